@@ -25,7 +25,7 @@ impl Example {
         let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("example-schedules/water-works.csv");
         let mut reader = csv::Reader::from_path(path).expect("the example is there");
         let headings = reader.headers().expect("headings").clone();
-        let tag = headings.iter().position(|own| own == "tag").expect("a column");
+        let tag = headings.iter().position(|heading| heading == "tag").expect("a column");
         let rows = reader.records().flatten().filter(|row| !row[tag].contains('/') && !row[tag].contains(" to ")).collect();
         Self { headings, rows }
     }

@@ -79,7 +79,7 @@ fn of_name(name: &str, circuits: &mut [Circuit], places: &[usize], network: &Net
     let taken = voltage_taken(name, Volts(highest), point.voltage, tools).or_else(|| voltage_behind(name, point.voltage, tools));
     let mut board = Board {
         name: name.to_owned(),
-        fed_from: tools.basis.board(name).and_then(|own| own.fed_from.clone()),
+        fed_from: tools.basis.board(name).and_then(|board| board.fed_from.clone()),
         voltage_v: point.voltage.0,
         findings: taken.into_iter().collect(),
         ..Board::default()

@@ -371,15 +371,15 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
         schema: SCHEMA.to_owned(),
         old: old.inputs.first().cloned().unwrap_or_default(),
         new: new.inputs.first().cloned().unwrap_or_default(),
-        added: pairs.added.iter().map(|own| tagged(&new.circuits[*own])).collect(),
-        removed: pairs.removed.iter().map(|own| tagged(&old.circuits[*own])).collect(),
+        added: pairs.added.iter().map(|added| tagged(&new.circuits[*added])).collect(),
+        removed: pairs.removed.iter().map(|removed| tagged(&old.circuits[*removed])).collect(),
         renamed: pairs.renamed.iter().map(|own| relabelled::renamed(own, new)).collect(),
         split: pairs.split.clone(),
         merged: pairs.merged.clone(),
         rows: pairs.same.len() + pairs.added.len() + pairs.removed.len(),
         ..Changes::default()
     };
-    let under_another_tag: BTreeSet<&str> = pairs.renamed.iter().map(|own| own.tag.as_str()).collect();
+    let under_another_tag: BTreeSet<&str> = pairs.renamed.iter().map(|renamed| renamed.tag.as_str()).collect();
     let mut changed = Vec::new();
     for (before, now) in &pairs.same {
         let (one, other) = (&old.circuits[*before], &new.circuits[*now]);
@@ -408,7 +408,7 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
     changes.carried = carried.columns;
     changes.revision_marks = marks::remarks(old, new, pairs, &changes, &carried.rows);
     let stated: BTreeSet<usize> =
-        changed.iter().zip(&changes.changed).filter(|(_, own)| !own.fields.is_empty()).map(|(row, _)| *row).collect();
+        changed.iter().zip(&changes.changed).filter(|(_, change)| !change.fields.is_empty()).map(|(row, _)| *row).collect();
     changes.renumbered = renumbered::look(&old.circuits, &new.circuits, pairs, &stated);
     changes.boards = lists::boards(old, new);
     changes.purchase = lists::purchase(&old.purchase, &new.purchase);
@@ -418,8 +418,8 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
     (changes, changed)
 }
 
-fn tagged(own: &Circuit) -> Tagged {
-    Tagged { tag: own.tag.clone(), description: own.description.clone(), board: own.board.clone() }
+fn tagged(circuit: &Circuit) -> Tagged {
+    Tagged { tag: circuit.tag.clone(), description: circuit.description.clone(), board: circuit.board.clone() }
 }
 
 /// What differs around the schedule: rule book, catalogue, program, and every key of the basis but those that only name the project.
@@ -430,10 +430,11 @@ fn surroundings(old: &Design, new: &Design) -> Vec<Surrounding> {
             found.push(Surrounding { what: what.to_owned(), key: String::new(), old: one, new: other });
         }
     };
-    let book = |own: &Design| format!("{} ({})", own.rule_book, own.edition);
+    let book = |design: &Design| format!("{} ({})", design.rule_book, design.edition);
     hold("rule book", book(old), book(new));
-    let range =
-        |own: &Design| format!("{}, {}", own.catalogue.name, own.catalogue.sha256.get(..12).unwrap_or(&own.catalogue.sha256));
+    let range = |design: &Design| {
+        format!("{}, {}", design.catalogue.name, design.catalogue.sha256.get(..12).unwrap_or(&design.catalogue.sha256))
+    };
     hold("catalogue", range(old), range(new));
     hold("program", old.program_version.clone(), new.program_version.clone());
     for (key, one, other) in lists::basis(old, new) {

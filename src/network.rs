@@ -97,12 +97,12 @@ impl Network {
         let listed: Vec<&str> = names.iter().map(String::as_str).collect();
         let tree = Tree::of(tools.basis, &listed, basis_file);
         let by_name = tree.nodes.iter().enumerate().map(|(index, node)| (node.name.clone(), index)).collect();
-        let mut own = Self { tree, by_name, ..Self::default() };
-        own.connect(loads, tools);
-        own.add_up(tools);
-        own.feed(tools, basis_file);
-        own.see_voltages(tools);
-        own
+        let mut network = Self { tree, by_name, ..Self::default() };
+        network.connect(loads, tools);
+        network.add_up(tools);
+        network.feed(tools, basis_file);
+        network.see_voltages(tools);
+        network
     }
 
     /// Place of a board by its name.
@@ -126,7 +126,7 @@ impl Network {
     #[must_use]
     pub fn project_findings(&self) -> Vec<Finding> {
         let of_tree = self.tree.findings.iter().chain(&self.demands.findings).chain(&self.faults.findings);
-        let of_restarts = self.restarts.iter().flat_map(|own| &own.findings);
+        let of_restarts = self.restarts.iter().flat_map(|restart| &restart.findings);
         of_tree.chain(&self.findings).chain(of_restarts).cloned().collect()
     }
 
@@ -198,11 +198,12 @@ impl Network {
                 Parent::Board(parent) => before[parent].drop_pct,
                 _ => Some(0.0),
             };
-            let mut known: Vec<Option<FeederImpedance>> = before.iter().map(|own| own.impedance).collect();
+            let mut known: Vec<Option<FeederImpedance>> = before.iter().map(|feeder| feeder.impedance).collect();
             let nothing = FeederImpedance { cold_loop: Some(NONE), hot_loop: Some(NONE), ..FeederImpedance::default() };
             known.push(tree.nodes[index].feeder.then_some(nothing));
             known.resize(tree.nodes.len(), None);
-            let silent = tree.nodes[index].board.filter(|_| tree.nodes[index].feeder).and_then(|own| unstated(tools.basis, own));
+            let silent =
+                tree.nodes[index].board.filter(|_| tree.nodes[index].feeder).and_then(|board| unstated(tools.basis, board));
             let at_origin = silent.as_ref().unwrap_or(tools.basis);
             // What stands in at the board itself does not flow through its feeder.
             let without = links::standing_in_at(tree, index, tools.basis);
@@ -210,7 +211,7 @@ impl Network {
             Origin { level: faults::of(&ask).levels.get(index).copied().unwrap_or_default(), drop_pct }
         };
         self.feeders = feeders::choose(&boards, tools, origin);
-        let impedances: Vec<Option<FeederImpedance>> = self.feeders.iter().map(|own| own.impedance).collect();
+        let impedances: Vec<Option<FeederImpedance>> = self.feeders.iter().map(|feeder| feeder.impedance).collect();
         self.faults = faults::of(&faults::Ask { feeders: &impedances, ..base });
         self.incoming = incoming::choose(&boards, &self.feeders, &self.faults.levels, tools);
         self.transformers = self.look_at_transformers(tools, basis_file);
@@ -238,25 +239,30 @@ impl Network {
     fn look_at_transformers(&self, tools: &Tools<'_>, basis_file: Option<&str>) -> Vec<(usize, Transformer)> {
         let mut found = Vec::new();
         let kind = feeders::kind(tools);
-        for (place, own) in tools.basis.transformers.iter().enumerate() {
+        for (place, transformer_basis) in tools.basis.transformers.iter().enumerate() {
             let fed: Vec<usize> =
                 (0..self.tree.nodes.len()).filter(|index| self.tree.nodes[*index].transformer == Some(place)).collect();
             let Some(first) = fed.first().copied() else { continue };
             let node = &self.tree.nodes[first];
             let primary = match node.parent {
-                Parent::Board(parent) => Some(self.tree.nodes[parent].voltage).filter(|own| own.0 > 0.0),
+                Parent::Board(parent) => Some(self.tree.nodes[parent].voltage).filter(|voltage| voltage.0 > 0.0),
                 // Where the supply has the voltage of the secondary, that of the primary is nowhere stated.
-                _ => tools.basis.supply.voltage_v.filter(|own| *own > 1.5 * node.voltage.0).map(Volts),
+                _ => tools.basis.supply.voltage_v.filter(|voltage_v| *voltage_v > 1.5 * node.voltage.0).map(Volts),
             };
-            let secondary = Volts(own.secondary_voltage_v.unwrap_or(node.voltage.0));
+            let secondary = Volts(transformer_basis.secondary_voltage_v.unwrap_or(node.voltage.0));
             let demands: Vec<_> = fed.iter().map(|index| self.demanded(*index, secondary)).collect();
             let boards = fed.iter().map(|index| (self.tree.nodes[*index].phases, self.tree.nodes[*index].voltage));
             let phases = phases_of_transformer(secondary, boards);
-            let name = own.name.as_deref().unwrap_or("without a name");
+            let name = transformer_basis.name.as_deref().unwrap_or("without a name");
             let at = tree::place(basis_file, &format!("transformer {name}: kva"));
-            let device = |index: &usize| self.feeders.get(*index).and_then(|feeder| feeder.device.as_ref()).map(|own| own.rating);
+            let device =
+                |index: &usize| self.feeders.get(*index).and_then(|feeder| feeder.device.as_ref()).map(|device| device.rating);
             let devices = fed.iter().map(device).reduce(|sum, more| Some(sum? + more?)).flatten();
-            let ask = TransformerAsk { devices, phases, ..TransformerAsk::of(own, primary, secondary, &demands, kind, &at) };
+            let ask = TransformerAsk {
+                devices,
+                phases,
+                ..TransformerAsk::of(transformer_basis, primary, secondary, &demands, kind, &at)
+            };
             found.push((first, feeders::transformer::look(&ask, tools)));
         }
         found
@@ -273,7 +279,7 @@ impl Network {
         let of_three_phases = fed.iter().copied().find(|index| direct(index) && nodes[*index].phases == 3);
         let page = of_three_phases.or(fed.iter().copied().find(direct));
         let secondary = Volts(supply.voltage_v.unwrap_or(nodes[page.or(fed.first().copied())?].voltage.0));
-        let through = |index: usize| nodes[index].transformer.and_then(|own| tools.basis.transformers.get(own));
+        let through = |index: usize| nodes[index].transformer.and_then(|transformer| tools.basis.transformers.get(transformer));
         // Amperes behind another transformer are amperes of its secondary.
         let voltage = |index: usize| {
             through(index).map_or(secondary, |other| Volts(other.secondary_voltage_v.unwrap_or(nodes[index].voltage.0)))
@@ -335,7 +341,7 @@ impl Network {
     /// Voltages behind each feed, with the largest start of each board; `cable` gives what lies before the terminals of a row's motor.
     #[must_use]
     pub fn dips(&self, tools: &Tools<'_>, cable: CableOf<'_>) -> Vec<Voltages> {
-        let largest: Vec<Option<usize>> = self.demands.boards.iter().map(|own| own.largest_start).collect();
+        let largest: Vec<Option<usize>> = self.demands.boards.iter().map(|demand| demand.largest_start).collect();
         self.feeds.iter().map(|fed| voltages::of(&self.grid(fed, tools), &fed.feed, &largest, cable)).collect()
     }
 
@@ -363,8 +369,8 @@ const NONE: Impedance = Impedance { r: Ohms(0.0), x: Ohms(0.0) };
 
 /// The basis without the fault currents that it states at a board; none if it states none.
 fn unstated(basis: &Basis, board: usize) -> Option<Basis> {
-    let own = basis.boards.get(board)?;
-    own.prospective_fault_ka.or(own.prospective_fault_min_ka)?;
+    let board_basis = basis.boards.get(board)?;
+    board_basis.prospective_fault_ka.or(board_basis.prospective_fault_min_ka)?;
     let mut basis = basis.clone();
     (basis.boards[board].prospective_fault_ka, basis.boards[board].prospective_fault_min_ka) = (None, None);
     Some(basis)

@@ -193,7 +193,7 @@ impl Inputs {
             let by_row = findings_by_row(&self.intake);
             let pins: Vec<Pins> = (0..self.intake.loads.len()).map(|index| self.interlocked(index)).collect();
             let circuits: Vec<Circuit> =
-                pins.iter().enumerate().map(|(index, own)| self.complete(index, own, &by_row).0).collect();
+                pins.iter().enumerate().map(|(index, pins)| self.complete(index, pins, &by_row).0).collect();
             let again = |index: usize, pins: &Pins| self.complete(index, pins, &by_row).0;
             purchase::kinds::merge(&circuits, pins, self.range.get(), self.book.key(), &again)
         })

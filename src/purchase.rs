@@ -78,7 +78,7 @@ fn say(lines: &[PurchaseLine], totals: &PurchaseTotals, tools: Tools<'_>) -> Vec
     }
     if totals.prices.len() > 1 {
         let named = |own: &str| if own.is_empty() { "not stated".to_owned() } else { own.to_owned() };
-        let all: Vec<String> = totals.prices.iter().map(|own| named(&own.currency)).collect();
+        let all: Vec<String> = totals.prices.iter().map(|sum| named(&sum.currency)).collect();
         findings.push(
             Finding::new(&codes::P102_CURRENCY, format!("prices in several currencies: {}", all.join(", ")))
                 .why("each has a sum of its own; nothing is converted")

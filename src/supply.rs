@@ -70,24 +70,27 @@ pub fn stated_path(fault: Amperes, voltage: Volts, x_over_r: Option<f64>) -> Opt
 /// The point of a board of the basis, or of the supply where the basis has no such board.
 #[must_use]
 pub fn point(basis: &Basis, board: &str, fallback_voltage: Volts) -> SupplyPoint {
-    let own = basis.board(board);
+    let board_basis = basis.board(board);
     let kiloamperes = |value: Option<f64>| value.filter(|ka| *ka > 0.0).map(|ka| Amperes(ka * 1000.0));
     // A board that is fed over a feeder has another fault level than the main board: only its own figure counts.
-    let stands_apart = own.is_some_and(|board| board.fed_from.is_some() || board.feeder_length_m.is_some());
+    let stands_apart = board_basis.is_some_and(|board| board.fed_from.is_some() || board.feeder_length_m.is_some());
     let supply = &basis.supply;
     let inherit = |own_value: Option<f64>, of_supply: Option<f64>| own_value.or(if stands_apart { None } else { of_supply });
     SupplyPoint {
         voltage: Volts(basis.board_voltage(board).unwrap_or(fallback_voltage.0)),
-        fault_max: kiloamperes(inherit(own.and_then(|board| board.prospective_fault_ka), supply.prospective_fault_ka)),
-        fault_min: kiloamperes(inherit(own.and_then(|board| board.prospective_fault_min_ka), supply.prospective_fault_min_ka)),
+        fault_max: kiloamperes(inherit(board_basis.and_then(|board| board.prospective_fault_ka), supply.prospective_fault_ka)),
+        fault_min: kiloamperes(inherit(
+            board_basis.and_then(|board| board.prospective_fault_min_ka),
+            supply.prospective_fault_min_ka,
+        )),
         peak: None,
         paths: FaultPaths { tolerance_pct: supply.voltage_tolerance_pct, ..FaultPaths::default() },
         running_path: None,
         x_over_r: supply.x_over_r,
         drop_running_pct: None,
-        earthing: own.and_then(|board| board.earthing.clone()).or_else(|| supply.earthing.clone()),
+        earthing: board_basis.and_then(|board| board.earthing.clone()).or_else(|| supply.earthing.clone()),
         // Behind a transformer the system is another one: a board that stands apart states its own.
-        system: own.and_then(|board| board.system.clone()).or_else(|| supply.system.clone().filter(|_| !stands_apart)),
+        system: board_basis.and_then(|board| board.system.clone()).or_else(|| supply.system.clone().filter(|_| !stands_apart)),
     }
 }
 

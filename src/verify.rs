@@ -122,8 +122,8 @@ impl<'a> Verifier<'a> {
     pub fn design(&self, design: &Design) -> Vec<(Option<usize>, Finding)> {
         let circuits = design.circuits.iter().enumerate();
         let of_circuits =
-            circuits.flat_map(|(index, circuit)| self.circuit(circuit).into_iter().map(move |own| (Some(index), own)));
-        of_circuits.chain(whole(design, &self.shelf, &self.others).into_iter().map(|own| (None, own))).collect()
+            circuits.flat_map(|(index, circuit)| self.circuit(circuit).into_iter().map(move |finding| (Some(index), finding)));
+        of_circuits.chain(whole(design, &self.shelf, &self.others).into_iter().map(|finding| (None, finding))).collect()
     }
 }
 
@@ -140,7 +140,7 @@ fn whole(design: &Design, shelf: &Shelf<'_>, others: &Others<'_>) -> Vec<Finding
         Ok(book) => boards::agree(design, book, shelf, others, &mut found),
         Err(unknown) => found.say(&codes::V851_BOARD_FEED, unknown),
     }
-    let of_boards = found.found.into_iter().map(|own| Finding { place: None, ..own });
+    let of_boards = found.found.into_iter().map(|finding| Finding { place: None, ..finding });
     design.circuits.iter().filter_map(status).chain(of_boards).chain(purchase::agree(design)).collect()
 }
 

@@ -18,17 +18,18 @@ fn design(rows: &str, basis: &str) -> Design {
 }
 
 fn circuit<'d>(design: &'d Design, tag: &str) -> &'d Circuit {
-    design.circuits.iter().find(|own| own.tag == tag).unwrap_or_else(|| panic!("no {tag}"))
+    design.circuits.iter().find(|circuit| circuit.tag == tag).unwrap_or_else(|| panic!("no {tag}"))
 }
 
 fn count(circuit: &Circuit, kind: &str) -> u32 {
-    circuit.accessories.iter().filter(|own| own.kind == kind).map(|own| own.quantity).sum()
+    circuit.accessories.iter().filter(|accessory| accessory.kind == kind).map(|accessory| accessory.quantity).sum()
 }
 
 /// Contacts that an interlock needs, with where they sit.
 fn interlock_places(circuit: &Circuit) -> Vec<&str> {
-    let own = circuit.auxiliary_contacts.iter().filter(|own| own.function == "interlock" && own.kind == "nc");
-    own.map(|own| own.place.as_str()).collect()
+    let auxiliary_contact =
+        circuit.auxiliary_contacts.iter().filter(|contact| contact.function == "interlock" && contact.kind == "nc");
+    auxiliary_contact.map(|contact| contact.place.as_str()).collect()
 }
 
 #[test]
@@ -49,7 +50,7 @@ fn interlocked_rows_share_a_frame_and_one_mechanical_interlock_whoever_names_who
         assert_eq!(two.contactors, circuit(&plain, "P-2").contactors, "the larger stays as it was");
         assert_eq!([one, two].map(|own| count(own, "interlock")), [1, 0], "one for the pair, with the first row");
         assert_eq!([one, two].map(|own| interlock_places(own).len()), [1, 1], "each blocks the other's coil");
-        let bought: f64 = design.purchase.iter().filter(|own| own.part.starts_with("GEN-IL")).map(|own| own.quantity).sum();
+        let bought: f64 = design.purchase.iter().filter(|line| line.part.starts_with("GEN-IL")).map(|line| line.quantity).sum();
         assert!((bought - 1.0).abs() < 1e-9);
     }
 }
@@ -64,12 +65,15 @@ fn what_cannot_stand_side_by_side_is_interlocked_through_contacts_alone() {
     for (why, rows) in cases {
         let design = design(rows, IEC);
         let (one, two) = (circuit(&design, "P-1"), circuit(&design, "P-2"));
-        for own in [one, two] {
-            assert!(own.findings.iter().any(|finding| finding.code == "C511"), "{why}");
-            assert!(interlock_places(own).iter().all(|place| !place.is_empty()), "{why}");
+        for circuit in [one, two] {
+            assert!(circuit.findings.iter().any(|finding| finding.code == "C511"), "{why}");
+            assert!(interlock_places(circuit).iter().all(|place| !place.is_empty()), "{why}");
         }
-        let partners =
-            one.accessories.iter().chain(&two.accessories).filter(|own| own.kind == "interlock" && own.serves.contains("P-"));
+        let partners = one
+            .accessories
+            .iter()
+            .chain(&two.accessories)
+            .filter(|accessory| accessory.kind == "interlock" && accessory.serves.contains("P-"));
         assert_eq!(partners.count(), 0, "{why}");
         assert!(!interlock_places(two).is_empty(), "{why}");
     }
@@ -84,10 +88,10 @@ fn a_list_of_partners_is_read_as_tags_are() {
     // A row may stand in the list that its whole group bears.
     for list in ["P-2 to P-3", "P-1 to P-3", "P-2/3", "P-2 and P-3"] {
         let design = design(&rows(list), IEC);
-        for (own, other) in design.circuits.iter().zip(&plain.circuits) {
-            assert_eq!(own.auxiliary_contacts, other.auxiliary_contacts, "{list}");
-            assert_eq!(own.accessories, other.accessories, "{list}");
-            assert!(own.findings.iter().all(|finding| finding.code != "C405"), "{list}");
+        for (circuit, other) in design.circuits.iter().zip(&plain.circuits) {
+            assert_eq!(circuit.auxiliary_contacts, other.auxiliary_contacts, "{list}");
+            assert_eq!(circuit.accessories, other.accessories, "{list}");
+            assert!(circuit.findings.iter().all(|finding| finding.code != "C405"), "{list}");
         }
     }
 }
@@ -98,19 +102,22 @@ fn a_contactor_of_the_safety_function_is_no_partner_of_a_mechanical_interlock() 
     let rows = "P-1,M,1,4,8.1,direct,gG,P-2,20,\nP-2,M,1,4,8.1,soft-starter,gG,,20,PL d\n";
     let design = design_of(&format!("{head}{rows}"), IEC);
     let (one, two) = (circuit(&design, "P-1"), circuit(&design, "P-2"));
-    assert!(two.contactors.iter().any(|own| own.role == "safety"), "the case has one");
+    assert!(two.contactors.iter().any(|contactor| contactor.role == "safety"), "the case has one");
     assert_eq!(count(one, "interlock"), 0);
-    assert!(one.findings.iter().any(|own| own.code == "C511") && one.findings.iter().all(|own| !own.code.starts_with('V')));
+    assert!(
+        one.findings.iter().any(|finding| finding.code == "C511")
+            && one.findings.iter().all(|finding| !finding.code.starts_with('V'))
+    );
 }
 
 #[test]
 fn identical_breakers_under_bars_of_several_lengths_have_one_check() {
     // Eleven breakers of 8.3 A: no bar has eleven ways, and none carries 91 A, so several bars lie over one row's breakers.
     let design = design("P-1,M,11,4,8.3,direct,motor-breaker,,20\n", IEC);
-    let own = circuit(&design, "P-1");
-    assert!(count(own, "commoning-bar") > 1, "the case has several bars");
-    assert_eq!(own.checks.iter().filter(|check| check.name == "commoning-current").count(), 1);
-    assert!(own.findings.iter().all(|finding| !finding.code.starts_with('V')));
+    let circuit = circuit(&design, "P-1");
+    assert!(count(circuit, "commoning-bar") > 1, "the case has several bars");
+    assert_eq!(circuit.checks.iter().filter(|check| check.name == "commoning-current").count(), 1);
+    assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')));
 }
 
 #[test]
@@ -121,7 +128,7 @@ fn a_contactor_has_two_sides_for_mechanical_interlocks() {
     let first = circuit(&design, "A");
     assert_eq!(count(first, "interlock"), 2);
     assert_eq!(interlock_places(first).len(), 3, "the third partner is kept out by a contact");
-    assert!(first.findings.iter().any(|own| own.code == "C511" && own.what.contains('D')));
+    assert!(first.findings.iter().any(|finding| finding.code == "C511" && finding.what.contains('D')));
 }
 
 #[test]
@@ -147,13 +154,16 @@ fn neighbours_of_one_frame_are_fed_by_one_bar_within_its_rating() {
     let bars = |currents: &[f64]| {
         let design = design(&pumps(currents), IEC);
         let mut bars: Vec<(String, u32)> = Vec::new();
-        for own in design.circuits.iter().flat_map(|own| &own.accessories).filter(|own| own.kind == "commoning-bar") {
-            assert!(own.shared);
-            bars.push((own.serves.clone(), own.quantity));
+        for accessory in
+            design.circuits.iter().flat_map(|circuit| &circuit.accessories).filter(|accessory| accessory.kind == "commoning-bar")
+        {
+            assert!(accessory.shared);
+            bars.push((accessory.serves.clone(), accessory.quantity));
         }
         // Each bar has its feed, and the list counts both as often as they are there.
-        let bought =
-            |start: &str| design.purchase.iter().filter(|own| own.part.starts_with(start)).map(|own| own.quantity).sum::<f64>();
+        let bought = |start: &str| {
+            design.purchase.iter().filter(|line| line.part.starts_with(start)).map(|line| line.quantity).sum::<f64>()
+        };
         let laid: u32 = bars.iter().map(|(_, count)| count).sum();
         assert!((bought("GEN-CB") - f64::from(laid)).abs() < 1e-9 && (bought("GEN-FT") - f64::from(laid)).abs() < 1e-9);
         bars.into_iter().map(|(serves, _)| serves).collect::<Vec<_>>()
@@ -174,10 +184,16 @@ fn a_bar_of_three_phases_lies_over_no_circuit_that_has_fewer_or_another_voltage(
     let head = "tag,board,rated_power_kw,full_load_current_a,voltage_v,phases,starting_method,protection_kind,cable_length_m\n";
     let bars = |rows: &str| {
         let design = design_of(&format!("{head}{rows}"), IEC);
-        assert!(design.circuits.iter().all(|own| own.protection.as_ref().is_some_and(|own| own.kind == "motor-breaker")));
-        assert!(design.circuits.iter().flat_map(|own| &own.findings).all(|own| !own.code.starts_with('V')));
-        let all = design.circuits.iter().flat_map(|own| &own.accessories).filter(|own| own.kind == "commoning-bar");
-        all.map(|own| own.serves.clone()).collect::<Vec<_>>()
+        assert!(
+            design
+                .circuits
+                .iter()
+                .all(|circuit| circuit.protection.as_ref().is_some_and(|protection| protection.kind == "motor-breaker"))
+        );
+        assert!(design.circuits.iter().flat_map(|circuit| &circuit.findings).all(|finding| !finding.code.starts_with('V')));
+        let all =
+            design.circuits.iter().flat_map(|circuit| &circuit.accessories).filter(|accessory| accessory.kind == "commoning-bar");
+        all.map(|accessory| accessory.serves.clone()).collect::<Vec<_>>()
     };
     let three = |tag: &str, volts: &str| format!("{tag},M,4,8.1,{volts},3,direct,motor-breaker,20\n");
     let single = |tag: &str| format!("{tag},M,0.37,2.8,230,1,direct,motor-breaker,20\n");
@@ -192,9 +208,10 @@ fn a_bar_of_three_phases_lies_over_no_circuit_that_has_fewer_or_another_voltage(
 fn a_bar_over_identical_circuits_is_counted_once() {
     let rows = "P-1,M,4,4,8.1,direct,motor-breaker,,20\n";
     let design = design(rows, IEC);
-    let bars: Vec<f64> = design.purchase.iter().filter(|own| own.part.starts_with("GEN-CB")).map(|own| own.quantity).collect();
+    let bars: Vec<f64> =
+        design.purchase.iter().filter(|line| line.part.starts_with("GEN-CB")).map(|line| line.quantity).collect();
     assert_eq!(bars, [1.0], "four breakers stand under one bar of four ways");
-    let breakers: f64 = design.purchase.iter().filter(|own| own.part.starts_with("GEN-MB")).map(|own| own.quantity).sum();
+    let breakers: f64 = design.purchase.iter().filter(|line| line.part.starts_with("GEN-MB")).map(|line| line.quantity).sum();
     assert!((breakers - 4.0).abs() < 1e-9);
 }
 
@@ -204,7 +221,7 @@ fn boards_pitches_and_circuits_that_are_not_sized_part_a_row() {
         "tag,board,rated_power_kw,full_load_current_a,starting_method,protection_kind,indicators,reversing,cable_length_m\n";
     let of = |rows: &str| {
         let design = design_of(&format!("{head}{rows}"), IEC);
-        design.circuits.iter().map(|own| count(own, "commoning-bar")).sum::<u32>()
+        design.circuits.iter().map(|circuit| count(circuit, "commoning-bar")).sum::<u32>()
     };
     let plain = "direct,motor-breaker,,no,20";
     assert_eq!(of(&format!("A,M,4,8.1,{plain}\nB,M,4,8.1,{plain}\n")), 1);
@@ -261,9 +278,9 @@ fn a_coil_is_suppressed_where_another_row_brings_electronics_into_its_panel(
             let disagreements: Vec<&str> = design
                 .circuits
                 .iter()
-                .flat_map(|own| &own.findings)
-                .filter(|own| own.code.starts_with('V'))
-                .map(|own| own.what.as_str())
+                .flat_map(|circuit| &circuit.findings)
+                .filter(|finding| finding.code.starts_with('V'))
+                .map(|finding| finding.what.as_str())
                 .collect();
             assert!(disagreements.is_empty(), "{disagreements:?}");
         }
@@ -279,16 +296,20 @@ fn the_line_contactor_of_a_drive_is_joined_from_both_sides() {
         let (one, two) = (circuit(&design, "P-1"), circuit(&design, "P-2"));
         assert_eq!([one, two].map(|own| own.contactors.len()), [1, 1]);
         let same = one.contactors[0].frame == two.contactors[0].frame;
-        let part = one.accessories.iter().find(|own| own.kind == "interlock").map_or("", |own| own.part.as_str());
+        let part = one
+            .accessories
+            .iter()
+            .find(|accessory| accessory.kind == "interlock")
+            .map_or("", |accessory| accessory.part.as_str());
         assert_eq!(same, !part.is_empty());
         assert!([one, two].iter().all(|own| interlock_places(own).len() == 1));
         // The interlock brings a contact to each of the two, where it has any.
         assert!([one, two].iter().all(|own| interlock_places(own) == [part]), "{part}");
         let disagreements: Vec<&str> = [one, two]
             .iter()
-            .flat_map(|own| &own.findings)
-            .filter(|own| own.code.starts_with('V'))
-            .map(|own| own.what.as_str())
+            .flat_map(|circuit| &circuit.findings)
+            .filter(|finding| finding.code.starts_with('V'))
+            .map(|finding| finding.what.as_str())
             .collect();
         assert!(disagreements.is_empty(), "{disagreements:?}");
     }

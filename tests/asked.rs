@@ -27,7 +27,7 @@ fn motor(book: &str, more: &[(&str, &str)]) -> Circuit {
 }
 
 fn codes(circuit: &Circuit) -> Vec<&str> {
-    circuit.findings.iter().map(|own| own.code.as_str()).collect()
+    circuit.findings.iter().map(|finding| finding.code.as_str()).collect()
 }
 
 fn asked(circuit: &Circuit) -> Vec<&str> {
@@ -52,8 +52,8 @@ fn a_hermetic_compressor_given_as_a_motor_is_never_called_sized(#[case] descript
     let circuit = motor("nec", &[("description", description)]);
     assert_eq!(asked(&circuit).contains(&"L411"), is_one, "{:?}", circuit.findings);
     if is_one {
-        let own = circuit.findings.iter().find(|own| own.code == "L411").expect("it is asked");
-        assert!(own.reference.contains("440.22(A)") && own.cure.contains("packaged"), "{own:?}");
+        let finding = circuit.findings.iter().find(|finding| finding.code == "L411").expect("it is asked");
+        assert!(finding.reference.contains("440.22(A)") && finding.cure.contains("packaged"), "{finding:?}");
         assert_eq!(circuit.status, Status::NeedsDecision);
         let answered = motor("nec", &[("description", description), ("service_class", "general")]);
         assert_eq!(asked(&answered), Vec::<&str>::new());
@@ -76,7 +76,7 @@ fn a_compressor_with_its_markings_is_packaged_equipment_and_not_asked_about() {
     ];
     let circuit = motor("nec", &marked);
     assert_eq!(asked(&circuit), Vec::<&str>::new());
-    assert!(circuit.protection.as_ref().is_some_and(|own| own.rating_a <= 80.0), "{:?}", circuit.protection);
+    assert!(circuit.protection.as_ref().is_some_and(|protection| protection.rating_a <= 80.0), "{:?}", circuit.protection);
 }
 
 /// NFPA 70, 430.6(B): torque motors go by their locked-rotor current; Table 430.250 has columns of its own for synchronous motors.
@@ -114,7 +114,7 @@ fn a_description_that_suggests_an_explosive_atmosphere_asks(#[case] description:
         let circuit = motor(book, &[("description", description)]);
         assert_eq!(asked(&circuit), if is_one { vec!["L410"] } else { vec![] }, "{book}: {description}");
         if is_one {
-            assert!(circuit.findings.iter().any(|own| own.code == "L410" && own.reference.contains(document)));
+            assert!(circuit.findings.iter().any(|finding| finding.code == "L410" && finding.reference.contains(document)));
             assert_eq!(circuit.status, Status::NeedsDecision);
             // A motor indoors may still stand in one; only the marking answers.
             assert_eq!(asked(&motor(book, &[("description", description), ("environment", "normal")])), ["L410"]);
@@ -196,15 +196,16 @@ fn without_basis(rows: &str) -> Design {
 #[case("480", 480.0)]
 fn behind_the_rated_voltage_of_motors_stands_the_nominal_system(#[case] rated: &str, #[case] system: f64) {
     let design = without_basis(&format!("M-1,motor,MCC-1,5,{rated},3,,direct,60"));
-    let own = &design.circuits[0];
-    assert!(!codes(own).contains(&"C409"), "{:?}", own.findings);
-    let supply = own.control.as_ref().and_then(|own| own.supply.as_ref()).expect("a control transformer");
+    let circuit = &design.circuits[0];
+    assert!(!codes(circuit).contains(&"C409"), "{:?}", circuit.findings);
+    let supply = circuit.control.as_ref().and_then(|control| control.supply.as_ref()).expect("a control transformer");
     assert!((supply.primary_v - system).abs() < 1e-9, "{}", supply.primary_v);
     assert!((design.boards[0].voltage_v - system).abs() < 1e-9);
-    let told = design.boards[0].findings.iter().any(|own| own.code == "B107" && own.what.contains(&format!("{system} V")));
+    let told =
+        design.boards[0].findings.iter().any(|finding| finding.code == "B107" && finding.what.contains(&format!("{system} V")));
     assert_eq!(told, rated != "480", "{:?}", design.boards[0].findings);
     // The motor's own figures stay at its rated voltage.
-    assert_eq!(own.load.voltage_v.map(|volts| volts.to_string()).as_deref(), Some(rated));
+    assert_eq!(circuit.load.voltage_v.map(|volts| volts.to_string()).as_deref(), Some(rated));
 }
 
 #[test]
@@ -212,14 +213,15 @@ fn a_stated_voltage_stays_as_it_is_stated() {
     let head = "tag,load_kind,board,rated_power_hp,voltage_v,phases,starting_method,cable_length_ft";
     let text = format!("{head}\nM-1,motor,MCC-1,5,460,3,direct,60\n");
     let design = design_of(&text, "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 460\n");
-    let told = design.circuits[0].findings.iter().find(|own| own.code == "C409").expect("no transformer is made for 460 V");
+    let told =
+        design.circuits[0].findings.iter().find(|finding| finding.code == "C409").expect("no transformer is made for 460 V");
     assert!(told.cure.contains("480 V"), "{}", told.cure);
     assert!((design.boards[0].voltage_v - 460.0).abs() < 1e-9);
-    assert!(design.boards[0].findings.iter().all(|own| own.code != "B107"));
+    assert!(design.boards[0].findings.iter().all(|finding| finding.code != "B107"));
 }
 
 fn horsepower(circuit: &Circuit) -> Option<&Check> {
-    circuit.checks.iter().find(|own| own.name == "contactor-horsepower")
+    circuit.checks.iter().find(|check| check.name == "contactor-horsepower")
 }
 
 /// NFPA 70, 430.83(A): the horsepower rating of a controller is not below that of the motor, whether a coil or a hand works it. 1 hp at
@@ -235,8 +237,8 @@ fn a_starter_operated_by_hand_is_held_against_the_horsepower(
     #[case] amperes: &str,
 ) {
     let design = without_basis(&format!("EF-1,motor,MCC-1,{hp},{volts},{phases},{amperes},manual,60"));
-    let own = &design.circuits[0];
-    let check = horsepower(own).unwrap_or_else(|| panic!("no check: {:?}", own.checks));
+    let circuit = &design.circuits[0];
+    let check = horsepower(circuit).unwrap_or_else(|| panic!("no check: {:?}", circuit.checks));
     assert_eq!(check.value.map(|hp| hp.to_string()).as_deref(), Some(hp));
     assert!(check.passed == Some(true) && check.reference.contains("430.83(A)"), "{check:?}");
 }
@@ -246,10 +248,10 @@ fn a_starter_operated_by_hand_is_held_against_the_horsepower(
 #[test]
 fn a_hand_operated_starter_below_the_horsepower_is_not_chosen() {
     let design = without_basis("EF-1,motor,MCC-1,15,460,3,15.5,manual,60");
-    let own = &design.circuits[0];
-    let relay = own.overload.as_ref().map(|own| own.part.clone()).unwrap_or_default();
+    let circuit = &design.circuits[0];
+    let relay = circuit.overload.as_ref().map(|overload| overload.part.clone()).unwrap_or_default();
     assert_ne!(relay, "GEN-MS-16");
-    assert!(horsepower(own).is_none_or(|check| check.passed == Some(true)), "{:?}", own.checks);
+    assert!(horsepower(circuit).is_none_or(|check| check.passed == Some(true)), "{:?}", circuit.checks);
 }
 
 /// The trial of a design holds hand-operated starters against the horsepower too, and misses the check where it is gone.
@@ -262,17 +264,18 @@ fn the_trial_of_a_design_sees_a_hand_operated_starter_below_the_horsepower() {
         let book = motorwright::rules::book("nec", None).expect("a book");
         let range = motorwright::catalogue::builtin("nec");
         let verifier = motorwright::verify::Verifier::new(&design.basis, book, range, &wrong);
-        let said: Vec<String> = verifier.circuit(&wrong[0]).iter().map(|own| format!("{} {}", own.code, own.what)).collect();
+        let said: Vec<String> =
+            verifier.circuit(&wrong[0]).iter().map(|finding| format!("{} {}", finding.code, finding.what)).collect();
         said
     };
     assert_eq!(tried(&|_| {}), Vec::<String>::new());
-    let smaller = tried(&|own| {
-        own.overloads.iter_mut().chain(&mut own.overload).for_each(|relay| {
+    let smaller = tried(&|circuit| {
+        circuit.overloads.iter_mut().chain(&mut circuit.overload).for_each(|relay| {
             relay.part = "GEN-MS-16".to_owned();
             relay.range_a = [9.0, 16.0];
         });
     });
     assert!(smaller.iter().any(|own| own.starts_with("V302") && own.contains("15 hp")), "{smaller:?}");
-    let silent = tried(&|own| own.checks.retain(|check| check.name != "contactor-horsepower"));
-    assert!(silent.iter().any(|own| own.starts_with("V802") && own.contains("contactor-horsepower")), "{silent:?}");
+    let silent = tried(&|circuit| circuit.checks.retain(|check| check.name != "contactor-horsepower"));
+    assert!(silent.iter().any(|silent| silent.starts_with("V802") && silent.contains("contactor-horsepower")), "{silent:?}");
 }

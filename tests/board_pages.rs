@@ -111,8 +111,8 @@ fn table(out: &Path, sheet: &str) -> (Vec<String>, Vec<Vec<Data>>) {
     let right = range.end().expect("cells").1;
     let row =
         |at: u32| -> Vec<Data> { (0..=right).map(|column| range.get_value((at, column)).cloned().unwrap_or_default()).collect() };
-    let heads = row(3).iter().map(|own| own.to_string().replace('\n', " ")).collect();
-    let rows = (4..).map(row).take_while(|row| row.iter().any(|own| *own != Data::Empty)).collect();
+    let heads = row(3).iter().map(|data| data.to_string().replace('\n', " ")).collect();
+    let rows = (4..).map(row).take_while(|row| row.iter().any(|data| *data != Data::Empty)).collect();
     (heads, rows)
 }
 
@@ -176,7 +176,7 @@ fn the_workbook_holds_every_figure_of_the_boards(#[case] name: &str, #[case] cou
             let head = if inches { head.replace("mm", "in") } else { head };
             // A column that no board uses is left out.
             if !heads.contains(&head) {
-                assert!(boards.iter().all(|own| own.pointer(at).and_then(Json::as_f64).unwrap_or(0.0) == 0.0), "{head}");
+                assert!(boards.iter().all(|board| board.pointer(at).and_then(Json::as_f64).unwrap_or(0.0) == 0.0), "{head}");
                 continue;
             }
             let value = board.pointer(at).unwrap_or(&Json::Null);
@@ -201,8 +201,10 @@ fn dips_feeders_checks_and_working_stand_on_their_sheets(#[case] name: &str) {
     let sized = Sized::new(name);
     let boards = sized.boards();
     let (heads, rows) = table(&sized.out(), "Starting dips");
-    let dips: Vec<(&Json, &Json)> =
-        boards.iter().flat_map(|own| own["dips"].as_array().expect("dips").iter().map(move |dip| (&own["name"], dip))).collect();
+    let dips: Vec<(&Json, &Json)> = boards
+        .iter()
+        .flat_map(|value| value["dips"].as_array().expect("dips").iter().map(move |dip| (&value["name"], dip)))
+        .collect();
     assert!(dips.len() > boards.len(), "two feeds");
     assert_eq!(dips.len(), rows.len());
     for ((board, dip), row) in dips.iter().zip(&rows) {
@@ -217,7 +219,7 @@ fn dips_feeders_checks_and_working_stand_on_their_sheets(#[case] name: &str) {
             assert!(holds(cell(&heads, row, head), &dip[key], 1), "{board} {head}");
         }
     }
-    let feeders: Vec<&Json> = boards.iter().filter(|own| !own["feeder"]["run"].is_null()).collect();
+    let feeders: Vec<&Json> = boards.iter().filter(|value| !value["feeder"]["run"].is_null()).collect();
     let cables = if name == "hospital-hvac" { "Conductors and raceways" } else { "Cables" };
     let (heads, rows) = table(&sized.out(), cables);
     let of_feeders: Vec<&Vec<Data>> =
@@ -235,7 +237,7 @@ fn dips_feeders_checks_and_working_stand_on_their_sheets(#[case] name: &str) {
         assert_eq!(of(&steps), board["working"].as_array().expect("steps").len());
     }
     // The working of boards is live too, but for what has no spreadsheet form.
-    let of_boards = steps.iter().filter(|row| boards.iter().any(|own| row[0].to_string() == text(&own["name"])));
+    let of_boards = steps.iter().filter(|row| boards.iter().any(|value| row[0].to_string() == text(&value["name"])));
     let (live, dead): (Vec<_>, Vec<_>) = of_boards.partition(|row| matches!(row[5], Data::Float(_)));
     assert!(live.len() > 4 * dead.len(), "{} live, {} not", live.len(), dead.len());
     for row in live {
@@ -244,8 +246,8 @@ fn dips_feeders_checks_and_working_stand_on_their_sheets(#[case] name: &str) {
     }
 }
 
-fn text(own: &Json) -> String {
-    own.as_str().unwrap_or_default().to_owned()
+fn text(json: &Json) -> String {
+    json.as_str().unwrap_or_default().to_owned()
 }
 
 /// The page without what keeps numbers and units together.
@@ -308,7 +310,7 @@ fn explain_tells_a_board_by_either_way(#[case] name: &str, #[case] board: &str) 
     let sized = Sized::new(name);
     let (by_key, by_name) = (sized.explain(&["--board", board]), sized.explain(&[board]));
     assert_eq!((by_key.status, &by_key.stdout), (0, &by_name.stdout));
-    let own = sized.boards().into_iter().find(|own| own["name"] == board).expect("the board");
+    let own = sized.boards().into_iter().find(|value| value["name"] == board).expect("the board");
     let told = &by_key.stdout;
     let figure = |pointer: &str| {
         let value = own.pointer(pointer).and_then(Json::as_f64).expect(pointer);
@@ -360,13 +362,13 @@ fn both_ends_of_a_feeder_and_its_outgoing_device_have_labels() {
     let sized = Sized::new("pumping-station");
     let mut reader = csv::Reader::from_path(sized.out().join("labels.csv")).expect("the labels");
     let rows: Vec<csv::StringRecord> = reader.records().collect::<Result<_, _>>().expect("lines");
-    let of = |kind: &str| rows.iter().filter(|own| &own[0] == kind && &own[1] == "MCC-P").collect::<Vec<_>>();
-    let ends: Vec<&str> = of("cable-tag").iter().map(|own| &own[7]).collect();
+    let of = |kind: &str| rows.iter().filter(|record| &record[0] == kind && &record[1] == "MCC-P").collect::<Vec<_>>();
+    let ends: Vec<&str> = of("cable-tag").iter().map(|record| &record[7]).collect();
     assert_eq!(ends, ["MDB", "MCC-P"]);
     let plates = of("nameplate");
     // That of the feeder's device on the board before, and that of the main switch, which carries the 250 A that the feeder's device lets
     // flow and stands the 12.8 kA of the board.
-    let said: Vec<_> = plates.iter().map(|own| (&own[3], &own[4], &own[5])).collect();
+    let said: Vec<_> = plates.iter().map(|record| (&record[3], &record[4], &record[5])).collect();
     assert_eq!(said, [("Feeder of MCC-P", "250 A, 400 V", "MDB"), ("Main switch of MCC-P", "315 A, 400 V", "MDB")]);
     // The main board's supply is described by nobody.
     assert!(rows.iter().all(|own| &own[1] != "MDB"));
@@ -388,10 +390,10 @@ fn compare_tells_figures_of_boards_that_differ_and_nothing_else() {
         run_in(sized.folder.path(), &["compare", "out/design.json", "loads.csv", "--basis", "longer.toml", "--format", "json"]);
     let changes: Json = serde_json::from_str(&run.stdout).expect("JSON");
     let boards = changes["boards"].as_array().expect("boards");
-    let of = |name: &str| boards.iter().find(|own| own["name"] == name);
+    let of = |name: &str| boards.iter().find(|value| value["name"] == name);
     let told = |what: &str| {
         of("AUX")
-            .and_then(|own| own["changes"].as_array()?.iter().find(|own| own["what"] == what).cloned())
+            .and_then(|value| value["changes"].as_array()?.iter().find(|value| value["what"] == what).cloned())
             .unwrap_or_else(|| panic!("{what}: {boards:?}"))
     };
     assert_eq!((told("feeder: length, m")["old"].as_str(), told("feeder: length, m")["new"].as_str()), (Some("35"), Some("70")));

@@ -22,9 +22,9 @@ fn ends(spec: &FieldSpec) -> Vec<String> {
 fn at_the_ends(usual: &[(&str, &str)], rows: &mut Vec<String>) {
     for spec in FIELDS {
         for end in ends(spec) {
-            let cell = |own: &FieldSpec| match usual.iter().find(|(name, _)| *name == own.name) {
-                _ if own.name == "tag" => format!("R-{}", rows.len()),
-                _ if own.name == spec.name => end.clone(),
+            let cell = |field_spec: &FieldSpec| match usual.iter().find(|(name, _)| *name == field_spec.name) {
+                _ if field_spec.name == "tag" => format!("R-{}", rows.len()),
+                _ if field_spec.name == spec.name => end.clone(),
                 Some((_, usual)) => (*usual).to_owned(),
                 None => String::new(),
             };
@@ -41,7 +41,7 @@ fn schedule(usual: &[&[(&str, &str)]]) -> String {
 
 /// What stands before each word of a text that is a number without end.
 fn endless(text: &str) -> Vec<String> {
-    let part_of_a_word = |own: Option<char>| own.is_some_and(|own| own.is_alphanumeric());
+    let part_of_a_word = |letter: Option<char>| letter.is_some_and(|letter| letter.is_alphanumeric());
     let alone = |at: usize, word: &str| {
         !part_of_a_word(text[..at].chars().next_back()) && !part_of_a_word(text[at + word.len()..].chars().next())
     };
@@ -55,7 +55,7 @@ fn endless(text: &str) -> Vec<String> {
 /// The texts of an output: of a workbook those of its members.
 fn texts(path: &Path) -> Vec<String> {
     let bytes = std::fs::read(path).expect("an output");
-    if path.extension().is_none_or(|own| own != "xlsx") {
+    if path.extension().is_none_or(|name| name != "xlsx") {
         return vec![String::from_utf8(bytes).expect("text")];
     }
     let mut archive = zip::ZipArchive::new(std::io::Cursor::new(bytes)).expect("a workbook");
@@ -94,9 +94,9 @@ fn no_number_at_its_bounds_ends_in_one_without_end(
     let (run, folder) = size(&schedule(&own.iter().map(Vec::as_slice).collect::<Vec<_>>()), book);
     let out = folder.path().join("out");
     let mut found = endless(&run.stderr);
-    for path in std::fs::read_dir(&out).expect("the outputs").flatten().map(|own| own.path()) {
-        let name = path.file_name().map(|own| own.to_string_lossy().into_owned()).unwrap_or_default();
-        found.extend(texts(&path).iter().flat_map(|text| endless(text)).map(|own| format!("{name}: {own}")));
+    for path in std::fs::read_dir(&out).expect("the outputs").flatten().map(|entry| entry.path()) {
+        let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        found.extend(texts(&path).iter().flat_map(|text| endless(text)).map(|endless| format!("{name}: {endless}")));
     }
     assert!(found.is_empty(), "{found:#?}");
     // What is read back is what was written: compared with itself it is the same.
@@ -121,8 +121,8 @@ fn no_number_at_its_bounds_ends_in_one_without_end(
 fn a_figure_without_end_is_told_in_words(#[case] book: &str, #[case] rows: &str, #[case] check: &str, #[case] words: &str) {
     let (_, folder) = size(&format!("phases,cable_length_m,tag,{}\n", rows.replace('\n', "\n3,40,")), book);
     let explained = run_in(folder.path(), &["explain", "loads.csv", "A", "--rules", book]);
-    let own = explained.stdout.lines().find(|line| line.contains("FAILED") && line.contains(check)).unwrap_or_default();
-    assert!(own.contains(words), "{}", explained.stdout);
+    let line = explained.stdout.lines().find(|line| line.contains("FAILED") && line.contains(check)).unwrap_or_default();
+    assert!(line.contains(words), "{}", explained.stdout);
     let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("the page");
     assert!(page.contains(words));
 }
@@ -142,8 +142,8 @@ fn no_right_row_is_rejected_by_its_own_trial(#[case] row: &str) {
         "tag,rated_power_hp,rated_power_low_hp,voltage_v,phases,cable_length_ft,load_kind,starting_method,coordination,minimum_circuit_ampacity_a,connection\nA,20,10,460,3,140,{row}\n"
     );
     let (_, folder) = size(&schedule, "nec");
-    let own = &design(&folder.path().join("out"))["circuits"][0];
-    assert_ne!(own["status"], "not-sized", "{:#}", own["findings"]);
+    let value = &design(&folder.path().join("out"))["circuits"][0];
+    assert_ne!(value["status"], "not-sized", "{:#}", value["findings"]);
 }
 
 /// The built-in range with every figure of a column replaced.
@@ -157,9 +157,9 @@ fn range_with(folder: &Path, family: &str, heading: &str, figure: &str) {
     let mut reader = csv::Reader::from_reader(rows.as_bytes());
     let mut writer = csv::Writer::from_writer(Vec::new());
     let head = reader.headers().expect("headings").clone();
-    let at = head.iter().position(|own| own == heading).expect("the column");
+    let at = head.iter().position(|head| head == heading).expect("the column");
     writer.write_record(&head).expect("a row");
-    for row in reader.records().map(|own| own.expect("a row")) {
+    for row in reader.records().map(|record| record.expect("a row")) {
         writer.write_record(row.iter().enumerate().map(|(own, cell)| if own == at { figure } else { cell })).expect("a row");
     }
     let rows = String::from_utf8(writer.into_inner().expect("rows")).expect("text");
@@ -208,6 +208,6 @@ fn a_board_of_unknown_feed_is_tried_as_it_was_worked_out() {
         [[board]]\nname = \"MCC-1\"\nfed_from = \"MCC-0\"\nfeeder_length_m = 40\nfeeder_conductor = \"95 mm2 copper xlpe\"\n";
     let schedule = "tag,board,rated_power_kw,voltage_v,phases,starting_method,cable_length_m\nA,MCC-1,15,400,3,direct,40\nB,MCC-0,55,400,3,direct,60\n";
     let design = common::design_of(schedule, basis);
-    let all: Vec<&str> = design.findings.iter().map(|own| own.code.as_str()).collect();
+    let all: Vec<&str> = design.findings.iter().map(|finding| finding.code.as_str()).collect();
     assert!(all.contains(&"B101") && !all.iter().any(|code| code.starts_with('V')), "{all:?}");
 }

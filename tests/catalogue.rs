@@ -117,8 +117,8 @@ fn breakers_with_a_slash_rating_alone_serve_solidly_grounded_wye_systems_alone(#
     let part = circuit["protection"]["part"].as_str().unwrap_or("").to_owned();
     assert_eq!(part.starts_with("GEN-BY"), served, "{part}: {}{}", run.stdout, run.stderr);
     if served {
-        let checks = circuit["checks"].as_array().expect("checks").iter().filter(|own| own["name"] == "voltage-rating");
-        assert!(checks.clone().count() == 1 && checks.clone().all(|own| own["passed"] == true));
+        let checks = circuit["checks"].as_array().expect("checks").iter().filter(|value| value["name"] == "voltage-rating");
+        assert!(checks.clone().count() == 1 && checks.clone().all(|check| check["passed"] == true));
     } else {
         assert_ne!(circuit["status"], "sized");
     }

@@ -181,8 +181,8 @@ fn design_json_has_every_key_of_the_contract_and_reads_back_equal() {
                 ],
             );
         }
-        for own in circuit["overloads"].as_array().expect("overloads") {
-            has(own, &["role", "position", "winding_factor", "kind", "trip_class", "range_a", "setting_a", "part"]);
+        for value in circuit["overloads"].as_array().expect("overloads") {
+            has(value, &["role", "position", "winding_factor", "kind", "trip_class", "range_a", "setting_a", "part"]);
         }
         if let Some(own) = circuit["protection"].as_object() {
             for key in [
@@ -258,7 +258,7 @@ fn rows_in_another_order_give_the_same_circuits_in_that_order() {
             .as_array()
             .expect("circuits")
             .iter()
-            .map(|own| (own["tag"].to_string(), own["contactors"].to_string(), own["runs"].to_string()))
+            .map(|value| (value["tag"].to_string(), value["contactors"].to_string(), value["runs"].to_string()))
             .collect::<Vec<_>>()
     };
     let (straight, turned) = (of(&[0, 1, 2]), of(&[2, 0, 1]));
@@ -379,12 +379,13 @@ fn findings_as_json_parse_and_carry_places() {
     assert_eq!(json["mappings"][2]["field"], "rated_power_kw");
     let findings: Vec<motorwright::finding::Finding> =
         serde_json::from_value(json["findings"].clone()).expect("an array of findings");
-    let of_codes: u64 = json["counts"]["codes"].as_array().expect("codes").iter().filter_map(|own| own["count"].as_u64()).sum();
+    let of_codes: u64 =
+        json["counts"]["codes"].as_array().expect("codes").iter().filter_map(|value| value["count"].as_u64()).sum();
     assert_eq!(of_codes, findings.len() as u64);
     let place = findings
         .iter()
         .find(|own| own.severity == motorwright::finding::Severity::Error)
-        .and_then(|own| own.place.clone())
+        .and_then(|finding| finding.place.clone())
         .expect("a place");
     assert_eq!((place.row, place.column.as_deref(), place.heading.as_deref()), (Some(3), Some("C"), Some("rated_power_kw")));
 }
@@ -640,9 +641,9 @@ fn data_sheets_show_their_working_as_the_basis_asks(#[case] keys: &str, #[case] 
     assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
     let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("the page");
     let sheets: Vec<&str> = page.split("<section class=\"sheet filtered\"").skip(1).collect();
-    let sheets: Vec<&str> = sheets.iter().map(|own| own.split("</section>").next().unwrap_or_default()).collect();
-    let working = sheets.iter().filter(|own| own.contains("<caption>Working</caption>")).count();
-    let elsewhere: Vec<&&str> = sheets.iter().filter(|own| own.contains("The working is left out here")).collect();
+    let sheets: Vec<&str> = sheets.iter().map(|sheet| sheet.split("</section>").next().unwrap_or_default()).collect();
+    let working = sheets.iter().filter(|sheet| sheet.contains("<caption>Working</caption>")).count();
+    let elsewhere: Vec<&&str> = sheets.iter().filter(|sheet| sheet.contains("The working is left out here")).collect();
     // Flagged ones are some of them; each sheet has the one or the other.
     assert_eq!(working + elsewhere.len(), sheets.len());
     assert!(working >= with && elsewhere.len() >= without, "{working} and {}", elsewhere.len());

@@ -63,44 +63,46 @@ fn shown(value: &Value) -> String {
 }
 
 /// A row that nobody changed: electronics came into the panel of its board with another row, or left it.
-fn follows_others(own: &compare::Changed) -> bool {
-    let suppressor = |own: &compare::Consequence| own.path.contains("accessories") && own.because == ["other rows"];
-    own.fields.is_empty() && !own.consequences.is_empty() && own.consequences.iter().all(suppressor)
+fn follows_others(change: &compare::Changed) -> bool {
+    let suppressor =
+        |consequence: &compare::Consequence| consequence.path.contains("accessories") && consequence.because == ["other rows"];
+    change.fields.is_empty() && !change.consequences.is_empty() && change.consequences.iter().all(suppressor)
 }
 
 /// Kind, tags and fields of every change.
 fn told(changes: &Changes) -> BTreeSet<Row> {
     let fields = |tag: &str| -> BTreeMap<String, (String, String)> {
-        let own = changes.changed.iter().find(|own| own.tag == tag);
-        own.map(|own| &own.fields)
+        let change = changes.changed.iter().find(|change| change.tag == tag);
+        change
+            .map(|change| &change.fields)
             .into_iter()
             .flatten()
-            .map(|own| {
-                let ((name, old), (_, new)) = (neutral(&own.field, &own.old), neutral(&own.field, &own.new));
+            .map(|change| {
+                let ((name, old), (_, new)) = (neutral(&change.field, &change.old), neutral(&change.field, &change.new));
                 (name, (shown(&old), shown(&new)))
             })
             .collect()
     };
     let mut rows = BTreeSet::new();
-    rows.extend(changes.added.iter().map(|own| ("added".to_owned(), own.tag.clone(), BTreeMap::new())));
-    rows.extend(changes.removed.iter().map(|own| ("removed".to_owned(), own.tag.clone(), BTreeMap::new())));
-    for own in &changes.renamed {
-        rows.insert((format!("renamed {}", own.old_tag), own.tag.clone(), fields(&own.tag)));
+    rows.extend(changes.added.iter().map(|tagged| ("added".to_owned(), tagged.tag.clone(), BTreeMap::new())));
+    rows.extend(changes.removed.iter().map(|tagged| ("removed".to_owned(), tagged.tag.clone(), BTreeMap::new())));
+    for renamed in &changes.renamed {
+        rows.insert((format!("renamed {}", renamed.old_tag), renamed.tag.clone(), fields(&renamed.tag)));
     }
-    let renamed = |tag: &str| changes.renamed.iter().any(|own| own.tag == tag);
-    for own in changes.changed.iter().filter(|own| !renamed(&own.tag) && !follows_others(own)) {
-        rows.insert(("changed".to_owned(), own.tag.clone(), fields(&own.tag)));
+    let renamed = |tag: &str| changes.renamed.iter().any(|renamed| renamed.tag == tag);
+    for change in changes.changed.iter().filter(|change| !renamed(&change.tag) && !follows_others(change)) {
+        rows.insert(("changed".to_owned(), change.tag.clone(), fields(&change.tag)));
     }
     rows
 }
 
 fn expected(list: &Value) -> BTreeSet<Row> {
     let text = |value: &Value| value.as_str().unwrap_or_default().to_owned();
-    let rows = list["changes"].as_array().expect("a list").iter().map(|own| {
-        let fields = own["fields"].as_object().into_iter().flatten();
+    let rows = list["changes"].as_array().expect("a list").iter().map(|value| {
+        let fields = value["fields"].as_object().into_iter().flatten();
         let fields = fields.map(|(name, pair)| (name.clone(), (shown(&pair[0]), shown(&pair[1])))).collect();
-        let kind = text(&own["change"]);
-        (if kind == "renamed" { format!("renamed {}", text(&own["old_tag"])) } else { kind }, text(&own["tag"]), fields)
+        let kind = text(&value["change"]);
+        (if kind == "renamed" { format!("renamed {}", text(&value["old_tag"])) } else { kind }, text(&value["tag"]), fields)
     });
     rows.collect()
 }
@@ -119,7 +121,7 @@ fn the_true_changes_and_nothing_else(#[case] old: &str, #[case] new: &str, #[cas
     let missing: Vec<_> = expected.difference(&told).collect();
     let wrong: Vec<_> = told.difference(&expected).collect();
     assert!(missing.is_empty() && wrong.is_empty(), "missing {missing:#?}\nwrong {wrong:#?}");
-    let followers = changes.changed.iter().filter(|own| follows_others(own)).count();
+    let followers = changes.changed.iter().filter(|change| follows_others(change)).count();
     assert_eq!(json!(changes.unchanged + followers), list["unchanged"]);
 }
 
@@ -135,7 +137,8 @@ fn a_row_that_changes_unmarked_and_one_that_is_marked_unchanged_are_said() {
     let head = "tag,rated_power_kw,starting_method,cable_length_m,row_revision\n";
     let old = of_text(&format!("{head}A-1,4,direct,20,\nB-2,5.5,direct,20,A\nC-3,7.5,direct,20,\nD-4,11,direct,20,\n"), IEC);
     let new = of_text(&format!("{head}A-1,4,direct,30,\nB-2,5.5,direct,20,A\nC-3,7.5,direct,20,B\nD-4,15,direct,20,B\n"), IEC);
-    let marks: Vec<_> = between(&old, &new).revision_marks.into_iter().map(|own| (own.tag, own.what)).collect();
+    let marks: Vec<_> =
+        between(&old, &new).revision_marks.into_iter().map(|mark_remark| (mark_remark.tag, mark_remark.what)).collect();
     let said = |tag: &str, what: &str| (tag.to_owned(), what.to_owned());
     assert_eq!(marks, [said("A-1", "changed, not marked"), said("C-3", "marked, not changed")]);
 }
@@ -144,32 +147,45 @@ fn a_row_that_changes_unmarked_and_one_that_is_marked_unchanged_are_said() {
 #[case("water-works-rev-a-flat.csv", IEC)]
 #[case("hospital-hvac-rev-2-flat.csv", NEC)]
 fn a_schedule_against_itself_has_no_differences(#[case] name: &str, #[case] basis: &str) {
-    let own = open(&root().join("tests/intake").join(name), basis);
-    let changes = between(&own, &own);
+    let inputs = open(&root().join("tests/intake").join(name), basis);
+    let changes = between(&inputs, &inputs);
     assert!(changes.is_empty() && changes.said_otherwise.is_empty(), "{changes:?}");
-    assert_eq!(changes.unchanged, own.intake.loads.len());
+    assert_eq!(changes.unchanged, inputs.intake.loads.len());
 }
 
 /// Everything that a mirrored comparison tells the other way round.
 fn mirrored(changes: &Changes) -> Value {
-    let tags = |list: &[compare::Tagged]| list.iter().map(|own| own.tag.clone()).collect::<BTreeSet<_>>();
-    let renamed: BTreeSet<_> = changes.renamed.iter().map(|own| (own.tag.clone(), own.old_tag.clone())).collect();
-    let now =
-        |tag: &str| changes.renamed.iter().find(|own| own.tag == tag).map_or_else(|| tag.to_owned(), |own| own.old_tag.clone());
+    let tags = |list: &[compare::Tagged]| list.iter().map(|tagged| tagged.tag.clone()).collect::<BTreeSet<_>>();
+    let renamed: BTreeSet<_> = changes.renamed.iter().map(|renamed| (renamed.tag.clone(), renamed.old_tag.clone())).collect();
+    let now = |tag: &str| {
+        changes
+            .renamed
+            .iter()
+            .find(|renamed| renamed.tag == tag)
+            .map_or_else(|| tag.to_owned(), |renamed| renamed.old_tag.clone())
+    };
     let fields: BTreeSet<_> = changes
         .changed
         .iter()
-        .flat_map(|row| row.fields.iter().map(|own| (now(&row.tag), own.field.clone(), shown(&own.new), shown(&own.old))))
+        .flat_map(|row| {
+            row.fields.iter().map(|change| (now(&row.tag), change.field.clone(), shown(&change.new), shown(&change.old)))
+        })
         .collect();
     let paths: BTreeSet<_> = changes
         .changed
         .iter()
-        .flat_map(|row| row.consequences.iter().map(|own| (now(&row.tag), own.path.clone(), own.new.clone(), own.old.clone())))
+        .flat_map(|row| {
+            row.consequences
+                .iter()
+                .map(|consequence| (now(&row.tag), consequence.path.clone(), consequence.new.clone(), consequence.old.clone()))
+        })
         .collect();
     let bought: BTreeSet<_> = changes
         .purchase
         .iter()
-        .map(|own| (own.part.clone(), own.description.clone(), own.new_quantity.to_string(), own.old_quantity.to_string()))
+        .map(|change| {
+            (change.part.clone(), change.description.clone(), change.new_quantity.to_string(), change.old_quantity.to_string())
+        })
         .collect();
     json!([tags(&changes.removed), tags(&changes.added), renamed, fields, paths, bought])
 }
@@ -177,18 +193,18 @@ fn mirrored(changes: &Changes) -> Value {
 fn as_told(changes: &Changes) -> Value {
     let mut other = changes.clone();
     std::mem::swap(&mut other.added, &mut other.removed);
-    for own in &mut other.renamed {
-        std::mem::swap(&mut own.tag, &mut own.old_tag);
+    for renamed in &mut other.renamed {
+        std::mem::swap(&mut renamed.tag, &mut renamed.old_tag);
     }
     for row in &mut other.changed {
         // Under its old tag, which the mirrored side calls the new one.
-        if let Some(own) = changes.renamed.iter().find(|own| own.tag == row.tag) {
-            row.tag.clone_from(&own.old_tag);
+        if let Some(renamed) = changes.renamed.iter().find(|renamed| renamed.tag == row.tag) {
+            row.tag.clone_from(&renamed.old_tag);
         }
-        row.fields.iter_mut().for_each(|own| std::mem::swap(&mut own.old, &mut own.new));
-        row.consequences.iter_mut().for_each(|own| std::mem::swap(&mut own.old, &mut own.new));
+        row.fields.iter_mut().for_each(|change| std::mem::swap(&mut change.old, &mut change.new));
+        row.consequences.iter_mut().for_each(|consequence| std::mem::swap(&mut consequence.old, &mut consequence.new));
     }
-    other.purchase.iter_mut().for_each(|own| std::mem::swap(&mut own.old_quantity, &mut own.new_quantity));
+    other.purchase.iter_mut().for_each(|change| std::mem::swap(&mut change.old_quantity, &mut change.new_quantity));
     mirrored(&other)
 }
 
@@ -340,10 +356,12 @@ fn independent_edits_are_told_as_these_edits() {
         expected.insert(("N-900".to_owned(), "added".to_owned()));
         let changes = between(&of_text(&text_of(&plain), IEC), &of_text(&text_of(&edited), IEC));
         let mut told: BTreeSet<(String, String)> = BTreeSet::new();
-        told.extend(changes.added.iter().map(|own| (own.tag.clone(), "added".to_owned())));
-        told.extend(changes.removed.iter().map(|own| (own.tag.clone(), "removed".to_owned())));
-        told.extend(changes.renamed.iter().map(|own| (own.tag.clone(), format!("renamed from {}", own.old_tag))));
-        told.extend(changes.changed.iter().flat_map(|row| row.fields.iter().map(|own| (row.tag.clone(), own.field.clone()))));
+        told.extend(changes.added.iter().map(|tagged| (tagged.tag.clone(), "added".to_owned())));
+        told.extend(changes.removed.iter().map(|tagged| (tagged.tag.clone(), "removed".to_owned())));
+        told.extend(changes.renamed.iter().map(|renamed| (renamed.tag.clone(), format!("renamed from {}", renamed.old_tag))));
+        told.extend(
+            changes.changed.iter().flat_map(|row| row.fields.iter().map(|change| (row.tag.clone(), change.field.clone()))),
+        );
         assert_eq!(told, expected, "seed {seed}");
     }
 }
@@ -359,7 +377,10 @@ fn ranges_that_become_several_rows_and_the_other_way_round() {
     assert!(changes.added.is_empty() && changes.removed.is_empty() && changes.renamed.is_empty());
     // The second piece states another power.
     let power = |tag: &str| {
-        changes.changed.iter().any(|own| own.tag == tag && own.fields.iter().any(|own| own.field == "rated_power_kw"))
+        changes
+            .changed
+            .iter()
+            .any(|change| change.tag == tag && change.fields.iter().any(|change| change.field == "rated_power_kw"))
     };
     assert!(power("P-1B") && !power("P-1A"));
     let back = between(&two, &one);
@@ -376,7 +397,7 @@ fn rows_without_a_tag_are_not_paired_by_where_they_stand() {
     assert_eq!((same.unchanged, same.changed.len(), same.renamed.len()), (2, 0, 0), "{same:?}");
     let changed = between(&old, &of_text(&format!("{head}{fan}{}", pump.replace(",20", ",60")), IEC));
     assert_eq!((changed.unchanged, changed.renamed.len()), (1, 1), "{changed:?}");
-    let fields: Vec<_> = changed.changed[0].fields.iter().map(|own| own.field.as_str()).collect();
+    let fields: Vec<_> = changed.changed[0].fields.iter().map(|change| change.field.as_str()).collect();
     assert_eq!(fields, ["cable_length_m"]);
 }
 
@@ -388,9 +409,9 @@ fn a_pair_that_is_fixed_is_taken_and_an_unknown_tag_is_refused() {
     let plain = between(&old, &new);
     assert_eq!((plain.added.len(), plain.removed.len()), (1, 1), "they are not alike");
     let fixed = |a: &str, b: &str| compare::compare(&old.design(), &new.design(), &[(a.to_owned(), b.to_owned())], None);
-    let own = fixed("P-1", "Z-9").expect("both are there");
-    assert_eq!((own.added.len(), own.renamed.len()), (0, 1));
-    assert!(own.renamed[0].why.contains("--same"));
+    let changes = fixed("P-1", "Z-9").expect("both are there");
+    assert_eq!((changes.added.len(), changes.renamed.len()), (0, 1));
+    assert!(changes.renamed[0].why.contains("--same"));
     assert!(fixed("P-2", "Z-9").expect_err("no such tag").to_string().contains("the old side has no row"));
     let twice = [("P-1", "Z-9"), ("P-1", "Z-9")].map(|(a, b)| (a.to_owned(), b.to_owned()));
     let refused = compare::compare(&old.design(), &new.design(), &twice, None).expect_err("it is named twice");
@@ -399,10 +420,16 @@ fn a_pair_that_is_fixed_is_taken_and_an_unknown_tag_is_refused() {
 
 /// Consequences of a row by path.
 fn consequences<'c>(changes: &'c Changes, tag: &str) -> BTreeMap<&'c str, (&'c str, &'c str, Vec<&'c str>)> {
-    let own = changes.changed.iter().find(|own| own.tag == tag).expect("the row changes");
-    own.consequences
+    let change = changes.changed.iter().find(|change| change.tag == tag).expect("the row changes");
+    change
+        .consequences
         .iter()
-        .map(|own| (own.path.as_str(), (own.old.as_str(), own.new.as_str(), own.because.iter().map(String::as_str).collect())))
+        .map(|consequence| {
+            (
+                consequence.path.as_str(),
+                (consequence.old.as_str(), consequence.new.as_str(), consequence.because.iter().map(String::as_str).collect()),
+            )
+        })
         .collect()
 }
 
@@ -422,7 +449,7 @@ fn every_consequence_names_its_cause() {
     // 400 m need more copper than 20 m at any of both currents, and no longer description does.
     assert!(of["conductors.phase_size"].2.contains(&"cable_length_m"));
     assert!(of.values().all(|own| !own.2.contains(&"description") && !own.2.contains(&"other rows")));
-    let text = changes.changed[0].fields.iter().find(|own| own.field == "description").expect("it is told");
+    let text = changes.changed[0].fields.iter().find(|change| change.field == "description").expect("it is told");
     assert!(text.text_only);
 }
 
@@ -432,16 +459,20 @@ fn what_surrounds_the_schedule_is_told_apart_from_it() {
     let rows = format!("{head}P-1,15,28,direct,20\n");
     let warm = format!("{IEC}[design]\nambient_c = 50\n");
     let changes = between(&of_text(&rows, IEC), &of_text(&rows, &warm));
-    let around: Vec<_> = changes.surroundings.iter().map(|own| (own.what.as_str(), own.key.as_str(), own.new.as_str())).collect();
+    let around: Vec<_> = changes
+        .surroundings
+        .iter()
+        .map(|surroundings| (surroundings.what.as_str(), surroundings.key.as_str(), surroundings.new.as_str()))
+        .collect();
     assert_eq!(around, [("basis", "design.ambient_c", "50.0")]);
-    let own = &changes.changed[0];
-    assert!(own.fields.is_empty() && !own.consequences.is_empty());
-    assert!(own.consequences.iter().all(|own| own.because == ["basis"]), "{:?}", own.consequences);
+    let change = &changes.changed[0];
+    assert!(change.fields.is_empty() && !change.consequences.is_empty());
+    assert!(change.consequences.iter().all(|consequence| consequence.because == ["basis"]), "{:?}", change.consequences);
     // The other book: what is chosen differs because of it, not because of the row.
     let nec = of_text(&rows, NEC);
     let changes = between(&of_text(&rows, IEC), &nec);
-    assert!(changes.surroundings.iter().any(|own| own.what == "rule book"));
-    assert!(changes.changed[0].consequences.iter().all(|own| own.because.contains(&"rule book".to_owned())));
+    assert!(changes.surroundings.iter().any(|surrounding| surrounding.what == "rule book"));
+    assert!(changes.changed[0].consequences.iter().all(|consequence| consequence.because.contains(&"rule book".to_owned())));
 }
 
 #[test]
@@ -474,8 +505,8 @@ fn the_marked_up_workbook_of_a_schedule_and_its_design_are_that_schedule(#[case]
 fn a_design_json_tells_the_same_as_its_schedule() {
     let at = |name: &str| root().join("tests/intake").join(name);
     let (old, new) = (open(&at("water-works-rev-a-flat.csv"), IEC), open(&at("water-works-rev-b-flat.csv"), IEC));
-    let again = |own: &Inputs| -> Design {
-        serde_json::from_str(&serde_json::to_string(&own.design()).expect("it is written")).expect("it is read back")
+    let again = |inputs: &Inputs| -> Design {
+        serde_json::from_str(&serde_json::to_string(&inputs.design()).expect("it is written")).expect("it is read back")
     };
     let around = project::surroundings(&new.design(), None).expect("the book is known").expect("the range is built in");
     let trial = |stated: &Stated| around.size_stated(stated);

@@ -35,7 +35,7 @@ impl Example {
     }
 
     fn column(&self, heading: &str) -> usize {
-        self.cells[0].iter().position(|own| own == heading).expect("the column")
+        self.cells[0].iter().position(|cell| cell == heading).expect("the column")
     }
 
     /// Writes the schedule as new.csv with cells replaced: tag, heading, text.
@@ -80,7 +80,7 @@ impl Example {
 }
 
 fn tags(list: &Value) -> Vec<&str> {
-    list.as_array().expect("a list").iter().map(|own| own["tag"].as_str().expect("a tag")).collect()
+    list.as_array().expect("a list").iter().map(|value| value["tag"].as_str().expect("a tag")).collect()
 }
 
 /// 4 AWG, THWN-2: 95 A at 90 °C (NFPA 70, Table 310.16), six in a raceway 80 % (Table 310.15(C)(1)), 40 °C 0.91 (Table 310.15(B)(1)):
@@ -95,17 +95,20 @@ fn a_warmer_room_tells_of_which_circuits_little_is_left() {
     std::fs::write(hospital.folder.path().join("warm.toml"), warm).expect("a file");
     hospital.edit(&[]);
     let (text, changes) = hospital.compared_by("warm.toml", &[]);
-    let of = |tag: &str| changes["margins"].as_array().expect("a list").iter().find(|own| own["tag"] == tag).cloned();
+    let of = |tag: &str| changes["margins"].as_array().expect("a list").iter().find(|value| value["tag"] == tag).cloned();
     for tag in ["CHWP-1", "CHWP-2"] {
-        let own = of(tag).expect("it is told");
-        assert_eq!((own["check"].as_str(), &own["because"]), (Some("current-carrying-capacity"), &serde_json::json!(["basis"])));
+        let value = of(tag).expect("it is told");
+        assert_eq!(
+            (value["check"].as_str(), &value["because"]),
+            (Some("current-carrying-capacity"), &serde_json::json!(["basis"]))
+        );
         for (key, wanted) in [
             ("value", 96.0 * 0.72),
             ("limit", 95.0 * 0.8 * 0.91),
             ("old_margin_pct", (1.0 - 69.12 / 76.0) * 100.0),
             ("new_margin_pct", (1.0 - 69.12 / 69.16) * 100.0),
         ] {
-            assert!((own[key].as_f64().expect("a number") - wanted).abs() < 0.01, "{key}: {own}");
+            assert!((value[key].as_f64().expect("a number") - wanted).abs() < 0.01, "{key}: {value}");
         }
     }
     assert!(
@@ -157,9 +160,9 @@ fn labels_whose_text_differs_are_to_be_made_anew() {
         .as_array()
         .expect("a list")
         .iter()
-        .map(|own| {
-            let text = |key: &str| own[key].as_str().expect("a text").to_owned();
-            ((text("kind"), text("label")), own["quantity"].as_u64().expect("a count"))
+        .map(|value| {
+            let text = |key: &str| value[key].as_str().expect("a text").to_owned();
+            ((text("kind"), text("label")), value["quantity"].as_u64().expect("a count"))
         })
         .collect();
     assert_eq!(told, wanted);
@@ -189,7 +192,7 @@ fn a_cell_that_cant_be_read_shows_what_stands_in_it() {
     }
     assert_eq!(tags(&changes["changed"]), ["AHU-1-SF1", "EF-7"], "a dash is no value");
     let because = |row: &Value| -> BTreeSet<String> {
-        row["consequences"].as_array().expect("a list").iter().map(|own| own["because"].to_string()).collect()
+        row["consequences"].as_array().expect("a list").iter().map(|value| value["because"].to_string()).collect()
     };
     assert_eq!(because(&changes["changed"][1]), BTreeSet::from(["[\"full_load_current_a\"]".to_owned()]));
     assert!(hospital.text("changes/changes.html").contains("<td>160</td><td>TBC</td>"));
@@ -230,7 +233,7 @@ fn tags_that_moved_along_are_said_with_the_options_that_pair_them_so() {
         "{text}"
     );
     assert!(works.text("changes/changes.html").contains(&OPTIONS.join(" ")));
-    assert!(works.sheet("Remarks").iter().any(|own| own.contains(&OPTIONS.join(" "))));
+    assert!(works.sheet("Remarks").iter().any(|sheet| sheet.contains(&OPTIONS.join(" "))));
     // Rows stay paired by tag until somebody says so.
     assert_eq!(tags(&changes["added"]), ["RWP-104"]);
     let (_, changes) = works.compared(&OPTIONS);
@@ -248,7 +251,11 @@ fn tags_that_moved_along_are_said_with_the_options_that_pair_them_so() {
         works.run(&[&args[..], more].concat());
         let design: Value = serde_json::from_str(&works.text("b/design.json")).expect("JSON");
         let findings = design["findings"].as_array().expect("a list");
-        findings.iter().map(|own| own["code"].as_str().expect("a code").to_owned()).filter(|own| own.starts_with('X')).collect()
+        findings
+            .iter()
+            .map(|value| value["code"].as_str().expect("a code").to_owned())
+            .filter(|own| own.starts_with('X'))
+            .collect()
     };
     assert_eq!(codes(&[]), ["X108"]);
     assert!(codes(&OPTIONS).is_empty());
@@ -301,7 +308,7 @@ fn devices_and_conductors_are_told_first_and_whole() {
         "currents",
         "accessories.interlock at ",
     ];
-    let places: Vec<usize> = order.iter().map(|own| at(own)).collect();
+    let places: Vec<usize> = order.iter().map(|order| at(order)).collect();
     assert!(places.is_sorted(), "{text}");
     assert!(at("accessories.timer at ") > at("currents"));
     assert!(text.contains(" checks that came or went passed\n"), "{text}");
@@ -310,12 +317,12 @@ fn devices_and_conductors_are_told_first_and_whole() {
         .as_array()
         .expect("a list")
         .iter()
-        .map(|own| own["path"].as_str().expect("a path"))
+        .map(|value| value["path"].as_str().expect("a path"))
         .collect();
-    let first = |group: &str| paths.iter().position(|own| own.starts_with(group)).expect("it is there");
+    let first = |group: &str| paths.iter().position(|path| path.starts_with(group)).expect("it is there");
     let groups = ["status", "starter_devices", "contactors", "overloads", "conductors", "accessories", "checks"];
-    assert!(groups.iter().map(|own| first(own)).is_sorted(), "{paths:?}");
-    assert!(paths.iter().filter(|own| own.starts_with("checks")).count() > 20);
+    assert!(groups.iter().map(|group| first(group)).is_sorted(), "{paths:?}");
+    assert!(paths.iter().filter(|path| path.starts_with("checks")).count() > 20);
     let page = hospital.text("changes/changes.html");
     let page_at = |words: &str| page.find(words).unwrap_or_else(|| panic!("{words}"));
     assert!(page_at(">contactor wye: frame<") < page_at(">conductors: phase conductors<"));

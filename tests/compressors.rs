@@ -28,15 +28,15 @@ fn sized(row: &str) -> Circuit {
 }
 
 fn check<'c>(circuit: &'c Circuit, name: &str) -> &'c Check {
-    let mut all = circuit.checks.iter().filter(|own| own.name == name);
+    let mut all = circuit.checks.iter().filter(|check| check.name == name);
     all.next().unwrap_or_else(|| panic!("{name} is not among {:#?}", circuit.checks))
 }
 
 /// Value, limit and clause of a check that passed.
 fn passed(circuit: &Circuit, name: &str) -> (f64, f64, String) {
-    let own = check(circuit, name);
-    assert_eq!(own.passed, Some(true), "{own:?}");
-    (own.value.expect("a value"), own.limit.expect("a limit"), own.reference.clone())
+    let check = check(circuit, name);
+    assert_eq!(check.passed, Some(true), "{check:?}");
+    (check.value.expect("a value"), check.limit.expect("a limit"), check.reference.clone())
 }
 
 fn near(own: f64, expected: f64) -> bool {
@@ -44,31 +44,31 @@ fn near(own: f64, expected: f64) -> bool {
 }
 
 fn codes(circuit: &Circuit) -> Vec<&str> {
-    circuit.findings.iter().map(|own| own.code.as_str()).collect()
+    circuit.findings.iter().map(|finding| finding.code.as_str()).collect()
 }
 
 /// W31: rated-load current 38 A, branch-circuit selection current 40 A. Conductors 1.25 · 40 = 50 A, device 1.75 · 40 = 70 A. From memory:
 /// disconnecting means 1.15 · 40 = 46 A, relay 1.4 · 38 = 53.2 A. 5.5 · 38 = 209 A at locked rotor: 30 hp by either table.
 #[test]
 fn the_larger_current_counts_for_conductors_and_device_and_the_rated_load_for_the_relay() {
-    let own = sized("motor,direct,38,40,5.5,,,,Semi-hermetic compressor");
+    let circuit = sized("motor,direct,38,40,5.5,,,,Semi-hermetic compressor");
     // 440.14: its only disconnecting means stands more than 50 ft away; nothing else waits.
-    let waits = own.findings.iter().filter(|own| own.severity != Severity::Note).map(|own| own.code.as_str());
-    assert_eq!((own.status, waits.collect::<Vec<_>>()), (Status::NeedsDecision, vec!["C523"]), "{:#?}", own.findings);
-    let run = own.runs.first().expect("a run");
+    let waits = circuit.findings.iter().filter(|finding| finding.severity != Severity::Note).map(|finding| finding.code.as_str());
+    assert_eq!((circuit.status, waits.collect::<Vec<_>>()), (Status::NeedsDecision, vec!["C523"]), "{:#?}", circuit.findings);
+    let run = circuit.runs.first().expect("a run");
     assert!(near(run.required_a, 50.0), "{run:?}");
-    let device = own.protection.as_ref().expect("a device");
+    let device = circuit.protection.as_ref().expect("a device");
     assert!(near(device.rating_a, 70.0) && device.maximum_a.is_some_and(|most| near(most, 70.0)), "{device:?}");
-    let (need, _, clause) = passed(&own, "disconnect-rating");
+    let (need, _, clause) = passed(&circuit, "disconnect-rating");
     assert!(near(need, 46.0) && clause == "440.12(A)", "{need} {clause}");
-    let (_, ceiling, clause) = passed(&own, "overload-ceiling");
+    let (_, ceiling, clause) = passed(&circuit, "overload-ceiling");
     assert!(near(ceiling, 53.2) && clause == "440.52(A)(1)", "{ceiling} {clause}");
-    assert!(own.overload.as_ref().is_some_and(|relay| relay.setting_a <= 38.0 + 1e-6), "{:?}", own.overload);
-    assert!(near(passed(&own, "contactor-horsepower").0, 30.0));
-    let (carried, _, clause) = passed(&own, "contactor-duty");
+    assert!(circuit.overload.as_ref().is_some_and(|relay| relay.setting_a <= 38.0 + 1e-6), "{:?}", circuit.overload);
+    assert!(near(passed(&circuit, "contactor-horsepower").0, 30.0));
+    let (carried, _, clause) = passed(&circuit, "contactor-duty");
     assert!(near(carried, 40.0) && clause == "440.41(A)", "{carried} {clause}");
-    assert!(!codes(&own).contains(&"L411"), "it is sized as what it is");
-    assert!(codes(&own).contains(&"R105"), "most of it is from memory, and that is said");
+    assert!(!codes(&circuit).contains(&"L411"), "it is sized as what it is");
+    assert!(codes(&circuit).contains(&"R105"), "most of it is from memory, and that is said");
 }
 
 /// 440.12(A)(2), 440.41(A): of the equivalents by full-load and by locked-rotor current the larger counts. 7 · 38 = 266 A at locked rotor
@@ -84,11 +84,15 @@ fn a_high_locked_rotor_current_asks_for_a_larger_controller() {
 /// hold a long start. And 15 A is always permitted: 1.75 · 4 = 7 A.
 #[test]
 fn the_device_stays_within_its_bounds() {
-    let most = |row: &str| sized(row).protection.and_then(|own| own.maximum_a);
+    let most = |row: &str| sized(row).protection.and_then(|protection| protection.maximum_a);
     assert_eq!(most("motor,direct,4,,6,,,,Compressor"), Some(15.0));
     for ratio in ["4", "6", "9", "12"] {
-        let own = sized(&format!("motor,direct,38,40,{ratio},,,,Compressor"));
-        assert!(own.protection.as_ref().is_none_or(|own| own.rating_a <= 90.0), "{ratio}: {:?}", own.protection);
+        let circuit = sized(&format!("motor,direct,38,40,{ratio},,,,Compressor"));
+        assert!(
+            circuit.protection.as_ref().is_none_or(|protection| protection.rating_a <= 90.0),
+            "{ratio}: {:?}",
+            circuit.protection
+        );
     }
 }
 
@@ -102,10 +106,10 @@ fn a_duty_makes_no_difference() {
 /// locked rotor are more than the 543 A of 75 hp.
 #[test]
 fn leads_of_a_wye_delta_controller_carry_72_per_cent() {
-    let own = sized("motor,star-delta,100,110,6,,,460,Compressor");
-    let leads = own.runs.iter().find(|run| run.role == "star-delta-leads").expect("the leads");
+    let circuit = sized("motor,star-delta,100,110,6,,,460,Compressor");
+    let leads = circuit.runs.iter().find(|run| run.role == "star-delta-leads").expect("the leads");
     assert!(near(leads.required_a, 79.2), "{leads:?}");
-    assert!(near(passed(&own, "contactor-horsepower").0, 100.0));
+    assert!(near(passed(&circuit, "contactor-horsepower").0, 100.0));
 }
 
 /// 440.33 with 430.24: two compressors of 40 A on a feeder, 1.25 · 40 + 40 = 90 A.
@@ -113,7 +117,7 @@ fn leads_of_a_wye_delta_controller_carry_72_per_cent() {
 fn a_feeder_adds_up_the_larger_currents() {
     let row = "motor,direct,38,40,5.5,,,,Compressor";
     let design = designed(&[row, row], BASIS);
-    let board = design.boards.iter().find(|own| own.name == "MCC").expect("the board");
+    let board = design.boards.iter().find(|board| board.name == "MCC").expect("the board");
     assert!(near(board.feeder_minimum_a, 90.0), "{}", board.feeder_minimum_a);
 }
 
@@ -126,23 +130,23 @@ fn a_feeder_adds_up_the_larger_currents() {
 #[case::drive("motor,drive,38,40,6,,,,Compressor", "R221", Status::NeedsDecision)]
 #[case::beyond_the_tables("motor,direct,900,,6,,,,Compressor", "R223", Status::NeedsDecision)]
 fn what_is_open_is_asked(#[case] row: &str, #[case] code: &str, #[case] status: Status) {
-    let own = sized(row);
-    assert!(codes(&own).contains(&code) && own.status == status, "{:?} {:#?}", own.status, own.findings);
+    let circuit = sized(row);
+    assert!(codes(&circuit).contains(&code) && circuit.status == status, "{:?} {:#?}", circuit.status, circuit.findings);
 }
 
 /// Equipment with one compressor and no marked circuit ampacity goes by the larger current as well (440.6(A)).
 #[test]
 fn packaged_equipment_without_a_marked_ampacity_goes_by_the_larger_current() {
-    let own = sized("packaged,feeder,38,40,,,,,Condensing unit");
-    assert!(near(own.runs[0].required_a, 50.0), "{:?}", own.runs);
-    assert!(own.protection.as_ref().is_some_and(|own| own.rating_a <= 70.0), "{:?}", own.protection);
+    let circuit = sized("packaged,feeder,38,40,,,,,Condensing unit");
+    assert!(near(circuit.runs[0].required_a, 50.0), "{:?}", circuit.runs);
+    assert!(circuit.protection.as_ref().is_some_and(|protection| protection.rating_a <= 70.0), "{:?}", circuit.protection);
 }
 
 /// Under the IEC book the rated-load current is the one on the nameplate; the other column says that it is not used.
 #[test]
 fn the_other_book_takes_the_rated_load_current_as_the_nameplates() {
     let basis = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 460\nfrequency_hz = 60\n";
-    let own = designed(&["motor,direct,38,40,6,,,,Compressor"], basis).circuits.remove(0);
-    assert_eq!((own.currents.full_load_a, own.currents.source.as_str()), (38.0, "nameplate"));
-    assert!(codes(&own).contains(&"L406"), "{:?}", codes(&own));
+    let circuit = designed(&["motor,direct,38,40,6,,,,Compressor"], basis).circuits.remove(0);
+    assert_eq!((circuit.currents.full_load_a, circuit.currents.source.as_str()), (38.0, "nameplate"));
+    assert!(codes(&circuit).contains(&"L406"), "{:?}", codes(&circuit));
 }

@@ -310,7 +310,7 @@ fn an_encrypted_workbook_says_so() {
     // A container whose stream has the name under which encrypted workbooks stand.
     let mut bytes = std::fs::read(root().join("tests/containers/old-format.xls")).expect("the fixture");
     let name: Vec<u8> = "Workbook\0".encode_utf16().flat_map(u16::to_le_bytes).collect();
-    let at = bytes.windows(name.len()).position(|own| own == name).expect("its directory");
+    let at = bytes.windows(name.len()).position(|byte| byte == name).expect("its directory");
     let other: Vec<u8> = "EncryptedPackage\0".encode_utf16().flat_map(u16::to_le_bytes).collect();
     bytes[at..at + other.len()].copy_from_slice(&other);
     let error = open("a.xlsx", &bytes).unwrap_err();
@@ -368,7 +368,7 @@ fn names_like_paths_and_links_do_no_harm() {
     let folder = folder_with("loads.xlsx", &bytes);
     let run = run_in(folder.path(), &["check", "loads.xlsx", "--rules", "iec"]);
     assert!(run.status <= 1, "{}", run.stderr);
-    let left: Vec<_> = std::fs::read_dir(folder.path()).expect("a folder").flatten().map(|own| own.file_name()).collect();
+    let left: Vec<_> = std::fs::read_dir(folder.path()).expect("a folder").flatten().map(|entry| entry.file_name()).collect();
     assert_eq!(left, ["loads.xlsx"]);
 }
 

@@ -45,20 +45,20 @@ fn design(schedule: &str, basis: &str, folder: Option<&Path>) -> Design {
 }
 
 fn of<'d>(design: &'d Design, tag: &str) -> &'d Circuit {
-    design.circuits.iter().find(|own| own.tag == tag).unwrap_or_else(|| panic!("{tag} is not there"))
+    design.circuits.iter().find(|circuit| circuit.tag == tag).unwrap_or_else(|| panic!("{tag} is not there"))
 }
 
 fn told<'d>(circuit: &'d Circuit, code: &str) -> Option<&'d str> {
-    circuit.findings.iter().find(|own| own.code == code).map(|own| own.what.as_str())
+    circuit.findings.iter().find(|finding| finding.code == code).map(|finding| finding.what.as_str())
 }
 
 /// Parts without a number whose words begin so.
 fn unnumbered<'d>(parts: &'d [Part], words: &str) -> Vec<&'d Part> {
-    parts.iter().filter(|own| own.part.is_empty() && own.description.starts_with(words)).collect()
+    parts.iter().filter(|part| part.part.is_empty() && part.description.starts_with(words)).collect()
 }
 
 fn pieces(circuit: &Circuit, words: &str) -> f64 {
-    circuit.parts.iter().filter(|own| own.description.contains(words)).map(|own| own.quantity).sum()
+    circuit.parts.iter().filter(|part| part.description.contains(words)).map(|part| part.quantity).sum()
 }
 
 const IEC: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nphases = 3\nearthing = \"TN-S\"\nsystem = \"400 V 3L\"\nprospective_fault_ka = 20\nprospective_fault_min_ka = 10\nx_over_r = 2\n[design]\nambient_c = 30\n";
@@ -89,18 +89,18 @@ fn nec_a_switch_at_its_machine_is_made_for_its_place() {
 /// Where the catalogue has none for the place, none is chosen: a line without number, on hold (NFPA 70, 110.28).
 #[test]
 fn nec_no_switch_of_a_lesser_enclosure_stands_in() {
-    let own = range("nec", &|name, text| {
+    let temp_dir = range("nec", &|name, text| {
         let keep = |line: &&str| name != "disconnects.csv" || !line.contains("NEMA 4X") && !line.contains("NEMA 3R");
         text.lines().filter(keep).map(|line| format!("{line}\n")).collect()
     });
     let rows = format!("{NEC_ROWS}E-1,Fan,,motor,2,460,3,3.1,G,2,direct,55,emt,120 V AC,yes,NEMA 4X,,\n");
-    let design = design(&rows, NEC, Some(own.path()));
+    let design = design(&rows, NEC, Some(temp_dir.path()));
     let circuit = of(&design, "E-1");
-    assert!(circuit.disconnect.as_ref().is_none_or(|own| own.location != "at the machine"));
+    assert!(circuit.disconnect.as_ref().is_none_or(|disconnect| disconnect.location != "at the machine"));
     assert!(told(circuit, "C404").is_some_and(|what| what.contains("NEMA 4X")), "{:?}", circuit.findings);
     assert_eq!(unnumbered(&circuit.parts, "disconnect switch for").len(), 1);
     assert_eq!(circuit.status, Status::NeedsDecision);
-    let line = design.purchase.iter().find(|own| own.description.starts_with("disconnect switch for")).expect("a line");
+    let line = design.purchase.iter().find(|line| line.description.starts_with("disconnect switch for")).expect("a line");
     assert_eq!((line.status, line.held_quantity), (PurchaseStatus::Hold, 1.0));
 }
 
@@ -113,7 +113,7 @@ fn small(tag: &str, cells: &str) -> String {
 /// IEC 60364-5-51, 512.2: IP66 where IP66 is stated, against splashes outdoors; a switch of IP20 is for neither.
 #[test]
 fn iec_an_isolator_at_its_machine_is_made_for_its_place() {
-    let own = range("iec", &|name, text| {
+    let temp_dir = range("iec", &|name, text| {
         if name != "isolators.csv" {
             return text;
         }
@@ -130,7 +130,7 @@ fn iec_an_isolator_at_its_machine_is_made_for_its_place() {
         small("E-2", "25,,E,230 V AC,yes,,outdoor"),
         small("E-3", "25,,E,230 V AC,yes,,"),
     ];
-    let design = design(&format!("{ROWS}{}", rows.concat()), IEC, Some(own.path()));
+    let design = design(&format!("{ROWS}{}", rows.concat()), IEC, Some(temp_dir.path()));
     let part = |tag: &str| of(&design, tag).disconnect.clone().expect("an isolator").part;
     assert!(part("E-1").ends_with("-66") && part("E-2").ends_with("-66"), "{} {}", part("E-1"), part("E-2"));
     assert!(!part("E-3").ends_with("-66") && told(of(&design, "E-3"), "C530").is_some());
@@ -143,7 +143,9 @@ fn breakers_in_separate_enclosures_share_no_bar_and_starters_apart_no_module() {
     let rows = |cells: &str| [small("P-1", cells), small("P-2", cells)].concat();
     let kinds = |cells: &str| {
         let design = design(&format!("{ROWS}{}", rows(cells)), IEC, None);
-        let all = |kind: &str| design.circuits.iter().flat_map(|own| &own.accessories).filter(|own| own.kind == kind).count();
+        let all = |kind: &str| {
+            design.circuits.iter().flat_map(|circuit| &circuit.accessories).filter(|accessory| accessory.kind == kind).count()
+        };
         (all("commoning-bar"), all("connecting-module"))
     };
     assert_eq!(kinds("25,,E,230 V AC,,,"), (1, 2), "side by side on the board");
@@ -173,20 +175,21 @@ fn breakers_in_separate_enclosures_share_no_bar_and_starters_apart_no_module() {
     "control transformer from 480 V to 120 V AC for 11 VA, 60 VA while contactors pick up, with its protective devices"
 )]
 fn what_the_catalogue_lacks_is_a_line_without_number(#[case] rules: &str, #[case] gone: &[&str], #[case] words: &str) {
-    let own = range(rules, &|name, text| {
+    let temp_dir = range(rules, &|name, text| {
         let lacks = gone.iter().any(|family| name == format!("{family}.csv"));
         // Prices of parts that are gone stand in no family.
         if lacks || name == "prices.csv" || name == "combinations.csv" { emptied(&text) } else { text }
     });
     let design = if rules == "nec" {
         let row = "P-1,Fan,M1,motor,10,460,3,14,G,2,direct,55,emt,120 V AC,yes,,,\n";
-        design(&format!("{NEC_ROWS}{row}"), NEC, Some(own.path()))
+        design(&format!("{NEC_ROWS}{row}"), NEC, Some(temp_dir.path()))
     } else {
         let (ac, dc) = (small("P-1", "25,,E,230 V AC,yes,,"), small("P-2", "25,,E,24 V DC,yes,,"));
-        design(&format!("{ROWS}{ac}{dc}"), IEC, Some(own.path()))
+        design(&format!("{ROWS}{ac}{dc}"), IEC, Some(temp_dir.path()))
     };
-    let line = design.purchase.iter().find(|own| own.part.is_empty() && own.description.starts_with(words));
-    let line = line.unwrap_or_else(|| panic!("{:?}", design.purchase.iter().map(|own| &own.description).collect::<Vec<_>>()));
+    let line = design.purchase.iter().find(|line| line.part.is_empty() && line.description.starts_with(words));
+    let line =
+        line.unwrap_or_else(|| panic!("{:?}", design.purchase.iter().map(|purchase| &purchase.description).collect::<Vec<_>>()));
     assert!(line.quantity > 0.0 && line.firm_quantity == 0.0, "{line:?}");
     assert_eq!(line.status, PurchaseStatus::Hold);
 }
@@ -201,7 +204,7 @@ fn an_isolator_parts_a_cable_in_two_lengths_with_four_ends() {
     let run = circuit.runs.iter().find(|run| run.role == "motor").expect("a run");
     let (sets, live) = (f64::from(run.per_phase), f64::from(run.cores - 1));
     let lugs: f64 =
-        circuit.parts.iter().filter(|own| own.description.to_lowercase().contains("lug")).map(|own| own.quantity).sum();
+        circuit.parts.iter().filter(|part| part.description.to_lowercase().contains("lug")).map(|part| part.quantity).sum();
     assert!(run.phase_area_mm2 >= 16.0 && run.phase_area_mm2 <= 95.0, "{run:?}");
     let protective: f64 = run.protective_size.split_whitespace().next().and_then(|own| own.parse().ok()).expect("a size");
     assert_eq!(lugs, 4.0 * sets * (live + f64::from(u8::from(protective >= 16.0))), "{run:?}");
@@ -225,11 +228,14 @@ fn a_feeder_waits_for_what_is_two_boards_down() {
     let row = |ratio: &str| format!("P-1,Pump,C,motor,15,400,3,28,92,0.85,{ratio},2,direct,25,,E,230 V AC,,,\n");
     let parts = |ratio: &str| {
         let design = design(&format!("{ROWS}{}", row(ratio)), &basis, None);
-        let board = design.boards.iter().find(|own| own.name == "B").expect("the board").clone();
-        let firm = |part: &Part| design.purchase.iter().any(|own| own.part == part.part && own.firm_quantity > 0.0);
+        let board = design.boards.iter().find(|board| board.name == "B").expect("the board").clone();
+        let firm = |part: &Part| design.purchase.iter().any(|line| line.part == part.part && line.firm_quantity > 0.0);
         let feeder = board.feeder.parts.clone();
         assert!(!feeder.is_empty());
-        (of(&design, "P-1").findings.iter().any(|own| own.code == "L320"), feeder.iter().filter(|part| firm(part)).count())
+        (
+            of(&design, "P-1").findings.iter().any(|finding| finding.code == "L320"),
+            feeder.iter().filter(|part| firm(part)).count(),
+        )
     };
     let (assumed, firm) = parts("6");
     assert!(!assumed && firm > 0, "nothing waits: the feeder may be ordered");
@@ -247,10 +253,10 @@ fn bases_of_control_fuses_have_prices(#[case] rules: &str, #[case] base: &str) {
     let prices = catalogue::export(rules).into_iter().find(|(name, _)| name == "prices.csv").expect("the list").1;
     let line = prices.lines().find(|line| line.starts_with(base)).unwrap_or_else(|| panic!("no line of {base}"));
     let number = line.split(',').next().expect("a part").to_owned();
-    let own = range(rules, &|name, text| {
+    let temp_dir = range(rules, &|name, text| {
         if name == "prices.csv" { text.replace(&format!("{number},,,,,"), &format!("{number},4.5,EUR,,,")) } else { text }
     });
-    let read = catalogue::from_folder(own.path(), rules).expect("it reads");
+    let read = catalogue::from_folder(temp_dir.path(), rules).expect("it reads");
     assert!(catalogue::check(&read).iter().all(|finding| !finding.what.contains(&number)));
     assert_eq!(catalogue::Register::new(&read).part(&number).and_then(|part| part.price), Some(4.5));
 }
@@ -259,7 +265,7 @@ fn bases_of_control_fuses_have_prices(#[case] rules: &str, #[case] base: &str) {
 #[test]
 fn the_cheapest_is_told_from_the_price_list() {
     let contactor = |price_of_smallest: &str| {
-        let own = range("iec", &|name, text| {
+        let temp_dir = range("iec", &|name, text| {
             if name != "prices.csv" {
                 return text;
             }
@@ -272,7 +278,7 @@ fn the_cheapest_is_told_from_the_price_list() {
             text.lines().map(price).collect()
         });
         let basis = format!("{IEC}[catalogue]\nprefer = \"cheapest\"\n");
-        let design = design(&format!("{ROWS}{}", small("P-1", "25,,E,230 V AC,,,")), &basis, Some(own.path()));
+        let design = design(&format!("{ROWS}{}", small("P-1", "25,,E,230 V AC,,,")), &basis, Some(temp_dir.path()));
         of(&design, "P-1").contactors[0].part.clone()
     };
     assert!(contactor("41,EUR").starts_with("GEN-C1-8"), "{}", contactor("41,EUR"));
@@ -283,7 +289,7 @@ fn the_cheapest_is_told_from_the_price_list() {
 /// Housekeeping of a catalogue is no question to whoever reviews the job: one note tells where it is listed.
 #[test]
 fn what_a_catalogue_lacks_by_itself_is_not_asked_in_the_job() {
-    let own = range("iec", &|name, text| {
+    let temp_dir = range("iec", &|name, text| {
         if name == "accessories.csv" {
             text + "X-1,A cover,shroud,90 91 92,,,0,0,false,false,,,,true,true,,,0,,,,,,,\n"
         } else {
@@ -291,16 +297,17 @@ fn what_a_catalogue_lacks_by_itself_is_not_asked_in_the_job() {
         }
     });
     // The invented part has as many cells as there are headings, or the folder would be refused.
-    let Ok(read) = catalogue::from_folder(own.path(), "iec") else {
-        let error = catalogue::from_folder(own.path(), "iec").expect_err("refused");
+    let Ok(read) = catalogue::from_folder(temp_dir.path(), "iec") else {
+        let error = catalogue::from_folder(temp_dir.path(), "iec").expect_err("refused");
         panic!("{:?}", error.findings);
     };
-    let points: Vec<String> = catalogue::check(&read).into_iter().map(|own| format!("{} {}", own.code, own.what)).collect();
-    let misfits: Vec<&String> = points.iter().filter(|own| own.starts_with("K203") && own.contains("X-1")).collect();
+    let points: Vec<String> =
+        catalogue::check(&read).into_iter().map(|finding| format!("{} {}", finding.code, finding.what)).collect();
+    let misfits: Vec<&String> = points.iter().filter(|point| point.starts_with("K203") && point.contains("X-1")).collect();
     assert_eq!(misfits, ["K203 X-1 fits frames 90, 91 and 92, which no part of the catalogue has"], "one line a part");
-    let design = design(&format!("{ROWS}{}", small("P-1", "25,,E,230 V AC,,,")), IEC, Some(own.path()));
+    let design = design(&format!("{ROWS}{}", small("P-1", "25,,E,230 V AC,,,")), IEC, Some(temp_dir.path()));
     let of_catalogue: Vec<&str> =
-        design.findings.iter().filter(|own| own.code.starts_with('K')).map(|own| own.code.as_str()).collect();
+        design.findings.iter().filter(|finding| finding.code.starts_with('K')).map(|finding| finding.code.as_str()).collect();
     assert!(
         of_catalogue.iter().all(|code| ["K213", "K901"].contains(code)) && of_catalogue.contains(&"K213"),
         "{of_catalogue:?}"
@@ -315,7 +322,7 @@ fn a_catalogue_as_a_continental_spreadsheet_saves_it_is_read() {
         let mut reader = csv::ReaderBuilder::new().has_headers(false).flexible(true).from_reader(text.as_bytes());
         let mut first = true;
         let mut lines = String::new();
-        for record in reader.records().map(|own| own.expect("a row")) {
+        for record in reader.records().map(|record| record.expect("a row")) {
             if let Some(comment) = record.get(0).filter(|cell| cell.starts_with('#')) {
                 lines += &format!("\"{comment}\";\r\n");
                 continue;
@@ -327,34 +334,35 @@ fn a_catalogue_as_a_continental_spreadsheet_saves_it_is_read() {
         }
         format!("\u{feff}{lines}")
     };
-    let own = range("iec", &|_, text| continental(&text));
-    let read = catalogue::from_folder(own.path(), "iec").unwrap_or_else(|error| panic!("{error}: {:?}", error.findings.first()));
+    let temp_dir = range("iec", &|_, text| continental(&text));
+    let read =
+        catalogue::from_folder(temp_dir.path(), "iec").unwrap_or_else(|error| panic!("{error}: {:?}", error.findings.first()));
     let built_in = catalogue::builtin("iec");
     assert!(read.demonstration, "not for procurement");
     assert_eq!(read.contactors.len(), built_in.contactors.len());
     assert_eq!(read.motor_breakers[0].range_min_a, built_in.motor_breakers[0].range_min_a);
     assert_eq!(
-        read.cables.iter().map(|own| own.size_mm2).sum::<f64>(),
-        built_in.cables.iter().map(|own| own.size_mm2).sum::<f64>()
+        read.cables.iter().map(|cable| cable.size_mm2).sum::<f64>(),
+        built_in.cables.iter().map(|cable| cable.size_mm2).sum::<f64>()
     );
-    assert!(catalogue::check(&read).iter().any(|own| own.code == "K110" && own.what.contains("Lieferant")));
+    assert!(catalogue::check(&read).iter().any(|check| check.code == "K110" && check.what.contains("Lieferant")));
 }
 
 /// Beside decimal commas a point may stand between thousands: 1.250 A is 1250 A or 1.25 A, and nobody can tell which.
 #[test]
 fn a_figure_that_may_be_thousands_is_refused() {
-    let own = range("iec", &|name, text| {
+    let temp_dir = range("iec", &|name, text| {
         if name == "coils.csv" { "code;volts;dc\nA24;24,5;false\nB;1.250;true\n".to_owned() } else { text }
     });
-    let error = catalogue::from_folder(own.path(), "iec").expect_err("it is refused");
-    let told: Vec<(&str, &str)> = error.findings.iter().map(|own| (own.what.as_str(), own.cure.as_str())).collect();
+    let error = catalogue::from_folder(temp_dir.path(), "iec").expect_err("it is refused");
+    let told: Vec<(&str, &str)> = error.findings.iter().map(|finding| (finding.what.as_str(), finding.cure.as_str())).collect();
     assert_eq!(told, [("volts of B is `1.250`, which is either decimals or thousands", "write 1250 or 1,250")]);
 }
 
 /// A coil that draws nothing would need no transformer: 0 is refused where coils of that kind are offered.
 #[test]
 fn a_coil_without_power_is_refused() {
-    let own = range("iec", &|name, text| {
+    let temp_dir = range("iec", &|name, text| {
         if name != "contactors.csv" {
             return text;
         }
@@ -362,18 +370,18 @@ fn a_coil_without_power_is_refused() {
         let rows: Vec<&str> = text.lines().skip(comments.len()).collect();
         let table = rows.join("\n");
         let mut reader = csv::Reader::from_reader(table.as_bytes());
-        let at = reader.headers().expect("headings").iter().position(|own| own == "coil_ac_hold_va").expect("the column");
+        let at = reader.headers().expect("headings").iter().position(|header| header == "coil_ac_hold_va").expect("the column");
         let mut writer = csv::Writer::from_writer(Vec::new());
         writer.write_record(rows[0].split(',')).expect("it writes");
-        for record in reader.records().map(|own| own.expect("a row")) {
+        for record in reader.records().map(|record| record.expect("a row")) {
             let cells = record.iter().enumerate().map(|(column, cell)| if column == at { "0" } else { cell });
             writer.write_record(cells).expect("it writes");
         }
         String::from_utf8(writer.into_inner().expect("bytes")).expect("text")
     });
-    let error = catalogue::from_folder(own.path(), "iec").expect_err("it is refused");
+    let error = catalogue::from_folder(temp_dir.path(), "iec").expect_err("it is refused");
     assert!(
-        error.findings.iter().all(|own| own.code == "K105" && own.what.contains("coil_ac_hold_va")),
+        error.findings.iter().all(|finding| finding.code == "K105" && finding.what.contains("coil_ac_hold_va")),
         "{:?}",
         error.findings.first()
     );
@@ -382,15 +390,15 @@ fn a_coil_without_power_is_refused() {
 /// All that is wrong is told at once, with heading and part, although a column of the owner's own stands in the file.
 #[test]
 fn wrong_cells_are_told_with_heading_and_part_beside_columns_of_ones_own() {
-    let own = range("iec", &|name, text| {
+    let temp_dir = range("iec", &|name, text| {
         if name != "coils.csv" {
             text
         } else {
             "code,volts,dc,Lieferant\nA24,,false,Haus\nB48,x,true,Haus\nC,110,false,\n".to_owned()
         }
     });
-    let error = catalogue::from_folder(own.path(), "iec").expect_err("it is refused");
-    let told: Vec<&str> = error.findings.iter().map(|own| own.what.as_str()).collect();
+    let error = catalogue::from_folder(temp_dir.path(), "iec").expect_err("it is refused");
+    let told: Vec<&str> = error.findings.iter().map(|finding| finding.what.as_str()).collect();
     assert_eq!(told, ["volts of A24 is empty, not a number", "volts of B48 is `x`, not a number"]);
 }
 
@@ -398,7 +406,7 @@ fn wrong_cells_are_told_with_heading_and_part_beside_columns_of_ones_own() {
 fn tried(design: &Design) -> Vec<String> {
     let book = motorwright::rules::book(&design.rule_book, None).expect("a book");
     let verifier = motorwright::verify::Verifier::new(&design.basis, book, catalogue::builtin(book.key()), &design.circuits);
-    verifier.design(design).into_iter().map(|(_, own)| format!("{} {}", own.code, own.what)).collect()
+    verifier.design(design).into_iter().map(|(_, finding)| format!("{} {}", finding.code, finding.what)).collect()
 }
 
 /// The verifier finds a switch that is not made for its place, a check that says the wrong side of its limit, and a feeder that is called
@@ -409,8 +417,9 @@ fn the_verifier_finds_what_a_contractor_must_not_order() {
     let whole = design(&format!("{NEC_ROWS}{row}"), NEC, None);
     assert!(tried(&whole).is_empty());
     let mut wrong = whole.clone();
-    let indoor = catalogue::builtin("nec").disconnects.iter().find(|own| own.part == "GEN-DS3-30-1").expect("a switch");
-    for part in wrong.circuits[0].parts.iter_mut().filter(|own| own.part == "GEN-DS3-30-3R") {
+    let indoor =
+        catalogue::builtin("nec").disconnects.iter().find(|disconnect| disconnect.part == "GEN-DS3-30-1").expect("a switch");
+    for part in wrong.circuits[0].parts.iter_mut().filter(|part| part.part == "GEN-DS3-30-3R") {
         (part.part, part.description) = (indoor.part.clone(), indoor.description.clone());
     }
     let switch = wrong.circuits[0].disconnect.as_mut().expect("a switch");
@@ -418,15 +427,15 @@ fn the_verifier_finds_what_a_contractor_must_not_order() {
     assert!(tried(&wrong).iter().any(|said| said.starts_with("V502") && said.contains("3R")), "{:?}", tried(&wrong));
 
     let mut turned = whole.clone();
-    let check = turned.circuits[0].checks.iter_mut().find(|own| own.name == "breaking-capacity").expect("a check");
+    let check = turned.circuits[0].checks.iter_mut().find(|check| check.name == "breaking-capacity").expect("a check");
     check.sense = Some(motorwright::design::Sense::AtMost);
     assert!(tried(&turned).iter().any(|said| said.starts_with("V801") && said.contains("breaking-capacity")));
 
     let basis = IEC.replace("[design]", "[[board]]\nname = \"A\"\n[[board]]\nname = \"B\"\nfed_from = \"A\"\nfeeder_length_m = 20\n[[board]]\nname = \"C\"\nfed_from = \"B\"\nfeeder_length_m = 10\n[design]");
     let row = "P-1,Pump,C,motor,15,400,3,28,92,0.85,,2,direct,25,,E,230 V AC,,,\n";
     let mut firm = design(&format!("{ROWS}{row}"), &basis, None);
-    let feeder = firm.boards.iter().find(|own| own.name == "B").expect("the board").feeder.part.clone();
-    for line in firm.purchase.iter_mut().filter(|own| own.part == feeder) {
+    let feeder = firm.boards.iter().find(|board| board.name == "B").expect("the board").feeder.part.clone();
+    for line in firm.purchase.iter_mut().filter(|line| line.part == feeder) {
         (line.firm_quantity, line.held_quantity, line.status) = (line.quantity, 0.0, PurchaseStatus::Firm);
     }
     assert!(tried(&firm).iter().any(|said| said.starts_with("V901") && said.contains(&feeder)), "{:?}", tried(&firm));

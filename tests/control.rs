@@ -28,26 +28,26 @@ const NEC_ROWS: &str = "tag,board,rated_power_hp,voltage_v,phases,full_load_curr
 
 #[test]
 fn a_board_buys_its_supplies_once_and_its_starters_their_relays() {
-    let own = design_of(IEC_ROWS, IEC);
-    assert_eq!(own.boards.iter().map(|board| board.name.as_str()).collect::<Vec<_>>(), ["MCC-1", "MCC-2"]);
-    let [first, second] = own.boards.as_slice() else { panic!("{}", own.boards.len()) };
+    let design = design_of(IEC_ROWS, IEC);
+    assert_eq!(design.boards.iter().map(|board| board.name.as_str()).collect::<Vec<_>>(), ["MCC-1", "MCC-2"]);
+    let [first, second] = design.boards.as_slice() else { panic!("{}", design.boards.len()) };
     assert_eq!((first.control_supplies.len(), second.control_supplies.len()), (2, 1));
-    for board in &own.boards {
+    for board in &design.boards {
         for part in &board.parts {
-            let line = own.purchase.iter().find(|line| line.part == part.part).unwrap_or_else(|| panic!("{}", part.part));
+            let line = design.purchase.iter().find(|line| line.part == part.part).unwrap_or_else(|| panic!("{}", part.part));
             assert!(line.used_by.contains(&board.name), "{line:?}");
         }
     }
     let of = |words: &str| {
-        own.purchase.iter().filter(|line| line.description.starts_with(words)).map(|line| line.quantity).sum::<f64>()
+        design.purchase.iter().filter(|line| line.description.starts_with(words)).map(|line| line.quantity).sum::<f64>()
     };
     let transformers = of("Control transformer");
     assert!((transformers - 2.0).abs() < 1e-9, "one a board: {transformers}");
     // One relay for P-4; the outputs of P-3 drive their coils themselves.
     let relays = of("Interposing relay");
     assert!((relays - 1.0).abs() < 1e-9, "{relays}");
-    for circuit in &own.circuits {
-        let open = circuit.findings.iter().find(|own| own.code.starts_with("C4") && own.severity != Severity::Note);
+    for circuit in &design.circuits {
+        let open = circuit.findings.iter().find(|finding| finding.code.starts_with("C4") && finding.severity != Severity::Note);
         assert!(circuit.status != Status::NotSized && open.is_none(), "{}: {open:?}", circuit.tag);
         let voltage = circuit.checks.iter().find(|check| check.name == "coil-voltage").expect("a check");
         assert!(voltage.value.is_some_and(|pct| pct >= 85.0), "{}", circuit.tag);
@@ -58,9 +58,9 @@ fn a_board_buys_its_supplies_once_and_its_starters_their_relays() {
 /// Table 430.72(B).
 #[test]
 fn nec_starters_have_their_transformers_or_the_line_within_the_tables() {
-    let own = design_of(NEC_ROWS, NEC);
+    let design = design_of(NEC_ROWS, NEC);
     let mut kinds = Vec::new();
-    for circuit in &own.circuits {
+    for circuit in &design.circuits {
         let control = circuit.control.as_ref().expect("a control circuit");
         let Some(supply) = &control.supply else {
             kinds.push("board");
@@ -80,8 +80,11 @@ fn nec_starters_have_their_transformers_or_the_line_within_the_tables() {
         }
     }
     assert_eq!(kinds, ["control-transformer", "control-transformer", "line", "board"]);
-    let direct = own.boards.iter().find(|board| board.name == "MCC").expect("a board");
-    assert_eq!(direct.control_supplies.iter().map(|own| own.kind.as_str()).collect::<Vec<_>>(), ["direct-current-supply"]);
+    let direct = design.boards.iter().find(|board| board.name == "MCC").expect("a board");
+    assert_eq!(
+        direct.control_supplies.iter().map(|control_supply| control_supply.kind.as_str()).collect::<Vec<_>>(),
+        ["direct-current-supply"]
+    );
 }
 
 #[test]
@@ -107,9 +110,10 @@ fn words_of_supply_follow_the_basis_and_idle_keys_are_no_longer_said() {
     let basis = format!("{IEC}[control]\nsupply = \"per-starter\"\n");
     let rows = IEC_ROWS.replace("quantity\n", "quantity,control_cable_length_m\n").replace(",1\n", ",1,30\n");
     let rows = rows.replace(",2\n", ",2,30\n").replace(",3\n", ",3,30\n");
-    let own = design_of(&rows, &basis);
-    assert!(own.findings.iter().all(|finding| finding.code != "L407"), "{:?}", own.findings);
-    let supplied = own.circuits.iter().filter(|circuit| circuit.control.as_ref().is_some_and(|own| own.supply.is_some()));
+    let design = design_of(&rows, &basis);
+    assert!(design.findings.iter().all(|finding| finding.code != "L407"), "{:?}", design.findings);
+    let supplied =
+        design.circuits.iter().filter(|circuit| circuit.control.as_ref().is_some_and(|control| control.supply.is_some()));
     assert_eq!(supplied.count(), 3, "direct current stays with the board");
-    assert!(own.circuits.iter().all(|circuit| circuit.checks.iter().any(|check| check.name == "control-run-drop")));
+    assert!(design.circuits.iter().all(|circuit| circuit.checks.iter().any(|check| check.name == "control-run-drop")));
 }

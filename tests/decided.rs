@@ -34,11 +34,11 @@ fn whole() -> Vec<(&'static str, &'static str)> {
 }
 
 fn found<'d>(circuit: &'d Circuit, code: &str) -> &'d Finding {
-    circuit.findings.iter().find(|own| own.code == code).expect("the finding stays")
+    circuit.findings.iter().find(|finding| finding.code == code).expect("the finding stays")
 }
 
 fn not_applied(design: &Design) -> Vec<&str> {
-    design.findings.iter().filter(|own| own.code == "F111").map(|own| own.what.as_str()).collect()
+    design.findings.iter().filter(|finding| finding.code == "F111").map(|finding| finding.what.as_str()).collect()
 }
 
 #[test]
@@ -50,10 +50,15 @@ fn a_warning_that_is_decided_stays_as_a_note_with_the_decision_and_frees_its_cir
     );
     assert_eq!(found(&before.circuits[0], "L402").what, WHAT);
     let after = design_of(SCHEDULE, &with(&whole()));
-    let own = found(&after.circuits[0], "L402");
-    assert_eq!((after.circuits[0].status, own.severity), (Status::Sized, Severity::Note), "{:#?}", after.circuits[0].findings);
-    assert_eq!(own.cure, "decided by lead engineer, 2026-11-26: checked against IEC 60204-32");
-    assert_eq!((own.what.as_str(), &own.reference), (WHAT, &found(&before.circuits[0], "L402").reference));
+    let finding = found(&after.circuits[0], "L402");
+    assert_eq!(
+        (after.circuits[0].status, finding.severity),
+        (Status::Sized, Severity::Note),
+        "{:#?}",
+        after.circuits[0].findings
+    );
+    assert_eq!(finding.cure, "decided by lead engineer, 2026-11-26: checked against IEC 60204-32");
+    assert_eq!((finding.what.as_str(), &finding.reference), (WHAT, &found(&before.circuits[0], "L402").reference));
     assert!(not_applied(&after).is_empty());
     // Nothing else of the circuit is another, and what waited for the decision is firm.
     assert_eq!(before.circuits[0].contactors, after.circuits[0].contactors);
@@ -62,9 +67,14 @@ fn a_warning_that_is_decided_stays_as_a_note_with_the_decision_and_frees_its_cir
     assert!(waits(&after) < waits(&before), "{} {}", waits(&before), waits(&after));
     // What is left waits for the feeder of the board, whose warning is decided alike.
     let board = &after.boards[0];
-    let own = board.findings.iter().find(|own| own.severity == Severity::Warning).expect("a warning of the board");
-    let keys =
-        [("tag", board.name.as_str()), ("code", own.code.as_str()), ("what", own.what.as_str()), ("by", "x"), ("why", "y")];
+    let finding = board.findings.iter().find(|finding| finding.severity == Severity::Warning).expect("a warning of the board");
+    let keys = [
+        ("tag", board.name.as_str()),
+        ("code", finding.code.as_str()),
+        ("what", finding.what.as_str()),
+        ("by", "x"),
+        ("why", "y"),
+    ];
     let lines: String = keys.iter().map(|(key, text)| format!("{key} = '{text}'\n")).collect();
     let all = design_of(SCHEDULE, &format!("{}[[decided]]\n{lines}", with(&whole())));
     assert!(waits(&all) == 0 && not_applied(&all).is_empty(), "{:?}", all.findings);
@@ -90,21 +100,25 @@ fn a_decision_that_does_not_fit_is_told_and_changes_nothing(#[case] key: &str, #
 fn errors_and_failed_checks_are_never_decided() {
     let fire = SCHEDULE.replace(",crane,", ",fire-pump,");
     let design = design_of(&fire, BASIS);
-    let error = design.circuits[0].findings.iter().find(|own| own.severity == Severity::Error).expect("an error");
-    let of = |own: &Finding| {
-        let what = own.what.clone();
-        let keys = [("tag", "G-1"), ("code", own.code.as_str()), ("what", what.as_str()), ("by", "x"), ("why", "y")];
+    let error = design.circuits[0].findings.iter().find(|finding| finding.severity == Severity::Error).expect("an error");
+    let of = |finding: &Finding| {
+        let what = finding.what.clone();
+        let keys = [("tag", "G-1"), ("code", finding.code.as_str()), ("what", what.as_str()), ("by", "x"), ("why", "y")];
         with(&keys)
     };
     let again = design_of(&fire, &of(error));
     assert_eq!(again.circuits[0].status, Status::NotSized);
-    assert!(not_applied(&again).iter().any(|own| own.contains("only warnings are decided")), "{:?}", again.findings);
+    assert!(
+        not_applied(&again).iter().any(|not_applied| not_applied.contains("only warnings are decided")),
+        "{:?}",
+        again.findings
+    );
 
     let long = SCHEDULE.replace(",crane,", ",general,").replace(",1,20,", ",1,900,");
     let design = design_of(&long, BASIS);
     let circuit = &design.circuits[0];
-    assert!(circuit.checks.iter().any(|own| own.passed == Some(false)), "the case has a check that fails");
-    let warning = circuit.findings.iter().find(|own| own.code == "C101").expect("it is told");
+    assert!(circuit.checks.iter().any(|check| check.passed == Some(false)), "the case has a check that fails");
+    let warning = circuit.findings.iter().find(|finding| finding.code == "C101").expect("it is told");
     let again = design_of(&long, &of(warning));
     assert!(not_applied(&again).is_empty());
     assert_eq!(again.circuits[0].status, Status::NeedsDecision);
@@ -139,11 +153,15 @@ fn what_decide_prints_frees_all_once_it_is_filled_in() {
     assert_eq!(all.status, 0, "{}", all.stderr);
     let as_it_is = design_of(&hostile, &format!("{BASIS}{}", all.stdout));
     assert_eq!(as_it_is.circuits[0].status, Status::NeedsDecision, "what is not filled in decides nothing");
-    assert!(not_applied(&as_it_is).iter().all(|own| own.contains("it does not say by, why")), "{:?}", as_it_is.findings);
+    assert!(
+        not_applied(&as_it_is).iter().all(|not_applied| not_applied.contains("it does not say by, why")),
+        "{:?}",
+        as_it_is.findings
+    );
     let filled = all.stdout.replace("by = \"\"", "by = \"lead\"").replace("why = \"\"", "why = \"looked at\"");
     let decided = design_of(&hostile, &format!("{BASIS}{filled}"));
     assert_eq!((decided.circuits[0].status, not_applied(&decided).len()), (Status::Sized, 0), "{filled}");
-    assert!(decided.boards.iter().flat_map(|own| &own.findings).all(|own| own.severity != Severity::Warning));
+    assert!(decided.boards.iter().flat_map(|board| &board.findings).all(|finding| finding.severity != Severity::Warning));
 
     let one = decide(&["G-1"]).stdout;
     assert!(one.contains("tag = \"G-1\"") && one.matches("[[decided]]").count() < all.stdout.matches("[[decided]]").count());
@@ -169,20 +187,24 @@ fn decisions_tell_a_board_from_a_load_of_its_name() {
     let schedule = format!("{schedule}{load}\n");
     let basis = format!("{BASIS}[[board]]\nname = \"MAIN\"\n[[board]]\nname = \"MCC-1\"\nfed_from = \"MAIN\"\n");
     let before = design_of(&schedule, &basis);
-    let warns = |own: &&Finding| own.severity == Severity::Warning;
-    let load = before.circuits.iter().find(|own| own.tag == "MCC-1").expect("the load");
-    let board = before.boards.iter().find(|own| own.name == "MCC-1").expect("the board");
+    let warns = |finding: &&Finding| finding.severity == Severity::Warning;
+    let load = before.circuits.iter().find(|circuit| circuit.tag == "MCC-1").expect("the load");
+    let board = before.boards.iter().find(|board| board.name == "MCC-1").expect("the board");
     let of_load: Vec<&Finding> = load.findings.iter().filter(warns).collect();
     let of_board: Vec<&Finding> = board.findings.iter().filter(warns).collect();
     assert!(!of_load.is_empty() && !of_board.is_empty(), "{:?} {:?}", load.findings, board.findings);
     let quoted = |text: &str| toml::Value::String(text.to_owned()).to_string();
-    let entry = |own: &&Finding| {
-        format!("[[decided]]\ntag = \"MCC-1\"\ncode = \"{}\"\nwhat = {}\nby = \"x\"\nwhy = \"y\"\n", own.code, quoted(&own.what))
+    let entry = |finding: &&Finding| {
+        format!(
+            "[[decided]]\ntag = \"MCC-1\"\ncode = \"{}\"\nwhat = {}\nby = \"x\"\nwhy = \"y\"\n",
+            finding.code,
+            quoted(&finding.what)
+        )
     };
     let entries: String = of_load.iter().chain(&of_board).map(entry).collect();
     let after = design_of(&schedule, &format!("{basis}{entries}"));
     assert!(not_applied(&after).is_empty(), "{:?}", not_applied(&after));
-    let load = after.circuits.iter().find(|own| own.tag == "MCC-1").expect("the load");
-    let board = after.boards.iter().find(|own| own.name == "MCC-1").expect("the board");
-    assert!(!load.findings.iter().chain(&board.findings).any(|own| own.severity == Severity::Warning));
+    let load = after.circuits.iter().find(|circuit| circuit.tag == "MCC-1").expect("the load");
+    let board = after.boards.iter().find(|board| board.name == "MCC-1").expect("the board");
+    assert!(!load.findings.iter().chain(&board.findings).any(|finding| finding.severity == Severity::Warning));
 }

@@ -63,7 +63,7 @@ fn catalogue_sources() -> String {
         let mut files: Vec<_> =
             std::fs::read_dir(root.join(name)).expect("it is there").map(|own| own.expect("an entry").path()).collect();
         files.sort();
-        files.into_iter().filter(|path| path.extension().is_some_and(|own| own == "rs"))
+        files.into_iter().filter(|path| path.extension().is_some_and(|name| name == "rs"))
     };
     let files = std::iter::once(root.join("catalogue.rs")).chain(folder("catalogue")).chain(folder("catalogue/rows"));
     files.map(read).collect::<Vec<_>>().join("\n")

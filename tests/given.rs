@@ -23,45 +23,45 @@ fn inputs(name: &str) -> Inputs {
 
 /// The contactor that carries the most; the first of equals.
 fn heaviest(circuit: &Circuit) -> Option<&Contactor> {
-    circuit.contactors.iter().reduce(|most, own| if most.current_a < own.current_a { own } else { most })
+    circuit.contactors.iter().reduce(|most, contactor| if most.current_a < contactor.current_a { contactor } else { most })
 }
 
 /// The relay of the motor with the highest setting.
 fn relay(circuit: &Circuit) -> Option<&Overload> {
     let all = || circuit.overloads.iter();
-    let of_motor: Vec<&Overload> = all().filter(|own| own.role != "protection").collect();
+    let of_motor: Vec<&Overload> = all().filter(|overload| overload.role != "protection").collect();
     let all: Vec<&Overload> = if of_motor.is_empty() { all().collect() } else { of_motor };
-    all.into_iter().reduce(|most, own| if most.setting_a < own.setting_a { own } else { most })
+    all.into_iter().reduce(|most, overload| if most.setting_a < overload.setting_a { overload } else { most })
 }
 
 /// The program's own choice as somebody else would write it into the row.
 fn written(circuit: &Circuit, book: &str) -> Stated {
     let mut cells = Stated::new();
-    if let Some(own) = heaviest(circuit).filter(|own| !own.part.is_empty()) {
-        let contactor = catalogue::builtin(book).contactor_with_coil(&own.part);
+    if let Some(heaviest) = heaviest(circuit).filter(|contactor| !contactor.part.is_empty()) {
+        let contactor = catalogue::builtin(book).contactor_with_coil(&heaviest.part);
         // A contactor is named by its AC-3 rating but where the load is resistive.
-        let ac3 = contactor.and_then(|own| own.rating(Category::Ac3, circuit.load.voltage_v.unwrap_or(400.0)));
-        let named = if own.category.starts_with("AC-") && own.category != "AC-1" { ac3 } else { None };
-        cells.insert("given_contactor_a".to_owned(), json!(named.unwrap_or(own.rated_a)));
-        let size = contactor.and_then(|own| own.nema_size.clone());
+        let ac3 = contactor.and_then(|contactor| contactor.rating(Category::Ac3, circuit.load.voltage_v.unwrap_or(400.0)));
+        let named = if heaviest.category.starts_with("AC-") && heaviest.category != "AC-1" { ac3 } else { None };
+        cells.insert("given_contactor_a".to_owned(), json!(named.unwrap_or(heaviest.rated_a)));
+        let size = contactor.and_then(|contactor| contactor.nema_size.clone());
         size.map(|size| cells.insert("given_nema_size".to_owned(), json!(size)));
     }
-    if let Some(own) = relay(circuit) {
-        cells.insert("given_overload_range_a".to_owned(), json!(format!("{}-{}", own.range_a[0], own.range_a[1])));
-        cells.insert("given_overload_setting_a".to_owned(), json!(own.setting_a));
-        cells.insert("given_trip_class".to_owned(), json!(own.trip_class));
+    if let Some(overload) = relay(circuit) {
+        cells.insert("given_overload_range_a".to_owned(), json!(format!("{}-{}", overload.range_a[0], overload.range_a[1])));
+        cells.insert("given_overload_setting_a".to_owned(), json!(overload.setting_a));
+        cells.insert("given_trip_class".to_owned(), json!(overload.trip_class));
     }
-    if let Some(own) = &circuit.protection {
-        cells.insert("given_protection_kind".to_owned(), json!(own.kind));
-        cells.insert("given_protection_a".to_owned(), json!(own.rating_a));
-        own.magnetic_trip_a.map(|trip| cells.insert("given_magnetic_a".to_owned(), json!(trip)));
+    if let Some(protection) = &circuit.protection {
+        cells.insert("given_protection_kind".to_owned(), json!(protection.kind));
+        cells.insert("given_protection_a".to_owned(), json!(protection.rating_a));
+        protection.magnetic_trip_a.map(|trip| cells.insert("given_magnetic_a".to_owned(), json!(trip)));
     }
-    if let Some(own) = circuit.runs.first() {
-        cells.insert("given_conductor".to_owned(), json!(own.phase_size));
-        cells.insert("given_parallel".to_owned(), json!(f64::from(own.per_phase)));
-        cells.insert("given_protective_conductor".to_owned(), json!(own.protective_size));
-        let raceway = own.raceway.as_ref().map(|own| format!("{} {}", own.kind, own.trade_size));
-        raceway.map(|own| cells.insert("given_raceway".to_owned(), json!(own)));
+    if let Some(run) = circuit.runs.first() {
+        cells.insert("given_conductor".to_owned(), json!(run.phase_size));
+        cells.insert("given_parallel".to_owned(), json!(f64::from(run.per_phase)));
+        cells.insert("given_protective_conductor".to_owned(), json!(run.protective_size));
+        let raceway = run.raceway.as_ref().map(|raceway| format!("{} {}", raceway.kind, raceway.trade_size));
+        raceway.map(|raceway| cells.insert("given_raceway".to_owned(), json!(raceway)));
     }
     cells
 }
@@ -69,15 +69,18 @@ fn written(circuit: &Circuit, book: &str) -> Stated {
 /// What a rating, or a setting, by itself does not decide: ampere ratings where horsepower counts, categories of special loads, and
 /// settings of relays whose ultimate trip is lower than an unknown one.
 fn may_stay_open(circuit: &Circuit, given: &Given, book: &str) -> bool {
-    let category = heaviest(circuit).map_or("", |own| own.category.as_str());
+    let category = heaviest(circuit).map_or("", |contactor| contactor.category.as_str());
     match given.column.as_str() {
         "given_contactor_a" => matches!(category, "horsepower" | "AC-4" | "AC-5a" | "AC-6b"),
         // Of what nobody knows what it draws at first no check is made.
-        "given_magnetic_a" => !circuit.checks.iter().any(|own| own.name == "magnetic-trip-at-start"),
+        "given_magnetic_a" => !circuit.checks.iter().any(|check| check.name == "magnetic-trip-at-start"),
         "given_overload_setting_a" => {
-            let part = relay(circuit).map_or("", |own| own.part.as_str());
-            let own = catalogue::builtin(book).overload_relays.iter().find(|own| own.part == part);
-            book == "nec" && own.and_then(|own| own.ultimate_trip_factor).is_some_and(|own| own < 1.25)
+            let part = relay(circuit).map_or("", |overload| overload.part.as_str());
+            let relay = catalogue::builtin(book).overload_relays.iter().find(|relay| relay.part == part);
+            book == "nec"
+                && relay
+                    .and_then(|relay| relay.ultimate_trip_factor)
+                    .is_some_and(|ultimate_trip_factor| ultimate_trip_factor < 1.25)
         }
         _ => false,
     }
@@ -90,18 +93,24 @@ fn what_the_program_would_choose_is_adequate(#[case] name: &str, #[case] book: &
     let inputs = inputs(name);
     let mut wrong = Vec::new();
     let mut verdicts = 0;
-    for circuit in inputs.design().circuits.iter().filter(|own| own.status != Status::NotSized) {
-        let own = inputs.size_stated(&circuit.stated);
-        let cells = written(&own, book);
+    for circuit in inputs.design().circuits.iter().filter(|circuit| circuit.status != Status::NotSized) {
+        let size_stated = inputs.size_stated(&circuit.stated);
+        let cells = written(&size_stated, book);
         let mut stated = circuit.stated.clone();
         stated.extend(cells.clone());
         let judged = inputs.size_stated(&stated);
         assert_eq!(judged.given.len(), cells.len(), "{}: one verdict for each column", circuit.tag);
-        let bare = Circuit { given: Vec::new(), stated: own.stated.clone(), load: own.load.clone(), ..judged.clone() };
-        assert_eq!((&bare.parts, &bare.checks), (&own.parts, &own.checks), "{}: choices of others change nothing", circuit.tag);
+        let bare =
+            Circuit { given: Vec::new(), stated: size_stated.stated.clone(), load: size_stated.load.clone(), ..judged.clone() };
+        assert_eq!(
+            (&bare.parts, &bare.checks),
+            (&size_stated.parts, &size_stated.checks),
+            "{}: choices of others change nothing",
+            circuit.tag
+        );
         for given in &judged.given {
             verdicts += 1;
-            let open = given.verdict == Verdict::NotChecked && may_stay_open(&own, given, book);
+            let open = given.verdict == Verdict::NotChecked && may_stay_open(&size_stated, given, book);
             if given.verdict != Verdict::Adequate && !open {
                 let method = circuit.load.starting_method.as_deref().unwrap_or("");
                 wrong.push(format!("{} {method} {}: {given:?}", circuit.tag, circuit.load.kind));
@@ -164,7 +173,7 @@ fn sized(book: &str, cells: &[(&str, &str)]) -> Circuit {
 }
 
 fn verdict<'c>(circuit: &'c Circuit, column: &str) -> &'c Given {
-    circuit.given.iter().find(|own| own.column == column).unwrap_or_else(|| panic!("no {column}: {:?}", circuit.given))
+    circuit.given.iter().find(|given| given.column == column).unwrap_or_else(|| panic!("no {column}: {:?}", circuit.given))
 }
 
 type Cells = &'static [(&'static str, &'static str)];
@@ -234,9 +243,13 @@ fn a_step_less_is_inadequate_by_its_clause(
     assert_eq!(given.verdict, Verdict::Inadequate, "{given:?}");
     assert!(given.reference.contains(clause), "{given:?}");
     assert!(!given.wanted.is_empty() && !given.what_follows.is_empty(), "{given:?}");
-    assert!(given.margin_pct.is_some_and(|own| own < 0.0), "{given:?}");
-    assert!(margin.is_none_or(|margin| given.margin_pct.is_some_and(|own| (own - margin).abs() < 0.02)), "{given:?}");
-    let finding = circuit.findings.iter().find(|own| own.code == "C701" && own.what.contains(cells[0].0)).expect("a finding");
+    assert!(given.margin_pct.is_some_and(|margin_pct| margin_pct < 0.0), "{given:?}");
+    assert!(
+        margin.is_none_or(|margin| given.margin_pct.is_some_and(|margin_pct| (margin_pct - margin).abs() < 0.02)),
+        "{given:?}"
+    );
+    let finding =
+        circuit.findings.iter().find(|finding| finding.code == "C701" && finding.what.contains(cells[0].0)).expect("a finding");
     assert!(finding.cure.contains(&given.wanted.replace("mm2", "mm²")), "{finding:?}");
     assert_eq!(finding.place.as_ref().and_then(|place| place.heading.as_deref()), Some(cells[0].0));
     assert_eq!(circuit.status, Status::NeedsDecision, "the circuit stands with the program's own choice");
@@ -257,9 +270,9 @@ fn what_is_larger_than_needed_is_noted_with_what_follows(#[case] book: &str, #[c
     let given = verdict(&circuit, cells[0].0);
     assert_eq!(given.verdict, Verdict::Oversized, "{given:?}");
     assert!(given.what_follows.contains(follows), "{given:?}");
-    let finding = circuit.findings.iter().find(|own| own.code == "C702").expect("a note");
+    let finding = circuit.findings.iter().find(|finding| finding.code == "C702").expect("a note");
     assert_eq!(finding.severity, motorwright::finding::Severity::Note);
-    assert!(!given.less_protection && !circuit.findings.iter().any(|own| own.code == "C705"), "{:?}", circuit.findings);
+    assert!(!given.less_protection && !circuit.findings.iter().any(|finding| finding.code == "C705"), "{:?}", circuit.findings);
 }
 
 /// Without fault currents nothing shows that a larger device still clears a fault, and without a stall time nothing that a slower class
@@ -278,7 +291,7 @@ fn what_is_larger_and_protects_less_as_far_as_is_known_is_a_warning(
     let given = verdict(&circuit, cells[0].0);
     assert!(given.verdict == Verdict::Oversized && given.less_protection, "{given:?}");
     assert!(given.what_follows.contains(follows), "{given:?}");
-    let finding = circuit.findings.iter().find(|own| own.code == "C705").expect("a warning");
+    let finding = circuit.findings.iter().find(|finding| finding.code == "C705").expect("a warning");
     assert_eq!(finding.severity, motorwright::finding::Severity::Warning);
     assert_eq!(circuit.status, Status::NeedsDecision);
 }
@@ -309,7 +322,7 @@ fn what_room_and_terminals_a_larger_choice_takes_is_said_by_figures() {
     let circuit = sized("iec", &[("given_contactor_a", "115"), ("given_conductor", "150 mm2")]);
     let contactor = &verdict(&circuit, "given_contactor_a").what_follows;
     let range = catalogue::builtin("iec");
-    let width = |part: &str| range.contactor_with_coil(part).map(|own| own.width_mm).expect("it is in the catalogue");
+    let width = |part: &str| range.contactor_with_coil(part).map(|contactor| contactor.width_mm).expect("it is in the catalogue");
     let chosen = width(&circuit.contactors[0].part);
     assert!(
         contactor.contains(&format!("mm wide instead of {chosen} mm")) && contactor.contains("clamps no less than"),
@@ -348,7 +361,7 @@ fn what_cannot_be_read_is_said_at_its_cell(#[case] book: &str, #[case] cells: Ce
     let circuit = sized(book, cells);
     let given = verdict(&circuit, cells[0].0);
     assert_eq!(given.verdict, Verdict::NotChecked, "{given:?}");
-    let finding = circuit.findings.iter().find(|own| own.code == "C704").expect("a finding");
+    let finding = circuit.findings.iter().find(|finding| finding.code == "C704").expect("a finding");
     assert!(finding.what.contains(cells[0].1) && finding.what.contains(why) && !finding.cure.is_empty(), "{finding:?}");
     assert_eq!(finding.place.as_ref().and_then(|place| place.heading.as_deref()), Some(cells[0].0));
     assert_eq!(circuit.status, Status::NeedsDecision);
@@ -373,7 +386,11 @@ fn what_the_figure_does_not_decide_is_not_checked(#[case] book: &str, #[case] ce
     let given = verdict(&circuit, cells[0].0);
     assert_eq!(given.verdict, Verdict::NotChecked, "{given:?}");
     assert!(given.what_follows.contains(why), "{given:?}");
-    assert!(circuit.findings.iter().any(|own| own.code == "C703" && own.what.contains(cells[0].0)), "{:?}", circuit.findings);
+    assert!(
+        circuit.findings.iter().any(|finding| finding.code == "C703" && finding.what.contains(cells[0].0)),
+        "{:?}",
+        circuit.findings
+    );
 }
 
 #[test]
@@ -420,7 +437,7 @@ fn a_grounding_conductor_follows_the_stated_kind_of_device() {
     assert_eq!(behind_trip.verdict, Verdict::Adequate, "{behind_trip:?}");
     let behind_breaker = verdict(&sized("nec", &MOTOR[..3]), MOTOR[0].0).clone();
     assert_eq!(behind_breaker.verdict, Verdict::Inadequate, "{behind_breaker:?}");
-    assert!(behind_breaker.margin_pct.is_some_and(|own| (own + 37.07).abs() < 0.1), "{behind_breaker:?}");
+    assert!(behind_breaker.margin_pct.is_some_and(|margin_pct| (margin_pct + 37.07).abs() < 0.1), "{behind_breaker:?}");
 }
 
 /// A fuse protects the conductors of a heater alone: 32 A against 2.5 mm2, which carry 24 A at most (IEC 60364-5-52, Table B.52.4,
@@ -532,7 +549,7 @@ fn a_verdict_that_is_missing_is_a_fault() {
         let basis = motorwright::basis::Basis::default();
         let found =
             motorwright::verify::Verifier::new(&basis, book, catalogue::builtin("iec"), &design.circuits).circuit(circuit);
-        found.iter().filter(|own| own.code == "V804").count()
+        found.iter().filter(|finding| finding.code == "V804").count()
     };
     assert_eq!(said(&circuit), 0);
     let mut lacking = circuit.clone();

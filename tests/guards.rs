@@ -42,7 +42,7 @@ fn every_method() -> Design {
     let design = design_of(&text, BASIS);
     assert_eq!(design.circuits.len(), number, "one circuit a row");
     for status in [Status::Sized, Status::NeedsDecision] {
-        assert!(design.circuits.iter().filter(|own| own.status == status).count() > 50, "{status:?}");
+        assert!(design.circuits.iter().filter(|circuit| circuit.status == status).count() > 50, "{status:?}");
     }
     design
 }
@@ -55,14 +55,18 @@ fn name(circuit: &Circuit) -> String {
 fn nothing_failed_unknown_or_warned_of_is_called_sized() {
     for circuit in every_method().circuits {
         let open = circuit.checks.iter().find(|check| check.passed != Some(true));
-        let worst = circuit.findings.iter().map(|own| own.severity).find(|own| *own != Severity::Note);
+        let worst = circuit.findings.iter().map(|finding| finding.severity).find(|severity| *severity != Severity::Note);
         match circuit.status {
             Status::Sized => assert!(open.is_none() && worst.is_none(), "{}: {open:?} {worst:?}", name(&circuit)),
             Status::NeedsDecision => {
                 assert!(open.is_some() || worst.is_some(), "{}: nothing says what to decide", name(&circuit));
             }
             Status::NotSized => {
-                assert!(circuit.findings.iter().any(|own| own.severity == Severity::Error), "{}: no reason", name(&circuit));
+                assert!(
+                    circuit.findings.iter().any(|finding| finding.severity == Severity::Error),
+                    "{}: no reason",
+                    name(&circuit)
+                );
             }
         }
         for check in &circuit.checks {
@@ -75,16 +79,20 @@ fn nothing_failed_unknown_or_warned_of_is_called_sized() {
 fn no_device_and_no_cable_of_any_method_carries_more_than_its_rating() {
     let (mut contactors, mut runs, mut devices) = (0, 0, 0);
     for circuit in every_method().circuits {
-        for own in circuit.contactors.iter().filter(|own| !own.part.is_empty()) {
-            assert!(own.current_a <= own.rated_a * f64::from(own.poles_in_parallel) + 1e-9, "{}: {own:?}", name(&circuit));
+        for contactor in circuit.contactors.iter().filter(|contactor| !contactor.part.is_empty()) {
+            assert!(
+                contactor.current_a <= contactor.rated_a * f64::from(contactor.poles_in_parallel) + 1e-9,
+                "{}: {contactor:?}",
+                name(&circuit)
+            );
             contactors += 1;
         }
-        for own in circuit.runs.iter().filter(|own| !own.phase_size.is_empty()) {
-            assert!(own.required_a <= own.capacity_a + 1e-9, "{}: {own:?}", name(&circuit));
+        for run in circuit.runs.iter().filter(|run| !run.phase_size.is_empty()) {
+            assert!(run.required_a <= run.capacity_a + 1e-9, "{}: {run:?}", name(&circuit));
             runs += 1;
         }
-        if let Some(own) = circuit.protection.as_ref().filter(|own| !own.part.is_empty()) {
-            assert!(own.breaking_ka.is_some_and(|ka| ka >= FAULT_KA), "{}: {own:?}", name(&circuit));
+        if let Some(protection) = circuit.protection.as_ref().filter(|protection| !protection.part.is_empty()) {
+            assert!(protection.breaking_ka.is_some_and(|ka| ka >= FAULT_KA), "{}: {protection:?}", name(&circuit));
             devices += 1;
         }
     }
@@ -98,12 +106,16 @@ fn no_setting_of_any_method_stands_above_the_current_that_it_protects() {
         let full = circuit.currents.full_load_a;
         let low = circuit.load.other.get("full_load_current_low_a").and_then(serde_json::Value::as_f64).expect("it was stated");
         // A motor-protective breaker before a relay of its own protects the line; what protects the motor is what is asked here.
-        for own in circuit.overloads.iter().filter(|own| own.role != "protection") {
-            let most = if own.position == "low" { low } else { full * own.winding_factor };
-            assert!(own.setting_a <= most + 1e-9, "{}: {own:?} above {most} A", name(&circuit));
-            let [bottom, top] = own.range_a;
-            let chosen = !own.part.is_empty() || own.kind.starts_with("in-");
-            assert!(!chosen || (bottom <= own.setting_a + 1e-9 && own.setting_a <= top + 1e-9), "{}: {own:?}", name(&circuit));
+        for overload in circuit.overloads.iter().filter(|overload| overload.role != "protection") {
+            let most = if overload.position == "low" { low } else { full * overload.winding_factor };
+            assert!(overload.setting_a <= most + 1e-9, "{}: {overload:?} above {most} A", name(&circuit));
+            let [bottom, top] = overload.range_a;
+            let chosen = !overload.part.is_empty() || overload.kind.starts_with("in-");
+            assert!(
+                !chosen || (bottom <= overload.setting_a + 1e-9 && overload.setting_a <= top + 1e-9),
+                "{}: {overload:?}",
+                name(&circuit)
+            );
             settings += 1;
         }
     }
@@ -130,9 +142,9 @@ fn the_purchase_list_holds_every_part_of_every_circuit_as_often_as_it_is_used() 
     assert!(bought >= needed - 1e-6 && bought < needed + used.len() as f64, "{bought} for {needed}");
     for line in &design.purchase {
         let firm = line.status == motorwright::design::PurchaseStatus::Firm;
-        let users = design.circuits.iter().filter(|own| line.used_by.contains(&own.tag));
+        let users = design.circuits.iter().filter(|circuit| line.used_by.contains(&circuit.tag));
         assert!(!firm || users.clone().all(|own| own.status == Status::Sized), "{}: firm for an open circuit", line.part);
-        let boards = design.boards.iter().filter(|own| line.used_by.contains(&own.name));
+        let boards = design.boards.iter().filter(|board| line.used_by.contains(&board.name));
         assert!(users.count() + boards.count() > 0, "{}: used by nobody", line.part);
     }
 }
@@ -147,15 +159,15 @@ fn more_inching_never_gets_a_smaller_contactor_and_the_wanted_life_is_reached() 
             ),
             BASIS,
         );
-        let own = design.circuits[0].contactors[0].clone();
+        let contactor = design.circuits[0].contactors[0].clone();
         assert!(
-            own.expected_operations.is_some_and(|life| life >= 500_000.0) || design.circuits[0].status != Status::Sized,
-            "{share} %: {own:?}"
+            contactor.expected_operations.is_some_and(|life| life >= 500_000.0) || design.circuits[0].status != Status::Sized,
+            "{share} %: {contactor:?}"
         );
         // Ratings of AC-3 and AC-4 can't be compared; places in the range can: it ascends.
         let range = &motorwright::catalogue::builtin("iec").contactors;
         assert!(range.windows(2).all(|pair| pair[0].load_rating_a() <= pair[1].load_rating_a()));
-        range.iter().position(|one| own.part.starts_with(&format!("{}-", one.part))).expect("it is in the range")
+        range.iter().position(|one| contactor.part.starts_with(&format!("{}-", one.part))).expect("it is in the range")
     };
     let places: Vec<usize> = [0, 1, 5, 20, 50, 90, 100].map(sized).to_vec();
     assert!(places.is_sorted(), "{places:?}");
@@ -178,7 +190,8 @@ fn a_value_of_another_unit_is_refused_at_its_cell(#[case] column: &str, #[case] 
         BASIS,
     );
     assert_eq!(design.circuits[0].status, Status::NotSized);
-    let place = design.circuits[0].findings.iter().find_map(|own| own.place.clone().filter(|place| place.heading.is_some()));
+    let place =
+        design.circuits[0].findings.iter().find_map(|finding| finding.place.clone().filter(|place| place.heading.is_some()));
     let place = place.expect("a place");
     assert_eq!((place.heading.as_deref(), place.text.as_deref()), (Some(column), Some(text)));
 }
@@ -208,7 +221,7 @@ fn metres_and_feet_give_the_same_cable() {
         )
         .circuits
         .into_iter()
-        .map(|own| (own.runs[0].phase_size.clone(), (own.runs[0].length_m * 1000.0).round()))
+        .map(|circuit| (circuit.runs[0].phase_size.clone(), (circuit.runs[0].length_m * 1000.0).round()))
         .collect::<Vec<_>>()
     };
     for metres in [12.0, 60.0, 150.0] {
@@ -224,7 +237,7 @@ fn metres_and_feet_that_contradict_each_other_are_said_and_the_longer_is_used() 
             "tag,rated_power_kw,full_load_current_a,starting_method,protection_kind,cable_length_m,cable_length_ft\nP-1,11,20.8,direct,gG,{metres},{feet}\n"
         );
         let circuit = design_of(&text, BASIS).circuits.into_iter().next().expect("a circuit");
-        let said = circuit.findings.iter().any(|own| own.severity == Severity::Warning && own.what.contains("ft"));
+        let said = circuit.findings.iter().any(|finding| finding.severity == Severity::Warning && finding.what.contains("ft"));
         (circuit.runs[0].length_m, said, circuit.status)
     };
     let (length, said, status) = of(9.0, 300.0);
@@ -254,7 +267,8 @@ fn power_current_and_voltage_that_do_not_belong_together_are_never_called_sized(
     );
     let circuit = &design.circuits[0];
     assert_ne!(circuit.status, Status::Sized);
-    let said = circuit.findings.iter().find(|own| own.severity == Severity::Warning && own.what.contains("nameplate"));
+    let said =
+        circuit.findings.iter().find(|finding| finding.severity == Severity::Warning && finding.what.contains("nameplate"));
     assert!(said.is_some(), "{:?}", circuit.findings);
 }
 
@@ -289,14 +303,14 @@ fn what_has_rules_of_its_own_is_never_called_sized(#[case] column: &str, #[case]
     let circuit = of(text);
     assert_ne!(circuit.status, Status::Sized);
     let said = |own: &&motorwright::finding::Finding| own.severity != Severity::Note && !own.cure.is_empty();
-    assert!(circuit.findings.iter().any(|own| said(&own)), "{:?}", circuit.findings);
+    assert!(circuit.findings.iter().any(|finding| said(&finding)), "{:?}", circuit.findings);
 }
 
 fn names(folder: &Path) -> Vec<String> {
     let mut names: Vec<String> = std::fs::read_dir(folder)
         .expect("a folder")
         .flatten()
-        .map(|own| own.file_name().to_string_lossy().into_owned())
+        .map(|entry| entry.file_name().to_string_lossy().into_owned())
         .collect();
     names.sort();
     names
@@ -317,8 +331,8 @@ fn what_stands_in_the_way_of_one_file_leaves_the_others_as_they_were(#[case] blo
     let contents = || {
         names(&out)
             .into_iter()
-            .filter(|own| own != blocked)
-            .map(|own| std::fs::read(out.join(own)).expect("a file"))
+            .filter(|name| name != blocked)
+            .map(|name| std::fs::read(out.join(name)).expect("a file"))
             .collect::<Vec<_>>()
     };
     let before = (names(&out), contents());
@@ -403,7 +417,7 @@ fn the_parts_of_a_circuit_have_every_key_of_the_contract() {
         // The first of each list stands alone too.
         let first = |list: &str| circuit[list].get(0).cloned().unwrap_or(serde_json::Value::Null);
         assert_eq!(circuit["overload"], first("overloads"), "{}", circuit["tag"]);
-        let supply = circuit["runs"].as_array().expect("runs").iter().find(|own| own["role"] == "supply").cloned();
+        let supply = circuit["runs"].as_array().expect("runs").iter().find(|value| value["role"] == "supply").cloned();
         assert_eq!(circuit["conductors"], supply.unwrap_or_else(|| first("runs")), "{}", circuit["tag"]);
     }
     let purchase = &json["purchase"];
@@ -418,10 +432,10 @@ fn sheets(bytes: Vec<u8>) -> Vec<String> {
     let mut archive = zip::ZipArchive::new(std::io::Cursor::new(bytes)).expect("a container");
     let names: Vec<String> = archive
         .file_names()
-        .map(|own| own.expect("a name").into_owned())
+        .map(|file_name| file_name.expect("a name").into_owned())
         .filter(|own| own.starts_with("xl/worksheets/sheet"))
         .collect();
-    names.iter().map(|own| std::io::read_to_string(archive.by_name(own).expect("a member")).expect("text")).collect()
+    names.iter().map(|name| std::io::read_to_string(archive.by_name(name).expect("a member")).expect("text")).collect()
 }
 
 #[test]
@@ -431,7 +445,7 @@ fn every_sheet_and_every_answer_says_that_the_range_is_not_for_procurement() {
     assert_eq!(of(&["size", "loads.csv", "--rules", "iec", "--out", "out"]).status, 0);
     let sheets = sheets(std::fs::read(folder.path().join("out/schedule.xlsx")).expect("the workbook"));
     assert!(sheets.len() >= 8, "{}", sheets.len());
-    assert!(sheets.iter().all(|own| own.contains("not for procurement")));
+    assert!(sheets.iter().all(|sheet| sheet.contains("not for procurement")));
     for arguments in [
         &["check", "loads.csv", "--rules", "iec"][..],
         &["explain", "loads.csv", "P-1", "--rules", "iec"],

@@ -34,7 +34,7 @@ fn collect(folder: &Path, tests: &mut BTreeSet<String>) {
     for path in std::fs::read_dir(folder).expect("a folder").flatten().map(|entry| entry.path()) {
         if path.is_dir() {
             collect(&path, tests);
-        } else if path.extension().is_some_and(|own| own == "rs") {
+        } else if path.extension().is_some_and(|name| name == "rs") {
             tests.extend(tests_of(&std::fs::read_to_string(&path).expect("it reads")));
         }
     }
@@ -57,14 +57,14 @@ fn every_hazard_has_a_guard_that_is_run() {
     let hazards: Vec<Hazard> = reader.deserialize().collect::<Result<_, _>>().expect("every line parses");
     assert!(hazards.len() >= 50, "{}", hazards.len());
     let mut seen = BTreeSet::new();
-    for own in hazards {
-        assert!(!own.hazard.trim().is_empty() && !own.how.trim().is_empty(), "{}", own.test);
+    for hazard in hazards {
+        assert!(!hazard.hazard.trim().is_empty() && !hazard.how.trim().is_empty(), "{}", hazard.test);
         // Of a test that runs over files the file that guards is named behind it.
-        let (test, case) = own.test.split_once(' ').map_or((own.test.as_str(), None), |(test, case)| (test, Some(case)));
-        assert!(tests.contains(test), "{}: no test {test} is run", own.hazard);
-        assert_eq!(test == "sender", case.is_some(), "{}: which case of {test}?", own.hazard);
+        let (test, case) = hazard.test.split_once(' ').map_or((hazard.test.as_str(), None), |(test, case)| (test, Some(case)));
+        assert!(tests.contains(test), "{}: no test {test} is run", hazard.hazard);
+        assert_eq!(test == "sender", case.is_some(), "{}: which case of {test}?", hazard.hazard);
         let there = case.is_none_or(|case| root.join(format!("tests/senders/{case}.case")).is_file());
-        assert!(there, "{}: there is no case {case:?}", own.hazard);
-        assert!(seen.insert(own.hazard.clone()), "{} stands twice", own.hazard);
+        assert!(there, "{}: there is no case {case:?}", hazard.hazard);
+        assert!(seen.insert(hazard.hazard.clone()), "{} stands twice", hazard.hazard);
     }
 }

@@ -26,7 +26,7 @@ fn root() -> &'static Path {
 fn text_columns() -> Vec<String> {
     let text = std::fs::read_to_string(root().join("docs/columns.md")).expect("the document of columns");
     let cells = text.lines().map(|line| line.split('|').map(str::trim).collect::<Vec<_>>());
-    let found: Vec<String> = cells.filter(|own| own.get(2) == Some(&"text")).map(|own| own[1].to_owned()).collect();
+    let found: Vec<String> = cells.filter(|cell| cell.get(2) == Some(&"text")).map(|cell| cell[1].to_owned()).collect();
     assert!(found.len() > 20, "{found:?}");
     found
 }
@@ -36,10 +36,10 @@ fn text_keys(section: &str) -> Vec<String> {
     let text = std::fs::read_to_string(root().join("schema/design.schema.json")).expect("the schema");
     let schema: serde_json::Value = serde_json::from_str(&text).expect("JSON");
     let properties = schema["$defs"][section]["properties"].as_object().expect("properties");
-    let of_text = |own: &serde_json::Value| {
-        own["type"] == "string" || own["type"].as_array().is_some_and(|all| all.contains(&"string".into()))
+    let of_text = |value: &serde_json::Value| {
+        value["type"] == "string" || value["type"].as_array().is_some_and(|all| all.contains(&"string".into()))
     };
-    let found: Vec<String> = properties.iter().filter(|(_, own)| of_text(own)).map(|(key, _)| key.clone()).collect();
+    let found: Vec<String> = properties.iter().filter(|(_, value)| of_text(value)).map(|(key, _)| key.clone()).collect();
     assert!(!found.is_empty(), "{section}");
     found
 }

@@ -36,7 +36,7 @@ fn files(folder: &Path, ending: &str, found: &mut Vec<PathBuf>) {
     for path in entries {
         if path.is_dir() {
             files(&path, ending, found);
-        } else if path.extension().is_some_and(|own| own == ending) {
+        } else if path.extension().is_some_and(|name| name == ending) {
             found.push(path);
         }
     }
@@ -145,7 +145,7 @@ fn the_verifier_and_what_it_tries_know_nothing_of_each_other() {
         if room == "verify" {
             seen += 1;
             let apart = ["sizing", "supply", "network", "boards", "purchase", "project", "report"];
-            assert!(!used.iter().any(|own| apart.contains(&own.as_str())), "{}: {used:?}", path.display());
+            assert!(!used.iter().any(|used| apart.contains(&used.as_str())), "{}: {used:?}", path.display());
         }
         assert!(room != "sizing" || !used.contains(&"verify".to_owned()), "{}", path.display());
     }

@@ -82,7 +82,7 @@ fn design(path: &Path) -> Design {
 }
 
 fn board<'d>(design: &'d Design, name: &str) -> &'d Board {
-    design.boards.iter().find(|own| own.name == name).expect("the board")
+    design.boards.iter().find(|board| board.name == name).expect("the board")
 }
 
 /// 97 + 28 A flow (added as phasors a little less), so a switch of 125 A or more; the feeder's device decides. The pump of 97 A behind a
@@ -124,10 +124,10 @@ fn a_switch_is_chosen_checked_bought_and_labelled() {
 #[test]
 fn it_takes_width_and_gives_off_heat() {
     let [without, with] = ["", "incoming = \"switch-disconnector\""].map(|own| Job::new(&basis(own)).sized(&[]));
-    let [without, with] = [&without, &with].map(|own| board(own, "MCC-1"));
+    let [without, with] = [&without, &with].map(|design| board(design, "MCC-1"));
     let part = &with.incoming.as_ref().expect("an incoming device").part;
     let range = motorwright::catalogue::builtin("iec");
-    let row = range.switch_disconnectors.iter().find(|own| own.part == *part).expect("a part of the range");
+    let row = range.switch_disconnectors.iter().find(|switch| switch.part == *part).expect("a part of the range");
     assert!((with.devices_width_mm - without.devices_width_mm - row.width_mm).abs() < 0.11);
     // Three poles, by the square of the current, and 30 % for wiring as of everything.
     let current = with.running_current_a.max(with.demand_current_a);
@@ -144,9 +144,9 @@ fn it_takes_width_and_gives_off_heat() {
 fn none_is_a_decision_and_a_wrong_word_is_told() {
     let job = Job::new(&basis("incoming = \"none\""));
     let design = job.sized(&[]);
-    let own = board(&design, "MCC-1");
-    assert_eq!(own.incoming.as_ref().map(|own| own.kind.as_str()), Some("none"));
-    assert!(own.findings.iter().any(|own| own.code == "B335"));
+    let board = board(&design, "MCC-1");
+    assert_eq!(board.incoming.as_ref().map(|incoming| incoming.kind.as_str()), Some("none"));
+    assert!(board.findings.iter().any(|finding| finding.code == "B335"));
     let wrong = Job::new(&basis("incoming = \"switch-disconector\""));
     let (out, said, _) = wrong.run(&["size", "s.csv", "--basis", "b.toml", "--out", "out"]);
     assert!(format!("{out}{said}").contains("did you mean \"switch-disconnector\"?"), "{out}{said}");
@@ -158,9 +158,14 @@ fn what_nobody_states_before_it_keeps_it_on_hold() {
     let text = basis("").replace("name = \"MCC-2\"", "name = \"MCC-2\"\nincoming = \"switch-disconnector\"");
     let job = Job::new(&text);
     let design = job.sized(&[]);
-    let own = board(&design, "MCC-2");
-    let part = &own.incoming.as_ref().expect("an incoming device").part;
-    assert!(own.findings.iter().any(|own| own.code == "B332" && own.what.contains("nobody states the device before the board")));
+    let board = board(&design, "MCC-2");
+    let part = &board.incoming.as_ref().expect("an incoming device").part;
+    assert!(
+        board
+            .findings
+            .iter()
+            .any(|finding| finding.code == "B332" && finding.what.contains("nobody states the device before the board"))
+    );
     let line = design.purchase.iter().find(|line| line.part == *part).expect("it is listed");
     assert_eq!(line.status, PurchaseStatus::Hold);
 }
@@ -173,7 +178,7 @@ fn two_revisions_tell_the_other_device() {
     std::fs::write(job.path("b.toml"), basis("incoming = \"circuit-breaker\"")).expect("a file");
     let design = job.sized(&[]);
     let head = board(&design, "MCC-1").incoming.as_ref().expect("an incoming device");
-    assert!(head.breaking_ka.is_some_and(|own| own >= 9.0) && head.category.is_empty(), "{head:?}");
+    assert!(head.breaking_ka.is_some_and(|breaking_ka| breaking_ka >= 9.0) && head.category.is_empty(), "{head:?}");
     let (out, said, _) = job.run(&["compare", "old/design.json", "out/design.json", "--out", "changes"]);
     let changes = job.read("changes/changes.json");
     assert!(changes.contains("incoming device") && changes.contains("circuit breaker"), "{out}{said}");
@@ -189,9 +194,9 @@ fn a_catalogue_without_the_family_still_reads() {
     let (out, said, _) = job.run(&["catalogue", "check", "--catalogue", "range"]);
     assert!(!format!("{out}{said}").contains("K101"), "{out}{said}");
     let design = job.sized(&["--catalogue", "range"]);
-    let own = board(&design, "MCC-1");
-    assert!(own.incoming.as_ref().is_some_and(|own| own.part.is_empty() && own.parts.is_empty()));
-    assert!(own.findings.iter().any(|own| own.code == "B331"));
+    let board = board(&design, "MCC-1");
+    assert!(board.incoming.as_ref().is_some_and(|incoming| incoming.part.is_empty() && incoming.parts.is_empty()));
+    assert!(board.findings.iter().any(|finding| finding.code == "B331"));
 }
 
 /// A design of before the key was there.
@@ -201,11 +206,11 @@ fn an_earlier_design_still_reads() {
     job.sized(&[]);
     let text = job.read("out/design.json");
     let mut value: serde_json::Value = serde_json::from_str(&text).expect("json");
-    for own in value["boards"].as_array_mut().expect("boards") {
-        own.as_object_mut().expect("a board").remove("incoming");
+    for value in value["boards"].as_array_mut().expect("boards") {
+        value.as_object_mut().expect("a board").remove("incoming");
     }
-    for own in value["basis"]["board"].as_array_mut().expect("boards of the basis") {
-        own.as_object_mut().expect("a board").remove("incoming");
+    for value in value["basis"]["board"].as_array_mut().expect("boards of the basis") {
+        value.as_object_mut().expect("a board").remove("incoming");
     }
     std::fs::write(job.path("earlier.json"), serde_json::to_string(&value).expect("json")).expect("a file");
     let (out, said, status) = job.run(&["compare", "earlier.json", "out/design.json", "--out", "changes"]);

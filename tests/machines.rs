@@ -21,7 +21,7 @@ fn one(text: &str, basis: &str) -> Circuit {
 }
 
 fn found<'a>(circuit: &'a Circuit, code: &str) -> Option<&'a motorwright::finding::Finding> {
-    circuit.findings.iter().find(|own| own.code == code)
+    circuit.findings.iter().find(|finding| finding.code == code)
 }
 
 /// IEC 60034-8: a nameplate of 400/690 V is a winding for 400 V in delta. On a board of 400 V it is started star-delta; on one of 690 V it
@@ -83,7 +83,7 @@ fn another_kind_of_device_says_what_the_wanted_one_lacks() {
     let told = found(&strong, "C209").expect("it is told");
     assert!(told.why.contains("breaking capacity") && told.why.contains("35 kA"), "{told:?}");
     let weak = one(text, &basis(480.0, 5.0));
-    assert_eq!(weak.protection.as_ref().map(|own| own.kind.as_str()), Some("motor-breaker"));
+    assert_eq!(weak.protection.as_ref().map(|protection| protection.kind.as_str()), Some("motor-breaker"));
     assert!(found(&weak, "C209").is_none());
 }
 
@@ -115,8 +115,8 @@ fn a_stalled_motor_is_judged_by_the_heat_of_the_step(#[case] stall_s: f64, #[cas
          M3,15,400,28.5,star-delta,6,7.8,{stall_s},400/690,25\n"
     );
     let circuit = one(&text, &basis(400.0, 10.0));
-    assert_eq!(circuit.overload.as_ref().map(|own| own.trip_class.as_str()), Some("20"));
-    let check = circuit.checks.iter().find(|own| own.name == "stall-protection").expect("it is judged");
+    assert_eq!(circuit.overload.as_ref().map(|overload| overload.trip_class.as_str()), Some("20"));
+    let check = circuit.checks.iter().find(|check| check.name == "stall-protection").expect("it is judged");
     assert_eq!((check.passed, check.value, check.limit), (expected, Some(20.0), Some(stall_s)), "{check:?}");
 }
 
@@ -145,7 +145,7 @@ fn a_motor_that_starts_too_often_for_its_release_is_told(
     let finding = found(&circuit, "C322");
     assert_eq!(finding.is_some(), told, "{:?}", circuit.findings);
     if (time, told) == ("0.5", true) {
-        assert!(finding.is_some_and(|own| own.what.contains("like 1.18 times")), "{finding:?}");
+        assert!(finding.is_some_and(|finding| finding.what.contains("like 1.18 times")), "{finding:?}");
     }
 }
 

@@ -64,11 +64,11 @@ fn seeds() -> Seeds {
     let mut old = Vec::new();
     for folder in ["tests/intake", "tests/containers"] {
         let mut paths: Vec<_> =
-            std::fs::read_dir(root().join(folder)).expect("a folder").flatten().map(|own| own.path()).collect();
+            std::fs::read_dir(root().join(folder)).expect("a folder").flatten().map(|entry| entry.path()).collect();
         paths.sort();
         for path in paths {
             let bytes = std::fs::read(&path).expect("a fixture");
-            match path.extension().and_then(|own| own.to_str()) {
+            match path.extension().and_then(|name| name.to_str()) {
                 Some("csv") => texts.push(bytes),
                 Some("xls") => old.push(bytes),
                 Some("xlsx") => books.push(("a.xlsx", parts(&bytes))),
@@ -178,5 +178,5 @@ fn damaged_files_end_soon_and_without_a_panic() {
     let memory = most_memory();
     println!("{count} inputs, {read} read, {contradictions} panics of the library caught, memory {memory:?} KiB");
     assert!(read > count / 50 && read < count, "{count} inputs, {read} read");
-    assert!(memory.is_none_or(|own| own < MOST_MEMORY), "{memory:?} KiB");
+    assert!(memory.is_none_or(|memory| memory < MOST_MEMORY), "{memory:?} KiB");
 }

@@ -60,36 +60,36 @@ fn motor<'a>(hp: &'a str, more: &[(&'a str, &'a str)]) -> Circuit {
 fn ten_horsepower_at_460_volts() {
     // Guide page on motor circuits (2023): 14 A, 17.5 A, 14 AWG; device 250 % of 14 A = 35 A; NEMA ICS 2: 10 hp at 460 V is size 1.
     // The 35 A row of Table 250.122 asks 10 AWG, which 250.122(A) caps at the 14 AWG of the circuit.
-    let own = motor("10", &[]);
-    assert_eq!(own.currents.full_load_a, 14.0);
-    assert_eq!(run(&own).phase_size, "14 AWG");
-    assert_eq!(run(&own).protective_size, "14 AWG");
-    assert_eq!(protection(&own).kind, "inverse-time");
-    assert_eq!(protection(&own).rating_a, 35.0);
-    assert!(own.contactors[0].frame.contains('1'), "{:?}", own.contactors[0]);
-    assert_eq!(run(&own).raceway.as_ref().map(|own| own.trade_size.as_str()), Some("1/2"));
+    let circuit = motor("10", &[]);
+    assert_eq!(circuit.currents.full_load_a, 14.0);
+    assert_eq!(run(&circuit).phase_size, "14 AWG");
+    assert_eq!(run(&circuit).protective_size, "14 AWG");
+    assert_eq!(protection(&circuit).kind, "inverse-time");
+    assert_eq!(protection(&circuit).rating_a, 35.0);
+    assert!(circuit.contactors[0].frame.contains('1'), "{:?}", circuit.contactors[0]);
+    assert_eq!(run(&circuit).raceway.as_ref().map(|raceway| raceway.trade_size.as_str()), Some("1/2"));
 }
 
 #[test]
 fn forty_horsepower_with_dual_element_fuses() {
     // Electricians' forum, 40 hp 460 V: 52 A, 65 A, 6 AWG at 75 °C (equality passes), fuse 100 A, grounding conductor 8 AWG.
-    let own = motor("40", &[("protection_kind", "dual-element")]);
-    assert_eq!(run(&own).phase_size, "6 AWG");
-    assert_eq!(run(&own).protective_size, "8 AWG");
-    assert_eq!((protection(&own).kind.as_str(), protection(&own).rating_a), ("dual-element", 100.0));
+    let circuit = motor("40", &[("protection_kind", "dual-element")]);
+    assert_eq!(run(&circuit).phase_size, "6 AWG");
+    assert_eq!(run(&circuit).protective_size, "8 AWG");
+    assert_eq!((protection(&circuit).kind.as_str(), protection(&circuit).rating_a), ("dual-element", 100.0));
 }
 
 #[test]
 fn fifty_horsepower_with_a_breaker() {
     // Prompt document in a repository: 65 A, 81.25 A, 4 AWG, breaker 175 A.
-    let own = motor("50", &[]);
-    assert_eq!((run(&own).phase_size.as_str(), protection(&own).rating_a), ("4 AWG", 175.0));
+    let circuit = motor("50", &[]);
+    assert_eq!((run(&circuit).phase_size.as_str(), protection(&circuit).rating_a), ("4 AWG", 175.0));
 }
 
 #[test]
 fn a_motor_of_125_horsepower_whole() {
     // Homework problem, 125 hp 460 V, 190 ft EMT, pf 0.9: 156 A, fuse 300 A, 195 A, 3/0 AWG, EGC 4 AWG, EMT 2, drop 4.815 V.
-    let own = motor(
+    let circuit = motor(
         "125",
         &[
             ("protection_kind", "dual-element"),
@@ -99,34 +99,34 @@ fn a_motor_of_125_horsepower_whole() {
             ("full_load_current_a", "156"),
         ],
     );
-    assert_eq!(own.currents.full_load_a, 156.0);
-    let leads = run(&own);
+    assert_eq!(circuit.currents.full_load_a, 156.0);
+    let leads = run(&circuit);
     assert_eq!((leads.phase_size.as_str(), leads.protective_size.as_str()), ("3/0 AWG", "4 AWG"));
-    assert_eq!(leads.raceway.as_ref().map(|own| (own.kind.as_str(), own.trade_size.as_str())), Some(("emt", "2")));
-    assert_eq!(protection(&own).rating_a, 300.0);
-    let drop = own.checks.iter().find(|check| check.name == "running-voltage-drop").and_then(|check| check.value);
+    assert_eq!(leads.raceway.as_ref().map(|raceway| (raceway.kind.as_str(), raceway.trade_size.as_str())), Some(("emt", "2")));
+    assert_eq!(protection(&circuit).rating_a, 300.0);
+    let drop = circuit.checks.iter().find(|check| check.name == "running-voltage-drop").and_then(|check| check.value);
     // The program's drop is exact and against 460 V, the motor's voltage.
     assert!(drop.is_some_and(|drop| (drop - 4.815 / 460.0 * 100.0).abs() < 0.02), "{drop:?}");
-    let disconnect = own.checks.iter().find(|check| check.name == "disconnect-rating").and_then(|check| check.value);
+    let disconnect = circuit.checks.iter().find(|check| check.name == "disconnect-rating").and_then(|check| check.value);
     assert!(disconnect.is_some_and(|amperes| (amperes - 179.4).abs() < 0.01), "{disconnect:?}");
 }
 
 #[test]
 fn the_table_counts_for_conductors_and_the_nameplate_for_the_overload_relay() {
     // Exam file, 7.5 hp 230 V, nameplate 20 A: conductors from 22 A of Table 430.250, 27.5 A; overload by 430.32(A)(1) from 20 A.
-    let own = motor("7.5", &[("voltage_v", "230"), ("full_load_current_a", "20"), ("board", "X")]);
-    assert_eq!(own.currents.full_load_a, 22.0);
-    assert!((run(&own).required_a - 27.5).abs() < 1e-9, "{}", run(&own).required_a);
-    assert_eq!(own.currents.overload_basis_a, 20.0);
-    let setting = own.overload.as_ref().expect("a relay").setting_a;
+    let circuit = motor("7.5", &[("voltage_v", "230"), ("full_load_current_a", "20"), ("board", "X")]);
+    assert_eq!(circuit.currents.full_load_a, 22.0);
+    assert!((run(&circuit).required_a - 27.5).abs() < 1e-9, "{}", run(&circuit).required_a);
+    assert_eq!(circuit.currents.overload_basis_a, 20.0);
+    let setting = circuit.overload.as_ref().expect("a relay").setting_a;
     assert!(setting <= 20.0 && setting > 19.0, "{setting}");
 }
 
 #[test]
 fn without_service_factor_the_trip_stays_at_115_per_cent() {
     // 430.32(A)(1): 115 % where neither service factor nor rise is marked; the dial times its ultimate trip (1.2 here) stays below.
-    let own = motor("10", &[("service_factor", "1.0"), ("full_load_current_a", "13")]);
-    let setting = own.overload.as_ref().expect("a relay").setting_a;
+    let circuit = motor("10", &[("service_factor", "1.0"), ("full_load_current_a", "13")]);
+    let setting = circuit.overload.as_ref().expect("a relay").setting_a;
     assert!(setting * 1.2 <= 13.0 * 1.15 + 1e-6 && setting > 11.5, "{setting}");
 }
 
@@ -139,8 +139,8 @@ fn single_phase_motors_have_their_own_table() {
     assert_eq!(larger.currents.full_load_a, 18.7);
     assert_eq!(run(&larger).phase_size, "12 AWG");
     // 430.83(A): size 1 is rated 3 hp of one phase at 230 V, which is 17 A (NEMA ICS 2; Table 430.248).
-    let controller = |own: &Circuit| {
-        let check = own.checks.iter().find(|check| check.name == "contactor-horsepower").expect("a check");
+    let controller = |circuit: &Circuit| {
+        let check = circuit.checks.iter().find(|check| check.name == "contactor-horsepower").expect("a check");
         (check.value.unwrap_or(f64::NAN), check.limit.unwrap_or(f64::NAN))
     };
     let (need, has) = controller(&larger);
@@ -153,9 +153,9 @@ fn single_phase_motors_have_their_own_table() {
 #[test]
 fn wye_delta_leads_take_72_per_cent() {
     // Code forum, 150 hp 460 V: 129.6 A a lead, six leads in one raceway derated to 80 %: 1/0 AWG THHN.
-    let own = motor("150", &[("starting_method", "star-delta"), ("insulation", "THHN")]);
-    assert!((run(&own).required_a - 129.6).abs() < 1e-9, "{}", run(&own).required_a);
-    assert_eq!(run(&own).phase_size, "1/0 AWG");
+    let circuit = motor("150", &[("starting_method", "star-delta"), ("insulation", "THHN")]);
+    assert!((run(&circuit).required_a - 129.6).abs() < 1e-9, "{}", run(&circuit).required_a);
+    assert_eq!(run(&circuit).phase_size, "1/0 AWG");
 }
 
 #[test]
@@ -215,16 +215,16 @@ fn packaged_equipment_keeps_its_marking() {
 #[test]
 fn a_drive_counts_by_its_input_current() {
     // 430.122(A): 125 % of the rated input current; 430.130: the device from the motor's current.
-    let own = motor("20", &[("starting_method", "drive"), ("drive_input_current_a", "30")]);
-    let required: Vec<f64> = own.runs.iter().map(|run| run.required_a).collect();
-    assert!(required.iter().any(|own| (own - 33.75).abs() < 1e-9), "output: 125 % of 27 A: {required:?}");
-    assert!(protection(&own).rating_a <= 70.0, "250 % of 27 A = 67.5 A, next size 70 A: {}", protection(&own).rating_a);
+    let circuit = motor("20", &[("starting_method", "drive"), ("drive_input_current_a", "30")]);
+    let required: Vec<f64> = circuit.runs.iter().map(|run| run.required_a).collect();
+    assert!(required.iter().any(|required| (required - 33.75).abs() < 1e-9), "output: 125 % of 27 A: {required:?}");
+    assert!(protection(&circuit).rating_a <= 70.0, "250 % of 27 A = 67.5 A, next size 70 A: {}", protection(&circuit).rating_a);
 }
 
 #[test]
 fn a_heater_takes_125_per_cent() {
     // 424.4(B): 24.1 A × 1.25 = 30.1 A: 10 AWG (35 A at 75 °C), whose device 240.4(D) limits to 30 A, so 8 AWG with 35 A.
-    let own = circuit(&[
+    let circuit = circuit(&[
         ("load_kind", "heater"),
         ("rated_power_kw", "20"),
         ("voltage_v", "480"),
@@ -232,8 +232,8 @@ fn a_heater_takes_125_per_cent() {
         ("starting_method", "contactor"),
         ("cable_length_ft", "155"),
     ]);
-    assert!((run(&own).required_a - 20_000.0 / (3f64.sqrt() * 480.0) * 1.25).abs() < 1e-3, "{}", run(&own).required_a);
-    assert_eq!((run(&own).phase_size.as_str(), protection(&own).rating_a), ("8 AWG", 35.0));
+    assert!((run(&circuit).required_a - 20_000.0 / (3f64.sqrt() * 480.0) * 1.25).abs() < 1e-3, "{}", run(&circuit).required_a);
+    assert_eq!((run(&circuit).phase_size.as_str(), protection(&circuit).rating_a), ("8 AWG", 35.0));
 }
 
 #[test]
@@ -249,9 +249,9 @@ fn a_slash_rating_needs_a_grounded_wye() {
         ("cable_length_ft", "100"),
     ];
     let design = design_of(&(HEAD.to_owned() + &row(&cells)), &basis);
-    let part = design.circuits[0].protection.as_ref().map(|own| own.part.clone()).expect("a device");
+    let part = design.circuits[0].protection.as_ref().map(|protection| protection.part.clone()).expect("a device");
     let range = motorwright::catalogue::builtin("nec");
-    let breaker = range.branch_breakers.iter().find(|own| own.part == part).expect("a breaker of the range");
+    let breaker = range.branch_breakers.iter().find(|breaker| breaker.part == part).expect("a breaker of the range");
     assert!(!breaker.voltage_rating.contains('/'), "{part}");
 }
 
@@ -303,18 +303,18 @@ fn bad_rows_say_what_is_wrong_and_the_others_go_on() {
         ]),
     ];
     let design = design_of(&(HEAD.to_owned() + &rows.concat()), BASIS);
-    let of = |tag: &str| design.circuits.iter().find(|own| own.tag == tag).unwrap_or_else(|| panic!("{tag} is gone"));
+    let of = |tag: &str| design.circuits.iter().find(|circuit| circuit.tag == tag).unwrap_or_else(|| panic!("{tag} is gone"));
     for tag in ["LARGE", "LOW", "EURO", "ONE", "FIRE"] {
-        let own = of(tag);
-        assert_eq!(own.status, Status::NotSized, "{tag}");
-        let placed = own.findings.iter().any(|finding| finding.place.is_some() && !finding.cure.is_empty());
-        assert!(placed, "{tag}: {:?}", own.findings);
+        let circuit = of(tag);
+        assert_eq!(circuit.status, Status::NotSized, "{tag}");
+        let placed = circuit.findings.iter().any(|finding| finding.place.is_some() && !finding.cure.is_empty());
+        assert!(placed, "{tag}: {:?}", circuit.findings);
     }
     assert_eq!(of("BAND").currents.full_load_a, 14.0, "440 V is in the band of the 460 V column");
     // 15 kW are 20.1 hp, between 20 hp (27 A) and 25 hp (34 A).
     let kilowatts = of("KW").currents.full_load_a;
     assert!(kilowatts > 27.0 && kilowatts <= 34.0, "{kilowatts}");
-    assert!(of("KW").findings.iter().any(|own| own.what.contains("hp")), "{:?}", of("KW").findings);
+    assert!(of("KW").findings.iter().any(|finding| finding.what.contains("hp")), "{:?}", of("KW").findings);
     assert_ne!(of("GOOD").status, Status::NotSized);
     assert!(!has(of("GOOD"), "C101"), "{:?}", of("GOOD").findings);
 }

@@ -19,8 +19,8 @@ fn rungs(circuit: &Circuit) -> Vec<f64> {
     circuit
         .runs
         .iter()
-        .filter(|own| !own.phase_size.is_empty())
-        .map(|own| 1e9 * f64::from(own.per_phase) + tables::cmil(&own.phase_size))
+        .filter(|run| !run.phase_size.is_empty())
+        .map(|run| 1e9 * f64::from(run.per_phase) + tables::cmil(&run.phase_size))
         .collect()
 }
 
@@ -30,9 +30,10 @@ fn controllers(circuit: &Circuit) -> Vec<f64> {
     circuit
         .contactors
         .iter()
-        .filter(|own| !own.part.is_empty())
-        .map(|own| {
-            let part = range.iter().find(|part| own.part.starts_with(&format!("{}-", part.part))).expect("it is in the range");
+        .filter(|contactor| !contactor.part.is_empty())
+        .map(|contactor| {
+            let part =
+                range.iter().find(|part| contactor.part.starts_with(&format!("{}-", part.part))).expect("it is in the range");
             part.continuous_a.expect("a continuous current")
         })
         .collect()
@@ -40,7 +41,11 @@ fn controllers(circuit: &Circuit) -> Vec<f64> {
 
 /// The device with its kind: kinds can't be compared.
 fn device(circuit: &Circuit) -> Option<(String, f64)> {
-    circuit.protection.as_ref().filter(|own| !own.part.is_empty()).map(|own| (own.kind.clone(), own.rating_a))
+    circuit
+        .protection
+        .as_ref()
+        .filter(|protection| !protection.part.is_empty())
+        .map(|protection| (protection.kind.clone(), protection.rating_a))
 }
 
 /// Neighbours of a series against each other.
@@ -107,10 +112,10 @@ fn nec_longer_and_hotter_runs_never_get_smaller_conductors() {
     for (number, (method, _)) in Method::ALL.iter().enumerate() {
         for hp in [0.5, 7.5, 40.0, 125.0] {
             let supply = SUPPLIES[number % 2];
-            let own = Row::plain(*method, hp, supply, KINDS[number % 3]);
-            let longer = [10.0, 60.0, 150.0, 400.0, 900.0, 2500.0].map(|length_ft| Row { length_ft, ..own.clone() });
+            let row = Row::plain(*method, hp, supply, KINDS[number % 3]);
+            let longer = [10.0, 60.0, 150.0, 400.0, 900.0, 2500.0].map(|length_ft| Row { length_ft, ..row.clone() });
             compared += ascending(longer.to_vec(), "length", false);
-            let short = Row { length_ft: 20.0, ..own };
+            let short = Row { length_ft: 20.0, ..row };
             let hotter = [10.0, 25.0, 30.0, 31.0, 40.0, 47.0, 55.0, 63.0, 75.0].map(|air_c| Row { air_c, ..short.clone() });
             compared += ascending(hotter.to_vec(), "heat", false);
             let fuller = [1, 2, 3, 4, 7, 10, 20].map(|grouped| Row { grouped, ..short.clone() });
@@ -123,10 +128,12 @@ fn nec_longer_and_hotter_runs_never_get_smaller_conductors() {
 #[test]
 fn nec_slash_rated_devices_stand_on_solidly_grounded_wye_systems_only() {
     let range = builtin("nec");
-    let breaker = |part: &str| range.branch_breakers.iter().find(|own| own.part == part).map(|own| own.voltage_rating.clone());
+    let breaker = |part: &str| {
+        range.branch_breakers.iter().find(|breaker| breaker.part == part).map(|breaker| breaker.voltage_rating.clone())
+    };
     let contactor = |part: &str| {
-        let own = range.contactors.iter().find(|own| part.starts_with(&format!("{}-", own.part)));
-        own.and_then(|own| own.voltage_rating.clone())
+        let contactor = range.contactors.iter().find(|contactor| part.starts_with(&format!("{}-", contactor.part)));
+        contactor.and_then(|contactor| contactor.voltage_rating.clone())
     };
     let (mut on_wye, mut on_others) = (0, 0);
     for (volts, system, wye) in [
@@ -152,10 +159,11 @@ fn nec_slash_rated_devices_stand_on_solidly_grounded_wye_systems_only() {
                     "[[board]]\nname = \"X\"\nvoltage_v = {volts}\nphases = 3\nsystem = \"{system}\"\nprospective_fault_ka = 14\n"
                 );
             for circuit in design_of(&text(&rows), &basis).circuits {
-                let device = circuit.protection.as_ref().and_then(|own| breaker(&own.part));
+                let device = circuit.protection.as_ref().and_then(|protection| breaker(&protection.part));
                 let of_contactors = circuit.contactors.iter().filter_map(|own| contactor(&own.part));
-                let slashed: Vec<String> = device.into_iter().chain(of_contactors).filter(|own| own.contains('/')).collect();
-                let said = circuit.checks.iter().any(|own| own.name == "voltage-rating" && own.passed != Some(true));
+                let slashed: Vec<String> =
+                    device.into_iter().chain(of_contactors).filter(|device| device.contains('/')).collect();
+                let said = circuit.checks.iter().any(|check| check.name == "voltage-rating" && check.passed != Some(true));
                 assert!(wye || slashed.is_empty() || said, "{}: {slashed:?} on {system}", circuit.tag);
                 if circuit.protection.is_some() {
                     *(if wye { &mut on_wye } else { &mut on_others }) += 1;
@@ -164,7 +172,10 @@ fn nec_slash_rated_devices_stand_on_solidly_grounded_wye_systems_only() {
         }
     }
     assert!(on_wye > 100 && on_others > 100, "{on_wye} {on_others}");
-    assert!(range.branch_breakers.iter().any(|own| own.voltage_rating.contains('/')), "the range has slash ratings");
+    assert!(
+        range.branch_breakers.iter().any(|branch_breaker| branch_breaker.voltage_rating.contains('/')),
+        "the range has slash ratings"
+    );
 }
 
 #[test]

@@ -40,37 +40,37 @@ macro_rules! must { ($wrong:ident, $holds:expr, $($text:tt)*) => {{
 }}; }
 
 fn has(circuit: &Circuit, code: &str) -> bool {
-    circuit.findings.iter().any(|own| own.code == code)
+    circuit.findings.iter().any(|finding| finding.code == code)
 }
 
 /// Rated input current of the drive: as marked in the row, else of the drive that was chosen.
 fn drive_input(row: &Row, circuit: &Circuit) -> Option<f64> {
     let drives = &builtin("nec").drives;
-    let of_range = || circuit.starter_devices.iter().find_map(|own| drives.iter().find(|drive| drive.part == own.part));
-    row.drive_input.or_else(|| of_range().map(|own| own.input_a))
+    let of_range = || circuit.starter_devices.iter().find_map(|device| drives.iter().find(|drive| drive.part == device.part));
+    row.drive_input.or_else(|| of_range().map(|drive| drive.input_a))
 }
 
 #[test]
 fn nec_nothing_failed_unknown_or_warned_of_is_called_sized() {
     each(0, 1500, |_, circuit, wrong| {
         let open = circuit.checks.iter().find(|check| check.passed != Some(true));
-        let worst = circuit.findings.iter().map(|own| own.severity).find(|own| *own != Severity::Note);
+        let worst = circuit.findings.iter().map(|finding| finding.severity).find(|severity| *severity != Severity::Note);
         match circuit.status {
             Status::Sized => must!(wrong, open.is_none() && worst.is_none(), "sized with {open:?} {worst:?}"),
             Status::NeedsDecision => must!(wrong, open.is_some() || worst.is_some(), "nothing says what to decide"),
             Status::NotSized => {
                 let said = |own: &&motorwright::finding::Finding| own.severity == Severity::Error && !own.cure.is_empty();
-                must!(wrong, circuit.findings.iter().any(|own| said(&own)), "not sized without a reason and a cure");
+                must!(wrong, circuit.findings.iter().any(|finding| said(&finding)), "not sized without a reason and a cure");
             }
         }
         for check in &circuit.checks {
             must!(wrong, check.passed.is_none() == check.not_checked_because.is_some(), "{check:?}");
             must!(wrong, !check.reference.trim().is_empty(), "no reference: {check:?}");
             let failed = check.passed == Some(false);
-            must!(wrong, !failed || circuit.findings.iter().any(|own| own.code == "C101"), "failed unsaid: {check:?}");
+            must!(wrong, !failed || circuit.findings.iter().any(|finding| finding.code == "C101"), "failed unsaid: {check:?}");
         }
-        for own in &circuit.findings {
-            must!(wrong, !own.cure.trim().is_empty(), "no cure: {own:?}");
+        for finding in &circuit.findings {
+            must!(wrong, !finding.cure.trim().is_empty(), "no cure: {finding:?}");
         }
         1
     });
@@ -92,13 +92,17 @@ fn nec_no_device_is_above_430_52_or_the_marking_and_each_is_a_standard_rating() 
             "{kind} {rating} A below {enough} × {full} A"
         );
         let drives = &builtin("nec").drives;
-        for own in circuit.starter_devices.iter().filter_map(|own| drives.iter().find(|drive| drive.part == own.part)) {
-            must!(wrong, rating <= own.max_fuse_a + SLACK, "{rating} A above the drive's {} A", own.max_fuse_a);
+        for drive in circuit.starter_devices.iter().filter_map(|device| drives.iter().find(|drive| drive.part == device.part)) {
+            must!(wrong, rating <= drive.max_fuse_a + SLACK, "{rating} A above the drive's {} A", drive.max_fuse_a);
         }
         if kind == "instantaneous" {
             let percent = if row.premium { 17.0 } else { 13.0 };
             let most = full * percent;
-            must!(wrong, device.magnetic_trip_a.is_some_and(|own| own <= most + SLACK), "{device:?} set above {most} A");
+            must!(
+                wrong,
+                device.magnetic_trip_a.is_some_and(|magnetic_trip_a| magnetic_trip_a <= most + SLACK),
+                "{device:?} set above {most} A"
+            );
             return 1;
         }
         let ratings = tables::ratings(row.edition, kind != "inverse-time");
@@ -117,10 +121,10 @@ fn nec_no_overload_relay_trips_above_430_32() {
     each(2, 750, |row, circuit, wrong| {
         let range = &builtin("nec").overload_relays;
         let mut seen = 0;
-        for relay in circuit.overloads.iter().filter(|own| !own.part.is_empty() || own.kind.starts_with("in-")) {
+        for relay in circuit.overloads.iter().filter(|overload| !overload.part.is_empty() || overload.kind.starts_with("in-")) {
             let Some(ceiling) = own::trip_ceiling(row, &relay.position, &relay.role) else { continue };
-            let part = range.iter().find(|own| own.part == relay.part);
-            let trips = relay.setting_a * part.and_then(|own| own.ultimate_trip_factor).unwrap_or(1.25);
+            let part = range.iter().find(|range| range.part == relay.part);
+            let trips = relay.setting_a * part.and_then(|relay| relay.ultimate_trip_factor).unwrap_or(1.25);
             let said = circuit.status != Status::Sized && has(circuit, "C101");
             must!(wrong, trips <= ceiling + SLACK || said, "{relay:?} trips at {trips} A, above {ceiling} A");
             let [bottom, top] = relay.range_a;
@@ -147,20 +151,20 @@ fn nec_no_overload_relay_trips_above_430_32() {
 fn nec_every_conductor_carries_its_need_at_terminations_and_in_its_place() {
     each(3, 1250, |row, circuit, wrong| {
         let mut seen = 0;
-        for run in circuit.runs.iter().filter(|own| !own.phase_size.is_empty()) {
+        for run in circuit.runs.iter().filter(|run| !run.phase_size.is_empty()) {
             let (size, sets) = (run.phase_size.as_str(), run.per_phase);
             let Some(need) = own::need(row, &run.role, drive_input(row, circuit)) else { continue };
             let usable = own::usable(row, &run.role, size, sets, need);
             must!(
                 wrong,
-                usable.is_some_and(|own| need <= own + SLACK),
+                usable.is_some_and(|usable| need <= usable + SLACK),
                 "{} {sets} × {size}: {usable:?} A for {need} A",
                 run.role
             );
             must!(wrong, run.required_a + SLACK >= need, "{}: asks {} A instead of {need} A", run.role, run.required_a);
             must!(
                 wrong,
-                usable.is_some_and(|own| run.capacity_a <= own + SLACK),
+                usable.is_some_and(|usable| run.capacity_a <= usable + SLACK),
                 "{}: told {} A of {usable:?}",
                 run.role,
                 run.capacity_a
@@ -179,7 +183,7 @@ fn nec_every_conductor_carries_its_need_at_terminations_and_in_its_place() {
 fn nec_grounding_conductors_and_raceways_follow_their_tables() {
     each(4, 1000, |row, circuit, wrong| {
         let mut seen = 0;
-        for run in circuit.runs.iter().filter(|own| !own.phase_size.is_empty()) {
+        for run in circuit.runs.iter().filter(|run| !run.phase_size.is_empty()) {
             must!(wrong, run.raceway.is_some(), "{}: no raceway", run.role);
             let fill = own::fill_pct(row, run);
             must!(wrong, fill <= 40.0 + 0.15, "{}: {:?} is filled to {fill} %", run.role, run.raceway);
@@ -217,8 +221,8 @@ fn nec_no_controller_or_disconnect_is_smaller_than_its_motor() {
     each(5, 1000, |row, circuit, wrong| {
         let range = builtin("nec");
         let mut seen = 0;
-        for chosen in circuit.contactors.iter().filter(|own| !own.part.is_empty()) {
-            let part = range.contactors.iter().find(|own| chosen.part.starts_with(&format!("{}-", own.part)));
+        for chosen in circuit.contactors.iter().filter(|contactor| !contactor.part.is_empty()) {
+            let part = range.contactors.iter().find(|contactor| chosen.part.starts_with(&format!("{}-", contactor.part)));
             let part = part.expect("it is in the range");
             must!(wrong, chosen.current_a <= chosen.rated_a + SLACK, "{chosen:?}");
             must!(wrong, part.max_voltage_v + SLACK >= f64::from(row.volts), "{chosen:?} for {} V", row.volts);
@@ -255,12 +259,16 @@ fn nec_no_controller_or_disconnect_is_smaller_than_its_motor() {
                 row.hp
             );
         }
-        if let (Some(own), Some(full)) = (&circuit.disconnect, own::full_load(row)) {
+        if let (Some(disconnect), Some(full)) = (&circuit.disconnect, own::full_load(row)) {
             let said = circuit.checks.iter().any(|check| check.name.starts_with("disconnect") && check.passed != Some(true));
             let current = if row.method == Method::Drive { drive_input(row, circuit).unwrap_or(full) } else { full };
-            if !own.part.is_empty() && !said {
-                must!(wrong, own.rating_a.is_some_and(|has| has + SLACK >= 1.15 * current), "{own:?} for {current} A");
-                must!(wrong, own.rating_hp.is_none_or(|has| has + 1e-3 >= row.hp), "{own:?} for {} hp", row.hp);
+            if !disconnect.part.is_empty() && !said {
+                must!(
+                    wrong,
+                    disconnect.rating_a.is_some_and(|has| has + SLACK >= 1.15 * current),
+                    "{disconnect:?} for {current} A"
+                );
+                must!(wrong, disconnect.rating_hp.is_none_or(|has| has + 1e-3 >= row.hp), "{disconnect:?} for {} hp", row.hp);
             }
         }
         must!(wrong, circuit.status != Status::Sized || circuit.disconnect.is_some(), "sized without a disconnecting means");
@@ -275,19 +283,19 @@ fn nec_every_circuit_stands_the_fault_current_or_says_that_it_does_not() {
         if circuit.status == Status::NotSized {
             return 0;
         }
-        let Some(device) = circuit.protection.as_ref().filter(|own| !own.part.is_empty()) else { return 0 };
-        must!(wrong, device.breaking_ka.is_some_and(|own| own >= fault), "{device:?} at {fault} kA");
-        let check = circuit.checks.iter().find(|own| own.name == "short-circuit-rating" && own.subject.is_empty());
+        let Some(device) = circuit.protection.as_ref().filter(|protection| !protection.part.is_empty()) else { return 0 };
+        must!(wrong, device.breaking_ka.is_some_and(|breaking_ka| breaking_ka >= fault), "{device:?} at {fault} kA");
+        let check = circuit.checks.iter().find(|check| check.name == "short-circuit-rating" && check.subject.is_empty());
         let Some(check) = check else {
             must!(wrong, false, "no short-circuit rating is checked");
             return 0;
         };
-        must!(wrong, check.limit.is_none_or(|own| (own - fault).abs() < SLACK), "against another fault: {check:?}");
-        must!(wrong, check.passed == check.value.map(|own| own + SLACK >= fault), "{check:?}");
+        must!(wrong, check.limit.is_none_or(|limit| (limit - fault).abs() < SLACK), "against another fault: {check:?}");
+        must!(wrong, check.passed == check.value.map(|value| value + SLACK >= fault), "{check:?}");
         // No assembly stands more than its device interrupts.
         must!(
             wrong,
-            check.value.is_none_or(|own| own <= device.breaking_ka.unwrap_or(0.0) + SLACK),
+            check.value.is_none_or(|value| value <= device.breaking_ka.unwrap_or(0.0) + SLACK),
             "{check:?} behind {device:?}"
         );
         1
@@ -297,7 +305,7 @@ fn nec_every_circuit_stands_the_fault_current_or_says_that_it_does_not() {
 #[test]
 fn nec_designs_name_no_clause_of_the_other_book() {
     let foreign =
-        |text: &str| text.match_indices("IEC ").any(|(at, _)| text[at + 4..].starts_with(|own: char| own.is_ascii_digit()));
+        |text: &str| text.match_indices("IEC ").any(|(at, _)| text[at + 4..].starts_with(|letter: char| letter.is_ascii_digit()));
     assert!(foreign("see IEC 60364") && !foreign("IEC frames"));
     each(7, 1500, |_, circuit, wrong| {
         let mut text = serde_json::to_string(&circuit.findings).expect("JSON");
@@ -328,11 +336,11 @@ fn parts_are_bought(design: &Design) {
     assert_eq!(used.len(), design.purchase.len(), "one line a part");
     for line in &design.purchase {
         let by_others = line.status == PurchaseStatus::ByOthers;
-        let own = used.get(&(line.part.as_str(), line.description.as_str(), line.unit.as_str(), by_others));
-        let own = own.copied().unwrap_or_else(|| panic!("{} is used by nobody", line.part));
+        let used = used.get(&(line.part.as_str(), line.description.as_str(), line.unit.as_str(), by_others));
+        let own = used.copied().unwrap_or_else(|| panic!("{} is used by nobody", line.part));
         // What is sold by length is ordered in whole units.
         assert!(line.quantity >= own - 1e-6 && line.quantity < own + 1.0, "{}: {} for {own}", line.part, line.quantity);
-        let users = design.circuits.iter().filter(|own| line.used_by.contains(&own.tag));
+        let users = design.circuits.iter().filter(|circuit| line.used_by.contains(&circuit.tag));
         let firm = line.status == PurchaseStatus::Firm;
         assert!(!firm || users.clone().all(|own| own.status == Status::Sized), "{}: firm for an open circuit", line.part);
     }

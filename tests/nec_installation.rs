@@ -36,11 +36,11 @@ fn motor(more: &[(&'static str, &'static str)]) -> Circuit {
 }
 
 fn found<'c>(circuit: &'c Circuit, code: &str) -> Option<&'c Finding> {
-    circuit.findings.iter().find(|own| own.code == code)
+    circuit.findings.iter().find(|finding| finding.code == code)
 }
 
 fn place(circuit: &Circuit) -> &str {
-    circuit.disconnect.as_ref().map_or("", |own| own.location.as_str())
+    circuit.disconnect.as_ref().map_or("", |disconnect| disconnect.location.as_str())
 }
 
 /// NFPA 70, 430.102(A): a disconnecting means in sight of each controller, at most 50 ft away (Article 100). 60 m are 197 ft: the breaker
@@ -88,7 +88,10 @@ fn equipment_without_a_switch_in_sight_is_told_by_its_own_clause() {
     let told = found(&rooftop, "C523").unwrap_or_else(|| panic!("{:?}", rooftop.findings));
     assert!(told.reference.contains("440.14") && told.what.contains("at the board"), "{told:?}");
     assert_eq!(rooftop.status, Status::NeedsDecision);
-    assert!(rooftop.disconnect.as_ref().is_some_and(|own| own.category.is_empty() && own.rating_hp.is_none()), "a breaker");
+    assert!(
+        rooftop.disconnect.as_ref().is_some_and(|disconnect| disconnect.category.is_empty() && disconnect.rating_hp.is_none()),
+        "a breaker"
+    );
     let mut near = unit.to_vec();
     near.push(("cable_length_ft", "50"));
     assert!(found(&of(&near), "C523").is_none());
@@ -100,7 +103,9 @@ fn equipment_without_a_switch_in_sight_is_told_by_its_own_clause() {
     assert!(found(&heater, "C524").is_some_and(|own| own.reference.contains("424.19")), "{:?}", heater.findings);
     let transformer = of(&[("load_kind", "transformer"), ("rated_power_kva", "45")]);
     assert!(found(&transformer, "C524").is_some_and(|own| own.reference.contains("450.14")), "{:?}", transformer.findings);
-    let rating = |own: &Circuit| own.checks.iter().find(|own| own.name == "disconnect-rating").map(|own| own.reference.clone());
+    let rating = |circuit: &Circuit| {
+        circuit.checks.iter().find(|check| check.name == "disconnect-rating").map(|check| check.reference.clone())
+    };
     assert_eq!(rating(&transformer).as_deref(), Some("110.3(B), 450.14"));
     let lighting = of(&[("load_kind", "lighting"), ("full_load_current_a", "12"), ("cable_length_ft", "60")]);
     assert_eq!(rating(&lighting).as_deref(), Some("110.3(B)"), "422.30 is for appliances");
@@ -123,13 +128,18 @@ fn raceways_go_where_their_articles_let_them() {
     assert!(found(&pvc("60"), "C616").is_some_and(|own| own.reference.contains("352.12(D)")));
     assert!(found(&pvc("50"), "C616").is_none());
     let small = |feet: &'static str| {
-        let own = motor(&[
+        let circuit = motor(&[
             ("rated_power_hp", "3"),
             ("full_load_current_a", "4.8"),
             ("installation_method", "fmc"),
             ("cable_length_ft", feet),
         ]);
-        own.conductors.as_ref().and_then(|run| run.raceway.as_ref()).map(|own| own.trade_size.clone()).unwrap_or_default()
+        circuit
+            .conductors
+            .as_ref()
+            .and_then(|run| run.raceway.as_ref())
+            .map(|raceway| raceway.trade_size.clone())
+            .unwrap_or_default()
     };
     assert_eq!((small("150").as_str(), small("6").as_str()), ("1/2", "3/8"));
 }
@@ -142,8 +152,8 @@ fn the_smaller_conductor_that_is_named_holds_at_its_terminals() {
     let of = |hp: &'static str, amperes: &'static str, feet: &'static str| {
         motor(&[("rated_power_hp", hp), ("full_load_current_a", amperes), ("cable_length_ft", feet)])
     };
-    let own = of("100", "124", "700");
-    let told = found(&own, "C609").unwrap_or_else(|| panic!("{:?}", own.findings));
+    let circuit = of("100", "124", "700");
+    let told = found(&circuit, "C609").unwrap_or_else(|| panic!("{:?}", circuit.findings));
     assert!(told.what.ends_with("where 2/0 AWG carries the current"), "{told:?}");
     let large = of("400", "450", "1500");
     let told = found(&large, "C609").unwrap_or_else(|| panic!("{:?}", large.findings));
@@ -153,10 +163,10 @@ fn the_smaller_conductor_that_is_named_holds_at_its_terminals() {
 /// NFPA 70, 110.14: terminals are identified for the material. No catalogue of this program says so of aluminum.
 #[test]
 fn aluminum_at_terminals_is_told_and_waits() {
-    let own = motor(&[("conductor", "aluminum"), ("insulation", "xhhw-2")]);
-    let told = found(&own, "C615").unwrap_or_else(|| panic!("{:?}", own.findings));
+    let circuit = motor(&[("conductor", "aluminum"), ("insulation", "xhhw-2")]);
+    let told = found(&circuit, "C615").unwrap_or_else(|| panic!("{:?}", circuit.findings));
     assert!(told.reference.contains("110.14") && told.what.contains("aluminum"), "{told:?}");
-    assert_eq!(own.status, Status::NeedsDecision);
+    assert_eq!(circuit.status, Status::NeedsDecision);
     assert!(found(&motor(&[]), "C615").is_none());
 }
 
@@ -164,7 +174,7 @@ fn aluminum_at_terminals_is_told_and_waits() {
 #[test]
 fn fuses_in_the_place_of_breakers_are_a_decision() {
     let basis = BASIS.replace("prospective_fault_ka = 18", "prospective_fault_ka = 65");
-    let own = circuit_by(
+    let circuit = circuit_by(
         &basis,
         &[
             ("load_kind", "lighting"),
@@ -175,18 +185,18 @@ fn fuses_in_the_place_of_breakers_are_a_decision() {
             ("cable_length_ft", "60"),
         ],
     );
-    assert!(own.protection.as_ref().is_some_and(|own| own.kind == "dual-element"), "{:?}", own.protection);
-    assert!(found(&own, "C207").is_some() && own.status == Status::NeedsDecision, "{:?}", own.findings);
+    assert!(circuit.protection.as_ref().is_some_and(|protection| protection.kind == "dual-element"), "{:?}", circuit.protection);
+    assert!(found(&circuit, "C207").is_some() && circuit.status == Status::NeedsDecision, "{:?}", circuit.findings);
 }
 
 /// NFPA 70, 240.87: a breaker of 1200 A; 210.13: at 480Y/277 V. 500 hp and 590 A: 250 % are 1475 A, so the device is of 1000 A at least.
 #[test]
 fn large_devices_of_branch_circuits_bring_their_notes() {
-    let own = motor(&[("rated_power_hp", "500"), ("full_load_current_a", "590"), ("cable_length_ft", "60")]);
-    let rating = own.protection.as_ref().map_or(0.0, |own| own.rating_a);
+    let circuit = motor(&[("rated_power_hp", "500"), ("full_load_current_a", "590"), ("cable_length_ft", "60")]);
+    let rating = circuit.protection.as_ref().map_or(0.0, |protection| protection.rating_a);
     assert!(rating >= 1000.0, "{rating}");
-    assert!(found(&own, "R227").is_some_and(|own| own.reference.contains("210.13")), "{:?}", own.findings);
-    assert_eq!(found(&own, "R226").is_some(), rating >= 1200.0);
+    assert!(found(&circuit, "R227").is_some_and(|own| own.reference.contains("210.13")), "{:?}", circuit.findings);
+    assert_eq!(found(&circuit, "R226").is_some(), rating >= 1200.0);
     assert!(found(&motor(&[]), "R226").or(found(&motor(&[]), "R227")).is_none());
 }
 
@@ -203,8 +213,8 @@ fn the_working_cites_the_numbers_of_its_edition() {
             ("starting_method", "direct"),
             ("cable_length_ft", "40"),
         ];
-        let own = circuit_by(&basis, &cells);
-        let lines: Vec<String> = own.working.lines().map(|line| line.reference.clone()).collect();
+        let circuit = circuit_by(&basis, &cells);
+        let lines: Vec<String> = circuit.working.lines().map(|line| line.reference.clone()).collect();
         assert!(lines.len() > 5, "{lines:?}");
         lines.join("\n")
     };

@@ -104,11 +104,11 @@ fn holds(design: &Design, rows: usize) -> [usize; 3] {
         let tag = &circuit.tag;
         assert_eq!(*tag, format!("R-{number}"));
         counts[circuit.status as usize] += 1;
-        let open = circuit.checks.iter().any(|own| own.passed != Some(true));
-        let warned = circuit.findings.iter().any(|own| own.severity != Severity::Note);
+        let open = circuit.checks.iter().any(|check| check.passed != Some(true));
+        let warned = circuit.findings.iter().any(|finding| finding.severity != Severity::Note);
         assert!(circuit.status != Status::Sized || !open && !warned, "{tag}: sized with something open");
         assert!(circuit.status == Status::Sized || open || warned, "{tag}: nothing says what to decide");
-        assert!(circuit.findings.iter().all(|own| !own.cure.is_empty()), "{tag}: {:?}", circuit.findings);
+        assert!(circuit.findings.iter().all(|finding| !finding.cure.is_empty()), "{tag}: {:?}", circuit.findings);
         for run in &circuit.runs {
             assert!(run.capacity_a.is_finite() && run.required_a.is_finite() && run.required_a >= 0.0, "{tag}: {run:?}");
             assert!(
@@ -116,20 +116,20 @@ fn holds(design: &Design, rows: usize) -> [usize; 3] {
                 "{tag}: {run:?}"
             );
         }
-        if let Some(own) = &circuit.protection {
-            assert!(own.rating_a.is_finite() && own.rating_a >= 0.0, "{tag}: {own:?}");
+        if let Some(protection) = &circuit.protection {
+            assert!(protection.rating_a.is_finite() && protection.rating_a >= 0.0, "{tag}: {protection:?}");
             let marked = circuit.load.other.get("maximum_protection_a").and_then(serde_json::Value::as_f64);
             let packaged = circuit.load.kind == "packaged";
             assert!(
-                !packaged || own.part.is_empty() || marked.is_none_or(|most| own.rating_a <= most + 1e-6),
-                "{tag}: {own:?} above {marked:?}"
+                !packaged || protection.part.is_empty() || marked.is_none_or(|most| protection.rating_a <= most + 1e-6),
+                "{tag}: {protection:?} above {marked:?}"
             );
         }
-        for own in &circuit.overloads {
-            assert!(own.setting_a.is_finite() && own.setting_a >= 0.0, "{tag}: {own:?}");
+        for overload in &circuit.overloads {
+            assert!(overload.setting_a.is_finite() && overload.setting_a >= 0.0, "{tag}: {overload:?}");
         }
-        for own in &circuit.checks {
-            assert!(!own.reference.is_empty(), "{tag}: {own:?}");
+        for check in &circuit.checks {
+            assert!(!check.reference.is_empty(), "{tag}: {check:?}");
         }
     }
     // What can't be written as JSON would be null there, which the program could not read again.
@@ -199,9 +199,9 @@ fn nec_extreme_rows_are_never_called_sized() {
         &[("phases", "1")],
         &[("phases", "2")],
     ] {
-        let own = of(cells);
-        assert_ne!(own.status, Status::Sized, "{cells:?}");
-        let said = own.findings.iter().any(|own| own.severity != Severity::Note && !own.cure.is_empty());
-        assert!(said || own.checks.iter().any(|own| own.passed.is_none()), "{cells:?}: {:?}", own.findings);
+        let circuit = of(cells);
+        assert_ne!(circuit.status, Status::Sized, "{cells:?}");
+        let said = circuit.findings.iter().any(|finding| finding.severity != Severity::Note && !finding.cure.is_empty());
+        assert!(said || circuit.checks.iter().any(|check| check.passed.is_none()), "{cells:?}: {:?}", circuit.findings);
     }
 }

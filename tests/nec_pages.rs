@@ -82,8 +82,8 @@ fn a_foreign_word_is_found() {
 fn every_motor_device_has_its_maximum_with_a_clause() {
     let design = example().design();
     let mut told = 0;
-    for circuit in design.circuits.iter().filter(|own| own.load.kind == "motor") {
-        let Some(device) = circuit.protection.as_ref().filter(|own| own.kind != "instantaneous") else { continue };
+    for circuit in design.circuits.iter().filter(|circuit| circuit.load.kind == "motor") {
+        let Some(device) = circuit.protection.as_ref().filter(|protection| protection.kind != "instantaneous") else { continue };
         let own = circuit.checks.iter().filter(|check| check.name == "protection-maximum" && check.subject.is_empty());
         let clauses: Vec<&str> = own.map(|check| check.reference.as_str()).collect();
         assert!(!clauses.is_empty() && clauses.iter().all(|clause| !clause.is_empty()), "{} {}", circuit.tag, device.kind);

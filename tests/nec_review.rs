@@ -33,20 +33,20 @@ fn motor(more: &[(&'static str, &'static str)]) -> Circuit {
     circuit(&kept.chain(more.iter().copied()).collect::<Vec<_>>())
 }
 
-fn has(own: &Circuit, code: &str) -> bool {
-    own.findings.iter().any(|finding| finding.code == code)
+fn has(circuit: &Circuit, code: &str) -> bool {
+    circuit.findings.iter().any(|finding| finding.code == code)
 }
 
-fn required(own: &Circuit) -> f64 {
-    own.conductors.as_ref().unwrap_or_else(|| panic!("no conductors: {:?}", own.findings)).required_a
+fn required(circuit: &Circuit) -> f64 {
+    circuit.conductors.as_ref().unwrap_or_else(|| panic!("no conductors: {:?}", circuit.findings)).required_a
 }
 
-fn size(own: &Circuit) -> &str {
-    &own.conductors.as_ref().unwrap_or_else(|| panic!("no conductors: {:?}", own.findings)).phase_size
+fn size(circuit: &Circuit) -> &str {
+    &circuit.conductors.as_ref().unwrap_or_else(|| panic!("no conductors: {:?}", circuit.findings)).phase_size
 }
 
-fn rating(own: &Circuit) -> f64 {
-    own.protection.as_ref().map_or(f64::NAN, |own| own.rating_a)
+fn rating(circuit: &Circuit) -> f64 {
+    circuit.protection.as_ref().map_or(f64::NAN, |protection| protection.rating_a)
 }
 
 fn transformer(kva: &str, phases: &str) -> Circuit {
@@ -65,7 +65,7 @@ fn transformers_keep_to_450_3() {
     // 0.75 kVA at 480 V draws 1.5625 A; below 2 A Table 450.3(B) allows 300 %, 4.69 A, and no next size: a 3 A fuse.
     // The smallest circuit breaker, 10 A, would be 640 %.
     let small = transformer("0.75", "1");
-    assert_eq!((rating(&small), small.protection.as_ref().map(|own| own.maximum_a)), (3.0, Some(Some(3.0))));
+    assert_eq!((rating(&small), small.protection.as_ref().map(|protection| protection.maximum_a)), (3.0, Some(Some(3.0))));
     // 1.5 kVA: 3.125 A; 167 % is 5.22 A. The 3 A fuse below it does not carry the load, the 6 A fuse is too large: none is offered.
     assert!(rating(&transformer("1.5", "1")).is_nan());
     // 3 kVA: 6.25 A; 167 % is 10.4 A: 10 A. 45 kVA, three-phase: 54.1 A, 125 % is 67.7 A, next size up 70 A (Note 1).
@@ -79,10 +79,10 @@ fn a_duty_without_time_rating_takes_the_longest() {
     let duty = |duty: &'static str| motor(&[("rated_power_hp", "20"), ("full_load_current_a", "26"), ("duty", duty)]);
     // Table 310.16, 75 °C: 8 AWG 50 A, 6 AWG 65 A.
     for (text, amperes, awg) in [("varying", 52.0, "6 AWG"), ("intermittent", 36.4, "8 AWG"), ("short-time", 39.0, "8 AWG")] {
-        let own = duty(text);
-        assert!((required(&own) - amperes).abs() < 1e-9, "{text}: {}", required(&own));
-        assert_eq!(size(&own), awg, "{text}");
-        assert!(has(&own, "R212"), "{text}");
+        let circuit = duty(text);
+        assert!((required(&circuit) - amperes).abs() < 1e-9, "{text}: {}", required(&circuit));
+        assert_eq!(size(&circuit), awg, "{text}");
+        assert!(has(&circuit, "R212"), "{text}");
     }
     // With its time rating: intermittent, 30 min, 90 % of 26 A = 23.4 A.
     let rated = duty("intermittent 30 min");
@@ -114,7 +114,7 @@ fn a_duty_counts_for_the_leads_of_windings_and_rotors() {
 #[test]
 fn equipment_without_either_marking_is_told() {
     // 440.4(B): listed equipment is marked with both; taken as a compressor it is 125 % of 40 A and 175 %, 70 A.
-    let own = circuit(&[
+    let circuit = circuit(&[
         ("load_kind", "packaged"),
         ("full_load_current_a", "40"),
         ("voltage_v", "460"),
@@ -122,22 +122,22 @@ fn equipment_without_either_marking_is_told() {
         ("starting_method", "feeder"),
         ("cable_length_ft", "30"),
     ]);
-    assert!((required(&own) - 50.0).abs() < 1e-9 && (rating(&own) - 70.0).abs() < 1e-9);
-    assert!(has(&own, "R206"));
+    assert!((required(&circuit) - 50.0).abs() < 1e-9 && (rating(&circuit) - 70.0).abs() < 1e-9);
+    assert!(has(&circuit, "R206"));
 }
 
 #[test]
 fn a_standard_efficiency_motor_of_design_b_has_800_per_cent() {
     // Table 430.52(C)(1): 1100 % for design B of energy-efficient or premium kind only; IE1 is neither. 27 A × 8 = 216 A.
     let setting = |class| {
-        let own = motor(&[
+        let circuit = motor(&[
             ("rated_power_hp", "20"),
             ("design_letter", "B"),
             ("efficiency_class", class),
             ("protection_kind", "instantaneous"),
         ]);
-        let limit = |name| own.checks.iter().find(|check| check.name == name).and_then(|check| check.limit);
-        assert_eq!(own.protection.as_ref().map(|own| own.kind.as_str()), Some("instantaneous"));
+        let limit = |name| circuit.checks.iter().find(|check| check.name == name).and_then(|check| check.limit);
+        assert_eq!(circuit.protection.as_ref().map(|protection| protection.kind.as_str()), Some("instantaneous"));
         limit("magnetic-setting").expect("a limit of the setting")
     };
     assert!((setting("IE1") - 216.0).abs() < 1e-9, "{}", setting("IE1"));
@@ -148,13 +148,13 @@ fn a_standard_efficiency_motor_of_design_b_has_800_per_cent() {
 fn only_design_b_has_1100_per_cent() {
     // Table 430.52(C)(1): "design B energy efficient and premium"; a premium motor of design A, or of none that is known, has 800 %.
     for letter in ["A", ""] {
-        let own = motor(&[
+        let circuit = motor(&[
             ("rated_power_hp", "20"),
             ("design_letter", letter),
             ("efficiency_class", "NEMA-premium"),
             ("protection_kind", "instantaneous"),
         ]);
-        let check = own.checks.iter().find(|check| check.name == "magnetic-setting").expect("a check");
+        let check = circuit.checks.iter().find(|check| check.name == "magnetic-setting").expect("a check");
         assert!((check.limit.expect("a limit") - 216.0).abs() < 1e-9, "design {letter}: {:?}", check.limit);
     }
 }
@@ -162,27 +162,28 @@ fn only_design_b_has_1100_per_cent() {
 #[test]
 fn an_instantaneous_breaker_stands_in_a_combination_for_starting_direct_only() {
     // 430.52(C)(3): only as part of a listed combination motor controller; the range has such combinations for direct starting.
-    let own = motor(&[
+    let circuit = motor(&[
         ("rated_power_hp", "20"),
         ("protection_kind", "instantaneous"),
         ("starting_method", "star-delta"),
         ("motor_leads", "6"),
     ]);
-    assert_eq!(own.protection.as_ref().map(|own| own.kind.as_str()), Some("inverse-time"));
+    assert_eq!(circuit.protection.as_ref().map(|protection| protection.kind.as_str()), Some("inverse-time"));
 }
 
 #[test]
 fn the_larger_current_of_two_speeds_counts_for_both_windings() {
     // 430.52(C)(4) Exception: one device for both windings, so both runs carry 125 % of the larger nameplate current, 33 A: 41.25 A.
-    let own = motor(&[
+    let circuit = motor(&[
         ("rated_power_hp", "20"),
         ("rated_power_low_hp", "20"),
         ("full_load_current_a", "26"),
         ("full_load_current_low_a", "33"),
         ("starting_method", "two-speed-separate"),
     ]);
-    let of_windings: Vec<f64> = own.runs.iter().filter(|run| run.role.starts_with("motor")).map(|run| run.required_a).collect();
-    assert_eq!(of_windings.len(), 2, "{:?}", own.runs);
+    let of_windings: Vec<f64> =
+        circuit.runs.iter().filter(|run| run.role.starts_with("motor")).map(|run| run.required_a).collect();
+    assert_eq!(of_windings.len(), 2, "{:?}", circuit.runs);
     assert!(of_windings.iter().all(|amperes| (amperes - 41.25).abs() < 1e-9), "{of_windings:?}");
 }
 
@@ -192,8 +193,8 @@ fn a_nema_size_without_a_jogging_rating_jogs_nothing() {
     let frame = |more: &[(&'static str, &'static str)]| {
         let mut cells = vec![("rated_power_hp", "1.5")];
         cells.extend_from_slice(more);
-        let own = motor(&cells);
-        own.contactors.first().unwrap_or_else(|| panic!("no contactor: {:?}", own.findings)).frame.clone()
+        let circuit = motor(&cells);
+        circuit.contactors.first().unwrap_or_else(|| panic!("no contactor: {:?}", circuit.findings)).frame.clone()
     };
     assert!(frame(&[]).contains("00"), "{}", frame(&[]));
     let jogging = frame(&[("inching_share_pct", "20")]);
@@ -211,8 +212,8 @@ fn a_motor_of_design_a_has_no_locked_rotor_current_of_the_table() {
 #[test]
 fn the_largest_device_is_the_one_that_is_permitted_here() {
     // 10 hp, 14 A: 250 % is 35 A. The 400 % of 430.52(C)(1)(b)(3), 50 A, are for a motor that does not start on 35 A; this one does.
-    let own = motor(&[("rated_power_hp", "10")]);
-    let device = own.protection.as_ref().expect("a device");
+    let circuit = motor(&[("rated_power_hp", "10")]);
+    let device = circuit.protection.as_ref().expect("a device");
     assert_eq!((device.rating_a, device.maximum_a), (35.0, Some(35.0)));
 }
 
@@ -248,8 +249,8 @@ fn markings_without_a_standard_rating_between_are_told() {
 #[test]
 fn an_open_code_letter_is_told() {
     // Table 430.7(B): V is 22.4 kVA per horsepower and more; 22.4 × 20 / (√3 × 0.46) = 562.3 A at least.
-    let own = motor(&[("rated_power_hp", "20"), ("locked_rotor_code", "V")]);
-    let told = own.findings.iter().find(|finding| finding.code == "R215").expect("a finding");
+    let circuit = motor(&[("rated_power_hp", "20"), ("locked_rotor_code", "V")]);
+    let told = circuit.findings.iter().find(|finding| finding.code == "R215").expect("a finding");
     assert!(told.what.contains("562.3"), "{}", told.what);
     assert!(!has(&motor(&[("rated_power_hp", "20"), ("locked_rotor_code", "G")]), "R215"));
     assert!(!has(&motor(&[("rated_power_hp", "20"), ("locked_rotor_code", "V"), ("locked_rotor_ratio", "9")]), "R215"));
@@ -260,9 +261,9 @@ fn disconnecting_means_of_loads_that_are_no_motors() {
     let limit = |cells: &[(&str, &str)]| {
         let mut all = vec![("phases", "3"), ("starting_method", "contactor"), ("cable_length_ft", "30"), ("isolator", "yes")];
         all.extend_from_slice(cells);
-        let own = circuit(&all);
-        let check = own.checks.iter().find(|check| check.name == "disconnect-rating").expect("a check").clone();
-        (check.value.expect("a value"), check.reference, own.disconnect.as_ref().and_then(|own| own.rating_a))
+        let circuit = circuit(&all);
+        let check = circuit.checks.iter().find(|check| check.name == "disconnect-rating").expect("a check").clone();
+        (check.value.expect("a value"), check.reference, circuit.disconnect.as_ref().and_then(|disconnect| disconnect.rating_a))
     };
     // 424.19: 125 % of 20 kW at 460 V, 25.10 A, is 31.38 A, which a switch of 30 A does not carry.
     let (value, clause, rating) = limit(&[("load_kind", "heater"), ("rated_power_kw", "20"), ("voltage_v", "460")]);
@@ -277,14 +278,14 @@ fn disconnecting_means_of_loads_that_are_no_motors() {
 #[test]
 fn the_larger_current_of_two_speeds_counts_for_the_disconnecting_means() {
     // 430.110(A), 430.6(A)(2)(2): 115 % of 33 A is 37.95 A. It is no drive (430.128).
-    let own = motor(&[
+    let circuit = motor(&[
         ("rated_power_hp", "20"),
         ("rated_power_low_hp", "20"),
         ("full_load_current_a", "26"),
         ("full_load_current_low_a", "33"),
         ("starting_method", "two-speed-dahlander"),
     ]);
-    let check = own.checks.iter().find(|check| check.name == "disconnect-rating").expect("a check");
+    let check = circuit.checks.iter().find(|check| check.name == "disconnect-rating").expect("a check");
     assert!((check.value.expect("a value") - 37.95).abs() < 1e-9);
     assert_eq!(check.reference, "430.110(A)");
 }
@@ -292,9 +293,9 @@ fn the_larger_current_of_two_speeds_counts_for_the_disconnecting_means() {
 #[test]
 fn xhhw_2_on_a_roof_is_spared() {
     // 310.15(B)(2) Exception: no adder, so nothing is told of one. 50 hp, 81.25 A: 4 AWG.
-    let own = motor(&[("rated_power_hp", "50"), ("location", "rooftop"), ("insulation", "xhhw-2")]);
-    assert_eq!(size(&own), "4 AWG");
-    assert!(!has(&own, "C608"));
+    let circuit = motor(&[("rated_power_hp", "50"), ("location", "rooftop"), ("insulation", "xhhw-2")]);
+    assert_eq!(size(&circuit), "4 AWG");
+    assert!(!has(&circuit, "C608"));
     assert!(has(&motor(&[("rated_power_hp", "50"), ("location", "rooftop")]), "C608"));
 }
 
@@ -323,10 +324,10 @@ fn a_nameplate_above_the_table_reaches_controller_and_drive() {
     assert!(direct.contactors[0].rated_a >= 72.0, "{} A", direct.contactors[0].rated_a);
     assert_eq!(rating(&direct), 175.0);
     for method in ["drive", "soft-starter"] {
-        let own = with(method);
-        let device = own.starter_devices.first().expect("a device");
+        let circuit = with(method);
+        let device = circuit.starter_devices.first().expect("a device");
         assert!(device.rated_a >= 72.0, "{method}: {} A", device.rated_a);
-        assert!((own.overloads[0].setting_a - 72.0).abs() < 0.5, "{method}: {}", own.overloads[0].setting_a);
+        assert!((circuit.overloads[0].setting_a - 72.0).abs() < 0.5, "{method}: {}", circuit.overloads[0].setting_a);
     }
 }
 
@@ -358,9 +359,9 @@ fn a_local_switch_does_not_replace_that_of_the_controller() {
     // 430.102(A), 430.109(A), 430.110(A): the fusible switch of 600 A is marked with less than 200 hp at 480 V in this range, with or
     // without a switch at the motor.
     for isolator in ["no", "yes"] {
-        let own = motor(&[("rated_power_hp", "200"), ("protection_kind", "non-time-delay"), ("isolator", isolator)]);
+        let circuit = motor(&[("rated_power_hp", "200"), ("protection_kind", "non-time-delay"), ("isolator", isolator)]);
         let of_controller = |check: &&motorwright::design::Check| check.subject == "disconnecting means";
-        let failed = own.checks.iter().filter(of_controller).find(|check| check.name == "disconnect-horsepower");
+        let failed = circuit.checks.iter().filter(of_controller).find(|check| check.name == "disconnect-horsepower");
         assert_eq!(failed.and_then(|check| check.passed), Some(false), "isolator {isolator}");
     }
 }
@@ -370,9 +371,9 @@ fn three_phase_horsepower_of_a_fusible_switch_says_nothing_of_a_single_phase_mot
     // 430.109(A)(1), 430.110: 3 hp draw 17 A at 230 V single-phase with 102 A locked (Tables 430.248, 430.251(A)); at three phases
     // 9.6 A and 64 A (Tables 430.250, 430.251(B)): a rating for the latter does not hold for the former.
     for phases in ["1", "3"] {
-        let own =
+        let circuit =
             motor(&[("rated_power_hp", "3"), ("voltage_v", "230"), ("phases", phases), ("protection_kind", "dual-element")]);
-        let check = own.checks.iter().find(|check| check.name == "disconnect-horsepower").expect("it is listed");
+        let check = circuit.checks.iter().find(|check| check.name == "disconnect-horsepower").expect("it is listed");
         let passed = (phases == "3").then_some(true);
         assert_eq!(check.passed, passed, "{phases}: {check:?}");
         assert_eq!(check.not_checked_because.is_some(), phases == "1");
@@ -382,8 +383,8 @@ fn three_phase_horsepower_of_a_fusible_switch_says_nothing_of_a_single_phase_mot
 /// NEMA MG 1, Table 12-12: a premium motor of 10 hp with 4 poles has 91.7 %.
 #[test]
 fn an_assumed_efficiency_is_said_to_be_of_the_motor_that_has_it() {
-    let own = motor(&[("rated_power_hp", "10"), ("poles", "4")]);
-    let assumed = own.findings.iter().find(|finding| finding.code == "L320").expect("it is said");
+    let circuit = motor(&[("rated_power_hp", "10"), ("poles", "4")]);
+    let assumed = circuit.findings.iter().find(|finding| finding.code == "L320").expect("it is said");
     assert!(assumed.what.contains("efficiency 91.7 % (premium, 4 poles)"), "{}", assumed.what);
 }
 
@@ -391,7 +392,7 @@ fn an_assumed_efficiency_is_said_to_be_of_the_motor_that_has_it() {
 fn clauses_are_those_of_the_edition() {
     // 2017: smallest conductors in 310.106(A), ampacities in 310.15(B)(16), rooftops in 310.15(B)(3)(c).
     let basis = BASIS.replace("book = \"nec\"", "book = \"nec\"\nedition = \"2017\"");
-    let own = circuit_by(
+    let circuit = circuit_by(
         &basis,
         &[
             ("rated_power_hp", "10"),
@@ -402,9 +403,9 @@ fn clauses_are_those_of_the_edition() {
             ("location", "rooftop"),
         ],
     );
-    let check = |name| own.checks.iter().find(|check| check.name == name).map(|check| check.reference.clone());
+    let check = |name| circuit.checks.iter().find(|check| check.name == name).map(|check| check.reference.clone());
     assert_eq!(check("minimum-size").as_deref(), Some("NFPA 70, 310.106(A)"));
-    let roof = own.findings.iter().find(|finding| finding.code == "C608").expect("a finding");
+    let roof = circuit.findings.iter().find(|finding| finding.code == "C608").expect("a finding");
     assert_eq!(roof.reference, "310.15(B)(3)(c)");
 }
 
@@ -412,23 +413,23 @@ fn clauses_are_those_of_the_edition() {
 fn relays_trip_within_the_service_limit_of_their_controller() {
     // NEMA ICS 2, Table 2-4-1 (from memory in our reference): size 2 has a service limit of 52 A, size 3 of 104 A.
     for (nameplate, size) in [("40", "GEN-N2"), ("44", "GEN-N3")] {
-        let own = motor(&[("rated_power_hp", "15"), ("voltage_v", "230"), ("full_load_current_a", nameplate)]);
-        let contactor = own.contactors.first().expect("a contactor");
+        let circuit = motor(&[("rated_power_hp", "15"), ("voltage_v", "230"), ("full_load_current_a", nameplate)]);
+        let contactor = circuit.contactors.first().expect("a contactor");
         assert!(contactor.part.starts_with(size), "{nameplate} A: {}", contactor.part);
-        let check = own.checks.iter().find(|own| own.name == "service-limit").expect("it is checked");
+        let check = circuit.checks.iter().find(|check| check.name == "service-limit").expect("it is checked");
         assert_eq!(check.passed, Some(true), "{check:?}");
     }
 }
 
 #[test]
 fn a_stalled_motor_is_tripped_by_the_relays_ultimate_trip_and_not_by_its_dial() {
-    let own =
+    let circuit =
         motor(&[("rated_power_hp", "10"), ("full_load_current_a", "14"), ("locked_rotor_ratio", "6"), ("stall_time_s", "40")]);
-    let relay = &own.overloads[0];
+    let relay = &circuit.overloads[0];
     let class: f64 = relay.trip_class.trim_end_matches('A').parse().expect("a class");
     let trips = relay.ultimate_trip_a.expect("the catalogue declares it") / relay.setting_a;
     assert!(trips > 1.05, "the case has a relay that trips above its dial");
-    let check = own.checks.iter().find(|check| check.name == "stall-protection").expect("it is asked");
+    let check = circuit.checks.iter().find(|check| check.name == "stall-protection").expect("it is asked");
     // NEMA ICS 2: a class trips within its number of seconds at six times the current rating of the relay, which is that of its
     // ultimate trip. At six times the dial that takes class × (6 × trips / 6)² at constant I²t, and a little more as bodies are heated.
     let (expected, multiple) = (class * trips * trips, 6.0 / trips);
@@ -446,12 +447,12 @@ fn a_stalled_motor_is_tripped_by_the_relays_ultimate_trip_and_not_by_its_dial() 
 #[test]
 fn the_schedule_shows_the_rating_of_the_equipment_and_not_the_fault_current() {
     let unmarked = motor(&[("rated_power_hp", "10"), ("starting_method", "part-winding"), ("motor_leads", "9")]);
-    let own = unmarked.checks.iter().find(|own| own.name == "short-circuit-rating").expect("a check");
+    let check = unmarked.checks.iter().find(|check| check.name == "short-circuit-rating").expect("a check");
     let column =
-        columns::schedule(Units::Customary).into_iter().find(|own| own.key == "short_circuit_rating_ka").expect("a column");
-    assert_eq!(own.limit, Some(22.0), "the fault current of the board");
-    assert_eq!(column.of(&unmarked), CellValue::number(own.value), "{own:?}");
-    assert_ne!(own.value, own.limit);
+        columns::schedule(Units::Customary).into_iter().find(|column| column.key == "short_circuit_rating_ka").expect("a column");
+    assert_eq!(check.limit, Some(22.0), "the fault current of the board");
+    assert_eq!(column.of(&unmarked), CellValue::number(check.value), "{check:?}");
+    assert_ne!(check.value, check.limit);
 }
 
 /// NFPA 70, Article 100: in sight is at most 50 ft; 430.102(B) wants the motor's disconnecting means there.
@@ -468,18 +469,18 @@ fn a_motor_out_of_sight_of_its_only_disconnecting_means_says_so() {
 /// Of two speeds both settings and both ceilings stand in the schedule: 430.32 goes by the nameplate current of each.
 #[test]
 fn both_overloads_of_two_speeds_stand_in_the_schedule() {
-    let own = motor(&[
+    let circuit = motor(&[
         ("rated_power_hp", "25"),
         ("rated_power_low_hp", "6.3"),
         ("full_load_current_a", "31"),
         ("full_load_current_low_a", "10.4"),
         ("starting_method", "two-speed-separate"),
     ]);
-    let settings: Vec<f64> = own.overloads.iter().map(|overload| overload.setting_a).collect();
-    assert_eq!(settings.len(), 2, "{:?}", own.findings);
+    let settings: Vec<f64> = circuit.overloads.iter().map(|overload| overload.setting_a).collect();
+    assert_eq!(settings.len(), 2, "{:?}", circuit.findings);
     let of = |key: &str| {
-        let column = columns::schedule(Units::Customary).into_iter().find(|own| own.key == key).expect("a column");
-        match column.of(&own) {
+        let column = columns::schedule(Units::Customary).into_iter().find(|column| column.key == key).expect("a column");
+        match column.of(&circuit) {
             CellValue::Text(words) => words.into_owned(),
             other => panic!("{key}: {other:?}"),
         }
@@ -500,8 +501,8 @@ fn heat_that_leaves_no_drive_makes_no_feeder_smaller() {
     let at = |celsius: f64| {
         let board = format!("{BASIS}[[board]]\nname = \"MCC\"\ndevice_ambient_c = {celsius}\n");
         let design = design_of(schedule, &board);
-        let lost = design.circuits.iter().filter(|own| has(own, "C206")).count();
-        let demand = design.boards.iter().find(|own| own.name == "MCC").expect("the board").demand_current_a;
+        let lost = design.circuits.iter().filter(|circuit| has(circuit, "C206")).count();
+        let demand = design.boards.iter().find(|board| board.name == "MCC").expect("the board").demand_current_a;
         (lost, demand)
     };
     let (cool, hot) = (at(30.0), at(75.0));

@@ -68,13 +68,13 @@ fn demand() -> RunDemand {
     }
 }
 
-fn choice(own: &RunDemand) -> RunChoice {
-    size_run(own, &BOOK, catalogue::builtin("nec"), &mut Record::new())
+fn choice(demand: &RunDemand) -> RunChoice {
+    size_run(demand, &BOOK, catalogue::builtin("nec"), &mut Record::new())
 }
 
 /// Phase, sets, grounding conductor, trade size.
-fn run(own: &RunDemand) -> (String, u32, String, String) {
-    let run = choice(own).run.expect("a run");
+fn run(demand: &RunDemand) -> (String, u32, String, String) {
+    let run = choice(demand).run.expect("a run");
     let raceway = run.raceway.expect("a raceway");
     (run.phase_size, run.per_phase, run.protective_size, raceway.trade_size)
 }
@@ -85,10 +85,10 @@ fn words(phase: &str, sets: u32, ground: &str, trade: &str) -> (String, u32, Str
 
 /// A demand of so many amperes, near the board, with a device.
 fn short(need: f64, device: f64) -> RunDemand {
-    let mut own = demand();
-    (own.need, own.current, own.running.current) = (Amperes(need), Amperes(need / 1.25), Amperes(need / 1.25));
-    (own.device_rating, own.length, own.starting) = (Some(Amperes(device)), Some(Metres(1.0)), None);
-    own
+    let mut demand = demand();
+    (demand.need, demand.current, demand.running.current) = (Amperes(need), Amperes(need / 1.25), Amperes(need / 1.25));
+    (demand.device_rating, demand.length, demand.starting) = (Some(Amperes(device)), Some(Metres(1.0)), None);
+    demand
 }
 
 #[test]
@@ -109,7 +109,7 @@ fn whole_runs_follow_the_tables() {
 
 #[test]
 fn both_tests_of_ampacity_are_independent() {
-    let size = |own: &RunDemand| choice(own).run.expect("a run").phase_size;
+    let size = |demand: &RunDemand| choice(demand).run.expect("a run").phase_size;
     // 50 A at 45 °C with six conductors: 8 AWG passes at the terminations (50 A) and carries 55 × 0.87 × 0.8 = 38.3 A; 6 AWG 52.2 A.
     let hot = RunDemand { air: Celsius(45.0), own_circuits: 2, cores: 7, ..short(50.0, 60.0) };
     let run = choice(&hot).run.expect("a run");
@@ -143,16 +143,16 @@ fn both_tests_of_ampacity_are_independent() {
 fn terminations_lend_a_conductor_no_more_than_its_insulation_has() {
     // 110.14(C): the lowest temperature of conductor and terminations. TW is for 60 °C; 6 AWG has 55 A there, which 20 °C of air raise
     // to 55 × 1.15 = 63 A, but not at the terminations, though these are marked for 75 °C, where 6 AWG has 65 A. 4 AWG has 70 A.
-    let own = RunDemand { insulation: "tw".to_owned(), air: Celsius(20.0), ..short(60.0, 80.0) };
-    let chosen = choice(&own).run.expect("a run");
+    let demand = RunDemand { insulation: "tw".to_owned(), air: Celsius(20.0), ..short(60.0, 80.0) };
+    let chosen = choice(&demand).run.expect("a run");
     assert_eq!((chosen.phase_size.as_str(), chosen.governed_by.as_str()), ("4 AWG", "termination-ampacity"));
 }
 
 #[test]
 fn the_grounding_conductor_of_an_instantaneous_breaker_follows_the_fuse_of_430_52() {
     // 250.122(D)(2): 40 hp, 52 A × 175 % = 91 A, 100 A fuse: 8 AWG, though the breaker is of 150 A (6 AWG).
-    let own = RunDemand { grounding_basis: Some(Amperes(100.0)), ..short(65.0, 150.0) };
-    assert_eq!(run(&own).2, "8 AWG");
+    let demand = RunDemand { grounding_basis: Some(Amperes(100.0)), ..short(65.0, 150.0) };
+    assert_eq!(run(&demand).2, "8 AWG");
     assert_eq!(run(&short(65.0, 150.0)).2, "6 AWG");
 }
 
@@ -160,8 +160,8 @@ fn the_grounding_conductor_of_an_instantaneous_breaker_follows_the_fuse_of_430_5
 fn a_raceway_holds_a_grounding_conductor_of_each_circuit() {
     // Two circuits of 50 A in one EMT: six 6 AWG THWN-2 of 0.0507 in² (8 AWG carries 55 × 0.8 = 44 A) and two 10 AWG of 0.0211 in²
     // for 60 A devices: 0.3464 in², just above the 0.346 in² of 1 EMT; with one grounding conductor 0.3253 in² would fit.
-    let own = RunDemand { grouped: 2, ..short(50.0, 60.0) };
-    assert_eq!(run(&own), words("6 AWG", 1, "10 AWG", "1-1/4"));
+    let demand = RunDemand { grouped: 2, ..short(50.0, 60.0) };
+    assert_eq!(run(&demand), words("6 AWG", 1, "10 AWG", "1-1/4"));
 }
 
 #[test]
@@ -170,8 +170,8 @@ fn of_a_route_through_several_raceways_the_worst_counts() {
     // 0.4 = 13.39 V and 13.53 V of 460 V.
     let drop = |route: &[&str]| {
         let route = route.iter().map(|kind| (*kind).to_owned()).collect();
-        let own = RunDemand { route, length: Some(Metres(400.0 * 0.3048)), ..short(35.0, 60.0) };
-        let check = choice(&own).checks.into_iter().find(|check| check.name == "running-voltage-drop").expect("a check");
+        let demand = RunDemand { route, length: Some(Metres(400.0 * 0.3048)), ..short(35.0, 60.0) };
+        let check = choice(&demand).checks.into_iter().find(|check| check.name == "running-voltage-drop").expect("a check");
         check.value.expect("a value")
     };
     assert!((drop(&["PVC"]) - 100.0 * 13.393 / 460.0).abs() < 0.001, "{}", drop(&["PVC"]));
@@ -204,13 +204,13 @@ fn what_is_not_covered_is_refused_with_a_cure() {
         ("EMT", "pvc", None, "THWN-2"),
         ("EMT", "thwn-2", Some("7/8"), "trade size"),
     ] {
-        let own = RunDemand {
+        let demand = RunDemand {
             route: vec![route.to_owned()],
             insulation: insulation.to_owned(),
             minimum_raceway: minimum.map(str::to_owned),
             ..demand()
         };
-        let refused = choice(&own).refused.expect("a reason");
+        let refused = choice(&demand).refused.expect("a reason");
         assert!(refused.contains(says), "{route}: {refused}");
     }
     assert!(choice(&RunDemand { route: Vec::new(), ..demand() }).refused.is_some());
@@ -221,13 +221,13 @@ fn what_is_not_covered_is_refused_with_a_cure() {
 fn a_long_run_grows_its_phases_its_grounding_conductor_and_its_raceway() {
     // 60 A circuit, 10 AWG needed (35 A), 28 A over 400 ft: 1.732 × 28 × (R 0.85 + X 0.527) × 0.4 within 3 % of 460 V = 13.8 V:
     // 10 AWG 20.4 V, 8 AWG 13.5 V. Grounding: 10380 × 16510 / 10380 = 16510 cmil: 8 AWG, in place of 10 AWG.
-    let mut own = short(35.0, 60.0);
-    own.length = Some(Metres(400.0 * 0.3048));
-    let chosen = choice(&own).run.expect("a run");
+    let mut demand = short(35.0, 60.0);
+    demand.length = Some(Metres(400.0 * 0.3048));
+    let chosen = choice(&demand).run.expect("a run");
     assert_eq!((chosen.phase_size.as_str(), chosen.protective_size.as_str()), ("8 AWG", "8 AWG"));
     assert_eq!(chosen.governed_by, "running-voltage-drop");
-    own.length = Some(Metres(1.0));
-    assert_eq!(run(&own).2, "10 AWG");
+    demand.length = Some(Metres(1.0));
+    assert_eq!(run(&demand).2, "10 AWG");
 }
 
 #[test]
@@ -270,8 +270,8 @@ fn a_marked_rating_is_told_and_buys_no_larger_conductor() {
 
 #[test]
 fn parts_are_bought_by_the_foot_and_the_raceway_is_among_them() {
-    let own = RunDemand { minimum_raceway: Some("3/4".to_owned()), ..demand() };
-    let chosen = choice(&own);
+    let run_demand = RunDemand { minimum_raceway: Some("3/4".to_owned()), ..demand() };
+    let chosen = choice(&run_demand);
     let sold = catalogue::builtin("nec").raceway("emt", "3/4").expect("the range has it");
     let raceway = chosen.parts.iter().find(|part| part.part == sold.part).expect("a raceway");
     assert!(raceway.unit == "ft" && (raceway.quantity - 100.0).abs() < 1e-6);
@@ -284,22 +284,22 @@ fn parts_are_bought_by_the_foot_and_the_raceway_is_among_them() {
 fn editions_name_their_clauses() {
     let clause = |edition: Edition| {
         let book = Nec { edition };
-        book.criteria().iter().find(|own| own.name == "current-carrying-capacity").expect("it is listed").reference
+        book.criteria().iter().find(|criterion| criterion.name == "current-carrying-capacity").expect("it is listed").reference
     };
     assert!(clause(Edition::E2017).contains("310.15(B)(16)"));
     assert!(clause(Edition::E2020).contains("310.16") && clause(Edition::E2023).contains("310.16"));
 }
 
-fn rung(own: &RunDemand) -> usize {
-    let ladder = BOOK.ladder(own);
-    let chosen = choice(own).run.map(|run| Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase });
-    chosen.map_or(ladder.len(), |chosen| ladder.iter().position(|own| *own == chosen).expect("it is on the ladder"))
+fn rung(demand: &RunDemand) -> usize {
+    let ladder = BOOK.ladder(demand);
+    let chosen = choice(demand).run.map(|run| Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase });
+    chosen.map_or(ladder.len(), |chosen| ladder.iter().position(|candidate| *candidate == chosen).expect("it is on the ladder"))
 }
 
 /// Diameter of the chosen raceway by its place in its kind, if the run is a single one.
-fn trade(own: &RunDemand) -> Option<usize> {
+fn trade(demand: &RunDemand) -> Option<usize> {
     const SIZES: [&str; 12] = ["1/2", "3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4", "5", "6"];
-    let run = choice(own).run.filter(|run| run.per_phase == 1)?;
+    let run = choice(demand).run.filter(|run| run.per_phase == 1)?;
     let raceway = run.raceway?;
     SIZES.iter().position(|size| *size == raceway.trade_size)
 }
@@ -309,12 +309,12 @@ fn demands() -> impl Strategy<Value = RunDemand> {
     let types = prop_oneof![Just("thwn-2"), Just("xhhw-2"), Just("thw"), Just("thhn")];
     (1.0..600.0f64, 1.0..300.0f64, 10.0..55.0f64, 1u32..5, kinds, types, proptest::bool::ANY).prop_map(
         |(need, metres, air, grouped, kind, insulation, aluminium)| {
-            let mut own = short(need, (need * 1.4).ceil());
-            own.length = Some(Metres(metres));
-            (own.air, own.grouped) = (Celsius(air), grouped);
-            (own.route, own.insulation) = (vec![kind.to_owned()], insulation.to_owned());
-            own.material = if aluminium { Material::Aluminium } else { Material::Copper };
-            own
+            let mut demand = short(need, (need * 1.4).ceil());
+            demand.length = Some(Metres(metres));
+            (demand.air, demand.grouped) = (Celsius(air), grouped);
+            (demand.route, demand.insulation) = (vec![kind.to_owned()], insulation.to_owned());
+            demand.material = if aluminium { Material::Aluminium } else { Material::Copper };
+            demand
         },
     )
 }

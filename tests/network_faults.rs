@@ -247,19 +247,19 @@ fn every_current_of_every_case_agrees_to_a_hundred_thousandth() {
     for case in &cases {
         let (basis, feeders) = (case.basis(), case.feeders());
         let group = motors(case.group_i_n_a, case.group_k_start);
-        let own = motors(case.motor_i_n_a, case.motor_k_start);
+        let motors = motors(case.motor_i_n_a, case.motor_k_start);
         let none = Motors::default();
         let without = solve(&basis, "iec", &feeders, &[none; 3]);
         case.holds_elements(&without);
         case.holds_without_motors(&without);
 
-        let all = levels(&solve(&basis, "iec", &feeders, &[none, group, own]));
+        let all = levels(&solve(&basis, "iec", &feeders, &[none, group, motors]));
         case.kiloamperes("main, all", all[0].three_phase, case.ik3_max_main_with_all_motors_ka);
         case.kiloamperes("main, all", all[0].peak, case.ip_max_main_with_all_motors_ka);
         case.kiloamperes("board, all", all[1].three_phase, case.ik3_max_board_with_all_motors_ka);
         case.kiloamperes("board, all", all[1].peak, case.ip_max_board_with_all_motors_ka);
         case.kiloamperes("board, none", all[1].without_motors, case.ik3_max_board_ka);
-        let share = (group.rated + own.rated) / all[1].without_motors.expect("a current");
+        let share = (group.rated + motors.rated) / all[1].without_motors.expect("a current");
         case.near("share of motors", share, case.sum_motor_i_n_over_ik3_board);
 
         let few = levels(&solve(&basis, "iec", &feeders, &[none, group, none]));
@@ -268,7 +268,7 @@ fn every_current_of_every_case_agrees_to_a_hundred_thousandth() {
         case.kiloamperes("motor, group", few[2].three_phase, case.ik3_max_motor_with_group_ka);
         case.kiloamperes("motor, group", few[2].peak, case.ip_max_motor_with_group_ka);
         // Motors change nothing of the smallest.
-        assert_eq!(few.map(|own| own.smallest), levels(&without).map(|own| own.smallest), "{}", case.case_id);
+        assert_eq!(few.map(|own| own.smallest), levels(&without).map(|level| level.smallest), "{}", case.case_id);
     }
 }
 
@@ -338,7 +338,10 @@ fn currents_at_the_terminals_follow_from_the_point_of_the_board() {
         let ask = ask(&tree, &basis, "iec", &feeders, &with);
         let solved = faults::of(&ask);
         let point = faults::point(&ask, 1, &solved.levels[1], &Voltage::default(), Volts(0.0));
-        let most = solved.levels[1].largest_to_earth.map_or(0.0, |own| own.0 / 1000.0).max(case.ik3_max_board_with_group_ka);
+        let most = solved.levels[1]
+            .largest_to_earth
+            .map_or(0.0, |largest_to_earth| largest_to_earth.0 / 1000.0)
+            .max(case.ik3_max_board_with_group_ka);
         case.kiloamperes("point", point.fault_max, most);
         case.kiloamperes("point", point.peak, case.ip_max_board_with_group_ka);
         case.kiloamperes("point", point.fault_min, case.ik2_min_board_ka.min(case.ik1_min_board_ka));
@@ -445,8 +448,8 @@ fn the_elements_of_the_example_of_the_standard_agree() {
     basis.boards = vec![BoardBasis { voltage_v: Some(400.0), ..board("main", None) }];
     let solved = solve(&basis, "iec", &[None], &[Motors::default()]);
     let step = |quantity: &str| {
-        let own = solved.records[0].steps().iter().find(|step| step.formula.quantity == quantity);
-        own.unwrap_or_else(|| panic!("no step {quantity}")).result
+        let step = solved.records[0].steps().iter().find(|step| step.formula.quantity == quantity);
+        step.unwrap_or_else(|| panic!("no step {quantity}")).result
     };
     let referred = step("impedance of the network") * (410.0f64 / 20_000.0).powi(2);
     for (value, expected) in [
@@ -523,10 +526,10 @@ const A_LITTLE: f64 = 0.02;
 /// What the sources give, and what motors add to it as phasors: a current that grows may turn away from the others, so that the sum
 /// falls by a little.
 const CURRENTS: [(Current, f64); 4] = [
-    (|own| own.without_motors, EXACTLY),
-    (|own| own.smallest, EXACTLY),
-    (|own| own.largest, A_LITTLE),
-    (|own| own.largest_to_earth, A_LITTLE),
+    (|level| level.without_motors, EXACTLY),
+    (|level| level.smallest, EXACTLY),
+    (|level| level.largest, A_LITTLE),
+    (|level| level.largest_to_earth, A_LITTLE),
 ];
 
 proptest! {

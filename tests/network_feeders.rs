@@ -29,8 +29,8 @@ static PLACE: std::sync::LazyLock<Place> = std::sync::LazyLock::new(|| Place::fi
 
 /// What is asked of a transformer that feeds one board.
 fn ask(kva: f64, primary: Option<f64>, secondary: f64, demand: f64, kind: ProtectionKind) -> TransformerAsk<'static> {
-    let own = Demanded { phases: 3, voltage: Volts(secondary), current: Amperes(demand) };
-    let demands: &'static [Demanded] = vec![own].leak();
+    let demanded = Demanded { phases: 3, voltage: Volts(secondary), current: Amperes(demand) };
+    let demands: &'static [Demanded] = vec![demanded].leak();
     TransformerAsk {
         name: "T1",
         phases: 3,
@@ -51,10 +51,10 @@ fn rated_currents_of_transformers_as_published() {
     let basis = Basis::default();
     let tools = tools(&basis, "iec");
     for (kva, amperes) in [(400.0, 550.0), (630.0, 866.0)] {
-        let own = look(&ask(kva, None, 420.0, 100.0, ProtectionKind::MouldedCase), &tools);
-        let rated = own.rated[1].expect("a current").0;
+        let transformer = look(&ask(kva, None, 420.0, 100.0, ProtectionKind::MouldedCase), &tools);
+        let rated = transformer.rated[1].expect("a current").0;
         assert!((rated - amperes).abs() < 0.001 * amperes, "{kva} kVA: {rated}");
-        assert_eq!(own.rated[0], None, "the voltage of its primary is unknown");
+        assert_eq!(transformer.rated[0], None, "the voltage of its primary is unknown");
     }
 }
 
@@ -64,13 +64,13 @@ fn rated_currents_of_transformers_as_published() {
 fn transformers_are_protected_by_table_450_3_b() {
     let basis = Basis::default();
     let tools = tools(&basis, "nec");
-    let own = look(&ask(75.0, Some(480.0), 208.0, 180.0, ProtectionKind::InverseTime), &tools);
-    let protection = own.protection.expect("protection");
+    let transformer = look(&ask(75.0, Some(480.0), 208.0, 180.0, ProtectionKind::InverseTime), &tools);
+    let protection = transformer.protection.expect("protection");
     assert_eq!((protection.primary, protection.secondary), (Some(Amperes(225.0)), Some(Amperes(300.0))));
     // 180 A x 208 V x 1.732 = 64.85 kVA, 86.5 % of 75 kVA.
-    assert!((own.demand_kva - 64.85).abs() < 0.01);
-    assert!(own.loading_pct.is_some_and(|loading| (loading - 86.46).abs() < 0.01));
-    assert!(own.checks.iter().all(|check| check.passed == Some(true)));
+    assert!((transformer.demand_kva - 64.85).abs() < 0.01);
+    assert!(transformer.loading_pct.is_some_and(|loading| (loading - 86.46).abs() < 0.01));
+    assert!(transformer.checks.iter().all(|check| check.passed == Some(true)));
 }
 
 /// NFPA 70 450.3: Table 450.3(B) is that of transformers of 1000 V and less, Table 450.3(A) of those above, where a primary of 13.8 kV is
@@ -81,14 +81,14 @@ fn a_transformer_above_1000_v_is_not_protected_by_table_450_3_b() {
     let tools = tools(&basis, "nec");
     let of = |primary: Option<f64>| look(&ask(1000.0, primary, 480.0, 900.0, ProtectionKind::InverseTime), &tools);
     let high = of(Some(13_800.0));
-    assert!(high.rated[0].is_some_and(|own| (own.0 - 41.84).abs() < 0.01));
+    assert!(high.rated[0].is_some_and(|rated| (rated.0 - 41.84).abs() < 0.01));
     let protection = high.protection.expect("a word on its protection");
     assert_eq!((protection.primary, protection.secondary, protection.reference), (None, None, "NFPA 70, 450.3(A)"));
-    let said = high.findings.iter().find(|own| own.code == "B321").expect("it is said");
+    let said = high.findings.iter().find(|finding| finding.code == "B321").expect("it is said");
     assert!(said.what.contains("450.3(A)") && said.what.contains("not worked out"), "{}", said.what);
     // At the end of the table it still holds; a primary of unknown voltage gets no figure, and no table's name.
     let low = of(Some(1000.0));
-    assert!(low.protection.is_some_and(|own| own.primary.is_some() && own.reference.contains("450.3(B)")));
+    assert!(low.protection.is_some_and(|protection| protection.primary.is_some() && protection.reference.contains("450.3(B)")));
     let unknown = of(None).protection.expect("the secondary's");
     // 125 % of 1202.8 A are 1503.5 A, next standard rating 1600 A: the same in both tables.
     assert_eq!((unknown.primary, unknown.secondary), (None, Some(Amperes(1600.0))));
@@ -102,10 +102,14 @@ fn an_overloaded_transformer_is_a_finding_and_an_unknown_one_is_not_checked() {
     // 1000 A x 400 V x 1.732 = 692.8 kVA on 630 kVA.
     let over = look(&ask(630.0, Some(10_000.0), 400.0, 1000.0, ProtectionKind::MouldedCase), &tools);
     assert_eq!(over.checks[0].passed, Some(false));
-    assert!(over.findings.iter().any(|own| own.code == "B304" && own.what.contains("692.8 kVA")), "{:?}", over.findings);
+    assert!(
+        over.findings.iter().any(|finding| finding.code == "B304" && finding.what.contains("692.8 kVA")),
+        "{:?}",
+        over.findings
+    );
     let unknown = TransformerAsk { rating_kva: None, ..ask(0.0, None, 400.0, 1000.0, ProtectionKind::MouldedCase) };
-    let own = look(&unknown, &tools);
-    assert_eq!((own.checks[0].passed, own.loading_pct, own.protection), (None, None, None));
+    let transformer = look(&unknown, &tools);
+    assert_eq!((transformer.checks[0].passed, transformer.loading_pct, transformer.protection), (None, None, None));
 }
 
 fn node(name: &str, volts: f64, parent: Parent, transformer: Option<usize>, children: Vec<usize>) -> Node {
@@ -189,12 +193,12 @@ fn loads_behind_a_transformer_are_referred_to_the_feeder() {
     assert!((feeders[1].minimum.0 - 50.0).abs() < 1e-9, "{:?}", feeders[1].minimum);
     // 100 A and 20 A: 120 A, rounded down.
     assert_eq!(feeders[0].protection_maximum, Some(Amperes(110.0)));
-    assert!(feeders[1].findings.iter().any(|own| own.code == "B311" && own.reference.contains("240.21(C)")));
+    assert!(feeders[1].findings.iter().any(|finding| finding.code == "B311" && finding.reference.contains("240.21(C)")));
     // The devices that were chosen: 80 A for P-1, 60 A (30 A referred) for P-2: 80 + 20 = 100 A.
-    let own = items::of(&boards, &items::by_board(&boards), 0, &tools);
+    let items = items::of(&boards, &items::by_board(&boards), 0, &tools);
     let chosen = |row: usize| Some(Amperes(if row == 0 { 80.0 } else { 60.0 }));
     let record = &mut Record::new();
-    let bounds = bounds_of_chosen(&own, ProtectionKind::InverseTime, feeders[0].minimum, chosen, tools.book, record);
+    let bounds = bounds_of_chosen(&items, ProtectionKind::InverseTime, feeders[0].minimum, chosen, tools.book, record);
     assert_eq!(bounds.most, Some(Amperes(100.0)));
     let device = feeders[0].device.clone().expect("a device");
     assert!(against_chosen("A", &device, &bounds).is_some_and(|own| own.code == "B314"));
@@ -204,8 +208,8 @@ fn circuit(tag: &str, kind: &str, rating: f64, magnetic: Option<(f64, f64)>) -> 
     let protection = Protection {
         kind: kind.to_owned(),
         rating_a: rating,
-        magnetic_min_a: magnetic.map(|own| own.0),
-        magnetic_max_a: magnetic.map(|own| own.1),
+        magnetic_min_a: magnetic.map(|magnetic| magnetic.0),
+        magnetic_max_a: magnetic.map(|magnetic| magnetic.1),
         ..Protection::default()
     };
     Circuit { tag: tag.to_owned(), protection: Some(protection), ..Circuit::default() }
@@ -237,7 +241,7 @@ fn discrimination_is_told_by_its_reach() {
     let (near, far) = (circuit("P-3", "gG", 100.0, None), circuit("P-4", "gG", 125.0, None));
     let own = pairs(&fuse, &[&near, &far], None, book);
     assert_eq!(own.iter().map(|pair| pair.reach).collect::<Vec<_>>(), [Discrimination::Total, Discrimination::None]);
-    let said: Vec<String> = findings("B", &own, Units::Metric).into_iter().map(|own| own.code).collect();
+    let said: Vec<String> = findings("B", &own, Units::Metric).into_iter().map(|finding| finding.code).collect();
     assert_eq!(said, ["B313", "B312"]);
 
     let unknown = pairs(&before, &[&large], None, rules::book("nec", None).expect("a book"));
@@ -256,13 +260,13 @@ fn a_single_phase_transformer_is_worked_out_without_the_root_of_three() {
     let tools = tools(&basis, "nec");
     let demands = [Demanded { phases: 1, voltage: Volts(240.0), current: Amperes(84.25) }];
     let three = ask(25.0, Some(480.0), 240.0, 84.25, ProtectionKind::InverseTime);
-    let own = look(&TransformerAsk { phases: 1, demands: &demands, ..three }, &tools);
+    let transformer = look(&TransformerAsk { phases: 1, demands: &demands, ..three }, &tools);
     let near = |value: Option<f64>, expected: f64| {
         assert!((value.expect("a figure") - expected).abs() < 0.05, "{value:?} against {expected}")
     };
-    near(own.loading_pct, 80.9);
-    near(own.rated[0].map(|own| own.0), 52.1);
-    near(own.rated[1].map(|own| own.0), 104.2);
-    let limit = own.protection.expect("limits");
+    near(transformer.loading_pct, 80.9);
+    near(transformer.rated[0].map(|rated| rated.0), 52.1);
+    near(transformer.rated[1].map(|rated| rated.0), 104.2);
+    let limit = transformer.protection.expect("limits");
     assert_eq!((limit.primary, limit.secondary), (Some(Amperes(125.0)), Some(Amperes(150.0))));
 }

@@ -138,8 +138,8 @@ fn connected(index: usize, item: &Item, basis: &Basis) -> Connected {
     if item.kind == "motor" {
         cells.push(("starting_method", "direct".to_owned()));
     }
-    cells.extend(item.k_start.map(|own| ("locked_rotor_ratio", own.to_string())));
-    cells.extend(item.pf_start.map(|own| ("starting_power_factor", own.to_string())));
+    cells.extend(item.k_start.map(|k_start| ("locked_rotor_ratio", k_start.to_string())));
+    cells.extend(item.pf_start.map(|pf_start| ("starting_power_factor", pf_start.to_string())));
     let load = row(&cells);
     let record = &mut Record::new();
     let case = resolve::resolve(&load, basis, book, record).expect("it resolves");
@@ -148,12 +148,12 @@ fn connected(index: usize, item: &Item, basis: &Basis) -> Connected {
 }
 
 /// The same at its duty point: power and current fall with the load, the start does not.
-fn at_load(own: Connected, factor: f64) -> Connected {
+fn at_load(row: Connected, factor: f64) -> Connected {
     Connected {
-        input: Watts(own.input.0 * factor),
-        reactive: Vars(own.reactive.0 * factor),
-        current: Amperes(own.current.0 * factor),
-        ..own
+        input: Watts(row.input.0 * factor),
+        reactive: Vars(row.reactive.0 * factor),
+        current: Amperes(row.current.0 * factor),
+        ..row
     }
 }
 
@@ -204,19 +204,19 @@ fn sums_of_boards_agree_within_a_millionth() {
         relative(case, "connected", rated.connected.0 / 1000.0, case.sum_p_full_load_kw);
         relative(case, "reactive power at full load", rated.running_var / 1000.0, case.sum_q_full_load_kvar);
         let loads: Vec<Connected> =
-            full.into_iter().zip(&items[&case.case_id]).map(|(own, item)| at_load(own, item.load_factor)).collect();
-        for (own, item) in loads.iter().zip(&items[&case.case_id]) {
-            let number = f64::from(own.number) / 1000.0;
-            relative(case, "input", own.input.0 * number, item.p_in_kw);
-            near(case, "reactive power", own.reactive.0 * number, item.q_in_kvar, 1e-6 * item.p_in_kw);
+            full.into_iter().zip(&items[&case.case_id]).map(|(row, item)| at_load(row, item.load_factor)).collect();
+        for (row, item) in loads.iter().zip(&items[&case.case_id]) {
+            let number = f64::from(row.number) / 1000.0;
+            relative(case, "input", row.input.0 * number, item.p_in_kw);
+            near(case, "reactive power", row.reactive.0 * number, item.q_in_kvar, 1e-6 * item.p_in_kw);
         }
-        let own = sums(&loads);
-        relative(case, "active power", own.running_w / 1000.0, case.sum_p_kw);
-        relative(case, "reactive power", own.running_var / 1000.0, case.sum_q_kvar);
-        relative(case, "power factor", own.power_factor.expect("it runs"), case.pf_total);
-        relative(case, "current", own.running.0, case.i_feeder_nominal_v_a);
-        relative(case, "current of the demand", own.demand.0, case.i_feeder_nominal_v_a);
-        let apparent = 3f64.sqrt() * case.v_nom_v * own.running.0 / 1000.0;
+        let demand = sums(&loads);
+        relative(case, "active power", demand.running_w / 1000.0, case.sum_p_kw);
+        relative(case, "reactive power", demand.running_var / 1000.0, case.sum_q_kvar);
+        relative(case, "power factor", demand.power_factor.expect("it runs"), case.pf_total);
+        relative(case, "current", demand.running.0, case.i_feeder_nominal_v_a);
+        relative(case, "current of the demand", demand.demand.0, case.i_feeder_nominal_v_a);
+        let apparent = 3f64.sqrt() * case.v_nom_v * demand.running.0 / 1000.0;
         relative(case, "apparent power", apparent, case.sum_s_kva);
         relative(case, "transformer loading", 100.0 * apparent / case.trafo_kva, case.trafo_loading_nominal_pct);
         let largest = &items[&case.case_id][rated.largest_motor.expect("motors")];
@@ -244,8 +244,8 @@ fn the_load_flow_agrees_within_a_thousandth_of_a_point() {
     let items = items();
     for case in rows::<Case>("board-loads.csv") {
         let branches = branches(&case);
-        let power = |own: &Item| Phasor::new(own.p_in_kw * 1000.0, own.q_in_kvar * 1000.0);
-        let largest = items[&case.case_id].iter().find(|own| own.is_largest).expect("a largest motor");
+        let power = |item: &Item| Phasor::new(item.p_in_kw * 1000.0, item.q_in_kvar * 1000.0);
+        let largest = items[&case.case_id].iter().find(|item| item.is_largest).expect("a largest motor");
         let others = Phasor::new(case.p_before_start_kw * 1000.0, case.q_before_start_kvar * 1000.0);
         let start = start_at_nominal(
             Amperes(case.i_start_rated_a),

@@ -79,8 +79,12 @@ fn the_ohms_of_the_cases_are_those_of_the_table() {
             other => panic!("{}: conduit {other}", case.case_id),
         };
         let size = Size::parse(&case.size_awg_kcmil).expect("a size");
-        let own = impedance::per_thousand_feet(size, case.material(), wall).expect("a row");
-        assert!(!own.interpolated && own.impedance == case.own(), "{}: {own:?}", case.case_id);
+        let per_thousand_feet = impedance::per_thousand_feet(size, case.material(), wall).expect("a row");
+        assert!(
+            !per_thousand_feet.interpolated && per_thousand_feet.impedance == case.own(),
+            "{}: {per_thousand_feet:?}",
+            case.case_id
+        );
     }
 }
 

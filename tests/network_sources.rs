@@ -139,7 +139,7 @@ fn a_transformer_keeps_the_name_that_the_basis_gives_it() {
             )
             + "[[board]]\nname = \"B\"\nvoltage_v = 690\n";
         let design = design_of(&format!("{LOADS}P-2,B,55,690,3,60,direct,48\n"), &basis);
-        assert_eq!(board(&design, "B").transformer.as_ref().map(|own| own.name.as_str()), Some(name));
+        assert_eq!(board(&design, "B").transformer.as_ref().map(|transformer| transformer.name.as_str()), Some(name));
     }
 }
 
@@ -230,8 +230,8 @@ fn a_board_of_one_phase_asks_its_source_for_its_own_voltage() {
     let small = design(25);
     let found = told(&small, "B118");
     assert!(matches!(found[..], [what] if what.contains("ask for 30 kVA, its rated power is 25 kVA (120 %)")), "{found:?}");
-    let own = board(&small, "LB").transformer.as_ref().expect("a transformer");
-    assert!((own.demand_kva - 30.0).abs() < 0.01, "{own:?}");
+    let transformer = board(&small, "LB").transformer.as_ref().expect("a transformer");
+    assert!((transformer.demand_kva - 30.0).abs() < 0.01, "{transformer:?}");
     assert!(told(&design(40), "B118").is_empty());
 }
 
@@ -306,7 +306,7 @@ fn nothing_of_120_v_stands_on_the_high_leg_of_a_delta() {
         agrees_with_itself(&design);
         let lines = |tag: &str| circuit(&design, tag).lines.clone();
         let to_neutral: Vec<String> = (1..=6).map(|at| lines(&format!("K-{at}"))).chain([lines("H-1")]).collect();
-        assert!(to_neutral.iter().all(|own| own == "L1-N" || own == "L3-N"), "{to_neutral:?}");
+        assert!(to_neutral.iter().all(|to_neutral| to_neutral == "L1-N" || to_neutral == "L3-N"), "{to_neutral:?}");
         assert_eq!(lines("H-2"), "L1-L2", "between two lines any pair will do");
         assert!(told(&design, "B202").iter().any(|what| what.contains("high leg: 208 V")), "{:?}", told(&design, "B202"));
     }
@@ -320,7 +320,7 @@ fn nothing_of_120_v_stands_on_the_high_leg_of_a_delta() {
     let wye = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 208\nfrequency_hz = 60\nsystem = \"208Y/120 4W solidly grounded\"\n\
         prospective_fault_ka = 8\nprospective_fault_min_ka = 3\n[[board]]\nname = \"P-3\"\nvoltage_v = 208\n";
     let design = design_of(&format!("{US_LOADS}{rows}"), wye);
-    assert!(design.circuits.iter().any(|own| own.lines == "L2-N"), "each phase has its share");
+    assert!(design.circuits.iter().any(|circuit| circuit.lines == "L2-N"), "each phase has its share");
 }
 
 /// Informational notes to NFPA 70, 210.19(A) and 215.2(A)(1): 3 % for the branch circuit, 5 % for feeder and branch circuit together.

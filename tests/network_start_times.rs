@@ -103,7 +103,7 @@ fn every_start_agrees_with_the_independent_integration() {
     assert_eq!(cases.len(), 110);
     let mut wrong = Vec::new();
     for case in &cases {
-        let own = case.run();
+        let run_up = case.run();
         let mut hold = |what: &str, value: f64, expected: Option<f64>| {
             if let Some(expected) = expected
                 && (value - expected).abs() > TOLERANCE * expected.abs()
@@ -111,15 +111,15 @@ fn every_start_agrees_with_the_independent_integration() {
                 wrong.push(format!("{} ({}), {what}: {value} against {expected}", case.case_id, case.method));
             }
         };
-        hold("reached", f64::from(u8::from(own.reached)), Some(f64::from(u8::from(case.result == "started"))));
+        hold("reached", f64::from(u8::from(run_up.reached)), Some(f64::from(u8::from(case.result == "started"))));
         hold("slip at breakdown", case.motor().breakdown_slip(), Some(1.0 - case.n_breakdown_pu));
-        hold("time", own.time.0, case.t_start_s);
-        hold("end speed", own.end_speed, Some(case.end_speed_pu));
-        hold("I²t of the line", own.line_i2t, case.i2t_line_pu2s);
-        hold("I²t of the winding", own.winding_i2t, case.i2t_winding_pu2s);
+        hold("time", run_up.time.0, case.t_start_s);
+        hold("end speed", run_up.end_speed, Some(case.end_speed_pu));
+        hold("I²t of the line", run_up.line_i2t, case.i2t_line_pu2s);
+        hold("I²t of the winding", run_up.winding_i2t, case.i2t_winding_pu2s);
         let locked = case.i_locked_rotor_pu;
-        hold("equivalent time", own.winding_i2t / (locked * locked), case.t_equiv_at_locked_rotor_current_s);
-        let at = own.change_over.unwrap_or_default();
+        hold("equivalent time", run_up.winding_i2t / (locked * locked), case.t_equiv_at_locked_rotor_current_s);
+        let at = run_up.change_over.unwrap_or_default();
         hold("time of change-over", at.time.0, case.t_at_switch_s);
         hold("speed at change-over", at.speed, case.speed_at_switch_pu);
         hold("current after change-over", at.current_after, case.i_after_switch_pu);

@@ -33,7 +33,7 @@ fn number(row: &Row, column: &str) -> f64 {
 }
 
 fn board<'a>(design: &'a Design, name: &str) -> &'a Board {
-    design.boards.iter().find(|own| own.name == name).unwrap_or_else(|| panic!("no board {name}"))
+    design.boards.iter().find(|board| board.name == name).unwrap_or_else(|| panic!("no board {name}"))
 }
 
 #[track_caller]
@@ -51,9 +51,10 @@ fn points(case: &str, what: &str, value: Option<f64>, expected: f64, most: f64) 
 /// Codes of all findings with the board they are on; empty for those of the whole.
 fn codes(design: &Design) -> Vec<(&str, &str)> {
     let of_boards =
-        design.boards.iter().flat_map(|own| own.findings.iter().map(|finding| (own.name.as_str(), finding.code.as_str())));
-    let of_circuits = design.circuits.iter().flat_map(|own| own.findings.iter().map(|finding| ("", finding.code.as_str())));
-    of_boards.chain(of_circuits).chain(design.findings.iter().map(|own| ("", own.code.as_str()))).collect()
+        design.boards.iter().flat_map(|board| board.findings.iter().map(|finding| (board.name.as_str(), finding.code.as_str())));
+    let of_circuits =
+        design.circuits.iter().flat_map(|circuit| circuit.findings.iter().map(|finding| ("", finding.code.as_str())));
+    of_boards.chain(of_circuits).chain(design.findings.iter().map(|finding| ("", finding.code.as_str()))).collect()
 }
 
 /// A program that contradicts itself says so by a V.
@@ -199,10 +200,10 @@ fn sums_of_boards_agree_from_the_files_to_the_design() {
         agrees_with_itself(&design);
         let apparent = Phasor::new(of("sum_p_full_load_kw"), of("sum_q_full_load_kvar")).magnitude();
         let rated = apparent * 1000.0 / (3f64.sqrt() * of("v_nom_v"));
-        for own in ["B", "main"].map(|name| board(&design, name)) {
-            near(id, "connected", Some(own.connected_kw), of("sum_p_full_load_kw"), 1e-4);
-            near(id, "running", Some(own.running_current_a), rated, 1e-4);
-            near(id, "demand", Some(own.demand_current_a), of("i_feeder_nominal_v_a"), 1e-4);
+        for board in ["B", "main"].map(|name| board(&design, name)) {
+            near(id, "connected", Some(board.connected_kw), of("sum_p_full_load_kw"), 1e-4);
+            near(id, "running", Some(board.running_current_a), rated, 1e-4);
+            near(id, "demand", Some(board.demand_current_a), of("i_feeder_nominal_v_a"), 1e-4);
         }
         // Loading by current: against the rated one at the voltage without load.
         let loading = of("trafo_loading_nominal_pct") * of("v_no_load_v") / of("v_nom_v");
@@ -227,9 +228,10 @@ fn dips_of_boards_agree_from_the_files_to_the_design() {
         points(id, "running", board.voltage_running_pct, of("v_board_all_running_pct"), 0.1);
         let tag = format!("I-{}", largest["item"]);
         // Below its rated power it may not be the largest of the board any more.
-        let Some(dip) = board.dips.iter().find(|own| own.tag == tag) else { continue };
+        let Some(dip) = board.dips.iter().find(|dip| dip.tag == tag) else { continue };
         points(id, "before", Some(dip.before_pct), of("v_board_before_start_pct"), 2e-3);
-        let run = design.circuits.iter().find(|own| own.tag == tag).and_then(|own| own.runs.first()).expect("a cable");
+        let run =
+            design.circuits.iter().find(|circuit| circuit.tag == tag).and_then(|circuit| circuit.runs.first()).expect("a cable");
         let ohms = |r: f64, x: f64| Impedance { r: Ohms(r), x: Ohms(x) };
         let branch = |before, impedance, ratio| Branch { before, voltage: Volts(of("v_nom_v")), impedance, ratio };
         let branches = [
@@ -334,9 +336,13 @@ fn feeders_of_examples_come_out_as_printed(#[case] kind: &str, #[case] loads: &s
     let basis = format!("{FEEDER}[design]\nprotection_kind = \"{kind}\"\n");
     let design = design_of(&format!("{FEEDER_LOADS}{loads}"), &basis);
     agrees_with_itself(&design);
-    let own = board(&design, "MCC");
-    assert_eq!((own.feeder_minimum_a, own.feeder_protection_maximum_a), (minimum, Some(most)));
-    assert!(own.feeder_protection_a <= most && own.feeder_protection_a >= own.demand_current_a, "{}", own.feeder_protection_a);
+    let board = board(&design, "MCC");
+    assert_eq!((board.feeder_minimum_a, board.feeder_protection_maximum_a), (minimum, Some(most)));
+    assert!(
+        board.feeder_protection_a <= most && board.feeder_protection_a >= board.demand_current_a,
+        "{}",
+        board.feeder_protection_a
+    );
 }
 
 const D8: &str = "M-1,MCC,motor,25,460,31.6,direct,,,50\nM-2,MCC,motor,30,460,38,rotor-resistance,65,,50\n\
@@ -393,15 +399,15 @@ fn what_is_wrong_with_a_tree_is_told_once_and_leaves_unknown_what_it_must(
     if let Some(code) = code {
         assert_eq!(found.iter().filter(|(_, own)| *own == code).count(), 1, "{code}: {found:?}");
     }
-    for own in &design.boards {
-        let mut kinds: Vec<&str> = found.iter().filter(|(name, _)| *name == own.name).map(|(_, code)| *code).collect();
+    for board in &design.boards {
+        let mut kinds: Vec<&str> = found.iter().filter(|(name, _)| *name == board.name).map(|(_, code)| *code).collect();
         // Of these there is one for each limit that fails, for each subject that leans on memory, and of discrimination one against
         // circuits and one against feeders.
         kinds.retain(|code| !["B304", "R105", "B312", "B313"].contains(code));
         let all = kinds.len();
         kinds.sort_unstable();
         kinds.dedup();
-        assert_eq!(kinds.len(), all, "{}: {:?}", own.name, own.findings);
+        assert_eq!(kinds.len(), all, "{}: {:?}", board.name, board.findings);
     }
     assert!(board(&design, "A").prospective_fault_ka.is_some() || unknown == "A");
     if !unknown.is_empty() {
@@ -447,10 +453,16 @@ fn a_utility_that_is_named_as_a_source_is_the_supply() {
     let by_board = tree(main, &format!("{SOURCE}fed_from = \"U\"\n"));
     let by_transformer = tree(main, SOURCE).replace("to = \"A\"", "from = \"U\"\nto = \"A\"");
     let plain = design_of(LOADS, &tree("", ""));
-    for own in [by_board, by_transformer].map(|basis| design_of(LOADS, &basis)) {
-        for (one, other) in plain.boards.iter().zip(&own.boards) {
-            let of = |own: &Board| {
-                (own.prospective_fault_ka, own.prospective_fault_min_ka, own.peak_ka, own.voltage_running_pct, own.start_dip_pct)
+    for design in [by_board, by_transformer].map(|basis| design_of(LOADS, &basis)) {
+        for (one, other) in plain.boards.iter().zip(&design.boards) {
+            let of = |board: &Board| {
+                (
+                    board.prospective_fault_ka,
+                    board.prospective_fault_min_ka,
+                    board.peak_ka,
+                    board.voltage_running_pct,
+                    board.start_dip_pct,
+                )
             };
             assert_eq!(of(one), of(other), "{}", one.name);
         }
@@ -491,8 +503,8 @@ fn a_stiffer_network_never_gives_less_current_or_a_deeper_dip() {
         let design = design_of(LOADS, &basis);
         for own in before.iter().flat_map(|before| &before.boards) {
             let more = board(&design, &own.name);
-            let of = |own: &Board| {
-                [own.prospective_fault_ka, own.prospective_fault_min_ka, own.peak_ka].map(|own| own.expect("known"))
+            let of = |board: &Board| {
+                [board.prospective_fault_ka, board.prospective_fault_min_ka, board.peak_ka].map(|own| own.expect("known"))
             };
             assert!(of(more).iter().zip(of(own)).all(|(more, own)| *more >= own), "{mva} MVA, {}", own.name);
             assert!(more.start_dip_pct.expect("known") <= own.start_dip_pct.expect("known"), "{mva} MVA, {}", own.name);
@@ -509,10 +521,10 @@ fn of_a_group_only_those_count_that_run() {
         P-3,C,15,27.5,92,0.86,direct,20,standby,W,2,1\n";
     let design = design_of(group, &tree("", ""));
     agrees_with_itself(&design);
-    for own in &design.boards {
-        near(&own.name, "connected", Some(own.connected_kw), 3.0 * 15.0 / 0.92, 1e-4);
-        near(&own.name, "running", Some(own.running_current_a), 2.0 * 27.5, 1e-4);
-        near(&own.name, "demand", Some(own.demand_current_a), 2.0 * 27.5, 1e-4);
+    for board in &design.boards {
+        near(&board.name, "connected", Some(board.connected_kw), 3.0 * 15.0 / 0.92, 1e-4);
+        near(&board.name, "running", Some(board.running_current_a), 2.0 * 27.5, 1e-4);
+        near(&board.name, "demand", Some(board.demand_current_a), 2.0 * 27.5, 1e-4);
     }
 }
 
@@ -524,7 +536,7 @@ fn a_single_phase_circuit_names_its_lines() {
     const SCHEDULE: &str = "tag,board,load_kind,rated_power_kw,voltage_v,phases,phase,starting_method,cable_length_m\n\
         H-1,DB,heater,2,230,1,L3,feeder,10\nH-2,DB,heater,2,400,1,,feeder,10\nP-1,DB,heater,6,400,3,,feeder,10\n";
     let design = design_of(SCHEDULE, BASIS);
-    let told: Vec<(&str, bool)> = design.circuits.iter().map(|own| (own.lines.as_str(), own.lines_stated)).collect();
+    let told: Vec<(&str, bool)> = design.circuits.iter().map(|circuit| (circuit.lines.as_str(), circuit.lines_stated)).collect();
     assert_eq!(told[0], ("L3-N", true));
     let (between, stated) = told[1];
     assert!(["L1-L2", "L2-L3", "L1-L3"].contains(&between) && !stated, "{told:?}");
@@ -547,9 +559,9 @@ fn a_transformer_behind_medium_voltage_has_no_devices_by_the_table_for_low_volta
         common::design_of(rows, &basis)
     };
     let design = of(13_800);
-    let own = board(&design, "MDP").transformer.as_ref().expect("a transformer");
-    assert_eq!((own.primary_protection_a, own.secondary_protection_a), (None, None));
-    assert_eq!(own.reference, "NFPA 70, 450.3(A)");
+    let transformer = board(&design, "MDP").transformer.as_ref().expect("a transformer");
+    assert_eq!((transformer.primary_protection_a, transformer.secondary_protection_a), (None, None));
+    assert_eq!(transformer.reference, "NFPA 70, 450.3(A)");
     assert!(codes(&design).contains(&("MDP", "B321")), "{:?}", codes(&design));
     let low = board(&design, "LP").transformer.as_ref().expect("a transformer");
     assert_eq!((low.primary_protection_a, low.secondary_protection_a), (Some(225.0), Some(300.0)));
@@ -567,7 +579,7 @@ fn circuits_of_a_single_phase_board_are_checked_against_its_faults() {
         H-1,L,heater,2,1,230,1,L-N,contactor,25\n";
     let design = design_of(schedule, basis);
     agrees_with_itself(&design);
-    let board = design.boards.iter().find(|own| own.name == "L").expect("the board");
+    let board = design.boards.iter().find(|board| board.name == "L").expect("the board");
     let (largest, smallest) = (board.prospective_fault_ka.expect("largest"), board.prospective_fault_min_ka.expect("smallest"));
     assert!(largest < 0.915 && largest > 0.95 * 0.915, "{largest} kA");
     assert!(smallest < largest && smallest > 0.3, "{smallest} kA");

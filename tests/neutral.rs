@@ -23,16 +23,16 @@ fn circuit(basis: &str, kind: &str, amperes: f64, third_pct: &str) -> Circuit {
     design_of(&row, basis).circuits.remove(0)
 }
 
-fn size(own: &Circuit) -> &str {
-    own.conductors.as_ref().map_or_else(|| panic!("no conductors: {:?}", own.findings), |run| &run.phase_size)
+fn size(circuit: &Circuit) -> &str {
+    circuit.conductors.as_ref().map_or_else(|| panic!("no conductors: {:?}", circuit.findings), |run| &run.phase_size)
 }
 
-fn capacity(own: &Circuit) -> f64 {
-    own.conductors.as_ref().map_or(f64::NAN, |run| run.capacity_a)
+fn capacity(circuit: &Circuit) -> f64 {
+    circuit.conductors.as_ref().map_or(f64::NAN, |run| run.capacity_a)
 }
 
-fn told(own: &Circuit) -> bool {
-    own.findings.iter().any(|finding| finding.code == "C612")
+fn told(circuit: &Circuit) -> bool {
+    circuit.findings.iter().any(|finding| finding.code == "C612")
 }
 
 /// Example of IEC 60364-5-52, Annex E: 39 A in a cable on a wall (method C, PVC): 6 mm² (41 A) without harmonics, 10 mm² (57 A) for 45.3 A
@@ -41,10 +41,10 @@ fn told(own: &Circuit) -> bool {
 #[test]
 fn a_cable_of_the_annex_is_as_large_as_its_example() {
     for (third, wanted) in [("0", "6 mm2"), ("20", "10 mm2"), ("40", "10 mm2"), ("50", "16 mm2")] {
-        let own = circuit(IEC, "heater", 39.0, third);
-        assert_eq!(own.protection.as_ref().map(|own| own.rating_a), Some(40.0), "{third} %");
-        assert_eq!(size(&own), wanted, "{third} %");
-        assert!(!told(&own), "{third} %: it is stated");
+        let circuit = circuit(IEC, "heater", 39.0, third);
+        assert_eq!(circuit.protection.as_ref().map(|protection| protection.rating_a), Some(40.0), "{third} %");
+        assert_eq!(size(&circuit), wanted, "{third} %");
+        assert!(!told(&circuit), "{third} %: it is stated");
     }
 }
 
@@ -66,9 +66,9 @@ fn lighting_that_states_nothing_is_taken_as_electronic_and_says_so() {
 #[test]
 fn a_neutral_with_harmonics_counts_as_a_fourth_conductor() {
     let corrected = |kind: &str, third: &str| {
-        let own = circuit(NEC, kind, 32.0, third);
-        let run = own.conductors.as_ref().unwrap_or_else(|| panic!("no conductors: {:?}", own.findings));
-        let check = own.checks.iter().find(|check| check.name == "current-carrying-capacity").expect("a check");
+        let circuit = circuit(NEC, kind, 32.0, third);
+        let run = circuit.conductors.as_ref().unwrap_or_else(|| panic!("no conductors: {:?}", circuit.findings));
+        let check = circuit.checks.iter().find(|check| check.name == "current-carrying-capacity").expect("a check");
         (run.phase_size.clone(), check.limit.expect("a limit"))
     };
     for (kind, third, wanted) in
@@ -93,13 +93,13 @@ fn a_board_of_line_and_neutral_feeds_its_coils_itself() {
     let schedule = "tag,board,load_kind,rated_power_kw,voltage_v,phases,power_factor,starting_method,cable_length_m,protection_kind\n\
                     H-1,LP,heater,3,230,1,1,contactor,20,gG\nH-2,LP,heater,3,230,1,1,contactor,20,gG\n";
     let design = design_of(schedule, ONE_PHASE);
-    let board = design.boards.iter().find(|own| own.name == "LP").expect("the board");
+    let board = design.boards.iter().find(|board| board.name == "LP").expect("the board");
     let supply = &board.control_supplies[0];
-    assert_eq!((supply.kind.as_str(), supply.secondary.as_ref().map(|own| own.quantity)), ("line", Some(1)));
+    assert_eq!((supply.kind.as_str(), supply.secondary.as_ref().map(|secondary| secondary.quantity)), ("line", Some(1)));
     assert_eq!(supply.serves, ["H-1", "H-2"]);
-    assert!(board.findings.iter().all(|own| own.code != "C409"), "{:?}", board.findings);
-    assert!(board.phases_of_rows.iter().all(|own| own.phases == "L1-N"));
-    for own in &design.circuits {
-        assert_eq!((own.status, own.lines.as_str()), (Status::Sized, "L1-N"), "{:?}", own.findings);
+    assert!(board.findings.iter().all(|finding| finding.code != "C409"), "{:?}", board.findings);
+    assert!(board.phases_of_rows.iter().all(|phases_of_row| phases_of_row.phases == "L1-N"));
+    for circuit in &design.circuits {
+        assert_eq!((circuit.status, circuit.lines.as_str()), (Status::Sized, "L1-N"), "{:?}", circuit.findings);
     }
 }

@@ -131,7 +131,7 @@ const TOPICS: &[Topic] = &[
         let laid = Laid { method: method(i), insulation: insulation(i), loaded: 3, material: Material::Copper };
         let carries = |size: &f64| {
             capacity::tabulated(laid.method, laid.insulation, laid.loaded, laid.material, *size)
-                .is_some_and(|own| own.0 >= needed)
+                .is_some_and(|tabulated| tabulated.0 >= needed)
         };
         let size = [1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0].into_iter().find(carries).expect("a size");
         vec![("needed_a", needed.into()), ("size_mm2", size.into())]

@@ -34,9 +34,9 @@ const TOPICS: &[Topic] = &[
     ("instantaneous", |i| {
         let motor = motor_type(i.text("motor"));
         let full_load = Amperes(i.number("flc"));
-        let own = protection::instantaneous_limit(&mut Record::new(), InstantaneousDevice::TripBreaker, motor, full_load, None);
-        let own = own.expect("a limit");
-        vec![("normal", own.normal.0.into()), ("increased", own.increased.0.into())]
+        let limit = protection::instantaneous_limit(&mut Record::new(), InstantaneousDevice::TripBreaker, motor, full_load, None);
+        let limit = limit.expect("a limit");
+        vec![("normal", limit.normal.0.into()), ("increased", limit.increased.0.into())]
     }),
     ("overload", |i| {
         let (nameplate, reserve) = (Amperes(i.number("nameplate")), reserve(i));
@@ -53,8 +53,8 @@ const TOPICS: &[Topic] = &[
     ("code-letter", |i| {
         let letter = i.text("letter").chars().next().expect("a letter");
         let (hp, volts) = (i.number("hp"), Volts(i.number("v")));
-        let own = locked_rotor::code_letter_current(&mut Record::new(), letter, hp, volts, phases(i)).expect("a current");
-        vec![("current", own.current.0.into()), ("at_least", own.at_least.into())]
+        let current = locked_rotor::code_letter_current(&mut Record::new(), letter, hp, volts, phases(i)).expect("a current");
+        vec![("current", current.current.0.into()), ("at_least", current.at_least.into())]
     }),
     ("disconnect", |i| {
         let full_load = current(CurrentTable::ThreePhase, i.number("hp"), i.number("v"));
@@ -83,18 +83,18 @@ const TOPICS: &[Topic] = &[
         };
         let mut unstepped = motors.clone();
         unstepped[0].own_device = normal(MotorType::Cage, breaker, motors[0].full_load).computed;
-        let own = of(&motors);
-        assert_eq!(of(&unstepped).rating, own.rating, "either reading");
+        let limit = of(&motors);
+        assert_eq!(of(&unstepped).rating, limit.rating, "either reading");
         vec![
             ("without_step", of(&unstepped).computed.0.into()),
-            ("computed", own.computed.0.into()),
-            ("rating", own.rating.0.into()),
+            ("computed", limit.computed.0.into()),
+            ("rating", limit.rating.0.into()),
         ]
     }),
     ("part-winding", |i| {
         let full_load = current(CurrentTable::ThreePhase, i.number("hp"), i.number("v"));
-        let own = protection::part_winding_half(&mut Record::new(), EDITION, MotorType::Cage, device(i), full_load);
-        vec![("computed", own.expect("a rating").computed.0.into())]
+        let limit = protection::part_winding_half(&mut Record::new(), EDITION, MotorType::Cage, device(i), full_load);
+        vec![("computed", limit.expect("a rating").computed.0.into())]
     }),
     ("feeder-three", |i| {
         let motors = ["hp_1", "hp_2", "hp_3"].map(|name| motor(i, name, MotorType::Cage, Device::InverseTimeBreaker));
@@ -111,11 +111,11 @@ const TOPICS: &[Topic] = &[
         let device = device(i);
         let wound = motor(i, "hp_wound", MotorType::WoundRotor, device);
         let motors = [motor(i, "hp_cage", MotorType::Cage, device), wound, wound];
-        let (own, _) = feeder_device(device, &motors);
+        let (bounds, _) = feeder_device(device, &motors);
         vec![
             ("min_ampacity", ampacity(&motors).into()),
-            ("rating", own.most.expect("a rating").0.into()),
-            ("leads", if own.lead == Some(0) { "cage" } else { "wound" }.into()),
+            ("rating", bounds.most.expect("a rating").0.into()),
+            ("leads", if bounds.lead == Some(0) { "cage" } else { "wound" }.into()),
         ]
     }),
     ("feeder-heater", |i| {
@@ -146,11 +146,11 @@ fn table_current(inputs: &Inputs, horsepower: &str) -> Amperes {
 
 fn device(inputs: &Inputs) -> Device {
     let word = inputs.text("device");
-    *Device::ALL.iter().find(|own| own.word() == word).unwrap_or_else(|| panic!("device {word}"))
+    *Device::ALL.iter().find(|device| device.word() == word).unwrap_or_else(|| panic!("device {word}"))
 }
 
 fn motor_type(word: &str) -> MotorType {
-    *MotorType::ALL.iter().find(|own| own.word() == word).unwrap_or_else(|| panic!("motor {word}"))
+    *MotorType::ALL.iter().find(|motor_type| motor_type.word() == word).unwrap_or_else(|| panic!("motor {word}"))
 }
 
 /// Nameplate reserve; a rise of 0 means that none is marked.
@@ -164,9 +164,9 @@ fn normal(motor: MotorType, device: Device, full_load: Amperes) -> DeviceLimit {
 }
 
 fn device_results(full_load: Amperes, device: Device) -> harness::Results {
-    let own = normal(MotorType::Cage, device, full_load);
-    let more = protection::increased_maximum(&mut Record::new(), EDITION, device, full_load, &own);
-    vec![("computed", own.computed.0.into()), ("rating", own.rating.0.into()), ("increased", more.rating.0.into())]
+    let limit = normal(MotorType::Cage, device, full_load);
+    let more = protection::increased_maximum(&mut Record::new(), EDITION, device, full_load, &limit);
+    vec![("computed", limit.computed.0.into()), ("rating", limit.rating.0.into()), ("increased", more.rating.0.into())]
 }
 
 fn motor(inputs: &Inputs, horsepower: &str, kind: MotorType, device: Device) -> FeederTerm {

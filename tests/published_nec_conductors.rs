@@ -70,8 +70,8 @@ fn wall(i: &Inputs) -> Wall {
 
 /// Cable of a length in feet, from the tables.
 fn cable(i: &Inputs) -> Impedance {
-    let own = impedance::per_thousand_feet(size(i, "size"), material(i), wall(i)).expect("a row").impedance;
-    impedance::of_length(&mut Record::new(), own, material(i), Celsius(75.0), 60.0, Metres(i.number("length_ft") * 0.3048))
+    let impedance = impedance::per_thousand_feet(size(i, "size"), material(i), wall(i)).expect("a row").impedance;
+    impedance::of_length(&mut Record::new(), impedance, material(i), Celsius(75.0), 60.0, Metres(i.number("length_ft") * 0.3048))
 }
 
 /// Drops from an effective impedance of 1000 ft.
@@ -94,15 +94,15 @@ const TOPICS: &[Topic] = &[
     }),
     ("motor-conductor-and-ground", |i| {
         let need = need::single_motor(&mut Record::new(), flc(i));
-        let own = smallest(need, column(i)).expect("a size");
-        vec![("need_a", need.0.into()), ("size", named(Some(own))), ("egc", named(ground(i.number("device_a"), own, None)))]
+        let size = smallest(need, column(i)).expect("a size");
+        vec![("need_a", need.0.into()), ("size", named(Some(size))), ("egc", named(ground(i.number("device_a"), size, None)))]
     }),
     ("default-conductor", |i| {
         let need = need::single_motor(&mut Record::new(), flc(i));
         let marked = ampacity::design_letter_temperature(i.text("letter"), Edition::E2023);
         let holds = |size: &Size| {
             let column = ampacity::termination_column(need, *size, marked).expect("a column");
-            ampacity::tabulated(*size, Material::Copper, column).is_some_and(|own| need.fits(own))
+            ampacity::tabulated(*size, Material::Copper, column).is_some_and(|tabulated| need.fits(tabulated))
         };
         vec![("size", named(Size::all().find(holds)))]
     }),
@@ -117,8 +117,8 @@ const TOPICS: &[Topic] = &[
     ("corrected", |i| {
         let of = |count: u32| {
             let ambient = Celsius(i.number("ambient_c"));
-            let own = size(i, "size");
-            ampacity::corrected(&mut Record::new(), 1, own, Material::Copper, of_insulation(i), ambient, count)
+            let size = size(i, "size");
+            ampacity::corrected(&mut Record::new(), 1, size, Material::Copper, of_insulation(i), ambient, count)
                 .expect("it is tabulated")
                 .0
         };
@@ -126,10 +126,10 @@ const TOPICS: &[Topic] = &[
     }),
     ("usable", |i| {
         let record = &mut Record::new();
-        let (own, ambient) = (size(i, "size"), Celsius(i.number("ambient_c")));
+        let (size, ambient) = (size(i, "size"), Celsius(i.number("ambient_c")));
         let corrected =
-            ampacity::corrected(record, 1, own, Material::Copper, of_insulation(i), ambient, count(i)).expect("a figure");
-        let ends = ampacity::at_terminations(record, 1, own, Material::Copper, column(i)).expect("a figure");
+            ampacity::corrected(record, 1, size, Material::Copper, of_insulation(i), ambient, count(i)).expect("a figure");
+        let ends = ampacity::at_terminations(record, 1, size, Material::Copper, column(i)).expect("a figure");
         vec![("corrected_a", corrected.0.into()), ("usable_a", ampacity::usable(record, corrected, ends).0.into())]
     }),
     ("conditions", |i| {
@@ -172,12 +172,12 @@ const TOPICS: &[Topic] = &[
             text => need::TimeRating::Minutes(text.parse().expect("minutes")),
         };
         let duty = need::Duty::parse(i.text("duty")).expect("a duty");
-        let own = need::duty_cycle(&mut Record::new(), Amperes(i.number("nameplate_a")), duty, rated);
-        vec![("need_a", own.expect("a value").0.into())]
+        let duty_cycle = need::duty_cycle(&mut Record::new(), Amperes(i.number("nameplate_a")), duty, rated);
+        vec![("need_a", duty_cycle.expect("a value").0.into())]
     }),
     ("hermetic", |i| {
-        let own = need::hermetic(&mut Record::new(), Amperes(i.number("rla_a")), Some(Amperes(i.number("bcsc_a"))));
-        vec![("need_a", own.0.into())]
+        let hermetic = need::hermetic(&mut Record::new(), Amperes(i.number("rla_a")), Some(Amperes(i.number("bcsc_a"))));
+        vec![("need_a", hermetic.0.into())]
     }),
     ("wye-delta", |i| {
         let record = &mut Record::new();
@@ -202,11 +202,11 @@ const TOPICS: &[Topic] = &[
     ("heat", |i| vec![("need_a", need::electric_heat(&mut Record::new(), Amperes(i.number("load_a"))).0.into())]),
     ("ground", |i| vec![("egc", named(ground(i.number("device_a"), size(i, "size"), None)))]),
     ("enlarged-ground", |i| {
-        let (own, least) = (size(i, "size"), size(i, "least"));
+        let (size, least) = (size(i, "size"), size(i, "least"));
         vec![
             ("table", named(grounding::by_device(Amperes(i.number("device_a")), Material::Copper))),
-            ("ratio", (own.cmil() / least.cmil()).into()),
-            ("egc", named(ground(i.number("device_a"), own, Some(least)))),
+            ("ratio", (size.cmil() / least.cmil()).into()),
+            ("egc", named(ground(i.number("device_a"), size, Some(least)))),
         ]
     }),
     ("drop", |i| {
@@ -216,8 +216,8 @@ const TOPICS: &[Topic] = &[
     }),
     ("printed-drop", |i| drops(i, impedance::printed_at_85(size(i, "size"), material(i), wall(i)).expect("a figure").0)),
     ("effective-drop", |i| {
-        let own = impedance::per_thousand_feet(size(i, "size"), material(i), wall(i)).expect("a row").impedance;
-        drops(i, impedance::effective(&mut Record::new(), own, i.number("pf")).0)
+        let impedance = impedance::per_thousand_feet(size(i, "size"), material(i), wall(i)).expect("a row").impedance;
+        drops(i, impedance::effective(&mut Record::new(), impedance, i.number("pf")).0)
     }),
 ];
 

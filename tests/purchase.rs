@@ -70,7 +70,7 @@ impl Sized {
 
     fn circuit(&self, tag: &str) -> &Value {
         let circuits = self.design["circuits"].as_array().expect("circuits");
-        circuits.iter().find(|own| own["tag"] == tag).unwrap_or_else(|| panic!("no circuit {tag}"))
+        circuits.iter().find(|value| value["tag"] == tag).unwrap_or_else(|| panic!("no circuit {tag}"))
     }
 }
 
@@ -83,14 +83,14 @@ fn devices(circuit: &Value) -> BTreeMap<String, f64> {
         }
     };
     for list in ["contactors", "overloads", "starter_devices"] {
-        for own in circuit[list].as_array().expect("a list") {
-            add(&own["part"], 1.0);
+        for value in circuit[list].as_array().expect("a list") {
+            add(&value["part"], 1.0);
         }
     }
-    for own in circuit["accessories"].as_array().expect("a list") {
+    for value in circuit["accessories"].as_array().expect("a list") {
         // What is shared is there once, however many circuits the row has.
-        let times = if own["shared"] == true { circuit["quantity"].as_f64().expect("a number") } else { 1.0 };
-        add(&own["part"], own["quantity"].as_f64().expect("a number") / times);
+        let times = if value["shared"] == true { circuit["quantity"].as_f64().expect("a number") } else { 1.0 };
+        add(&value["part"], value["quantity"].as_f64().expect("a number") / times);
     }
     counted
 }
@@ -99,10 +99,10 @@ fn devices(circuit: &Value) -> BTreeMap<String, f64> {
 #[case::iec("water-works")]
 #[case::nec("hospital-hvac")]
 fn every_part_stands_once_with_what_is_firm_and_what_waits(#[case] name: &str) {
-    let own = example(name, "smallest");
+    let sized = example(name, "smallest");
     let mut needed: BTreeMap<String, [f64; 2]> = BTreeMap::new();
     let mut boards: BTreeMap<(String, String), f64> = BTreeMap::new();
-    for circuit in own.design["circuits"].as_array().expect("circuits") {
+    for circuit in sized.design["circuits"].as_array().expect("circuits") {
         let quantity = circuit["quantity"].as_f64().expect("a number");
         let assumed = circuit["findings"].as_array().expect("a list").iter().any(|finding| finding["code"] == "L320");
         let waits = circuit["status"] != "sized" || assumed;
@@ -114,7 +114,7 @@ fn every_part_stands_once_with_what_is_firm_and_what_waits(#[case] name: &str) {
     assert!(needed.len() > 30, "{}", needed.len());
     let mut waiting = 0;
     for (part, [firm, held]) in &needed {
-        let line = own.line(part);
+        let line = sized.line(part);
         assert_eq!(number(line, "quantity"), firm + held, "{part}");
         assert_eq!([number(line, "firm_quantity"), number(line, "held_quantity")], [*firm, *held], "{part}");
         assert_eq!(line["status"], if *held > 0.0 { "hold" } else { "firm" }, "{part}");
@@ -132,32 +132,32 @@ fn every_part_stands_once_with_what_is_firm_and_what_waits(#[case] name: &str) {
     assert!(waiting > 3, "some lines are partly on hold: {waiting}");
     // Nothing twice, whatever it is.
     let mut seen = std::collections::BTreeSet::new();
-    for row in &own.purchase {
+    for row in &sized.purchase {
         let words = if row["part"].is_empty() { &row["description"] } else { "" };
         assert!(seen.insert((row["part"].clone(), words.to_owned(), row["status"] == "by others")), "{row:?}");
     }
-    let totals = &own.design["purchase_totals"];
-    assert_eq!(totals["lines"].as_u64(), Some(own.purchase.len() as u64));
-    let priceless = own.purchase.iter().filter(|row| row["unit_price"].is_empty() && row["status"] != "by others").count();
+    let totals = &sized.design["purchase_totals"];
+    assert_eq!(totals["lines"].as_u64(), Some(sized.purchase.len() as u64));
+    let priceless = sized.purchase.iter().filter(|row| row["unit_price"].is_empty() && row["status"] != "by others").count();
     assert_eq!(totals["lines_without_price"].as_u64(), Some(priceless as u64));
-    assert!(own.stdout.contains(&format!("{priceless} without price")), "{}", own.stdout);
+    assert!(sized.stdout.contains(&format!("{priceless} without price")), "{}", sized.stdout);
 }
 
 #[rstest]
 #[case::iec("water-works")]
 #[case::nec("hospital-hvac")]
 fn as_many_labels_are_listed_as_are_bought(#[case] name: &str) {
-    let own = example(name, "smallest");
+    let sized = example(name, "smallest");
     for kind in ["nameplate", "cable-tag"] {
         let listed = |labels: &mut dyn Iterator<Item = &Row>| labels.map(|row| number(row, "quantity")).sum::<f64>();
         // A circuit that is not sized yet has a nameplate and buys nothing.
-        let engraved = listed(&mut own.labels.iter().filter(|row| row["kind"] == kind && row["status"] != "not sized"));
+        let engraved = listed(&mut sized.labels.iter().filter(|row| row["kind"] == kind && row["status"] != "not sized"));
         let word = if kind == "nameplate" { "Nameplate" } else { "Cable tag" };
         let bought: f64 =
-            own.purchase.iter().filter(|row| row["description"].starts_with(word)).map(|row| number(row, "quantity")).sum();
+            sized.purchase.iter().filter(|row| row["description"].starts_with(word)).map(|row| number(row, "quantity")).sum();
         assert!(engraved > 40.0 && (engraved - bought).abs() < 1e-9, "{kind}: {engraved} listed, {bought} bought");
     }
-    let tags: Vec<&String> = own.labels.iter().filter(|row| row["kind"] == "cable-tag").map(|row| &row["cable"]).collect();
+    let tags: Vec<&String> = sized.labels.iter().filter(|row| row["kind"] == "cable-tag").map(|row| &row["cable"]).collect();
     for pair in tags.chunks(2) {
         assert_eq!(pair[0], pair[1], "a tag at each end");
     }
@@ -182,26 +182,30 @@ fn cores_of_control_cables_are_counted() {
     // Two resistance thermometers with 3 cores each: 6 and 2 spares (1.2, rounded up): 8: the screened cable of 12.
     // Brake and heater with 2 cores each: 4 and 1 spare: 5 and a protective one: 7 cores, 30 m as the motor run.
     let schedule = HEAD.to_owned() + &pump("P-1", "\"start-stop, emergency-stop\",25,,2,40,60,,");
-    let own = sized(&schedule, BASIS, &[]);
-    assert_eq!(own.quantity("GEN-CC-7X1.5"), 25.0 + 30.0);
-    assert_eq!(own.quantity("GEN-CCS-12X0.75"), 30.0);
-    let runs = own.circuit("P-1")["runs"].as_array().expect("runs");
+    let sized = sized(&schedule, BASIS, &[]);
+    assert_eq!(sized.quantity("GEN-CC-7X1.5"), 25.0 + 30.0);
+    assert_eq!(sized.quantity("GEN-CCS-12X0.75"), 30.0);
+    let runs = sized.circuit("P-1")["runs"].as_array().expect("runs");
     let control: Vec<&Value> = runs.iter().filter(|run| run["role"] == "control").collect();
     assert_eq!(control.iter().map(|run| run["cores"].as_u64().unwrap_or(0)).collect::<Vec<_>>(), [7, 12, 7]);
-    assert_eq!(own.circuit("P-1")["conductors"], runs[0], "the power run stays the first");
+    assert_eq!(sized.circuit("P-1")["conductors"], runs[0], "the power run stays the first");
     // Each live core ends on a terminal: 6, 12 and 6; of 1.5 and 0.75 mm² all in the smallest size, beside 3 of the motor run.
-    let terminals: f64 = own
+    let terminals: f64 = sized
         .purchase
         .iter()
         .filter(|row| row["description"].starts_with("Terminal, feed"))
         .map(|row| number(row, "quantity"))
         .sum();
     assert_eq!(terminals, 6.0 + 12.0 + 6.0 + 3.0);
-    let tags: Vec<&str> = own.labels.iter().filter(|row| row["kind"] == "cable-tag").map(|row| row["cable"].as_str()).collect();
+    let tags: Vec<&str> = sized.labels.iter().filter(|row| row["kind"] == "cable-tag").map(|row| row["cable"].as_str()).collect();
     assert_eq!(tags, ["W-P-1-1", "W-P-1-1", "W-P-1-2", "W-P-1-2", "W-P-1-3", "W-P-1-3", "W-P-1-4", "W-P-1-4"]);
     // Two glands for each of four cables.
-    let glands: f64 =
-        own.purchase.iter().filter(|row| row["description"].starts_with("Cable gland")).map(|row| number(row, "quantity")).sum();
+    let glands: f64 = sized
+        .purchase
+        .iter()
+        .filter(|row| row["description"].starts_with("Cable gland"))
+        .map(|row| number(row, "quantity"))
+        .sum();
     assert_eq!(glands, 8.0);
 }
 
@@ -209,38 +213,43 @@ fn cores_of_control_cables_are_counted() {
 #[case::length_not_given("start-stop,,,,,,,", "P105", "the length of the control cable")]
 #[case::station_not_known("joystick,20,,,,,,", "C504", "\"joystick\" is not known")]
 fn a_control_cable_that_can_not_be_counted_is_said(#[case] further: &str, #[case] code: &str, #[case] said: &str) {
-    let own = sized(&(HEAD.to_owned() + &pump("P-1", further)), BASIS, &[]);
-    let findings = own.circuit("P-1")["findings"].as_array().expect("a list").clone();
+    let sized = sized(&(HEAD.to_owned() + &pump("P-1", further)), BASIS, &[]);
+    let findings = sized.circuit("P-1")["findings"].as_array().expect("a list").clone();
     let found: Vec<&Value> = findings.iter().filter(|finding| finding["code"] == code).collect();
     assert!(found.len() == 1 && found[0]["what"].as_str().is_some_and(|what| what.contains(said)), "{findings:?}");
-    assert!(own.purchase.iter().all(|row| !row["description"].starts_with("Control cable")));
+    assert!(sized.purchase.iter().all(|row| !row["description"].starts_with("Control cable")));
 }
 
 #[test]
 fn an_isolator_parts_its_cable_and_an_enclosure_is_bought_where_it_is_asked_for() {
     let schedule = HEAD.to_owned() + &pump("P-1", ",,,,,,IP54,yes") + &pump("P-2", ",,,,,,,");
-    let own = sized(&schedule, BASIS, &[]);
+    let sized = sized(&schedule, BASIS, &[]);
     // P-1: two ends and two more at the isolator; P-2: two ends.
-    let glands: f64 =
-        own.purchase.iter().filter(|row| row["description"].starts_with("Cable gland")).map(|row| number(row, "quantity")).sum();
+    let glands: f64 = sized
+        .purchase
+        .iter()
+        .filter(|row| row["description"].starts_with("Cable gland"))
+        .map(|row| number(row, "quantity"))
+        .sum();
     assert_eq!(glands, 6.0);
-    let boxes: Vec<&Row> = own.purchase.iter().filter(|row| row["family"] == "enclosures").collect();
+    let boxes: Vec<&Row> = sized.purchase.iter().filter(|row| row["family"] == "enclosures").collect();
     assert!(boxes.len() == 1 && boxes[0]["used_by"] == "P-1" && boxes[0]["description"].contains("IP55"), "{boxes:?}");
     // Two nameplates for the starter and the isolator of P-1, one for P-2.
-    assert_eq!(own.labels.iter().filter(|row| row["kind"] == "nameplate").count(), 3);
+    assert_eq!(sized.labels.iter().filter(|row| row["kind"] == "nameplate").count(), 3);
 }
 
 #[test]
 fn lugs_are_counted_by_conductor_and_end() {
     // 45 kW and 81 A on 25 m: conductors of 16 mm² and more: three phases, two ends.
     let schedule = HEAD.to_owned() + "P-9,Pump,MCC-1,2,45,81,94,0.85,400,direct,2,6,25,,,,,,,,\n";
-    let own = sized(&schedule, BASIS, &[]);
-    let run = &own.circuit("P-9")["runs"][0];
+    let sized = sized(&schedule, BASIS, &[]);
+    let run = &sized.circuit("P-9")["runs"][0];
     let (phase, protective) = (run["phase_area_mm2"].as_f64().expect("a size"), run["protective_size"].as_str().expect("a size"));
     assert!(phase >= 16.0 && run["per_phase"] == 1, "{run}");
     let of = |size: &str| {
         let end = format!(", {size} mm²,");
-        own.purchase
+        sized
+            .purchase
             .iter()
             .filter(|row| row["family"] == "lugs" && row["description"].contains(&end))
             .map(|row| number(row, "quantity"))
@@ -260,9 +269,9 @@ fn raceways_get_connectors_and_couplings() {
         P-1,MCC,3,10,460,direct,95,12.6\n";
     let basis = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nsystem = \"480Y/277 4W solidly grounded\"\n\
         prospective_fault_ka = 14\nprospective_fault_min_ka = 5\n[design]\ninstallation_method = \"emt\"\n";
-    let own = sized(schedule, basis, &[]);
+    let sized = sized(schedule, basis, &[]);
     let of = |family: &str, word: &str| -> Vec<&Row> {
-        own.purchase.iter().filter(|row| row["family"] == family && row["description"].starts_with(word)).collect()
+        sized.purchase.iter().filter(|row| row["family"] == family && row["description"].starts_with(word)).collect()
     };
     let one = |rows: Vec<&Row>, heading: &str| {
         assert_eq!(rows.len(), 1, "{rows:?}");
@@ -289,9 +298,9 @@ fn a_length_that_brings_its_coupling_needs_none(#[case] kind: &str, #[case] coup
         "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nsystem = \"480Y/277 4W solidly grounded\"\n\
         prospective_fault_ka = 14\nprospective_fault_min_ka = 5\n[design]\ninstallation_method = \"{kind}\"\n"
     );
-    let own = sized(schedule, &basis, &[]);
+    let sized = sized(schedule, &basis, &[]);
     let count = |word: &str| {
-        let fittings = own.purchase.iter().filter(|row| row["family"] == "fittings" && row["description"].starts_with(word));
+        let fittings = sized.purchase.iter().filter(|row| row["family"] == "fittings" && row["description"].starts_with(word));
         fittings.map(|row| number(row, "quantity")).sum::<f64>()
     };
     assert_eq!(count("Connector"), 2.0);
@@ -312,19 +321,19 @@ fn a_real_price_list_reaches_the_sums() {
     std::fs::write(&list, filled + "GEN-NP-8O,1,,,,\n").expect("it writes");
     let checked = run_in(folder.path(), &["catalogue", "check", "--catalogue", "range"]);
     assert!(checked.status == 1 && checked.stdout.contains("K211") && checked.stdout.contains("GEN-NP-8O"), "{}", checked.stdout);
-    let own = sized_in(folder, &["--catalogue", "range"]);
-    let plate = own.line("GEN-NP-80");
+    let sized = sized_in(folder, &["--catalogue", "range"]);
+    let plate = sized.line("GEN-NP-80");
     // One nameplate, a pack of ten at 2.50 each; two tags at 0.80.
     assert_eq!([number(plate, "quantity"), number(plate, "order_quantity"), number(plate, "price")], [1.0, 10.0, 25.0]);
-    assert_eq!([number(own.line("GEN-CT-60"), "price"), number(own.line("GEN-CT-60"), "lead_days")], [1.6, 9.0]);
-    let totals = &own.design["purchase_totals"];
+    assert_eq!([number(sized.line("GEN-CT-60"), "price"), number(sized.line("GEN-CT-60"), "lead_days")], [1.6, 9.0]);
+    let totals = &sized.design["purchase_totals"];
     assert_eq!(totals["prices"][0]["currency"], "EUR");
     // Needed 2.50 + 1.60, ordered 25 + 1.60.
     assert_eq!([totals["prices"][0]["needed"].as_f64(), totals["prices"][0]["ordered"].as_f64()], [Some(4.1), Some(26.6)]);
     assert_eq!(totals["longest_lead_days"], 9);
-    let findings = own.design["findings"].as_array().expect("a list");
+    let findings = sized.design["findings"].as_array().expect("a list");
     assert!(findings.iter().any(|finding| finding["code"] == "P101"), "lines without price are counted");
-    let page = std::fs::read_to_string(own.folder.path().join("out/submittal.html")).expect("the page");
+    let page = std::fs::read_to_string(sized.folder.path().join("out/submittal.html")).expect("the page");
     assert!(page.contains("26.60 EUR to order") && page.contains("by the piece"));
 }
 
@@ -332,12 +341,12 @@ fn a_real_price_list_reaches_the_sums() {
 fn text_that_looks_like_a_formula_stays_text_on_labels() {
     let schedule = "tag,description,board,rated_power_kw,full_load_current_a,efficiency_pct,power_factor,voltage_v,starting_method,cable_length_m\n\
         P-1,=HYPERLINK(\"x\"),@MCC,4,8.1,88.6,0.82,400,direct,30\n";
-    let own = sized(schedule, BASIS, &[]);
-    let plate = own.labels.iter().find(|row| row["kind"] == "nameplate").expect("a nameplate");
+    let sized = sized(schedule, BASIS, &[]);
+    let plate = sized.labels.iter().find(|row| row["kind"] == "nameplate").expect("a nameplate");
     assert!(plate["line_2"].starts_with("'=HYPERLINK"), "{plate:?}");
     assert_eq!(plate["fed_from"], "'@MCC");
     assert_eq!((plate["line_1"].as_str(), plate["rating"].as_str()), ("P-1", "4 kW, 400 V, 8.1 A"));
-    for row in &own.labels {
+    for row in &sized.labels {
         assert!(row.values().all(|field| !field.starts_with(['=', '+', '-', '@'])), "{row:?}");
     }
 }
@@ -347,8 +356,8 @@ fn text_that_looks_like_a_formula_stays_text_on_labels() {
 #[case::nec("hospital-hvac")]
 fn fewest_kinds_shortens_the_list_and_makes_no_circuit_worse(#[case] name: &str) {
     let (before, after) = (example(name, "smallest"), example(name, "fewest-kinds"));
-    let findings = |own: &Sized, code: &str| -> Vec<Value> {
-        own.design["findings"].as_array().expect("a list").iter().filter(|finding| finding["code"] == code).cloned().collect()
+    let findings = |sized: &Sized, code: &str| -> Vec<Value> {
+        sized.design["findings"].as_array().expect("a list").iter().filter(|finding| finding["code"] == code).cloned().collect()
     };
     assert!(after.purchase.len() < before.purchase.len(), "{} of {}", after.purchase.len(), before.purchase.len());
     let merges = findings(&after, "P201");
@@ -404,8 +413,8 @@ fn fewest_kinds_shortens_the_list_and_makes_no_circuit_worse(#[case] name: &str)
 #[test]
 fn whoever_sizes_a_circuit_again_gets_the_merged_one() {
     // The working printed for a circuit is that of the list. A merge whose larger part gave way itself is none to look at.
-    let own = example("water-works", "fewest-kinds");
-    let findings = own.design["findings"].as_array().expect("a list");
+    let sized = example("water-works", "fewest-kinds");
+    let findings = sized.design["findings"].as_array().expect("a list");
     let said: Vec<&str> =
         findings.iter().filter(|finding| finding["code"] == "P201").filter_map(|finding| finding["what"].as_str()).collect();
     let large = |what: &str| what.split(' ').next().unwrap_or_default().to_owned();
@@ -413,6 +422,6 @@ fn whoever_sizes_a_circuit_again_gets_the_merged_one() {
     let what = said.iter().find(stays).expect("a merge");
     let large = large(what);
     let tag = what.split_once(" in ").expect("the sentence").1.split([',', ':']).next().expect("a tag");
-    let shown = run_in(own.folder.path(), &["explain", "loads.csv", tag, "--basis", "basis.toml"]);
+    let shown = run_in(sized.folder.path(), &["explain", "loads.csv", tag, "--basis", "basis.toml"]);
     assert!(shown.status == 0 && shown.stdout.contains(&large), "{what}\n{}", shown.stdout);
 }

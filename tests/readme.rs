@@ -113,7 +113,7 @@ fn the_excerpts_are_those_of_the_program() {
     text += &fenced("csv", &lines_of(folder.path().join("labels.csv"), TAG, 3));
     text += "`design.json`, one key of the circuit:\n\n";
     let design = common::design(folder.path());
-    let circuit = design["circuits"].as_array().expect("circuits").iter().find(|own| own["tag"] == TAG).expect("the circuit");
+    let circuit = design["circuits"].as_array().expect("circuits").iter().find(|value| value["tag"] == TAG).expect("the circuit");
     let protection = serde_json::to_string_pretty(&circuit["protection"]).expect("JSON");
     text += &fenced("json", &format!("\"protection\": {protection}"));
     in_step("excerpts", &text);
@@ -127,7 +127,7 @@ fn beginning_of(text: &str, part: &str, lines: usize) -> String {
 /// Rows of a file of cases, and how many of each word in its column `check`.
 fn cases(path: &str) -> (usize, BTreeMap<String, usize>) {
     let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_path(common::root().join(path)).expect("a file of cases");
-    let check = reader.headers().expect("headings").iter().position(|own| own == "check");
+    let check = reader.headers().expect("headings").iter().position(|header| header == "check");
     let mut words = BTreeMap::new();
     let mut count = 0;
     for record in reader.records() {
@@ -142,7 +142,7 @@ fn cases(path: &str) -> (usize, BTreeMap<String, usize>) {
 
 fn files(folder: &str, ending: &str) -> usize {
     let entries = std::fs::read_dir(common::root().join(folder)).expect("a folder");
-    entries.filter(|own| own.as_ref().expect("a file").file_name().to_string_lossy().ends_with(ending)).count()
+    entries.filter(|entry| entry.as_ref().expect("a file").file_name().to_string_lossy().ends_with(ending)).count()
 }
 
 #[test]

@@ -159,7 +159,8 @@ fn a_workbook_that_another_program_saved_is_read_alike(#[case] name: &str) {
     let (a, b) = (sized.folder.path().join("a"), sized.folder.path().join("b"));
     assert_eq!(circuits_without_files(&a), circuits_without_files(&b));
     let json = design(&b);
-    let codes: Vec<&str> = json["findings"].as_array().expect("findings").iter().filter_map(|own| own["code"].as_str()).collect();
+    let codes: Vec<&str> =
+        json["findings"].as_array().expect("findings").iter().filter_map(|value| value["code"].as_str()).collect();
     assert!(codes.contains(&"I501"), "results are set aside: {codes:?}");
     assert!(!codes.contains(&"I502") && !codes.contains(&"I503"), "{codes:?}");
 }

@@ -50,7 +50,7 @@ impl Works {
         std::fs::write(self.0.path().join("loads.csv"), format!("{HEAD}\n{}\n", rows.join("\n"))).expect("a file");
         std::fs::write(self.0.path().join("basis.toml"), basis).expect("a file");
         let mut words = vec!["size", "loads.csv", "--basis", "basis.toml", "--out", out];
-        words.extend(previous.iter().flat_map(|own| ["--previous", own]));
+        words.extend(previous.iter().flat_map(|previous| ["--previous", previous]));
         run_in(self.0.path(), &words)
     }
 
@@ -73,12 +73,12 @@ impl Works {
 
 /// Tag with kind and stated fields of its mark.
 fn marks(design: &Value) -> Value {
-    let own = design["circuits"].as_array().expect("circuits").iter().filter(|own| !own["revision_mark"].is_null());
-    own.map(|own| json!([own["tag"], own["revision_mark"]["kind"], own["revision_mark"]["fields"]])).collect()
+    let own = design["circuits"].as_array().expect("circuits").iter().filter(|value| !value["revision_mark"].is_null());
+    own.map(|value| json!([value["tag"], value["revision_mark"]["kind"], value["revision_mark"]["fields"]])).collect()
 }
 
 fn codes(design: &Value) -> Vec<&str> {
-    let all = design["findings"].as_array().expect("findings").iter().filter_map(|own| own["code"].as_str());
+    let all = design["findings"].as_array().expect("findings").iter().filter_map(|value| value["code"].as_str());
     all.filter(|own| own.starts_with('X')).collect()
 }
 
@@ -100,7 +100,7 @@ fn a_third_revision_shows_the_first_and_marks_what_it_changed_itself() {
     let third = works.size(&rows, &basis("C", "2026-03-10", ""), Some("b/design.json"), "c");
     assert_eq!(marks(&third), json!([["P-3", "changed", ["cable_length_m"]]]));
     let letters: Vec<&str> =
-        third["revisions"].as_array().expect("revisions").iter().filter_map(|own| own["revision"].as_str()).collect();
+        third["revisions"].as_array().expect("revisions").iter().filter_map(|value| value["revision"].as_str()).collect();
     assert_eq!(letters, ["A", "B", "C"]);
     assert_eq!(third["revisions"][1], second["revisions"][1], "the history is carried as it was");
     assert!(codes(&second).is_empty() && codes(&third).is_empty());
@@ -131,10 +131,10 @@ fn marks_removed_rows_and_history_are_printed() {
     let cells = |range: calamine::Range<calamine::Data>| range.rows().flatten().map(ToString::to_string).collect::<Vec<_>>();
     let sheet = cells(calamine::Reader::worksheet_range(&mut book, &name).expect("the schedule"));
     for said in ["△B changed", "△B added", "△B removed: P-1, Raw water pump, M"] {
-        assert!(sheet.iter().any(|own| own == said), "{said}: {sheet:?}");
+        assert!(sheet.iter().any(|sheet| sheet == said), "{said}: {sheet:?}");
     }
     let sheet = cells(calamine::Reader::worksheet_range(&mut book, "Basis and assumptions").expect("the basis"));
-    assert!(sheet.iter().any(|own| own.contains("1 added, 1 removed, 1 changed")), "{sheet:?}");
+    assert!(sheet.iter().any(|sheet| sheet.contains("1 added, 1 removed, 1 changed")), "{sheet:?}");
 }
 
 #[test]
@@ -214,9 +214,9 @@ fn what_is_no_design_of_this_program_is_refused_and_nothing_is_written() {
 #[test]
 fn a_design_that_keeps_no_history_is_a_revision_itself() {
     let works = Works::new();
-    let mut own = works.size(A, &basis("A", "2026-01-10", ""), None, "a");
-    own.as_object_mut().expect("an object").remove("revisions");
-    std::fs::write(works.path().join("older.json"), own.to_string()).expect("a file");
+    let mut value = works.size(A, &basis("A", "2026-01-10", ""), None, "a");
+    value.as_object_mut().expect("an object").remove("revisions");
+    std::fs::write(works.path().join("older.json"), value.to_string()).expect("a file");
     let second = works.size(A, &basis("B", "2026-02-10", ""), Some("older.json"), "b");
     assert_eq!((&second["revisions"][0]["revision"], &second["revisions"][0]["prepared_by"]), (&json!("A"), &json!("planner")));
 }

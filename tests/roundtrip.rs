@@ -75,7 +75,7 @@ fn sizing_the_workbook_again_changes_nothing(#[case] name: &str) {
 fn all_findings(out: &Path) -> Vec<Json> {
     let json = design(out);
     let of_circuits =
-        json["circuits"].as_array().into_iter().flatten().flat_map(|own| own["findings"].as_array().into_iter().flatten());
+        json["circuits"].as_array().into_iter().flatten().flat_map(|value| value["findings"].as_array().into_iter().flatten());
     json["findings"].as_array().into_iter().flatten().chain(of_circuits).cloned().collect()
 }
 
@@ -141,7 +141,7 @@ fn an_edited_input_counts_and_nothing_is_reported() {
     assert!(!has(&sized.out("b"), "I502"));
     let (before, after) = (circuits_without_files(&sized.out("a")), circuits_without_files(&sized.out("b")));
     assert_eq!(before[0], after[0], "the other row is as it was");
-    let area = |own: &Json| own["conductors"]["phase_area_mm2"].as_f64().expect("an area");
+    let area = |json: &Json| json["conductors"]["phase_area_mm2"].as_f64().expect("an area");
     assert!(area(&after[1]) > area(&before[1]), "ten times the length takes a larger cable");
 }
 
@@ -211,7 +211,7 @@ fn a_row_that_was_added_is_sized_like_any_other() {
         }
         let checks = |circuit: &Json| -> Vec<Json> {
             let all = circuit["checks"].as_array().expect("checks").iter();
-            all.filter(|own| own["name"] != "commoning-current" && own["name"] != "coil-voltage").cloned().collect()
+            all.filter(|value| value["name"] != "commoning-current" && value["name"] != "coil-voltage").cloned().collect()
         };
         assert_eq!(checks(old), checks(new));
     }
@@ -386,20 +386,20 @@ fn edits_of_the_workbook_are_read_as_a_person_reads_them(
     let (before, after) = (circuits_without_files(&a), circuits_without_files(&b));
     let read: Vec<(&str, Option<f64>, Option<f64>)> = after
         .iter()
-        .map(|own| {
-            let load = &own["load"];
-            (own["tag"].as_str().expect("a tag"), load["rated_power_kw"].as_f64(), load["cable_length_m"].as_f64())
+        .map(|value| {
+            let load = &value["load"];
+            (value["tag"].as_str().expect("a tag"), load["rated_power_kw"].as_f64(), load["cable_length_m"].as_f64())
         })
         .collect();
     assert_eq!(read, expected, "{}", again.stdout);
     assert!(has(&b, "I501"), "it is said that results were set aside");
     assert_eq!(has(&b, "I502"), edited_results);
     // A circuit whose inputs were left alone is what it was.
-    for own in &after {
-        let old = before.iter().find(|old| old["tag"] == own["tag"]).expect("it was there");
-        if ["rated_power_kw", "cable_length_m"].iter().all(|key| old["load"][key] == own["load"][key]) {
+    for value in &after {
+        let old = before.iter().find(|old| old["tag"] == value["tag"]).expect("it was there");
+        if ["rated_power_kw", "cable_length_m"].iter().all(|key| old["load"][key] == value["load"][key]) {
             for part in ["contactors", "overloads", "protection", "runs"] {
-                assert_eq!(old[part], own[part], "{part} of {}", own["tag"]);
+                assert_eq!(old[part], value[part], "{part} of {}", value["tag"]);
             }
         }
     }
@@ -415,8 +415,8 @@ fn results_do_not_stand_in_for_a_deleted_input() {
     let edit = |xml: String| Rows::read(&xml).columns(removed(2)).write();
     std::fs::write(folder.path().join("edited.xlsx"), with_part(&bytes, "xl/worksheets/sheet1.xml", &edit)).expect("a file");
     run("edited.xlsx", "b");
-    for own in circuits_without_files(&folder.path().join("b")) {
-        assert_eq!((&own["status"], own["load"]["rated_power_kw"].as_f64()), (&"not-sized".into(), None), "{}", own["tag"]);
+    for value in circuits_without_files(&folder.path().join("b")) {
+        assert_eq!((&value["status"], value["load"]["rated_power_kw"].as_f64()), (&"not-sized".into(), None), "{}", value["tag"]);
     }
 }
 

@@ -203,14 +203,14 @@ fn compare_rows(lines: &[&str], intake: &Intake, first: Option<&str>, wrong: &mu
         if load.rejected {
             continue;
         }
-        let mut own = fields(load);
+        let mut fields = fields(load);
         for pair in expected.iter().filter_map(|pair| pair.split_once('=')) {
-            let found = own.remove(pair.0).map_or_else(|| "nothing".to_owned(), |(text, _)| text);
+            let found = fields.remove(pair.0).map_or_else(|| "nothing".to_owned(), |(text, _)| text);
             if !same(&found, pair.1) {
                 wrong.push(format!("row {row}: {} reads {found}, expected {}", pair.0, pair.1));
             }
         }
-        for (name, (text, _)) in own.into_iter().filter(|(_, (_, judged))| *judged) {
+        for (name, (text, _)) in fields.into_iter().filter(|(_, (_, judged))| *judged) {
             wrong.push(format!("row {row}: {name} reads {text}, expected nothing"));
         }
     }

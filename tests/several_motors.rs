@@ -59,30 +59,30 @@ fn circuit(cells: &[(&str, &str)]) -> Circuit {
 }
 
 fn told(circuit: &Circuit, code: &str) -> bool {
-    circuit.findings.iter().any(|own| own.code == code)
+    circuit.findings.iter().any(|finding| finding.code == code)
 }
 
 fn runs<'c>(circuit: &'c Circuit, role: &str) -> Vec<&'c Run> {
-    circuit.runs.iter().filter(|own| own.role == role).collect()
+    circuit.runs.iter().filter(|run| run.role == role).collect()
 }
 
 fn check(circuit: &Circuit, name: &str, subject: &str) -> (f64, f64) {
-    let own = circuit.checks.iter().find(|own| own.name == name && own.subject == subject);
-    let own = own.unwrap_or_else(|| panic!("{name} {subject}: {:#?}", circuit.checks));
-    (own.value.expect("a value"), own.limit.expect("a limit"))
+    let check = circuit.checks.iter().find(|check| check.name == name && check.subject == subject);
+    let check = check.unwrap_or_else(|| panic!("{name} {subject}: {:#?}", circuit.checks));
+    (check.value.expect("a value"), check.limit.expect("a limit"))
 }
 
 /// Pieces or metres of a part whose number begins so.
 fn bought(circuit: &Circuit, begins: &str) -> f64 {
-    circuit.parts.iter().filter(|own| own.part.starts_with(begins)).map(|own| own.quantity).sum()
+    circuit.parts.iter().filter(|part| part.part.starts_with(begins)).map(|part| part.quantity).sum()
 }
 
 /// Ω/km at 20 °C of a copper conductor (IEC 60228, Table 2), and A of three loaded ones with PVC in conduit on a wall (B.52.4, B2).
 fn copper(mm2: f64) -> (f64, f64) {
     let table =
         [(1.5, 12.1, 15.0), (2.5, 7.41, 20.0), (4.0, 4.61, 27.0), (6.0, 3.08, 34.0), (10.0, 1.83, 46.0), (16.0, 1.15, 62.0)];
-    let own = table.iter().find(|own| (own.0 - mm2).abs() < 1e-9).expect("a size of the table");
-    (own.1, own.2)
+    let table = table.iter().find(|table| (table.0 - mm2).abs() < 1e-9).expect("a size of the table");
+    (table.1, table.2)
 }
 
 /// Voltage drop of a run at 70 °C, per cent of 400 V: √3 I l (R cosφ + X sinφ), X of 0.08 mΩ/m (IEC 60364-5-52, Annex G).
@@ -98,42 +98,55 @@ const TWIN: &[(&str, &str)] = &[("tag", "EF-1A/B"), ("motors_per_starter", "2"),
 
 #[test]
 fn the_starter_carries_the_sum_and_each_motor_has_relay_run_and_isolator_of_its_own() {
-    let own = circuit(TWIN);
-    assert_eq!((own.status, own.quantity, own.motors), (Status::Sized, 1, 2), "{:#?}", own.findings);
+    let circuit = circuit(TWIN);
+    assert_eq!((circuit.status, circuit.quantity, circuit.motors), (Status::Sized, 1, 2), "{:#?}", circuit.findings);
     // 2 × 14.3 A; 7 × 28.6 A while starting.
-    assert_eq!((own.currents.full_load_a, own.currents.nameplate_a, own.currents.starting_a), (28.6, Some(14.3), 200.2));
-    let contactor = &own.contactors[0];
+    assert_eq!(
+        (circuit.currents.full_load_a, circuit.currents.nameplate_a, circuit.currents.starting_a),
+        (28.6, Some(14.3), 200.2)
+    );
+    let contactor = &circuit.contactors[0];
     assert!(contactor.category == "AC-3" && contactor.current_a == 28.6 && contactor.rated_a >= 28.6, "{contactor:?}");
-    let device = own.protection.as_ref().expect("a protective device");
+    let device = circuit.protection.as_ref().expect("a protective device");
     assert!(device.kind == "moulded-case" && device.rating_a >= 28.6, "{device:?}");
     assert!(device.magnetic_min_a.expect("a magnetic trip") >= 200.2, "it rides through the start of both: {device:?}");
     assert_eq!(device.coordination, "not-claimed");
 
     // One relay a motor: not above 14.3 A, and not a step of its dial below.
-    let [relay] = own.overloads.as_slice() else { panic!("{:?}", own.overloads) };
+    let [relay] = circuit.overloads.as_slice() else { panic!("{:?}", circuit.overloads) };
     assert_eq!((relay.role.as_str(), relay.position.as_str(), relay.count), ("motor", "motor", 2));
     assert!(relay.range_a[0] <= 14.3 && 14.3 <= relay.range_a[1], "{relay:?}");
     assert!(relay.setting_a <= 14.3 && relay.setting_a > 14.3 - 0.25, "{relay:?}");
-    assert_eq!(bought(&own, &relay.part), 2.0);
-    let bases = own.accessories.iter().filter(|own| own.kind == "relay-base").map(|own| own.quantity).sum::<u32>();
+    assert_eq!(bought(&circuit, &relay.part), 2.0);
+    let bases = circuit
+        .accessories
+        .iter()
+        .filter(|accessory| accessory.kind == "relay-base")
+        .map(|accessory| accessory.quantity)
+        .sum::<u32>();
     assert_eq!(bases, 2, "they do not stand on the contactor");
 
     // Two runs of 40 m for 14.3 A each, which warm each other: 0.80 for two circuits (B.52.17).
-    let [motor] = runs(&own, "motor")[..] else { panic!("{:?}", own.runs) };
+    let [motor] = runs(&circuit, "motor")[..] else { panic!("{:?}", circuit.runs) };
     assert_eq!((motor.count, motor.length_m, motor.required_a), (2, 40.0, 14.3));
     assert!((motor.capacity_a - 0.8 * copper(motor.phase_area_mm2).1).abs() < 1e-6, "{motor:?}");
-    assert_eq!(bought(&own, &motor.part), 80.0);
-    let (value, _) = check(&own, "running-voltage-drop", "motor run");
+    assert_eq!(bought(&circuit, &motor.part), 80.0);
+    let (value, _) = check(&circuit, "running-voltage-drop", "motor run");
     assert!((value - drop(motor.phase_area_mm2, 40.0, 14.3)).abs() < 2e-3, "{value}");
 
-    let isolator = own.disconnect.as_ref().expect("an isolator");
+    let isolator = circuit.disconnect.as_ref().expect("an isolator");
     assert!(isolator.count == 2 && isolator.rating_a.expect("a rating") >= 14.3, "{isolator:?}");
-    assert_eq!(bought(&own, &isolator.part), 2.0);
+    assert_eq!(bought(&circuit, &isolator.part), 2.0);
     // Thermistors of either winding on a loop, a cable and a relay of its own.
-    let thermistors = own.accessories.iter().filter(|own| own.kind == "thermistor-relay").map(|own| own.quantity).sum::<u32>();
+    let thermistors = circuit
+        .accessories
+        .iter()
+        .filter(|accessory| accessory.kind == "thermistor-relay")
+        .map(|accessory| accessory.quantity)
+        .sum::<u32>();
     assert_eq!(thermistors, 2);
-    assert_eq!(runs(&own, "control").iter().map(|own| own.count).collect::<Vec<_>>(), [2]);
-    assert!(told(&own, "C219") && !told(&own, "L413") && !told(&own, "L406"));
+    assert_eq!(runs(&circuit, "control").iter().map(|run| run.count).collect::<Vec<_>>(), [2]);
+    assert!(told(&circuit, "C219") && !told(&circuit, "L413") && !told(&circuit, "L406"));
 }
 
 /// Each motor has an isolator of its own, so two are asked for where the catalogue holds none; the trial apart from the choice says the same.
@@ -154,9 +167,9 @@ fn isolators_that_no_catalogue_holds_are_asked_for_one_for_each_motor() {
         ..Options::default()
     };
     let design = project::open(&options).expect("it opens").design();
-    let own = &design.circuits[0];
-    assert!(told(own, "C404") && own.disconnect.is_none(), "{:#?}", own.findings);
-    let asked = own.parts.iter().find(|part| part.description.starts_with("local isolator for 14.3 A")).expect("a line");
+    let circuit = &design.circuits[0];
+    assert!(told(circuit, "C404") && circuit.disconnect.is_none(), "{:#?}", circuit.findings);
+    let asked = circuit.parts.iter().find(|part| part.description.starts_with("local isolator for 14.3 A")).expect("a line");
     assert_eq!((asked.part.as_str(), asked.quantity), ("", 2.0));
     let range = catalogue::from_folder(&range, "iec").expect("it reads");
     let verifier = Verifier::new(&design.basis, rules::book("iec", None).expect("a book"), &range, &design.circuits);
@@ -172,7 +185,7 @@ fn every_cable_and_isolator_bears_the_name_of_its_motor() {
     assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
     let labels = std::fs::read_to_string(folder.path().join("out/labels.csv")).expect("labels");
     let lines: Vec<&str> = labels.lines().collect();
-    let with = |words: &[&str]| lines.iter().filter(|line| words.iter().all(|own| line.contains(own))).count();
+    let with = |words: &[&str]| lines.iter().filter(|line| words.iter().all(|word| line.contains(word))).count();
     for (number, motor) in [("1", "EF-1A"), ("2", "EF-1B")] {
         // A power cable that the isolator parts, with a tag at either end of each length.
         for (length, way) in [("1", format!("MCC-1 to {motor} isolator")), ("2", format!("{motor} isolator to {motor}"))] {
@@ -192,14 +205,14 @@ fn every_cable_and_isolator_bears_the_name_of_its_motor() {
     // Whoever sets relays finds both by their motors, each at the current of one.
     let mut book: Xlsx<_> = calamine::open_workbook(folder.path().join("out/schedule.xlsx")).expect("it opens");
     let settings = book.worksheet_range("Protection settings").expect("the sheet of settings");
-    let of = |motor: &str| settings.rows().filter(|row| row.iter().any(|own| *own == Data::String(motor.to_owned()))).count();
+    let of = |motor: &str| settings.rows().filter(|row| row.iter().any(|data| *data == Data::String(motor.to_owned()))).count();
     assert_eq!((of("EF-1A"), of("EF-1B")), (1, 1));
     let dials: Vec<f64> = settings
         .rows()
-        .filter(|row| row.iter().any(|own| matches!(own, Data::String(text) if text.contains("one motor's"))))
-        .flat_map(|row| row.iter().filter_map(|own| if let Data::Float(own) = own { Some(*own) } else { None }))
+        .filter(|row| row.iter().any(|data| matches!(data, Data::String(text) if text.contains("one motor's"))))
+        .flat_map(|row| row.iter().filter_map(|data| if let Data::Float(own) = data { Some(*own) } else { None }))
         .collect();
-    assert!(dials.len() == 2 && dials.iter().all(|own| *own <= 14.3 && *own > 14.0), "{dials:?}");
+    assert!(dials.len() == 2 && dials.iter().all(|dial| *dial <= 14.3 && *dial > 14.0), "{dials:?}");
     let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("the submittal");
     assert!(page.contains("from here on 2\u{a0}\u{d7}, one for each motor"), "the drawing says it");
     assert!(page.contains("Overload, each motor") && page.contains("EF-1A, EF-1B"));
@@ -222,15 +235,15 @@ fn the_board_sees_a_group_as_one_motor_of_the_sum() {
     assert_eq!((group.circuits[0].runs[0].phase_area_mm2, one.circuits[0].runs[0].phase_area_mm2), (16.0, 16.0));
     let of = |design: &Design| design.boards[0].clone();
     let (group, one) = (of(&group), of(&one));
-    let figures = |own: &Board| {
+    let figures = |board: &Board| {
         let all = [
-            Some(own.demand_current_a),
-            Some(own.running_current_a),
-            own.start_dip_pct,
-            own.dips[0].terminals_dip_pct,
-            own.prospective_fault_ka,
-            Some(own.running_kw),
-            Some(own.running_kvar),
+            Some(board.demand_current_a),
+            Some(board.running_current_a),
+            board.start_dip_pct,
+            board.dips[0].terminals_dip_pct,
+            board.prospective_fault_ka,
+            Some(board.running_kw),
+            Some(board.running_kvar),
         ];
         all.map(|own| own.unwrap_or(f64::NAN))
     };
@@ -244,29 +257,30 @@ fn the_board_sees_a_group_as_one_motor_of_the_sum() {
 #[test]
 fn quantity_and_motors_multiply_each_other() {
     let design = sized(&[("motors_per_starter", "2"), ("quantity", "3")]);
-    let own = &design.circuits[0];
-    assert_eq!((own.quantity, own.motors), (3, 2));
+    let circuit = &design.circuits[0];
+    assert_eq!((circuit.quantity, circuit.motors), (3, 2));
     assert!((design.boards[0].running_current_a - 85.8).abs() < 1e-3, "{}", design.boards[0].running_current_a);
-    let quantity = |part: &str| design.purchase.iter().filter(|own| own.part == part).map(|own| own.quantity).sum::<f64>();
-    assert_eq!(quantity(&own.contactors[0].part), 3.0);
-    assert_eq!(quantity(&own.overloads[0].part), 6.0);
-    assert_eq!(quantity(&own.runs[0].part), 240.0);
-    let losses: f64 = design.boards[0].losses.iter().filter(|own| own.device == "overload relay").map(|own| own.quantity).sum();
+    let quantity = |part: &str| design.purchase.iter().filter(|line| line.part == part).map(|line| line.quantity).sum::<f64>();
+    assert_eq!(quantity(&circuit.contactors[0].part), 3.0);
+    assert_eq!(quantity(&circuit.overloads[0].part), 6.0);
+    assert_eq!(quantity(&circuit.runs[0].part), 240.0);
+    let losses: f64 =
+        design.boards[0].losses.iter().filter(|loss| loss.device == "overload relay").map(|loss| loss.quantity).sum();
     assert_eq!(losses, 6.0);
 }
 
 /// The supply run carries both motors: its drop is that of 28.6 A, and comes before that of 14.3 A in each motor's run.
 #[test]
 fn a_starter_that_stands_apart_is_fed_for_all_its_motors() {
-    let own = circuit(&[("motors_per_starter", "2"), ("supply_length_m", "30")]);
-    let ([supply], [motor]) = (&runs(&own, "supply")[..], &runs(&own, "motor")[..]) else { panic!("{:?}", own.runs) };
+    let circuit = circuit(&[("motors_per_starter", "2"), ("supply_length_m", "30")]);
+    let ([supply], [motor]) = (&runs(&circuit, "supply")[..], &runs(&circuit, "motor")[..]) else { panic!("{:?}", circuit.runs) };
     assert_eq!((supply.count, supply.length_m, supply.required_a), (1, 30.0, 28.6));
     assert_eq!((motor.count, motor.required_a), (2, 14.3));
     assert!((supply.capacity_a - copper(supply.phase_area_mm2).1).abs() < 1e-6, "{supply:?}");
     let before = drop(supply.phase_area_mm2, 30.0, 28.6);
-    let (of_supply, _) = check(&own, "running-voltage-drop", "supply run");
+    let (of_supply, _) = check(&circuit, "running-voltage-drop", "supply run");
     assert!((of_supply - before).abs() < 2e-3, "{of_supply} {before}");
-    let (of_both, _) = check(&own, "running-voltage-drop", "motor run");
+    let (of_both, _) = check(&circuit, "running-voltage-drop", "motor run");
     let expected = before + drop(motor.phase_area_mm2, 40.0, 14.3);
     assert!((of_both - expected).abs() < 4e-3, "{of_both} {expected}");
 }
@@ -276,31 +290,32 @@ fn a_starter_that_stands_apart_is_fed_for_all_its_motors() {
 #[case::drive("drive", "drive", "in-drive")]
 #[case::soft_starter("soft-starter", "soft-starter", "in-soft-starter")]
 fn electronics_for_the_sum_leave_each_motor_a_relay(#[case] method: &str, #[case] kind: &str, #[case] inside: &str) {
-    let own = circuit(&[("starting_method", method), ("motors_per_starter", "3"), ("cable_length_m", "12")]);
-    let device = &own.starter_devices[0];
+    let circuit = circuit(&[("starting_method", method), ("motors_per_starter", "3"), ("cable_length_m", "12")]);
+    let device = &circuit.starter_devices[0];
     assert!(device.kind == kind && device.rated_a >= 42.9 && (device.current_a - 42.9).abs() < 1e-3, "{device:?}");
-    let [in_device, relay] = own.overloads.as_slice() else { panic!("{:?}", own.overloads) };
+    let [in_device, relay] = circuit.overloads.as_slice() else { panic!("{:?}", circuit.overloads) };
     assert!(in_device.kind == inside && in_device.count == 1 && in_device.setting_a > 42.0, "{in_device:?}");
     assert!(relay.count == 3 && relay.setting_a <= 14.3 && relay.setting_a > 13.7, "{relay:?}");
-    let [motor] = runs(&own, "motor")[..] else { panic!("{:?}", own.runs) };
+    let [motor] = runs(&circuit, "motor")[..] else { panic!("{:?}", circuit.runs) };
     assert_eq!((motor.count, motor.required_a), (3, 14.3));
     if method == "drive" {
         assert_eq!(relay.kind, "electronic", "a bimetal relay is made for the frequency of a network");
         // All three cables are what the drive must charge.
-        assert_eq!(check(&own, "drive-cable-length", "drive").0, 36.0);
+        assert_eq!(check(&circuit, "drive-cable-length", "drive").0, 36.0);
     }
 }
 
 /// A bypass round the drive starts all motors on the line together: AC-3 of the sum, and the relays stand behind both ways.
 #[test]
 fn a_bypass_starts_all_motors_together() {
-    let own = circuit(&[("starting_method", "drive"), ("bypass", "yes"), ("motors_per_starter", "2"), ("cable_length_m", "12")]);
-    let bypass = own.contactors.iter().find(|own| own.role == "bypass").expect("a bypass");
+    let circuit =
+        circuit(&[("starting_method", "drive"), ("bypass", "yes"), ("motors_per_starter", "2"), ("cable_length_m", "12")]);
+    let bypass = circuit.contactors.iter().find(|contactor| contactor.role == "bypass").expect("a bypass");
     assert!(bypass.category == "AC-3" && (bypass.current_a - 28.6).abs() < 1e-6 && bypass.rated_a >= 28.6, "{bypass:?}");
-    let relays: Vec<(&str, u32)> = own.overloads.iter().map(|own| (own.role.as_str(), own.count)).collect();
+    let relays: Vec<(&str, u32)> = circuit.overloads.iter().map(|overload| (overload.role.as_str(), overload.count)).collect();
     assert_eq!(relays, [("drive", 1), ("motor", 2)]);
     // Seven times its setting for 3 s: class 10 holds it off for 4 s and more (IEC 60947-4-1, Table 2).
-    assert_ne!(own.overloads[1].trip_class, "10A");
+    assert_ne!(circuit.overloads[1].trip_class, "10A");
 }
 
 /// A motor-protective breaker set to 28.6 A lets one motor draw twice its current for ever.
@@ -310,10 +325,10 @@ fn a_bypass_starts_all_motors_together() {
 fn a_motor_breaker_never_stands_for_several_motors(#[case] cells: &[(&str, &str)], #[case] key: &str, #[case] code: &str) {
     let basis = BASIS.replace("[design]\n", &format!("[design]\n{key}"));
     let cells = [cells, &[("motors_per_starter", "2")]].concat();
-    let own = design_of(&schedule(&[&cells]), &basis).circuits.remove(0);
-    assert_ne!(own.protection.as_ref().expect("a device").kind, "motor-breaker");
-    assert!(told(&own, code), "{:#?}", own.findings);
-    assert!(own.overloads.iter().all(|own| own.kind != "motor-breaker") && own.overloads[0].count == 2);
+    let circuit = design_of(&schedule(&[&cells]), &basis).circuits.remove(0);
+    assert_ne!(circuit.protection.as_ref().expect("a device").kind, "motor-breaker");
+    assert!(told(&circuit, code), "{:#?}", circuit.findings);
+    assert!(circuit.overloads.iter().all(|overload| overload.kind != "motor-breaker") && circuit.overloads[0].count == 2);
 }
 
 /// One relay of a group set to the sum: the motor that is overloaded alone burns before it trips.
@@ -321,8 +336,8 @@ fn a_motor_breaker_never_stands_for_several_motors(#[case] cells: &[(&str, &str)
 fn no_relay_of_a_group_is_set_above_the_current_of_one_motor() {
     for method in ["direct", "soft-starter", "drive"] {
         for motors in ["2", "3", "5", "8"] {
-            let own = circuit(&[("starting_method", method), ("motors_per_starter", motors), ("cable_length_m", "10")]);
-            let relays: Vec<_> = own.overloads.iter().filter(|own| !own.kind.starts_with("in-")).collect();
+            let circuit = circuit(&[("starting_method", method), ("motors_per_starter", motors), ("cable_length_m", "10")]);
+            let relays: Vec<_> = circuit.overloads.iter().filter(|overload| !overload.kind.starts_with("in-")).collect();
             assert!(relays.len() == 1 && relays[0].setting_a <= 14.3, "{method} {motors}: {relays:?}");
             assert_eq!(relays[0].count.to_string(), motors);
         }
@@ -345,8 +360,8 @@ fn the_device_of_the_group_is_held_to_what_the_relay_of_one_motor_admits() {
     assert!(["gG", "aM"].contains(&device.kind.as_str()), "{device:?}");
     // Whoever asks for a breaker gets it, and is told what it is too large for.
     let asked = circuit(&[&twin[..], &[("protection_kind", "moulded-case")]].concat());
-    assert_eq!(asked.protection.as_ref().map(|own| own.kind.as_str()), Some("moulded-case"));
-    let finding = asked.findings.iter().find(|own| own.code == "C220").expect("it is told");
+    assert_eq!(asked.protection.as_ref().map(|protection| protection.kind.as_str()), Some("moulded-case"));
+    let finding = asked.findings.iter().find(|finding| finding.code == "C220").expect("it is told");
     assert!(finding.cure.contains("a circuit-breaker for each motor"), "{finding:?}");
     assert_eq!(asked.status, Status::NeedsDecision);
     assert!(asked.overloads[0].part.starts_with("GEN-"), "the relay stays chosen: {:?}", asked.overloads);
@@ -360,16 +375,16 @@ fn the_device_of_the_group_is_held_to_what_the_relay_of_one_motor_admits() {
 #[case::contactor_of_one("given_contactor_a", "25", Verdict::Inadequate)]
 #[case::contactor_of_the_sum("given_contactor_a", "31.5", Verdict::Adequate)]
 fn choices_of_others_are_judged_for_the_group(#[case] column: &str, #[case] text: &str, #[case] verdict: Verdict) {
-    let own = circuit(&[("motors_per_starter", "2"), (column, text)]);
-    let given = own.given.iter().find(|own| own.column == column).expect("it is judged");
+    let circuit = circuit(&[("motors_per_starter", "2"), (column, text)]);
+    let given = circuit.given.iter().find(|given| given.column == column).expect("it is judged");
     assert_eq!(given.verdict, verdict, "{given:?}");
 }
 
 #[test]
 fn a_type_of_coordination_is_never_claimed_for_a_group() {
-    let own = circuit(&[("motors_per_starter", "2"), ("coordination", "type-2")]);
-    assert_eq!(own.protection.as_ref().map(|own| own.coordination.as_str()), Some("not-claimed"));
-    assert!(told(&own, "C202") && own.status == Status::NeedsDecision, "{:#?}", own.findings);
+    let circuit = circuit(&[("motors_per_starter", "2"), ("coordination", "type-2")]);
+    assert_eq!(circuit.protection.as_ref().map(|protection| protection.coordination.as_str()), Some("not-claimed"));
+    assert!(told(&circuit, "C202") && circuit.status == Status::NeedsDecision, "{:#?}", circuit.findings);
 }
 
 /// What is not sized as a group is the circuit of one motor, says why and what to do; its board counts all motors.
@@ -380,10 +395,10 @@ fn a_type_of_coordination_is_never_claimed_for_a_group() {
 fn what_is_no_group_is_told_and_counted(#[case] method: &str, #[case] cells: &[(&str, &str)], #[case] clause: &str) {
     let cells = [&[("starting_method", method), ("motors_per_starter", "3")], cells].concat();
     let design = sized(&cells);
-    let own = &design.circuits[0];
-    let finding = own.findings.iter().find(|own| own.code == "L413").expect("it is told");
+    let circuit = &design.circuits[0];
+    let finding = circuit.findings.iter().find(|finding| finding.code == "L413").expect("it is told");
     assert!(!finding.cure.is_empty() && finding.reference == clause, "{finding:?}");
-    assert_eq!((own.motors, own.currents.full_load_a, own.status), (1, 14.3, Status::NeedsDecision));
+    assert_eq!((circuit.motors, circuit.currents.full_load_a, circuit.status), (1, 14.3, Status::NeedsDecision));
     assert!((design.boards[0].running_current_a - 42.9).abs() < 1e-3, "{}", design.boards[0].running_current_a);
 }
 
@@ -391,8 +406,8 @@ fn what_is_no_group_is_told_and_counted(#[case] method: &str, #[case] cells: &[(
 fn the_nec_book_refers_to_430_53() {
     let basis = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nphases = 3\nsystem = \"480Y/277 4W solidly grounded\"\n";
     let text = "tag,rated_power_hp,voltage_v,phases,starting_method,motors_per_starter,quantity\nEF-1,5,460,3,direct,2,1\n";
-    let own = design_of(text, basis).circuits.remove(0);
-    let finding = own.findings.iter().find(|own| own.code == "L413").expect("it is told");
+    let circuit = design_of(text, basis).circuits.remove(0);
+    let finding = circuit.findings.iter().find(|finding| finding.code == "L413").expect("it is told");
     assert!(finding.reference == "NFPA 70, 430.53" && finding.cure.contains("430.53"), "{finding:?}");
 }
 
@@ -402,8 +417,8 @@ fn numbers_that_can_be_read_in_two_ways_are_asked_about() {
     let four = [("tag", "EF-1A/B/C/D"), ("motors_per_starter", "2")];
     let own = circuit(&four);
     assert!(own.quantity == 4 && told(&own, "L414") && own.status == Status::NeedsDecision, "{:#?}", own.findings);
-    let own = circuit(&[&four[..], &[("quantity", "2")]].concat());
-    assert!(own.quantity == 2 && !told(&own, "L414"), "{:#?}", own.findings);
+    let circuit = circuit(&[&four[..], &[("quantity", "2")]].concat());
+    assert!(circuit.quantity == 2 && !told(&circuit, "L414"), "{:#?}", circuit.findings);
 }
 
 /// One motor is no group: every file is that of an empty cell, but for what the row states.
@@ -422,11 +437,11 @@ fn one_motor_behind_a_starter_changes_nothing() {
         assert_eq!(read("one", file), read("none", file), "{file}");
     }
     let circuits = |name: &str| {
-        let mut own = common::circuits_without_files(&folder.path().join(name));
+        let mut circuits_without_files = common::circuits_without_files(&folder.path().join(name));
         for key in ["stated", "load"] {
-            own[0][key].as_object_mut().expect("an object").remove("motors_per_starter");
+            circuits_without_files[0][key].as_object_mut().expect("an object").remove("motors_per_starter");
         }
-        own
+        circuits_without_files
     };
     assert_eq!(circuits("one"), circuits("none"));
 }
@@ -435,17 +450,17 @@ fn one_motor_behind_a_starter_changes_nothing() {
 #[test]
 fn a_design_of_before_reads_as_one_motor() {
     let mut json = serde_json::to_value(sized(&[("isolator", "yes")])).expect("json");
-    let own = &mut json["circuits"][0];
-    own.as_object_mut().expect("a circuit").remove("motors").expect("the key is there");
+    let value = &mut json["circuits"][0];
+    value.as_object_mut().expect("a circuit").remove("motors").expect("the key is there");
     for list in ["overloads", "runs"] {
-        own[list][0].as_object_mut().expect("an object").remove("count").expect("the key is there");
+        value[list][0].as_object_mut().expect("an object").remove("count").expect("the key is there");
     }
     for key in ["overload", "conductors", "disconnect"] {
-        own[key].as_object_mut().expect("an object").remove("count").expect("the key is there");
+        value[key].as_object_mut().expect("an object").remove("count").expect("the key is there");
     }
     let read: Design = serde_json::from_value(json).expect("it reads");
-    let own = &read.circuits[0];
-    assert_eq!((own.motors, own.overloads[0].count, own.runs[0].count), (1, 1, 1));
+    let circuit = &read.circuits[0];
+    assert_eq!((circuit.motors, circuit.overloads[0].count, circuit.runs[0].count), (1, 1, 1));
     assert_eq!(read, sized(&[("isolator", "yes")]));
 }
 
@@ -492,27 +507,34 @@ fn more_motors_never_get_a_smaller_device(#[case] method: &str, #[case] kind: &s
         assert_eq!(design.circuits.len(), 9);
         let mut before = [0.0; 3];
         // One motor may have a motor-protective breaker, whose rating is the top of a range: the group begins with two.
-        for own in &design.circuits[1..] {
+        for circuit in &design.circuits[1..] {
             let largest = |all: &mut dyn Iterator<Item = f64>| all.fold(0.0, f64::max);
             let now = [
-                largest(&mut own.contactors.iter().map(|own| own.current_a)),
-                largest(&mut own.starter_devices.iter().map(|own| own.rated_a)),
-                own.currents.starting_a,
+                largest(&mut circuit.contactors.iter().map(|contactor| contactor.current_a)),
+                largest(&mut circuit.starter_devices.iter().map(|device| device.rated_a)),
+                circuit.currents.starting_a,
             ];
             for (now, before) in now.iter().zip(before) {
                 // A device of which the catalogue has none so large has no rating.
-                assert!(*now >= before || *now == 0.0, "{method} {kw} kW, {} motors: {now} after {before}", own.motors);
+                assert!(*now >= before || *now == 0.0, "{method} {kw} kW, {} motors: {now} after {before}", circuit.motors);
             }
-            let rated = own.contactors.iter().filter(|own| !own.part.is_empty()).all(|own| own.rated_a + 1e-6 >= own.current_a);
-            assert!(rated, "{:?}", own.contactors);
+            let rated = circuit
+                .contactors
+                .iter()
+                .filter(|contactor| !contactor.part.is_empty())
+                .all(|contactor| contactor.rated_a + 1e-6 >= contactor.current_a);
+            assert!(rated, "{:?}", circuit.contactors);
             before = now;
         }
         let ratings = |of: &dyn Fn(&Circuit) -> Option<f64>| design.circuits[1..].iter().filter_map(of).collect::<Vec<_>>();
-        let contactors = ratings(&|own| own.contactors.first().map(|own| own.rated_a).filter(|own| *own > 0.0));
+        let contactors =
+            ratings(&|circuit| circuit.contactors.first().map(|contactor| contactor.rated_a).filter(|rated_a| *rated_a > 0.0));
         assert!(contactors.is_sorted(), "{method} {kw}: {contactors:?}");
         // Of one kind of device; which kind does depends on what the relays admit.
         for kind in ["moulded-case", "gG", "aM"] {
-            let devices = ratings(&|own| own.protection.as_ref().filter(|own| own.kind == kind).map(|own| own.rating_a));
+            let devices = ratings(&|circuit| {
+                circuit.protection.as_ref().filter(|protection| protection.kind == kind).map(|protection| protection.rating_a)
+            });
             assert!(devices.is_sorted(), "{method} {kw} {kind}: {devices:?}");
         }
     }
@@ -524,7 +546,10 @@ fn what_is_written_is_what_was_decided() {
     std::fs::write(folder.path().join("basis.toml"), BASIS).expect("a file");
     let run = run_in(folder.path(), &["size", "loads.csv", "--basis", "basis.toml", "--out", "out"]);
     assert_eq!(run.status, 0, "{}", run.stderr);
-    let own = &design(&folder.path().join("out"))["circuits"][0];
-    assert_eq!((&own["motors"], &own["overloads"][0]["count"], &own["runs"][0]["count"]), (&2.into(), &2.into(), &2.into()));
-    assert_eq!(own["disconnect"]["count"], 2);
+    let value = &design(&folder.path().join("out"))["circuits"][0];
+    assert_eq!(
+        (&value["motors"], &value["overloads"][0]["count"], &value["runs"][0]["count"]),
+        (&2.into(), &2.into(), &2.into())
+    );
+    assert_eq!(value["disconnect"]["count"], 2);
 }

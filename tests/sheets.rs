@@ -34,7 +34,7 @@ fn workbook(folder: &Path) {
 
 fn read(folder: &Path, sheets: &[&str]) -> Result<intake::Intake, intake::IntakeError> {
     let mut options = ReadOptions::default();
-    options.sheets = sheets.iter().map(|own| (*own).to_owned()).collect();
+    options.sheets = sheets.iter().map(|sheet| (*sheet).to_owned()).collect();
     intake::read(&folder.join("loads.xlsx"), &options)
 }
 
@@ -54,8 +54,9 @@ fn the_sheets_that_are_asked_for_are_the_schedule(
     workbook(folder.path());
     let intake = read(folder.path(), sheets).expect("it reads");
     assert_eq!(intake.loads.iter().map(motorwright::load::Load::tag).collect::<Vec<_>>(), tags);
-    let told =
-        |code: &str| intake.findings.iter().filter(|own| own.code == code).map(|own| own.what.as_str()).collect::<Vec<_>>();
+    let told = |code: &str| {
+        intake.findings.iter().filter(|finding| finding.code == code).map(|finding| finding.what.as_str()).collect::<Vec<_>>()
+    };
     for (found, wanted) in [(told("I410"), without_loads), (told("I450"), left_out)] {
         assert_eq!(found.len(), wanted.len(), "{found:?}");
         assert!(wanted.iter().all(|name| found.iter().any(|own| own.contains(name))), "{found:?}");
@@ -86,10 +87,10 @@ fn on_the_command_line_the_older_list_is_left_out_told_and_kept() {
     assert!(told.stdout.contains("2 circuits") && told.stdout.contains("I450"), "{}{}", told.stdout, told.stderr);
     let json = design(&folder.path().join("out"));
     let circuits = json["circuits"].as_array().expect("circuits");
-    assert!(circuits.iter().all(|own| own["status"] != "not-sized"));
+    assert!(circuits.iter().all(|circuit| circuit["status"] != "not-sized"));
     assert!(json["findings"].as_array().expect("findings").iter().any(|own| own["code"] == "I450"));
     let again = intake::read(&folder.path().join("out/schedule.xlsx"), &ReadOptions::default()).expect("it reads");
-    let names: Vec<_> = again.grids.iter().filter_map(|own| own.sheet.clone()).collect();
+    let names: Vec<_> = again.grids.iter().filter_map(|grid| grid.sheet.clone()).collect();
     assert!(["Motors", "Old list", "Later", "Remarks"].iter().all(|own| names.iter().any(|name| name == own)), "{names:?}");
     let unknown = run(&["--sheet", "Pumps"]);
     assert!(unknown.status == 2 && unknown.stderr.contains("`Pumps`"), "{}", unknown.stderr);

@@ -55,7 +55,7 @@ fn design_with_weak_electronics(rows: &str) -> Design {
     // The trial apart from the choice agrees with the rating, and with no other.
     let tried = |design: &Design| {
         let verifier = Verifier::new(&design.basis, book, &range, &design.circuits);
-        verifier.design(design).into_iter().filter(|(_, own)| own.code == "V407").count()
+        verifier.design(design).into_iter().filter(|(_, finding)| finding.code == "V407").count()
     };
     assert_eq!(tried(&design), 0);
     let mut wrong = design.clone();
@@ -67,7 +67,7 @@ fn design_with_weak_electronics(rows: &str) -> Design {
 }
 
 fn rating(circuit: &Circuit) -> &Check {
-    circuit.checks.iter().find(|own| own.name == "short-circuit-rating" && own.subject.is_empty()).expect("it is asked")
+    circuit.checks.iter().find(|check| check.name == "short-circuit-rating" && check.subject.is_empty()).expect("it is asked")
 }
 
 /// UL 508A, SB4.2: the assembly has the rating of its weakest part; a combination that was tested together (SB4.3) lifts its own parts. A drive
@@ -86,8 +86,8 @@ fn a_tested_combination_never_lifts_the_electronics_beside_it(
     let design = design_with_weak_electronics(&format!(
         "P-1,motor,10,,460,3,14,{method},48,{contactor},{bypass}\nP-2,motor,10,,460,3,14,direct,48,,\n"
     ));
-    let own = rating(&design.circuits[0]);
-    assert_eq!((own.value, own.limit, own.passed), (Some(5.0), Some(30.0), Some(false)), "{own:?}");
+    let check = rating(&design.circuits[0]);
+    assert_eq!((check.value, check.limit, check.passed), (Some(5.0), Some(30.0), Some(false)), "{check:?}");
     // The range holds a tested combination of 65 kA for the starter without electronics.
     let direct = rating(&design.circuits[1]);
     assert_eq!((direct.value, direct.passed), (Some(65.0), Some(true)), "{direct:?}");

@@ -24,11 +24,11 @@ fn basis(starting_drop_pct: f64) -> String {
 fn a_start_that_takes_too_much_from_its_motor_is_told() {
     let design = design_of(SCHEDULE, &basis(15.0));
     let circuit = &design.circuits[0];
-    let told = circuit.findings.iter().find(|own| own.code == "C324").expect("it is told");
+    let told = circuit.findings.iter().find(|finding| finding.code == "C324").expect("it is told");
     assert_eq!((told.severity, circuit.status), (Severity::Warning, Status::NeedsDecision));
     assert!(told.what.contains("takes 20.7 %") && told.what.contains("the limit is 15 %"), "{}", told.what);
-    let run_alone = circuit.checks.iter().find(|own| own.name == "starting-voltage-drop").expect("a check of the run");
+    let run_alone = circuit.checks.iter().find(|check| check.name == "starting-voltage-drop").expect("a check of the run");
     assert_eq!(run_alone.passed, Some(true), "no larger run would mend it");
     let admitted = design_of(SCHEDULE, &basis(21.0));
-    assert!(admitted.circuits[0].findings.iter().all(|own| own.code != "C324"));
+    assert!(admitted.circuits[0].findings.iter().all(|finding| finding.code != "C324"));
 }

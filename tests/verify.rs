@@ -24,7 +24,7 @@ fn example(name: &str) -> Design {
 fn tried(design: &Design) -> Vec<String> {
     let book = rules::book(&design.rule_book, design.basis.rules.edition.as_deref()).expect("a book");
     let verifier = Verifier::new(&design.basis, book, catalogue::builtin(book.key()), &design.circuits);
-    verifier.design(design).into_iter().map(|(_, own)| format!("{} {}", own.code, own.what)).collect()
+    verifier.design(design).into_iter().map(|(_, finding)| format!("{} {}", finding.code, finding.what)).collect()
 }
 
 #[rstest::rstest]
@@ -51,7 +51,7 @@ fn devices_that_break_less_at_the_voltage_of_their_board_are_found() {
     let mut design = common::design_of(&schedule, basis);
     let of = |said: Vec<String>, code: &str| said.iter().filter(|own| own.starts_with(code)).count();
     assert_eq!(of(tried(&design), "V4"), 0, "{:?}", tried(&design));
-    assert_eq!(design.circuits.iter().filter(|own| own.protection.is_some()).count(), 2);
+    assert_eq!(design.circuits.iter().filter(|circuit| circuit.protection.is_some()).count(), 2);
     design.basis.supply.voltage_v = Some(500.0);
     assert!(of(tried(&design), "V402") >= 1, "{:?}", tried(&design));
     assert_eq!(of(tried(&design), "V401"), 2, "{:?}", tried(&design));
@@ -76,25 +76,25 @@ fn what_a_bypass_a_slow_class_a_neutral_and_a_rotor_ask_for_is_tried() {
     let design = common::design_of(schedule, basis);
     assert!(tried(&design).is_empty(), "{:?}", tried(&design));
     let with = |edit: &dyn Fn(&mut Design)| {
-        let mut own = design.clone();
-        edit(&mut own);
-        tried(&own)
+        let mut design = design.clone();
+        edit(&mut design);
+        tried(&design)
     };
     let has = |said: &[String], code: &str| said.iter().any(|own| own.starts_with(code));
-    let device = with(&|own| own.circuits[0].protection = own.circuits[1].protection.clone());
+    let device = with(&|design| design.circuits[0].protection = design.circuits[1].protection.clone());
     assert!(has(&device, "V401") || has(&device, "V403"), "{device:?}");
-    let delta = with(&|own| {
-        let small = own.circuits[3].contactors.iter().find(|own| own.role == "delta").cloned();
-        let place = own.circuits[2].contactors.iter_mut().find(|own| own.role == "delta");
+    let delta = with(&|design| {
+        let small = design.circuits[3].contactors.iter().find(|contactor| contactor.role == "delta").cloned();
+        let place = design.circuits[2].contactors.iter_mut().find(|contactor| contactor.role == "delta");
         if let (Some(place), Some(small)) = (place, small) {
             *place = small;
         }
     });
     assert!(has(&delta, "V209"), "{delta:?}");
-    let neutral = with(&|own| own.circuits[4].runs[0].neutral_size = None);
+    let neutral = with(&|design| design.circuits[4].runs[0].neutral_size = None);
     assert!(has(&neutral, "V703"), "{neutral:?}");
-    let rotor = with(&|own| {
-        own.circuits[5].load.other.insert("rotor_voltage_v".to_owned(), 1600.0.into());
+    let rotor = with(&|design| {
+        design.circuits[5].load.other.insert("rotor_voltage_v".to_owned(), 1600.0.into());
     });
     assert!(has(&rotor, "V204"), "{rotor:?}");
 }
@@ -305,19 +305,19 @@ fn generated_circuits_are_accepted(#[case] book: &str, #[case] at: usize) {
 
 /// A family of the catalogue, by the part numbers that stand next to each other in it: neighbours are easily mistaken.
 fn neighbour(part: &str, families: &[Vec<String>]) -> Option<String> {
-    let family = families.iter().find(|family| family.iter().any(|own| own == part))?;
-    let at = family.iter().position(|own| own == part)?;
+    let family = families.iter().find(|family| family.iter().any(|family| family == part))?;
+    let at = family.iter().position(|family| family == part)?;
     family.get(at + 1).or_else(|| at.checked_sub(1).and_then(|before| family.get(before))).cloned()
 }
 
 /// Part numbers of every family; contactors with the coil that the circuit has.
 fn families(range: &catalogue::Catalogue) -> Vec<Vec<String>> {
     let mut all = Vec::new();
-    macro_rules! family { ($($family:ident),*) => { $(all.push(range.$family.iter().map(|own| own.part.clone()).collect());)* }; }
+    macro_rules! family { ($($family:ident),*) => { $(all.push(range.$family.iter().map(|family| family.part.clone()).collect());)* }; }
     family!(overload_relays, motor_breakers, moulded_case_breakers, fuses, isolators, soft_starters, drives, cables, accessories);
     family!(line_breakers, branch_breakers, disconnects, raceways);
     for coil in &range.coils {
-        all.push(range.contactors.iter().map(|own| own.part_with(coil)).collect());
+        all.push(range.contactors.iter().map(|contactor| contactor.part_with(coil)).collect());
     }
     all
 }
@@ -329,14 +329,14 @@ fn rename(circuit: &mut Circuit, from: &str, to: &str) {
             to.clone_into(own);
         }
     };
-    circuit.parts.iter_mut().for_each(|own| swap(&mut own.part));
-    circuit.contactors.iter_mut().for_each(|own| swap(&mut own.part));
-    circuit.overloads.iter_mut().chain(&mut circuit.overload).for_each(|own| swap(&mut own.part));
-    circuit.protection.iter_mut().for_each(|own| swap(&mut own.part));
-    circuit.starter_devices.iter_mut().for_each(|own| swap(&mut own.part));
-    circuit.accessories.iter_mut().for_each(|own| swap(&mut own.part));
-    circuit.runs.iter_mut().chain(&mut circuit.conductors).for_each(|own| swap(&mut own.part));
-    circuit.disconnect.iter_mut().for_each(|own| swap(&mut own.part));
+    circuit.parts.iter_mut().for_each(|part| swap(&mut part.part));
+    circuit.contactors.iter_mut().for_each(|contactor| swap(&mut contactor.part));
+    circuit.overloads.iter_mut().chain(&mut circuit.overload).for_each(|overload| swap(&mut overload.part));
+    circuit.protection.iter_mut().for_each(|protection| swap(&mut protection.part));
+    circuit.starter_devices.iter_mut().for_each(|device| swap(&mut device.part));
+    circuit.accessories.iter_mut().for_each(|accessory| swap(&mut accessory.part));
+    circuit.runs.iter_mut().chain(&mut circuit.conductors).for_each(|run| swap(&mut run.part));
+    circuit.disconnect.iter_mut().for_each(|disconnect| swap(&mut disconnect.part));
 }
 
 /// What a wrong circuit is made with.
@@ -350,67 +350,78 @@ impl Bench {
     fn of(range: &'static catalogue::Catalogue) -> Self {
         let mut descriptions = BTreeMap::new();
         macro_rules! family { ($($family:ident),*) => { $(
-            descriptions.extend(range.$family.iter().map(|own| (own.part.clone(), own.description.clone())));
+            descriptions.extend(range.$family.iter().map(|family| (family.part.clone(), family.description.clone())));
         )* }; }
         family!(overload_relays, motor_breakers, moulded_case_breakers, fuses, isolators, soft_starters, drives, cables);
         family!(accessories, line_breakers, branch_breakers, disconnects, raceways);
         for coil in &range.coils {
             let words = format!("{} V {}", coil.volts, if coil.dc { "DC" } else { "AC" });
-            descriptions
-                .extend(range.contactors.iter().map(|own| (own.part_with(coil), format!("{}, coil {words}", own.description))));
+            descriptions.extend(
+                range
+                    .contactors
+                    .iter()
+                    .map(|contactor| (contactor.part_with(coil), format!("{}, coil {words}", contactor.description))),
+            );
         }
         Self { range, families: families(range), descriptions }
     }
 
     /// The circuit with a part that is another one throughout, its description with it.
     fn swapped(&self, circuit: &Circuit, from: &str, to: &str) -> Circuit {
-        let mut own = circuit.clone();
-        rename(&mut own, from, to);
-        for part in own.parts.iter_mut().filter(|own| own.part == to) {
+        let mut circuit = circuit.clone();
+        rename(&mut circuit, from, to);
+        for part in circuit.parts.iter_mut().filter(|part| part.part == to) {
             part.description = self.descriptions.get(to).cloned().unwrap_or_default();
         }
-        own
+        circuit
     }
 }
 
 /// Why a neighbour in a family serves a circuit just as well as the part that was chosen; such a swap is no fault.
 fn serves_as_well(circuit: &Circuit, from: &str, to: &str, range: &catalogue::Catalogue) -> Option<&'static str> {
     let volts = circuit.load.voltage_v.unwrap_or(0.0);
-    let bare = |part: &str| range.contactors.iter().find(|own| part.rsplit_once('-').is_some_and(|(bare, _)| bare == own.part));
+    let bare = |part: &str| {
+        range.contactors.iter().find(|contactor| part.rsplit_once('-').is_some_and(|(bare, _)| bare == contactor.part))
+    };
     if let (Some(one), Some(other)) = (bare(from), bare(to)) {
         let of_ac1 = |category: &str| matches!(category, "AC-1" | "AC-5a" | "AC-5b" | "AC-7a");
-        let ac1 = circuit.contactors.iter().filter(|own| own.part == from).all(|own| of_ac1(&own.category));
+        let ac1 =
+            circuit.contactors.iter().filter(|contactor| contactor.part == from).all(|contactor| of_ac1(&contactor.category));
         let same = one.frame == other.frame
             && one.rating(catalogue::Category::Ac1, volts) == other.rating(catalogue::Category::Ac1, volts);
         return (ac1 && same).then_some("its rating for resistive loads is that of the whole frame");
     }
-    let breaker = |part: &str| range.motor_breakers.iter().find(|own| own.part == part);
+    let breaker = |part: &str| range.motor_breakers.iter().find(|breaker| breaker.part == part);
     if let (Some(one), Some(other)) = (breaker(from), breaker(to)) {
-        let joined = circuit.accessories.iter().any(|own| own.kind == "connecting-module");
-        let figures =
-            |own: &catalogue::MotorBreaker| (own.range_min_a, own.range_max_a, own.magnetic_multiple, own.breaking_ka(volts));
+        let joined = circuit.accessories.iter().any(|accessory| accessory.kind == "connecting-module");
+        let figures = |breaker: &catalogue::MotorBreaker| {
+            (breaker.range_min_a, breaker.range_max_a, breaker.magnetic_multiple, breaker.breaking_ka(volts))
+        };
         return (!joined && figures(one) == figures(other))
             .then_some("the same ranges stand in two frames, and no module joins them");
     }
-    let switch = |part: &str| range.disconnects.iter().find(|own| own.part == part);
+    let switch = |part: &str| range.disconnects.iter().find(|disconnect| disconnect.part == part);
     if let (Some(one), Some(other)) = (switch(from), switch(to)) {
         return (one.rating_a == other.rating_a && one.poles == other.poles).then_some("they differ in their enclosure only");
     }
-    let meter = |part: &str| range.accessories.iter().find(|own| own.part == part && own.variant == "ammeter");
+    let meter = |part: &str| range.accessories.iter().find(|accessory| accessory.part == part && accessory.variant == "ammeter");
     if let (Some(one), Some(other)) = (meter(from), meter(to)) {
         return (one.current_a < other.current_a).then_some("a longer scale shows the current too");
     }
-    let timer = |part: &str| range.accessories.iter().find(|own| own.part == part && own.kind == "timer");
+    let timer = |part: &str| range.accessories.iter().find(|accessory| accessory.part == part && accessory.kind == "timer");
     if let (Some(one), Some(other)) = (timer(from), timer(to)) {
-        let set =
-            circuit.accessories.iter().find(|own| own.part == from).and_then(|own| own.setting.split(' ').next()?.parse().ok());
+        let set = circuit
+            .accessories
+            .iter()
+            .find(|accessory| accessory.part == from)
+            .and_then(|accessory| accessory.setting.split(' ').next()?.parse().ok());
         let alike = (&one.variant, &one.position, one.pause_ms) == (&other.variant, &other.position, other.pause_ms);
         let holds = set.is_some_and(|set: f64| other.set_min_s <= Some(set) && Some(set) <= other.set_max_s);
         return (alike && holds).then_some("its range holds the time too");
     }
-    let base = |part: &str| range.accessories.iter().find(|own| own.part == part && own.kind == "relay-base");
+    let base = |part: &str| range.accessories.iter().find(|accessory| accessory.part == part && accessory.kind == "relay-base");
     if let (Some(_), Some(other)) = (base(from), base(to)) {
-        let relays = circuit.overloads.iter().filter_map(|own| range.overload_relay(&own.part));
+        let relays = circuit.overloads.iter().filter_map(|overload| range.overload_relay(&overload.part));
         let fits = relays.into_iter().any(|relay| relay.fits_frames.split_whitespace().any(|frame| other.fits_frame(frame)));
         return fits.then_some("the relay mounts on the bases of several frames");
     }
@@ -446,7 +457,7 @@ fn mutants(circuit: &Circuit, bench: &Bench) -> Vec<Wrong> {
 }
 
 fn parts_wrong(circuit: &Circuit, bench: &Bench, wrong: &mut Vec<Wrong>) {
-    for part in circuit.parts.iter().filter(|own| !own.part.is_empty()) {
+    for part in circuit.parts.iter().filter(|part| !part.part.is_empty()) {
         if let Some(other) = neighbour(&part.part, &bench.families)
             && serves_as_well(circuit, &part.part, &other, bench.range).is_none()
         {
@@ -487,17 +498,17 @@ fn parts_wrong(circuit: &Circuit, bench: &Bench, wrong: &mut Vec<Wrong>) {
 }
 
 fn devices_wrong(circuit: &Circuit, bench: &Bench, wrong: &mut Vec<Wrong>) {
-    for own in circuit.contactors.iter().filter(|own| !own.part.is_empty()) {
+    for contactor in circuit.contactors.iter().filter(|contactor| !contactor.part.is_empty()) {
         // Another coil of the same contactor.
-        let other = bench.families.iter().filter(|family| family.contains(&own.part)).count();
-        assert_eq!(other, 1, "{}", own.part);
-        let bare = own.part.rsplit_once('-').map_or("", |(bare, _)| bare);
+        let other = bench.families.iter().filter(|family| family.contains(&contactor.part)).count();
+        assert_eq!(other, 1, "{}", contactor.part);
+        let bare = contactor.part.rsplit_once('-').map_or("", |(bare, _)| bare);
         let coils =
             bench.families.iter().flatten().filter(|part| {
                 part.strip_prefix(bare).is_some_and(|rest| rest[1..].find('-').is_none() && rest.starts_with('-'))
             });
-        if let Some(coil) = coils.into_iter().find(|part| **part != own.part) {
-            wrong.push(("another coil", bench.swapped(circuit, &own.part, coil)));
+        if let Some(coil) = coils.into_iter().find(|part| **part != contactor.part) {
+            wrong.push(("another coil", bench.swapped(circuit, &contactor.part, coil)));
         }
     }
     each!(wrong, "contactor in another role", circuit, contactors, |own| own.role = "other".to_owned());
@@ -522,34 +533,41 @@ fn devices_wrong(circuit: &Circuit, bench: &Bench, wrong: &mut Vec<Wrong>) {
     wrong.push(("number of motors", Circuit { motors: circuit.motors + 1, ..circuit.clone() }));
     each!(wrong, "place of a relay", circuit, overloads, |own| own.position = "elsewhere".to_owned());
     each!(wrong, "current in a starter device", circuit, starter_devices, |own| own.current_a *= 0.8);
-    if circuit.starter_devices.iter().any(|own| own.current_limit.is_some()) {
+    if circuit.starter_devices.iter().any(|device| device.current_limit.is_some()) {
         each!(wrong, "current limit of a soft starter", circuit, starter_devices, |own| own.current_limit =
             own.current_limit.map(|limit| limit * 0.9));
     }
-    if circuit.starter_devices.iter().any(|own| own.tap_pct.is_some()) {
+    if circuit.starter_devices.iter().any(|device| device.tap_pct.is_some()) {
         each!(wrong, "tap", circuit, starter_devices, |own| own.tap_pct = None);
     }
-    if let Some(own) = &circuit.protection {
+    if let Some(protection) = &circuit.protection {
         let with = |change: fn(&mut motorwright::design::Protection)| {
             let mut changed = circuit.clone();
             changed.protection.as_mut().into_iter().for_each(change);
             changed
         };
-        wrong.push(("rating of the protective device", with(|own| own.rating_a *= 1.25)));
-        wrong.push(("kind of the protective device", with(|own| own.kind = "other".to_owned())));
-        wrong.push(("breaking capacity", with(|own| own.breaking_ka = own.breaking_ka.map(|ka| ka * 2.0))));
-        wrong.push(("largest rating below the chosen one", with(|own| own.maximum_a = Some(own.rating_a * 0.8))));
-        if own.magnetic_min_a.is_some() {
-            wrong
-                .push(("lower limit of the magnetic trip", with(|own| own.magnetic_min_a = own.magnetic_min_a.map(|a| a * 1.1))));
-            wrong
-                .push(("upper limit of the magnetic trip", with(|own| own.magnetic_max_a = own.magnetic_max_a.map(|a| a * 0.9))));
+        wrong.push(("rating of the protective device", with(|protection| protection.rating_a *= 1.25)));
+        wrong.push(("kind of the protective device", with(|protection| protection.kind = "other".to_owned())));
+        wrong.push(("breaking capacity", with(|protection| protection.breaking_ka = protection.breaking_ka.map(|ka| ka * 2.0))));
+        wrong.push((
+            "largest rating below the chosen one",
+            with(|protection| protection.maximum_a = Some(protection.rating_a * 0.8)),
+        ));
+        if protection.magnetic_min_a.is_some() {
+            wrong.push((
+                "lower limit of the magnetic trip",
+                with(|protection| protection.magnetic_min_a = protection.magnetic_min_a.map(|a| a * 1.1)),
+            ));
+            wrong.push((
+                "upper limit of the magnetic trip",
+                with(|protection| protection.magnetic_max_a = protection.magnetic_max_a.map(|a| a * 0.9)),
+            ));
         }
-        if own.coordination == "not-claimed" {
-            wrong.push(("co-ordination claimed", with(|own| own.coordination = "type-2".to_owned())));
+        if protection.coordination == "not-claimed" {
+            wrong.push(("co-ordination claimed", with(|protection| protection.coordination = "type-2".to_owned())));
         }
         let mut weak = circuit.clone();
-        weak.fault.board_max_ka = Some(own.breaking_ka.unwrap_or(0.0) * 1.5 + 1.0);
+        weak.fault.board_max_ka = Some(protection.breaking_ka.unwrap_or(0.0) * 1.5 + 1.0);
         wrong.push(("fault current above the breaking capacity", weak));
     }
     if circuit.disconnect.is_some() {
@@ -558,9 +576,9 @@ fn devices_wrong(circuit: &Circuit, bench: &Bench, wrong: &mut Vec<Wrong>) {
             changed.disconnect.as_mut().into_iter().for_each(change);
             changed
         };
-        wrong.push(("rating of the isolator", with(|own| own.rating_a = own.rating_a.map(|a| a * 2.0))));
-        wrong.push(("number of isolators", with(|own| own.count += 1)));
-        wrong.push(("lock of the isolator", with(|own| own.lockable = !own.lockable)));
+        wrong.push(("rating of the isolator", with(|disconnect| disconnect.rating_a = disconnect.rating_a.map(|a| a * 2.0))));
+        wrong.push(("number of isolators", with(|disconnect| disconnect.count += 1)));
+        wrong.push(("lock of the isolator", with(|disconnect| disconnect.lockable = !disconnect.lockable)));
         let mut without = circuit.clone();
         without.disconnect = None;
         wrong.push(("isolator dropped", without));
@@ -569,20 +587,20 @@ fn devices_wrong(circuit: &Circuit, bench: &Bench, wrong: &mut Vec<Wrong>) {
 
 fn around_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
     for index in 0..circuit.accessories.len() {
-        let own = &circuit.accessories[index];
-        if own.part.is_empty() {
+        let accessory = &circuit.accessories[index];
+        if accessory.part.is_empty() {
             continue;
         }
         // The accessory leaves the circuit and its list of parts; then a second one joins both.
         let (mut dropped, mut twice) = (circuit.clone(), circuit.clone());
         dropped.accessories.remove(index);
-        twice.accessories.push(own.clone());
-        for part in dropped.parts.iter_mut().filter(|part| part.part == own.part) {
-            part.quantity -= f64::from(own.quantity);
+        twice.accessories.push(accessory.clone());
+        for part in dropped.parts.iter_mut().filter(|part| part.part == accessory.part) {
+            part.quantity -= f64::from(accessory.quantity);
         }
-        dropped.parts.retain(|part| part.part != own.part || part.quantity > 0.0);
-        for part in twice.parts.iter_mut().filter(|part| part.part == own.part).take(1) {
-            part.quantity += f64::from(own.quantity);
+        dropped.parts.retain(|part| part.part != accessory.part || part.quantity > 0.0);
+        for part in twice.parts.iter_mut().filter(|part| part.part == accessory.part).take(1) {
+            part.quantity += f64::from(accessory.quantity);
         }
         wrong.push(("accessory left out", dropped));
         wrong.push(("accessory needless", twice));
@@ -607,7 +625,7 @@ fn around_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
     });
     for code in ["C521", "C522", "C523", "C524", "C615"] {
         let mut silent = circuit.clone();
-        silent.findings.retain(|own| own.code != code);
+        silent.findings.retain(|finding| finding.code != code);
         if silent.findings.len() < circuit.findings.len() {
             wrong.push(("a disconnecting means out of sight, or a terminal for aluminium, left unsaid", silent));
         }
@@ -645,33 +663,36 @@ fn around_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
 }
 
 fn control_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
-    let Some(own) = &circuit.control else { return };
+    let Some(control) = &circuit.control else { return };
     let with = |change: &dyn Fn(&mut motorwright::design::Control)| {
         let mut changed = circuit.clone();
         changed.control.as_mut().into_iter().for_each(change);
         changed
     };
     wrong.push(("control circuit dropped", Circuit { control: None, ..circuit.clone() }));
-    wrong.push(("control voltage", with(&|own| own.coil_voltage = "42 V AC".to_owned())));
-    wrong.push(("power of the coils", with(&|own| own.hold_va = 0.1)));
-    wrong.push(("power of the coils", with(&|own| own.pick_up_va *= 20.0)));
-    wrong.push(("number of commands", with(&|own| own.commands += 1)));
-    wrong.push(("interposing relays needed or not", with(&|own| own.interposing_relay = !own.interposing_relay)));
-    wrong.push(("lowest coil voltage", with(&|own| own.lowest_pct -= 10.0)));
-    if let Some(supply) = &own.supply {
+    wrong.push(("control voltage", with(&|control| control.coil_voltage = "42 V AC".to_owned())));
+    wrong.push(("power of the coils", with(&|control| control.hold_va = 0.1)));
+    wrong.push(("power of the coils", with(&|control| control.pick_up_va *= 20.0)));
+    wrong.push(("number of commands", with(&|control| control.commands += 1)));
+    wrong.push(("interposing relays needed or not", with(&|control| control.interposing_relay = !control.interposing_relay)));
+    wrong.push(("lowest coil voltage", with(&|control| control.lowest_pct -= 10.0)));
+    if let Some(supply) = &control.supply {
         let of_supply = |change: &dyn Fn(&mut motorwright::design::ControlSupply)| {
-            with(&|own| own.supply.as_mut().into_iter().for_each(change))
+            with(&|control| control.supply.as_mut().into_iter().for_each(change))
         };
-        wrong.push(("whom a control supply serves", of_supply(&|own| own.serves.clear())));
+        wrong.push(("whom a control supply serves", of_supply(&|supply| supply.serves.clear())));
         if supply.rating_va.is_some() && !supply.part.is_empty() {
-            wrong.push(("rating of a control supply", of_supply(&|own| own.rating_va = own.rating_va.map(|va| va * 2.0))));
-            wrong.push(("power of a control supply", of_supply(&|own| own.continuous_va *= 100.0)));
+            wrong.push((
+                "rating of a control supply",
+                of_supply(&|supply| supply.rating_va = supply.rating_va.map(|va| va * 2.0)),
+            ));
+            wrong.push(("power of a control supply", of_supply(&|supply| supply.continuous_va *= 100.0)));
         }
         for device in [supply.primary.is_some(), supply.secondary.is_some()].into_iter().zip([true, false]) {
             if let (true, primary) = device {
-                let change = |own: &mut motorwright::design::ControlSupply| {
-                    let device = if primary { &mut own.primary } else { &mut own.secondary };
-                    device.iter_mut().for_each(|own| own.rating_a *= 4.0);
+                let change = |supply: &mut motorwright::design::ControlSupply| {
+                    let device = if primary { &mut supply.primary } else { &mut supply.secondary };
+                    device.iter_mut().for_each(|device| device.rating_a *= 4.0);
                 };
                 wrong.push(("device of a control supply", of_supply(&change)));
             }
@@ -682,7 +703,7 @@ fn control_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
 fn checks_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
     each!(wrong, "check flipped", circuit, checks, |own| own.passed = own.passed.map(|passed| !passed));
     each!(wrong, "check called made", circuit, checks, |own| own.passed = Some(own.passed.is_none()));
-    each!(wrong, "margin of a check", circuit, checks, |own| own.margin_pct = own.margin_pct.map(|own| own + 1.0));
+    each!(wrong, "margin of a check", circuit, checks, |own| own.margin_pct = own.margin_pct.map(|margin_pct| margin_pct + 1.0));
     each!(wrong, "value of a check", circuit, checks, |own| {
         // Of a limit of 0 no margin can be told.
         own.value = own.value.map(|value| if own.limit == Some(0.0) { value } else { value * 1.05 + 0.01 });
@@ -705,8 +726,8 @@ fn a_circuit_that_was_made_wrong_is_rejected(#[case] book: &str, #[case] name: &
     let mut counts: BTreeMap<&str, (u32, u32)> = BTreeMap::new();
     let mut alive = Vec::new();
     for (design, step) in [(example(name), 4), (generated(book, 30, 7), 1)] {
-        let own = rules::book(&design.rule_book, None).expect("a book");
-        let verifier = Verifier::new(&design.basis, own, range, &design.circuits);
+        let book = rules::book(&design.rule_book, None).expect("a book");
+        let verifier = Verifier::new(&design.basis, book, range, &design.circuits);
         for circuit in design.circuits.iter().filter(|circuit| !circuit.parts.is_empty()).step_by(step) {
             assert!(verifier.circuit(circuit).is_empty(), "{} is accepted", circuit.tag);
             for (kind, wrong) in mutants(circuit, &bench).into_iter().filter(|(_, wrong)| wrong != circuit) {
@@ -739,30 +760,32 @@ fn wrong_designs(design: &Design) -> Vec<(&'static str, Design)> {
         }
     };
     for index in (0..design.purchase.len()).step_by(4) {
-        change("line dropped", &|own| _ = own.purchase.remove(index));
-        change("line twice", &|own| own.purchase.push(own.purchase[index].clone()));
-        change("quantity of a line", &|own| own.purchase[index].quantity += 1.0);
-        change("firm quantity of a line", &|own| own.purchase[index].firm_quantity += 1.0);
-        change("users of a line", &|own| own.purchase[index].used_by.push("somebody".to_owned()));
-        change("quantity of a board", &|own| own.purchase[index].boards[0].quantity += 1.0);
+        change("line dropped", &|design| _ = design.purchase.remove(index));
+        change("line twice", &|design| design.purchase.push(design.purchase[index].clone()));
+        change("quantity of a line", &|design| design.purchase[index].quantity += 1.0);
+        change("firm quantity of a line", &|design| design.purchase[index].firm_quantity += 1.0);
+        change("users of a line", &|design| design.purchase[index].used_by.push("somebody".to_owned()));
+        change("quantity of a board", &|design| design.purchase[index].boards[0].quantity += 1.0);
         // Less than half of what is needed, however it is packed.
-        change("order of a line", &|own| own.purchase[index].order_quantity = 0.4 * own.purchase[index].quantity);
+        change("order of a line", &|design| design.purchase[index].order_quantity = 0.4 * design.purchase[index].quantity);
     }
-    change("number of lines", &|own| own.purchase_totals.lines += 1);
+    change("number of lines", &|design| design.purchase_totals.lines += 1);
     for index in 0..design.boards.len() {
-        change("parts of a board", &|own| own.boards[index].parts.clear());
-        change("supplies of a board", &|own| own.boards[index].control_supplies.clear());
+        change("parts of a board", &|design| design.boards[index].parts.clear());
+        change("supplies of a board", &|design| design.boards[index].control_supplies.clear());
     }
     for index in (0..design.circuits.len()).step_by(3) {
         use motorwright::design::Status::{NeedsDecision, NotSized, Sized};
-        change("status", &|own| own.circuits[index].status = if own.circuits[index].status == Sized { NotSized } else { Sized });
-        change("status", &|own| {
-            own.circuits[index].status = if own.circuits[index].status == NeedsDecision { NotSized } else { NeedsDecision };
+        change("status", &|design| {
+            design.circuits[index].status = if design.circuits[index].status == Sized { NotSized } else { Sized }
         });
-        change("number of circuits of a row", &|own| {
+        change("status", &|design| {
+            design.circuits[index].status = if design.circuits[index].status == NeedsDecision { NotSized } else { NeedsDecision };
+        });
+        change("number of circuits of a row", &|design| {
             // What several circuits share alone does not follow from their number.
-            if own.circuits[index].parts.iter().any(|part| !part.shared && part.quantity > 0.0) {
-                own.circuits[index].quantity += 1;
+            if design.circuits[index].parts.iter().any(|part| !part.shared && part.quantity > 0.0) {
+                design.circuits[index].quantity += 1;
             }
         });
     }
@@ -793,8 +816,9 @@ fn a_list_or_board_that_was_made_wrong_is_rejected(#[case] name: &str) {
 
 /// Lines of design.json in which a wrong circuit differs.
 fn difference(circuit: &Circuit, wrong: &Circuit) -> String {
-    let lines = |own: &Circuit| serde_json::to_string_pretty(own).expect("json").lines().map(str::to_owned).collect::<Vec<_>>();
-    let parts = |own: &Circuit| own.accessories.iter().map(|part| part.part.clone()).collect::<Vec<_>>();
+    let lines =
+        |circuit: &Circuit| serde_json::to_string_pretty(circuit).expect("json").lines().map(str::to_owned).collect::<Vec<_>>();
+    let parts = |circuit: &Circuit| circuit.accessories.iter().map(|part| part.part.clone()).collect::<Vec<_>>();
     if circuit.accessories.len() != wrong.accessories.len() {
         return format!("{:?} -> {:?}", parts(circuit), parts(wrong));
     }
@@ -812,7 +836,7 @@ fn show() {
     let more = BASES[at][usize::from(stated("BOOK") == "nec")];
     let design = generated_on(&stated("BOOK"), stated("ROWS").parse().expect("rows"), seed, more);
     for tag in stated("TAGS").split(',') {
-        let circuit = design.circuits.iter().find(|own| own.tag == tag).expect("a circuit");
+        let circuit = design.circuits.iter().find(|circuit| circuit.tag == tag).expect("a circuit");
         println!("{}", serde_json::to_string(circuit).expect("json"));
     }
 }

@@ -34,12 +34,12 @@ const TOPICS: &[Topic] = &[
     }),
     ("coil-voltage", |i| {
         let record = &mut Record::new();
-        let own = Regulation {
+        let regulation = Regulation {
             rating: VoltAmperes(i.number("rating_va")),
             resistive_pct: i.number("ur"),
             reactive_pct: i.number("ux"),
         };
-        let drop = control::transformer_drop(record, VoltAmperes(i.number("event_va")), Some(i.number("pf")), own);
+        let drop = control::transformer_drop(record, VoltAmperes(i.number("event_va")), Some(i.number("pf")), regulation);
         vec![("coil_pct", control::coil_voltage(record, 1.0, i.number("low_pct"), drop, 0.0).into())]
     }),
     ("run-drop", |i| {

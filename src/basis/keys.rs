@@ -69,9 +69,9 @@ static SECTIONS: LazyLock<Vec<Section>> = LazyLock::new(|| {
             let mut keys: Vec<(usize, Key)> = properties(&resolve(node.get("items").unwrap_or(&node)))
                 .into_iter()
                 .map(|(key, node)| {
-                    let own =
+                    let key =
                         Key { kind: type_of(&node), meaning: description(&node), words: bounds::words(&name, &key), name: key };
-                    (place(at, &own.name), own)
+                    (place(at, &key.name), key)
                 })
                 .collect();
             keys.sort_by_key(|(at, _)| *at);

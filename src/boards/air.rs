@@ -18,20 +18,20 @@ use crate::sizing::resolve::device_air_c;
 
 /// Tells of the board's protective devices whose ratings do not hold in its air.
 pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, tools: &Tools<'_>) {
-    let stated = tools.basis.board(&board.name).and_then(|own| own.device_ambient_c);
+    let stated = tools.basis.board(&board.name).and_then(|board| board.device_ambient_c);
     let room = tools.basis.design.ambient_c;
     let air = Celsius(stated.unwrap_or_else(|| device_air_c(room)));
     let mut all: BTreeMap<&str, u32> = BTreeMap::new();
     let outgoing = panel::outgoing(&board.name, network);
-    let feeders = outgoing.iter().filter_map(|own| match own {
+    let feeders = outgoing.iter().filter_map(|outgoing| match outgoing {
         Outgoing::Board(_, feeder, _) => feeder.device.as_ref().map(|device| (device.kind, 1)),
         Outgoing::Transformer(_) => None,
     });
     let sized = circuits.iter().filter(|circuit| circuit.status != Status::NotSized);
-    let of_circuits =
-        sized.filter_map(|circuit| circuit.protection.as_ref().map(|own| (own.kind.as_str(), circuit.quantity.max(1))));
+    let of_circuits = sized
+        .filter_map(|circuit| circuit.protection.as_ref().map(|protection| (protection.kind.as_str(), circuit.quantity.max(1))));
     let breaker = network.find(&board.name).and_then(|index| network.incoming.get(index)?.as_ref()?.breaker.as_ref());
-    let head = breaker.map(|own| (own.kind, 1));
+    let head = breaker.map(|device| (device.kind, 1));
     for (kind, number) in of_circuits.chain(feeders).chain(head) {
         *all.entry(kind).or_default() += number;
     }

@@ -14,12 +14,12 @@ use crate::supply::SupplyPoint;
 /// Circuits that a supply of the board feeds: their coils are known and they have none of their own.
 fn shares(circuit: &Circuit) -> bool {
     let whole = !circuit.checks.iter().any(|check| check.name == COIL_VOLTAGE);
-    whole && circuit.status != Status::NotSized && circuit.control.as_ref().is_some_and(|own| own.supply.is_none())
+    whole && circuit.status != Status::NotSized && circuit.control.as_ref().is_some_and(|control| control.supply.is_none())
 }
 
 fn place_of(circuit: &Circuit) -> Place {
-    let own = &circuit.place;
-    Place { sheet: own.sheet.clone(), row: Some(own.row), ..Place::file(own.file.clone()) }
+    let circuit_place = &circuit.place;
+    Place { sheet: circuit_place.sheet.clone(), row: Some(circuit_place.row), ..Place::file(circuit_place.file.clone()) }
 }
 
 /// Chooses the supplies of a board and tells its circuits the voltage at their coils.
@@ -33,14 +33,14 @@ pub(super) fn supplies(
     let mut sharing: Vec<&mut Circuit> = circuits.into_iter().filter(|circuit| shares(circuit)).collect();
     let mut voltages: Vec<String> = Vec::new();
     for circuit in &sharing {
-        let own = circuit.control.as_ref().map(|own| own.coil_voltage.clone()).unwrap_or_default();
-        if !voltages.contains(&own) {
-            voltages.push(own);
+        let coil_voltage = circuit.control.as_ref().map(|control| control.coil_voltage.clone()).unwrap_or_default();
+        if !voltages.contains(&coil_voltage) {
+            voltages.push(coil_voltage);
         }
     }
     for text in voltages {
         let Some(voltage) = control_voltage(&text) else { continue };
-        let fed = |circuit: &Circuit| circuit.control.as_ref().is_some_and(|own| own.coil_voltage == text);
+        let fed = |circuit: &Circuit| circuit.control.as_ref().is_some_and(|control| control.coil_voltage == text);
         let served: Vec<Served> =
             sharing.iter().filter(|circuit| fed(circuit)).filter_map(|circuit| Served::of(circuit)).collect();
         if served.is_empty() {
@@ -74,8 +74,8 @@ fn several(coil_voltage: &str, number: usize) -> Finding {
 fn lowest_by_tag(shares: &[(Demand, Chosen)]) -> BTreeMap<String, Option<f64>> {
     let mut all: BTreeMap<String, Option<f64>> = BTreeMap::new();
     for (demand, chosen) in shares {
-        for (own, pct) in demand.served.iter().zip(&chosen.coil_voltage_pct) {
-            all.entry(own.tag.clone()).and_modify(|lowest| *lowest = lowest.zip(*pct).map(|(a, b)| a.min(b))).or_insert(*pct);
+        for (served, pct) in demand.served.iter().zip(&chosen.coil_voltage_pct) {
+            all.entry(served.tag.clone()).and_modify(|lowest| *lowest = lowest.zip(*pct).map(|(a, b)| a.min(b))).or_insert(*pct);
         }
     }
     all

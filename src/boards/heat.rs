@@ -51,17 +51,17 @@ pub(super) fn add(
         sum.circuit(circuit, running);
     }
     board.parts.iter().for_each(|part| sum.small("", part, part.quantity));
-    for own in panel::outgoing(&board.name, network) {
-        match own {
+    for outgoing in panel::outgoing(&board.name, network) {
+        match outgoing {
             Outgoing::Board(node, feeder, index) => sum.feeder(&node.name, feeder, carried(network, index)),
             Outgoing::Transformer(own) => _ = sum.unknown.insert(panel::before_transformer(own, tools.basis)),
         }
     }
-    if let Some(own) = panel::incoming(&board.name, network).first() {
+    if let Some(part) = panel::incoming(&board.name, network).first() {
         let current = network.find(&board.name).map_or(Amperes(0.0), |index| carried(network, index));
-        sum.device("", INCOMING_DEVICE, &own.part, protection(&own.part, tools.catalogue), current.0, own.quantity);
+        sum.device("", INCOMING_DEVICE, &part.part, protection(&part.part, tools.catalogue), current.0, part.quantity);
     }
-    let devices = sum.losses.iter().map(|own| own.loss_w * own.quantity).fold(0.0, |sum, own| sum + own);
+    let devices = sum.losses.iter().map(|loss| loss.loss_w * loss.quantity).fold(0.0, |sum, own| sum + own);
     let loss = heat::board_loss(record, Watts(devices));
     board.power_loss_w = round_to(loss.0, 1);
     board.losses = sum.losses;
@@ -86,18 +86,18 @@ fn warmth(circuit: &Circuit, catalogue: &Catalogue) -> f64 {
     }
     let mut sum = Sum::new(catalogue);
     sum.circuit(circuit, 1);
-    sum.losses.iter().map(|own| own.loss_w * own.quantity).sum()
+    sum.losses.iter().map(|loss| loss.loss_w * loss.quantity).sum()
 }
 
 /// Current in the feeder of a board: what runs behind it, or its demand where what is there already adds to it.
 fn carried(network: &Network, index: usize) -> Amperes {
-    network.demands.boards.get(index).map_or(Amperes(0.0), |own| own.running.max(own.demand))
+    network.demands.boards.get(index).map_or(Amperes(0.0), |demand| demand.running.max(demand.demand))
 }
 
 /// Heat against what the enclosure gives off, where the basis tells of one.
 fn enclosure(board: &mut Board, loss: Watts, complete: bool, tools: &Tools<'_>, record: &mut Record) {
-    let Some(own) = tools.basis.board(&board.name) else { return };
-    let Some((dissipation, reference)) = dissipation(own, tools) else { return };
+    let Some(board_basis) = tools.basis.board(&board.name) else { return };
+    let Some((dissipation, reference)) = dissipation(board_basis, tools) else { return };
     board.enclosure_dissipation_w = Some(dissipation.0);
     let check = at_most("enclosure-heat", loss.0, dissipation.0, "W", reference);
     let failed = check.passed == Some(false);
@@ -130,9 +130,10 @@ fn enclosure(board: &mut Board, loss: Watts, complete: bool, tools: &Tools<'_>, 
 }
 
 /// What an enclosure gives off at the usual rise: as the basis states it, else as the catalogue declares it.
-fn dissipation(own: &BoardBasis, tools: &Tools<'_>) -> Option<(Watts, &'static str)> {
-    let stated = own.enclosure_dissipation_w.map(|watts| (Watts(watts), "basis, enclosure_dissipation_w"));
-    let declared = || panel::enclosure(own, tools.catalogue).map(|own| (Watts(own.dissipation_w), "catalogue, dissipation_w"));
+fn dissipation(board: &BoardBasis, tools: &Tools<'_>) -> Option<(Watts, &'static str)> {
+    let stated = board.enclosure_dissipation_w.map(|watts| (Watts(watts), "basis, enclosure_dissipation_w"));
+    let declared =
+        || panel::enclosure(board, tools.catalogue).map(|enclosure| (Watts(enclosure.dissipation_w), "catalogue, dissipation_w"));
     stated.or_else(declared)
 }
 
@@ -156,46 +157,53 @@ impl<'a> Sum<'a> {
 
     /// The device of a feeder that begins here.
     fn feeder(&mut self, to: &str, feeder: &Feeder, current: Amperes) {
-        let part = feeder.device.as_ref().map_or("", |own| own.part.as_str());
-        let pieces: f64 = feeder.parts.iter().filter(|own| !part.is_empty() && own.part == part).map(|own| own.quantity).sum();
+        let part = feeder.device.as_ref().map_or("", |device| device.part.as_str());
+        let pieces: f64 = feeder.parts.iter().filter(|own| !part.is_empty() && own.part == part).map(|part| part.quantity).sum();
         self.device(to, FEEDER_DEVICE, part, protection(part, self.catalogue), current.0, pieces.max(1.0));
     }
 
     fn circuit(&mut self, circuit: &Circuit, running: u32) {
         let number = f64::from(running);
         let closed = closed(circuit, self.catalogue);
-        for own in circuit.contactors.iter().filter(|own| closed.contains(&own.role.as_str())) {
+        for own in circuit.contactors.iter().filter(|contactor| closed.contains(&contactor.role.as_str())) {
             let current = own.current_a / f64::from(own.poles_in_parallel.max(1));
             let device = format!("contactor, {}", own.role);
             self.device(&circuit.tag, &device, &own.part, contactor(circuit, &own.part, self.catalogue), current, number);
         }
-        for own in circuit.overloads.iter().filter(|own| !own.part.is_empty()) {
+        for overload in circuit.overloads.iter().filter(|overload| !overload.part.is_empty()) {
             // The relay of a contactor that is open carries nothing.
-            let has_contactor = circuit.contactors.iter().any(|contactor| contactor.role == own.role);
-            if has_contactor && !closed.contains(&own.role.as_str()) {
+            let has_contactor = circuit.contactors.iter().any(|contactor| contactor.role == overload.role);
+            if has_contactor && !closed.contains(&overload.role.as_str()) {
                 continue;
             }
-            let base = if own.position == "low" { circuit.currents.low_speed_a } else { None };
-            let current = base.unwrap_or(circuit.currents.full_load_a) * own.winding_factor;
-            let relay = self.catalogue.overload_relay(&own.part).map(|relay| Declared {
-                at: Amperes(own.range_a[1]),
+            let base = if overload.position == "low" { circuit.currents.low_speed_a } else { None };
+            let current = base.unwrap_or(circuit.currents.full_load_a) * overload.winding_factor;
+            let relay = self.catalogue.overload_relay(&overload.part).map(|relay| Declared {
+                at: Amperes(overload.range_a[1]),
                 watts: relay.loss_w,
                 // Electronics are warm whatever flows; what they are declared to give off is not made less.
                 constant: Watts(if relay.kind == "bimetal" { 0.0 } else { relay.loss_w }),
             });
-            self.device(&circuit.tag, "overload relay", &own.part, relay, current, number * f64::from(own.count.max(1)));
-            if !own.transformer_part.is_empty() {
-                self.unknown.insert(format!("{} ({})", own.transformer_part, circuit.tag));
+            self.device(
+                &circuit.tag,
+                "overload relay",
+                &overload.part,
+                relay,
+                current,
+                number * f64::from(overload.count.max(1)),
+            );
+            if !overload.transformer_part.is_empty() {
+                self.unknown.insert(format!("{} ({})", overload.transformer_part, circuit.tag));
             }
         }
-        if let Some(own) = circuit.protection.as_ref().filter(|own| !own.part.is_empty()) {
+        if let Some(own) = circuit.protection.as_ref().filter(|protection| !protection.part.is_empty()) {
             let pieces = pieces(circuit, &own.part).max(1.0);
             let declared = protection(&own.part, self.catalogue);
             let current = line_current(circuit, self.catalogue);
             self.device(&circuit.tag, "protective device", &own.part, declared, current, number * pieces);
         }
-        for own in &circuit.starter_devices {
-            self.starter_device(circuit, own, &closed, number);
+        for device in &circuit.starter_devices {
+            self.starter_device(circuit, device, &closed, number);
         }
         for part in &circuit.parts {
             let times = if part.shared { 1.0 } else { number };
@@ -203,37 +211,37 @@ impl<'a> Sum<'a> {
         }
     }
 
-    fn starter_device(&mut self, circuit: &Circuit, own: &crate::design::StarterDevice, closed: &[&str], number: f64) {
+    fn starter_device(&mut self, circuit: &Circuit, starter_device: &crate::design::StarterDevice, closed: &[&str], number: f64) {
         // Transformers and resistors of a start carry nothing while the motor runs.
-        if !matches!(own.kind.as_str(), "soft-starter" | "drive") {
+        if !matches!(starter_device.kind.as_str(), "soft-starter" | "drive") {
             return;
         }
-        let soft = self.catalogue.soft_starters.iter().find(|part| part.part == own.part);
-        let drive = self.catalogue.drives.iter().find(|part| part.part == own.part);
+        let soft = self.catalogue.soft_starters.iter().find(|part| part.part == starter_device.part);
+        let drive = self.catalogue.drives.iter().find(|part| part.part == starter_device.part);
         let declared = soft.map(|part| part.loss_w).or(drive.map(|part| part.loss_w));
         let bypassed = soft.is_some_and(|part| part.bypass_built_in) || soft.is_some() && closed.contains(&"bypass");
         let watts = declared.map(|watts| if bypassed { heat::bypassed_loss(Watts(watts)).0 } else { watts });
-        let declared = watts.map(|watts| Declared { at: Amperes(own.rated_a), watts, constant: Watts(watts) });
-        let device = own.kind.replace('-', " ");
-        self.device(&circuit.tag, &device, &own.part, declared, own.current_a, number);
+        let declared = watts.map(|watts| Declared { at: Amperes(starter_device.rated_a), watts, constant: Watts(watts) });
+        let device = starter_device.kind.replace('-', " ");
+        self.device(&circuit.tag, &device, &starter_device.part, declared, starter_device.current_a, number);
     }
 
     /// A device of the power circuit at its current.
     fn device(&mut self, tag: &str, device: &str, part: &str, declared: Option<Declared>, current: f64, quantity: f64) {
-        let Some(own) = declared.filter(|own| own.watts > 0.0 && own.at.0 > 0.0) else {
+        let Some(declared) = declared.filter(|declared| declared.watts > 0.0 && declared.at.0 > 0.0) else {
             let name = if part.is_empty() { device } else { part };
             self.unknown.insert(format!("{name} ({tag})"));
             return;
         };
-        let loss = heat::loss_at(&mut Record::silent(), own.constant, Watts(own.watts), Amperes(current), own.at);
+        let loss = heat::loss_at(&mut Record::silent(), declared.constant, Watts(declared.watts), Amperes(current), declared.at);
         self.losses.push(DeviceLoss {
             tag: tag.to_owned(),
             device: device.to_owned(),
             part: part.to_owned(),
             current_a: Some(round_to(current, 3)),
-            rated_a: Some(own.at.0),
-            declared_w: round_to(own.watts, 3),
-            constant_w: round_to(own.constant.0, 3),
+            rated_a: Some(declared.at.0),
+            declared_w: round_to(declared.watts, 3),
+            constant_w: round_to(declared.constant.0, 3),
             loss_w: round_to(loss.0, 3),
             quantity,
         });
@@ -243,13 +251,14 @@ impl<'a> Sum<'a> {
     fn small(&mut self, tag: &str, part: &Part, quantity: f64) {
         let catalogue = self.catalogue;
         macro_rules! look { ($($family:ident: $device:literal),*) => { $(
-            if let Some(own) = catalogue.$family.iter().find(|own| own.part == part.part) {
+            if let Some(own) = catalogue.$family.iter().find(|family| family.part == part.part) {
                 return self.constant(tag, $device, part, own.loss_w, quantity);
             }
         )* }; }
         look!(control_transformers: "control transformer", power_supplies: "direct-current supply");
         look!(control_protection: "protective device of a control circuit", interposing_relays: "interposing relay");
-        let kind = catalogue.accessories.iter().find(|own| own.part == part.part).map(|own| own.kind.as_str());
+        let kind =
+            catalogue.accessories.iter().find(|accessory| accessory.part == part.part).map(|accessory| accessory.kind.as_str());
         if let Some((kind, watts)) = kind.and_then(|kind| Some((kind, heat::practice(kind)?))) {
             self.constant(tag, &kind.replace('-', " "), part, watts, quantity);
         }
@@ -290,14 +299,15 @@ fn closed<'c>(circuit: &'c Circuit, catalogue: &Catalogue) -> Vec<&'c str> {
         })
     };
     let mut candidates: Vec<&crate::design::Contactor> =
-        circuit.contactors.iter().filter(|own| !OPEN_WHILE_RUNNING.contains(&own.role.as_str())).collect();
+        circuit.contactors.iter().filter(|contactor| !OPEN_WHILE_RUNNING.contains(&contactor.role.as_str())).collect();
     candidates.sort_by(|a, b| warmth(b).total_cmp(&warmth(a)));
     let mut closed: Vec<&str> = Vec::new();
-    for own in candidates {
-        let excludes =
-            |other: &&str| excluded.iter().any(|(a, b)| (*a == own.role && b == other) || (*b == own.role && a == other));
+    for contactor in candidates {
+        let excludes = |other: &&str| {
+            excluded.iter().any(|(a, b)| (*a == contactor.role && b == other) || (*b == contactor.role && a == other))
+        };
         if !closed.iter().any(excludes) {
-            closed.push(&own.role);
+            closed.push(&contactor.role);
         }
     }
     closed
@@ -305,44 +315,48 @@ fn closed<'c>(circuit: &'c Circuit, catalogue: &Catalogue) -> Vec<&'c str> {
 
 /// Heat of a contactor at its AC-3 or continuous rating (at that for its one purpose, where it has no other), with the coil of the control voltage.
 fn contactor(circuit: &Circuit, part: &str, catalogue: &Catalogue) -> Option<Declared> {
-    let own = catalogue.contactor_with_coil(part)?;
+    let contactor = catalogue.contactor_with_coil(part)?;
     let record = &mut Record::silent();
-    let alternating = heat::coil_loss(record, VoltAmperes(own.coil_ac_hold_va), own.coil_ac_hold_power_factor);
+    let alternating = heat::coil_loss(record, VoltAmperes(contactor.coil_ac_hold_va), contactor.coil_ac_hold_power_factor);
     let direct = circuit.control.as_ref().is_some_and(|control| control.coil_voltage.ends_with("DC"));
-    let constant = own.coil_dc_hold_w.filter(|_| direct).map_or(alternating, Watts);
-    let poles = (own.loss_w - alternating.0).max(0.0);
-    let watts = if own.loss_w > 0.0 { poles + constant.0 } else { 0.0 };
-    Some(Declared { at: Amperes(own.ac3_440_a.or(own.continuous_a).or(own.ac6b_a).or(own.ac1_a)?), watts, constant })
+    let constant = contactor.coil_dc_hold_w.filter(|_| direct).map_or(alternating, Watts);
+    let poles = (contactor.loss_w - alternating.0).max(0.0);
+    let watts = if contactor.loss_w > 0.0 { poles + constant.0 } else { 0.0 };
+    Some(Declared {
+        at: Amperes(contactor.ac3_440_a.or(contactor.continuous_a).or(contactor.ac6b_a).or(contactor.ac1_a)?),
+        watts,
+        constant,
+    })
 }
 
 /// Heat of a protective device at its rated current, of one link for fuses.
 fn protection(part: &str, catalogue: &Catalogue) -> Option<Declared> {
     let of = |at: f64, watts: f64| Some(Declared { at: Amperes(at), watts, constant: Watts(0.0) });
-    if let Some(own) = catalogue.motor_breaker(part) {
-        return of(own.range_max_a, own.loss_w);
+    if let Some(breaker) = catalogue.motor_breaker(part) {
+        return of(breaker.range_max_a, breaker.loss_w);
     }
     macro_rules! look { ($($family:ident),*) => { $(
-        if let Some(own) = catalogue.$family.iter().find(|own| own.part == part) { return of(own.rating_a, own.loss_w); }
+        if let Some(own) = catalogue.$family.iter().find(|family| family.part == part) { return of(own.rating_a, own.loss_w); }
     )* }; }
     look!(moulded_case_breakers, line_breakers, branch_breakers, fuses);
-    let switch = catalogue.switch_disconnectors.iter().find(|own| own.part == part);
-    switch.and_then(|own| of(own.rating_a, own.loss_w()))
+    let switch = catalogue.switch_disconnectors.iter().find(|switch| switch.part == part);
+    switch.and_then(|switch| of(switch.rating_a, switch.loss_w()))
 }
 
 /// Current through the protective device while the load runs at rated output.
 fn line_current(circuit: &Circuit, catalogue: &Catalogue) -> f64 {
-    let own = &circuit.currents;
+    let currents = &circuit.currents;
     let drawn = circuit.starter_devices.iter().filter_map(|device| {
         let drive = catalogue.drives.iter().find(|part| part.part == device.part)?;
         // A drive draws its rated input at its rated output at most.
         Some(drive.input_a)
     });
-    drawn.fold(own.full_load_a.max(own.low_speed_a.unwrap_or(0.0)), f64::max)
+    drawn.fold(currents.full_load_a.max(currents.low_speed_a.unwrap_or(0.0)), f64::max)
 }
 
 /// Pieces of a part in one circuit.
 fn pieces(circuit: &Circuit, part: &str) -> f64 {
-    circuit.parts.iter().filter(|own| own.part == part).map(|own| own.quantity).sum()
+    circuit.parts.iter().filter(|own| own.part == part).map(|part| part.quantity).sum()
 }
 
 #[cfg(test)]

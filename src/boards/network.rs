@@ -25,7 +25,7 @@ use crate::supply::conductors::pair_is_to_neutral;
 const PLACES: u32 = 3;
 
 fn kiloamperes(value: Option<Amperes>) -> Option<f64> {
-    value.map(|own| round_to(own.0 / 1000.0, 4))
+    value.map(|value| round_to(value.0 / 1000.0, 4))
 }
 
 /// Tells each single-phase circuit its lines.
@@ -41,7 +41,7 @@ pub(super) fn lines(network: &Network, circuits: &mut [Circuit]) {
 /// Lines of a row. What takes the whole voltage of a single-phase board has both wires of its supply, of which one may be the neutral:
 /// where nothing tells which lines these are, none is named.
 fn lines_of(network: &Network, node: usize, spread: Spread) -> String {
-    let own = network.tree.nodes.get(node).filter(|own| own.phases == 1 && spread.between);
+    let own = network.tree.nodes.get(node).filter(|node| node.phases == 1 && spread.between);
     let Some(own) = own else { return spread.lines() };
     let fed = network.phases.boards.get(node).copied().flatten().filter(|_| own.transformer.is_none());
     fed.map(Connection::lines).unwrap_or_default()
@@ -107,22 +107,22 @@ impl<'a> Filling<'a> {
     }
 
     fn sums(&self, index: usize, board: &mut Board) {
-        let Some(own) = self.network.demands.boards.get(index) else { return };
+        let Some(demand) = self.network.demands.boards.get(index) else { return };
         let kilo = |watts: f64| round_to(watts / 1000.0, PLACES);
-        board.connected_kw = kilo(own.connected.0);
-        board.spare_kw = kilo(own.spare.0);
-        board.running_kw = kilo(own.running_w);
-        board.running_kvar = kilo(own.running_var);
-        board.running_current_a = round_to(own.running.0, PLACES);
-        board.demand_current_a = round_to(own.demand.0, PLACES);
-        board.power_factor = own.power_factor.map(|own| round_to(own, PLACES));
-        board.phase_currents_a = own.phases.map(|own| round_to(own.0, PLACES));
-        board.unbalance_pct = round_to(own.unbalance_pct, 2);
-        board.nonlinear_pct = round_to(own.nonlinear_share * 100.0, 2);
-        board.largest_motor_tag = self.tag(own.largest_motor);
-        board.largest_start_tag = self.tag(own.largest_start);
-        board.working.extend(own.working.iter().cloned());
-        board.findings.extend(own.findings.iter().cloned());
+        board.connected_kw = kilo(demand.connected.0);
+        board.spare_kw = kilo(demand.spare.0);
+        board.running_kw = kilo(demand.running_w);
+        board.running_kvar = kilo(demand.running_var);
+        board.running_current_a = round_to(demand.running.0, PLACES);
+        board.demand_current_a = round_to(demand.demand.0, PLACES);
+        board.power_factor = demand.power_factor.map(|power_factor| round_to(power_factor, PLACES));
+        board.phase_currents_a = demand.phases.map(|phase| round_to(phase.0, PLACES));
+        board.unbalance_pct = round_to(demand.unbalance_pct, 2);
+        board.nonlinear_pct = round_to(demand.nonlinear_share * 100.0, 2);
+        board.largest_motor_tag = self.tag(demand.largest_motor);
+        board.largest_start_tag = self.tag(demand.largest_start);
+        board.working.extend(demand.working.iter().cloned());
+        board.findings.extend(demand.findings.iter().cloned());
     }
 
     fn phases(&self, index: usize, board: &mut Board) {
@@ -148,24 +148,24 @@ impl<'a> Filling<'a> {
     }
 
     fn feeder(&self, index: usize, board: &mut Board) {
-        let Some(own) = self.network.feeders.get(index) else { return };
-        board.feeder_minimum_a = round_to(own.minimum.0, PLACES);
-        board.feeder_protection_maximum_a = own.protection_maximum.map(|own| own.0);
-        board.feeder_protection_a = own.protection.0;
-        board.feeder_conductor.clone_from(&own.conductor);
+        let Some(feeder) = self.network.feeders.get(index) else { return };
+        board.feeder_minimum_a = round_to(feeder.minimum.0, PLACES);
+        board.feeder_protection_maximum_a = feeder.protection_maximum.map(|protection_maximum| protection_maximum.0);
+        board.feeder_protection_a = feeder.protection.0;
+        board.feeder_conductor.clone_from(&feeder.conductor);
         board.feeder = BoardFeeder {
-            kind: own.device.as_ref().map(|device| device.kind.to_owned()).unwrap_or_default(),
-            part: own.device.as_ref().map(|device| device.part.clone()).unwrap_or_default(),
-            magnetic_trip_a: own.device.as_ref().and_then(|device| device.magnetic).map(|[nominal, ..]| nominal),
-            breaking_ka: own.device.as_ref().and_then(|device| device.breaking_ka),
-            run: own.run.clone(),
-            drop_pct: own.drop_pct.map(|own| round_to(own, PLACES)),
-            spare_pct: own.spare_pct.map(|own| round_to(own, 1)),
-            parts: own.parts.clone(),
+            kind: feeder.device.as_ref().map(|device| device.kind.to_owned()).unwrap_or_default(),
+            part: feeder.device.as_ref().map(|device| device.part.clone()).unwrap_or_default(),
+            magnetic_trip_a: feeder.device.as_ref().and_then(|device| device.magnetic).map(|[nominal, ..]| nominal),
+            breaking_ka: feeder.device.as_ref().and_then(|device| device.breaking_ka),
+            run: feeder.run.clone(),
+            drop_pct: feeder.drop_pct.map(|drop_pct| round_to(drop_pct, PLACES)),
+            spare_pct: feeder.spare_pct.map(|spare_pct| round_to(spare_pct, 1)),
+            parts: feeder.parts.clone(),
         };
-        board.checks.extend(own.checks.iter().cloned());
-        board.working.extend(own.working.iter().cloned());
-        board.findings.extend(own.findings.iter().cloned());
+        board.checks.extend(feeder.checks.iter().cloned());
+        board.working.extend(feeder.working.iter().cloned());
+        board.findings.extend(feeder.findings.iter().cloned());
     }
 
     fn transformer(&self, index: usize, board: &mut Board) {
@@ -189,9 +189,9 @@ impl<'a> Filling<'a> {
             board.working.extend(steps.iter().map(|step| step.printed().into()));
             board.findings.extend(findings);
         }
-        let stated = node.board.and_then(|own| self.tools.basis.boards.get(own));
-        let rated = stated.and_then(|own| feeders::short_circuit_rating(own, level, self.tools.book));
-        if let Some(check) = rated.as_ref().filter(|own| own.passed == Some(false)) {
+        let stated = node.board.and_then(|board| self.tools.basis.boards.get(board));
+        let rated = stated.and_then(|board| feeders::short_circuit_rating(board, level, self.tools.book));
+        if let Some(check) = rated.as_ref().filter(|check| check.passed == Some(false)) {
             let words = sentence(check, Units::of(self.tools.book.key()));
             board.findings.push(
                 Finding::new(&codes::B320_BOARD_RATING, format!("board {}: {words}", board.name))
@@ -206,8 +206,11 @@ impl<'a> Filling<'a> {
     fn voltages(&self, index: usize, board: &mut Board) {
         for (seen, fed) in self.dips.iter().zip(&self.network.feeds) {
             if fed.usual && board.voltage_running_pct.is_none() {
-                board.voltage_running_pct =
-                    seen.boards.get(index).and_then(|own| own.running_pct).map(|own| round_to(own, PLACES));
+                board.voltage_running_pct = seen
+                    .boards
+                    .get(index)
+                    .and_then(|voltage| voltage.running_pct)
+                    .map(|running_pct| round_to(running_pct, PLACES));
             }
             let Some(dip) = seen.dips.get(index).and_then(Option::as_ref) else { continue };
             board.dips.push(StartDip {
@@ -252,27 +255,27 @@ impl<'a> Filling<'a> {
 
     /// The device at the head of the board, where the basis asks for one.
     fn incoming(&self, index: usize, board: &mut Board, circuits: &[&Circuit]) {
-        let Some(own) = self.network.incoming.get(index).and_then(Option::as_ref) else { return };
-        let breaker = own.breaker.as_ref();
+        let Some(incoming) = self.network.incoming.get(index).and_then(Option::as_ref) else { return };
+        let breaker = incoming.breaker.as_ref();
         board.incoming = Some(BoardIncoming {
-            kind: own.kind.to_owned(),
-            category: own.category.to_owned(),
-            rating_a: own.rating.map(|own| own.0),
-            poles: own.rating.map(|_| own.poles.poles),
-            neutral: own.rating.map(|_| own.poles.neutral.word().to_owned()).unwrap_or_default(),
-            breaking_a: own.breaking.map(|own| round_to(own.0, PLACES)),
-            breaking_ka: breaker.and_then(|own| own.breaking_ka),
-            short_time_ka: own.short_time_ka,
-            making_ka: own.making_ka,
-            rating_hp: own.horsepower,
-            magnetic_trip_a: breaker.and_then(|own| own.magnetic).map(|[nominal, ..]| nominal),
-            apart: own.apart,
-            part: own.part.clone(),
-            parts: own.parts.clone(),
+            kind: incoming.kind.to_owned(),
+            category: incoming.category.to_owned(),
+            rating_a: incoming.rating.map(|rating| rating.0),
+            poles: incoming.rating.map(|_| incoming.poles.poles),
+            neutral: incoming.rating.map(|_| incoming.poles.neutral.word().to_owned()).unwrap_or_default(),
+            breaking_a: incoming.breaking.map(|breaking| round_to(breaking.0, PLACES)),
+            breaking_ka: breaker.and_then(|device| device.breaking_ka),
+            short_time_ka: incoming.short_time_ka,
+            making_ka: incoming.making_ka,
+            rating_hp: incoming.horsepower,
+            magnetic_trip_a: breaker.and_then(|device| device.magnetic).map(|[nominal, ..]| nominal),
+            apart: incoming.apart,
+            part: incoming.part.clone(),
+            parts: incoming.parts.clone(),
         });
-        board.checks.extend(own.checks.iter().cloned());
-        board.working.extend(own.working.iter().cloned());
-        board.findings.extend(own.findings.iter().cloned());
+        board.checks.extend(incoming.checks.iter().cloned());
+        board.working.extend(incoming.working.iter().cloned());
+        board.findings.extend(incoming.findings.iter().cloned());
         if let Some(device) = breaker {
             let noun = Units::of(self.tools.book.key()).pick("incoming device", "main circuit breaker");
             self.discrimination(index, board, device, noun, circuits);
@@ -292,7 +295,7 @@ impl<'a> Filling<'a> {
         };
         let chosen = |row: usize| {
             let own: &Connected = network.rows.get(row)?;
-            circuits.get(own.row)?.protection.as_ref().map(|own| Amperes(own.rating_a))
+            circuits.get(own.row)?.protection.as_ref().map(|protection| Amperes(protection.rating_a))
         };
         let kind = feeders::kind(self.tools);
         for board in boards {
@@ -307,19 +310,19 @@ impl<'a> Filling<'a> {
     }
 }
 
-fn transformer(own: &Transformer) -> BoardTransformer {
-    let [primary, secondary] = own.rated.map(|own| own.map(|own| round_to(own.0, PLACES)));
-    let protection = own.protection.as_ref();
+fn transformer(transformer: &Transformer) -> BoardTransformer {
+    let [primary, secondary] = transformer.rated.map(|rated| rated.map(|current| round_to(current.0, PLACES)));
+    let protection = transformer.protection.as_ref();
     BoardTransformer {
-        name: own.name.clone(),
-        demand_kva: round_to(own.demand_kva, PLACES),
-        loading_pct: own.loading_pct.map(|own| round_to(own, 2)),
+        name: transformer.name.clone(),
+        demand_kva: round_to(transformer.demand_kva, PLACES),
+        loading_pct: transformer.loading_pct.map(|loading_pct| round_to(loading_pct, 2)),
         primary_a: primary,
         secondary_a: secondary,
-        primary_protection_a: protection.and_then(|own| own.primary).map(|own| own.0),
-        secondary_protection_a: protection.and_then(|own| own.secondary).map(|own| own.0),
-        largest: protection.is_some_and(|own| own.largest),
-        reference: protection.map(|own| own.reference.to_owned()).unwrap_or_default(),
+        primary_protection_a: protection.and_then(|protection| protection.primary).map(|primary| primary.0),
+        secondary_protection_a: protection.and_then(|protection| protection.secondary).map(|secondary| secondary.0),
+        largest: protection.is_some_and(|protection| protection.largest),
+        reference: protection.map(|protection| protection.reference.to_owned()).unwrap_or_default(),
     }
 }
 
@@ -328,7 +331,7 @@ pub(super) fn restarts(network: &Network) -> Vec<Restart> {
     let tag = |row: usize| network.rows.get(row).map(|row| row.tag.clone()).unwrap_or_default();
     let of = |own: &crate::network::restart::Restart| Restart {
         feed: own.feed.clone(),
-        together_dip_pct: own.together_pct.map(|own| round_to(own, 4)),
+        together_dip_pct: own.together_pct.map(|together_pct| round_to(together_pct, 4)),
         deepest_board: own
             .deepest
             .and_then(|board| network.tree.nodes.get(board))
@@ -338,8 +341,8 @@ pub(super) fn restarts(network: &Network) -> Vec<Restart> {
             .groups
             .iter()
             .map(|group| RestartGroup {
-                starts: group.starts.iter().map(|own| RestartStart { tag: tag(own.row), number: own.number }).collect(),
-                dip_pct: group.dip_pct.map(|own| round_to(own, 4)),
+                starts: group.starts.iter().map(|runs| RestartStart { tag: tag(runs.row), number: runs.number }).collect(),
+                dip_pct: group.dip_pct.map(|dip_pct| round_to(dip_pct, 4)),
                 one_by_one: group.one_by_one,
             })
             .collect(),
@@ -357,6 +360,6 @@ fn cable_of(circuit: &Circuit) -> Option<Impedance> {
     let own = circuit.runs.iter().filter(|run| ["supply", "motor"].contains(&run.role.as_str()));
     let beside = |run: &Run| 1.0 / f64::from(run.count.max(1));
     own.map(|run| Some(Impedance { r: Ohms(run.resistance_ohm?), x: Ohms(run.reactance_ohm?) } * beside(run)))
-        .reduce(|before, own| Some(before? + own?))
+        .reduce(|before, impedance| Some(before? + impedance?))
         .flatten()
 }

@@ -11,11 +11,11 @@ use crate::network::tree::Node;
 /// are the rows in the schedule, ascending, and `weight` is that of one circuit of the row at such a place. A row of which the network
 /// knows nothing runs unless it is spare.
 pub(super) fn running(circuits: &[&Circuit], places: &[usize], network: &Network, weight: &dyn Fn(usize) -> f64) -> Vec<u32> {
-    let at = |place: &usize| network.rows.binary_search_by_key(place, |own| own.row).ok();
+    let at = |place: &usize| network.rows.binary_search_by_key(place, |row| row.row).ok();
     let rows: Vec<Option<usize>> = places.iter().map(at).collect();
     let known: Vec<usize> = rows.iter().copied().flatten().collect();
     let together = network.together.among(&known, &network.rows, &|row| weight(network.rows[row].row));
-    let of_row = |row: usize| together.binary_search_by_key(&row, |own| own.row).map_or(0, |at| together[at].number);
+    let of_row = |row: usize| together.binary_search_by_key(&row, |runs| runs.row).map_or(0, |at| together[at].number);
     let unknown = |circuit: &Circuit| {
         if circuit.load.running.as_deref() == Some("spare") { 0 } else { circuit.quantity }
     };
@@ -37,10 +37,10 @@ pub(super) fn outgoing<'a>(board: &str, network: &'a Network) -> Vec<Outgoing<'a
     let mut transformers = std::collections::BTreeSet::new();
     let mut found = Vec::new();
     for child in node.children.iter().copied() {
-        let (Some(own), Some(feeder)) = (network.tree.nodes.get(child), network.feeders.get(child)) else { continue };
-        match own.transformer {
+        let (Some(node), Some(feeder)) = (network.tree.nodes.get(child), network.feeders.get(child)) else { continue };
+        match node.transformer {
             Some(transformer) if transformers.insert(transformer) => found.push(Outgoing::Transformer(transformer)),
-            None if !feeder.parts.is_empty() => found.push(Outgoing::Board(own, feeder, child)),
+            None if !feeder.parts.is_empty() => found.push(Outgoing::Board(node, feeder, child)),
             _ => {}
         }
     }
@@ -49,23 +49,24 @@ pub(super) fn outgoing<'a>(board: &str, network: &'a Network) -> Vec<Outgoing<'a
 
 /// Parts of the device at the head of a board that stand in it.
 pub(super) fn incoming<'a>(board: &str, network: &'a Network) -> &'a [crate::design::Part] {
-    let own = network.find(board).and_then(|index| network.incoming.get(index)?.as_ref());
-    own.filter(|own| !own.apart).map_or(&[], |own| &own.parts)
+    let incoming = network.find(board).and_then(|index| network.incoming.get(index)?.as_ref());
+    incoming.filter(|incoming| !incoming.apart).map_or(&[], |incoming| &incoming.parts)
 }
 
 /// What the device before a transformer is called where it is missing in a sum.
 pub(super) fn before_transformer(transformer: usize, basis: &crate::basis::Basis) -> String {
-    let name = basis.transformers.get(transformer).and_then(|own| own.name.as_deref()).unwrap_or("without a name");
+    let name =
+        basis.transformers.get(transformer).and_then(|transformer| transformer.name.as_deref()).unwrap_or("without a name");
     format!("the device before transformer {name}")
 }
 
 /// Its devices stand in an enclosure of its own, not in the board.
 pub(super) fn stands_apart(circuit: &Circuit, catalogue: &Catalogue) -> bool {
-    circuit.parts.iter().any(|part| catalogue.enclosures.iter().any(|own| own.part == part.part))
+    circuit.parts.iter().any(|part| catalogue.enclosures.iter().any(|enclosure| enclosure.part == part.part))
 }
 
 /// The enclosure that the basis names for a board, in the catalogue.
-pub(super) fn enclosure<'a>(own: &BoardBasis, catalogue: &'a Catalogue) -> Option<&'a Enclosure> {
-    let wanted = own.enclosure.as_deref()?;
+pub(super) fn enclosure<'a>(board: &BoardBasis, catalogue: &'a Catalogue) -> Option<&'a Enclosure> {
+    let wanted = board.enclosure.as_deref()?;
     catalogue.enclosures.iter().find(|part| part.part == wanted)
 }

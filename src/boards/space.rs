@@ -38,8 +38,8 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, t
     for part in &board.parts {
         taken.part(&part.part, part.quantity, "", tools.catalogue);
     }
-    for own in panel::outgoing(&board.name, network) {
-        match own {
+    for outgoing in panel::outgoing(&board.name, network) {
+        match outgoing {
             Outgoing::Board(node, feeder, _) => taken.feeder(&node.name, feeder, tools.catalogue),
             Outgoing::Transformer(own) => _ = taken.unknown.insert(panel::before_transformer(own, tools.basis)),
         }
@@ -47,8 +47,8 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, t
     for part in panel::incoming(&board.name, network) {
         taken.part(&part.part, part.quantity, "", tools.catalogue);
     }
-    let own = tools.basis.board(&board.name);
-    let spare = own.and_then(|own| own.spare_pct).unwrap_or(0.0);
+    let board_basis = tools.basis.board(&board.name);
+    let spare = board_basis.and_then(|board| board.spare_pct).unwrap_or(0.0);
     let width = heat::panel_width(record, taken.width_mm, spare, Units::of(tools.book.key()));
     board.ways = circuits.iter().map(|circuit| circuit.quantity.max(1)).sum();
     board.units = whole(taken.pieces);
@@ -63,16 +63,16 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, t
                 .cure("ask the makers, and leave room for it"),
         );
     }
-    if let Some(own) = own {
-        enclosure(board, own, width, unknown.is_empty(), tools);
+    if let Some(board_basis) = board_basis {
+        enclosure(board, board_basis, width, unknown.is_empty(), tools);
     }
 }
 
 /// Width against the rows of the enclosure that the basis names.
-fn enclosure(board: &mut Board, own: &crate::basis::BoardBasis, width: f64, complete: bool, tools: &Tools<'_>) {
-    let Some(wanted) = own.enclosure.as_deref() else { return };
+fn enclosure(board: &mut Board, board_basis: &crate::basis::BoardBasis, width: f64, complete: bool, tools: &Tools<'_>) {
+    let Some(wanted) = board_basis.enclosure.as_deref() else { return };
     board.enclosure = wanted.to_owned();
-    let Some(found) = panel::enclosure(own, tools.catalogue) else {
+    let Some(found) = panel::enclosure(board_basis, tools.catalogue) else {
         board.findings.push(
             Finding::new(
                 &codes::B603_ENCLOSURE,
@@ -127,17 +127,17 @@ impl Taken {
             self.part(&part.part, part.quantity * times, &circuit.tag, catalogue);
         }
         self.width_mm -= number * carried(circuit, catalogue);
-        for own in circuit.starter_devices.iter().filter(|own| own.part.is_empty()) {
-            self.unknown.insert(format!("the {} of {}", own.kind.replace('-', " "), circuit.tag));
+        for device in circuit.starter_devices.iter().filter(|device| device.part.is_empty()) {
+            self.unknown.insert(format!("the {} of {}", device.kind.replace('-', " "), circuit.tag));
         }
-        for own in circuit.overloads.iter().filter(|own| !own.transformer_part.is_empty()) {
-            self.unknown.insert(format!("{} ({})", own.transformer_part, circuit.tag));
+        for overload in circuit.overloads.iter().filter(|overload| !overload.transformer_part.is_empty()) {
+            self.unknown.insert(format!("{} ({})", overload.transformer_part, circuit.tag));
         }
     }
 
     /// The device of a feeder that begins here; its conductors take no room on rails.
     fn feeder(&mut self, to: &str, feeder: &Feeder, catalogue: &Catalogue) {
-        if feeder.device.as_ref().is_none_or(|own| own.part.is_empty()) {
+        if feeder.device.as_ref().is_none_or(|device| device.part.is_empty()) {
             self.unknown.insert(format!("the device of the feeder ({to})"));
         }
         for part in &feeder.parts {
@@ -147,7 +147,7 @@ impl Taken {
 
     fn part(&mut self, part: &str, quantity: f64, tag: &str, catalogue: &Catalogue) {
         let Some((width, _)) = catalogue.footprint(part) else { return };
-        if catalogue.terminals.iter().any(|own| own.part == part) {
+        if catalogue.terminals.iter().any(|terminal| terminal.part == part) {
             self.terminals_mm += width * quantity;
             return;
         }
@@ -162,25 +162,25 @@ impl Taken {
 
 /// A device that can't be without width; an accessory may snap onto another, and a fuse-link sits in its base.
 fn needs_room(part: &str, catalogue: &Catalogue) -> bool {
-    let accessory = catalogue.accessories.iter().any(|own| own.part == part);
-    let link = catalogue.fuses.iter().any(|own| own.part == part);
+    let accessory = catalogue.accessories.iter().any(|accessory| accessory.part == part);
+    let link = catalogue.fuses.iter().any(|fuse| fuse.part == part);
     !accessory && !link
 }
 
 /// Width of what other devices carry: a relay below its contactor and a breaker above it, joined by a connecting module, take no room
 /// of their own but for what they are wider.
 fn carried(circuit: &Circuit, catalogue: &Catalogue) -> f64 {
-    let width = |part: &str| catalogue.footprint(part).map_or(0.0, |own| own.0);
+    let width = |part: &str| catalogue.footprint(part).map_or(0.0, |footprint| footprint.0);
     let mut saved = 0.0;
-    for relay in circuit.overloads.iter().filter(|own| !own.part.is_empty()) {
-        let Some(contactor) = circuit.contactors.iter().find(|own| own.role == relay.role) else { continue };
-        let mounts = catalogue.overload_relay(&relay.part).is_some_and(|own| own.fits_frame(&contactor.frame));
+    for relay in circuit.overloads.iter().filter(|overload| !overload.part.is_empty()) {
+        let Some(contactor) = circuit.contactors.iter().find(|contactor| contactor.role == relay.role) else { continue };
+        let mounts = catalogue.overload_relay(&relay.part).is_some_and(|relay| relay.fits_frame(&contactor.frame));
         if mounts {
             saved += width(&relay.part).min(width(&contactor.part));
         }
     }
-    let joined = circuit.accessories.iter().find(|own| own.kind == "connecting-module");
-    let carrier = joined.and_then(|own| circuit.contactors.iter().find(|contactor| contactor.role == own.serves));
+    let joined = circuit.accessories.iter().find(|accessory| accessory.kind == "connecting-module");
+    let carrier = joined.and_then(|accessory| circuit.contactors.iter().find(|contactor| contactor.role == accessory.serves));
     if let (Some(carrier), Some(breaker)) = (carrier, &circuit.protection) {
         saved += width(&breaker.part).min(width(&carrier.part));
     }

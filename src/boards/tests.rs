@@ -104,7 +104,7 @@ fn direct_current_has_a_supply_of_its_own_beside_the_transformer() {
     let dc: &[(&'static str, &'static str)] = &[("control_voltage", "24 V DC"), ("driven_by", "plc-output")];
     let rows = [pump("P-1", "4", "8", dc), pump("P-2", "4", "8", dc), pump("P-3", "4", "8", &[])];
     let (_, board) = board_of(&rows, &basis());
-    let kinds: Vec<&str> = board.control_supplies.iter().map(|own| own.kind.as_str()).collect();
+    let kinds: Vec<&str> = board.control_supplies.iter().map(|supply| supply.kind.as_str()).collect();
     assert_eq!(kinds, ["direct-current-supply", "control-transformer"]);
     let check = board.checks.iter().find(|check| check.name == "control-supply-power").expect("a check");
     assert!((check.value.unwrap_or(0.0) - 0.3).abs() < 1e-9, "{check:?}");
@@ -131,9 +131,13 @@ fn a_direct_current_supply_that_the_return_overloads_is_said() {
         let rows = [pump("P-1", "30", "55", &[("quantity", number), ("control_voltage", "24 V DC"), ("driven_by", "relay")])];
         let board = board_of(&rows, &basis()).1;
         let supply = board.control_supplies.first().expect("a supply").part.clone();
-        let own = crate::catalogue::builtin("iec").power_supplies.iter().find(|own| own.part == supply).expect("of the range");
+        let power_supply = crate::catalogue::builtin("iec")
+            .power_supplies
+            .iter()
+            .find(|power_supply| power_supply.part == supply)
+            .expect("of the range");
         let told = board.findings.iter().find(|finding| finding.code == "C413").map(|finding| finding.what.clone());
-        (own.surge_a, told)
+        (power_supply.surge_a, told)
     };
     assert_eq!(of("1").1, None);
     let (surge, told) = of("20");
@@ -148,17 +152,17 @@ fn starters_that_no_supply_holds_together_are_shared_out() {
     let rows: Vec<Cells> = ["A", "B", "C", "D"].map(|tag| pump(tag, "30", "55", &[("quantity", "60")])).to_vec();
     let (circuits, board) = board_of(&rows, &basis());
     assert!(board.control_supplies.len() > 1 && board.findings.iter().any(|finding| finding.code == "C414"));
-    assert!(board.control_supplies.iter().all(|own| !own.part.is_empty()));
-    let served: Vec<&String> = board.control_supplies.iter().flat_map(|own| &own.serves).collect();
+    assert!(board.control_supplies.iter().all(|control_supply| !control_supply.part.is_empty()));
+    let served: Vec<&String> = board.control_supplies.iter().flat_map(|supply| &supply.serves).collect();
     assert!(circuits.iter().all(|circuit| served.contains(&&circuit.tag) && circuit.status == Status::Sized));
 }
 
 /// Without a control transformer in the catalogue nothing is assumed: the coil voltage stays unchecked.
 #[test]
 fn a_control_voltage_without_a_transformer_leaves_circuits_undecided() {
-    let mut own = basis();
-    own.supply.voltage_v = Some(440.0);
-    let (circuits, board) = board_of(&[pump("P-1", "4", "8", &[("voltage_v", "440")]), pump("P-2", "4", "8", &[])], &own);
+    let mut basis = basis();
+    basis.supply.voltage_v = Some(440.0);
+    let (circuits, board) = board_of(&[pump("P-1", "4", "8", &[("voltage_v", "440")]), pump("P-2", "4", "8", &[])], &basis);
     assert!(board.findings.iter().any(|finding| finding.code == "C409"), "{:?}", board.findings);
     assert_eq!(circuits[0].status, Status::NeedsDecision);
     let check = circuits[0].checks.iter().find(|check| check.name == "coil-voltage").expect("a check");
@@ -184,7 +188,7 @@ fn each_board_of_the_schedule_is_there_once_with_what_feeds_it() {
     let tools = Tools { basis: &own, book, catalogue: catalogue::builtin("iec") };
     let boards = of_circuits(&mut circuits, &Network::default(), &tools).boards;
     let seen: Vec<(&str, Option<&str>, f64)> =
-        boards.iter().map(|own| (own.name.as_str(), own.fed_from.as_deref(), own.voltage_v)).collect();
+        boards.iter().map(|board| (board.name.as_str(), board.fed_from.as_deref(), board.voltage_v)).collect();
     assert_eq!(seen, [("MCC-2", Some("MCC-1"), 230.0), ("MCC-1", None, 400.0)]);
 }
 
@@ -203,8 +207,8 @@ fn a_board_below_its_fault_current_is_told() {
         let tools = Tools { basis: &own, book: rules::book("iec", None).expect("a book"), catalogue: catalogue::builtin("iec") };
         let network = Network::of(std::slice::from_ref(&load), &tools, None);
         let board = of_circuits(&mut [size_with(&load, &own).0], &network, &tools).boards.remove(0);
-        let passed = board.checks.iter().find(|own| own.name == "short-circuit-rating").and_then(|own| own.passed);
-        (passed, board.findings.iter().any(|own| own.code == "B320"))
+        let passed = board.checks.iter().find(|check| check.name == "short-circuit-rating").and_then(|check| check.passed);
+        (passed, board.findings.iter().any(|finding| finding.code == "B320"))
     };
     assert_eq!((of(10.0), of(20.0)), ((Some(false), true), (Some(true), false)));
 }
@@ -227,17 +231,17 @@ fn the_book_says_where_the_supply_stands_unless_the_basis_does() {
         ("cable_length_ft", "60"),
     ];
     let (circuits, board) = board_of(std::slice::from_ref(&motor), &nec);
-    let own = circuits[0].control.as_ref().and_then(|control| control.supply.as_ref()).expect("a supply of the starter");
-    assert_eq!((own.kind.as_str(), own.primary_v), ("control-transformer", 480.0));
+    let supply = circuits[0].control.as_ref().and_then(|control| control.supply.as_ref()).expect("a supply of the starter");
+    assert_eq!((supply.kind.as_str(), supply.primary_v), ("control-transformer", 480.0));
     // 430.72(C)(4): at most 500 % of a primary current below 2 A.
-    let primary = own.primary.as_ref().expect("fuses before it");
-    let rated = own.rating_va.unwrap_or(0.0) / 480.0;
+    let primary = supply.primary.as_ref().expect("fuses before it");
+    let rated = supply.rating_va.unwrap_or(0.0) / 480.0;
     assert!(rated < 2.0 && primary.rating_a <= 5.0 * rated && primary.quantity == 2, "{primary:?}");
     // 450.3(B): at most 167 % of a secondary current below 9 A.
-    let secondary = own.secondary.as_ref().expect("a fuse behind it");
-    assert!(secondary.rating_a <= 1.67 * own.rating_va.unwrap_or(0.0) / 120.0 && secondary.quantity == 1, "{secondary:?}");
+    let secondary = supply.secondary.as_ref().expect("a fuse behind it");
+    assert!(secondary.rating_a <= 1.67 * supply.rating_va.unwrap_or(0.0) / 120.0 && secondary.quantity == 1, "{secondary:?}");
     assert!(board.control_supplies.is_empty() && board.parts.is_empty());
-    assert!(circuits[0].parts.iter().any(|part| part.part == own.part));
+    assert!(circuits[0].parts.iter().any(|part| part.part == supply.part));
     let mut shared = nec.clone();
     shared.control.supply = Some("per-board".to_owned());
     let (circuits, board) = board_of(&[motor], &shared);
@@ -266,9 +270,9 @@ proptest::proptest! {
 #[test]
 fn devices_higher_up_than_their_ratings_hold_for_are_told() {
     let said = |altitude: f64| {
-        let mut own = basis();
-        own.design.altitude_m = Some(altitude);
-        let (_, board) = board_of(&[pump("P-1", "30", "55", &[("protection_kind", "gG")])], &own);
+        let mut basis = basis();
+        basis.design.altitude_m = Some(altitude);
+        let (_, board) = board_of(&[pump("P-1", "30", "55", &[("protection_kind", "gG")])], &basis);
         board.findings.into_iter().find(|finding| finding.code == "B608").map(|finding| finding.what)
     };
     assert_eq!(said(2000.0), None);
@@ -289,9 +293,10 @@ fn devices_in_air_hotter_than_their_ratings_hold_for_are_told_once_for_a_board()
             ..crate::basis::BoardBasis::default()
         }];
         let (_, board) = board_of(rows, &own);
-        let told: Vec<_> = board.findings.into_iter().filter(|own| own.code == "B606" || own.code == "B607").collect();
+        let told: Vec<_> =
+            board.findings.into_iter().filter(|finding| finding.code == "B606" || finding.code == "B607").collect();
         assert!(told.len() <= 1, "{told:?}");
-        told.into_iter().next().map(|own| (own.code, own.what))
+        told.into_iter().next().map(|finding| (finding.code, finding.what))
     };
     let motors = [pump("P-1", "4", "8", &[]), pump("P-2", "4", "8", &[]), pump("P-3", "30", "55", &[("protection_kind", "gG")])];
     assert_eq!(said(&motors, None, None), None, "a usual board has 40 °C");

@@ -33,9 +33,9 @@ pub fn check(catalogue: &Catalogue) -> Vec<Finding> {
 
 /// What is sold in coils, drums or sticks has no packs beside.
 fn packs_of_lengths(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
-    let cables = catalogue.cables.iter().map(|own| (&own.part, own.coil_m.or(own.drum_m)));
-    let control = catalogue.control_cables.iter().map(|own| (&own.part, own.coil_m.or(own.drum_m)));
-    let raceways = catalogue.raceways.iter().map(|own| (&own.part, own.standard_length_m));
+    let cables = catalogue.cables.iter().map(|cable| (&cable.part, cable.coil_m.or(cable.drum_m)));
+    let control = catalogue.control_cables.iter().map(|cable| (&cable.part, cable.coil_m.or(cable.drum_m)));
+    let raceways = catalogue.raceways.iter().map(|raceway| (&raceway.part, raceway.standard_length_m));
     let lengths: BTreeMap<&str, f64> =
         cables.chain(control).chain(raceways).filter_map(|(part, length)| Some((part.as_str(), length?))).collect();
     for line in catalogue.prices.iter().filter(|line| line.packing_quantity.is_some()) {
@@ -325,9 +325,10 @@ fn cables_without_gland(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
     if catalogue.glands.is_empty() {
         return;
     }
-    let power = catalogue.cables.iter().filter(|own| own.cores > 1);
-    let power = power.map(|own| ("cables.csv", &own.part, own.outer_mm, own.screened));
-    let control = catalogue.control_cables.iter().map(|own| ("control_cables.csv", &own.part, own.outer_mm, own.screened));
+    let power = catalogue.cables.iter().filter(|cable| cable.cores > 1);
+    let power = power.map(|cable| ("cables.csv", &cable.part, cable.outer_mm, cable.screened));
+    let control =
+        catalogue.control_cables.iter().map(|cable| ("control_cables.csv", &cable.part, cable.outer_mm, cable.screened));
     for (file, part, outer, screened) in power.chain(control) {
         let Some(outer) = outer.filter(|outer| catalogue.gland(*outer, screened).is_none()) else { continue };
         findings.push(

@@ -137,12 +137,14 @@ mod tests {
     #[test]
     fn short_time_power_follows_from_the_short_circuit_voltages() {
         for rules in ["iec", "nec"] {
-            for own in &builtin(rules).control_transformers {
-                let (Some(short), Some(resistive), Some(reactive)) = (own.short_time_va, own.u_r_pct, own.u_x_pct) else {
-                    panic!("{}: a figure is missing", own.part)
+            for transformer in &builtin(rules).control_transformers {
+                let (Some(short), Some(resistive), Some(reactive)) =
+                    (transformer.short_time_va, transformer.u_r_pct, transformer.u_x_pct)
+                else {
+                    panic!("{}: a figure is missing", transformer.part)
                 };
-                let defined = 5.0 * own.va / (0.5 * resistive + 0.75f64.sqrt() * reactive);
-                assert!(short <= defined + 1e-6 && short > defined - 50.0, "{}: {short} of {defined}", own.part);
+                let defined = 5.0 * transformer.va / (0.5 * resistive + 0.75f64.sqrt() * reactive);
+                assert!(short <= defined + 1e-6 && short > defined - 50.0, "{}: {short} of {defined}", transformer.part);
             }
         }
     }
@@ -159,11 +161,27 @@ mod tests {
                     assert!(small.u_r_pct.unwrap_or(0.0) / small.va >= large.u_r_pct.unwrap_or(0.0) / large.va, "{}", large.part);
                 }
             }
-            for own in &range.power_supplies {
-                assert!(own.surge_a >= own.output_a && own.max_input_device_a >= own.input_a, "{}", own.part);
+            for power_supply in &range.power_supplies {
+                assert!(
+                    power_supply.surge_a >= power_supply.output_a && power_supply.max_input_device_a >= power_supply.input_a,
+                    "{}",
+                    power_supply.part
+                );
             }
-            assert!(range.control_protection.iter().any(|own| own.kind == "fuse" && own.base_part.is_some()), "{rules}");
-            assert!(range.interposing_relays.iter().any(|own| own.coil_dc && own.contact_dc_a.is_some()), "{rules}");
+            assert!(
+                range
+                    .control_protection
+                    .iter()
+                    .any(|control_protection| control_protection.kind == "fuse" && control_protection.base_part.is_some()),
+                "{rules}"
+            );
+            assert!(
+                range
+                    .interposing_relays
+                    .iter()
+                    .any(|interposing_relay| interposing_relay.coil_dc && interposing_relay.contact_dc_a.is_some()),
+                "{rules}"
+            );
         }
     }
 }

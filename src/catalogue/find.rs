@@ -187,33 +187,35 @@ impl Catalogue {
     /// The smallest gland that holds a cable of an outer diameter in mm.
     #[must_use]
     pub fn gland(&self, outer_mm: f64, screened: bool) -> Option<&Gland> {
-        self.glands.iter().find(|own| own.screened == screened && own.clamp_min_mm <= outer_mm && outer_mm <= own.clamp_max_mm)
+        self.glands
+            .iter()
+            .find(|gland| gland.screened == screened && gland.clamp_min_mm <= outer_mm && outer_mm <= gland.clamp_max_mm)
     }
 
     /// The lug of a conductor.
     #[must_use]
     pub fn lug(&self, material: &str, size_mm2: f64) -> Option<&Lug> {
-        self.lugs.iter().find(|own| own.material == material && same(own.size_mm2, size_mm2))
+        self.lugs.iter().find(|lug| lug.material == material && same(lug.size_mm2, size_mm2))
     }
 
     /// The smallest terminal of a kind (`feed-through` or `protective`) for a conductor and a current.
     #[must_use]
     pub fn terminal(&self, kind: &str, size_mm2: f64, current_a: f64) -> Option<&Terminal> {
-        self.terminals.iter().find(|own| {
-            let size = own.min_mm2 <= size_mm2 + 1e-9 && size_mm2 <= own.max_mm2 + 1e-9;
-            own.kind == kind && size && current_a <= own.current_a + 1e-9
+        self.terminals.iter().find(|terminal| {
+            let size = terminal.min_mm2 <= size_mm2 + 1e-9 && size_mm2 <= terminal.max_mm2 + 1e-9;
+            terminal.kind == kind && size && current_a <= terminal.current_a + 1e-9
         })
     }
 
     /// Enclosures, the smallest first, of a degree of protection that is at least the wanted one.
     pub fn enclosures_of<'a>(&'a self, wanted: &'a str) -> impl Iterator<Item = &'a Enclosure> {
-        self.enclosures.iter().filter(move |own| own.serves(wanted))
+        self.enclosures.iter().filter(move |enclosure| enclosure.serves(wanted))
     }
 
     /// The label of a kind, `nameplate` or `cable-tag`.
     #[must_use]
     pub fn label(&self, kind: &str) -> Option<&Label> {
-        self.labels.iter().find(|own| own.kind == kind)
+        self.labels.iter().find(|label| label.kind == kind)
     }
 
     /// The fitting (`connector` or `coupling`) of a raceway.
@@ -225,34 +227,34 @@ impl Catalogue {
     /// The control cable with the fewest cores that has at least so many, the protective one not counted where it must have one.
     #[must_use]
     pub fn control_cable(&self, cores: u32, protective: bool, screened: bool) -> Option<&ControlCable> {
-        self.control_cables.iter().find(|own| {
-            let live = own.cores.saturating_sub(u32::from(own.protective));
-            own.screened == screened && live >= cores && (own.protective || !protective)
+        self.control_cables.iter().find(|cable| {
+            let live = cable.cores.saturating_sub(u32::from(cable.protective));
+            cable.screened == screened && live >= cores && (cable.protective || !protective)
         })
     }
 
     /// Width in mm and heat in W at rated current of a device by its part number; none for what takes neither.
     #[must_use]
     pub fn footprint(&self, part: &str) -> Option<(f64, f64)> {
-        if let Some(own) = self.contactor_with_coil(part) {
-            return Some((own.width_mm, own.loss_w));
+        if let Some(contactor) = self.contactor_with_coil(part) {
+            return Some((contactor.width_mm, contactor.loss_w));
         }
         macro_rules! look { ($($family:ident),*) => { $(
-            if let Some(own) = self.$family.iter().find(|own| own.part == part) { return Some((own.width_mm, own.loss_w)); }
+            if let Some(own) = self.$family.iter().find(|family| family.part == part) { return Some((own.width_mm, own.loss_w)); }
         )* }; }
         look!(overload_relays, motor_breakers, moulded_case_breakers, line_breakers, branch_breakers, soft_starters, drives);
         look!(control_transformers, power_supplies, control_protection, interposing_relays);
-        if let Some(own) = self.switch_disconnectors.iter().find(|own| own.part == part) {
-            return Some((own.width_mm, own.loss_w()));
+        if let Some(switch) = self.switch_disconnectors.iter().find(|switch| switch.part == part) {
+            return Some((switch.width_mm, switch.loss_w()));
         }
-        if let Some(own) = self.fuses.iter().find(|own| own.part == part) {
-            return Some((0.0, own.loss_w));
+        if let Some(fuse) = self.fuses.iter().find(|fuse| fuse.part == part) {
+            return Some((0.0, fuse.loss_w));
         }
-        if let Some(own) = self.fuses.iter().find(|own| own.base_part == part) {
-            return Some((own.width_mm, 0.0));
+        if let Some(fuse) = self.fuses.iter().find(|fuse| fuse.base_part == part) {
+            return Some((fuse.width_mm, 0.0));
         }
-        let alone = self.accessories.iter().find(|own| own.part == part).map(|own| (own.width_mm, 0.0));
-        alone.or_else(|| self.terminals.iter().find(|own| own.part == part).map(|own| (own.width_mm, 0.0)))
+        let alone = self.accessories.iter().find(|accessory| accessory.part == part).map(|accessory| (accessory.width_mm, 0.0));
+        alone.or_else(|| self.terminals.iter().find(|terminal| terminal.part == part).map(|terminal| (terminal.width_mm, 0.0)))
     }
 
     /// The contactor of a part number, with its coil or without.

@@ -39,10 +39,10 @@ impl<'a> Register<'a> {
     /// The register of a catalogue.
     #[must_use]
     pub fn new(catalogue: &'a Catalogue) -> Self {
-        let mut own = Self { parts: of_families(catalogue), ..Self::default() };
-        own.coils = catalogue.coils.iter().map(|coil| coil.code.as_str()).collect();
+        let mut register = Self { parts: of_families(catalogue), ..Self::default() };
+        register.coils = catalogue.coils.iter().map(|coil| coil.code.as_str()).collect();
         for line in &catalogue.prices {
-            let Some(part) = own.part(&line.part).copied() else { continue };
+            let Some(part) = register.part(&line.part).copied() else { continue };
             let priced = Registered {
                 price: line.price.or(part.price),
                 currency: if line.price.is_some() { &line.currency } else { part.currency },
@@ -51,13 +51,13 @@ impl<'a> Register<'a> {
                 remark: &line.remark,
                 ..part
             };
-            if own.parts.contains_key(line.part.as_str()) {
-                own.parts.insert(&line.part, priced);
+            if register.parts.contains_key(line.part.as_str()) {
+                register.parts.insert(&line.part, priced);
             } else {
-                own.with_coil.insert(&line.part, priced);
+                register.with_coil.insert(&line.part, priced);
             }
         }
-        own
+        register
     }
 
     /// A part by its number; a contactor's with its coil or without.
@@ -65,13 +65,13 @@ impl<'a> Register<'a> {
     pub fn part(&self, part: &str) -> Option<&Registered<'a>> {
         self.with_coil.get(part).or_else(|| self.parts.get(part)).or_else(|| {
             let (base, coil) = part.rsplit_once('-')?;
-            self.parts.get(base).filter(|own| own.family == "contactors" && self.coils.contains(&coil))
+            self.parts.get(base).filter(|part| part.family == "contactors" && self.coils.contains(&coil))
         })
     }
 
     /// Numbers of all parts, contactors without coil.
     pub fn numbers(&self) -> impl Iterator<Item = (&'a str, &Registered<'a>)> {
-        self.parts.iter().map(|(number, own)| (*number, own))
+        self.parts.iter().map(|(number, part)| (*number, part))
     }
 }
 
@@ -115,19 +115,19 @@ fn of_families(catalogue: &Catalogue) -> BTreeMap<&str, Registered<'_>> {
     for (rank, relay) in catalogue.overload_relays.iter().enumerate() {
         if let Some(part) = &relay.transformer_part {
             let (family, price) = ("current_transformers", relay.transformer_price);
-            let own = Registered { family, rank, price, ..Registered::default() };
-            parts.entry(part.as_str()).and_modify(|known| known.price = known.price.or(own.price)).or_insert(own);
+            let registered = Registered { family, rank, price, ..Registered::default() };
+            parts.entry(part.as_str()).and_modify(|known| known.price = known.price.or(registered.price)).or_insert(registered);
         }
     }
     for (rank, fuse) in catalogue.fuses.iter().enumerate().filter(|(_, fuse)| !fuse.base_part.is_empty()) {
-        let own = Registered { family: "fuse_bases", rank, price: fuse.base_price, ..Registered::default() };
-        parts.entry(fuse.base_part.as_str()).and_modify(|known| known.price = known.price.or(own.price)).or_insert(own);
+        let part = Registered { family: "fuse_bases", rank, price: fuse.base_price, ..Registered::default() };
+        parts.entry(fuse.base_part.as_str()).and_modify(|known| known.price = known.price.or(part.price)).or_insert(part);
     }
     // A base of a control fuse stands beside its fuse; no column of the family prices it, so its price comes from the price list.
     for (rank, device) in catalogue.control_protection.iter().enumerate() {
         if let Some(base) = device.base_part.as_deref().filter(|base| !base.is_empty()) {
-            let own = Registered { family: "control_protection", kind: "base", rank, ..Registered::default() };
-            parts.entry(base).or_insert(own);
+            let part = Registered { family: "control_protection", kind: "base", rank, ..Registered::default() };
+            parts.entry(base).or_insert(part);
         }
     }
     parts

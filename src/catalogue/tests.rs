@@ -228,9 +228,9 @@ fn an_unchanged_copy_is_the_same_catalogue() {
 
 #[test]
 fn own_files_change_the_hash_and_may_be_empty() {
-    let own = from_folder(folder_with("coils.csv", |_| "code,volts,dc\r\n".to_owned()).path(), "iec").unwrap();
-    assert!(own.coils.is_empty());
-    assert_ne!(own.sha256, builtin("iec").sha256);
+    let catalogue = from_folder(folder_with("coils.csv", |_| "code,volts,dc\r\n".to_owned()).path(), "iec").unwrap();
+    assert!(catalogue.coils.is_empty());
+    assert_ne!(catalogue.sha256, builtin("iec").sha256);
 }
 
 #[test]
@@ -268,7 +268,7 @@ fn wrong_coils_are_placed(#[case] text: &str, #[case] code: &str, #[case] place:
 #[test]
 fn a_misspelled_heading_is_placed() {
     let findings = findings_of("overload_relays.csv", |text| text.replace(",transformer_price\n", ",transformer_prise\n"));
-    assert!(findings.iter().any(|own| own.code == "K103" && own.what.contains("transformer_price")), "{findings:?}");
+    assert!(findings.iter().any(|finding| finding.code == "K103" && finding.what.contains("transformer_price")), "{findings:?}");
 }
 
 #[test]
@@ -324,7 +324,7 @@ fn checked(change: impl Fn(&mut Catalogue)) -> Vec<String> {
 fn a_frame_without_a_needed_accessory_is_said() {
     assert!(checked(|_| {}).is_empty());
     let without = |kind: &'static str, frame: &'static str| {
-        checked(move |range| range.accessories.retain(|own| own.kind != kind || own.fits_frames != frame))
+        checked(move |range| range.accessories.retain(|accessory| accessory.kind != kind || accessory.fits_frames != frame))
     };
     assert_eq!(without("interlock", "2"), ["K206 frame 2 has no interlock"]);
     assert_eq!(without("shroud", "3"), ["K206 frame 3 has no terminal shroud"]);
@@ -334,10 +334,12 @@ fn a_frame_without_a_needed_accessory_is_said() {
         without("connecting-module", "1"),
         ["K206 frame 1 has no connecting module to breaker frame 16 A, with which it pairs"]
     );
-    let blocks = checked(|range| range.accessories.retain(|own| own.kind != "auxiliary-block"));
+    let blocks = checked(|range| range.accessories.retain(|accessory| accessory.kind != "auxiliary-block"));
     assert_eq!(blocks.len(), 6, "{blocks:?}");
     let varistors = checked(|range| {
-        range.accessories.retain(|own| own.variant != "varistor" || own.fits_frames != "2" || own.min_voltage_v != Some(220.0));
+        range.accessories.retain(|accessory| {
+            accessory.variant != "varistor" || accessory.fits_frames != "2" || accessory.min_voltage_v != Some(220.0)
+        });
     });
     // DC coils of the range bring their suppression.
     assert_eq!(varistors, ["K206 frame 2 has no varistor suppressor for coils of 230 V AC"]);
@@ -347,10 +349,12 @@ fn a_frame_without_a_needed_accessory_is_said() {
 fn relays_that_do_not_reach_and_timers_of_no_coil_are_said() {
     let relays = checked(|range| {
         range.combinations.clear();
-        range.overload_relays.retain(|own| own.fits_frames != "3" || own.range_max_a <= 50.0);
+        range.overload_relays.retain(|relay| relay.fits_frames != "3" || relay.range_max_a <= 50.0);
     });
     assert_eq!(relays, ["K206 frame 3 has no overload relay above 50 A, though it is for 80 A"]);
-    let timers = checked(|range| range.accessories.retain(|own| own.kind != "timer" || own.max_voltage_v == Some(240.0)));
+    let timers = checked(|range| {
+        range.accessories.retain(|accessory| accessory.kind != "timer" || accessory.max_voltage_v == Some(240.0))
+    });
     // Front timers alone are left: none runs on without its coil.
     let all = "24 V AC, 48 V AC, 110 V AC, 230 V AC, 400 V AC, 24 V DC, 48 V DC, 110 V DC";
     let expected = [
@@ -372,9 +376,13 @@ fn a_part_number_in_two_families_is_said() {
 fn small_material_may_be_missing_and_says_so() {
     let folder = folder_with("", str::to_owned);
     std::fs::remove_file(folder.path().join("glands.csv")).unwrap();
-    let own = from_folder(folder.path(), "iec").unwrap();
-    assert!(own.glands.is_empty() && own.lacks.contains(&"glands") && !own.lacks.contains(&"lugs"), "{:?}", own.lacks);
-    assert!(check(&own).is_empty(), "cables without glands are no contradiction where there are none");
+    let catalogue = from_folder(folder.path(), "iec").unwrap();
+    assert!(
+        catalogue.glands.is_empty() && catalogue.lacks.contains(&"glands") && !catalogue.lacks.contains(&"lugs"),
+        "{:?}",
+        catalogue.lacks
+    );
+    assert!(check(&catalogue).is_empty(), "cables without glands are no contradiction where there are none");
 }
 
 /// Writes a price list beside the built-in range.
@@ -387,23 +395,23 @@ fn priced(lines: &str) -> Result<Catalogue, CatalogueError> {
 
 #[test]
 fn the_price_list_prevails_and_knows_coils() {
-    let own = priced("GEN-C1-10,21.50,EUR,1,5,\nGEN-C1-10-A230,20,EUR,,,\nGEN-LU-16,,,100,,sold in hundreds\n").unwrap();
-    let register = Register::new(&own);
-    let price = |part: &str| register.part(part).map(|own| own.price);
+    let catalogue = priced("GEN-C1-10,21.50,EUR,1,5,\nGEN-C1-10-A230,20,EUR,,,\nGEN-LU-16,,,100,,sold in hundreds\n").unwrap();
+    let register = Register::new(&catalogue);
+    let price = |part: &str| register.part(part).map(|part| part.price);
     // A coil with a price of its own has that; every other coil has the contactor's.
     assert_eq!([price("GEN-C1-10-A230"), price("GEN-C1-10-A24")], [Some(Some(20.0)), Some(Some(21.5))]);
     assert_eq!(price("GEN-C1-10-A999"), None, "no such coil");
     assert_eq!(price("GEN-C1-12.5"), Some(None), "a part without price has none");
     let lug = register.part("GEN-LU-16").unwrap();
     assert_eq!((lug.family, lug.price, lug.packing, lug.remark), ("lugs", None, Some(100.0), "sold in hundreds"));
-    assert!(check(&own).is_empty());
+    assert!(check(&catalogue).is_empty());
 }
 
 #[rstest::rstest]
 #[case::mistyped("GEN-C1-1O,21.50,EUR,1,5,\n", "K211")]
 fn a_price_of_an_unknown_part_is_a_warning(#[case] lines: &str, #[case] code: &str) {
     let findings = check(&priced(lines).unwrap());
-    assert_eq!(findings.iter().map(|own| own.code.as_str()).collect::<Vec<_>>(), [code]);
+    assert_eq!(findings.iter().map(|finding| finding.code.as_str()).collect::<Vec<_>>(), [code]);
 }
 
 #[rstest::rstest]
@@ -414,7 +422,10 @@ fn a_price_of_an_unknown_part_is_a_warning(#[case] lines: &str, #[case] code: &s
 #[case::twice("GEN-C1-10,2,EUR,1,5,\nGEN-C1-10,3,EUR,1,5,\n", "K108")]
 fn a_price_that_cannot_be_right_is_placed(#[case] lines: &str, #[case] code: &str) {
     let error = priced(lines).unwrap_err();
-    assert!(error.findings.iter().all(|own| own.code == code && place_of(own).1.starts_with("prices.csv")), "{error:?}");
+    assert!(
+        error.findings.iter().all(|finding| finding.code == code && place_of(finding).1.starts_with("prices.csv")),
+        "{error:?}"
+    );
 }
 
 // IEC 60529: first digit dust and touch, second water; 7 and 8 are immersion and do not include jets (clause 6).
@@ -429,9 +440,9 @@ fn a_price_that_cannot_be_right_is_placed(#[case] lines: &str, #[case] code: &st
 #[case("IP55", "NEMA 12", false)]
 #[case("IP55", "", false)]
 fn an_enclosure_serves_its_degree_and_less(#[case] degree: &str, #[case] wanted: &str, #[case] serves: bool) {
-    let mut own = builtin("iec").enclosures[0].clone();
-    degree.clone_into(&mut own.degree);
-    assert_eq!(own.serves(wanted), serves);
+    let mut enclosure = builtin("iec").enclosures[0].clone();
+    degree.clone_into(&mut enclosure.degree);
+    assert_eq!(enclosure.serves(wanted), serves);
 }
 
 /// Temperature rise of the air in an enclosure by Newton's law of cooling, K.
@@ -446,13 +457,13 @@ fn an_enclosure_gives_off_its_heat_at_the_rise_that_it_is_declared_for() {
     assert!((rise(200.0, 2.5) - 14.5).abs() < 0.2);
     for range in [builtin("iec"), builtin("nec")] {
         assert!(range.enclosures.len() > 8);
-        for own in &range.enclosures {
-            let [height, width, depth] = [own.height_mm, own.width_mm, own.depth_mm].map(|mm| mm / 1000.0);
+        for enclosure in &range.enclosures {
+            let [height, width, depth] = [enclosure.height_mm, enclosure.width_mm, enclosure.depth_mm].map(|mm| mm / 1000.0);
             // Factors of IEC TR 60890 for a single enclosure at a wall, from memory: top 1.4, front and sides 0.9, rear 0.5.
             let surface = 1.4 * width * depth + (0.9 + 0.5) * height * width + 2.0 * 0.9 * height * depth;
-            let rise = rise(own.dissipation_w, surface);
+            let rise = rise(enclosure.dissipation_w, surface);
             // The families declare their heat at 15 K, in round figures.
-            assert!((rise - 15.0).abs() < 0.06 * 15.0, "{}: {rise} K", own.part);
+            assert!((rise - 15.0).abs() < 0.06 * 15.0, "{}: {rise} K", enclosure.part);
         }
     }
 }
@@ -479,13 +490,18 @@ fn contactors_give_off_the_heat_of_their_poles_and_coils() {
     ];
     let mut tried = 0;
     for range in [builtin("iec"), builtin("nec")] {
-        for own in range.contactors.iter().filter(|own| !own.is_for_capacitors()) {
-            let rated = own.load_rating_a();
+        for contactor in range.contactors.iter().filter(|contactor| !contactor.is_for_capacitors()) {
+            let rated = contactor.load_rating_a();
             let Some((_, least, most)) = PUBLISHED.iter().find(|(to, ..)| rated <= *to) else { continue };
-            let coil = own.coil_ac_hold_va * own.coil_ac_hold_power_factor.unwrap_or(0.3);
+            let coil = contactor.coil_ac_hold_va * contactor.coil_ac_hold_power_factor.unwrap_or(0.3);
             // The ratings of one housing share its poles, so a class of the list above or below may be meant: twice, or half.
             let bounds = (coil + pole_loss(rated, least / 2.0), coil + pole_loss(rated, most * 2.0));
-            assert!(bounds.0 <= own.loss_w && own.loss_w <= bounds.1, "{}: {} W, not in {bounds:?}", own.part, own.loss_w);
+            assert!(
+                bounds.0 <= contactor.loss_w && contactor.loss_w <= bounds.1,
+                "{}: {} W, not in {bounds:?}",
+                contactor.part,
+                contactor.loss_w
+            );
             tried += 1;
         }
     }

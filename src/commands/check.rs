@@ -172,8 +172,15 @@ fn text(inputs: &Inputs, report: &Report<'_>, all: bool) -> String {
     }
     let counts = &report.counts;
     if !counts.codes.is_empty() {
-        for own in &counts.codes {
-            let _ = writeln!(text, "{:>5}  {:<8}{}  {}", own.count, own.severity.word(), own.code, own.about);
+        for code_count in &counts.codes {
+            let _ = writeln!(
+                text,
+                "{:>5}  {:<8}{}  {}",
+                code_count.count,
+                code_count.severity.word(),
+                code_count.code,
+                code_count.about
+            );
         }
         text.push('\n');
     }

@@ -95,7 +95,7 @@ impl Arguments {
         )?;
         let new = self.side(&self.new, self.basis.as_ref(), self.catalogue.as_ref())?;
         let trial = new.inputs.as_ref().map(|inputs| move |stated: &Stated| -> Circuit { inputs.size_stated(stated) });
-        let trial = trial.as_ref().map(|own| own as &dyn Fn(&Stated) -> Circuit);
+        let trial = trial.as_ref().map(|trial| trial as &dyn Fn(&Stated) -> Circuit);
         let ordered = self.ordered.as_deref().map(read_order).transpose()?;
         let mut changes =
             compare::compare(&old.design, &new.design, &self.same, trial).map_err(|error| project::failed(error.to_string()))?;
@@ -123,7 +123,7 @@ impl Arguments {
     }
 
     fn side(&self, path: &Path, basis: Option<&PathBuf>, catalogue: Option<&PathBuf>) -> Result<Side, ProjectError> {
-        if path.extension().is_some_and(|own| own.eq_ignore_ascii_case("json")) {
+        if path.extension().is_some_and(|name| name.eq_ignore_ascii_case("json")) {
             let (mut design, file) = project::read_design(path)?;
             let inputs = project::surroundings(&design, catalogue.map(PathBuf::as_path))?;
             // What was compared is this file, not the schedule behind it.

@@ -28,16 +28,16 @@ impl Arguments {
         let design = project::open(&input.options())?.design();
         let waiting = waiting(&design);
         let wanted: Vec<&str> = names.iter().map(|name| name.trim()).collect();
-        if let Some(unknown) = wanted.iter().find(|name| !waiting.iter().any(|own| own.name == **name)) {
+        if let Some(unknown) = wanted.iter().find(|name| !waiting.iter().any(|waiting| waiting.name == **name)) {
             return Err(ProjectError {
                 message: format!("there is no circuit and no board \"{unknown}\" in schedule and basis"),
                 findings: Vec::new(),
             });
         }
         let chosen: Vec<Waiting<'_>> =
-            waiting.into_iter().filter(|own| wanted.is_empty() || wanted.contains(&own.name)).collect();
+            waiting.into_iter().filter(|waiting| wanted.is_empty() || wanted.contains(&waiting.name)).collect();
         print(&toml(&chosen));
-        Ok(chosen.iter().any(|own| own.not_sized))
+        Ok(chosen.iter().any(|waiting| waiting.not_sized))
     }
 }
 
@@ -52,7 +52,7 @@ struct Waiting<'a> {
 
 impl<'a> Waiting<'a> {
     fn new(name: &'a str, description: &'a str, findings: &'a [Finding], checks: &'a [Check]) -> Self {
-        let undecided = |own: &&Finding| own.severity == Severity::Warning && !OF_CHECKS.contains(&own.code.as_str());
+        let undecided = |finding: &&Finding| finding.severity == Severity::Warning && !OF_CHECKS.contains(&finding.code.as_str());
         Self {
             name,
             description,
@@ -64,32 +64,32 @@ impl<'a> Waiting<'a> {
 }
 
 fn waiting(design: &Design) -> Vec<Waiting<'_>> {
-    let circuits = design.circuits.iter().map(|own| Waiting {
-        not_sized: own.status == Status::NotSized,
-        ..Waiting::new(&own.tag, &own.description, &own.findings, &own.checks)
+    let circuits = design.circuits.iter().map(|circuit| Waiting {
+        not_sized: circuit.status == Status::NotSized,
+        ..Waiting::new(&circuit.tag, &circuit.description, &circuit.findings, &circuit.checks)
     });
-    let boards = design.boards.iter().map(|own| Waiting::new(&own.name, "", &own.findings, &own.checks));
+    let boards = design.boards.iter().map(|board| Waiting::new(&board.name, "", &board.findings, &board.checks));
     circuits.chain(boards).collect()
 }
 
 /// The decisions to be made, ready to be filled in.
 fn toml(all: &[Waiting<'_>]) -> String {
-    if all.iter().all(|own| own.warnings.is_empty()) {
+    if all.iter().all(|waiting| waiting.warnings.is_empty()) {
         return "# No warning of these circuits and boards waits for a decision.\n".to_owned();
     }
     let mut text = "# Warnings that wait for a decision. Fill in by, date and why where one is made, and take out the others:\n\
         # an entry without them decides nothing (F111).\n"
         .to_owned();
-    for own in all.iter().filter(|own| !own.warnings.is_empty()) {
-        let _ = writeln!(text, "\n# {}", one_line(&[own.name, own.description]));
-        if own.not_sized {
+    for waiting in all.iter().filter(|waiting| !waiting.warnings.is_empty()) {
+        let _ = writeln!(text, "\n# {}", one_line(&[waiting.name, waiting.description]));
+        if waiting.not_sized {
             text.push_str("# It is not sized: its errors come first.\n");
         }
-        if !own.checks.is_empty() {
-            let _ = writeln!(text, "# It also waits for checks, which no decision settles: {}.", names_of(&own.checks));
+        if !waiting.checks.is_empty() {
+            let _ = writeln!(text, "# It also waits for checks, which no decision settles: {}.", names_of(&waiting.checks));
         }
-        for finding in &own.warnings {
-            entry(&mut text, own.name, finding);
+        for finding in &waiting.warnings {
+            entry(&mut text, waiting.name, finding);
         }
     }
     text

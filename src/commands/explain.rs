@@ -27,18 +27,18 @@ impl Arguments {
         let inputs = project::open(&input.options())?;
         if let Some(name) = board {
             let design = inputs.design();
-            return match design.boards.iter().find(|own| own.name == name.trim()) {
+            return match design.boards.iter().find(|board| board.name == name.trim()) {
                 Some(board) => Ok(tell_board(board, &design)),
-                None => Err(unknown("board", name.trim(), design.boards.iter().map(|own| own.name.as_str()))),
+                None => Err(unknown("board", name.trim(), design.boards.iter().map(|board| board.name.as_str()))),
             };
         }
         let wanted = tag.unwrap_or_default();
         let wanted = wanted.trim();
         let index =
-            inputs.intake.loads.iter().position(|load| load.tag() == wanted || load.tags().iter().any(|own| own == wanted));
+            inputs.intake.loads.iter().position(|load| load.tag() == wanted || load.tags().iter().any(|tag| tag == wanted));
         let design = inputs.design();
         let Some(index) = index else {
-            if let Some(board) = design.boards.iter().find(|own| own.name == wanted) {
+            if let Some(board) = design.boards.iter().find(|board| board.name == wanted) {
                 return Ok(tell_board(board, &design));
             }
             let tags: Vec<String> = inputs.intake.loads.iter().map(|load| load.tag().to_owned()).collect();
@@ -54,7 +54,7 @@ impl Arguments {
 }
 
 fn unknown<'a>(what: &str, wanted: &str, names: impl Iterator<Item = &'a str>) -> ProjectError {
-    let near: Vec<&str> = names.filter(|own| own.to_lowercase().contains(&wanted.to_lowercase())).take(5).collect();
+    let near: Vec<&str> = names.filter(|name| name.to_lowercase().contains(&wanted.to_lowercase())).take(5).collect();
     let hint = if near.is_empty() { String::new() } else { format!("; near: {}", near.join(", ")) };
     let of = if what == "board" { "schedule and basis" } else { "schedule" };
     ProjectError { message: format!("there is no {what} \"{wanted}\" in the {of}{hint}"), findings: Vec::new() }
@@ -66,7 +66,7 @@ fn tell_board(board: &Board, design: &Design) -> bool {
     let mut text = crate::report::text::board::board(board, units);
     text.push_str(&crate::report::text::board::working(board, units));
     finish(text, design);
-    board.findings.iter().any(|own| own.severity == Severity::Error)
+    board.findings.iter().any(|finding| finding.severity == Severity::Error)
 }
 
 fn finish(mut text: String, design: &Design) {

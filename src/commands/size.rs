@@ -51,7 +51,7 @@ impl Arguments {
             progress.stage("comparing with the revision before");
             let trial = |stated: &Stated| inputs.size_stated(stated);
             // Without a basis the last file is the schedule, where no revision is to be named.
-            let basis = inputs.files.last().filter(|_| options.basis.is_some()).map(|own| own.file.as_str());
+            let basis = inputs.files.last().filter(|_| options.basis.is_some()).map(|hashed_file| hashed_file.file.as_str());
             compare::revision::revise(&mut design, &earlier, &self.same, &trial, basis)
                 .map_err(|error| project::failed(error.to_string()))?;
             design.inputs.push(file);
@@ -119,7 +119,7 @@ fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs:
     if !waiting.is_empty() {
         text.push_str(&format!("not sized: {}\n", crate::finding::named(&waiting)));
     }
-    if let Some(changes) = design.revisions.last().and_then(|own| own.changes.as_ref()) {
+    if let Some(changes) = design.revisions.last().and_then(|revision| revision.changes.as_ref()) {
         text.push_str(&format!("since the revision before: {}\n", crate::report::changes::revision::counts(changes)));
     }
     text.push_str(&boards(design));
@@ -142,7 +142,7 @@ fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs:
 
 /// The boards, a line each; of many only how many they are.
 fn boards(design: &Design) -> String {
-    let told: Vec<_> = design.boards.iter().filter(|own| own.connected_kw > 0.0).collect();
+    let told: Vec<_> = design.boards.iter().filter(|board| board.connected_kw > 0.0).collect();
     if told.len() > BOARDS {
         return format!("boards: {}; `explain SCHEDULE --board NAME` tells of one\n", told.len());
     }

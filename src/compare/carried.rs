@@ -19,7 +19,7 @@ pub(super) struct Found {
 /// Headings of a side by their words, with the spelling of their first row.
 fn headings(of: &[Circuit]) -> BTreeMap<String, &str> {
     let mut found = BTreeMap::new();
-    for heading in of.iter().flat_map(|own| own.carried.keys()) {
+    for heading in of.iter().flat_map(|circuit| circuit.carried.keys()) {
         found.entry(words(heading)).or_insert(heading.as_str());
     }
     found
@@ -29,8 +29,8 @@ fn words(text: &str) -> String {
     text.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-fn cell<'c>(own: &'c Circuit, heading: &str) -> &'c str {
-    own.carried.get(heading).map_or("", String::as_str)
+fn cell<'c>(circuit: &'c Circuit, heading: &str) -> &'c str {
+    circuit.carried.get(heading).map_or("", String::as_str)
 }
 
 /// The same but for case, blanks and the way in which a number is written.
@@ -44,7 +44,7 @@ fn same(one: &str, other: &str) -> bool {
 
 /// A column that counts the rows, from 1 and perhaps again in each section, says where a row stands and not what it is.
 fn counts_rows(of: &[Circuit], heading: &str) -> bool {
-    let texts: Vec<&str> = of.iter().map(|own| cell(own, heading)).filter(|text| !text.is_empty()).collect();
+    let texts: Vec<&str> = of.iter().map(|circuit| cell(circuit, heading)).filter(|text| !text.is_empty()).collect();
     let numbers: Vec<u32> = texts.iter().filter_map(|text| text.parse().ok()).collect();
     let goes_on = |pair: &[u32]| pair[1] == 1 || pair[0].checked_add(1) == Some(pair[1]);
     numbers.len() > 1 && numbers.len() == texts.len() && numbers[0] == 1 && numbers.windows(2).all(goes_on)
@@ -71,9 +71,13 @@ pub(super) fn differences(old: &Design, new: &Design, pairs: &Pairs) -> Found {
         }
         let mut rows = Vec::new();
         for (one, other) in &pairs.same {
-            let (one, own) = (cell(&old.circuits[*one], old_heading), &new.circuits[*other]);
-            if !same(one, cell(own, heading)) {
-                rows.push(CarriedChange { tag: own.tag.clone(), old: one.to_owned(), new: cell(own, heading).to_owned() });
+            let (one, circuit) = (cell(&old.circuits[*one], old_heading), &new.circuits[*other]);
+            if !same(one, cell(circuit, heading)) {
+                rows.push(CarriedChange {
+                    tag: circuit.tag.clone(),
+                    old: one.to_owned(),
+                    new: cell(circuit, heading).to_owned(),
+                });
                 found.rows.insert(*other);
             }
         }

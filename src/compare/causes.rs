@@ -34,7 +34,7 @@ pub(super) fn consequences(pair: Pair<'_>) -> Vec<Consequence> {
     let mut found: Vec<Consequence> = found
         .into_iter()
         .map(|Differing { path, old, new, because }| Consequence { path, old, new, because })
-        .filter(|own| !only_rounded(own, pair.rounded))
+        .filter(|consequence| !only_rounded(consequence, pair.rounded))
         .collect();
     rank::sort(&mut found);
     found
@@ -49,14 +49,14 @@ impl Pair<'_> {
         if differing.is_empty() {
             return Vec::new();
         }
-        let stated = self.fields.iter().filter(|own| !own.text_only).map(|own| own.field.as_str());
+        let stated = self.fields.iter().filter(|change| !change.text_only).map(|change| change.field.as_str());
         let causes: Vec<&str> = stated.chain(self.rounded.iter().copied()).collect();
         let around: Vec<String> = around(self.surroundings);
         let tried = self.trial.map(|trial| Tried::new(self.old, self.new, &causes, &|stated| lay(&trial(stated))));
         let because = |path: &str| match &tried {
             Some(tried) => tried.because(path, &before, &around),
             // Nothing can be tried: all that may have caused it is named.
-            None => causes.iter().map(|own| (*own).to_owned()).chain(around.iter().cloned()).collect(),
+            None => causes.iter().map(|cause| (*cause).to_owned()).chain(around.iter().cloned()).collect(),
         };
         let found = differing.into_iter().map(|path| {
             let (old, new) = (value(&before, &path).to_owned(), value(&after, &path).to_owned());
@@ -72,8 +72,8 @@ impl Pair<'_> {
 
     /// Columns that can't be read, of the side that is not sized for it and lacks this.
     fn unread(&self, path: &str, old: &str, new: &str) -> Option<Vec<String>> {
-        let lacks = |own: &Circuit, value: &str| holds_unread(own) && (value.is_empty() || path == "status");
-        let side = [(self.new, new), (self.old, old)].into_iter().find(|(own, value)| lacks(own, value))?.0;
+        let lacks = |circuit: &Circuit, value: &str| holds_unread(circuit) && (value.is_empty() || path == "status");
+        let side = [(self.new, new), (self.old, old)].into_iter().find(|(circuit, value)| lacks(circuit, value))?.0;
         (!side.unread.is_empty()).then(|| side.unread.keys().cloned().collect())
     }
 }
@@ -82,27 +82,27 @@ impl Pair<'_> {
 const UNREAD: &str = "a cell that can't be read";
 
 /// A row is held because of what the reader found in it.
-fn holds_unread(own: &Circuit) -> bool {
+fn holds_unread(circuit: &Circuit) -> bool {
     let of_reader = |found: &Finding| found.code.starts_with('I') && found.severity != Severity::Note;
-    own.status == Status::NotSized && own.findings.iter().any(of_reader)
+    circuit.status == Status::NotSized && circuit.findings.iter().any(of_reader)
 }
 
 /// How far currents may differ by the rounding of a quantity that is stated in another unit.
 const ROUNDING: f64 = 0.005;
 
 /// A current whose digits follow the rounding of another unit is no change.
-fn only_rounded(own: &Consequence, rounded: &[&'static str]) -> bool {
-    let of_rounding = own.because.iter().all(|cause| rounded.contains(&cause.as_str()));
-    let near = match (own.old.parse::<f64>(), own.new.parse::<f64>()) {
+fn only_rounded(consequence: &Consequence, rounded: &[&'static str]) -> bool {
+    let of_rounding = consequence.because.iter().all(|cause| rounded.contains(&cause.as_str()));
+    let near = match (consequence.old.parse::<f64>(), consequence.new.parse::<f64>()) {
         (Ok(one), Ok(other)) => (one - other).abs() <= ROUNDING * one.abs().max(other.abs()),
         _ => false,
     };
-    of_rounding && near && own.path.starts_with("currents.")
+    of_rounding && near && consequence.path.starts_with("currents.")
 }
 
 /// Kinds of surroundings that differ, each once.
 fn around(surroundings: &[Surrounding]) -> Vec<String> {
-    let mut kinds: Vec<String> = surroundings.iter().map(|own| own.what.clone()).collect();
+    let mut kinds: Vec<String> = surroundings.iter().map(|surroundings| surroundings.what.clone()).collect();
     kinds.dedup();
     kinds
 }
@@ -128,10 +128,10 @@ struct Tried {
 
 impl Tried {
     fn new(old: &Circuit, new: &Circuit, causes: &[&str], size: &dyn Fn(&Stated) -> Selection) -> Self {
-        let each = causes.iter().map(|own| {
-            let one_more = with(&old.stated, &new.stated, own);
-            let one_less = with(&new.stated, &old.stated, own);
-            ((*own).to_owned(), size(&one_more), size(&one_less))
+        let each = causes.iter().map(|cause| {
+            let one_more = with(&old.stated, &new.stated, cause);
+            let one_less = with(&new.stated, &old.stated, cause);
+            ((*cause).to_owned(), size(&one_more), size(&one_less))
         });
         Self { each: each.collect(), plain: size(&old.stated), whole: size(&new.stated) }
     }

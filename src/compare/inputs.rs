@@ -53,25 +53,26 @@ pub(super) fn differences(old: &Circuit, new: &Circuit) -> Differences {
     for spec in FIELDS.iter().filter(|spec| !ASIDE.contains(&spec.name) && !measured(spec.name)) {
         found.hold(spec.name, said(old, spec.name), said(new, spec.name), &new.tag);
     }
-    found.fields.sort_by_key(|own| FIELDS.iter().position(|spec| spec.name == own.field));
+    found.fields.sort_by_key(|change| FIELDS.iter().position(|spec| spec.name == change.field));
     found
 }
 
 /// A tag that stands for other machines than before.
 fn machines(old: &Circuit, new: &Circuit, found: &mut Differences) {
     if old.tags.len() > 1 || new.tags.len() > 1 {
-        let plain =
-            |own: &Circuit| own.tags.iter().map(|tag| super::pairs::plain(tag)).collect::<std::collections::BTreeSet<_>>();
+        let plain = |circuit: &Circuit| {
+            circuit.tags.iter().map(|tag| super::pairs::plain(tag)).collect::<std::collections::BTreeSet<_>>()
+        };
         if plain(old) != plain(new) {
-            let list = |own: &Circuit| own.tags.iter().map(String::as_str).collect::<Value>();
+            let list = |circuit: &Circuit| circuit.tags.iter().map(String::as_str).collect::<Value>();
             found.change("tag", list(old), list(new));
         }
     }
 }
 
 /// What a row says in a column: its value, else the text that could not be read.
-fn said(own: &Circuit, name: &str) -> Option<Value> {
-    own.stated.get(name).cloned().or_else(|| own.unread.get(name).map(|text| Value::from(text.as_str())))
+fn said(circuit: &Circuit, name: &str) -> Option<Value> {
+    circuit.stated.get(name).cloned().or_else(|| circuit.unread.get(name).map(|text| Value::from(text.as_str())))
 }
 
 fn text_of(text: &str) -> Option<Value> {
@@ -95,14 +96,14 @@ impl Differences {
                     self.otherwise(tag, format!("{field} is written {}, before {}", shown(other), shown(one)));
                 }
             }
-            (Some(own), None) | (None, Some(own)) if means_open(field, own) => {}
+            (Some(value), None) | (None, Some(value)) if means_open(field, value) => {}
             _ => self.change(field, old.unwrap_or_default(), new.unwrap_or_default()),
         }
     }
 
     /// A quantity that either side may state in either unit.
     fn measure(&mut self, old: &Circuit, new: &Circuit, (columns, slack, words): &Measure) {
-        let number = |own: &Circuit, name: &str| own.stated.get(name).and_then(Value::as_f64);
+        let number = |circuit: &Circuit, name: &str| circuit.stated.get(name).and_then(Value::as_f64);
         let mut both = false;
         for (name, _) in columns {
             if let (Some(one), Some(other)) = (number(old, name), number(new, name)) {
@@ -115,9 +116,10 @@ impl Differences {
         if both {
             return;
         }
-        let of = |own: &Circuit| columns.iter().find_map(|(name, factor)| Some((*name, *factor, number(own, name)?)));
-        let unread =
-            |own: &Circuit| columns.iter().find_map(|(name, _)| own.unread.get(*name).map(|text| Value::from(text.as_str())));
+        let of = |circuit: &Circuit| columns.iter().find_map(|(name, factor)| Some((*name, *factor, number(circuit, name)?)));
+        let unread = |circuit: &Circuit| {
+            columns.iter().find_map(|(name, _)| circuit.unread.get(*name).map(|text| Value::from(text.as_str())))
+        };
         match (of(old), of(new)) {
             (Some((name, factor, one)), Some((other_name, other_factor, other))) => {
                 let (a, b) = (one * factor, other * other_factor);
@@ -134,7 +136,7 @@ impl Differences {
             (Some((name, _, one)), None) => self.change(name, Value::from(one), unread(new).unwrap_or_default()),
             (None, Some((name, _, other))) => self.change(name, unread(old).unwrap_or_default(), Value::from(other)),
             (None, None) => {
-                let column = columns.iter().find(|(name, _)| [old, new].iter().any(|own| own.unread.contains_key(*name)));
+                let column = columns.iter().find(|(name, _)| [old, new].iter().any(|circuit| circuit.unread.contains_key(*name)));
                 if let Some((name, _)) = column {
                     self.hold(name, unread(old), unread(new), &new.tag);
                 }

@@ -12,9 +12,9 @@ use crate::record::significant;
 
 /// Keys of the basis whose values differ; what only names the project, and how reports look, decides nothing.
 pub(super) fn basis(old: &Design, new: &Design) -> Vec<(String, String, String)> {
-    let flat = |own: &Design| {
+    let flat = |design: &Design| {
         let mut keys = BTreeMap::new();
-        if let Ok(value) = serde_json::to_value(&own.basis) {
+        if let Ok(value) = serde_json::to_value(&design.basis) {
             flatten("", &value, &mut keys);
         }
         keys.retain(|key, _| !["project.", "report."].iter().any(|own| key.starts_with(own)));
@@ -56,57 +56,57 @@ fn few(value: f64, decimals: u32) -> String {
 }
 
 /// What is told of a board.
-fn of_board(own: &Board) -> Vec<(&'static str, String)> {
-    let maybe = |value: Option<f64>, decimals: u32| value.map(|own| few(own, decimals)).unwrap_or_default();
-    let feeder = &own.feeder;
+fn of_board(board: &Board) -> Vec<(&'static str, String)> {
+    let maybe = |value: Option<f64>, decimals: u32| value.map(|value| few(value, decimals)).unwrap_or_default();
+    let feeder = &board.feeder;
     let run = feeder.run.as_ref();
-    let incoming = own.incoming.as_ref();
-    let transformer = own.transformer.as_ref();
-    let other = own.dips.iter().filter(|dip| !dip.usual).map(|dip| dip.dip_pct).reduce(f64::max);
-    let [l1, l2, l3] = own.phase_currents_a.map(|amperes| few(amperes, 1));
+    let incoming = board.incoming.as_ref();
+    let transformer = board.transformer.as_ref();
+    let other = board.dips.iter().filter(|dip| !dip.usual).map(|dip| dip.dip_pct).reduce(f64::max);
+    let [l1, l2, l3] = board.phase_currents_a.map(|amperes| few(amperes, 1));
     vec![
-        ("fed from", own.fed_from.clone().unwrap_or_default()),
-        ("voltage, V", number(own.voltage_v)),
-        ("connected load, kW", few(own.connected_kw, 1)),
-        ("running load, kW", few(own.running_kw, 1)),
-        ("running load, kvar", few(own.running_kvar, 1)),
-        ("power factor", maybe(own.power_factor, 2)),
-        ("running current, A", few(own.running_current_a, 1)),
+        ("fed from", board.fed_from.clone().unwrap_or_default()),
+        ("voltage, V", number(board.voltage_v)),
+        ("connected load, kW", few(board.connected_kw, 1)),
+        ("running load, kW", few(board.running_kw, 1)),
+        ("running load, kvar", few(board.running_kvar, 1)),
+        ("power factor", maybe(board.power_factor, 2)),
+        ("running current, A", few(board.running_current_a, 1)),
         ("running current of L1, A", l1),
         ("running current of L2, A", l2),
         ("running current of L3, A", l3),
-        ("demand current, A", few(own.demand_current_a, 1)),
-        ("rectifiers in what runs, %", few(own.nonlinear_pct, 0)),
-        ("largest motor", own.largest_motor_tag.clone()),
-        ("feeder: least capacity, A", few(own.feeder_minimum_a, 1)),
+        ("demand current, A", few(board.demand_current_a, 1)),
+        ("rectifiers in what runs, %", few(board.nonlinear_pct, 0)),
+        ("largest motor", board.largest_motor_tag.clone()),
+        ("feeder: least capacity, A", few(board.feeder_minimum_a, 1)),
         ("feeder: device", feeder.kind.replace('-', " ")),
-        ("feeder: protection, A", number(own.feeder_protection_a)),
-        ("feeder: protection at most, A", maybe(own.feeder_protection_maximum_a, 1)),
+        ("feeder: protection, A", number(board.feeder_protection_a)),
+        ("feeder: protection at most, A", maybe(board.feeder_protection_maximum_a, 1)),
         ("feeder: trip, A", maybe(feeder.magnetic_trip_a, 0)),
-        ("feeder: conductor", own.feeder_conductor.clone()),
+        ("feeder: conductor", board.feeder_conductor.clone()),
         ("feeder: length, m", few(run.map_or(0.0, |run| run.length_m), 1)),
         ("feeder: capacity, A", few(run.map_or(0.0, |run| run.capacity_a), 1)),
         ("feeder: voltage drop, %", maybe(feeder.drop_pct, 2)),
         ("feeder: spare, %", maybe(feeder.spare_pct, 1)),
-        ("incoming device", incoming.map(|own| own.kind.replace('-', " ")).unwrap_or_default()),
-        ("incoming device: rating, A", maybe(incoming.and_then(|own| own.rating_a), 1)),
-        ("incoming device: poles", maybe(incoming.and_then(|own| own.poles).map(f64::from), 0)),
-        ("incoming device: part", incoming.map(|own| own.part.clone()).unwrap_or_default()),
-        ("incoming device: trip, A", maybe(incoming.and_then(|own| own.magnetic_trip_a), 0)),
-        ("transformer: demand, kVA", few(transformer.map_or(0.0, |own| own.demand_kva), 1)),
-        ("transformer: loading, %", maybe(transformer.and_then(|own| own.loading_pct), 1)),
-        ("largest fault current, kA", maybe(own.prospective_fault_ka, 2)),
-        ("fault current to earth, kA", maybe(own.earth_fault_ka, 2)),
-        ("smallest fault current, kA", maybe(own.prospective_fault_min_ka, 2)),
-        ("peak, kA", maybe(own.peak_ka, 1)),
-        ("voltage while all runs, %", maybe(own.voltage_running_pct, 1)),
-        ("largest start", own.largest_start_tag.clone()),
-        ("dip at start, %", maybe(own.start_dip_pct, 1)),
+        ("incoming device", incoming.map(|incoming| incoming.kind.replace('-', " ")).unwrap_or_default()),
+        ("incoming device: rating, A", maybe(incoming.and_then(|incoming| incoming.rating_a), 1)),
+        ("incoming device: poles", maybe(incoming.and_then(|incoming| incoming.poles).map(f64::from), 0)),
+        ("incoming device: part", incoming.map(|incoming| incoming.part.clone()).unwrap_or_default()),
+        ("incoming device: trip, A", maybe(incoming.and_then(|incoming| incoming.magnetic_trip_a), 0)),
+        ("transformer: demand, kVA", few(transformer.map_or(0.0, |transformer| transformer.demand_kva), 1)),
+        ("transformer: loading, %", maybe(transformer.and_then(|transformer| transformer.loading_pct), 1)),
+        ("largest fault current, kA", maybe(board.prospective_fault_ka, 2)),
+        ("fault current to earth, kA", maybe(board.earth_fault_ka, 2)),
+        ("smallest fault current, kA", maybe(board.prospective_fault_min_ka, 2)),
+        ("peak, kA", maybe(board.peak_ka, 1)),
+        ("voltage while all runs, %", maybe(board.voltage_running_pct, 1)),
+        ("largest start", board.largest_start_tag.clone()),
+        ("dip at start, %", maybe(board.start_dip_pct, 1)),
         ("dip at start behind another feed, %", maybe(other, 1)),
-        ("control supplies, VA", number(own.control_supply_va)),
-        ("heat, W", few(own.power_loss_w, 0)),
-        ("air above the room, K", maybe(own.temperature_rise_k, 1)),
-        ("width of mounting rails, mm", few(own.width_mm, 0)),
+        ("control supplies, VA", number(board.control_supply_va)),
+        ("heat, W", few(board.power_loss_w, 0)),
+        ("air above the room, K", maybe(board.temperature_rise_k, 1)),
+        ("width of mounting rails, mm", few(board.width_mm, 0)),
     ]
 }
 
@@ -114,14 +114,15 @@ fn of_board(own: &Board) -> Vec<(&'static str, String)> {
 pub(super) fn boards(old: &Design, new: &Design) -> Vec<BoardChanges> {
     let ways = |side: &Design| {
         let mut count: BTreeMap<String, usize> = BTreeMap::new();
-        side.circuits.iter().for_each(|own| *count.entry(own.board.clone()).or_insert(0) += 1);
+        side.circuits.iter().for_each(|circuit| *count.entry(circuit.board.clone()).or_insert(0) += 1);
         count
     };
-    let by_name = |side: &Design| side.boards.iter().map(|own| (own.name.clone(), of_board(own))).collect::<BTreeMap<_, _>>();
+    let by_name =
+        |side: &Design| side.boards.iter().map(|board| (board.name.clone(), of_board(board))).collect::<BTreeMap<_, _>>();
     let (ways_before, ways_now, before, now) = (ways(old), ways(new), by_name(old), by_name(new));
     let nothing = of_board(&Board::default());
     let mut seen = std::collections::BTreeSet::new();
-    let names = new.boards.iter().chain(&old.boards).map(|own| &own.name).filter(|name| seen.insert(*name));
+    let names = new.boards.iter().chain(&old.boards).map(|board| &board.name).filter(|name| seen.insert(*name));
     let found = names.map(|name| {
         let rows = |count: &BTreeMap<String, usize>| count.get(name).copied().unwrap_or(0).to_string();
         let told = |side: &BTreeMap<String, Vec<(&'static str, String)>>| side.get(name).unwrap_or(&nothing).clone();
@@ -131,29 +132,29 @@ pub(super) fn boards(old: &Design, new: &Design) -> Vec<BoardChanges> {
             all.filter(|(_, old, new)| old != new).map(|(what, old, new)| BoardChange { what: what.to_owned(), old, new });
         BoardChanges { name: name.clone(), changes: changes.collect() }
     });
-    found.filter(|own| !own.changes.is_empty()).collect()
+    found.filter(|board_changes| !board_changes.changes.is_empty()).collect()
 }
 
 /// Parts whose quantity differs: those of the new list in its order, then those that are gone.
 pub(super) fn purchase(old: &[PurchaseLine], new: &[PurchaseLine]) -> Vec<PurchaseChange> {
-    let key = |own: &PurchaseLine| if own.part.is_empty() { own.description.clone() } else { own.part.clone() };
+    let key = |line: &PurchaseLine| if line.part.is_empty() { line.description.clone() } else { line.part.clone() };
     let mut before: BTreeMap<String, f64> = BTreeMap::new();
-    for own in old {
-        *before.entry(key(own)).or_insert(0.0) += own.quantity;
+    for line in old {
+        *before.entry(key(line)).or_insert(0.0) += line.quantity;
     }
     let mut now: BTreeMap<String, f64> = BTreeMap::new();
     let mut held: BTreeMap<String, f64> = BTreeMap::new();
-    for own in new {
-        *now.entry(key(own)).or_insert(0.0) += own.quantity;
-        *held.entry(key(own)).or_insert(0.0) += own.held_quantity;
+    for line in new {
+        *now.entry(key(line)).or_insert(0.0) += line.quantity;
+        *held.entry(key(line)).or_insert(0.0) += line.held_quantity;
     }
     let mut seen = std::collections::BTreeSet::new();
     let mut found = Vec::new();
-    for own in new.iter().chain(old) {
-        if !seen.insert(key(own)) {
+    for line in new.iter().chain(old) {
+        if !seen.insert(key(line)) {
             continue;
         }
-        let of = |side: &BTreeMap<String, f64>| round_to(side.get(&key(own)).copied().unwrap_or(0.0), 3);
+        let of = |side: &BTreeMap<String, f64>| round_to(side.get(&key(line)).copied().unwrap_or(0.0), 3);
         let (one, other) = (of(&before), of(&now));
         if (one - other).abs() < 1e-6 {
             continue;
@@ -165,49 +166,51 @@ pub(super) fn purchase(old: &[PurchaseLine], new: &[PurchaseLine]) -> Vec<Purcha
             _ => "less",
         };
         found.push(PurchaseChange {
-            part: own.part.clone(),
-            description: own.description.clone(),
-            unit: own.unit.clone(),
+            part: line.part.clone(),
+            description: line.description.clone(),
+            unit: line.unit.clone(),
             old_quantity: one,
             new_quantity: other,
-            held_quantity: round_to(held.get(&key(own)).copied().unwrap_or(0.0), 3),
+            held_quantity: round_to(held.get(&key(line)).copied().unwrap_or(0.0), 3),
             action: action.to_owned(),
-            price_difference: own.unit_price.map(|price| round_to(price * (other - one), 2)),
-            currency: own.currency.clone(),
+            price_difference: line.unit_price.map(|price| round_to(price * (other - one), 2)),
+            currency: line.currency.clone(),
         });
     }
     found
 }
 
 /// The dials of a circuit with their values.
-fn dials(own: &Circuit) -> Vec<(String, String)> {
+fn dials(circuit: &Circuit) -> Vec<(String, String)> {
     let mut found = Vec::new();
     let mut put = |what: String, value: String| {
         if !value.is_empty() {
             found.push((what, value));
         }
     };
-    for relay in &own.overloads {
+    for relay in &circuit.overloads {
         let role = if relay.role.is_empty() { &relay.position } else { &relay.role };
         let setting = relay.dial_a.unwrap_or(relay.setting_a);
         put(format!("overload protection, {role}: current"), format!("{}{} A", so_many(relay.count), number(setting)));
         put(format!("overload protection, {role}: class"), relay.trip_class.clone());
     }
-    if let Some(device) = &own.protection {
+    if let Some(device) = &circuit.protection {
         // The release that protects the motor stands above.
-        let of_motor = own.overloads.iter().any(|relay| relay.kind == device.kind);
-        let setting = device.setting_a.filter(|_| !of_motor).map(|own| format!("{} A", number(own))).unwrap_or_default();
+        let of_motor = circuit.overloads.iter().any(|relay| relay.kind == device.kind);
+        let setting =
+            device.setting_a.filter(|_| !of_motor).map(|setting_a| format!("{} A", number(setting_a))).unwrap_or_default();
         put("short-circuit protection: overload release".to_owned(), setting);
-        let trip = device.magnetic_trip_a.map(|own| format!("{} A", number(own))).unwrap_or_default();
+        let trip = device.magnetic_trip_a.map(|magnetic_trip_a| format!("{} A", number(magnetic_trip_a))).unwrap_or_default();
         put("short-circuit protection: magnetic trip".to_owned(), trip);
     }
-    for device in &own.starter_devices {
+    for device in &circuit.starter_devices {
         let kind = device.kind.replace('-', " ");
-        let limit = device.current_limit.map(|own| format!("{} × rated current", number(own))).unwrap_or_default();
+        let limit =
+            device.current_limit.map(|current_limit| format!("{} × rated current", number(current_limit))).unwrap_or_default();
         put(format!("{kind}: current limit"), limit);
-        put(format!("{kind}: tap"), device.tap_pct.map(|own| format!("{} %", number(own))).unwrap_or_default());
+        put(format!("{kind}: tap"), device.tap_pct.map(|tap_pct| format!("{} %", number(tap_pct))).unwrap_or_default());
     }
-    for part in own.accessories.iter().filter(|part| !part.setting.is_empty()) {
+    for part in circuit.accessories.iter().filter(|part| !part.setting.is_empty()) {
         put(format!("{}, {}", part.kind.replace('-', " "), part.serves), part.setting.clone());
     }
     found
@@ -237,43 +240,48 @@ pub(super) fn findings(old: &Design, new: &Design, pairs: &Pairs) -> (Vec<Findin
     let (mut before, mut after) = (above(old), above(new));
     for (one, other) in &pairs.same {
         let tag = &new.circuits[*other].tag;
-        before.extend(of_design(&old.circuits[*one].findings).map(|own| told(tag, own)));
-        after.extend(of_design(&new.circuits[*other].findings).map(|own| told(tag, own)));
+        before.extend(of_design(&old.circuits[*one].findings).map(|finding| told(tag, finding)));
+        after.extend(of_design(&new.circuits[*other].findings).map(|finding| told(tag, finding)));
     }
     (left(&before, &after), left(&after, &before))
 }
 
 /// Findings of the design and its boards.
 fn above(side: &Design) -> Vec<FindingChange> {
-    let of_boards = side.boards.iter().flat_map(|board| of_design(&board.findings).map(|own| told(&board.name, own)));
-    of_design(&side.findings).map(|own| told("", own)).chain(of_boards).collect()
+    let of_boards = side.boards.iter().flat_map(|board| of_design(&board.findings).map(|finding| told(&board.name, finding)));
+    of_design(&side.findings).map(|finding| told("", finding)).chain(of_boards).collect()
 }
 
 /// Findings but the reader's notes: those tell how a file is laid out, which is no difference of what it says.
 fn of_design(all: &[Finding]) -> impl Iterator<Item = &Finding> {
-    all.iter().filter(|own| own.severity != Severity::Note || !own.code.starts_with('I'))
+    all.iter().filter(|finding| finding.severity != Severity::Note || !finding.code.starts_with('I'))
 }
 
-fn told(tag: &str, own: &Finding) -> FindingChange {
-    let severity = match own.severity {
+fn told(tag: &str, finding: &Finding) -> FindingChange {
+    let severity = match finding.severity {
         Severity::Error => "error",
         Severity::Warning => "warning",
         Severity::Note => "note",
     };
-    FindingChange { tag: tag.to_owned(), code: own.code.to_string(), severity: severity.to_owned(), what: own.what.clone() }
+    FindingChange {
+        tag: tag.to_owned(),
+        code: finding.code.to_string(),
+        severity: severity.to_owned(),
+        what: finding.what.clone(),
+    }
 }
 
 /// Those of a list for which the other has no partner of the same code on the same row.
 fn left(of: &[FindingChange], other: &[FindingChange]) -> Vec<FindingChange> {
     let mut count: BTreeMap<(&str, &str), usize> = BTreeMap::new();
-    for own in other {
-        *count.entry((&own.tag, &own.code)).or_insert(0) += 1;
+    for change in other {
+        *count.entry((&change.tag, &change.code)).or_insert(0) += 1;
     }
     let mut found = Vec::new();
-    for own in of {
-        match count.get_mut(&(own.tag.as_str(), own.code.as_str())) {
+    for change in of {
+        match count.get_mut(&(change.tag.as_str(), change.code.as_str())) {
             Some(left) if *left > 0 => *left -= 1,
-            _ => found.push(own.clone()),
+            _ => found.push(change.clone()),
         }
     }
     found

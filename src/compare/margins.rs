@@ -64,7 +64,7 @@ pub(super) fn eaten(pair: Pair<'_>) -> Option<MarginChange> {
         return None;
     }
     let path = path(name);
-    let because = pair.differences(laid, |own| own == path).into_iter().flat_map(|own| own.because).collect();
+    let because = pair.differences(laid, |own| own == path).into_iter().flat_map(|differing| differing.because).collect();
     Some(MarginChange {
         tag: pair.new.tag.clone(),
         check: check.name.clone(),
@@ -83,11 +83,11 @@ pub(super) fn eaten(pair: Pair<'_>) -> Option<MarginChange> {
 /// Checks that passed with what is left of their limit; of those that bear one name the tightest counts.
 fn passed(circuit: &Circuit) -> BTreeMap<Name<'_>, (&Check, f64)> {
     let mut found: BTreeMap<Name<'_>, (&Check, f64)> = BTreeMap::new();
-    for own in circuit.checks.iter().filter(|own| own.passed == Some(true) && own.has_margin()) {
-        let Some(margin) = own.margin_pct else { continue };
-        let tightest = found.entry((&own.name, &own.subject)).or_insert((own, margin));
+    for check in circuit.checks.iter().filter(|check| check.passed == Some(true) && check.has_margin()) {
+        let Some(margin) = check.margin_pct else { continue };
+        let tightest = found.entry((&check.name, &check.subject)).or_insert((check, margin));
         if margin < tightest.1 {
-            *tightest = (own, margin);
+            *tightest = (check, margin);
         }
     }
     found

@@ -6,8 +6,8 @@ use super::pairs::Pairs;
 use super::{Changes, MarkRemark};
 use crate::design::{Circuit, Design};
 
-fn mark(own: &Circuit) -> &str {
-    own.stated.get("row_revision").and_then(serde_json::Value::as_str).unwrap_or("").trim()
+fn mark(circuit: &Circuit) -> &str {
+    circuit.stated.get("row_revision").and_then(serde_json::Value::as_str).unwrap_or("").trim()
 }
 
 /// Rows that are changed and not marked, or marked and not changed. A schedule that marks nothing is not held to it. `carried` are rows
@@ -19,25 +19,25 @@ pub(super) fn remarks(
     changes: &Changes,
     carried: &BTreeSet<usize>,
 ) -> Vec<MarkRemark> {
-    if new.circuits.iter().all(|own| mark(own).is_empty()) {
+    if new.circuits.iter().all(|circuit| mark(circuit).is_empty()) {
         return Vec::new();
     }
     let partner: BTreeMap<usize, &Circuit> = pairs.same.iter().map(|(one, other)| (*other, &old.circuits[*one])).collect();
-    let stated = changes.changed.iter().filter(|own| !own.fields.is_empty()).map(|own| own.tag.as_str());
-    let differing: BTreeSet<&str> = stated.chain(changes.renamed.iter().map(|own| own.tag.as_str())).collect();
+    let stated = changes.changed.iter().filter(|change| !change.fields.is_empty()).map(|change| change.tag.as_str());
+    let differing: BTreeSet<&str> = stated.chain(changes.renamed.iter().map(|renamed| renamed.tag.as_str())).collect();
     let mut found = Vec::new();
-    let mut say = |own: &Circuit, what: &str| {
-        found.push(MarkRemark { tag: own.tag.clone(), mark: mark(own).to_owned(), what: what.to_owned() });
+    let mut say = |circuit: &Circuit, what: &str| {
+        found.push(MarkRemark { tag: circuit.tag.clone(), mark: mark(circuit).to_owned(), what: what.to_owned() });
     };
-    for (index, own) in new.circuits.iter().enumerate() {
+    for (index, circuit) in new.circuits.iter().enumerate() {
         let before = partner.get(&index);
         // A mark that the row bore before is one of an earlier revision.
-        let marked = !mark(own).is_empty() && before.is_none_or(|before| mark(before) != mark(own));
-        let changed = before.is_none() || differing.contains(own.tag.as_str());
+        let marked = !mark(circuit).is_empty() && before.is_none_or(|before| mark(before) != mark(circuit));
+        let changed = before.is_none() || differing.contains(circuit.tag.as_str());
         if changed && !marked {
-            say(own, "changed, not marked");
+            say(circuit, "changed, not marked");
         } else if marked && !changed && !carried.contains(&index) {
-            say(own, "marked, not changed");
+            say(circuit, "marked, not changed");
         }
     }
     found

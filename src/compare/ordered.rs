@@ -30,7 +30,7 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
     let separator = separator(bytes);
     let mut reader = csv::ReaderBuilder::new().flexible(true).delimiter(separator).from_reader(bytes);
     let headings = reader.headers().map_err(|error| error.to_string())?.clone();
-    let column = |name: &str| headings.iter().position(|own| own.trim().eq_ignore_ascii_case(name));
+    let column = |name: &str| headings.iter().position(|heading| heading.trim().eq_ignore_ascii_case(name));
     let part = column("part").ok_or("it has no column \"part\"; name a purchase list that `size` wrote")?;
     let quantity = column("order_quantity").or_else(|| column("quantity"));
     let quantity =
@@ -85,20 +85,20 @@ fn key<'l>(part: &'l str, description: &'l str) -> &'l str {
 #[must_use]
 pub fn against(ordered: &[Ordered], now: &[PurchaseLine], units: Units) -> Vec<PurchaseChange> {
     let mut before: BTreeMap<&str, (f64, &Ordered)> = BTreeMap::new();
-    for own in ordered.iter().filter(|own| !key(&own.part, &own.description).is_empty()) {
-        before.entry(key(&own.part, &own.description)).or_insert((0.0, own)).0 += own.quantity;
+    for ordered in ordered.iter().filter(|ordered| !key(&ordered.part, &ordered.description).is_empty()) {
+        before.entry(key(&ordered.part, &ordered.description)).or_insert((0.0, ordered)).0 += ordered.quantity;
     }
     let mut found = Vec::new();
-    for own in now.iter().filter(|own| own.status != PurchaseStatus::ByOthers) {
-        let old = before.remove(key(&own.part, &own.description)).map_or(0.0, |(quantity, _)| quantity);
-        let new = units.bought(own.order_quantity, &own.unit);
-        let price = own.unit_price.map(|price| round_to(price * (new - old), 2));
-        let told = change(&own.part, &own.description, &own.unit, [old, new], price, &own.currency);
-        let held_quantity = round_to(units.bought(own.held_quantity, &own.unit), 3);
+    for line in now.iter().filter(|line| line.status != PurchaseStatus::ByOthers) {
+        let old = before.remove(key(&line.part, &line.description)).map_or(0.0, |(quantity, _)| quantity);
+        let new = units.bought(line.order_quantity, &line.unit);
+        let price = line.unit_price.map(|price| round_to(price * (new - old), 2));
+        let told = change(&line.part, &line.description, &line.unit, [old, new], price, &line.currency);
+        let held_quantity = round_to(units.bought(line.held_quantity, &line.unit), 3);
         found.extend(told.map(|change| PurchaseChange { held_quantity, ..change }));
     }
-    for (quantity, own) in before.values() {
-        found.extend(change(&own.part, &own.description, &own.unit, [*quantity, 0.0], None, ""));
+    for (quantity, ordered) in before.values() {
+        found.extend(change(&ordered.part, &ordered.description, &ordered.unit, [*quantity, 0.0], None, ""));
     }
     found
 }
@@ -153,8 +153,10 @@ mod tests {
         let ordered = read(list).expect("it is a list");
         let now = [line("A", 6.0), line("C", 1.0), line("D", 1.0)];
         let found = against(&ordered, &now, Units::Metric);
-        let told: Vec<_> =
-            found.iter().map(|own| (own.part.as_str(), own.action.as_str(), own.old_quantity, own.new_quantity)).collect();
+        let told: Vec<_> = found
+            .iter()
+            .map(|change| (change.part.as_str(), change.action.as_str(), change.old_quantity, change.new_quantity))
+            .collect();
         assert_eq!(told, [("A", "more", 4.0, 6.0), ("C", "less", 2.0, 1.0), ("D", "add", 0.0, 1.0), ("B", "cancel", 1.0, 0.0)]);
         // 2 more of 2.50.
         assert_eq!(found[0].price_difference, Some(5.0));
@@ -172,7 +174,8 @@ mod tests {
         };
         let found =
             against(&ordered, &[held("A", "Contactor", 5.0, 3.0), held("", "contactor for 180 A", 1.0, 1.0)], Units::Metric);
-        let told: Vec<_> = found.iter().map(|own| (own.description.as_str(), own.action.as_str(), own.held_quantity)).collect();
+        let told: Vec<_> =
+            found.iter().map(|change| (change.description.as_str(), change.action.as_str(), change.held_quantity)).collect();
         assert_eq!(told, [("Contactor", "more", 3.0), ("contactor for 180 A", "add", 1.0)]);
     }
 

@@ -50,23 +50,23 @@ pub(super) fn find(old: &[Circuit], new: &[Circuit], same: &[(String, String)]) 
         found: Pairs::default(),
     };
     search.fixed(same)?;
-    search.by_text(bears_tag, |own| own.tag.clone());
-    search.by_text(bears_tag, |own| plain(&own.tag));
+    search.by_text(bears_tag, |circuit| circuit.tag.clone());
+    search.by_text(bears_tag, |circuit| plain(&circuit.tag));
     search.by_machines();
     // A row without a tag is known by all that it states, never by where it stands.
-    search.by_text(|own| !bears_tag(own), |own| format!("{:?}", own.stated));
+    search.by_text(|circuit| !bears_tag(circuit), |circuit| format!("{:?}", circuit.stated));
     search.by_likeness();
     Ok(search.end())
 }
 
 /// A tag without what only is spelling: case, blanks, hyphens.
 pub(super) fn plain(tag: &str) -> String {
-    tag.chars().filter(|own| own.is_alphanumeric()).flat_map(char::to_uppercase).collect()
+    tag.chars().filter(|letter| letter.is_alphanumeric()).flat_map(char::to_uppercase).collect()
 }
 
 /// A row has a tag of its own; one whose tag is missing or can't be read is called by its number.
-fn bears_tag(own: &Circuit) -> bool {
-    own.stated.is_empty() || own.stated.contains_key("tag")
+fn bears_tag(circuit: &Circuit) -> bool {
+    circuit.stated.is_empty() || circuit.stated.contains_key("tag")
 }
 
 impl Search<'_> {
@@ -92,8 +92,8 @@ impl Search<'_> {
     fn fixed(&mut self, same: &[(String, String)]) -> Result<(), WrongPair> {
         for (old_tag, new_tag) in same {
             let at = |side: &[Circuit], tag: &str| {
-                let found = side.iter().position(|own| own.tag == tag);
-                found.or_else(|| side.iter().position(|own| plain(&own.tag) == plain(tag)))
+                let found = side.iter().position(|circuit| circuit.tag == tag);
+                found.or_else(|| side.iter().position(|circuit| plain(&circuit.tag) == plain(tag)))
             };
             let wrong = |tag: &str, why: &'static str| WrongPair { tag: tag.to_owned(), why };
             let one = at(self.old, old_tag).ok_or_else(|| wrong(old_tag, "the old side has no row with that tag"))?;
@@ -131,7 +131,7 @@ impl Search<'_> {
 
     /// Rows that share machines: one to one is a row with another range, one to several a split, several to one a merger.
     fn by_machines(&mut self) {
-        let machines = |own: &Circuit| own.tags.iter().map(|tag| plain(tag)).collect::<BTreeSet<String>>();
+        let machines = |circuit: &Circuit| circuit.tags.iter().map(|tag| plain(tag)).collect::<BTreeSet<String>>();
         let mut bearer: BTreeMap<String, usize> = BTreeMap::new();
         for one in self.open_old().into_iter().filter(|one| bears_tag(&self.old[*one])) {
             bearer.extend(machines(&self.old[one]).into_iter().map(|tag| (tag, one)));
@@ -234,29 +234,29 @@ fn number_of(tag: &str) -> String {
 }
 
 fn words(text: &str) -> BTreeSet<String> {
-    text.to_lowercase().split(|own: char| !own.is_alphanumeric()).filter(|own| !own.is_empty()).map(str::to_owned).collect()
+    text.to_lowercase().split(|letter: char| !letter.is_alphanumeric()).filter(|own| !own.is_empty()).map(str::to_owned).collect()
 }
 
-fn stated<'c>(own: &'c Circuit, name: &str) -> Option<&'c serde_json::Value> {
-    own.stated.get(name)
+fn stated<'c>(circuit: &'c Circuit, name: &str) -> Option<&'c serde_json::Value> {
+    circuit.stated.get(name)
 }
 
-fn power(own: &Circuit) -> Option<f64> {
-    let number = |name: &str| stated(own, name).and_then(serde_json::Value::as_f64);
+fn power(circuit: &Circuit) -> Option<f64> {
+    let number = |name: &str| stated(circuit, name).and_then(serde_json::Value::as_f64);
     number("rated_power_kw").or_else(|| number("rated_power_hp").map(|hp| hp * crate::intake::units::KILOWATTS_PER_HORSEPOWER))
 }
 
-fn keys(own: &Circuit) -> Vec<String> {
+fn keys(circuit: &Circuit) -> Vec<String> {
     let mut keys = vec![
-        format!("number and board: {} {}", number_of(&own.tag), own.board),
+        format!("number and board: {} {}", number_of(&circuit.tag), circuit.board),
         format!(
             "board, power and method: {} {:?} {:?}",
-            own.board,
-            power(own).map(|own| crate::quantity::round_to(own, 2)),
-            stated(own, "starting_method").and_then(serde_json::Value::as_str)
+            circuit.board,
+            power(circuit).map(|power| crate::quantity::round_to(power, 2)),
+            stated(circuit, "starting_method").and_then(serde_json::Value::as_str)
         ),
     ];
-    let of = words(&own.description);
+    let of = words(&circuit.description);
     if !of.is_empty() {
         keys.push(format!("description: {}", of.into_iter().collect::<Vec<_>>().join(" ")));
     }
@@ -298,9 +298,9 @@ fn likeness(one: &Circuit, other: &Circuit) -> (f64, String) {
         ("cable_length_m", SAME_OTHER, "length"),
         ("cable_length_ft", SAME_OTHER, "length"),
     ] {
-        let same = stated(one, name).is_some_and(|own| Some(own) == stated(other, name));
+        let same = stated(one, name).is_some_and(|value| Some(value) == stated(other, name));
         count(same, weight, what);
     }
-    why.retain(|own| !own.is_empty());
+    why.retain(|why| !why.is_empty());
     (score, format!("alike in {}", why.join(", ")))
 }

@@ -49,35 +49,37 @@ pub fn subject(path: &str) -> &str {
 
 /// A check that holds, or did until its device went: nothing of it is to be done.
 #[must_use]
-pub fn is_held(own: &Consequence) -> bool {
-    own.path.starts_with("checks.") && [&own.old, &own.new].iter().all(|own| matches!(own.as_str(), "" | "passed"))
+pub fn is_held(consequence: &Consequence) -> bool {
+    consequence.path.starts_with("checks.")
+        && [&consequence.old, &consequence.new].iter().all(|own| matches!(own.as_str(), "" | "passed"))
 }
 
 /// State and checks that fail or failed: what a reviewer looks at first.
-fn is_telling(own: &Consequence) -> bool {
-    own.path == "status" || own.path.starts_with("checks.") && [&own.old, &own.new].iter().any(|own| *own == "failed")
+fn is_telling(consequence: &Consequence) -> bool {
+    consequence.path == "status"
+        || consequence.path.starts_with("checks.") && [&consequence.old, &consequence.new].iter().any(|own| *own == "failed")
 }
 
-fn rank(own: &Consequence) -> usize {
-    if is_telling(own) {
-        return usize::from(own.path != "status");
+fn rank(consequence: &Consequence) -> usize {
+    if is_telling(consequence) {
+        return usize::from(consequence.path != "status");
     }
-    let (group, rest) = own.path.split_once('.').unwrap_or((&own.path, ""));
+    let (group, rest) = consequence.path.split_once('.').unwrap_or((&consequence.path, ""));
     let last = rest.rsplit('.').next().unwrap_or_default();
     let group = match group {
         "accessories" if SMALL.iter().any(|kind| rest.starts_with(kind)) => "small parts",
         "protection" | "overloads" if DIALS.contains(&last) => "settings",
         other => other,
     };
-    let checks_last = GROUPS.len() + usize::from(own.path.starts_with("checks."));
+    let checks_last = GROUPS.len() + usize::from(consequence.path.starts_with("checks."));
     2 + GROUPS.iter().position(|own| *own == group).unwrap_or(checks_last)
 }
 
 /// Orders consequences so; values of one device stay together, in their order.
 pub(super) fn sort(all: &mut [Consequence]) {
     let mut first: BTreeMap<String, usize> = BTreeMap::new();
-    for (index, own) in all.iter().enumerate() {
-        first.entry(subject(&own.path).to_owned()).or_insert(index);
+    for (index, consequence) in all.iter().enumerate() {
+        first.entry(subject(&consequence.path).to_owned()).or_insert(index);
     }
-    all.sort_by_cached_key(|own| (rank(own), first.get(subject(&own.path)).copied()));
+    all.sort_by_cached_key(|consequence| (rank(consequence), first.get(subject(&consequence.path)).copied()));
 }

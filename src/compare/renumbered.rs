@@ -87,9 +87,9 @@ type Stem = (String, String);
 
 fn split(tag: &str) -> Option<(Stem, i64)> {
     let plain = plain(tag);
-    let end = plain.rfind(|own: char| own.is_ascii_digit())? + 1;
+    let end = plain.rfind(|letter: char| letter.is_ascii_digit())? + 1;
     let start = plain[..end]
-        .rfind(|own: char| !own.is_ascii_digit())
+        .rfind(|letter: char| !letter.is_ascii_digit())
         .map_or(0, |at| at + plain[at..].chars().next().map_or(1, char::len_utf8));
     let number = plain[start..end].parse().ok()?;
     Some(((plain[..start].to_owned(), plain[end..].to_owned()), number))
@@ -98,8 +98,8 @@ fn split(tag: &str) -> Option<(Stem, i64)> {
 /// Rows of one stem on one side by their number; those of several machines have no number of their own.
 fn by_stem(side: &[Circuit]) -> BTreeMap<Stem, BTreeMap<i64, usize>> {
     let mut found: BTreeMap<Stem, BTreeMap<i64, usize>> = BTreeMap::new();
-    for (index, own) in side.iter().enumerate().filter(|(_, own)| own.tags.len() < 2) {
-        if let Some((stem, number)) = split(&own.tag) {
+    for (index, circuit) in side.iter().enumerate().filter(|(_, circuit)| circuit.tags.len() < 2) {
+        if let Some((stem, number)) = split(&circuit.tag) {
             found.entry(stem).or_default().entry(number).or_insert(index);
         }
     }
@@ -111,17 +111,18 @@ const MOVES: &[&str] =
     &["tag", "section", "row_revision", "interlock_with", "duty_group", "notes", "interlock_note", "feedback_note"];
 
 /// All that a row states, its own number left out of the description.
-fn content(own: &Circuit) -> String {
-    let description: String = own.description.chars().filter(|own| !own.is_ascii_digit()).flat_map(char::to_lowercase).collect();
+fn content(circuit: &Circuit) -> String {
+    let description: String =
+        circuit.description.chars().filter(|letter| !letter.is_ascii_digit()).flat_map(char::to_lowercase).collect();
     let stated: Vec<_> =
-        own.stated.iter().filter(|(name, _)| !MOVES.contains(&name.as_str()) && *name != "description").collect();
-    format!("{description} {} {} {stated:?}", own.board, own.quantity)
+        circuit.stated.iter().filter(|(name, _)| !MOVES.contains(&name.as_str()) && *name != "description").collect();
+    format!("{description} {} {} {stated:?}", circuit.board, circuit.quantity)
 }
 
 /// Columns that differ between two rows, without those that move along.
 fn columns(old: &Circuit, new: &Circuit) -> usize {
     let counts = |field: &str| !MOVES.contains(&field);
-    inputs::differences(old, new).fields.iter().filter(|own| counts(&own.field)).count()
+    inputs::differences(old, new).fields.iter().filter(|change| counts(&change.field)).count()
 }
 
 struct Search<'c> {
@@ -156,7 +157,7 @@ pub(super) fn look(old: &[Circuit], new: &[Circuit], pairs: &Pairs, changed: &BT
 impl Search<'_> {
     /// The step by which the most rows of a stem moved, if that explains what differs.
     fn of_stem(&self, before: &BTreeMap<i64, usize>, now: &BTreeMap<i64, usize>) -> Option<Renumbered> {
-        let differs = |row: &usize| self.by_tag.get(row).is_none_or(|own| self.changed.contains(own));
+        let differs = |row: &usize| self.by_tag.get(row).is_none_or(|by_tag| self.changed.contains(by_tag));
         if before.values().filter(|row| differs(row)).count() < 2 {
             return None;
         }
@@ -201,7 +202,7 @@ impl Search<'_> {
             return None;
         }
         let tags = |side: &[Circuit], of: &dyn Fn(&(usize, usize)) -> usize| -> Vec<String> {
-            moved.iter().map(|own| side[of(own)].tag.clone()).collect()
+            moved.iter().map(|moved| side[of(moved)].tag.clone()).collect()
         };
         let (old_tags, tags) = (tags(self.old, &|own| own.0), tags(self.new, &|own| own.1));
         Some(Renumbered { options: options(&old_tags, &tags), old_tags, tags, columns_by_tag, columns_renumbered })
@@ -212,14 +213,14 @@ impl Search<'_> {
         let rest = columns(&self.old[row], &self.new[other]);
         #[allow(clippy::cast_precision_loss)] // a count of columns
         let near = rest as f64 <= practice("renumbered-rest");
-        let own = self.by_tag.get(&row).map(|own| columns(&self.old[row], &self.new[*own]));
-        near && own.is_none_or(|own| rest < own)
+        let columns = self.by_tag.get(&row).map(|by_tag| columns(&self.old[row], &self.new[*by_tag]));
+        near && columns.is_none_or(|own| rest < own)
     }
 }
 
 /// A word for a command line; in single quotes where it is no plain one.
 fn quoted(word: &str) -> String {
-    let plain = |own: char| own.is_alphanumeric() || "-_.=/:+,@%".contains(own);
+    let plain = |letter: char| letter.is_alphanumeric() || "-_.=/:+,@%".contains(letter);
     if word.chars().all(plain) { word.to_owned() } else { format!("'{}'", word.replace('\'', "'\\''")) }
 }
 

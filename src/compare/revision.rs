@@ -60,12 +60,13 @@ fn marks(
 ) -> Vec<(usize, RevisionMark)> {
     let mark = |kind| RevisionMark { revision: revision.to_owned(), kind, ..RevisionMark::default() };
     let changed: std::collections::BTreeMap<usize, &Changed> = rows.iter().copied().zip(&changes.changed).collect();
-    let added = pairs.added.iter().map(|own| (*own, mark(RevisionKind::Added)));
+    let added = pairs.added.iter().map(|added| (*added, mark(RevisionKind::Added)));
     let same = pairs.same.iter().filter_map(|(one, other)| {
         let tags_before = tags_before(&earlier.circuits[*one], &design.circuits[*other], pairs);
         let change = changed.get(other);
-        let fields: Vec<String> = change.iter().flat_map(|own| &own.fields).map(|own| own.field.clone()).collect();
-        let selection: Vec<String> = change.iter().flat_map(|own| &own.consequences).map(|own| own.path.clone()).collect();
+        let fields: Vec<String> = change.iter().flat_map(|change| &change.fields).map(|change| change.field.clone()).collect();
+        let selection: Vec<String> =
+            change.iter().flat_map(|change| &change.consequences).map(|consequence| consequence.path.clone()).collect();
         let kind = if fields.is_empty() && tags_before.is_empty() { RevisionKind::Follows } else { RevisionKind::Changed };
         let differs = kind == RevisionKind::Changed || !selection.is_empty();
         differs.then(|| (*other, RevisionMark { tags_before, fields, selection, ..mark(kind) }))
@@ -75,44 +76,50 @@ fn marks(
 
 /// Tags that a row bore before, where they are others.
 fn tags_before(old: &Circuit, new: &Circuit, pairs: &Pairs) -> Vec<String> {
-    if let Some(merged) = pairs.merged.iter().find(|own| own.tag == new.tag) {
+    if let Some(merged) = pairs.merged.iter().find(|merged| merged.tag == new.tag) {
         return merged.old_tags.clone();
     }
     if plain(&old.tag) == plain(&new.tag) || new.tag.is_empty() { Vec::new() } else { vec![old.tag.clone()] }
 }
 
 /// A device, conductor or setting is another.
-fn of_device(own: &Consequence) -> bool {
-    !NO_DEVICE.iter().any(|part| own.path.starts_with(part))
+fn of_device(consequence: &Consequence) -> bool {
+    !NO_DEVICE.iter().any(|part| consequence.path.starts_with(part))
 }
 
 fn counted(changes: &Changes) -> RevisionChanges {
-    let devices = || changes.changed.iter().filter(|own| own.consequences.iter().any(of_device));
-    let only_around = |own: &Changed| {
-        let mut causes = own.consequences.iter().filter(|own| of_device(own)).flat_map(|own| &own.because);
+    let devices = || changes.changed.iter().filter(|change| change.consequences.iter().any(of_device));
+    let only_around = |change: &Changed| {
+        let mut causes =
+            change.consequences.iter().filter(|consequence| of_device(consequence)).flat_map(|consequence| &consequence.because);
         causes.all(|cause| AROUND.contains(&cause.as_str()))
     };
     // A row under another tag is changed, whether it states something else or not.
-    let other_tags = changes.renamed.iter().map(|own| &own.tag);
-    let other_tags =
-        other_tags.chain(changes.split.iter().flat_map(|own| &own.tags)).chain(changes.merged.iter().map(|own| &own.tag));
-    let stated = changes.changed.iter().filter(|own| !own.fields.is_empty()).map(|own| &own.tag);
+    let other_tags = changes.renamed.iter().map(|renamed| &renamed.tag);
+    let other_tags = other_tags
+        .chain(changes.split.iter().flat_map(|split| &split.tags))
+        .chain(changes.merged.iter().map(|merged| &merged.tag));
+    let stated = changes.changed.iter().filter(|change| !change.fields.is_empty()).map(|change| &change.tag);
     let rows_changed: BTreeSet<&String> = stated.chain(other_tags).collect();
-    let fields: BTreeSet<&String> = changes.changed.iter().map(|own| &own.tag).collect();
-    let mut surroundings: Vec<String> = changes.surroundings.iter().map(|own| own.what.clone()).collect();
+    let fields: BTreeSet<&String> = changes.changed.iter().map(|change| &change.tag).collect();
+    let mut surroundings: Vec<String> = changes.surroundings.iter().map(|surroundings| surroundings.what.clone()).collect();
     surroundings.dedup();
     RevisionChanges {
         rows_added: changes.added.len(),
         rows_removed: changes.removed.len(),
         rows_changed: rows_changed.len(),
-        rows_changed_in_tag_alone: changes.renamed.iter().filter(|own| !fields.contains(&own.tag)).count(),
+        rows_changed_in_tag_alone: changes.renamed.iter().filter(|renamed| !fields.contains(&renamed.tag)).count(),
         devices_changed: devices().count(),
-        devices_changed_by_surroundings: devices().filter(|own| only_around(own)).count(),
+        devices_changed_by_surroundings: devices().filter(|change| only_around(change)).count(),
         surroundings,
         removed: changes
             .removed
             .iter()
-            .map(|own| RemovedRow { tag: own.tag.clone(), description: own.description.clone(), board: own.board.clone() })
+            .map(|tagged| RemovedRow {
+                tag: tagged.tag.clone(),
+                description: tagged.description.clone(),
+                board: tagged.board.clone(),
+            })
             .collect(),
     }
 }
@@ -131,14 +138,14 @@ fn doubts(
         None => finding,
     };
     let mut found = Vec::new();
-    found.extend(letters(history, present).map(|own| at(own, "project.revision")));
-    found.extend(dates(history, present).map(|own| at(own, "project.issue_date")));
+    found.extend(letters(history, present).map(|finding| at(finding, "project.revision")));
+    found.extend(dates(history, present).map(|finding| at(finding, "project.issue_date")));
     found.extend(other_project(earlier, design));
     found.extend(surroundings(history, changes));
-    found.extend(changes.renumbered.iter().map(|own| {
+    found.extend(changes.renumbered.iter().map(|renumbered| {
         let why = "each row is marked for what its neighbour said before";
-        let cure = format!("if they are renumbered: {}", own.options_shown());
-        Finding::new(&codes::X108_RENUMBERED, own.what()).why(why).cure(cure)
+        let cure = format!("if they are renumbered: {}", renumbered.options_shown());
+        Finding::new(&codes::X108_RENUMBERED, renumbered.what()).why(why).cure(cure)
     }));
     found
 }
@@ -179,7 +186,7 @@ fn dates(history: &[Revision], present: &Revision) -> Option<Finding> {
     };
     let Some(own) = date(&present.issue_date) else { return Some(unknown(&present.issue_date)) };
     let mut odd = None;
-    for earlier in history.iter().filter(|own| !own.issue_date.is_empty()) {
+    for earlier in history.iter().filter(|revision| !revision.issue_date.is_empty()) {
         match date(&earlier.issue_date) {
             Some(before) if before > own => {
                 let what = format!(
@@ -216,16 +223,16 @@ fn other_project(earlier: &Design, design: &Design) -> Option<Finding> {
 
 /// What differs around the schedule: not a change of any row, though something may follow for all.
 fn surroundings(history: &[Revision], changes: &Changes) -> Vec<Finding> {
-    let since = history.last().map(|own| own.revision.as_str()).filter(|own| !own.is_empty());
+    let since = history.last().map(|revision| revision.revision.as_str()).filter(|revision| !revision.is_empty());
     let since = since.map_or_else(|| "the earlier design".to_owned(), |own| format!("revision {own}"));
     let arrow = |one: &str, other: &str| {
         let shown = |text: &str| if text.is_empty() { "nothing".to_owned() } else { text.to_owned() };
         format!("{} → {}", shown(one), shown(other))
     };
     let mut found = Vec::new();
-    let of = |what: &'static str| changes.surroundings.iter().filter(move |own| own.what == what);
-    if let Some(own) = of("rule book").next() {
-        let what = format!("{since} stands under another rule book: {}", arrow(&own.old, &own.new));
+    let of = |what: &'static str| changes.surroundings.iter().filter(move |surroundings| surroundings.what == what);
+    if let Some(surroundings) = of("rule book").next() {
+        let what = format!("{since} stands under another rule book: {}", arrow(&surroundings.old, &surroundings.new));
         let why = "nearly every device follows from that, so that marks of rows tell little";
         found.push(
             Finding::new(&codes::X106_OTHER_RULE_BOOK, what).why(why).cure("issue it as a new submittal, or confirm the change"),
@@ -234,9 +241,11 @@ fn surroundings(history: &[Revision], changes: &Changes) -> Vec<Finding> {
     let mut told: Vec<String> = ["catalogue", "program"]
         .into_iter()
         .flat_map(of)
-        .map(|own| format!("{}: {}", own.what, arrow(&own.old, &own.new)))
+        .map(|surroundings| format!("{}: {}", surroundings.what, arrow(&surroundings.old, &surroundings.new)))
         .collect();
-    let keys: Vec<String> = of("basis").map(|own| format!("{}: {}", own.key, arrow(&own.old, &own.new))).collect();
+    let keys: Vec<String> = of("basis")
+        .map(|surroundings| format!("{}: {}", surroundings.key, arrow(&surroundings.old, &surroundings.new)))
+        .collect();
     told.extend(keys.iter().take(KEYS_SHOWN).cloned());
     if keys.len() > KEYS_SHOWN {
         told.push(format!("and {} more keys of the basis", keys.len() - KEYS_SHOWN));

@@ -23,7 +23,7 @@ impl Laid {
     }
 
     fn amperes(&mut self, path: String, value: Option<f64>) {
-        if let Some(value) = value.filter(|own| *own != 0.0) {
+        if let Some(value) = value.filter(|value| *value != 0.0) {
             self.put(path, crate::record::significant(value, 6));
         }
     }
@@ -33,98 +33,98 @@ impl Laid {
 pub(super) fn of(circuit: &Circuit) -> Selection {
     let mut laid = Laid(Vec::new());
     laid.put("status".to_owned(), circuit.status.words());
-    let own = &circuit.currents;
+    let currents = &circuit.currents;
     for (name, value) in [
-        ("full_load_a", own.full_load_a),
-        ("conductor_basis_a", own.conductor_basis_a),
-        ("protection_basis_a", own.protection_basis_a),
-        ("overload_basis_a", own.overload_basis_a),
-        ("starting_a", own.starting_a),
+        ("full_load_a", currents.full_load_a),
+        ("conductor_basis_a", currents.conductor_basis_a),
+        ("protection_basis_a", currents.protection_basis_a),
+        ("overload_basis_a", currents.overload_basis_a),
+        ("starting_a", currents.starting_a),
     ] {
         laid.amperes(format!("currents.{name}"), Some(value));
     }
-    for own in &circuit.contactors {
-        let at = |key: &str| format!("contactors.{}.{key}", own.role);
-        laid.put(at("frame"), &own.frame);
-        laid.amperes(at("rated_a"), Some(own.rated_a));
-        laid.put(at("category"), &own.category);
-        laid.put(at("part"), &own.part);
+    for contactor in &circuit.contactors {
+        let at = |key: &str| format!("contactors.{}.{key}", contactor.role);
+        laid.put(at("frame"), &contactor.frame);
+        laid.amperes(at("rated_a"), Some(contactor.rated_a));
+        laid.put(at("category"), &contactor.category);
+        laid.put(at("part"), &contactor.part);
     }
     for own in &circuit.overloads {
         overload(own, &mut laid);
     }
-    if let Some(own) = &circuit.protection {
-        laid.put("protection.kind".to_owned(), &own.kind);
-        laid.amperes("protection.rating_a".to_owned(), Some(own.rating_a));
-        laid.amperes("protection.magnetic_trip_a".to_owned(), own.magnetic_trip_a);
-        laid.put("protection.coordination".to_owned(), &own.coordination);
-        laid.put("protection.part".to_owned(), &own.part);
+    if let Some(protection) = &circuit.protection {
+        laid.put("protection.kind".to_owned(), &protection.kind);
+        laid.amperes("protection.rating_a".to_owned(), Some(protection.rating_a));
+        laid.amperes("protection.magnetic_trip_a".to_owned(), protection.magnetic_trip_a);
+        laid.put("protection.coordination".to_owned(), &protection.coordination);
+        laid.put("protection.part".to_owned(), &protection.part);
     }
-    for own in &circuit.starter_devices {
-        laid.amperes(format!("starter_devices.{}.rated_a", own.kind), Some(own.rated_a));
-        laid.put(format!("starter_devices.{}.part", own.kind), &own.part);
+    for device in &circuit.starter_devices {
+        laid.amperes(format!("starter_devices.{}.rated_a", device.kind), Some(device.rated_a));
+        laid.put(format!("starter_devices.{}.part", device.kind), &device.part);
     }
     for (index, own) in circuit.runs.iter().enumerate() {
         run(if index == 0 { "conductors".to_owned() } else { format!("runs.{}", own.role) }, own, &mut laid);
     }
-    if let Some(own) = &circuit.control {
-        laid.put("control.coil_voltage".to_owned(), &own.coil_voltage);
-        laid.put("control.driven_by".to_owned(), &own.driven_by);
-        laid.put("control.interposing_relay".to_owned(), if own.interposing_relay { "yes" } else { "no" });
-        laid.put("control.cores".to_owned(), own.cores);
+    if let Some(control) = &circuit.control {
+        laid.put("control.coil_voltage".to_owned(), &control.coil_voltage);
+        laid.put("control.driven_by".to_owned(), &control.driven_by);
+        laid.put("control.interposing_relay".to_owned(), if control.interposing_relay { "yes" } else { "no" });
+        laid.put("control.cores".to_owned(), control.cores);
     }
-    if let Some(own) = &circuit.disconnect {
-        laid.put("disconnect.kind".to_owned(), &own.kind);
-        laid.amperes("disconnect.rating_a".to_owned(), own.rating_a);
-        laid.so_many("disconnect.count".to_owned(), own.count);
-        laid.put("disconnect.part".to_owned(), &own.part);
+    if let Some(disconnect) = &circuit.disconnect {
+        laid.put("disconnect.kind".to_owned(), &disconnect.kind);
+        laid.amperes("disconnect.rating_a".to_owned(), disconnect.rating_a);
+        laid.so_many("disconnect.count".to_owned(), disconnect.count);
+        laid.put("disconnect.part".to_owned(), &disconnect.part);
     }
     // What several rows share is a matter of their board: its parts stand in the purchase lists.
-    for own in circuit.accessories.iter().filter(|own| !own.shared) {
-        let at = |key: &str| format!("accessories.{} at {}.{key}", own.kind, own.serves);
-        laid.put(at("part"), format!("{} × {}", own.quantity, own.part));
-        laid.put(at("setting"), &own.setting);
+    for accessory in circuit.accessories.iter().filter(|accessory| !accessory.shared) {
+        let at = |key: &str| format!("accessories.{} at {}.{key}", accessory.kind, accessory.serves);
+        laid.put(at("part"), format!("{} × {}", accessory.quantity, accessory.part));
+        laid.put(at("setting"), &accessory.setting);
     }
-    for own in &circuit.given {
-        laid.put(format!("given.{}.verdict", own.column), own.verdict.words());
+    for given in &circuit.given {
+        laid.put(format!("given.{}.verdict", given.column), given.verdict.words());
     }
-    for own in circuit.checks.iter().filter(|own| own.name != "commoning-current") {
-        let about = if own.subject.is_empty() { String::new() } else { format!(" of {}", own.subject) };
-        let result = match own.passed {
+    for check in circuit.checks.iter().filter(|check| check.name != "commoning-current") {
+        let about = if check.subject.is_empty() { String::new() } else { format!(" of {}", check.subject) };
+        let result = match check.passed {
             Some(true) => "passed",
             Some(false) => "failed",
             None => "not checked",
         };
-        laid.put(format!("checks.{}{about}", own.name), result);
+        laid.put(format!("checks.{}{about}", check.name), result);
     }
     numbered(laid.0)
 }
 
-fn overload(own: &Overload, laid: &mut Laid) {
-    let role = if own.role.is_empty() { &own.position } else { &own.role };
+fn overload(overload: &Overload, laid: &mut Laid) {
+    let role = if overload.role.is_empty() { &overload.position } else { &overload.role };
     let at = |key: &str| format!("overloads.{role}.{key}");
-    laid.put(at("kind"), &own.kind);
-    laid.put(at("trip_class"), &own.trip_class);
-    if own.range_a[1] > 0.0 {
-        let [from, to] = own.range_a.map(|own| crate::record::significant(own, 6));
+    laid.put(at("kind"), &overload.kind);
+    laid.put(at("trip_class"), &overload.trip_class);
+    if overload.range_a[1] > 0.0 {
+        let [from, to] = overload.range_a.map(|range_a| crate::record::significant(range_a, 6));
         laid.put(at("range_a"), format!("{from}–{to}"));
     }
-    laid.amperes(at("setting_a"), Some(own.setting_a));
-    laid.so_many(at("count"), own.count);
-    laid.put(at("part"), &own.part);
+    laid.amperes(at("setting_a"), Some(overload.setting_a));
+    laid.so_many(at("count"), overload.count);
+    laid.put(at("part"), &overload.part);
 }
 
-fn run(at: String, own: &Run, laid: &mut Laid) {
-    laid.put(format!("{at}.phase_size"), &own.phase_size);
-    laid.so_many(format!("{at}.count"), own.count);
-    laid.put(format!("{at}.per_phase"), own.per_phase);
-    laid.put(format!("{at}.neutral_size"), own.neutral_size.as_deref().unwrap_or_default());
-    laid.put(format!("{at}.protective_size"), &own.protective_size);
-    laid.put(format!("{at}.governed_by"), &own.governed_by);
-    if let Some(raceway) = &own.raceway {
+fn run(at: String, run: &Run, laid: &mut Laid) {
+    laid.put(format!("{at}.phase_size"), &run.phase_size);
+    laid.so_many(format!("{at}.count"), run.count);
+    laid.put(format!("{at}.per_phase"), run.per_phase);
+    laid.put(format!("{at}.neutral_size"), run.neutral_size.as_deref().unwrap_or_default());
+    laid.put(format!("{at}.protective_size"), &run.protective_size);
+    laid.put(format!("{at}.governed_by"), &run.governed_by);
+    if let Some(raceway) = &run.raceway {
         laid.put(format!("{at}.raceway"), format!("{} {}", raceway.trade_size, raceway.kind));
     }
-    laid.put(format!("{at}.part"), &own.part);
+    laid.put(format!("{at}.part"), &run.part);
 }
 
 /// Paths that occur several times get a number, so that each has one value.

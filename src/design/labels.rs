@@ -58,7 +58,11 @@ pub fn has_isolator(circuit: &Circuit) -> bool {
 /// Local isolators of one circuit: one to each motor.
 #[must_use]
 pub fn isolators(circuit: &Circuit) -> u32 {
-    circuit.disconnect.as_ref().filter(|own| own.location == "at the machine").map_or(0, |own| own.count.max(1))
+    circuit
+        .disconnect
+        .as_ref()
+        .filter(|disconnect| disconnect.location == "at the machine")
+        .map_or(0, |disconnect| disconnect.count.max(1))
 }
 
 /// A local isolator parts the run in two: the way to a machine, not that to its starter, nor control cables.

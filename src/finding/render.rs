@@ -83,14 +83,14 @@ fn with_cell<'e>(excerpt: &'e Excerpt, place: &Place) -> Cow<'e, Excerpt> {
     let (Some(text), None) = (place.text.as_ref().filter(|text| !text.is_empty()), excerpt.marked) else {
         return Cow::Borrowed(excerpt);
     };
-    let mut own = excerpt.clone();
-    let width = own.headings.len().max(own.cells.len());
-    own.headings.resize(width, String::new());
-    own.cells.resize(width, String::new());
-    own.headings.push(place.heading.clone().unwrap_or_default());
-    own.cells.push(text.clone());
-    own.marked = Some(width);
-    Cow::Owned(own)
+    let mut excerpt = excerpt.clone();
+    let width = excerpt.headings.len().max(excerpt.cells.len());
+    excerpt.headings.resize(width, String::new());
+    excerpt.cells.resize(width, String::new());
+    excerpt.headings.push(place.heading.clone().unwrap_or_default());
+    excerpt.cells.push(text.clone());
+    excerpt.marked = Some(width);
+    Cow::Owned(excerpt)
 }
 
 /// Headings, the row and the carets below the cell that is meant.
@@ -174,9 +174,9 @@ mod tests {
     #[test]
     fn a_cell_that_the_row_no_longer_holds_is_shown_from_its_finding() {
         let excerpt = Excerpt { headings: texts(&["tag"]), cells: texts(&["P-1"]), marked: None };
-        let mut own = finding();
-        own.place = own.place.map(|place| Place { heading: Some("Cable".into()), text: Some("10 mm2".into()), ..place });
-        assert!(render(&own, Some(&excerpt)).contains("   |  tag  Cable\n12 |  P-1  10 mm2\n   |       ^^^^^^\n"));
+        let mut finding = finding();
+        finding.place = finding.place.map(|place| Place { heading: Some("Cable".into()), text: Some("10 mm2".into()), ..place });
+        assert!(render(&finding, Some(&excerpt)).contains("   |  tag  Cable\n12 |  P-1  10 mm2\n   |       ^^^^^^\n"));
     }
 
     #[test]

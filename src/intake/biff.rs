@@ -51,31 +51,31 @@ impl<'a> Container<'a> {
     pub(super) fn open(bytes: &'a [u8]) -> Result<Self, String> {
         let short = || "it ends too early".to_owned();
         let shift = u16_at(bytes, 30).filter(|shift| matches!(shift, 9 | 12)).ok_or_else(short)?;
-        let mut own =
+        let mut container =
             Self { bytes, sector: 1 << shift, fat: Vec::new(), small_fat: Vec::new(), small: Vec::new(), streams: Vec::new() };
         let mut tables: Vec<u32> = u32s(bytes.get(76..HEADER).ok_or_else(short)?).collect();
         let mut next = u32_at(bytes, 68).ok_or_else(short)?;
         let mut visited = 0;
         while next < RESERVED {
-            let part = own.sector_at(next)?;
+            let part = container.sector_at(next)?;
             let (last, entries) =
                 part.split_last_chunk::<4>().map(|(rest, last)| (u32::from_le_bytes(*last), rest)).ok_or_else(short)?;
             tables.extend(u32s(entries));
             next = last;
             visited += 1;
-            if visited > bytes.len() / own.sector {
+            if visited > bytes.len() / container.sector {
                 return Err("its table of sectors runs in a circle".to_owned());
             }
         }
         for table in tables.into_iter().filter(|table| *table < RESERVED) {
-            let part: Vec<u32> = u32s(own.sector_at(table)?).collect();
-            own.fat.extend(part);
+            let part: Vec<u32> = u32s(container.sector_at(table)?).collect();
+            container.fat.extend(part);
             // A table may be named over and over; it never needs more entries than the file has sectors.
-            if own.fat.len() > 2 * (bytes.len() / own.sector + own.sector) {
+            if container.fat.len() > 2 * (bytes.len() / container.sector + container.sector) {
                 return Err("its table of sectors is larger than the file".to_owned());
             }
         }
-        let directory = own.chain(u32_at(bytes, 48).ok_or_else(short)?, usize::MAX)?;
+        let directory = container.chain(u32_at(bytes, 48).ok_or_else(short)?, usize::MAX)?;
         let mut root = None;
         for entry in directory.as_chunks::<128>().0 {
             let units: Vec<u16> = entry[..64].as_chunks::<2>().0.iter().map(|unit| u16::from_le_bytes(*unit)).collect();
@@ -84,16 +84,16 @@ impl<'a> Container<'a> {
             let (start, length) = (u32_at(entry, 116).unwrap_or(FREE), u32_at(entry, 120).unwrap_or(0) as usize);
             match entry[66] {
                 5 => root = root.or(Some((start, length))),
-                2 => own.streams.push((name, start, length)),
+                2 => container.streams.push((name, start, length)),
                 _ => {}
             }
         }
         if let (Some((start, length)), Some(first)) = (root, u32_at(bytes, 60).filter(|first| *first < RESERVED)) {
-            own.small = own.chain(start, length)?;
-            let table = own.chain(first, usize::MAX)?;
-            own.small_fat = u32s(&table).collect();
+            container.small = container.chain(start, length)?;
+            let table = container.chain(first, usize::MAX)?;
+            container.small_fat = u32s(&table).collect();
         }
-        Ok(own)
+        Ok(container)
     }
 
     fn sector_at(&self, number: u32) -> Result<&'a [u8], String> {

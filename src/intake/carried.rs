@@ -40,14 +40,14 @@ impl Intake {
     pub fn carried(&self, load: &Load) -> BTreeMap<String, String> {
         let mut found = BTreeMap::new();
         let Some(cells) = self.grids.get(load.grid).and_then(|grid| grid.rows.get(load.row as usize)) else { return found };
-        let unread = || self.mappings.iter().filter(|own| own.field.is_none() && own.sheet == load.source.sheet);
-        for own in unread() {
+        let unread = || self.mappings.iter().filter(|mapping| mapping.field.is_none() && mapping.sheet == load.source.sheet);
+        for mapping in unread() {
             // A further table of the sheet has headings of its own.
-            let heading = load.source.headings.get(own.column as usize).filter(|heading| **heading == own.heading);
-            let (Some(heading), false) = (heading, cells.is_blank(own.column as usize)) else { continue };
-            let before = unread().filter(|other| other.heading == *heading && other.column < own.column).count();
+            let heading = load.source.headings.get(mapping.column as usize).filter(|heading| **heading == mapping.heading);
+            let (Some(heading), false) = (heading, cells.is_blank(mapping.column as usize)) else { continue };
+            let before = unread().filter(|other| other.heading == *heading && other.column < mapping.column).count();
             let name = if before == 0 { heading.clone() } else { format!("{heading} ({})", before + 1) };
-            found.insert(name, cells.seen(own.column as usize).trim().to_owned());
+            found.insert(name, cells.seen(mapping.column as usize).trim().to_owned());
         }
         found
     }
@@ -56,12 +56,13 @@ impl Intake {
     /// of columns that hold several, nothing.
     #[must_use]
     pub fn unread<'f>(&self, load: &Load, findings: impl IntoIterator<Item = &'f Finding>) -> BTreeMap<String, String> {
-        let of_cells = |own: &&Finding| own.code.starts_with('I') && own.severity != Severity::Note;
+        let of_cells = |finding: &&Finding| finding.code.starts_with('I') && finding.severity != Severity::Note;
         let text = |found: &Finding| {
             let place = found.place.as_ref()?;
             let (letters, text) = (place.column.as_ref()?, place.text.as_ref()?);
-            let here = |own: &&super::Mapping| own.sheet == load.source.sheet && column_letters(own.column) == *letters;
-            let field = self.mappings.iter().filter(here).find_map(|own| own.field)?;
+            let here =
+                |mapping: &&super::Mapping| mapping.sheet == load.source.sheet && column_letters(mapping.column) == *letters;
+            let field = self.mappings.iter().filter(here).find_map(|mapping| mapping.field)?;
             (!load.has(field) && !text.trim().is_empty()).then(|| (field.spec().name.to_owned(), text.trim().to_owned()))
         };
         findings.into_iter().filter(of_cells).filter_map(text).collect()
@@ -70,10 +71,10 @@ impl Intake {
     /// Says at each row where a column that is not read may place the load in a hazardous location, which no column that is read denies
     /// or states.
     pub(super) fn say_unread_hazards(&mut self) {
-        let unread = |own: &&super::Mapping| own.field.is_none();
+        let unread = |mapping: &&super::Mapping| mapping.field.is_none();
         let mut columns: Vec<Unread<'_>> = Vec::new();
-        for own in self.mappings.iter().filter(unread) {
-            let (sheet, column, heading) = (own.sheet.as_deref(), own.column, own.heading.as_str());
+        for mapping in self.mappings.iter().filter(unread) {
+            let (sheet, column, heading) = (mapping.sheet.as_deref(), mapping.column, mapping.heading.as_str());
             columns.push(Unread { sheet, column, heading, asks: asked_by(heading), said: HashMap::new() });
         }
         let mut found = Vec::new();
@@ -82,21 +83,21 @@ impl Intake {
                 continue;
             }
             let Some(cells) = self.grids.get(load.grid).and_then(|grid| grid.rows.get(load.row as usize)) else { continue };
-            for own in columns.iter_mut().filter(|own| own.sheet == load.source.sheet.as_deref()) {
-                let index = own.column as usize;
+            for unread in columns.iter_mut().filter(|unread| unread.sheet == load.source.sheet.as_deref()) {
+                let index = unread.column as usize;
                 // A further table of the sheet has headings of its own.
-                let here = load.source.headings.get(index).is_some_and(|heading| heading == own.heading);
-                if !here || cells.is_blank(index) || !own.may_say(cells.seen(index).trim()) {
+                let here = load.source.headings.get(index).is_some_and(|heading| heading == unread.heading);
+                if !here || cells.is_blank(index) || !unread.may_say(cells.seen(index).trim()) {
                     continue;
                 }
                 let words = cells.seen(index);
                 let mut place = load.place();
-                place.column = Some(column_letters(own.column));
-                place.heading = Some(own.heading.to_owned());
+                place.column = Some(column_letters(unread.column));
+                place.heading = Some(unread.heading.to_owned());
                 place.text = Some(text::shortened(&words));
                 let what = format!(
                     "the column `{}` is not read, and its `{}` may mean a hazardous location",
-                    text::shortened(own.heading),
+                    text::shortened(unread.heading),
                     text::shortened(&words)
                 );
                 found.push(

@@ -153,22 +153,22 @@ fn shown(serial: f64, format: &str) -> Option<String> {
     let mut after_hours = false;
     while let Some(&c) = characters.get(at) {
         let lower = c.to_ascii_lowercase();
-        let count = characters[at..].iter().take_while(|own| own.to_ascii_lowercase() == lower).count();
+        let count = characters[at..].iter().take_while(|character| character.to_ascii_lowercase() == lower).count();
         let two = |number: i64| if count >= 2 { format!("{number:02}") } else { number.to_string() };
         let rest: String = characters[at..].iter().take(5).collect();
         match lower {
             '[' => {
-                let end = characters[at..].iter().position(|own| *own == ']')?;
+                let end = characters[at..].iter().position(|character| *character == ']')?;
                 let inside: String = characters[at + 1..at + end].iter().collect();
                 // A colour or a language says nothing here; elapsed time is not shown so.
-                if inside.to_ascii_lowercase().chars().all(|own| matches!(own, 'h' | 'm' | 's')) {
+                if inside.to_ascii_lowercase().chars().all(|letter| matches!(letter, 'h' | 'm' | 's')) {
                     return None;
                 }
                 at += end + 1;
                 continue;
             }
             '"' => {
-                let end = characters[at + 1..].iter().position(|own| *own == '"')?;
+                let end = characters[at + 1..].iter().position(|character| *character == '"')?;
                 text.extend(&characters[at + 1..at + 1 + end]);
                 at += end + 2;
                 continue;
@@ -187,8 +187,8 @@ fn shown(serial: f64, format: &str) -> Option<String> {
             'm' => {
                 let before_seconds = characters[at + count..]
                     .iter()
-                    .find(|own| own.is_ascii_alphabetic())
-                    .is_some_and(|own| own.eq_ignore_ascii_case(&'s'));
+                    .find(|character| character.is_ascii_alphabetic())
+                    .is_some_and(|character| character.eq_ignore_ascii_case(&'s'));
                 let name = usize::try_from(month - 1).ok().and_then(|month| MONTHS.get(month))?;
                 match count {
                     1 | 2 if after_hours || before_seconds => text.push_str(&two(minute)),
@@ -200,7 +200,7 @@ fn shown(serial: f64, format: &str) -> Option<String> {
             'd' if count <= 2 => text.push_str(&two(day)),
             // The name of the weekday is left out, with what parts it from the date.
             'd' => {
-                at += count + characters[at + count..].iter().take_while(|own| matches!(own, ',' | ' ')).count();
+                at += count + characters[at + count..].iter().take_while(|character| matches!(character, ',' | ' ')).count();
                 continue;
             }
             'h' => text.push_str(&two(if twelve { (hour + 11) % 12 + 1 } else { hour })),

@@ -284,7 +284,7 @@ fn sides_by(heading: &str, marks: &[char]) -> Option<Recognised> {
     let sides: Vec<Recognised> = parts.iter().map(|part| whole(part, "")).collect::<Option<_>>()?;
     let first = sides.first()?;
     let shared: Vec<Meaning> =
-        first.meanings.iter().filter(|own| sides.iter().all(|side| side.meanings.contains(own))).copied().collect();
+        first.meanings.iter().filter(|meaning| sides.iter().all(|side| side.meanings.contains(meaning))).copied().collect();
     let units: Vec<Unit> = sides.iter().filter_map(|side| side.unit).collect();
     (!shared.is_empty() && shared != [Meaning::Unused]).then(|| Recognised {
         meanings: shared,
@@ -326,8 +326,8 @@ fn words_within(text: &str, unit: Option<Unit>) -> Option<Recognised> {
         if let Some((_, entry)) = found.first() {
             let agree = found.iter().all(|(_, other)| other.meanings == entry.meanings);
             let used = entry.meanings != [Meaning::Unused];
-            let own = Recognised { meanings: entry.meanings.clone(), unit: unit.or(entry.unit), canonical: None };
-            return admitting(own, unit).filter(|_| agree && used);
+            let recognised = Recognised { meanings: entry.meanings.clone(), unit: unit.or(entry.unit), canonical: None };
+            return admitting(recognised, unit).filter(|_| agree && used);
         }
     }
     None

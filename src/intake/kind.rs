@@ -90,7 +90,7 @@ fn archive(file: &str, bytes: &[u8]) -> Result<Kind, IntakeError> {
         .collect();
     names.sort_unstable();
     let has = |name: &str| names.iter().any(|own| own.trim_start_matches('/') == name);
-    let within = |folder: &str| names.iter().any(|own| own.trim_start_matches('/').starts_with(folder));
+    let within = |folder: &str| names.iter().any(|name| name.trim_start_matches('/').starts_with(folder));
     if has("content.xml") {
         return open_document(file, bytes);
     }

@@ -361,15 +361,17 @@ fn finish(
         } else if is_unit_row(row) && (at_tag.is_empty() || matches!(unit_of(at_tag), Some(Unit::Other | Unit::Pieces))) {
             for (column, unit) in units.iter_mut().enumerate() {
                 *unit = unit_of(cell_text(grid, next, column));
-                if let Some(own) = recognised.get_mut(column) {
-                    let of_cable = own.is_none() && headings::groups(&headings[column]).iter().any(|group| group == "cable");
-                    let of_motor = own.is_none() && headings::groups(&headings[column]).iter().any(|group| group == "motor");
+                if let Some(recognised) = recognised.get_mut(column) {
+                    let of_cable =
+                        recognised.is_none() && headings::groups(&headings[column]).iter().any(|group| group == "cable");
+                    let of_motor =
+                        recognised.is_none() && headings::groups(&headings[column]).iter().any(|group| group == "motor");
                     let named = of_cable && matches!(unit, Some(Unit::Metre | Unit::Foot))
                         || of_motor && unit.is_some_and(|unit| unit.is_power() || unit == Unit::Ampere);
                     if named {
-                        *own = headings::recognise_below(&headings[column], cell_text(grid, next, column));
+                        *recognised = headings::recognise_below(&headings[column], cell_text(grid, next, column));
                     }
-                    *own = own.take().and_then(|found| headings::admitting(found, *unit));
+                    *recognised = recognised.take().and_then(|found| headings::admitting(found, *unit));
                 }
             }
             block.push((next, BlockRow::Units));

@@ -370,7 +370,7 @@ impl Position {
     }
 
     fn begin(&mut self, element: &BytesStart<'_>) {
-        let stated = xml::attribute(element, "r").and_then(|own| xml::cell(&own));
+        let stated = xml::attribute(element, "r").and_then(|attribute| xml::cell(&attribute));
         let here = || Some((u32::try_from(self.row).ok()?, u32::try_from(self.column).ok()?));
         self.cell = stated.or_else(here);
         if let Some((row, column)) = stated {
@@ -391,12 +391,12 @@ impl Position {
             self.runs.take().or_else(|| self.number.trim().parse().ok().and_then(|number: usize| rich.get(&number).cloned()));
         // A text of one look has none of its own.
         if let Some(runs) = runs.filter(|runs| runs.iter().any(|run| run.struck.is_some())) {
-            let own = look.struck;
+            let struck = look.struck;
             let mut before = None;
             let told = |run: Run| {
                 let text = run.offset.told(before, run.text);
                 before = text.chars().last().or(before);
-                (text, run.struck.unwrap_or(own))
+                (text, run.struck.unwrap_or(struck))
             };
             look.runs = Some(runs.into_iter().map(told).collect());
         }

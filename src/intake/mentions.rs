@@ -73,20 +73,20 @@ fn stands_in(part: &Part, words: &[String]) -> bool {
 impl Phrases {
     /// Reads alternatives.
     pub(crate) fn of<'t>(alternatives: impl IntoIterator<Item = &'t str>) -> Self {
-        let mut own = Self::default();
+        let mut phrases = Self::default();
         for text in alternatives {
             let parts: Vec<Part> = text.split('&').map(part).filter(|part| !part.is_empty()).collect();
             let Some(first) = parts.first().and_then(|part| part.first()) else { continue };
-            let index = own.alternatives.len();
+            let index = phrases.alternatives.len();
             for (word, goes_on) in first {
                 match goes_on {
-                    true => own.stems.push((word.clone(), index)),
-                    false => own.beginnings.entry(word.clone()).or_default().push(index),
+                    true => phrases.stems.push((word.clone(), index)),
+                    false => phrases.beginnings.entry(word.clone()).or_default().push(index),
                 }
             }
-            own.alternatives.push(parts);
+            phrases.alternatives.push(parts);
         }
-        own
+        phrases
     }
 
     /// Alternatives whose first part may begin with a word.
@@ -149,12 +149,12 @@ mod tests {
 
     #[test]
     fn alternatives_stand_in_texts_as_whole_words() {
-        let own = Phrases::of(["zone 1|2 & gas group", "hermetic* compressor", "rla"]);
-        let stands = |text: &str| own.stand_in(&words(text));
+        let phrases = Phrases::of(["zone 1|2 & gas group", "hermetic* compressor", "rla"]);
+        let stands = |text: &str| phrases.stand_in(&words(text));
         assert!(stands("Gas group IIB, zone 2") && stands("Hermetically compressor") && stands("RLA=48 A") && stands("RLA48"));
         assert!(!stands("Zone 1") && !stands("Gas group") && !stands("zone 3, gas group") && !stands("airla"));
         assert!(!stands("hermetic, compressor"), "a comma parts a phrase");
-        assert!(own.are(&words("RLA")) && !own.are(&words("RLA 48")));
+        assert!(phrases.are(&words("RLA")) && !phrases.are(&words("RLA 48")));
     }
 
     #[test]

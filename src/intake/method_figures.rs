@@ -56,14 +56,15 @@ pub(super) fn read(text: &str, method: &str) -> Figures {
         return Figures { unread, ..Figures::default() };
     }
     let (field, limits, states): (Field, [f64; 2], fn(&Number<'_>) -> bool) = match method {
-        "autotransformer" | "primary-resistor" | "reactor" => (Field::TapPct, [10.0, 95.0], |own| own.is_tap()),
+        "autotransformer" | "primary-resistor" | "reactor" => (Field::TapPct, [10.0, 95.0], |number| number.is_tap()),
         "soft-starter" | "soft-starter-inside-delta" => {
-            (Field::StartCurrentLimit, [1.0, 10.0], |own| own.is_of_rated_current() || own.is_limit())
+            (Field::StartCurrentLimit, [1.0, 10.0], |number| number.is_of_rated_current() || number.is_limit())
         }
         _ => return Figures::default(),
     };
-    let scaled = |own: &Number<'_>| if field == Field::TapPct || !own.is_percent() { own.value } else { own.value / 100.0 };
-    let mut said: Vec<f64> = numbers(&lower).iter().filter(|own| states(own)).map(scaled).collect();
+    let scaled =
+        |number: &Number<'_>| if field == Field::TapPct || !number.is_percent() { number.value } else { number.value / 100.0 };
+    let mut said: Vec<f64> = numbers(&lower).iter().filter(|number| states(number)).map(scaled).collect();
     said.dedup();
     match said.as_slice() {
         [] => Figures::default(),
@@ -80,21 +81,21 @@ pub(super) fn read(text: &str, method: &str) -> Figures {
 /// `2 x DOL`, `3×VFD`: a count before everything else.
 fn starters(lower: &str) -> Option<u32> {
     let text = lower.trim_start();
-    let digits = text.len() - text.trim_start_matches(|own: char| own.is_ascii_digit()).len();
+    let digits = text.len() - text.trim_start_matches(|letter: char| letter.is_ascii_digit()).len();
     let count = text[..digits].parse().ok().filter(|count| *count > 1)?;
     let rest = text[digits..].trim_start();
     let rest = rest.strip_prefix(['x', '×', '*'])?;
     // `2 x FLC` is a current.
-    let own = Number { value: 0.0, before: "", behind: rest.trim_start() };
-    (!own.is_of_rated_current()).then_some(count)
+    let number = Number { value: 0.0, before: "", behind: rest.trim_start() };
+    (!number.is_of_rated_current()).then_some(count)
 }
 
 fn numbers(lower: &str) -> Vec<Number<'_>> {
-    let is_figure = |own: char| own.is_ascii_digit() || matches!(own, '.' | ',');
+    let is_figure = |letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ',');
     let mut found = Vec::new();
     let mut at = 0;
-    while let Some(start) = lower[at..].find(|own: char| own.is_ascii_digit()).map(|start| at + start) {
-        let end = lower[start..].find(|own| !is_figure(own)).map_or(lower.len(), |end| start + end);
+    while let Some(start) = lower[at..].find(|letter: char| letter.is_ascii_digit()).map(|start| at + start) {
+        let end = lower[start..].find(|letter| !is_figure(letter)).map_or(lower.len(), |end| start + end);
         if let Ok(value) = lower[start..end].trim_end_matches(['.', ',']).replace(',', ".").parse() {
             found.push(Number { value, before: lower[..start].trim_end(), behind: lower[end..].trim_start() });
         }

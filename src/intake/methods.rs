@@ -120,7 +120,9 @@ fn is_idle(word: &str) -> bool {
     // `24 V`: the unit stands apart.
     figure
         || unit_of(word).is_some_and(Unit::is_measure)
-        || SPELLINGS.get(word).is_some_and(|meanings| meanings.iter().any(|own| matches!(own, Meaning::Beside | Meaning::Part)))
+        || SPELLINGS
+            .get(word)
+            .is_some_and(|meanings| meanings.iter().any(|meaning| matches!(meaning, Meaning::Beside | Meaning::Part)))
 }
 
 /// The longest spellings in a run of words, in their order, and the words between them.
@@ -287,7 +289,8 @@ pub(super) fn leaves_starter(remark: &str) -> bool {
     let of_starter =
         |word: &String| matches!(word.as_str(), "starter" | "starters" | "vfd" | "vsd" | "drive" | "softstarter" | "soft");
     let denied = words.iter().any(|word| NEGATED.contains(&word.as_str()));
-    let by_others = !denied && spelled(&words).iter().any(|(_, own)| matches!(own, Some(Meaning::Method("by-others", _))));
+    let by_others =
+        !denied && spelled(&words).iter().any(|(_, meaning)| matches!(meaning, Some(Meaning::Method("by-others", _))));
     by_others && (words.len() <= 3 && SPELLINGS.contains_key(&fold::key(remark)) || words.iter().any(of_starter))
 }
 

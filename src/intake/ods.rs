@@ -97,17 +97,17 @@ impl Styles {
                 }
                 "text-properties" => {
                     let line = ["text-line-through-style", "text-line-through-type"].map(|name| xml::attribute(element, name));
-                    let struck = line.iter().flatten().next().map(|_| line.iter().flatten().all(|own| own != "none"));
+                    let struck = line.iter().flatten().next().map(|_| line.iter().flatten().all(|line| line != "none"));
                     if let (Some(style), Some(struck)) = (self.own(), struck) {
                         style.struck = Some(struck);
                     }
-                    let offset = xml::attribute(element, "text-position").map(|own| offset_of(&own));
+                    let offset = xml::attribute(element, "text-position").map(|attribute| offset_of(&attribute));
                     if let (Some(style), Some(offset)) = (self.own(), offset) {
                         style.offset = Some(offset);
                     }
                 }
                 "table-properties" => {
-                    let shown = xml::attribute(element, "display").map(|own| own != "false");
+                    let shown = xml::attribute(element, "display").map(|attribute| attribute != "false");
                     if let Some(style) = self.own() {
                         style.shown = shown;
                     }
@@ -296,14 +296,15 @@ impl<'a> ContentReader<'a> {
                 Element::Plain
             }
             ("table-row-group" | "table-column-group", false)
-                if xml::attribute(element, "display").is_some_and(|own| own == "false") =>
+                if xml::attribute(element, "display").is_some_and(|attribute| attribute == "false") =>
             {
                 self.folded += 1;
                 Element::Folded
             }
             ("table-row", false) => {
                 self.repeated = xml::number(element, "number-rows-repeated").unwrap_or(1).max(1);
-                self.hidden_row = self.folded > 0 || xml::attribute(element, "visibility").is_some_and(|own| own != "visible");
+                self.hidden_row =
+                    self.folded > 0 || xml::attribute(element, "visibility").is_some_and(|attribute| attribute != "visible");
                 self.column = 0;
                 Element::Row
             }
@@ -387,7 +388,7 @@ impl<'a> ContentReader<'a> {
         let repeated: u64 = xml::number(element, "number-columns-repeated").unwrap_or(1).max(1);
         let (first, end) = (self.column_count, self.column_count.saturating_add(repeated));
         self.column_count = end;
-        let hidden = self.folded > 0 || xml::attribute(element, "visibility").is_some_and(|own| own != "visible");
+        let hidden = self.folded > 0 || xml::attribute(element, "visibility").is_some_and(|attribute| attribute != "visible");
         if let Some(sheet) = self.sheets.last_mut().filter(|_| hidden) {
             sheet
                 .grid
@@ -415,11 +416,11 @@ impl<'a> ContentReader<'a> {
             ..Open::default()
         };
         // One pass: an element has two attributes of the local name `value-type`.
-        for own in element.attributes().with_checks(false).flatten() {
-            let value = || xml::unescaped(&own.value);
-            match own.key.as_ref() {
+        for attribute in element.attributes().with_checks(false).flatten() {
+            let value = || xml::unescaped(&attribute.value);
+            match attribute.key.as_ref() {
                 "office:value-type" => cell.kind = value(),
-                "calcext:value-type" => cell.error = own.value.as_ref() == "error",
+                "calcext:value-type" => cell.error = attribute.value.as_ref() == "error",
                 "table:formula" => cell.formula = true,
                 "office:string-value" => cell.stated = Some(value()),
                 _ => {}
@@ -432,7 +433,7 @@ impl<'a> ContentReader<'a> {
                 cell.percent = true;
                 number()
             }
-            "boolean" => Content::Boolean(xml::attribute(element, "boolean-value").is_some_and(|own| own == "true")),
+            "boolean" => Content::Boolean(xml::attribute(element, "boolean-value").is_some_and(|attribute| attribute == "true")),
             "date" => {
                 let date = xml::attribute(element, "date-value").unwrap_or_default();
                 Content::date(dates::serial_of_iso(&date).unwrap_or_default(), date)

@@ -107,12 +107,12 @@ pub(super) fn aside(
     let findings = unseal(&mut sheets);
     let kept: Vec<Aside> = sheets.iter_mut().map(set_aside).collect();
     let mut intake = read(sheets)?;
-    for own in kept {
-        let Some(grid) = intake.grids.iter_mut().find(|grid| grid.sheet == own.sheet) else { continue };
-        for (row, cells) in own.rows {
+    for aside in kept {
+        let Some(grid) = intake.grids.iter_mut().find(|grid| grid.sheet == aside.sheet) else { continue };
+        for (row, cells) in aside.rows {
             grid.rows.put(row, cells);
         }
-        for (row, column, cell) in own.cells {
+        for (row, column, cell) in aside.cells {
             if let Some(place) = grid.rows.cells_mut().get_mut(row).and_then(|row| row.get_mut(column)) {
                 *place = cell;
             }
@@ -333,7 +333,7 @@ impl Unsealing<'_> {
                 continue;
             }
             let marks: Vec<&str> = words.strip_prefix(RESULTS).map(marks_of).unwrap_or_default();
-            let nothing = |own: Row<'_>| (0..own.len()).all(|column| own.is_blank(column));
+            let nothing = |row: Row<'_>| (0..row.len()).all(|column| row.is_blank(column));
             if !compared || self.sheet.grid.rows.get(row).is_none_or(nothing) {
                 continue;
             }

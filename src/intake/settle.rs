@@ -232,7 +232,8 @@ impl Table<'_> {
             None if is_reactive_alone(load) => ("capacitor", from(Field::Description).unwrap_or_default()),
             None => return self.say_kind_uncertain(load, method.as_deref()),
         };
-        if kind == "packaged" && method.is_none() && !self.columns.iter().any(|own| own.spec.field == Field::StartingMethod) {
+        if kind == "packaged" && method.is_none() && !self.columns.iter().any(|column| column.spec.field == Field::StartingMethod)
+        {
             // Equipment with a marked circuit brings its own starters.
             load.set(Field::StartingMethod, Entry { value: Value::Choice("feeder"), column, text: text.clone() });
         }

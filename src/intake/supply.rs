@@ -122,12 +122,12 @@ fn tolerance(text: &str) -> Option<&str> {
         let behind = behind.trim_start().trim_start_matches(figure).trim_start();
         return Some(behind.strip_prefix('%').unwrap_or(behind));
     }
-    let (sign, own, behind) = signed(text)?;
+    let (sign, letter, behind) = signed(text)?;
     let next = behind.trim_start();
     let other = next.strip_prefix(['/', ',', ';']).unwrap_or(next).trim_start();
     match signed(other) {
         Some((other, Some(_), behind)) if other != sign => Some(behind),
-        _ => own.filter(|unit| *unit == '%').map(|_| behind),
+        _ => letter.filter(|unit| *unit == '%').map(|_| behind),
     }
 }
 
@@ -350,7 +350,7 @@ mod tests {
     #[case::three_wires("480 V 3 PH 3 W", false)]
     #[case::nominal("3~ Un 400 V", false)]
     fn a_neutral_beside_the_phases_is_seen(#[case] text: &str, #[case] neutral: bool) {
-        assert_eq!(supply(text, false).map(|own| own.neutral), Some(neutral));
+        assert_eq!(supply(text, false).map(|supply| supply.neutral), Some(neutral));
     }
 
     #[rstest::rstest]
@@ -370,7 +370,7 @@ mod tests {
     #[case::three_wires_of_one_phase("1ph 3w", None)]
     #[case::nonsense("3P+X", None)]
     fn phases_with_neutral_and_earth(#[case] text: &str, #[case] expected: Option<(f64, bool)>) {
-        assert_eq!(conductors(text).and_then(|own| Some((own.phases?, own.neutral))), expected);
+        assert_eq!(conductors(text).and_then(|conductors| Some((conductors.phases?, conductors.neutral))), expected);
     }
 
     #[test]

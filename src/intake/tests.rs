@@ -42,10 +42,10 @@ fn a_way_without_a_load_is_told_with_its_row() {
     // A reader of the schedule misses it in the list of circuits: the row says why it is not there (common practice, no source).
     let intake = csv("Tag,Description,kW,V,Starter\nP-1,Pump,5.5,400,DOL\n,Spare,,,\nP-2,Pump,5.5,400,DOL\n,SPACE,,,\n");
     assert_eq!(intake.loads.len(), 2);
-    let told: Vec<_> = intake.findings.iter().filter(|own| own.code == "I433").collect();
+    let told: Vec<_> = intake.findings.iter().filter(|finding| finding.code == "I433").collect();
     assert_eq!(told.iter().map(|own| own.place.as_ref().and_then(|place| place.row)).collect::<Vec<_>>(), [Some(3), Some(5)]);
     assert!(told[0].what.contains("`Spare`") && told[1].what.contains("`SPACE`"));
-    assert!(intake.skipped.iter().filter(|own| own.reason == SkipReason::Vacant).count() == 2);
+    assert!(intake.skipped.iter().filter(|skipped| skipped.reason == SkipReason::Vacant).count() == 2);
 }
 
 #[test]
@@ -633,6 +633,6 @@ fn a_row_that_bears_the_name_of_the_board_of_others_is_asked_about() {
     assert_eq!(asked[0].place.as_ref().and_then(|place| place.row), Some(2));
     assert!(!codes(&csv(&format!("{HEAD}P-1,Pump,7.5,400,3,direct,\n"))).contains(&"I452"));
     // A panel that stands in its own column of boards is the board of no other row.
-    let own = csv("Tag,Description,kW,Volts,Starter,Fed from\nP-1,Pump,22,400,DOL,P-1\nP-2,Pump,22,400,DOL,MCC-1\n");
-    assert!(!codes(&own).contains(&"I452"), "{:?}", own.findings);
+    let intake = csv("Tag,Description,kW,Volts,Starter,Fed from\nP-1,Pump,22,400,DOL,P-1\nP-2,Pump,22,400,DOL,MCC-1\n");
+    assert!(!codes(&intake).contains(&"I452"), "{:?}", intake.findings);
 }

@@ -190,12 +190,12 @@ fn detect_decimal(file: &str, opened: &mut Opened) {
     let mut all = DecimalVotes::default();
     let mut first = None;
     for sheet in opened.sheets.iter().filter(|sheet| !sheet.hidden) {
-        let mut own = DecimalVotes::default();
+        let mut decimal_votes = DecimalVotes::default();
         for row in sheet.grid.rows.iter() {
-            own.add_row(row);
+            decimal_votes.add_row(row);
             all.add_row(row);
         }
-        if own.mark() == ',' && first.is_none() {
+        if decimal_votes.mark() == ',' && first.is_none() {
             first = Some(sheet.grid.sheet.clone());
         }
     }

@@ -38,8 +38,8 @@ pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, IntakeError> 
         for area in seen.merged {
             merge(file, &mut sheet.grid, area)?;
         }
-        for (place, own) in seen.cells {
-            apply(&mut sheet.grid, place, own);
+        for (place, cell_look) in seen.cells {
+            apply(&mut sheet.grid, place, cell_look);
         }
         sheets.push(sheet);
     }

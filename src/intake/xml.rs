@@ -22,7 +22,7 @@ const LONGEST: usize = 1 << 20;
 pub(super) fn part<'a>(archive: &'a mut Archive<'_>, name: &str) -> Result<Option<Part<'a>>, Why> {
     let wanted = name.trim_start_matches('/');
     let same = |own: &str| own.replace('\\', "/").trim_start_matches('/').eq_ignore_ascii_case(wanted);
-    let Some(found) = archive.file_names().position(|own| own.is_ok_and(|own| same(&own))) else { return Ok(None) };
+    let Some(found) = archive.file_names().position(|file_name| file_name.is_ok_and(|own| same(&own))) else { return Ok(None) };
     let member = archive.by_index(found).map_err(|error| error.to_string())?;
     let member: Box<dyn Read + 'a> = Box::new(member.take(MAXIMA.unpacked_bytes));
     let mut reader = Reader::from_reader(BufReader::with_capacity(1 << 16, member));
@@ -32,7 +32,8 @@ pub(super) fn part<'a>(archive: &'a mut Archive<'_>, name: &str) -> Result<Optio
 
 /// An attribute by its local name, entities resolved.
 pub(super) fn attribute(element: &BytesStart<'_>, name: &str) -> Option<String> {
-    let found = element.attributes().with_checks(false).flatten().find(|own| own.key.local_name().as_ref() == name)?;
+    let found =
+        element.attributes().with_checks(false).flatten().find(|attribute| attribute.key.local_name().as_ref() == name)?;
     Some(unescaped(&found.value))
 }
 
@@ -62,8 +63,8 @@ pub(super) fn add(text: &mut String, piece: &str) {
 /// never expanded, they stay as they are written.
 pub(super) fn add_event(text: &mut String, event: &Event<'_>) {
     match event {
-        Event::Text(own) => add(text, &own.xml10_content()),
-        Event::CData(own) => add(text, &own.xml10_content()),
+        Event::Text(bytes_text) => add(text, &bytes_text.xml10_content()),
+        Event::CData(bytes_cdata) => add(text, &bytes_cdata.xml10_content()),
         Event::GeneralRef(reference) => {
             if let Ok(Some(character)) = reference.resolve_char_ref() {
                 add(text, character.encode_utf8(&mut [0; 4]));

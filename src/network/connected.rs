@@ -141,14 +141,14 @@ pub fn of(
     let of_one = currents.full_load;
     let currents = currents.of_several(sized_for, &mut Record::silent());
     let line = line_current(resolved.map(|(case, _)| case), start, machine, &currents, tools);
-    let starting = starting(machine, start, &currents, line).map(|own| Starting { current: own.current * beyond, ..own });
+    let starting = starting(machine, start, &currents, line).map(|start| Starting { current: start.current * beyond, ..start });
     let wish = resolved.map_or(Known::new(book.protection_kind(), Origin::Default), |(case, _)| case.wishes.protection);
     let term = TermAsk {
         machine,
         start,
         currents: &currents,
         line,
-        starting: starting.map_or(Amperes(0.0), |own| own.current * (1.0 / beyond)),
+        starting: starting.map_or(Amperes(0.0), |start| start.current * (1.0 / beyond)),
         time: start.time.value,
         wish,
         feeder,
@@ -157,7 +157,7 @@ pub fn of(
     let of_starter = book.feeder_term(&term);
     let term = FeederTerm {
         current: of_starter.current * beyond,
-        duty_value: of_starter.duty_value.map(|own| own * beyond),
+        duty_value: of_starter.duty_value.map(|duty_value| duty_value * beyond),
         starting: of_starter.starting * beyond,
         locked: of_starter.locked * beyond,
         ..of_starter
@@ -257,15 +257,15 @@ struct Power {
 impl Power {
     fn of(machine: &Machine, currents: &RatedCurrents, drive: bool, book: &dyn RuleBook) -> Self {
         let across = if machine.phases == 3 { 3f64.sqrt() } else { 1.0 };
-        let apparent = machine.apparent.map_or(across * machine.voltage.0 * currents.full_load.0, |own| own.0);
+        let apparent = machine.apparent.map_or(across * machine.voltage.0 * currents.full_load.0, |power| power.0);
         if machine.kind == LoadKind::Capacitor {
-            let reactive = machine.reactive.map_or(apparent, |own| own.0);
+            let reactive = machine.reactive.map_or(apparent, |vars| vars.0);
             return Self { input: Watts(0.0), reactive: Vars(-reactive), factor: 0.0, assumed: false };
         }
-        let of_machine = machine.power_factor.map_or_else(|| book.other_power_factor(), |own| own.value);
-        let assumed = machine.power_factor.is_none_or(|own| own.origin != Origin::Cell) && machine.kind != LoadKind::Heater;
+        let of_machine = machine.power_factor.map_or_else(|| book.other_power_factor(), |known| known.value);
+        let assumed = machine.power_factor.is_none_or(|known| known.origin != Origin::Cell) && machine.kind != LoadKind::Heater;
         let shaft = machine.power.into_iter().chain(machine.power_low).reduce(Watts::max);
-        let efficiency = if machine.kind == LoadKind::Motor { machine.efficiency.map(|own| own.value) } else { Some(1.0) };
+        let efficiency = if machine.kind == LoadKind::Motor { machine.efficiency.map(|known| known.value) } else { Some(1.0) };
         let input = match (shaft, efficiency) {
             (Some(power), Some(efficiency)) if machine.apparent.is_none() => power.0 / efficiency,
             _ => apparent * of_machine,
@@ -313,8 +313,8 @@ impl Connected {
     /// Its line current as a power at a voltage.
     #[must_use]
     pub fn drawn(&self, voltage: Volts) -> Phasor {
-        let own = self.apparent(voltage, self.current, self.power_factor);
-        if self.kind == LoadKind::Capacitor { own.conjugate() } else { own }
+        let phasor = self.apparent(voltage, self.current, self.power_factor);
+        if self.kind == LoadKind::Capacitor { phasor.conjugate() } else { phasor }
     }
 
     /// Rated voltage as one between lines.

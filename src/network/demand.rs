@@ -151,8 +151,8 @@ pub(super) struct Sum {
 impl Sum {
     fn add(&mut self, other: &Self) {
         self.power += other.power;
-        for (own, more) in self.phases.iter_mut().zip(other.phases) {
-            *own += more;
+        for (phasor, more) in self.phases.iter_mut().zip(other.phases) {
+            *phasor += more;
         }
         for (own, more) in self.existing.iter_mut().zip(other.existing) {
             *own += more;
@@ -164,7 +164,7 @@ impl Sum {
     fn times(&self, factor: f64) -> Self {
         Self {
             power: self.power * factor,
-            phases: self.phases.map(|own| own * factor),
+            phases: self.phases.map(|phasor| phasor * factor),
             existing: self.existing.map(|own| own * factor),
             nonlinear: self.nonlinear * factor,
             apparent: self.apparent * factor,
@@ -172,14 +172,14 @@ impl Sum {
     }
 
     fn whole(&self) -> Phasor {
-        self.phases.iter().fold(Phasor::ZERO, |sum, own| sum + *own)
+        self.phases.iter().fold(Phasor::ZERO, |sum, phasor| sum + *phasor)
     }
 
     /// As the board before sees it.
     fn lifted(&self, node: &Node, before: &Node, connection: Option<Connection>) -> Self {
         let kept = match (node.phases == 1, before.phases == 1) {
             (false, false) => true,
-            (true, true) => connection.is_none_or(|own| own.between),
+            (true, true) => connection.is_none_or(|connection| connection.between),
             _ => false,
         };
         if kept {
@@ -200,7 +200,7 @@ impl Sum {
             let magnitude = drawn.magnitude();
             if magnitude > 0.0 { drawn * (power / magnitude) } else { Phasor::new(power, 0.0) }
         };
-        self.phases.iter().zip(self.existing).fold(Phasor::ZERO, |sum, (own, power)| sum + along(*own, power))
+        self.phases.iter().zip(self.existing).fold(Phasor::ZERO, |sum, (phasor, power)| sum + along(*phasor, power))
     }
 }
 
@@ -243,12 +243,12 @@ impl<'a> Sums<'a> {
         let number = f64::from(row.number);
         let spread = self.phases.rows.get(index).copied().flatten().filter(|_| row.phases == 1);
         let board = self.voltage[row.node];
-        let own = match spread {
+        let voltage = match spread {
             Some(spread) if !spread.between => phase_voltage(node, board),
             _ => board,
         };
         // A load of less than its board's voltage draws its rated current; one of more draws the current that gives its power.
-        let drawn = row.drawn(row.voltage.max(own));
+        let drawn = row.drawn(row.voltage.max(voltage));
         let mut phases = [Phasor::ZERO; 3];
         let mut put = |connection: Option<Connection>, circuits: f64| {
             for (sum, more) in phases.iter_mut().zip(on_phases(node, connection, drawn * circuits)) {
@@ -265,15 +265,17 @@ impl<'a> Sums<'a> {
     }
 
     fn board_factor(&self, node: usize) -> f64 {
-        let own = self.tree.nodes[node].board.and_then(|board| self.basis.boards.get(board)).and_then(|own| own.demand_factor);
-        own.unwrap_or_else(|| load_figure("demand-factor"))
+        let demand_factor =
+            self.tree.nodes[node].board.and_then(|board| self.basis.boards.get(board)).and_then(|board| board.demand_factor);
+        demand_factor.unwrap_or_else(|| load_figure("demand-factor"))
     }
 
     /// The load that is there already on a board; its own demand factor does not lower it.
     pub(super) fn existing(&self, index: usize) -> Sum {
         let node = &self.tree.nodes[index];
-        let own = node.board.and_then(|board| self.basis.boards.get(board)).and_then(|own| own.existing_load_a).unwrap_or(0.0);
-        let power = phase_voltage(node, self.voltage[index]).0 * own;
+        let existing_load_a =
+            node.board.and_then(|board| self.basis.boards.get(board)).and_then(|board| board.existing_load_a).unwrap_or(0.0);
+        let power = phase_voltage(node, self.voltage[index]).0 * existing_load_a;
         let third = if node.phases == 1 { 0.0 } else { power };
         Sum { existing: [power, power, third], ..Sum::default() }
     }
@@ -285,11 +287,11 @@ impl<'a> Sums<'a> {
 
     fn connected(&self, boards: &mut [Demand]) {
         for row in self.rows {
-            let own = row.input * f64::from(row.number);
+            let power = row.input * f64::from(row.number);
             let Some(board) = boards.get_mut(row.node) else { continue };
-            board.connected = board.connected + own;
+            board.connected = board.connected + power;
             if row.running == Running::Spare {
-                board.spare = board.spare + own;
+                board.spare = board.spare + power;
                 board.spare_ways += row.number;
             }
         }
@@ -305,7 +307,7 @@ impl<'a> Sums<'a> {
     fn largest(&self, boards: &mut [Demand]) {
         // Line current times voltage between lines: a current as every voltage sees it.
         let rated = |row: usize| self.rows[row].current.0 * self.rows[row].line_voltage().0;
-        let start = |row: usize| self.rows[row].starting.map_or(0.0, |own| own.current.0) * self.rows[row].line_voltage().0;
+        let start = |row: usize| self.rows[row].starting.map_or(0.0, |start| start.current.0) * self.rows[row].line_voltage().0;
         for (index, row) in self.rows.iter().enumerate().filter(|(_, row)| row.may_run()) {
             let Some(board) = boards.get_mut(row.node) else { continue };
             if row.kind == LoadKind::Motor {
@@ -330,9 +332,9 @@ impl<'a> Sums<'a> {
         let mut demand = vec![Sum::default(); boards.len()];
         for (index, row) in self.rows.iter().enumerate().filter(|(_, row)| row.may_run() && row.node < boards.len()) {
             if together.of_row.get(index).copied().flatten().is_none() {
-                let own = self.of_row(index);
-                running[row.node].add(&own);
-                demand[row.node].add(&own.times(row_factor(row, self.basis)));
+                let sum = self.of_row(index);
+                running[row.node].add(&sum);
+                demand[row.node].add(&sum.times(row_factor(row, self.basis)));
             }
         }
         for index in (0..boards.len()).rev() {
@@ -368,11 +370,12 @@ impl<'a> Sums<'a> {
 
     fn restricted(&self, together: &Together) -> Vec<Vec<Restricted>> {
         let mut of_board: Vec<Vec<Restricted>> = self.tree.nodes.iter().map(|_| Vec::new()).collect();
-        for (row, own) in self.rows.iter().enumerate().filter(|(_, row)| row.may_run() && row.node < self.tree.nodes.len()) {
+        for (row, connected) in self.rows.iter().enumerate().filter(|(_, row)| row.may_run() && row.node < self.tree.nodes.len())
+        {
             let Some(cluster) = together.of_row.get(row).copied().flatten() else { continue };
-            let mut place = own.node;
+            let mut place = connected.node;
             let mut running = self.of_row(row);
-            let mut demand = running.times(row_factor(own, self.basis));
+            let mut demand = running.times(row_factor(connected, self.basis));
             loop {
                 demand = demand.times(self.board_factor(place));
                 of_board[place].push(Restricted { cluster, row, running, demand });
@@ -436,7 +439,7 @@ impl Demand {
     fn fill(&mut self, node: &Node, voltage: Volts, running: &Sum, demand: &Sum, naming: Option<Naming>) {
         let phase = phase_voltage(node, voltage).0;
         let parts = if node.phases == 1 { 2 } else { 3 };
-        let current = |own: Phasor| if phase > 0.0 { own * (1.0 / phase) } else { Phasor::ZERO };
+        let current = |phasor: Phasor| if phase > 0.0 { phasor * (1.0 / phase) } else { Phasor::ZERO };
         let highest = |sum: &Sum| {
             let carried = |part: &usize| sum.phases[*part].magnitude() + sum.existing[*part];
             let most = (0..parts).reduce(|a, b| if carried(&b) > carried(&a) { b } else { a }).unwrap_or(0);
@@ -455,9 +458,9 @@ impl Demand {
         let apparent = running.power.magnitude();
         self.power_factor = (apparent > 0.0).then(|| running.power.re / apparent);
         self.nonlinear_share = if running.apparent > 0.0 { running.nonlinear / running.apparent } else { 0.0 };
-        self.phases = running.phases.map(|own| Amperes(current(own).magnitude()));
-        let mean = self.phases[..parts].iter().map(|own| own.0).sum::<f64>() / if parts == 2 { 2.0 } else { 3.0 };
-        let most = self.phases[..parts].iter().map(|own| own.0).fold(0.0, f64::max);
+        self.phases = running.phases.map(|phasor| Amperes(current(phasor).magnitude()));
+        let mean = self.phases[..parts].iter().map(|phase| phase.0).sum::<f64>() / if parts == 2 { 2.0 } else { 3.0 };
+        let most = self.phases[..parts].iter().map(|phase| phase.0).fold(0.0, f64::max);
         self.unbalance_pct = if mean > 0.0 { (100.0 * (most / mean - 1.0)).max(0.0) } else { 0.0 };
     }
 }
@@ -465,8 +468,12 @@ impl Demand {
 fn findings_of(node: &Node, board: &Demand, single_phase: bool) -> Vec<Finding> {
     let mut findings = Vec::new();
     if single_phase && board.unbalance_pct > load_figure("unbalance-said-pct") {
-        let amperes: Vec<String> =
-            board.phases.iter().take(if node.phases == 1 { 2 } else { 3 }).map(|own| round_to(own.0, 1).to_string()).collect();
+        let amperes: Vec<String> = board
+            .phases
+            .iter()
+            .take(if node.phases == 1 { 2 } else { 3 })
+            .map(|phase| round_to(phase.0, 1).to_string())
+            .collect();
         findings.push(
             Finding::new(
                 &codes::B205_UNBALANCE,
@@ -503,8 +510,8 @@ fn permission(tree: &Tree, rows: &[Connected], basis: &Basis, book: &dyn RuleBoo
     let clause = book.permission_for_motor_factors()?;
     let of_board = |node: usize| {
         let factor = |index: &usize| {
-            let own = tree.nodes[*index].board.and_then(|board| basis.boards.get(board));
-            own.and_then(|own| own.demand_factor).is_some_and(|factor| factor < 1.0)
+            let board = tree.nodes[*index].board.and_then(|board| basis.boards.get(board));
+            board.and_then(|board| board.demand_factor).is_some_and(|factor| factor < 1.0)
         };
         std::iter::successors(Some(node), |index| parent(&tree.nodes[*index])).find(factor)
     };

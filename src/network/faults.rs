@@ -65,12 +65,12 @@ impl Motors {
     pub fn of(connected: &[Connected], tree: &Tree) -> Vec<Self> {
         let mut all = vec![Self::default(); tree.nodes.len()];
         for row in connected.iter().filter(|row| row.running != Running::Spare && row.phases == 3) {
-            let (Some((ratio, rated)), Some(own)) = (row.feeds_fault, all.get_mut(row.node)) else { continue };
+            let (Some((ratio, rated)), Some(motors)) = (row.feeds_fault, all.get_mut(row.node)) else { continue };
             let nominal = tree.nodes[row.node].voltage.0;
             // The impedance is the motor's own, at its rated voltage.
             let referred = if row.voltage.0 > 0.0 && nominal > 0.0 { nominal / row.voltage.0 } else { 1.0 };
-            own.rated = own.rated + rated * f64::from(row.number);
-            own.locked_rotor = own.locked_rotor + rated * (ratio * referred * f64::from(row.number));
+            motors.rated = motors.rated + rated * f64::from(row.number);
+            motors.locked_rotor = motors.locked_rotor + rated * (ratio * referred * f64::from(row.number));
         }
         all
     }
@@ -125,8 +125,9 @@ pub fn of(ask: &Ask<'_>) -> Faults {
         levels.push(board.in_order(level, record));
     }
     sources_that_feed_nothing(ask, &mut findings);
-    let by_winding = |(own, node): (&FaultLevel, &Node)| node.phases == 1 && node.transformer.is_some() && own.largest.is_some();
-    if levels.iter().any(|own| own.largest_path.is_some() || own.smallest_path.is_some())
+    let by_winding =
+        |(level, node): (&FaultLevel, &Node)| node.phases == 1 && node.transformer.is_some() && level.largest.is_some();
+    if levels.iter().any(|level| level.largest_path.is_some() || level.smallest_path.is_some())
         || levels.iter().zip(&ask.tree.nodes).any(by_winding)
     {
         findings.extend(from_memory(ask.book));
@@ -152,15 +153,15 @@ impl Board<'_> {
         let weakest = self.extreme(|grid, seen| self.smallest(grid, seen, silent).smallest, |own, other| own < other);
         let Some(weakest) = weakest.map(|(grid, seen)| self.smallest(grid, seen, record)) else {
             // Between phases it may be known where the way back of a fault to earth is not.
-            let between = self.farthest(|own| own.smallest_path);
+            let between = self.farthest(|level| level.smallest_path);
             (level.smallest_path, level.smallest_loop) =
-                (between, self.farthest(|own| own.smallest_loop).filter(|_| between.is_some()));
+                (between, self.farthest(|level| level.smallest_loop).filter(|_| between.is_some()));
             return level;
         };
         level.smallest = weakest.smallest;
         if weakest.smallest_path.is_some() {
             let of = |path: fn(&FaultLevel) -> Option<Impedance>| self.farthest(path);
-            (level.smallest_path, level.smallest_loop) = (of(|own| own.smallest_path), of(|own| own.smallest_loop));
+            (level.smallest_path, level.smallest_loop) = (of(|level| level.smallest_path), of(|level| level.smallest_loop));
         }
         level
     }
@@ -172,7 +173,7 @@ impl Board<'_> {
             return level;
         }
         let name = &self.ask.tree.nodes[self.index].name;
-        let kiloamperes = |own: Amperes| round_to(own.0 / 1000.0, 2);
+        let kiloamperes = |current: Amperes| round_to(current.0 / 1000.0, 2);
         let what = format!(
             "board {name}: its smallest fault current, {} kA, is above its largest, {} kA",
             kiloamperes(smallest),
@@ -188,7 +189,7 @@ impl Board<'_> {
             largest: Some(smallest),
             three_phase: Some(smallest),
             smallest: Some(largest),
-            peak: level.peak.map(|own| own * (smallest / largest)),
+            peak: level.peak.map(|peak| peak * (smallest / largest)),
             smallest_path: None,
             smallest_loop: None,
             ..level
@@ -220,9 +221,9 @@ impl Board<'_> {
                 // A stated current speaks for that run.
                 continue;
             }
-            let own = of(&level)?;
-            if found.is_none_or(|other| own.magnitude().0 > other.magnitude().0) {
-                found = Some(own);
+            let impedance = of(&level)?;
+            if found.is_none_or(|other| impedance.magnitude().0 > other.magnitude().0) {
+                found = Some(impedance);
             }
         }
         found
@@ -230,15 +231,15 @@ impl Board<'_> {
 
     /// What is stated here in a run: a figure of the supply holds only where the supply feeds the board.
     fn stated(&self, grid: &Grid) -> Stated {
-        let own = grid.buses[grid.of_board[self.index]].stated;
-        if grid.usual || !own.of_supply { own } else { Stated::default() }
+        let stated = grid.buses[grid.of_board[self.index]].stated;
+        if grid.usual || !stated.of_supply { stated } else { Stated::default() }
     }
 
     fn largest(&self, grid: &Grid, seen: &Seen, record: &mut Record) -> FaultLevel {
         let stated = self.stated(grid).largest;
         let path = bounded_path(seen);
         let worked = path.map(|path| self.worked_largest(path, seen, &mut Record::silent()));
-        match (stated, worked.and_then(|own| own.largest)) {
+        match (stated, worked.and_then(|level| level.largest)) {
             (None, None) => FaultLevel::default(),
             (Some(stated), worked) if worked.is_none_or(|worked| worked.fits(stated) || grid.unlimited) => FaultLevel {
                 largest: Some(stated),
@@ -259,7 +260,7 @@ impl Board<'_> {
             .filter(|_| self.returns() == Some(true))
             .map(|zero| fault::of_loop(record, factor, self.to_earth(), (path * 2.0 + zero) * (1.0 / 3.0)));
         FaultLevel {
-            largest: Some(to_earth.map_or(three_phase, |own| own.max(three_phase))),
+            largest: Some(to_earth.map_or(three_phase, |current| current.max(three_phase))),
             three_phase: Some(three_phase),
             // A stated current holds what motors add; its angle, taken as the worst of each, must not turn that round.
             without_motors: seen
@@ -298,7 +299,7 @@ impl Board<'_> {
         let to_earth = smallest_loop.map(|path| fault::of_loop(record, factor, self.to_earth(), path));
         // Where faults to earth flow through a conductor that nobody knows, the smallest current is not known either.
         let unknown = self.returns() == Some(true) && to_earth.is_none();
-        let smallest = to_earth.map_or(between, |own| own.min(between));
+        let smallest = to_earth.map_or(between, |current| current.min(between));
         FaultLevel { smallest: (!unknown).then_some(smallest), smallest_path: Some(path), smallest_loop, ..FaultLevel::default() }
     }
 
@@ -360,7 +361,7 @@ impl Board<'_> {
         let name = &self.ask.tree.nodes[self.index].name;
         let own = buses::stated(self.ask, self.index);
         let at = if own.of_supply { format!("supply: {key}") } else { format!("board {name}: {key}") };
-        let kiloamperes = |own: Amperes| round_to(own.0 / 1000.0, 2);
+        let kiloamperes = |current: Amperes| round_to(current.0 / 1000.0, 2);
         let what = format!(
             "board {name}: the {which} fault current is stated as {} kA; the network gives {} kA",
             kiloamperes(stated),
@@ -415,8 +416,8 @@ pub fn point(ask: &Ask<'_>, index: usize, level: &FaultLevel, voltage: &Voltage,
 /// Impedance of a transformer at the voltage of its secondary, a phase, without corrections; none where its rating or its impedance is
 /// not stated.
 #[must_use]
-pub fn transformer_impedance(own: &TransformerBasis, secondary: Volts) -> Option<Impedance> {
-    elements::plain_transformer(own, secondary)
+pub fn transformer_impedance(transformer: &TransformerBasis, secondary: Volts) -> Option<Impedance> {
+    elements::plain_transformer(transformer, secondary)
 }
 
 fn sources_that_feed_nothing(ask: &Ask<'_>, findings: &mut Vec<Finding>) {
@@ -436,7 +437,7 @@ fn sources_that_feed_nothing(ask: &Ask<'_>, findings: &mut Vec<Finding>) {
 
 fn from_memory(book: &dyn RuleBook) -> Option<Finding> {
     let behind = book.tables_behind(Leaning::NetworkFaults);
-    let documents = book.documents().into_iter().filter(|own| behind.contains(&own.name) && own.leans_on_memory());
+    let documents = book.documents().into_iter().filter(|document| behind.contains(&document.name) && document.leans_on_memory());
     let titles: Vec<&str> = documents.map(crate::rules::table::Document::title).collect();
     (!titles.is_empty()).then(|| {
         Finding::new(

@@ -143,8 +143,8 @@ pub fn choose(boards: &Boards<'_>, tools: &Tools<'_>, mut origin: impl FnMut(usi
     let mut feeders: Vec<Feeder> = Vec::with_capacity(boards.tree.nodes.len());
     for index in 0..boards.tree.nodes.len() {
         let origin = origin(index, &feeders);
-        let own = items::of(boards, &of_board, index, tools);
-        feeders.push(one(boards, index, &own, origin, tools));
+        let items = items::of(boards, &of_board, index, tools);
+        feeders.push(one(boards, index, &items, origin, tools));
     }
     feeders
 }
@@ -153,7 +153,7 @@ pub fn choose(boards: &Boards<'_>, tools: &Tools<'_>, mut origin: impl FnMut(usi
 pub(super) fn ask<'a>(
     boards: &Boards<'a>,
     index: usize,
-    own: &Items,
+    items: &Items,
     demand: &'a Demand,
     origin: Origin,
     tools: &Tools<'a>,
@@ -166,10 +166,10 @@ pub(super) fn ask<'a>(
         board,
         demand,
         wanted: asks_for_conductors(node, board),
-        neutral: own.neutral,
-        drives: own.drives,
+        neutral: items.neutral,
+        drives: items.drives,
         to_neutral: is_to_neutral(&boards.tree.nodes, index),
-        at_start: at_start(boards, own, demand, record),
+        at_start: at_start(boards, items, demand, record),
         origin,
         kind: kind(tools),
         frequency_hz: tools.basis.supply.frequency_hz.unwrap_or_else(|| tools.book.frequency_hz()),
@@ -189,7 +189,7 @@ fn one(boards: &Boards<'_>, index: usize, own: &Items, origin: Origin, tools: &T
         return nothing_to_carry(&ask, record, tools);
     }
     // A switch that the basis asks for shows what it breaks itself.
-    let told = ask.board.and_then(|own| own.incoming.as_deref()) == Some(incoming::SWITCH);
+    let told = ask.board.and_then(|board| board.incoming.as_deref()) == Some(incoming::SWITCH);
     if let Some([rated, stalled]) = own.stalled.filter(|_| tools.book.knows_machines() && !told) {
         let running = demand.running.max(demand.demand);
         record.step(&formulas::SUPPLY_SWITCH, &[running.0, stalled.0, rated.0.min(running.0)]);
@@ -201,14 +201,14 @@ fn one(boards: &Boards<'_>, index: usize, own: &Items, origin: Origin, tools: &T
 
 /// A board that only the schedule names, or that has no feeder in the basis, stands at its supply.
 fn asks_for_conductors(node: &Node, board: Option<&BoardBasis>) -> bool {
-    let stated = board.is_some_and(|own| {
-        own.feeder_length_m.is_some()
-            || own.feeder_length_ft.is_some()
-            || own.feeder_conductor.is_some()
-            || own.feeder_r_ohm.is_some()
-            || own.feeder_x_ohm.is_some()
-            || own.feeder_installation.is_some()
-            || own.fed_from.is_some()
+    let stated = board.is_some_and(|board| {
+        board.feeder_length_m.is_some()
+            || board.feeder_length_ft.is_some()
+            || board.feeder_conductor.is_some()
+            || board.feeder_r_ohm.is_some()
+            || board.feeder_x_ohm.is_some()
+            || board.feeder_installation.is_some()
+            || board.fed_from.is_some()
     });
     stated || matches!(node.parent, Parent::Board(_)) || node.transformer.is_some()
 }
@@ -232,7 +232,7 @@ fn sized(ask: &Ask<'_>, need: FeederNeed, bounds: FeederBounds, tools: &Tools<'_
         );
         return finish(ask, feeder, record, tools);
     }
-    let spare = ask.board.and_then(|own| own.spare_pct).filter(|own| *own > 0.0);
+    let spare = ask.board.and_then(|board| board.spare_pct).filter(|spare_pct| *spare_pct > 0.0);
     let wanted = spare.map_or(need.capacity, |spare| Amperes(record.step(&formulas::WITH_SPARE, &[need.capacity.0, spare])));
     if let Some(spare) = spare {
         let what = format!(
@@ -248,7 +248,7 @@ fn sized(ask: &Ask<'_>, need: FeederNeed, bounds: FeederBounds, tools: &Tools<'_
     run::choose(ask, wanted, &bounds, tools, &mut feeder, &mut record);
     say_leakage(ask, &feeder, tools, &mut record);
     spare_left(&need, &bounds, spare, &mut feeder, &mut record);
-    if let Some(bus) = ask.board.and_then(|own| own.bus_rating_a) {
+    if let Some(bus) = ask.board.and_then(|board| board.bus_rating_a) {
         let limit = tools.book.bus_limit(feeder.protection, Amperes(bus));
         if feeder.device.is_some() {
             feeder.checks.push(of_limit(&limit).about("device of the feeder"));
@@ -331,9 +331,9 @@ fn say_readings(ask: &Ask<'_>, bounds: &FeederBounds, record: &mut Record) {
     );
 }
 
-fn say_uncounted(ask: &Ask<'_>, own: &Items, record: &mut Record) {
-    let Some(first) = own.unknown.first() else { return };
-    let more = own.unknown.len() - 1;
+fn say_uncounted(ask: &Ask<'_>, items: &Items, record: &mut Record) {
+    let Some(first) = items.unknown.first() else { return };
+    let more = items.unknown.len() - 1;
     let others = if more > 0 { format!(" and {more} more") } else { String::new() };
     let what = format!("the feeder of board {} does not count {first}{others}: the current is unknown", ask.node.name);
     let finding = Finding::new(&codes::B310_NOT_ON_FEEDER, what).why("the feeder may be too small");
@@ -341,12 +341,12 @@ fn say_uncounted(ask: &Ask<'_>, own: &Items, record: &mut Record) {
 }
 
 /// Current of the feeder while its largest start happens, all else running.
-fn at_start(boards: &Boards<'_>, own: &Items, demand: &Demand, record: &mut Record) -> Option<(Amperes, Seconds)> {
+fn at_start(boards: &Boards<'_>, items: &Items, demand: &Demand, record: &mut Record) -> Option<(Amperes, Seconds)> {
     let row = demand.largest_start?;
     let (starting, term) = (boards.rows.get(row)?.starting?, boards.rows.get(row)?.term.unwrap_or_default());
-    let ratio = own.ratio_of(row)?;
+    let ratio = items.ratio_of(row)?;
     // A row that only stands by starts on top of what runs.
-    let runs = boards.counted.get(row).is_none_or(|own| own.circuits > 0);
+    let runs = boards.counted.get(row).is_none_or(|counted| counted.circuits > 0);
     let rated = if runs { boards.rows.get(row)?.current.0 * ratio } else { 0.0 };
     let numbers = [demand.demand.0, starting.current.0 * ratio, rated.min(demand.demand.0)];
     Some((Amperes(record.step(&formulas::AT_START, &numbers)), term.start_time))

@@ -89,9 +89,9 @@ struct Place<'a> {
 /// The incoming device of every board for which the basis asks for one.
 pub(super) fn choose(boards: &Boards<'_>, feeders: &[Feeder], levels: &[FaultLevel], tools: &Tools<'_>) -> Vec<Option<Incoming>> {
     let asked = |index: &usize| {
-        let board = boards.tree.nodes[*index].board.and_then(|own| tools.basis.boards.get(own));
+        let board = boards.tree.nodes[*index].board.and_then(|board| tools.basis.boards.get(board));
         board
-            .and_then(|own| own.incoming.as_deref())
+            .and_then(|board| board.incoming.as_deref())
             .and_then(|word| [SWITCH, BREAKER, NONE].into_iter().find(|own| *own == word))
     };
     if (0..boards.tree.nodes.len()).all(|index| asked(&index).is_none()) {
@@ -100,9 +100,9 @@ pub(super) fn choose(boards: &Boards<'_>, feeders: &[Feeder], levels: &[FaultLev
     let of_board = items::by_board(boards);
     let one = |index: usize| {
         let kind = asked(&index)?;
-        let own = items::of(boards, &of_board, index, tools);
+        let items = items::of(boards, &of_board, index, tools);
         let level = levels.get(index).copied().unwrap_or_default();
-        Some(of_board_head(boards, index, kind, &own, feeders.get(index), level, tools))
+        Some(of_board_head(boards, index, kind, &items, feeders.get(index), level, tools))
     };
     (0..boards.tree.nodes.len()).map(one).collect()
 }
@@ -142,14 +142,14 @@ fn of_board_head(
         find(&ask, Finding::new(&codes::B331_NO_INCOMING, what).why(why).cure(cure), &mut record);
         return finish(found, record);
     }
-    let spare = ask.board.and_then(|own| own.spare_pct).filter(|own| *own > 0.0);
+    let spare = ask.board.and_then(|board| board.spare_pct).filter(|spare_pct| *spare_pct > 0.0);
     let wanted = spare.map_or(need.capacity, |spare| Amperes(record.step(&formulas::WITH_SPARE, &[need.capacity.0, spare])));
     let bounds = tools.book.feeder_bounds(tools.book.incoming_breaker(), &items, need.capacity, &mut scratch);
     let bounds = by_conductors(&ask, need.capacity, bounds, tools, &mut scratch);
     let running = demand.running.max(demand.demand);
     let place = Place {
         // Where the basis describes no feeder others bring its device, and nobody knows which.
-        before: feeder.and_then(|own| own.device.as_ref()).filter(|_| ask.wanted),
+        before: feeder.and_then(|feeder| feeder.device.as_ref()).filter(|_| ask.wanted),
         wanted,
         bounds,
         items,
@@ -195,39 +195,41 @@ fn breaker(place: &Place<'_>, tools: &Tools<'_>, found: &mut Incoming, record: &
     // It carries the spare too; where it is itself the feeder's device, whose rating rules for motors bound, what flows must do instead.
     let whole = FeederBounds { most, unknown_because: because, motor_feeder: false, ..place.bounds };
     let flowing = FeederBounds { motor_feeder: place.bounds.motor_feeder, ..whole };
-    let bus = ask.board.and_then(|own| own.bus_rating_a).map(Amperes);
-    let judged = |own: device::Candidate<'_>, bounds: &FeederBounds, trying: bool| {
-        let mut checks = device::judged(own, ask, place.wanted, bounds, trying, tools);
-        checks.extend(bus.map(|bus| of_limit(&tools.book.bus_limit(Amperes(own.rating()), bus))));
-        checks.into_iter().map(|own| own.about(SUBJECT)).collect::<Vec<_>>()
+    let bus = ask.board.and_then(|board| board.bus_rating_a).map(Amperes);
+    let judged = |candidate: device::Candidate<'_>, bounds: &FeederBounds, trying: bool| {
+        let mut checks = device::judged(candidate, ask, place.wanted, bounds, trying, tools);
+        checks.extend(bus.map(|bus| of_limit(&tools.book.bus_limit(Amperes(candidate.rating()), bus))));
+        checks.into_iter().map(|check| check.about(SUBJECT)).collect::<Vec<_>>()
     };
     // The catalogue's circuit-breakers have a pole for each phase and none for a neutral.
     let all = if place.poles.poles > 3 { Vec::new() } else { device::candidates(tools.catalogue, kind, ask.node.phases) };
-    let all: Vec<_> = all.into_iter().filter(|own| own.lockable() != Some(false)).collect();
-    let of = |bounds: &FeederBounds| judge::choose(all.iter().copied(), |own| Verdict { checks: judged(*own, bounds, true) });
+    let all: Vec<_> = all.into_iter().filter(|candidate| candidate.lockable() != Some(false)).collect();
+    let of = |bounds: &FeederBounds| {
+        judge::choose(all.iter().copied(), |candidate| Verdict { checks: judged(*candidate, bounds, true) })
+    };
     let (choice, bounds) = match of(&whole) {
         none if none.chosen.is_none() && most.is_some() && flowing.motor_feeder => (of(&flowing), flowing),
         choice => (choice, whole),
     };
-    let Some((own, _)) = choice.chosen else {
+    let Some((candidate, _)) = choice.chosen else {
         let word = words::full(Units::of(tools.book.key()), kind.word());
         let poles = if place.poles.poles > 3 { " with four poles" } else { "" };
-        nothing(place, &format!("{word}{poles}"), choice.rejected.map(|(_, own)| own), tools, record);
+        nothing(place, &format!("{word}{poles}"), choice.rejected.map(|(_, verdict)| verdict), tools, record);
         return;
     };
-    found.checks = judged(own, &bounds, false);
-    found.rating = Some(Amperes(own.rating()));
-    found.parts = own.parts(ask.node.phases);
-    found.terminals = own.terminals();
-    let device = device::described(own, ask, tools);
+    found.checks = judged(candidate, &bounds, false);
+    found.rating = Some(Amperes(candidate.rating()));
+    found.parts = candidate.parts(ask.node.phases);
+    found.terminals = candidate.terminals();
+    let device = device::described(candidate, ask, tools);
     found.part.clone_from(&device.part);
-    say_trip(place, &device, own.lockable().is_some(), tools, record);
+    say_trip(place, &device, candidate.lockable().is_some(), tools, record);
     found.breaker = Some(device);
 }
 
 /// How the trip may be set, and what the catalogue does not say of a circuit-breaker as a means of parting.
 fn say_trip(place: &Place<'_>, device: &FeederDevice, lockable: bool, tools: &Tools<'_>, record: &mut Record) {
-    let trip = |set: Option<[f64; 3]>| set.map_or(0.0, |own| round_to(own[0], 1));
+    let trip = |set: Option<[f64; 3]>| set.map_or(0.0, |set| round_to(set[0], 1));
     let range = match (trip(device.magnetic_lowest), trip(device.magnetic)) {
         (low, high) if high > low && low > 0.0 => format!("; its instantaneous trip may stand from {low} to {high} A"),
         _ => String::new(),
@@ -256,9 +258,9 @@ fn nothing(place: &Place<'_>, kind: &str, last: Option<Verdict>, tools: &Tools<'
     let units = Units::of(tools.book.key());
     let failed: Vec<String> = last
         .iter()
-        .flat_map(|own| &own.checks)
-        .filter(|own| own.passed == Some(false))
-        .map(|own| judge::sentence(&Check { subject: String::new(), ..own.clone() }, units))
+        .flat_map(|verdict| &verdict.checks)
+        .filter(|check| check.passed == Some(false))
+        .map(|check| judge::sentence(&Check { subject: String::new(), ..check.clone() }, units))
         .collect();
     let why = if failed.is_empty() {
         "the catalogue offers none of that kind for this voltage".to_owned()
@@ -279,7 +281,7 @@ fn nothing(place: &Place<'_>, kind: &str, last: Option<Verdict>, tools: &Tools<'
 
 /// The conductors of the feeder at its terminals. What does not fit is told and changes nothing that was chosen.
 fn terminals(place: &Place<'_>, feeder: Option<&Feeder>, found: &mut Incoming, tools: &Tools<'_>, record: &mut Record) {
-    let Some((run, (range, conductors))) = feeder.and_then(|own| own.run.as_ref()).zip(found.terminals) else { return };
+    let Some((run, (range, conductors))) = feeder.and_then(|feeder| feeder.run.as_ref()).zip(found.terminals) else { return };
     let check = of_range(run, range, conductors).about(SUBJECT);
     if check.passed == Some(false) {
         let words = judge::sentence(&Check { subject: String::new(), ..check.clone() }, Units::of(tools.book.key()));
@@ -313,8 +315,10 @@ fn say_open(place: &Place<'_>, found: &Incoming, tools: &Tools<'_>, record: &mut
     let open: Vec<String> = found
         .checks
         .iter()
-        .filter(|own| own.passed.is_none())
-        .map(|own| format!("{}: {}", words::brief(units, &own.name), own.not_checked_because.as_deref().unwrap_or("unknown")))
+        .filter(|check| check.passed.is_none())
+        .map(|check| {
+            format!("{}: {}", words::brief(units, &check.name), check.not_checked_because.as_deref().unwrap_or("unknown"))
+        })
         .collect();
     if open.is_empty() {
         return;

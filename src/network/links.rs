@@ -34,15 +34,15 @@ pub fn of(tree: &Tree, basis: &Basis, feeders: &[Feeder]) -> Vec<Option<Link>> {
             return None;
         }
         let cable = match feeder.impedance {
-            Some(own) => own.running,
+            Some(impedance) => impedance.running,
             None if node.feeder => return None,
             None => Impedance::default(),
         };
-        let Some(own) = node.transformer.and_then(|own| basis.transformers.get(own)) else {
+        let Some(transformer_basis) = node.transformer.and_then(|transformer| basis.transformers.get(transformer)) else {
             return Some(Link { feeder: cable, ..Link::default() });
         };
-        let secondary = Volts(own.secondary_voltage_v.unwrap_or(node.voltage.0));
-        let transformer = faults::transformer_impedance(own, secondary)?;
+        let secondary = Volts(transformer_basis.secondary_voltage_v.unwrap_or(node.voltage.0));
+        let transformer = faults::transformer_impedance(transformer_basis, secondary)?;
         let ratio = if node.voltage.0 > 0.0 { secondary.0 / node.voltage.0 } else { 1.0 };
         Some(Link { transformer, feeder: cable, ratio })
     };
@@ -91,8 +91,8 @@ pub fn feeds(tree: &Tree, basis: &Basis, links: &[Option<Link>], findings: &mut 
 #[must_use]
 pub fn standing_in_at(tree: &Tree, index: usize, basis: &Basis) -> Vec<usize> {
     let node = &tree.nodes[index];
-    let feeds = |source: usize| tree.nodes.iter().any(|own| own.parent == Parent::Source(source));
-    let named = |source: usize| tree.nodes.iter().any(|own| own.alternatives.contains(&source));
+    let feeds = |source: usize| tree.nodes.iter().any(|node| node.parent == Parent::Source(source));
+    let named = |source: usize| tree.nodes.iter().any(|node| node.alternatives.contains(&source));
     let machine = |source: usize| basis.sources.get(source).is_some_and(is_machine);
     // One that no board names stands in for the supply.
     let for_supply = |source: usize| node.parent == Parent::Supply && machine(source) && !feeds(source) && !named(source);
@@ -101,25 +101,25 @@ pub fn standing_in_at(tree: &Tree, index: usize, basis: &Basis) -> Vec<usize> {
 
 /// A generator that stands in for what usually feeds the boards.
 fn standing_in(index: usize, tree: &Tree, basis: &Basis, links: &[Option<Link>]) -> Option<Fed> {
-    let source = basis.sources.get(index).filter(|own| is_machine(own))?;
+    let source = basis.sources.get(index).filter(|source| is_machine(source))?;
     let parent = Parent::Source(index);
     if tree.nodes.iter().any(|node| node.parent == parent) {
         return None;
     }
     let by_name = |node: &super::tree::Node| node.alternatives.contains(&index);
     let named = tree.nodes.iter().any(by_name);
-    let mut own =
+    let mut fed =
         Fed { feed: Feed::generator(source, parent, Volts(1.0))?, tree: tree.clone(), links: links.to_vec(), usual: false };
     let mut first = None;
-    for (at, node) in own.tree.nodes.iter_mut().enumerate() {
+    for (at, node) in fed.tree.nodes.iter_mut().enumerate() {
         if if named { by_name(node) } else { node.parent == Parent::Supply } {
             node.parent = parent;
-            own.links[at] = Some(Link::default());
+            fed.links[at] = Some(Link::default());
             first = first.or(Some(node.voltage));
         }
     }
-    own.feed = Feed::generator(source, parent, first.filter(|voltage| voltage.0 > 0.0)?)?;
-    Some(own)
+    fed.feed = Feed::generator(source, parent, first.filter(|voltage| voltage.0 > 0.0)?)?;
+    Some(fed)
 }
 
 /// The network of the basis, with the transformer that `[supply]` itself names.
@@ -181,14 +181,14 @@ mod tests {
         let tree = Tree::of(&basis, &[], None);
         let mut findings = Vec::new();
         let links = vec![None; tree.nodes.len()];
-        let own = feeds(&tree, &basis, &links, &mut findings).into_iter().next().expect("a feed");
-        (own.feed, findings.into_iter().map(|own| own.code).collect())
+        let fed = feeds(&tree, &basis, &links, &mut findings).into_iter().next().expect("a feed");
+        (fed.feed, findings.into_iter().map(|finding| finding.code).collect())
     }
 
     const BOARD: &str = "[[board]]\nname = \"A\"\n";
 
-    fn ohms(own: &Feed) -> f64 {
-        let impedance = own.impedance.expect("it is known");
+    fn ohms(feed: &Feed) -> f64 {
+        let impedance = feed.impedance.expect("it is known");
         libm::hypot(impedance.r.0, impedance.x.0)
     }
 
@@ -230,8 +230,8 @@ mod tests {
         let behind = "[[transformer]]\nname = \"T1\"\nto = \"A\"\nkva = 630\nimpedance_pct = 4\nsecondary_voltage_v = 400\n";
         let (own, codes) = feed(&format!("[supply]\nvoltage_v = 690\nprospective_fault_ka = 20\n{BOARD}{behind}"));
         assert_eq!((own.impedance, codes), (Some(Impedance::default()), vec!["B111".to_owned()]));
-        let (own, codes) = feed(&format!("[supply]\nvoltage_v = 690\nupstream_fault_mva = 250\n{BOARD}{behind}"));
-        near(ohms(&own), 690.0 * 690.0 / 250e6);
+        let (feed, codes) = feed(&format!("[supply]\nvoltage_v = 690\nupstream_fault_mva = 250\n{BOARD}{behind}"));
+        near(ohms(&feed), 690.0 * 690.0 / 250e6);
         assert!(codes.is_empty(), "{codes:?}");
     }
 }

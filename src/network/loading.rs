@@ -37,7 +37,7 @@ pub(super) fn overloaded_sources(network: &Network, basis: &Basis, basis_file: O
 /// Boards at which a source is connected, none behind another of them.
 fn boards_of(network: &Network, basis: &Basis, source: usize) -> Vec<usize> {
     let nodes = &network.tree.nodes;
-    let networks = basis.sources.iter().filter(|own| !is_machine(own)).count();
+    let networks = basis.sources.iter().filter(|source| !is_machine(source)).count();
     let connected = |board: usize| {
         if is_machine(&basis.sources[source]) {
             nodes[board].parent == Parent::Source(source) || standing_in_at(&network.tree, board, basis).contains(&source)
@@ -54,7 +54,7 @@ fn boards_of(network: &Network, basis: &Basis, source: usize) -> Vec<usize> {
 /// Apparent power that a board asks of its source, kVA: behind a transformer its amperes are those of the secondary.
 fn demand_kva(network: &Network, basis: &Basis, board: usize) -> f64 {
     let node = &network.tree.nodes[board];
-    let secondary = node.transformer.and_then(|own| basis.transformers.get(own)?.secondary_voltage_v);
+    let secondary = node.transformer.and_then(|transformer| basis.transformers.get(transformer)?.secondary_voltage_v);
     let asked = network.demanded(board, Volts(secondary.unwrap_or(node.voltage.0)));
     demand_power(asked.phases, asked.voltage, asked.current, &mut Record::silent())
 }

@@ -92,7 +92,11 @@ impl Spread {
         let parts: Vec<(Connection, u32)> = self.connections().collect();
         match parts.as_slice() {
             [(only, _)] => words(*only),
-            several => several.iter().map(|(own, number)| format!("{number} × {}", words(*own))).collect::<Vec<_>>().join(", "),
+            several => several
+                .iter()
+                .map(|(connection, number)| format!("{number} × {}", words(*connection)))
+                .collect::<Vec<_>>()
+                .join(", "),
         }
     }
 }
@@ -149,7 +153,7 @@ pub fn assign(tree: &Tree, rows: &[Connected]) -> Assignment {
                 found.rows[index] = Some(Spread { circuits, between, stated: true });
             }
             other => {
-                found.findings.extend(other.err().map(|own| *own));
+                found.findings.extend(other.err().map(|finding| *finding));
                 found.rows[index] = Some(Spread { between, ..Spread::default() });
                 let power = counted(row, power);
                 waiting.push(Item { node: row.node, power, between, owner: Owner::Row(index), number: row.number });

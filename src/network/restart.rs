@@ -49,11 +49,11 @@ pub fn of(grid: &Grid<'_>, feed: &Feed) -> Restart {
     if waiting.is_empty() {
         return found;
     }
-    let idle = places.without(waiting.iter().map(|own| (own.row, own.number)));
+    let idle = places.without(waiting.iter().map(|runs| (runs.row, runs.number)));
     let Some(before) = solve(&places, &idle) else { return found };
     let mut starting = idle.clone();
-    for own in &waiting {
-        places.put_start(&mut starting, own.row, f64::from(own.number));
+    for runs in &waiting {
+        places.put_start(&mut starting, runs.row, f64::from(runs.number));
     }
     let deepest = solve(&places, &starting).and_then(|during| deepest(grid, &places, &before, &during));
     found.together_pct = deepest.map(|(_, dip)| dip);
@@ -67,8 +67,8 @@ pub fn of(grid: &Grid<'_>, feed: &Feed) -> Restart {
 /// Motors that run and whose start is known, the largest first.
 fn waiting(grid: &Grid<'_>, places: &Places<'_>) -> Vec<Runs> {
     let starts = |(row, number): (usize, &u32)| {
-        let own = grid.rows.get(row)?;
-        (*number > 0 && own.starting.is_some() && places.reaches(own.node)).then_some(Runs { row, number: *number })
+        let connected = grid.rows.get(row)?;
+        (*number > 0 && connected.starting.is_some() && places.reaches(connected.node)).then_some(Runs { row, number: *number })
     };
     let mut waiting: Vec<Runs> = places.runs().iter().enumerate().filter_map(starts).collect();
     waiting.sort_by(|a, b| size(&grid.rows[b.row]).total_cmp(&size(&grid.rows[a.row])).then(a.row.cmp(&b.row)));
@@ -77,7 +77,7 @@ fn waiting(grid: &Grid<'_>, places: &Places<'_>) -> Vec<Runs> {
 
 /// Starting current as every voltage sees it.
 fn size(row: &Connected) -> f64 {
-    row.starting.map_or(0.0, |own| own.current.0) * row.line_voltage().0
+    row.starting.map_or(0.0, |start| start.current.0) * row.line_voltage().0
 }
 
 fn solve(places: &Places<'_>, taken: &[Vec<Taken>]) -> Option<Vec<Solution>> {
@@ -110,8 +110,8 @@ impl Filling<'_> {
                 waiting.remove(0);
                 Group { starts: vec![first], dip_pct: self.dip_of(first, &running), one_by_one: true }
             });
-            for own in &group.starts {
-                self.places.put_running(&mut running, own.row, own.number);
+            for runs in &group.starts {
+                self.places.put_running(&mut running, runs.row, runs.number);
             }
             groups.push(group);
         }
@@ -119,9 +119,9 @@ impl Filling<'_> {
     }
 
     /// Dip of one circuit alone.
-    fn dip_of(&self, own: Runs, running: &[Vec<Taken>]) -> Option<f64> {
+    fn dip_of(&self, runs: Runs, running: &[Vec<Taken>]) -> Option<f64> {
         let mut starting = running.to_vec();
-        self.places.put_start(&mut starting, own.row, 1.0);
+        self.places.put_start(&mut starting, runs.row, 1.0);
         let (before, during) = solve(self.places, running).zip(solve(self.places, &starting))?;
         deepest(self.grid, self.places, &before, &during).map(|(_, dip)| dip)
     }
@@ -132,10 +132,10 @@ impl Filling<'_> {
         let mut starting = running.to_vec();
         let mut group = Group { starts: Vec::new(), dip_pct: None, one_by_one: false };
         let mut full = vec![false; self.grid.tree.nodes.len()];
-        let board = |own: &Runs| self.grid.rows[own.row].node;
+        let board = |runs: &Runs| self.grid.rows[runs.row].node;
         let mut smallest = vec![None; self.grid.tree.nodes.len()];
-        for own in waiting.iter() {
-            smallest[board(own)] = Some(Runs { number: 1, ..*own });
+        for runs in waiting.iter() {
+            smallest[board(runs)] = Some(Runs { number: 1, ..*runs });
         }
         let (mut next, mut stride) = (0, 1);
         while next < waiting.len() {
@@ -150,38 +150,39 @@ impl Filling<'_> {
             } else if batch.len() > 1 {
                 stride = batch.len() / 2;
             } else {
-                let own = waiting[first];
-                match self.as_many(own, &starting, before) {
+                let runs = waiting[first];
+                match self.as_many(runs, &starting, before) {
                     Some((number, dip)) => {
-                        self.take(&[Runs { number, ..own }], &mut starting, &mut group, dip);
+                        self.take(&[Runs { number, ..runs }], &mut starting, &mut group, dip);
                         waiting[first].number -= number;
                     }
                     None if group.starts.is_empty() => return None,
                     None => {}
                 }
                 // Where not even the smallest motor of the board fits any more, the others need not be tried.
-                full[board(&own)] = smallest[board(&own)].is_none_or(|other| self.fitting(&[other], &starting, before).is_none());
+                full[board(&runs)] =
+                    smallest[board(&runs)].is_none_or(|other| self.fitting(&[other], &starting, before).is_none());
                 (next, stride) = (first + 1, 1);
             }
         }
-        waiting.retain(|own| own.number > 0);
+        waiting.retain(|runs| runs.number > 0);
         Some(group)
     }
 
     fn take(&self, taken: &[Runs], starting: &mut [Vec<Taken>], group: &mut Group, dip: f64) {
-        for own in taken {
-            self.places.put_start(starting, own.row, f64::from(own.number));
+        for runs in taken {
+            self.places.put_start(starting, runs.row, f64::from(runs.number));
         }
         group.starts.extend(taken);
         group.dip_pct = Some(dip);
     }
 
     /// How many circuits of a row, of which not all fit, still do beside what starts already, and the dip then.
-    fn as_many(&self, own: Runs, starting: &[Vec<Taken>], before: &[Solution]) -> Option<(u32, f64)> {
-        let (mut least, mut too_many, mut found) = (0, own.number, None);
+    fn as_many(&self, runs: Runs, starting: &[Vec<Taken>], before: &[Solution]) -> Option<(u32, f64)> {
+        let (mut least, mut too_many, mut found) = (0, runs.number, None);
         while too_many - least > 1 {
             let tried = least + (too_many - least) / 2;
-            match self.fitting(&[Runs { number: tried, ..own }], starting, before) {
+            match self.fitting(&[Runs { number: tried, ..runs }], starting, before) {
                 Some(dip) => (least, found) = (tried, Some((tried, dip))),
                 None => too_many = tried,
             }
@@ -192,8 +193,8 @@ impl Filling<'_> {
     /// The dip of further starts beside what starts already, if it is within the limit.
     fn fitting(&self, further: &[Runs], starting: &[Vec<Taken>], before: &[Solution]) -> Option<f64> {
         let mut starting = starting.to_vec();
-        for own in further {
-            self.places.put_start(&mut starting, own.row, f64::from(own.number));
+        for runs in further {
+            self.places.put_start(&mut starting, runs.row, f64::from(runs.number));
         }
         let during = solve(self.places, &starting)?;
         deepest(self.grid, self.places, before, &during).map(|(_, dip)| dip).filter(|dip| fits(*dip, self.limit))
@@ -203,8 +204,8 @@ impl Filling<'_> {
 fn say(grid: &Grid<'_>, found: &Restart, limit: f64, key: &str) -> Vec<Finding> {
     let mut findings = Vec::new();
     for group in found.groups.iter().filter(|group| group.one_by_one) {
-        for own in &group.starts {
-            let row = &grid.rows[own.row];
+        for runs in &group.starts {
+            let row = &grid.rows[runs.row];
             let dip = group.dip_pct.map_or_else(|| "no voltage holds then".to_owned(), |dip| format!("{} %", round_to(dip, 1)));
             findings.push(
                 Finding::new(
@@ -251,9 +252,9 @@ fn words(grid: &Grid<'_>, groups: &[Group]) -> String {
         let tags: Vec<String> = group
             .starts
             .iter()
-            .map(|own| match own.number {
-                1 => grid.rows[own.row].tag.clone(),
-                several => format!("{several} × {}", grid.rows[own.row].tag),
+            .map(|runs| match runs.number {
+                1 => grid.rows[runs.row].tag.clone(),
+                several => format!("{several} × {}", grid.rows[runs.row].tag),
             })
             .collect();
         let tags: Vec<&str> = tags.iter().map(String::as_str).collect();

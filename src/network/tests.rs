@@ -55,10 +55,10 @@ fn feeder<'n>(network: &'n Network, board: &str) -> &'n Feeder {
 /// basis states at the other end of its feeder.
 #[test]
 fn a_feeder_begins_at_the_fault_current_of_what_feeds_it() {
-    let mut own = basis();
-    own.boards[1].prospective_fault_ka = Some(9.0);
-    let network = of(&own, "B");
-    let check = feeder(&network, "B").checks.iter().find(|own| own.name == "breaking-capacity").expect("a check");
+    let mut basis = basis();
+    basis.boards[1].prospective_fault_ka = Some(9.0);
+    let network = of(&basis, "B");
+    let check = feeder(&network, "B").checks.iter().find(|check| check.name == "breaking-capacity").expect("a check");
     assert!(check.limit.is_some_and(|ka| (48.1..55.0).contains(&ka)), "{check:?}");
     // On the board itself the stated current counts.
     assert_eq!(network.faults.levels[network.find("B").expect("it is there")].largest, Some(Amperes(9000.0)));
@@ -67,9 +67,9 @@ fn a_feeder_begins_at_the_fault_current_of_what_feeds_it() {
 /// A network in front that is taken as unlimited bounds nothing where no transformer does.
 #[test]
 fn without_any_impedance_a_fault_current_is_unknown() {
-    let mut own = basis();
-    own.boards.push(board("C", None));
-    let network = of(&own, "C");
+    let mut basis = basis();
+    basis.boards.push(board("C", None));
+    let network = of(&basis, "C");
     let level = network.faults.levels[network.find("C").expect("it is there")];
     assert_eq!((level.largest, level.peak, level.without_motors), (None, None, None));
 }
@@ -77,17 +77,17 @@ fn without_any_impedance_a_fault_current_is_unknown() {
 /// At most 9 kA at a board, at least 12 kA of the supply on which it stands: each counts where it is the safer one, and it is said.
 #[test]
 fn a_smallest_fault_current_above_the_largest_is_a_contradiction() {
-    let mut own = Basis::default();
-    own.supply.voltage_v = Some(400.0);
-    own.supply.prospective_fault_min_ka = Some(12.0);
-    own.boards = vec![BoardBasis { prospective_fault_ka: Some(9.0), ..board("MB", None) }];
-    let network = of(&own, "MB");
+    let mut basis = Basis::default();
+    basis.supply.voltage_v = Some(400.0);
+    basis.supply.prospective_fault_min_ka = Some(12.0);
+    basis.boards = vec![BoardBasis { prospective_fault_ka: Some(9.0), ..board("MB", None) }];
+    let network = of(&basis, "MB");
     let index = network.find("MB").expect("it is there");
     let level = network.faults.levels[index];
     assert_eq!((level.largest, level.smallest), (Some(Amperes(12_000.0)), Some(Amperes(9000.0))));
     let (_, findings) = network.faults.records[index].clone().into_parts();
     assert!(
-        findings.iter().any(|own| own.code == "B113" && own.what.contains("12 kA, is above its largest, 9 kA")),
+        findings.iter().any(|finding| finding.code == "B113" && finding.what.contains("12 kA, is above its largest, 9 kA")),
         "{findings:?}"
     );
 }
@@ -98,19 +98,19 @@ fn the_drop_behind_a_transformer_begins_at_its_terminals() {
     let network = of(&basis(), "B");
     assert_eq!(feeder(&network, "MB").drop_pct, Some(0.0));
     let of_feeder = feeder(&network, "B");
-    let check = of_feeder.checks.iter().find(|own| own.name == "running-voltage-drop").expect("a check");
+    let check = of_feeder.checks.iter().find(|check| check.name == "running-voltage-drop").expect("a check");
     assert!(of_feeder.drop_pct.is_some_and(|drop| drop > 0.1) && of_feeder.drop_pct == check.value, "{check:?}");
 }
 
 /// With a strong network the trip is set highest: the check of disconnection is made there.
 #[test]
 fn disconnection_is_checked_at_the_trip_as_it_is_set() {
-    let mut own = basis();
-    (own.supply.upstream_fault_mva, own.supply.upstream_fault_min_mva) = (Some(500.0), Some(400.0));
-    let network = of(&own, "B");
+    let mut basis = basis();
+    (basis.supply.upstream_fault_mva, basis.supply.upstream_fault_min_mva) = (Some(500.0), Some(400.0));
+    let network = of(&basis, "B");
     let of_feeder = feeder(&network, "B");
-    let check = of_feeder.checks.iter().find(|own| own.name == "disconnection").expect("a check");
-    let [nominal, _, upper] = of_feeder.device.as_ref().and_then(|own| own.magnetic).expect("a trip");
+    let check = of_feeder.checks.iter().find(|check| check.name == "disconnection").expect("a check");
+    let [nominal, _, upper] = of_feeder.device.as_ref().and_then(|device| device.magnetic).expect("a trip");
     // The catalogue's breakers for distribution go to ten times their rating, with 20 % tolerance.
     assert!((nominal - 10.0 * of_feeder.protection.0).abs() < 1e-9 && (upper - 1.2 * nominal).abs() < 1e-6);
     assert_eq!((check.limit, check.passed), (Some(upper), Some(true)));
@@ -121,18 +121,18 @@ fn disconnection_is_checked_at_the_trip_as_it_is_set() {
 #[test]
 fn a_transformer_of_unknown_impedance_is_not_left_out_of_the_path() {
     let path = |kva: Option<f64>, pct: Option<f64>, stated: Option<f64>| {
-        let mut own = Basis::default();
-        (own.supply.voltage_v, own.supply.upstream_fault_mva) = (Some(400.0), Some(300.0));
-        (own.supply.transformer_kva, own.supply.transformer_impedance_pct) = (kva, pct);
-        own.supply.prospective_fault_ka = stated;
-        own.boards = vec![board("MB", None)];
-        of(&own, "MB").feeds[0].feed.impedance.map(|own| own.magnitude().0 * 1000.0)
+        let mut basis = Basis::default();
+        (basis.supply.voltage_v, basis.supply.upstream_fault_mva) = (Some(400.0), Some(300.0));
+        (basis.supply.transformer_kva, basis.supply.transformer_impedance_pct) = (kva, pct);
+        basis.supply.prospective_fault_ka = stated;
+        basis.boards = vec![board("MB", None)];
+        of(&basis, "MB").feeds[0].feed.impedance.map(|impedance| impedance.magnitude().0 * 1000.0)
     };
-    assert!(path(Some(630.0), Some(4.0), None).is_some_and(|own| (10.2..10.7).contains(&own)));
+    assert!(path(Some(630.0), Some(4.0), None).is_some_and(|path| (10.2..10.7).contains(&path)));
     for (kva, pct) in [(Some(630.0), None), (None, Some(4.0)), (Some(630.0), Some(0.0))] {
         assert_eq!(path(kva, pct, None), None);
         // 400 V / (√3 · 20 kA) = 11.5 mΩ.
-        assert!(path(kva, pct, Some(20.0)).is_some_and(|own| (own - 11.547).abs() < 0.01));
+        assert!(path(kva, pct, Some(20.0)).is_some_and(|path| (path - 11.547).abs() < 0.01));
     }
-    assert!(path(None, None, None).is_some_and(|own| (own - 0.5333).abs() < 0.001), "no transformer is named");
+    assert!(path(None, None, None).is_some_and(|path| (path - 0.5333).abs() < 0.001), "no transformer is named");
 }

@@ -66,7 +66,7 @@ impl Together {
             clusters.push(Cluster { most: Some(most), interlocks: within(&interlocks, &members), rows: members });
         }
         clusters.extend(alone.iter().filter_map(|index| own_group(*index, &rows[*index])));
-        let grouped: BTreeSet<usize> = clusters.iter().flat_map(|own| own.rows.iter().copied()).collect();
+        let grouped: BTreeSet<usize> = clusters.iter().flat_map(|cluster| cluster.rows.iter().copied()).collect();
         let free: Vec<usize> = alone.into_iter().filter(|index| !grouped.contains(index)).collect();
         clusters.extend(chains(&within(&interlocks, &free)));
         clusters.sort_by(|a, b| a.rows.cmp(&b.rows));
@@ -83,8 +83,8 @@ impl Together {
     /// weight of one circuit of a row.
     #[must_use]
     pub fn of_cluster(&self, cluster: usize, behind: &[usize], rows: &[Connected], weight: &dyn Fn(usize) -> f64) -> Vec<Runs> {
-        let Some(own) = self.clusters.get(cluster) else { return Vec::new() };
-        own.largest(behind, rows, weight)
+        let Some(cluster) = self.clusters.get(cluster) else { return Vec::new() };
+        cluster.largest(behind, rows, weight)
     }
 
     /// How the rows count on feeders: the circuits of each that may run apart from sets, the set of which it is one, and how many of each
@@ -132,7 +132,7 @@ impl Together {
         for (cluster, members) in restricted {
             running.extend(self.of_cluster(cluster, &members, rows, weight));
         }
-        running.sort_by_key(|own| own.row);
+        running.sort_by_key(|runs| runs.row);
         running
     }
 }
@@ -156,11 +156,11 @@ impl Cluster {
         }
         let Some(mut left) = self.most else { return runs };
         runs.sort_by(|a, b| weight(b.row).total_cmp(&weight(a.row)).then(a.row.cmp(&b.row)));
-        for own in &mut runs {
-            own.number = own.number.min(left);
-            left -= own.number;
+        for runs in &mut runs {
+            runs.number = runs.number.min(left);
+            left -= runs.number;
         }
-        runs.retain(|own| own.number > 0);
+        runs.retain(|runs| runs.number > 0);
         runs
     }
 
@@ -179,8 +179,8 @@ impl Cluster {
             }
         };
         let shared = self.rows.iter().map(|row| rows[*row].number).min().unwrap_or(0);
-        for own in runs.iter_mut().filter(|own| self.rows.contains(&own.row) && !winners.contains(&own.row)) {
-            own.number -= shared;
+        for runs in runs.iter_mut().filter(|runs| self.rows.contains(&runs.row) && !winners.contains(&runs.row)) {
+            runs.number -= shared;
         }
     }
 

@@ -111,13 +111,13 @@ impl Tree {
     /// Voltage, phases, system and earthing, each the board's own or what comes from above. A voltage that nothing makes parts the
     /// board from its supply.
     fn describe(&mut self, index: usize, basis: &Basis, basis_file: Option<&str>) {
-        let (own, above) = (self.own(index, basis), self.above(index, basis));
-        if let Some(odd) = own.voltage.filter(|voltage| !makes(above.voltage, *voltage, own.phases)) {
+        let (described, above) = (self.own(index, basis), self.above(index, basis));
+        if let Some(odd) = described.voltage.filter(|voltage| !makes(above.voltage, *voltage, described.phases)) {
             let name = self.nodes[index].name.clone();
             if !self.feed_is_stated(index, basis) {
                 // Nothing says that it is fed from here: it stands behind something that the basis does not describe.
                 self.part(index);
-                return self.settle(index, own, above);
+                return self.settle(index, described, above);
             }
             let what = format!("board {name} has {odd} V, but what feeds it gives {} V", above.voltage.unwrap_or(0.0));
             self.findings.push(
@@ -128,7 +128,7 @@ impl Tree {
             );
             self.part(index);
         }
-        self.settle(index, own, above);
+        self.settle(index, described, above);
         let stated = self.nodes[index].board.and_then(|board| basis.boards.get(board));
         if !self.unsaid_behind_transformers(index, basis) || stated.is_some_and(states_faults) {
             return;
@@ -149,10 +149,10 @@ impl Tree {
     pub fn unsaid_behind_transformers(&self, index: usize, basis: &Basis) -> bool {
         let node = &self.nodes[index];
         let makes_it = |own: &Node| {
-            let transformer = own.transformer.and_then(|own| basis.transformers.get(own));
-            let secondary = |own: &TransformerBasis| own.secondary_voltage_v.or(basis.supply.voltage_v);
+            let transformer = own.transformer.and_then(|transformer| basis.transformers.get(transformer));
+            let secondary = |transformer: &TransformerBasis| transformer.secondary_voltage_v.or(basis.supply.voltage_v);
             own.parent == Parent::Supply
-                && transformer.is_some_and(|own| makes(secondary(own), node.voltage.0, Some(node.phases)))
+                && transformer.is_some_and(|transformer| makes(secondary(transformer), node.voltage.0, Some(node.phases)))
         };
         // Asked of every board over and over; most projects have no transformer of their own.
         let transformed = !basis.transformers.is_empty();
@@ -161,26 +161,26 @@ impl Tree {
 
     fn feed_is_stated(&self, index: usize, basis: &Basis) -> bool {
         let node = &self.nodes[index];
-        let named = node.board.and_then(|own| basis.boards.get(own)?.fed_from.as_deref()).is_some();
+        let named = node.board.and_then(|board| basis.boards.get(board)?.fed_from.as_deref()).is_some();
         named || node.parent != Parent::Supply || node.transformer.is_some()
     }
 
-    fn settle(&mut self, index: usize, own: Described, above: Described) {
+    fn settle(&mut self, index: usize, described: Described, above: Described) {
         let node = &mut self.nodes[index];
         let from_above = above.voltage.map(|volts| if above.without_load { nominal_behind(volts) } else { volts });
-        node.voltage = Volts(own.voltage.or(from_above).unwrap_or(0.0));
-        node.phases = own.phases.or(above.phases).unwrap_or(3);
-        node.system = own.system.or(above.system);
-        node.earthing = own.earthing.or(above.earthing);
+        node.voltage = Volts(described.voltage.or(from_above).unwrap_or(0.0));
+        node.phases = described.phases.or(above.phases).unwrap_or(3);
+        node.system = described.system.or(above.system);
+        node.earthing = described.earthing.or(above.earthing);
     }
 
     fn own(&self, index: usize, basis: &Basis) -> Described {
-        let own = self.nodes[index].board.and_then(|board| basis.boards.get(board));
+        let board = self.nodes[index].board.and_then(|board| basis.boards.get(board));
         Described {
-            voltage: own.and_then(|own| own.voltage_v),
-            phases: own.and_then(|own| own.phases),
-            system: own.and_then(|own| own.system.clone()),
-            earthing: own.and_then(|own| own.earthing.clone()),
+            voltage: board.and_then(|board| board.voltage_v),
+            phases: board.and_then(|board| board.phases),
+            system: board.and_then(|board| board.system.clone()),
+            earthing: board.and_then(|board| board.earthing.clone()),
             without_load: false,
         }
     }
@@ -209,7 +209,7 @@ impl Tree {
                 without_load: false,
             },
         };
-        if let Some(transformer) = node.transformer.and_then(|own| basis.transformers.get(own)) {
+        if let Some(transformer) = node.transformer.and_then(|transformer| basis.transformers.get(transformer)) {
             // Behind a transformer the system is another one.
             let same = matches!(node.parent, Parent::Supply | Parent::Source(_));
             above.without_load = transformer.secondary_voltage_v.is_some();
@@ -254,7 +254,7 @@ pub(super) fn is_same_voltage(one: f64, nominal: f64) -> bool {
 }
 
 fn node(feed: &feeds::Feed, parent: Option<usize>, basis: &Basis) -> Node {
-    let own = feed.board.and_then(|board| basis.boards.get(board));
+    let board = feed.board.and_then(|board| basis.boards.get(board));
     let parent = parent.map_or(feed.parent, Parent::Board);
     let from_board = matches!(parent, Parent::Board(_)) && feed.transformer.is_none();
     Node {
@@ -263,7 +263,7 @@ fn node(feed: &feeds::Feed, parent: Option<usize>, basis: &Basis) -> Node {
         parent,
         transformer: feed.transformer,
         alternatives: feed.alternatives.clone(),
-        feeder: from_board || own.is_some_and(names_feeder),
+        feeder: from_board || board.is_some_and(names_feeder),
         voltage: Volts(0.0),
         phases: 3,
         system: None,
@@ -276,7 +276,7 @@ fn node(feed: &feeds::Feed, parent: Option<usize>, basis: &Basis) -> Node {
 /// The basis says something of the board's feeder.
 fn names_feeder(board: &BoardBasis) -> bool {
     let lengths = [board.feeder_length_m, board.feeder_length_ft, board.feeder_r_ohm, board.feeder_x_ohm];
-    board.feeder_conductor.is_some() || lengths.into_iter().any(|own| own.is_some())
+    board.feeder_conductor.is_some() || lengths.into_iter().any(|length| length.is_some())
 }
 
 /// The basis states fault currents of the board itself.

@@ -157,8 +157,8 @@ pub fn of(grid: &Grid<'_>, feed: &Feed, largest: &[Option<usize>], cable: CableO
         found.findings.push(no_solution(feed, "while all loads run that run together"));
         return found;
     };
-    for (board, own) in found.boards.iter_mut().enumerate() {
-        *own = places.voltage(board, &running);
+    for (board, voltage) in found.boards.iter_mut().enumerate() {
+        *voltage = places.voltage(board, &running);
     }
     found.dips = dips(grid, &places, largest, cable);
     for (board, dip) in found.dips.iter().enumerate() {

@@ -12,8 +12,9 @@ use crate::sizing::settle_status;
 /// Applies the decisions of a basis to circuits and boards; what can't be applied is told.
 pub(super) fn apply(basis: &Basis, basis_file: Option<&str>, circuits: &mut [Circuit], boards: &mut [Board]) -> Vec<Finding> {
     let numbered = basis.decided.iter().zip(1_usize..);
-    let refused =
-        |(own, number): (&DecidedBasis, usize)| Some(refused(number, basis_file, own, &one(own, circuits, boards).err()?));
+    let refused = |(decided, number): (&DecidedBasis, usize)| {
+        Some(refused(number, basis_file, decided, &one(decided, circuits, boards).err()?))
+    };
     numbered.filter_map(refused).collect()
 }
 
@@ -30,20 +31,21 @@ struct Decision<'a> {
 }
 
 /// The error names in words what is missing.
-fn read(own: &DecidedBasis) -> Result<Decision<'_>, String> {
-    let needed = [("tag", &own.tag), ("code", &own.code), ("what", &own.what), ("by", &own.by), ("why", &own.why)];
+fn read(decided: &DecidedBasis) -> Result<Decision<'_>, String> {
+    let needed =
+        [("tag", &decided.tag), ("code", &decided.code), ("what", &decided.what), ("by", &decided.by), ("why", &decided.why)];
     let missing: Vec<&str> = needed.into_iter().filter(|(_, text)| said(text).is_none()).map(|(key, _)| key).collect();
     let (Some(tag), Some(code), Some(what), Some(by), Some(why)) =
-        (said(&own.tag), said(&own.code), said(&own.what), said(&own.by), said(&own.why))
+        (said(&decided.tag), said(&decided.code), said(&decided.what), said(&decided.by), said(&decided.why))
     else {
         return Err(format!("it does not say {}", missing.join(", ")));
     };
-    let on = said(&own.date).map(|date| format!(", {date}")).unwrap_or_default();
+    let on = said(&decided.date).map(|date| format!(", {date}")).unwrap_or_default();
     Ok(Decision { tag, code, what, words: format!("decided by {by}{on}: {why}") })
 }
 
-fn one(own: &DecidedBasis, circuits: &mut [Circuit], boards: &mut [Board]) -> Result<(), String> {
-    let decision = read(own)?;
+fn one(decided: &DecidedBasis, circuits: &mut [Circuit], boards: &mut [Board]) -> Result<(), String> {
+    let decision = read(decided)?;
     // Several rows may bear one tag, and a board that of a circuit: the words tell which of them is meant.
     let mut refused: Option<Refused> = None;
     for circuit in circuits.iter_mut().filter(|circuit| circuit.tag == decision.tag) {
@@ -104,8 +106,8 @@ fn decide(findings: &mut [Finding], decision: &Decision<'_>) -> Result<(), Refus
     Err(alike.map(why).max().unwrap_or(Refused::NoSuchFinding))
 }
 
-fn refused(number: usize, basis_file: Option<&str>, own: &DecidedBasis, why: &str) -> Finding {
-    let named = [&own.code, &own.tag].into_iter().flatten().map(|text| text.trim()).filter(|text| !text.is_empty());
+fn refused(number: usize, basis_file: Option<&str>, decided: &DecidedBasis, why: &str) -> Finding {
+    let named = [&decided.code, &decided.tag].into_iter().flatten().map(|text| text.trim()).filter(|text| !text.is_empty());
     let named: Vec<&str> = named.collect();
     let of = if named.is_empty() { String::new() } else { format!(" ({})", named.join(", ")) };
     let heading = Some(format!("decided {number}"));

@@ -62,7 +62,7 @@ fn partners(loads: &[Load]) -> BTreeMap<usize, BTreeSet<usize>> {
 /// Pairs that a mechanical interlock joins: each is one contactor, on one board, in equal numbers, and has a side left.
 fn mechanical(partners: &BTreeMap<usize, BTreeSet<usize>>, alone: &BTreeMap<usize, Circuit>) -> BTreeSet<(usize, usize)> {
     // A contactor of the safety function opens with the others and takes no command, so it keeps nothing apart.
-    let joinable = |own: &Circuit| matches!(own.contactors.as_slice(), [only] if !only.frame.is_empty() && only.role != crate::sizing::arrangement::SAFETY);
+    let joinable = |circuit: &Circuit| matches!(circuit.contactors.as_slice(), [only] if !only.frame.is_empty() && only.role != crate::sizing::arrangement::SAFETY);
     let single = |index: &usize| alone.get(index).is_some_and(joinable);
     let mut joined: BTreeSet<(usize, usize)> = BTreeSet::new();
     let mut sides: BTreeMap<usize, usize> = BTreeMap::new();
@@ -91,8 +91,8 @@ fn that_fit(mut joined: BTreeSet<(usize, usize)>, alone: &BTreeMap<usize, Circui
         let mut lost: BTreeSet<usize> = BTreeSet::new();
         for (index, frame) in frames {
             let holds = *tried.entry((index, frame.clone())).or_insert_with(|| {
-                let (own, ..) = inputs.size_with(index, &Pins { frame: Some(frame), ..Pins::default() });
-                own.contactors.iter().all(|contactor| !contactor.frame.is_empty())
+                let (circuit, ..) = inputs.size_with(index, &Pins { frame: Some(frame), ..Pins::default() });
+                circuit.contactors.iter().all(|contactor| !contactor.frame.is_empty())
             });
             if !holds {
                 lost.insert(index);
@@ -116,9 +116,10 @@ fn shared_frames(
         beside.entry(*a).or_default().push(*b);
         beside.entry(*b).or_default().push(*a);
     }
-    let frame_of = |index: &usize| alone.get(index).and_then(|own| own.contactors.first()).map(|own| own.frame.as_str());
+    let frame_of =
+        |index: &usize| alone.get(index).and_then(|circuit| circuit.contactors.first()).map(|contactor| contactor.frame.as_str());
     // Frames ascend with the ratings of their contactors.
-    let place = |frame: &str| inputs.range.get().contactors.iter().position(|own| own.frame == frame);
+    let place = |frame: &str| inputs.range.get().contactors.iter().position(|contactor| contactor.frame == frame);
     let mut seen: BTreeSet<usize> = BTreeSet::new();
     let mut frames = BTreeMap::new();
     for first in beside.keys().copied() {

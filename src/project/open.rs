@@ -26,7 +26,7 @@ fn basis_file(options: &Options) -> Result<(Option<(Basis, HashedFile)>, Vec<Fin
 
 fn with_columns(options: &Options, basis: Option<&Basis>) -> intake::ReadOptions {
     let mut reading = options.reading.clone();
-    reading.columns.extend(basis.map(|own| own.columns.clone()).unwrap_or_default());
+    reading.columns.extend(basis.map(|basis| basis.columns.clone()).unwrap_or_default());
     reading
 }
 
@@ -41,8 +41,8 @@ pub fn reading(options: &Options) -> Result<intake::ReadOptions, ProjectError> {
 
 /// Reads the built-in range while the schedule is read, where it is plain already that it will be needed.
 fn read_range_early(options: &Options, basis: Option<&Basis>) {
-    let named = options.rules.as_deref().or(basis.and_then(|own| own.rules.book.as_deref()));
-    let elsewhere = options.catalogue.is_some() || basis.is_some_and(|own| own.catalogue.folder.is_some());
+    let named = options.rules.as_deref().or(basis.and_then(|basis| basis.rules.book.as_deref()));
+    let elsewhere = options.catalogue.is_some() || basis.is_some_and(|basis| basis.catalogue.folder.is_some());
     if let Some(named) = named.filter(|named| !elsewhere && rules::NAMES.contains(named)) {
         let _ = catalogue::builtin(named);
     }
@@ -93,9 +93,9 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     findings.extend(sizing::resolve::idle::of_design(&intake.loads, &basis, basis_file.as_deref(), book));
     intake.findings.extend(sizing::plausible::across(&intake.loads, &basis, basis_file.as_deref(), book));
     let folder = options.catalogue.clone().or_else(|| {
-        let own = basis.catalogue.folder.as_deref()?;
+        let folder = basis.catalogue.folder.as_deref()?;
         let beside = options.basis.as_deref().and_then(Path::parent).unwrap_or_else(|| Path::new(""));
-        Some(beside.join(own))
+        Some(beside.join(folder))
     });
     let range = Range::of(folder.as_deref(), book.key())?;
     findings.extend(range.findings(&basis));

@@ -21,9 +21,9 @@ impl Range {
     /// The catalogue of a folder, or the built-in range of a rule book.
     pub(super) fn of(folder: Option<&Path>, rules: &'static str) -> Result<Self, ProjectError> {
         let Some(folder) = folder else { return Ok(Self::Builtin(rules)) };
-        let own = catalogue::from_folder(folder, rules)
+        let catalogue = catalogue::from_folder(folder, rules)
             .map_err(|error| ProjectError { message: error.to_string(), findings: error.findings })?;
-        Ok(Self::Own(Box::new(own)))
+        Ok(Self::Own(Box::new(catalogue)))
     }
 
     /// The catalogue.
@@ -31,7 +31,7 @@ impl Range {
     pub fn get(&self) -> &Catalogue {
         match self {
             Self::Builtin(rules) => catalogue::builtin(rules),
-            Self::Own(own) => own,
+            Self::Own(catalogue) => catalogue,
         }
     }
 
@@ -39,19 +39,20 @@ impl Range {
     /// settle, and whether a preference for low prices finds any. What concerns a circuit is told there, by what it asks for and does
     /// not get.
     pub(super) fn findings(&self, basis: &Basis) -> Vec<Finding> {
-        let Self::Own(own) = self else {
+        let Self::Own(catalogue) = self else {
             let what = format!("the built-in {} is used; no part of it can be bought", catalogue::DEMONSTRATION);
             let cure =
                 "name a folder with the catalogue of a real supplier: --catalogue FOLDER, or [catalogue] folder in the basis";
             return vec![Finding::new(&K901_DEMONSTRATION, what).cure(cure)];
         };
-        housekeeping(own).into_iter().chain(no_prices(own, basis)).collect()
+        housekeeping(catalogue).into_iter().chain(no_prices(catalogue, basis)).collect()
     }
 
     /// Contradictions of a catalogue of one's own about parts that are bought for this job: a choice may rest on the wrong figure.
     pub(super) fn contradictions_of_used(&self, bought: &[PurchaseLine]) -> Vec<Finding> {
-        let Self::Own(own) = self else { return Vec::new() };
-        let base = |part: &str| own.contactor_with_coil(part).map_or_else(|| part.to_owned(), |contactor| contactor.part.clone());
+        let Self::Own(catalogue) = self else { return Vec::new() };
+        let base =
+            |part: &str| catalogue.contactor_with_coil(part).map_or_else(|| part.to_owned(), |contactor| contactor.part.clone());
         let used: std::collections::BTreeSet<String> = bought.iter().map(|line| base(&line.part)).collect();
         let of_part =
             |finding: &Finding| [K204_ORDER.code, K205_NO_BASE.code, K207_TWO_FAMILIES.code].contains(&finding.code.as_str());
@@ -59,25 +60,26 @@ impl Range {
             let part = finding.place.as_ref().and_then(|place| place.text.as_deref());
             of_part(finding) && part.is_some_and(|part| used.contains(part))
         };
-        catalogue::check(own).into_iter().filter(concerns).collect()
+        catalogue::check(catalogue).into_iter().filter(concerns).collect()
     }
 }
 
-fn housekeeping(own: &Catalogue) -> Option<Finding> {
-    let points = catalogue::check(own).iter().filter(|point| point.severity != Severity::Note).count();
+fn housekeeping(catalogue: &Catalogue) -> Option<Finding> {
+    let points = catalogue::check(catalogue).iter().filter(|point| point.severity != Severity::Note).count();
     let counted = match points {
         0 => return None,
         1 => "1 point".to_owned(),
         more => format!("{more} points"),
     };
-    let what = format!("{counted} of the catalogue {} for its owner to look at", own.name);
+    let what = format!("{counted} of the catalogue {} for its owner to look at", catalogue.name);
     let why = "what a circuit of this job lacks stands with that circuit";
     Some(Finding::new(&K213_HOUSEKEEPING, what).why(why).cure("`motorwright catalogue check` lists them"))
 }
 
-fn no_prices(own: &Catalogue, basis: &Basis) -> Option<Finding> {
+fn no_prices(catalogue: &Catalogue, basis: &Basis) -> Option<Finding> {
     let cheapest = basis.catalogue.prefer.as_deref() == Some("cheapest");
-    let priced = || catalogue::Register::new(own).numbers().any(|(_, part)| part.family == "contactors" && part.price.is_some());
+    let priced =
+        || catalogue::Register::new(catalogue).numbers().any(|(_, part)| part.family == "contactors" && part.price.is_some());
     (cheapest && !priced()).then(|| {
         Finding::new(&K214_NO_PRICES, "catalogue.prefer is \"cheapest\", and no contactor has a price")
             .why("contactors are taken by size, the smallest first")

@@ -81,7 +81,7 @@ pub(super) fn pack(cuts: &[(f64, u64)], sold: Sold) -> Order {
     let (fitting, beyond): (Vec<_>, Vec<_>) = cuts.into_iter().partition(|(cut, _)| *cut <= longest + 1e-9);
     let ways = [by_largest(&fitting, longest, sold), by_size(&fitting, sold), last_in_coils(&fitting, longest, sold)];
     let best = ways.into_iter().min_by(|a, b| ordered(a).total_cmp(&ordered(b)).then(a.len().cmp(&b.len()))).unwrap_or_default();
-    let count = |length: Option<f64>| best.iter().filter(|own| Some(own.length) == length).count();
+    let count = |length: Option<f64>| best.iter().filter(|package| Some(package.length) == length).count();
     let coils = count(sold.coil);
     let own_coil = sold.coil == sold.drum;
     Order {
@@ -90,7 +90,7 @@ pub(super) fn pack(cuts: &[(f64, u64)], sold: Sold) -> Order {
         drums: u64::try_from(count(sold.drum)).unwrap_or(u64::MAX),
         to_length: beyond.iter().map(|(_, count)| count).sum(),
         too_long: beyond.first().map(|(cut, _)| *cut),
-        left: round_to(best.iter().map(|own| own.left).sum(), 3),
+        left: round_to(best.iter().map(|package| package.left).sum(), 3),
     }
 }
 
@@ -100,7 +100,7 @@ fn to_length(cuts: &[(f64, u64)]) -> f64 {
 }
 
 fn ordered(packages: &[Package]) -> f64 {
-    packages.iter().map(|own| own.length).sum()
+    packages.iter().map(|package| package.length).sum()
 }
 
 /// First-fit-decreasing into packages that `opened` gives for a cut that fits in none.
@@ -108,9 +108,9 @@ fn first_fit(cuts: &[(f64, u64)], opened: &dyn Fn(f64) -> f64) -> Vec<Package> {
     let mut packages: Vec<Package> = Vec::new();
     for &(cut, count) in cuts {
         let mut waiting = count;
-        for own in &mut packages {
-            let taken = own.holds(cut).min(waiting);
-            own.left -= times(cut, taken);
+        for package in &mut packages {
+            let taken = package.holds(cut).min(waiting);
+            package.left -= times(cut, taken);
             waiting -= taken;
             if waiting == 0 {
                 break;
@@ -118,12 +118,12 @@ fn first_fit(cuts: &[(f64, u64)], opened: &dyn Fn(f64) -> f64) -> Vec<Package> {
         }
         while waiting > 0 {
             let length = opened(cut);
-            let mut own = Package { length, left: length };
+            let mut package = Package { length, left: length };
             // A cut that just fits must not fail on the last digit.
-            let taken = own.holds(cut).clamp(1, waiting);
-            own.left = (own.left - times(cut, taken)).max(0.0);
+            let taken = package.holds(cut).clamp(1, waiting);
+            package.left = (package.left - times(cut, taken)).max(0.0);
             waiting -= taken;
-            packages.push(own);
+            packages.push(package);
         }
     }
     packages
@@ -131,10 +131,10 @@ fn first_fit(cuts: &[(f64, u64)], opened: &dyn Fn(f64) -> f64) -> Vec<Package> {
 
 /// Packages that a coil would do for are coils.
 fn smaller(mut packages: Vec<Package>, sold: Sold) -> Vec<Package> {
-    for own in &mut packages {
-        let used = own.length - own.left;
-        if let Some(coil) = sold.coil.filter(|coil| used <= coil + 1e-9 && *coil < own.length) {
-            *own = Package { length: coil, left: (coil - used).max(0.0) };
+    for package in &mut packages {
+        let used = package.length - package.left;
+        if let Some(coil) = sold.coil.filter(|coil| used <= coil + 1e-9 && *coil < package.length) {
+            *package = Package { length: coil, left: (coil - used).max(0.0) };
         }
     }
     packages
@@ -162,21 +162,21 @@ fn last_in_coils(cuts: &[(f64, u64)], longest: f64, sold: Sold) -> Vec<Package> 
     let mut packages = vec![Package { length: longest, left: longest }; drums - 1];
     for &(cut, count) in cuts {
         let mut waiting = count;
-        for own in &mut packages {
-            let taken = own.holds(cut).min(waiting);
-            own.left -= times(cut, taken);
+        for package in &mut packages {
+            let taken = package.holds(cut).min(waiting);
+            package.left -= times(cut, taken);
             waiting -= taken;
         }
         let length = if cut <= coil + 1e-9 { coil } else { longest };
         while waiting > 0 {
-            let mut own = Package { length, left: length };
-            let taken = own.holds(cut).clamp(1, waiting);
-            own.left = (own.left - times(cut, taken)).max(0.0);
+            let mut package = Package { length, left: length };
+            let taken = package.holds(cut).clamp(1, waiting);
+            package.left = (package.left - times(cut, taken)).max(0.0);
             waiting -= taken;
-            packages.push(own);
+            packages.push(package);
         }
     }
-    packages.retain(|own| own.left < own.length);
+    packages.retain(|package| package.left < package.length);
     smaller(packages, sold)
 }
 

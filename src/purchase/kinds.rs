@@ -71,7 +71,7 @@ enum Place {
 #[must_use]
 pub fn merge(circuits: &[Circuit], pins: Vec<Pins>, catalogue: &Catalogue, book: &str, again: Again<'_>) -> Merged {
     let mut circuits = circuits.to_vec();
-    let mut own = Merged { pins, merges: Vec::new() };
+    let mut merged = Merged { pins, merges: Vec::new() };
     let mut refused: Vec<(String, String)> = Vec::new();
     // Ratings of the smallest parts that a part stands for by now: several steps together keep within the limit too.
     let mut stands_for: BTreeMap<String, f64> = BTreeMap::new();
@@ -86,13 +86,13 @@ pub fn merge(circuits: &[Circuit], pins: Vec<Pins>, catalogue: &Catalogue, book:
                     if refused.contains(&names) || large.rating_a > most * smallest {
                         continue;
                     }
-                    let Some((trial, lines)) = tried(&circuits, &own.pins, place, &small, &large, catalogue, again) else {
+                    let Some((trial, lines)) = tried(&circuits, &merged.pins, place, &small, &large, catalogue, again) else {
                         refused.push(names);
                         continue;
                     };
                     let known = stands_for.entry(names.1.clone()).or_insert(large.rating_a);
                     *known = known.min(smallest);
-                    own.merges.push(Merge {
+                    merged.merges.push(Merge {
                         small: names.0,
                         large: names.1,
                         ratings_a: [small.kind.rating_a, large.rating_a],
@@ -101,13 +101,13 @@ pub fn merge(circuits: &[Circuit], pins: Vec<Pins>, catalogue: &Catalogue, book:
                     });
                     for (index, circuit, pins) in trial {
                         circuits[index] = circuit;
-                        own.pins[index] = pins;
+                        merged.pins[index] = pins;
                     }
                     continue 'search;
                 }
             }
         }
-        return own;
+        return merged;
     }
 }
 
@@ -146,17 +146,17 @@ pub fn name(lines: &mut [PurchaseLine], larger: &BTreeMap<String, String>, catal
 pub fn say(merges: &[Merge]) -> Vec<Finding> {
     let mut findings: Vec<Finding> = merges
         .iter()
-        .map(|own| {
-            let [small, large] = own.ratings_a;
+        .map(|merge| {
+            let [small, large] = merge.ratings_a;
             let more = if small > 0.0 { round_to((large / small - 1.0) * 100.0, 0) } else { 0.0 };
             Finding::new(
                 &codes::P201_MERGED,
                 format!(
                     "{} takes the place of {} in {}: {large} A instead of {small} A, {more} % more; it saves {} of the purchase list",
-                    own.large,
-                    own.small,
-                    own.tags.join(", "),
-                    saved(own.lines[0], own.lines[1])
+                    merge.large,
+                    merge.small,
+                    merge.tags.join(", "),
+                    saved(merge.lines[0], merge.lines[1])
                 ),
             )
             .why("catalogue.prefer = \"fewest-kinds\": the larger part is on the list anyway, and every check holds with it")
@@ -190,15 +190,15 @@ fn pairs(circuits: &[Circuit], place: Place, catalogue: &Catalogue, book: &str) 
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small number of a table
     let tried = material::figure("larger-tried", book).max(0.0) as usize;
     let mut pairs = Vec::new();
-    for small in used.iter().filter(|own| own.pieces <= rare) {
+    for small in used.iter().filter(|used| used.pieces <= rare) {
         let mut larger: Vec<Kind> = used
             .iter()
             // Of two rare parts the larger may take in the smaller.
-            .filter(|own| own.kind.group == small.kind.group && own.kind.rank > small.kind.rank)
-            .filter(|own| own.kind.rating_a >= small.kind.rating_a && own.kind.rating_a <= most * small.kind.rating_a)
-            .map(|own| own.kind.clone())
+            .filter(|used| used.kind.group == small.kind.group && used.kind.rank > small.kind.rank)
+            .filter(|used| used.kind.rating_a >= small.kind.rating_a && used.kind.rating_a <= most * small.kind.rating_a)
+            .map(|used| used.kind.clone())
             .collect();
-        larger.sort_by_key(|own| own.rank);
+        larger.sort_by_key(|kind| kind.rank);
         larger.truncate(tried);
         if !larger.is_empty() {
             pairs.push((small.clone(), larger));
@@ -213,10 +213,10 @@ fn used(circuits: &[Circuit], place: Place, catalogue: &Catalogue) -> Vec<Used> 
     for (index, circuit) in circuits.iter().enumerate() {
         for part in parts_of(circuit, place) {
             let Some(kind) = kind(&base_of(part, place, catalogue), place, catalogue) else { continue };
-            let own = all.entry((kind.group.clone(), kind.rank)).or_insert(Used { kind, pieces: 0.0, circuits: Vec::new() });
-            own.pieces += f64::from(circuit.quantity.max(1));
-            if own.circuits.last() != Some(&index) {
-                own.circuits.push(index);
+            let used = all.entry((kind.group.clone(), kind.rank)).or_insert(Used { kind, pieces: 0.0, circuits: Vec::new() });
+            used.pieces += f64::from(circuit.quantity.max(1));
+            if used.circuits.last() != Some(&index) {
+                used.circuits.push(index);
             }
         }
     }
@@ -225,16 +225,16 @@ fn used(circuits: &[Circuit], place: Place, catalogue: &Catalogue) -> Vec<Used> 
 
 fn parts_of(circuit: &Circuit, place: Place) -> Vec<&str> {
     let parts: Vec<&str> = match place {
-        Place::Contactor => circuit.contactors.iter().map(|own| own.part.as_str()).collect(),
-        Place::Relay => circuit.overloads.iter().map(|own| own.part.as_str()).collect(),
-        Place::Protection => circuit.protection.iter().map(|own| own.part.as_str()).collect(),
+        Place::Contactor => circuit.contactors.iter().map(|contactor| contactor.part.as_str()).collect(),
+        Place::Relay => circuit.overloads.iter().map(|overload| overload.part.as_str()).collect(),
+        Place::Protection => circuit.protection.iter().map(|protection| protection.part.as_str()).collect(),
     };
     parts.into_iter().filter(|part| !part.is_empty()).collect()
 }
 
 fn base_of(part: &str, place: Place, catalogue: &Catalogue) -> String {
     let contactor = if place == Place::Contactor { catalogue.contactor_with_coil(part) } else { None };
-    contactor.map_or_else(|| part.to_owned(), |own| own.part.clone())
+    contactor.map_or_else(|| part.to_owned(), |contactor| contactor.part.clone())
 }
 
 fn kind(part: &str, place: Place, catalogue: &Catalogue) -> Option<Kind> {
@@ -286,8 +286,8 @@ fn tried(
         trial.push((*index, after, with));
     }
     let before = lines(circuits.iter());
-    let changed = |index: usize, own| trial.iter().find(|(at, ..)| *at == index).map_or(own, |(_, after, _)| after);
-    let after = lines(circuits.iter().enumerate().map(|(index, own)| changed(index, own)));
+    let changed = |index: usize, circuit| trial.iter().find(|(at, ..)| *at == index).map_or(circuit, |(_, after, _)| after);
+    let after = lines(circuits.iter().enumerate().map(|(index, circuit)| changed(index, circuit)));
     (after < before).then_some((trial, [before, after]))
 }
 
@@ -296,13 +296,13 @@ fn pinned(pins: &Pins, circuit: &Circuit, place: Place, small: &str, large: &str
     let mut pins = pins.clone();
     match place {
         Place::Contactor => {
-            for own in circuit.contactors.iter().filter(|own| base_of(&own.part, place, catalogue) == small) {
-                pins.contactors.insert(own.role.clone(), large.to_owned());
+            for contactor in circuit.contactors.iter().filter(|contactor| base_of(&contactor.part, place, catalogue) == small) {
+                pins.contactors.insert(contactor.role.clone(), large.to_owned());
             }
         }
         Place::Relay => {
-            for own in circuit.overloads.iter().filter(|own| own.part == small) {
-                pins.relays.insert((own.role.clone(), own.position.clone()), large.to_owned());
+            for overload in circuit.overloads.iter().filter(|overload| overload.part == small) {
+                pins.relays.insert((overload.role.clone(), overload.position.clone()), large.to_owned());
             }
         }
         Place::Protection => pins.protection = Some(large.to_owned()),
@@ -317,7 +317,7 @@ fn worse(after: &Circuit, before: &Circuit) -> bool {
     let conductors =
         |circuit: &Circuit| circuit.runs.iter().map(|run| run.phase_area_mm2 * f64::from(run.per_phase)).sum::<f64>();
     let coordination = |circuit: &Circuit| {
-        let word = circuit.protection.as_ref().map_or("", |own| own.coordination.as_str());
+        let word = circuit.protection.as_ref().map_or("", |protection| protection.coordination.as_str());
         ["not-claimed", "type-1", "type-2"].iter().position(|own| *own == word)
     };
     after.status > before.status

@@ -109,7 +109,8 @@ pub(super) fn collect(
     let mut add = |part, user| {
         sums.entry(place_of(part, register)).or_default().add(part, user);
     };
-    let reasons: Vec<Option<Reason>> = circuits.iter().zip(assumed).map(|(own, assumed)| Reason::of(own, *assumed)).collect();
+    let reasons: Vec<Option<Reason>> =
+        circuits.iter().zip(assumed).map(|(circuit, assumed)| Reason::of(circuit, *assumed)).collect();
     for (circuit, reason) in circuits.iter().zip(&reasons) {
         let user = User { name: &circuit.tag, board: &circuit.board, times: circuit.quantity.max(1), reason: *reason };
         for part in &circuit.parts {
@@ -118,7 +119,7 @@ pub(super) fn collect(
     }
     let (on_board, behind) = reasons_of_boards(circuits, &reasons, boards, basis);
     for board in boards {
-        let asked = board.findings.iter().any(|own| own.severity != Severity::Note).then_some(Reason::Decision);
+        let asked = board.findings.iter().any(|finding| finding.severity != Severity::Note).then_some(Reason::Decision);
         let worst = |of: &BTreeMap<&str, Reason>| asked.into_iter().chain(of.get(board.name.as_str()).copied()).min();
         let user = User { name: &board.name, board: &board.name, times: 1, reason: worst(&on_board) };
         board.parts.iter().for_each(|part| add(part, user));
@@ -159,7 +160,7 @@ fn reasons_of_boards<'c>(
 
 /// Place of a part on the list; what has no number is told apart by its words.
 fn place_of<'c>(part: &'c Part, register: &Register<'_>) -> (usize, usize, &'c str, &'c str, bool) {
-    let (family, rank) = register.part(&part.part).map_or(("", 0), |own| (own.family, own.rank));
+    let (family, rank) = register.part(&part.part).map_or(("", 0), |part| (part.family, part.rank));
     let place = FAMILIES.iter().position(|own| *own == family).unwrap_or(FAMILIES.len());
     let words = if part.part.is_empty() { part.description.as_str() } else { "" };
     (place, rank, &part.part, words, part.by_others)
@@ -189,7 +190,7 @@ impl<'c> Sum<'c> {
 
     fn line(self, register: &Register<'_>) -> Option<Collected> {
         let part = self.first?;
-        let own = register.part(&part.part);
+        let registered = register.part(&part.part);
         let (needed, firm) = (whole(self.firm + self.held, &part.unit), whole(self.firm, &part.unit));
         // What has no part number can't be ordered, whoever needs it.
         let (firm, held) = match (part.by_others, part.part.is_empty()) {
@@ -213,16 +214,16 @@ impl<'c> Sum<'c> {
             description: part.description.clone(),
             quantity: needed,
             unit: part.unit.clone(),
-            unit_price: own.and_then(|own| own.price).filter(|_| !part.by_others),
+            unit_price: registered.and_then(|part| part.price).filter(|_| !part.by_others),
             status,
             used_by: self.used_by.iter().map(|tag| (*tag).to_owned()).collect(),
             firm_quantity: firm,
             held_quantity: held,
             held_because,
             boards: boards.collect(),
-            family: own.map_or("", |own| own.family).to_owned(),
-            lead_days: own.and_then(|own| own.lead_days),
-            remark: own.map_or("", |own| own.remark).to_owned(),
+            family: registered.map_or("", |part| part.family).to_owned(),
+            lead_days: registered.and_then(|part| part.lead_days),
+            remark: registered.map_or("", |part| part.remark).to_owned(),
             ..PurchaseLine::default()
         };
         Some(Collected { line, cuts: self.cuts })

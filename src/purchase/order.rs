@@ -17,19 +17,19 @@ pub(super) fn make_up(
     findings: &mut Vec<Finding>,
 ) -> PurchaseLine {
     let Collected { mut line, cuts } = collected;
-    let own = register.part(&line.part).copied().unwrap_or_default();
+    let part = register.part(&line.part).copied().unwrap_or_default();
     if line.status == PurchaseStatus::ByOthers {
         return line;
     }
     if cuts.is_empty() {
-        line.spare_quantity = spares(&line, own.kind, tools.basis.purchase.spare_pct);
+        line.spare_quantity = spares(&line, part.kind, tools.basis.purchase.spare_pct);
         line.order_quantity = line.quantity + line.spare_quantity;
     } else {
         by_length(&mut line, &cuts, tools, findings);
     }
     // Coils, drums and sticks say in which lengths a part is sold; a pack beside them would contradict them.
     let in_lengths = !cuts.is_empty() && is_sold_in_lengths(&line, tools.catalogue);
-    if let Some(pack) = own.packing.filter(|pack| *pack > 0.0 && !in_lengths) {
+    if let Some(pack) = part.packing.filter(|pack| *pack > 0.0 && !in_lengths) {
         let packs = round_to(line.order_quantity / pack, 6).ceil();
         line.order_quantity = round_to(packs * pack, 3);
         let said = format!("{packs} × {pack} {}", line.unit);
@@ -38,7 +38,7 @@ pub(super) fn make_up(
     line.price = line.unit_price.map(|price| round_to(price * line.order_quantity, 2));
     if line.unit_price.is_some() {
         let of_project = tools.basis.purchase.currency.as_deref().unwrap_or("");
-        line.currency = code_of(if own.currency.is_empty() { of_project } else { own.currency });
+        line.currency = code_of(if part.currency.is_empty() { of_project } else { part.currency });
     }
     line
 }
@@ -66,9 +66,9 @@ fn in_unit(metres: Option<f64>, unit: &str) -> Option<f64> {
 
 /// Coils and drums of a cable; the length of a stick of what may be joined.
 fn sold(part: &str, unit: &str, catalogue: &Catalogue) -> (Sold, Option<f64>) {
-    let cable = catalogue.cables.iter().find(|own| own.part == part).map(|own| (own.coil_m, own.drum_m));
-    let control = || catalogue.control_cables.iter().find(|own| own.part == part).map(|own| (own.coil_m, own.drum_m));
-    let stick = catalogue.raceways.iter().find(|own| own.part == part).and_then(|own| own.standard_length_m);
+    let cable = catalogue.cables.iter().find(|cable| cable.part == part).map(|cable| (cable.coil_m, cable.drum_m));
+    let control = || catalogue.control_cables.iter().find(|cable| cable.part == part).map(|cable| (cable.coil_m, cable.drum_m));
+    let stick = catalogue.raceways.iter().find(|raceway| raceway.part == part).and_then(|raceway| raceway.standard_length_m);
     let (coil, drum) = cable.or_else(control).unwrap_or((None, None));
     (Sold { coil: in_unit(coil, unit), drum: in_unit(drum, unit) }, in_unit(stick, unit))
 }

@@ -45,10 +45,10 @@ fn bought(circuits: &[Circuit], basis: &Basis, catalogue: &Catalogue) -> Purchas
 }
 
 fn line<'p>(purchase: &'p Purchase, number: &str) -> &'p PurchaseLine {
-    let mut lines = purchase.lines.iter().filter(|own| own.part == number);
-    let own = lines.next().unwrap_or_else(|| panic!("{number} is not on the list"));
+    let mut lines = purchase.lines.iter().filter(|line| line.part == number);
+    let line = lines.next().unwrap_or_else(|| panic!("{number} is not on the list"));
     assert!(lines.next().is_none(), "{number} stands twice");
-    own
+    line
 }
 
 const RELAY: &str = "GEN-RB1-1-10";
@@ -65,10 +65,14 @@ fn firm_and_held_stand_beside_each_other_with_the_reason() {
     ];
     let purchase = bought(&circuits, &Basis::default(), catalogue::builtin("iec"));
     // 2 firm; 3 wait for a decision and 1 for data: 4 of 6 held.
-    let own = line(&purchase, RELAY);
-    assert_eq!((own.quantity, own.firm_quantity, own.held_quantity), (6.0, 2.0, 4.0));
-    assert_eq!((own.status, own.held_because.as_str()), (PurchaseStatus::Hold, "needs a decision: P-2; assumed data: P-3"));
-    let boards: Vec<(&str, f64)> = own.boards.iter().map(|own| (own.board.as_str(), own.quantity)).collect();
+    let purchase_line = line(&purchase, RELAY);
+    assert_eq!((purchase_line.quantity, purchase_line.firm_quantity, purchase_line.held_quantity), (6.0, 2.0, 4.0));
+    assert_eq!(
+        (purchase_line.status, purchase_line.held_because.as_str()),
+        (PurchaseStatus::Hold, "needs a decision: P-2; assumed data: P-3")
+    );
+    let boards: Vec<(&str, f64)> =
+        purchase_line.boards.iter().map(|quantity| (quantity.board.as_str(), quantity.quantity)).collect();
     assert_eq!(boards, [("MCC-1", 3.0), ("MCC-2", 3.0)]);
     // 3 circuits of 6 terminals.
     let all = line(&purchase, "GEN-T-4");
@@ -81,8 +85,8 @@ fn what_has_no_number_waits_and_what_others_supply_is_not_ordered() {
     let others = Part { by_others: true, ..Part::pieces("", "starter of P-1", 1.0) };
     let circuits = [circuit("P-1", "", 1, Status::Sized, vec![part("", 2.0), others])];
     let purchase = bought(&circuits, &Basis::default(), catalogue::builtin("iec"));
-    let [own, others] = purchase.lines.as_slice() else { panic!("{:?}", purchase.lines) };
-    assert_eq!((own.status, own.held_quantity, own.held_because.as_str()), (PurchaseStatus::Hold, 2.0, "no part number"));
+    let [line, others] = purchase.lines.as_slice() else { panic!("{:?}", purchase.lines) };
+    assert_eq!((line.status, line.held_quantity, line.held_because.as_str()), (PurchaseStatus::Hold, 2.0, "no part number"));
     assert_eq!((others.status, others.order_quantity, others.held_quantity), (PurchaseStatus::ByOthers, 0.0, 0.0));
     assert_eq!(purchase.totals.lines_without_price, 1, "what others supply needs no price of ours");
 }
@@ -101,8 +105,8 @@ fn spares_follow_the_table(#[case] pct: Option<f64>, #[case] number: &str, #[cas
     basis.purchase.spare_pct = pct;
     let circuits = [circuit("P-1", "", 1, Status::Sized, vec![part(number, needed)])];
     let purchase = bought(&circuits, &basis, catalogue::builtin("iec"));
-    let own = line(&purchase, number);
-    assert_eq!((own.quantity, own.spare_quantity, own.order_quantity), (needed, spares, needed + spares));
+    let line = line(&purchase, number);
+    assert_eq!((line.quantity, line.spare_quantity, line.order_quantity), (needed, spares, needed + spares));
 }
 
 #[test]
@@ -129,10 +133,13 @@ fn orders_are_whole_packs_and_sums_leave_out_what_has_no_price() {
     assert_eq!((totals.prices[0].needed, totals.prices[0].ordered), (330.0, 350.0));
     assert_eq!((totals.lines_without_price, totals.longest_lead_days), (2, Some(20)));
     // MCC-1: 54 × 0.5 + 9 × 30 = 297; MCC-2: 3 + 30 = 33.
-    let boards: Vec<(&str, f64, u32)> =
-        totals.boards.iter().map(|own| (own.board.as_str(), own.prices[0].needed, own.lines_without_price)).collect();
+    let boards: Vec<(&str, f64, u32)> = totals
+        .boards
+        .iter()
+        .map(|board_sum| (board_sum.board.as_str(), board_sum.prices[0].needed, board_sum.lines_without_price))
+        .collect();
     assert_eq!(boards, [("MCC-1", 297.0, 2), ("MCC-2", 33.0, 2)]);
-    assert!(purchase.findings.iter().any(|own| own.code == "P101" && own.what.starts_with("2 lines")));
+    assert!(purchase.findings.iter().any(|finding| finding.code == "P101" && finding.what.starts_with("2 lines")));
 }
 
 #[test]
@@ -142,9 +149,9 @@ fn currencies_are_never_added() {
     basis.purchase.currency = Some("USD".to_owned());
     let circuits = [circuit("P-1", "", 1, Status::Sized, vec![part("GEN-T-4", 2.0), part(RELAY, 1.0)])];
     let purchase = bought(&circuits, &basis, &range);
-    let sums: Vec<(&str, f64)> = purchase.totals.prices.iter().map(|own| (own.currency.as_str(), own.ordered)).collect();
+    let sums: Vec<(&str, f64)> = purchase.totals.prices.iter().map(|sum| (sum.currency.as_str(), sum.ordered)).collect();
     assert_eq!(sums, [("EUR", 2.0), ("USD", 10.0)]);
-    assert!(purchase.findings.iter().any(|own| own.code == "P102"));
+    assert!(purchase.findings.iter().any(|finding| finding.code == "P102"));
 }
 
 #[test]
@@ -152,9 +159,9 @@ fn cable_is_ordered_with_its_allowance_in_coils_and_drums() {
     // 5 % on cuts of 60 m: 63 m, of which a coil of 100 m gives one. Four coils of 100 m or one drum of 500 m: the coils are less.
     let circuits = [circuit("P-1", "", 4, Status::Sized, vec![cable("GEN-CUP-4X2.5", 60.0, 1)])];
     let purchase = bought(&circuits, &Basis::default(), catalogue::builtin("iec"));
-    let own = line(&purchase, "GEN-CUP-4X2.5");
-    assert_eq!((own.quantity, own.order_quantity), (240.0, 400.0));
-    assert_eq!(own.packing, "4 coils of 100 m; 148 m left");
+    let purchase_line = line(&purchase, "GEN-CUP-4X2.5");
+    assert_eq!((purchase_line.quantity, purchase_line.order_quantity), (240.0, 400.0));
+    assert_eq!(purchase_line.packing, "4 coils of 100 m; 148 m left");
     // Without allowance and in two cuts a circuit: 8 × 30 m, three a coil: 3 coils.
     let mut basis = Basis::default();
     basis.purchase.cable_allowance_pct = Some(0.0);
@@ -164,7 +171,11 @@ fn cable_is_ordered_with_its_allowance_in_coils_and_drums() {
     // 500 m on the drum, 600 m to lay.
     let circuits = [circuit("P-1", "", 1, Status::Sized, vec![cable("GEN-CUP-4X2.5", 600.0, 1)])];
     let purchase = bought(&circuits, &basis, catalogue::builtin("iec"));
-    assert!(purchase.findings.iter().any(|own| own.code == "P103" && own.what.contains("P-1")), "{:?}", purchase.findings);
+    assert!(
+        purchase.findings.iter().any(|finding| finding.code == "P103" && finding.what.contains("P-1")),
+        "{:?}",
+        purchase.findings
+    );
 }
 
 #[test]
@@ -204,7 +215,7 @@ proptest! {
                 .sum();
             prop_assert!(own.quantity >= used - 1e-3 && own.quantity < used + 1.0);
             prop_assert!((own.firm_quantity + own.held_quantity - own.quantity).abs() < 1e-9);
-            let boards: f64 = own.boards.iter().map(|own| own.quantity).sum();
+            let boards: f64 = own.boards.iter().map(|board| board.quantity).sum();
             prop_assert!((boards - used).abs() < 0.01);
             prop_assert!(own.order_quantity >= own.quantity - 1.0);
         }

@@ -50,12 +50,12 @@ fn by_currency(sums: Sums) -> Vec<CurrencySum> {
 fn boards(lines: &[PurchaseLine]) -> Vec<BoardSum> {
     let mut boards: BTreeMap<&str, (BoardSum, Sums)> = BTreeMap::new();
     for line in lines {
-        for own in &line.boards {
-            let (board, sums) = boards.entry(&own.board).or_default();
+        for quantity in &line.boards {
+            let (board, sums) = boards.entry(&quantity.board).or_default();
             board.lines += 1;
             board.lines_without_price += u32::from(unpriced(line));
             if let Some(price) = line.unit_price {
-                sums.entry(line.currency.clone()).or_default().0 += price * own.quantity;
+                sums.entry(line.currency.clone()).or_default().0 += price * quantity.quantity;
             }
         }
     }

@@ -37,14 +37,16 @@ const CARRIED: &str = "columns that are not read";
 /// What changed in columns that are not read: column, tag, before, now. A column of which more cells changed is told in one line.
 pub(super) fn carried(changes: &Changes, most: usize) -> Vec<[String; 4]> {
     let mut lines = Vec::new();
-    for own in &changes.carried {
-        let whole = |what: String| [format!("{}: {what}", own.heading), String::new(), String::new(), String::new()];
-        if own.rows.is_empty() {
-            lines.push(whole(format!("the column is {}", own.what)));
-        } else if own.rows.len() > most {
-            lines.push(whole(format!("{} rows say something else", own.rows.len())));
+    for carried_column in &changes.carried {
+        let whole = |what: String| [format!("{}: {what}", carried_column.heading), String::new(), String::new(), String::new()];
+        if carried_column.rows.is_empty() {
+            lines.push(whole(format!("the column is {}", carried_column.what)));
+        } else if carried_column.rows.len() > most {
+            lines.push(whole(format!("{} rows say something else", carried_column.rows.len())));
         } else {
-            lines.extend(own.rows.iter().map(|row| [&own.heading, &row.tag, &row.old, &row.new].map(Clone::clone)));
+            lines.extend(
+                carried_column.rows.iter().map(|row| [&carried_column.heading, &row.tag, &row.old, &row.new].map(Clone::clone)),
+            );
         }
     }
     lines
@@ -61,7 +63,7 @@ pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
     if changes.is_empty() {
         return format!("no differences: {} the same{}\n", row_count(changes.unchanged), otherwise(changes));
     }
-    let tells = |kind: Only| only.is_none_or(|own| own == kind);
+    let tells = |kind: Only| only.is_none_or(|only| only == kind);
     let mut text = String::new();
     text.push_str(&format!("{} against {}\n", changes.new.file, changes.old.file));
     text.push_str(&format!(
@@ -77,51 +79,61 @@ pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
         little_left(changes),
         otherwise(changes)
     ));
-    for own in &changes.renumbered {
-        text.push_str(&format!("\nnote: {}\n", own.words()));
+    for renumbered in &changes.renumbered {
+        text.push_str(&format!("\nnote: {}\n", renumbered.words()));
     }
-    for own in &changes.surroundings {
-        let key = if own.key.is_empty() { own.what.clone() } else { format!("{} {}", own.what, own.key) };
-        text.push_str(&format!("{key}: {}\n", arrow(&own.old, &own.new)));
+    for surroundings in &changes.surroundings {
+        let key = if surroundings.key.is_empty() {
+            surroundings.what.clone()
+        } else {
+            format!("{} {}", surroundings.what, surroundings.key)
+        };
+        text.push_str(&format!("{key}: {}\n", arrow(&surroundings.old, &surroundings.new)));
     }
     if tells(Only::Inputs) {
         rows(changes, &mut text);
     }
     if tells(Only::Inputs) || tells(Only::Selection) {
-        for (tags, own) in alike(&changes.changed) {
-            changed(&tags, own, (only, units), &mut text);
+        for (tags, change) in alike(&changes.changed) {
+            changed(&tags, change, (only, units), &mut text);
         }
     }
     if tells(Only::Selection) {
-        list(&mut text, LITTLE_LEFT, margins::lines(changes, units).into_iter(), |own| {
-            let ([before, now], because) = (&own.left, causes(own.because, units));
-            format!("{}: {}: {before} → {now} ({}), because of {because}", own.tags.join(", "), own.check, own.figures)
+        list(&mut text, LITTLE_LEFT, margins::lines(changes, units).into_iter(), |line| {
+            let ([before, now], because) = (&line.left, causes(line.because, units));
+            format!("{}: {}: {before} → {now} ({}), because of {because}", line.tags.join(", "), line.check, line.figures)
         });
         list(
             &mut text,
             "boards",
-            changes.boards.iter().flat_map(|board| board.changes.iter().map(move |own| (board, own))),
-            |(board, own)| {
-                let [what, old, new] = words::board(own, units);
+            changes.boards.iter().flat_map(|board| board.changes.iter().map(move |change| (board, change))),
+            |(board, change)| {
+                let [what, old, new] = words::board(change, units);
                 format!("{}: {what}: {}", board.name, arrow(&old, &new))
             },
         );
-        list(&mut text, "settings on site", changes.settings.iter(), |own| {
-            format!("{}: {}: {}", own.tag, own.what, arrow(&own.old, &own.new))
+        list(&mut text, "settings on site", changes.settings.iter(), |change| {
+            format!("{}: {}: {}", change.tag, change.what, arrow(&change.old, &change.new))
         });
-        list(&mut text, "labels anew", changes.labels.iter(), |own| {
-            let [old, new] = labels::lines(own);
-            format!("{}: {}: {}", own.tag, labels::name(own), if old.is_empty() { new } else { arrow(&old, &new) })
+        list(&mut text, "labels anew", changes.labels.iter(), |change| {
+            let [old, new] = labels::lines(change);
+            format!("{}: {}: {}", change.tag, labels::name(change), if old.is_empty() { new } else { arrow(&old, &new) })
         });
-        list(&mut text, "findings gone", changes.findings_gone.iter(), |own| format!("{} {} {}", own.tag, own.code, own.what));
-        list(&mut text, "findings new", changes.findings_new.iter(), |own| format!("{} {} {}", own.tag, own.code, own.what));
+        list(&mut text, "findings gone", changes.findings_gone.iter(), |change| {
+            format!("{} {} {}", change.tag, change.code, change.what)
+        });
+        list(&mut text, "findings new", changes.findings_new.iter(), |change| {
+            format!("{} {} {}", change.tag, change.code, change.what)
+        });
     }
     if tells(Only::Inputs) {
         list(&mut text, CARRIED, carried(changes, usize::MAX).into_iter(), |[column, tag, old, new]| {
             let tag = if tag.is_empty() { String::new() } else { format!("{tag}: ") };
             if old.is_empty() && new.is_empty() { column } else { format!("{column}: {tag}{}", arrow(&old, &new)) }
         });
-        list(&mut text, "revision marks", changes.revision_marks.iter(), |own| format!("{}: {} {}", own.tag, own.what, own.mark));
+        list(&mut text, "revision marks", changes.revision_marks.iter(), |mark_remark| {
+            format!("{}: {} {}", mark_remark.tag, mark_remark.what, mark_remark.mark)
+        });
     }
     if tells(Only::Purchase) {
         bought("against what was ordered", &changes.ordered, &mut text);
@@ -131,22 +143,22 @@ pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
 }
 
 fn bought(head: &str, of: &[PurchaseChange], text: &mut String) {
-    list(text, head, of.iter(), |own| {
-        let name = if own.part.is_empty() { &own.description } else { &own.part };
-        let [old, new] = [own.old_quantity, own.new_quantity].map(|own| significant(own, 6));
-        format!("{}: {name}: {old} → {new} {}{}", own.action, own.unit, on_hold(own))
+    list(text, head, of.iter(), |change| {
+        let name = if change.part.is_empty() { &change.description } else { &change.part };
+        let [old, new] = [change.old_quantity, change.new_quantity].map(|own| significant(own, 6));
+        format!("{}: {name}: {old} → {new} {}{}", change.action, change.unit, on_hold(change))
     });
 }
 
 /// How much of what is needed now waits, in words; nothing where all of it may be ordered.
-fn on_hold(own: &PurchaseChange) -> String {
-    if own.held_quantity > 0.0 { format!(", {} on hold", significant(own.held_quantity, 6)) } else { String::new() }
+fn on_hold(change: &PurchaseChange) -> String {
+    if change.held_quantity > 0.0 { format!(", {} on hold", significant(change.held_quantity, 6)) } else { String::new() }
 }
 
 /// Rows that are the same but for what is left of a limit.
 fn little_left(changes: &Changes) -> String {
-    let changed: std::collections::BTreeSet<&str> = changes.changed.iter().map(|own| own.tag.as_str()).collect();
-    match changes.margins.iter().filter(|own| !changed.contains(own.tag.as_str())).count() {
+    let changed: std::collections::BTreeSet<&str> = changes.changed.iter().map(|change| change.tag.as_str()).collect();
+    match changes.margins.iter().filter(|change| !changed.contains(change.tag.as_str())).count() {
         0 => String::new(),
         count => format!(", {count} of them with little margin left"),
     }
@@ -169,55 +181,58 @@ fn rows(changes: &Changes, text: &mut String) {
     let mut put = |head: &str, tags: Vec<String>| {
         if !tags.is_empty() {
             text.push_str(&format!("\n{head}\n"));
-            for own in tags {
-                text.push_str(&format!("  {own}\n"));
+            for tag in tags {
+                text.push_str(&format!("  {tag}\n"));
             }
         }
     };
-    let named = |own: &crate::compare::Tagged| format!("{} {} ({})", own.tag, own.description, own.board);
+    let named = |tagged: &crate::compare::Tagged| format!("{} {} ({})", tagged.tag, tagged.description, tagged.board);
     put("added", changes.added.iter().map(named).collect());
     put("removed", changes.removed.iter().map(named).collect());
-    put("renamed", changes.renamed.iter().map(|own| format!("{} → {}: {}", own.old_tag, own.tag, own.words())).collect());
-    put("split", changes.split.iter().map(|own| format!("{} → {}", own.old_tag, own.tags.join(", "))).collect());
-    put("merged", changes.merged.iter().map(|own| format!("{} → {}", own.old_tags.join(", "), own.tag)).collect());
+    put(
+        "renamed",
+        changes.renamed.iter().map(|renamed| format!("{} → {}: {}", renamed.old_tag, renamed.tag, renamed.words())).collect(),
+    );
+    put("split", changes.split.iter().map(|split| format!("{} → {}", split.old_tag, split.tags.join(", "))).collect());
+    put("merged", changes.merged.iter().map(|merged| format!("{} → {}", merged.old_tags.join(", "), merged.tag)).collect());
 }
 
 /// Rows that change in the same way are told once.
 fn alike(changed: &[Changed]) -> Vec<(Vec<&str>, &Changed)> {
     let mut groups: Vec<(Vec<&str>, &Changed)> = Vec::new();
     let mut known: std::collections::BTreeMap<String, usize> = std::collections::BTreeMap::new();
-    for own in changed {
+    for change in changed {
         // What is written the same way changes the same way.
-        let group = *known.entry(format!("{:?} {:?}", own.fields, own.consequences)).or_insert_with(|| {
-            groups.push((Vec::new(), own));
+        let group = *known.entry(format!("{:?} {:?}", change.fields, change.consequences)).or_insert_with(|| {
+            groups.push((Vec::new(), change));
             groups.len() - 1
         });
-        groups[group].0.push(&own.tag);
+        groups[group].0.push(&change.tag);
     }
     groups
 }
 
-fn changed(tags: &[&str], own: &Changed, (only, units): (Option<Only>, Units), text: &mut String) {
+fn changed(tags: &[&str], change: &Changed, (only, units): (Option<Only>, Units), text: &mut String) {
     let inputs = only != Some(Only::Selection);
     let choices = only != Some(Only::Inputs);
-    if (!inputs || own.fields.is_empty()) && (!choices || own.consequences.is_empty()) {
+    if (!inputs || change.fields.is_empty()) && (!choices || change.consequences.is_empty()) {
         return;
     }
     text.push_str(&format!("\n{}\n", tags.join(", ")));
     if inputs {
-        for field in &own.fields {
+        for field in &change.fields {
             text.push_str(&format!("  {}\n", stated(field, units)));
         }
     }
     if choices {
         let mut told: Vec<&[String]> = Vec::new();
-        for cause in own.consequences.iter().map(|own| own.because.as_slice()) {
+        for cause in change.consequences.iter().map(|consequence| consequence.because.as_slice()) {
             if told.contains(&cause) {
                 continue;
             }
             told.push(cause);
             text.push_str(&format!("  because of {}\n", causes(cause, units)));
-            follows(&own.consequences.iter().filter(|own| own.because == cause).collect::<Vec<_>>(), text);
+            follows(&change.consequences.iter().filter(|consequence| consequence.because == cause).collect::<Vec<_>>(), text);
         }
     }
 }
@@ -225,8 +240,8 @@ fn changed(tags: &[&str], own: &Changed, (only, units): (Option<Only>, Units), t
 /// What one cause brings about: devices in a line each, the first of them.
 fn follows(of: &[&Consequence], text: &mut String) {
     let (lines, held) = told::lines(of);
-    for own in lines.iter().take(FOLLOWS) {
-        text.push_str(&format!("    {own}\n"));
+    for line in lines.iter().take(FOLLOWS) {
+        text.push_str(&format!("    {line}\n"));
     }
     more(lines.len(), FOLLOWS, text);
     match held {
@@ -236,9 +251,9 @@ fn follows(of: &[&Consequence], text: &mut String) {
     }
 }
 
-fn stated(own: &FieldChange, units: Units) -> String {
-    let [old, new] = [&own.old, &own.new].map(|value| cell_of(&words::value_in(&own.field, value, units)));
-    format!("{}: {}", words::column_in(&own.field, units), arrow(&old, &new))
+fn stated(change: &FieldChange, units: Units) -> String {
+    let [old, new] = [&change.old, &change.new].map(|value| cell_of(&words::value_in(&change.field, value, units)));
+    format!("{}: {}", words::column_in(&change.field, units), arrow(&old, &new))
 }
 
 /// A stated value.
@@ -247,7 +262,7 @@ pub(super) fn cell_of(value: &serde_json::Value) -> String {
         serde_json::Value::String(text) => text.clone(),
         serde_json::Value::Null => String::new(),
         serde_json::Value::Number(number) => number.as_f64().map(|own| significant(own, 6)).unwrap_or_default(),
-        serde_json::Value::Array(list) => list.iter().filter_map(|own| own.as_str()).collect::<Vec<_>>().join(", "),
+        serde_json::Value::Array(list) => list.iter().filter_map(|value| value.as_str()).collect::<Vec<_>>().join(", "),
         other => other.to_string(),
     }
 }
@@ -269,8 +284,8 @@ fn list<T>(text: &mut String, head: &str, of: impl Iterator<Item = T>, line: imp
         return;
     }
     text.push_str(&format!("\n{head}: {}\n", lines.len()));
-    for own in lines.iter().take(SHOWN) {
-        text.push_str(&format!("  {own}\n"));
+    for line in lines.iter().take(SHOWN) {
+        text.push_str(&format!("  {line}\n"));
     }
     more(lines.len(), SHOWN, text);
 }

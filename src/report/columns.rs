@@ -117,11 +117,11 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         (u.pick("cable_length_m", "cable_length_ft")) Cable "Length" [u.length_unit()] WHOLE, 8.0, |c, u| CellValue::positive(main_run(c).map_or(0.0, |run| u.length(run.length_m)));
         "cable_governed_by" Cable "Governed by" [""] None, 22.0, |c, u| CellValue::text(brief(u, main_run(c).map_or("", |run| run.governed_by.as_str())));
         "disconnect" @Customary Disconnect "Disconnect" [""] None, 16.0, |c, _| CellValue::text(c.disconnect.as_ref().map_or(Cow::Borrowed(""), disconnect_rating));
-        "drop_running_pct" Check "Drop, running" ["%"] ONE, 9.5, |c, _| CellValue::number(check(c, "running-voltage-drop").and_then(|own| own.value));
-        "drop_starting_pct" Check "Drop, starting" ["%"] ONE, 9.0, |c, _| CellValue::number(check(c, "starting-voltage-drop").and_then(|own| own.value));
+        "drop_running_pct" Check "Drop, running" ["%"] ONE, 9.5, |c, _| CellValue::number(check(c, "running-voltage-drop").and_then(|check| check.value));
+        "drop_starting_pct" Check "Drop, starting" ["%"] ONE, 9.0, |c, _| CellValue::number(check(c, "starting-voltage-drop").and_then(|check| check.value));
         "checks_failed" Check "Failed" [""] WHOLE, 8.0, |c, _| tally(c, Some(false));
         "checks_not_made" Check "Not checked" [""] WHOLE, 9.0, |c, _| tally(c, None);
-        "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c, u| CellValue::number(closest(c, u).and_then(|own| own.margin_pct));
+        "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c, u| CellValue::number(closest(c, u).and_then(|closest| closest.margin_pct));
         "closest_check" Check "Closest to its limit" [""] None, 24.0, |c, u| CellValue::text(brief(u, closest(c, u).map_or("", |own| own.name.as_str())));
         "given_verdicts" Given "Verdicts" [""] None, 28.0, |c, _| CellValue::text(given(c));
         "given_doubts" Given "Of these, in doubt" [""] None, 40.0, |c, u| CellValue::text(given_doubts(c, u));
@@ -273,9 +273,9 @@ pub fn board_figures(units: Units) -> Vec<Column<Board>> {
         "feeder_breaking_ka" Protection (u.pick("Breaks", "Interrupts")) ["kA"] QUANTITY, u.pick(8.0, 12.0), |b, _| CellValue::number(b.feeder.breaking_ka);
         "feeder_part" Protection "Part number" [""] None, 22.0, |b, _| CellValue::text(b.feeder.part.as_str());
         "incoming_device" Protection (u.pick("Incoming device", "Main disconnect")) [""] None, 24.0, |b, u| CellValue::text(incoming_device(b, u));
-        "incoming_rating_a" Protection "Rating" ["A"] QUANTITY, 9.0, |b, _| CellValue::number(b.incoming.as_ref().and_then(|own| own.rating_a));
-        "incoming_poles" Protection "Poles" [""] WHOLE, 7.0, |b, _| CellValue::number(b.incoming.as_ref().and_then(|own| own.poles).map(f64::from));
-        "incoming_withstand_ka" Protection (u.pick("Breaks or stands 1 s", "Interrupts")) ["kA"] QUANTITY, 12.0, |b, _| CellValue::number(b.incoming.as_ref().and_then(|own| own.breaking_ka.or(own.short_time_ka)));
+        "incoming_rating_a" Protection "Rating" ["A"] QUANTITY, 9.0, |b, _| CellValue::number(b.incoming.as_ref().and_then(|incoming| incoming.rating_a));
+        "incoming_poles" Protection "Poles" [""] WHOLE, 7.0, |b, _| CellValue::number(b.incoming.as_ref().and_then(|incoming| incoming.poles).map(f64::from));
+        "incoming_withstand_ka" Protection (u.pick("Breaks or stands 1 s", "Interrupts")) ["kA"] QUANTITY, 12.0, |b, _| CellValue::number(b.incoming.as_ref().and_then(|incoming| incoming.breaking_ka.or(incoming.short_time_ka)));
         "incoming_part" Protection "Part number" [""] None, 22.0, |b, _| CellValue::text(b.incoming.as_ref().map_or("", |own| own.part.as_str()));
         "feeder_conductor" Cable "Feeder conductor" [""] None, 36.0, |b, _| CellValue::text(b.feeder_conductor.replace("mm2", "mm²"));
         (u.pick("feeder_length_m", "feeder_length_ft")) Cable "Length" [u.length_unit()] QUANTITY, 9.0, |b, u| b.feeder.run.as_ref().map_or(CellValue::Empty, |run| CellValue::positive(u.length(run.length_m)));
@@ -284,12 +284,12 @@ pub fn board_figures(units: Units) -> Vec<Column<Board>> {
         "feeder_drop_pct" Cable "Drop from origin" ["%"] TWO, 10.0, |b, _| CellValue::number(b.feeder.drop_pct);
         "feeder_spare_pct" Cable "Spare" ["%"] ONE, 8.0, |b, _| CellValue::number(b.feeder.spare_pct);
         "transformer" Cable "Transformer" [""] None, 13.0, |b, _| CellValue::text(b.transformer.as_ref().map_or("", |own| own.name.as_str()));
-        "transformer_demand_kva" Cable "Its demand" ["kVA"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().map(|own| own.demand_kva));
-        "transformer_loading_pct" Cable "Its loading" ["%"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|own| own.loading_pct));
-        "transformer_primary_a" Cable "Its primary" ["A"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|own| own.primary_a));
-        "transformer_secondary_a" Cable "Its secondary" ["A"] ONE, 11.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|own| own.secondary_a));
-        "transformer_primary_protection_a" Cable "Primary protection" ["A"] QUANTITY, 11.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|own| own.primary_protection_a));
-        "transformer_secondary_protection_a" Cable "Secondary protection" ["A"] QUANTITY, 11.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|own| own.secondary_protection_a));
+        "transformer_demand_kva" Cable "Its demand" ["kVA"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().map(|transformer| transformer.demand_kva));
+        "transformer_loading_pct" Cable "Its loading" ["%"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|transformer| transformer.loading_pct));
+        "transformer_primary_a" Cable "Its primary" ["A"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|transformer| transformer.primary_a));
+        "transformer_secondary_a" Cable "Its secondary" ["A"] ONE, 11.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|transformer| transformer.secondary_a));
+        "transformer_primary_protection_a" Cable "Primary protection" ["A"] QUANTITY, 11.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|transformer| transformer.primary_protection_a));
+        "transformer_secondary_protection_a" Cable "Secondary protection" ["A"] QUANTITY, 11.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|transformer| transformer.secondary_protection_a));
         "fault_max_ka" Check "Largest fault" ["kA"] TWO, 10.0, |b, _| CellValue::number(b.prospective_fault_ka);
         "fault_without_motors_ka" Check "Of it without motors" ["kA"] TWO, 10.0, |b, _| CellValue::number(b.prospective_fault_without_motors_ka);
         "fault_three_phase_ka" Check "Three-phase fault" ["kA"] TWO, 12.0, |b, _| CellValue::number(b.three_phase_fault_ka);
@@ -299,7 +299,7 @@ pub fn board_figures(units: Units) -> Vec<Column<Board>> {
         "voltage_running_pct" Check "Voltage, all running" ["%"] ONE, 10.0, |b, _| CellValue::number(b.voltage_running_pct);
         "start_dip_pct" Check "Dip at start" ["%"] ONE, 9.0, |b, _| CellValue::number(b.start_dip_pct);
         "start_dip_tag" Check "Start of" [""] None, 14.0, |b, _| CellValue::text(usual_dip(b).map_or("", |own| own.tag.as_str()));
-        "other_dip_pct" Check "Dip behind another feed" ["%"] ONE, 11.0, |b, _| CellValue::number(other_dip(b).map(|own| own.dip_pct));
+        "other_dip_pct" Check "Dip behind another feed" ["%"] ONE, 11.0, |b, _| CellValue::number(other_dip(b).map(|other_dip| other_dip.dip_pct));
         "other_dip_feed" Check "That feed" [""] None, 14.0, |b, _| CellValue::text(other_dip(b).map_or("", |own| own.feed.as_str()));
         "control_supply_va" Starter "Control supplies" ["VA"] WHOLE, 10.0, |b, _| CellValue::positive(b.control_supply_va);
         "power_loss_w" Starter "Heat" ["W"] WHOLE, 9.0, |b, _| CellValue::positive(b.power_loss_w);
@@ -348,18 +348,18 @@ pub fn boards_of(design: &Design) -> Vec<Column<Board>> {
 pub fn supplies<'d>(units: Units) -> Vec<Column<SupplyRow<'d>>> {
     columns! { units, SupplyRow<'d>:
         "owner" Row "Board or starter" [""] None, 18.0, |r, _| CellValue::text(r.owner);
-        "fed_from" Row "Fed from" [""] None, 12.0, |r, _| CellValue::text(r.board.and_then(|own| own.fed_from.as_deref()).unwrap_or(""));
+        "fed_from" Row "Fed from" [""] None, 12.0, |r, _| CellValue::text(r.board.and_then(|board| board.fed_from.as_deref()).unwrap_or(""));
         "voltage_v" Row "Voltage" ["V"] WHOLE, 9.0, |r, _| r.board.map_or(CellValue::Empty, |own| CellValue::positive(own.voltage_v));
         "kind" Starter "Control supply" [""] None, 31.0, |r, u| CellValue::text(r.kind(u));
         "coil_voltage" Starter "Coils" [""] None, 10.0, |r, _| CellValue::text(r.supply.map_or("", |own| own.coil_voltage.as_str()));
-        "rating_va" Starter "Rated" ["VA"] WHOLE, 9.0, |r, _| CellValue::number(r.supply.and_then(|own| own.rating_va));
-        "continuous_va" Starter "Needed, continuous" ["VA"] WHOLE, 12.0, |r, _| CellValue::number(r.supply.map(|own| own.continuous_va));
-        "event_va" Starter "Needed, pick-up" ["VA"] WHOLE, 10.0, |r, _| CellValue::number(r.supply.map(|own| own.event_va));
+        "rating_va" Starter "Rated" ["VA"] WHOLE, 9.0, |r, _| CellValue::number(r.supply.and_then(|supply| supply.rating_va));
+        "continuous_va" Starter "Needed, continuous" ["VA"] WHOLE, 12.0, |r, _| CellValue::number(r.supply.map(|supply| supply.continuous_va));
+        "event_va" Starter "Needed, pick-up" ["VA"] WHOLE, 10.0, |r, _| CellValue::number(r.supply.map(|supply| supply.event_va));
         "event_tag" Starter "Largest group" [""] None, 16.0, |r, _| CellValue::text(r.largest());
-        "coil_voltage_pct" Starter "Coil voltage, lowest" ["%"] ONE, 11.0, |r, _| CellValue::number(r.supply.and_then(|own| own.coil_voltage_pct));
-        "primary" Protection "Device before" [""] None, 18.0, |r, _| CellValue::text(r.device(|own| own.primary.as_ref()));
-        "secondary" Protection "Device behind" [""] None, 18.0, |r, _| CellValue::text(r.device(|own| own.secondary.as_ref()));
-        "branches" Protection "Branches" [""] None, 18.0, |r, _| CellValue::text(r.device(|own| own.branches.as_ref()));
+        "coil_voltage_pct" Starter "Coil voltage, lowest" ["%"] ONE, 11.0, |r, _| CellValue::number(r.supply.and_then(|supply| supply.coil_voltage_pct));
+        "primary" Protection "Device before" [""] None, 18.0, |r, _| CellValue::text(r.device(|r| r.primary.as_ref()));
+        "secondary" Protection "Device behind" [""] None, 18.0, |r, _| CellValue::text(r.device(|r| r.secondary.as_ref()));
+        "branches" Protection "Branches" [""] None, 18.0, |r, _| CellValue::text(r.device(|r| r.branches.as_ref()));
         "serves" Row "Serves" [""] None, 16.0, |r, _| CellValue::text(r.serves());
         "part" Row "Part number" [""] None, 24.0, |r, _| CellValue::text(r.supply.map_or("", |own| own.part.as_str()));
     }
@@ -395,9 +395,9 @@ pub fn purchase(units: Units) -> Vec<Column<PurchaseLine>> {
 /// Quantities by board, such as `MCC-1 3; MCC-2 4`.
 #[must_use]
 pub fn boards(line: &PurchaseLine) -> String {
-    let said = |own: &BoardQuantity| {
-        let board = if own.board.is_empty() { "no board" } else { &own.board };
-        format!("{board} {}", round_to(own.quantity, 1))
+    let said = |quantity: &BoardQuantity| {
+        let board = if quantity.board.is_empty() { "no board" } else { &quantity.board };
+        format!("{board} {}", round_to(quantity.quantity, 1))
     };
     line.boards.iter().map(said).collect::<Vec<_>>().join("; ")
 }
@@ -424,8 +424,8 @@ pub fn findings<'c>(units: Units) -> Vec<Column<FindingRow<'c>>> {
         "code" Result "Code" [""] None, 8.0, |r, _| CellValue::text(r.finding.code.as_str());
         "tag" Row "Tag" [""] None, 14.0, |r, _| CellValue::text(r.owner);
         "place" Row "Place" [""] None, 20.0, |r, _| CellValue::text(r.place());
-        "heading" Row "Column" [""] None, 18.0, |r, _| CellValue::text(r.finding.place.as_ref().and_then(|own| own.heading.as_deref()).unwrap_or(""));
-        "text" Row "As it stood" [""] None, 18.0, |r, _| CellValue::text(r.finding.place.as_ref().and_then(|own| own.text.as_deref()).unwrap_or(""));
+        "heading" Row "Column" [""] None, 18.0, |r, _| CellValue::text(r.finding.place.as_ref().and_then(|place| place.heading.as_deref()).unwrap_or(""));
+        "text" Row "As it stood" [""] None, 18.0, |r, _| CellValue::text(r.finding.place.as_ref().and_then(|place| place.text.as_deref()).unwrap_or(""));
         "what" Result "What is" [""] None, 56.0, |r, _| CellValue::text(r.finding.what.as_str());
         "why" Result "Why it matters" [""] None, 36.0, |r, _| CellValue::text(r.finding.why.as_str());
         "cure" Result "What to do" [""] None, 44.0, |r, _| CellValue::text(r.finding.cure.as_str());

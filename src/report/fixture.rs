@@ -59,7 +59,7 @@ pub(super) fn design() -> Design {
 }
 
 fn circuit(row: u32, tag: &str, description: &str, hp: f64, kw: f64, method: &str) -> Circuit {
-    let mut own = Circuit {
+    let mut circuit = Circuit {
         tag: tag.to_owned(),
         tags: vec![tag.to_owned()],
         board: "MCC-H1".to_owned(),
@@ -69,13 +69,13 @@ fn circuit(row: u32, tag: &str, description: &str, hp: f64, kw: f64, method: &st
         status: Status::Sized,
         ..Circuit::default()
     };
-    own.load.kind = "motor".to_owned();
-    own.load.rated_power_hp = (hp > 0.0).then_some(hp);
-    own.load.rated_power_kw = (kw > 0.0).then_some(kw);
-    own.load.voltage_v = Some(460.0);
-    own.load.phases = Some(3);
-    own.load.starting_method = Some(method.to_owned());
-    own
+    circuit.load.kind = "motor".to_owned();
+    circuit.load.rated_power_hp = (hp > 0.0).then_some(hp);
+    circuit.load.rated_power_kw = (kw > 0.0).then_some(kw);
+    circuit.load.voltage_v = Some(460.0);
+    circuit.load.phases = Some(3);
+    circuit.load.starting_method = Some(method.to_owned());
+    circuit
 }
 
 fn check(name: &str, value: f64, limit: f64, unit: &str, reference: &str) -> Check {
@@ -158,26 +158,26 @@ fn protection(kind: &str, rating: f64, maximum: f64) -> Protection {
     }
 }
 
-fn currents(own: &mut Circuit, table: f64, nameplate: f64, starting: f64) {
-    own.currents.full_load_a = table;
-    own.currents.source = "table".to_owned();
-    own.currents.table_a = Some(table);
-    own.currents.nameplate_a = Some(nameplate);
-    own.currents.conductor_basis_a = table;
-    own.currents.protection_basis_a = table;
-    own.currents.overload_basis_a = nameplate;
-    own.currents.starting_a = starting;
-    own.fault.board_max_ka = Some(22.0);
+fn currents(circuit: &mut Circuit, table: f64, nameplate: f64, starting: f64) {
+    circuit.currents.full_load_a = table;
+    circuit.currents.source = "table".to_owned();
+    circuit.currents.table_a = Some(table);
+    circuit.currents.nameplate_a = Some(nameplate);
+    circuit.currents.conductor_basis_a = table;
+    circuit.currents.protection_basis_a = table;
+    circuit.currents.overload_basis_a = nameplate;
+    circuit.currents.starting_a = starting;
+    circuit.fault.board_max_ka = Some(22.0);
 }
 
 fn pump() -> Circuit {
-    let mut own = circuit(2, "P-1", "Well pump", 10.0, 7.457, "direct");
-    currents(&mut own, 14.0, 12.6, 81.0);
-    own.contactors = vec![contactor("main", "N1", 14.0, 27.0)];
-    own.overloads = vec![overload("electronic", 12.6, 1.0, "GEN-OL27")];
-    own.protection = Some(protection("inverse-time", 30.0, 35.0));
-    own.runs = vec![run("motor", "8 AWG", "10 AWG", ("pvc-40", "3/4", 31.4), 228.6)];
-    own.disconnect = Some(Disconnect {
+    let mut circuit = circuit(2, "P-1", "Well pump", 10.0, 7.457, "direct");
+    currents(&mut circuit, 14.0, 12.6, 81.0);
+    circuit.contactors = vec![contactor("main", "N1", 14.0, 27.0)];
+    circuit.overloads = vec![overload("electronic", 12.6, 1.0, "GEN-OL27")];
+    circuit.protection = Some(protection("inverse-time", 30.0, 35.0));
+    circuit.runs = vec![run("motor", "8 AWG", "10 AWG", ("pvc-40", "3/4", 31.4), 228.6)];
+    circuit.disconnect = Some(Disconnect {
         kind: "isolator".to_owned(),
         rating_a: Some(30.0),
         rating_hp: Some(15.0),
@@ -186,7 +186,7 @@ fn pump() -> Circuit {
         part: "GEN-DS30".to_owned(),
         ..Disconnect::default()
     });
-    own.checks = vec![
+    circuit.checks = vec![
         check("running-voltage-drop", 2.6, 3.0, "%", "NFPA 70, 210.19, informational note"),
         check("overload-ceiling", 15.1, 15.75, "A", "NFPA 70, 430.32(A)(1)"),
         Check {
@@ -201,58 +201,58 @@ fn pump() -> Circuit {
         },
         check("disconnect-rating", 16.1, 30.0, "A", "NFPA 70, 430.110(A)"),
     ];
-    finished(own)
+    finished(circuit)
 }
 
 fn wye_delta() -> Circuit {
-    let mut own = circuit(3, "CHWP-1", "Chilled water pump", 75.0, 55.93, "star-delta");
-    currents(&mut own, 96.0, 87.0, 180.0);
-    own.contactors =
+    let mut circuit = circuit(3, "CHWP-1", "Chilled water pump", 75.0, 55.93, "star-delta");
+    currents(&mut circuit, 96.0, 87.0, 180.0);
+    circuit.contactors =
         vec![contactor("line", "N3", 55.7, 90.0), contactor("delta", "N3", 55.7, 90.0), contactor("star", "N3", 32.0, 90.0)];
-    own.overloads = vec![overload("bimetal", 50.2, 0.577, "GEN-OL90")];
-    own.protection = Some(protection("dual-element", 150.0, 175.0));
+    circuit.overloads = vec![overload("bimetal", 50.2, 0.577, "GEN-OL90")];
+    circuit.protection = Some(protection("dual-element", 150.0, 175.0));
     let mut leads = run("star-delta-leads", "1/0 AWG", "6 AWG", ("rmc", "2", 28.0), 36.0);
     leads.material = "aluminium".to_owned();
-    own.runs = vec![run("supply", "250 kcmil", "6 AWG", ("emt", "2-1/2", 30.0), 3.0), leads];
-    finished(own)
+    circuit.runs = vec![run("supply", "250 kcmil", "6 AWG", ("emt", "2-1/2", 30.0), 3.0), leads];
+    finished(circuit)
 }
 
 fn drive() -> Circuit {
-    let mut own = circuit(4, "AHU-1", "Supply fan", 40.0, 29.83, "drive");
-    currents(&mut own, 52.0, 47.5, 57.0);
-    own.starter_devices = vec![StarterDevice {
+    let mut circuit = circuit(4, "AHU-1", "Supply fan", 40.0, 29.83, "drive");
+    currents(&mut circuit, 52.0, 47.5, 57.0);
+    circuit.starter_devices = vec![StarterDevice {
         kind: "drive".to_owned(),
         current_a: 52.0,
         rated_a: 60.0,
         part: "GEN-VFD40".to_owned(),
         ..StarterDevice::default()
     }];
-    own.overloads = vec![overload("in-drive", 47.5, 1.0, "")];
-    own.protection = Some(protection("moulded-case", 100.0, 125.0));
-    own.runs = vec![run("supply", "4 AWG", "8 AWG", ("emt", "1-1/4", 25.0), 49.0)];
-    finished(own)
+    circuit.overloads = vec![overload("in-drive", 47.5, 1.0, "")];
+    circuit.protection = Some(protection("moulded-case", 100.0, 125.0));
+    circuit.runs = vec![run("supply", "4 AWG", "8 AWG", ("emt", "1-1/4", 25.0), 49.0)];
+    finished(circuit)
 }
 
 fn packaged() -> Circuit {
-    let mut own = circuit(5, "RTU-4", "Rooftop unit", 0.0, 0.0, "feeder");
-    own.load.kind = "packaged".to_owned();
-    own.currents.full_load_a = 47.8;
-    own.currents.source = "nameplate".to_owned();
-    own.protection = Some(protection("inverse-time", 70.0, 70.0));
-    own.runs = vec![run("supply", "6 AWG", "8 AWG", ("emt", "1", 22.0), 58.0)];
-    own.checks = vec![check("protection-maximum", 70.0, 70.0, "A", "NFPA 70, 440.22, marked maximum")];
-    finished(own)
+    let mut circuit = circuit(5, "RTU-4", "Rooftop unit", 0.0, 0.0, "feeder");
+    circuit.load.kind = "packaged".to_owned();
+    circuit.currents.full_load_a = 47.8;
+    circuit.currents.source = "nameplate".to_owned();
+    circuit.protection = Some(protection("inverse-time", 70.0, 70.0));
+    circuit.runs = vec![run("supply", "6 AWG", "8 AWG", ("emt", "1", 22.0), 58.0)];
+    circuit.checks = vec![check("protection-maximum", 70.0, 70.0, "A", "NFPA 70, 440.22, marked maximum")];
+    finished(circuit)
 }
 
 fn fire_pump() -> Circuit {
-    let mut own = circuit(6, "FP-1", "Fire pump", 75.0, 55.93, "direct");
-    own.status = Status::NotSized;
-    own.findings = vec![Finding::new(&codes::L401_FIRE_PUMP, "a fire pump is not sized").reference("NFPA 70, Article 695")];
-    own
+    let mut circuit = circuit(6, "FP-1", "Fire pump", 75.0, 55.93, "direct");
+    circuit.status = Status::NotSized;
+    circuit.findings = vec![Finding::new(&codes::L401_FIRE_PUMP, "a fire pump is not sized").reference("NFPA 70, Article 695")];
+    circuit
 }
 
-fn finished(mut own: Circuit) -> Circuit {
-    own.overload = own.overloads.first().cloned();
-    own.conductors = own.runs.first().cloned();
-    own
+fn finished(mut circuit: Circuit) -> Circuit {
+    circuit.overload = circuit.overloads.first().cloned();
+    circuit.conductors = circuit.runs.first().cloned();
+    circuit
 }

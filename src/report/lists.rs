@@ -33,7 +33,7 @@ fn csv<'l>(input: &ReportInput, headings: &[&str], lines: impl Iterator<Item = V
         }
         bytes.extend_from_slice(b"\r\n");
     };
-    line(&headings.iter().map(|own| Cow::Borrowed(*own)).collect::<Vec<_>>(), "note");
+    line(&headings.iter().map(|heading| Cow::Borrowed(*heading)).collect::<Vec<_>>(), "note");
     for fields in lines {
         line(&fields, DEMONSTRATION);
     }
@@ -42,7 +42,7 @@ fn csv<'l>(input: &ReportInput, headings: &[&str], lines: impl Iterator<Item = V
 
 /// A number as it is; nothing for what is none.
 fn number(value: impl Into<Option<f64>>) -> Cow<'static, str> {
-    value.into().filter(|own| own.is_finite()).map_or(Cow::Borrowed(""), |own| Cow::Owned(format!("{own}")))
+    value.into().filter(|value| value.is_finite()).map_or(Cow::Borrowed(""), |value| Cow::Owned(format!("{value}")))
 }
 
 /// Words that a spreadsheet would take as a formula, with an apostrophe in front; within them too, where a spreadsheet whose country

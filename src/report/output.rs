@@ -122,8 +122,8 @@ pub fn write(inputs: &Inputs, design: &mut Design, folder: &Path) -> Result<Writ
         [vec![workbook?], others?]
     };
     let mut staged = [workbook, others].into_iter().flatten().collect::<Vec<_>>();
-    for (output, own) in design.outputs.iter_mut().zip(&staged) {
-        output.sha256.clone_from(&own.sha256);
+    for (output, staged) in design.outputs.iter_mut().zip(&staged) {
+        output.sha256.clone_from(&staged.sha256);
     }
     let hashes: Vec<_> = design.outputs.iter().map(|output| entry(&output.sha256)).collect();
     if let Some(json) = staged.last_mut() {
@@ -177,8 +177,9 @@ pub fn foreign(folder: &Path) -> Vec<String> {
         outputs: Vec<HashedFile>,
     }
     let design = std::fs::read(folder.join("design.json")).ok();
-    let Some(own) = design.and_then(|bytes| serde_json::from_slice::<Outputs>(&bytes).ok()) else { return Vec::new() };
-    own.outputs
+    let Some(outputs) = design.and_then(|bytes| serde_json::from_slice::<Outputs>(&bytes).ok()) else { return Vec::new() };
+    outputs
+        .outputs
         .into_iter()
         .filter(|output| Path::new(&output.file).components().count() == 1)
         .filter(|output| std::fs::read(folder.join(&output.file)).is_ok_and(|bytes| hash(&bytes) != output.sha256))

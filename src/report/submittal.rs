@@ -160,9 +160,9 @@ fn plots<'a>(input: &'a ReportInput) -> impl FnMut(&Circuit, &str) -> String + '
     let mut grids: BTreeMap<&str, (Option<Axis>, String, bool)> = BTreeMap::new();
     for circuit in &design.circuits {
         let (board, number) = (circuit.board.as_str(), grids.len());
-        grids
-            .entry(board)
-            .or_insert_with(|| (Axis::of(design.circuits.iter().filter(|own| own.board == board)), format!("tc{number}"), false));
+        grids.entry(board).or_insert_with(|| {
+            (Axis::of(design.circuits.iter().filter(|circuit| circuit.board == board)), format!("tc{number}"), false)
+        });
     }
     move |circuit, id| {
         let Some((Some(axis), place, drawn)) = grids.get_mut(circuit.board.as_str()) else { return String::new() };
@@ -195,24 +195,24 @@ struct Box {
 }
 
 fn project(input: &ReportInput) -> Vec<Box> {
-    let own = &input.basis.project;
+    let project_basis = &input.basis.project;
     let field = |label, value: &Option<String>, wide| Box { label, value: value.clone().unwrap_or_default(), wide };
     vec![
-        field("Project", &own.name, true),
-        field("Document number", &own.number, false),
-        field("Revision", &own.revision, false),
-        field("Location", &own.location, true),
-        field("Submittal number", &own.submittal_number, false),
-        field("Specification section", &own.specification_section, false),
-        field("Client", &own.client, true),
-        field("Contractor", &own.contractor, false),
-        field("Engineer", &own.engineer, false),
+        field("Project", &project_basis.name, true),
+        field("Document number", &project_basis.number, false),
+        field("Revision", &project_basis.revision, false),
+        field("Location", &project_basis.location, true),
+        field("Submittal number", &project_basis.submittal_number, false),
+        field("Specification section", &project_basis.specification_section, false),
+        field("Client", &project_basis.client, true),
+        field("Contractor", &project_basis.contractor, false),
+        field("Engineer", &project_basis.engineer, false),
         field("Title", &Some("Motor circuits: submittal".to_owned()), true),
         field("Rule book", &Some(input.design.rule_book.to_uppercase()), false),
-        field("Issued", &own.issue_date, false),
-        field("Prepared", &own.prepared_by, true),
-        field("Checked", &own.checked_by, false),
-        field("Approved", &own.approved_by, false),
+        field("Issued", &project_basis.issue_date, false),
+        field("Prepared", &project_basis.prepared_by, true),
+        field("Checked", &project_basis.checked_by, false),
+        field("Approved", &project_basis.approved_by, false),
     ]
 }
 
@@ -232,13 +232,13 @@ fn revisions(design: &Design) -> Vec<RevisionLine> {
     if !revision::is_marked(design) {
         return Vec::new();
     }
-    let line = |own: revision::Line| RevisionLine {
-        revision: own.revision,
-        issued: own.issued,
-        what: text::sentence(&own.what),
-        prepared: own.prepared,
-        checked: own.checked,
-        approved: own.approved,
+    let line = |line: revision::Line| RevisionLine {
+        revision: line.revision,
+        issued: line.issued,
+        what: text::sentence(&line.what),
+        prepared: line.prepared,
+        checked: line.checked,
+        approved: line.approved,
     };
     revision::lines(design).into_iter().map(line).collect()
 }
@@ -364,12 +364,12 @@ fn schedule(input: &ReportInput, links: &[Link]) -> Schedule {
         sections[index].rows.push(row);
     }
     let (letter, removed) = revision::removed(input.design);
-    for own in removed {
-        let index = *known.entry(&own.board).or_insert_with(|| {
-            sections.push(Section::of(&own.board));
+    for removed_row in removed {
+        let index = *known.entry(&removed_row.board).or_insert_with(|| {
+            sections.push(Section::of(&removed_row.board));
             sections.len() - 1
         });
-        sections[index].removed.push([own.tag.clone(), own.description.clone()]);
+        sections[index].removed.push([removed_row.tag.clone(), removed_row.description.clone()]);
     }
     Schedule { heads: table::narrow_heads(&columns), sections, letter: revision::letter(letter) }
 }

@@ -66,8 +66,8 @@ fn columns_that_nobody_uses_are_left_out() {
         let filled = design.circuits.iter().any(|circuit| column.of(circuit) != CellValue::Empty);
         assert!(filled || column.group == columns::Group::Result, "{}", column.key);
     }
-    if let Some(own) = design.circuits[0].protection.as_mut() {
-        own.coordination = "type-2".to_owned();
+    if let Some(protection) = design.circuits[0].protection.as_mut() {
+        protection.coordination = "type-2".to_owned();
     }
     assert!(has(&columns::schedule_of(&design), "coordination"), "a type that is claimed is shown");
     design.rule_book = "iec".to_owned();
@@ -252,7 +252,7 @@ fn loads_that_do_not_start_show_no_start(
         assert_eq!(!shown(&columns, "starting_a", circuit).is_empty(), starts, "{tag}");
         assert_eq!(sheet.contains("motor start"), starts, "{tag}: the plot");
         let checks: Vec<&str> =
-            circuit.checks.iter().map(|own| own.name.as_str()).filter(|own| own.contains("starting")).collect();
+            circuit.checks.iter().map(|check| check.name.as_str()).filter(|name| name.contains("starting")).collect();
         assert_eq!(checks.contains(&"starting-voltage-drop"), starts, "{tag}: {checks:?}");
     }
 }

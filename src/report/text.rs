@@ -80,110 +80,114 @@ pub fn circuit(circuit: &Circuit, units: Units) -> String {
             line("nameplate", format!("{} A", number(nameplate)));
         }
     }
-    if let Some(own) = &circuit.protection {
+    if let Some(protection) = &circuit.protection {
         let (trip, breaks) = units.pick(("magnetic", "breaks"), ("instantaneous", "interrupts"));
-        let magnetic = own.magnetic_trip_a.map(|amperes| format!(", {trip} trip {} A", number(amperes))).unwrap_or_default();
-        let breaking = own.breaking_ka.map(|ka| format!(", {breaks} {} kA", number(ka))).unwrap_or_default();
-        let maximum = own.maximum_a.map(|amperes| format!(", at most {} A", number(amperes))).unwrap_or_default();
-        let coordination = format!(", co-ordination {}", shown(units, &own.coordination));
+        let magnetic =
+            protection.magnetic_trip_a.map(|amperes| format!(", {trip} trip {} A", number(amperes))).unwrap_or_default();
+        let breaking = protection.breaking_ka.map(|ka| format!(", {breaks} {} kA", number(ka))).unwrap_or_default();
+        let maximum = protection.maximum_a.map(|amperes| format!(", at most {} A", number(amperes))).unwrap_or_default();
+        let coordination = format!(", co-ordination {}", shown(units, &protection.coordination));
         line(
             "protection",
             format!(
                 "{} {} A{magnetic}{breaking}{}, {}",
-                units.pick(full(units, &own.kind), shown(units, &own.kind)),
-                number(own.rating_a),
+                units.pick(full(units, &protection.kind), shown(units, &protection.kind)),
+                number(protection.rating_a),
                 units.pick(coordination, maximum),
-                own.part
+                protection.part
             ),
         );
     }
-    for own in &circuit.contactors {
-        line(&shown(units, &own.role), contactor_line(own, units));
+    for contactor in &circuit.contactors {
+        line(&shown(units, &contactor.role), contactor_line(contactor, units));
     }
-    for own in &circuit.contactors {
-        let contacts = contacts(circuit, &own.role);
+    for contactor in &circuit.contactors {
+        let contacts = contacts(circuit, &contactor.role);
         if !contacts.is_empty() {
-            line("contacts", format!("{}: {contacts}", shown(units, &own.role)));
+            line("contacts", format!("{}: {contacts}", shown(units, &contactor.role)));
         }
     }
-    for own in &circuit.starter_devices {
-        let rated = if own.rated_a > 0.0 { format!(" {} A", number(own.rated_a)) } else { String::new() };
-        let part = if own.part.is_empty() { "to its maker's design" } else { &own.part };
-        line("device", format!("{}{rated} for {} A, {part}", shown(units, &own.kind), number(own.current_a)));
+    for device in &circuit.starter_devices {
+        let rated = if device.rated_a > 0.0 { format!(" {} A", number(device.rated_a)) } else { String::new() };
+        let part = if device.part.is_empty() { "to its maker's design" } else { &device.part };
+        line("device", format!("{}{rated} for {} A, {part}", shown(units, &device.kind), number(device.current_a)));
     }
-    for own in &circuit.overloads {
-        let part = if own.part.is_empty() { String::new() } else { format!(", {}", own.part) };
-        let (role, position) = (shown(units, &own.role), shown(units, &own.position));
+    for overload in &circuit.overloads {
+        let part = if overload.part.is_empty() { String::new() } else { format!(", {}", overload.part) };
+        let (role, position) = (shown(units, &overload.role), shown(units, &overload.position));
         let place = if role == position || role.is_empty() { position } else { format!("{role}, {position}") };
         line(
             "overload",
             format!(
                 "{}{} ({place}) set to {} A{}, class {}{part}",
-                so_many(own.count),
-                full(units, &own.kind),
-                number(own.setting_a),
-                if own.is_found() {
-                    format!(" in {} to {} A", number(own.range_a[0]), number(own.range_a[1]))
+                so_many(overload.count),
+                full(units, &overload.kind),
+                number(overload.setting_a),
+                if overload.is_found() {
+                    format!(" in {} to {} A", number(overload.range_a[0]), number(overload.range_a[1]))
                 } else {
                     ": the catalogue holds none".to_owned()
                 },
-                own.trip_class
+                overload.trip_class
             ),
         );
     }
-    for own in &circuit.runs {
-        let role = words::about(&load.kind, &own.role);
+    for run in &circuit.runs {
+        let role = words::about(&load.kind, &run.role);
         let label = format!("{} {}", terms.cable.to_lowercase(), shown(units, role));
         let (label, role) = units.pick((label, String::new()), ("conductors".to_owned(), format!("{}: ", shown(units, role))));
-        line(&label, format!("{role}{}{}", so_many(own.count), run_line(own, units)));
+        line(&label, format!("{role}{}{}", so_many(run.count), run_line(run, units)));
     }
-    if let Some(own) = circuit.disconnect.as_ref().filter(|own| own.count > 1) {
-        let amperes = own.rating_a.map(|amperes| format!(" {} A", number(amperes))).unwrap_or_default();
-        line("isolator", format!("{}{}{amperes}, {}", so_many(own.count), full(units, &own.kind), own.part));
+    if let Some(disconnect) = circuit.disconnect.as_ref().filter(|disconnect| disconnect.count > 1) {
+        let amperes = disconnect.rating_a.map(|amperes| format!(" {} A", number(amperes))).unwrap_or_default();
+        line("isolator", format!("{}{}{amperes}, {}", so_many(disconnect.count), full(units, &disconnect.kind), disconnect.part));
     }
-    if let (Units::Customary, Some(own)) = (units, &circuit.disconnect) {
-        let hp = own.rating_hp.map(|hp| format!(", {} hp", number(hp))).unwrap_or_default();
-        let amperes = own.rating_a.map(|amperes| format!(" {} A", number(amperes))).unwrap_or_default();
-        line("disconnect", format!("{}{amperes}{hp}, {}", full(units, &own.kind), own.part));
+    if let (Units::Customary, Some(disconnect)) = (units, &circuit.disconnect) {
+        let hp = disconnect.rating_hp.map(|hp| format!(", {} hp", number(hp))).unwrap_or_default();
+        let amperes = disconnect.rating_a.map(|amperes| format!(" {} A", number(amperes))).unwrap_or_default();
+        line("disconnect", format!("{}{amperes}{hp}, {}", full(units, &disconnect.kind), disconnect.part));
     }
-    if let Some(own) = &circuit.control {
+    if let Some(control) = &circuit.control {
         line(
             "control",
             format!(
                 "{}, pick-up {} VA, hold {} VA, switched by {}",
-                own.coil_voltage,
-                number(own.pick_up_va),
-                number(own.hold_va),
-                shown(units, &own.driven_by)
+                control.coil_voltage,
+                number(control.pick_up_va),
+                number(control.hold_va),
+                shown(units, &control.driven_by)
             ),
         );
-        if let Some(supply) = &own.supply {
+        if let Some(supply) = &control.supply {
             let power = supply.rating_va.map(|va| format!(" {} VA", number(va))).unwrap_or_default();
             line("supply", format!("{}{power} {}", shown(units, &supply.kind), supply.part).trim_end().to_owned());
         }
-        if let Some(run) = &own.run {
+        if let Some(run) = &control.run {
             line("control run", control_run(run, units));
         }
     }
-    for own in accessories(circuit) {
-        line("accessory", format!("{} × {} {} ({})", own.quantity, shown(units, &own.kind), own.part, own.why));
+    for accessory in accessories(circuit) {
+        line(
+            "accessory",
+            format!("{} × {} {} ({})", accessory.quantity, shown(units, &accessory.kind), accessory.part, accessory.why),
+        );
     }
-    for own in &circuit.given {
-        let would = if own.wanted.is_empty() || own.verdict == Verdict::Adequate {
+    for given in &circuit.given {
+        let would = if given.wanted.is_empty() || given.verdict == Verdict::Adequate {
             String::new()
         } else {
-            format!(", {} would do", given_value(&own.column, &own.wanted, units))
+            format!(", {} would do", given_value(&given.column, &given.wanted, units))
         };
-        let margin = own.margin_pct.map(|pct| format!(", margin {}", margin(pct))).unwrap_or_default();
-        let follows = if own.what_follows.is_empty() { String::new() } else { format!("; {}", own.what_follows) };
-        let clause = if own.reference.is_empty() { String::new() } else { format!("  [{}]", clause(units, &own.reference)) };
+        let margin = given.margin_pct.map(|pct| format!(", margin {}", margin(pct))).unwrap_or_default();
+        let follows = if given.what_follows.is_empty() { String::new() } else { format!("; {}", given.what_follows) };
+        let clause = if given.reference.is_empty() { String::new() } else { format!("  [{}]", clause(units, &given.reference)) };
         line(
             "given",
             format!(
                 "{} {}: {}{would}{margin}{follows}{clause}",
-                given_item(&own.column, units),
-                given_value(&own.column, &own.given, units),
-                own.verdict.words()
+                given_item(&given.column, units),
+                given_value(&given.column, &given.given, units),
+                given.verdict.words()
             ),
         );
     }
@@ -244,46 +248,46 @@ fn shown(units: Units, key: &str) -> String {
     brief(units, key).into_owned()
 }
 
-fn run_line(own: &Run, units: Units) -> String {
+fn run_line(run: &Run, units: Units) -> String {
     let terms = terms(units);
     let unit = units.length_unit();
-    let holds = own.holds_to_m.map(|metres| format!(", holds to {} {unit}", number(units.reach(metres)))).unwrap_or_default();
-    let parallel = if own.per_phase > 1 { format!("{} × ", own.per_phase) } else { String::new() };
-    let side_by_side = if own.cables > 1 { format!(" in {} cables", own.cables) } else { String::new() };
-    let words = [size(&own.phase_size), shown(units, &own.material), full(units, &own.insulation)];
+    let holds = run.holds_to_m.map(|metres| format!(", holds to {} {unit}", number(units.reach(metres)))).unwrap_or_default();
+    let parallel = if run.per_phase > 1 { format!("{} × ", run.per_phase) } else { String::new() };
+    let side_by_side = if run.cables > 1 { format!(" in {} cables", run.cables) } else { String::new() };
+    let words = [size(&run.phase_size), shown(units, &run.material), full(units, &run.insulation)];
     let words: Vec<String> = words.into_iter().filter(|text| !text.is_empty()).collect();
     let named = |what: &str, text: String| if text.is_empty() { text } else { format!("{what} {text}") };
-    let carries = if own.capacity_a > 0.0 && own.required_a > 0.0 {
-        format!("{} A for {} A", number(own.capacity_a), number(own.required_a))
+    let carries = if run.capacity_a > 0.0 && run.required_a > 0.0 {
+        format!("{} A for {} A", number(run.capacity_a), number(run.required_a))
     } else {
         String::new()
     };
     let parts = [
         format!("{parallel}{}{side_by_side}", words.join(" ")),
-        named(&terms.protective.to_lowercase(), size(&own.protective_size)),
-        raceway_words(own, units).into_owned(),
-        format!("{} {unit}", number(units.length(own.length_m))),
+        named(&terms.protective.to_lowercase(), size(&run.protective_size)),
+        raceway_words(run, units).into_owned(),
+        format!("{} {unit}", number(units.length(run.length_m))),
         carries,
-        named("governed by", shown(units, &own.governed_by)),
+        named("governed by", shown(units, &run.governed_by)),
     ];
     let parts: Vec<String> = parts.into_iter().filter(|text| !text.is_empty()).collect();
     parts.join(", ") + &holds
 }
 
 /// A contactor with what it carries; a role for which the catalogue holds none says so.
-fn contactor_line(own: &Contactor, units: Units) -> String {
-    let category = units.pick(own.category.clone(), full(units, &own.category));
-    if own.part.is_empty() && own.rated_a <= 0.0 {
+fn contactor_line(contactor: &Contactor, units: Units) -> String {
+    let category = units.pick(contactor.category.clone(), full(units, &contactor.category));
+    if contactor.part.is_empty() && contactor.rated_a <= 0.0 {
         let duty = if category.is_empty() { String::new() } else { format!(" in {category}") };
-        return format!("none in the catalogue for {} A{duty}", number(own.current_a));
+        return format!("none in the catalogue for {} A{duty}", number(contactor.current_a));
     }
-    let (rated, current) = (number(own.rated_a), number(own.current_a));
+    let (rated, current) = (number(contactor.rated_a), number(contactor.current_a));
     match units {
-        Units::Metric => format!("contactor {rated} A in {category} for {current} A, {}", own.part),
+        Units::Metric => format!("contactor {rated} A in {category} for {current} A, {}", contactor.part),
         Units::Customary => {
-            let frame = if own.frame.is_empty() { String::new() } else { format!("{} ", frame_words(&own.frame)) };
+            let frame = if contactor.frame.is_empty() { String::new() } else { format!("{} ", frame_words(&contactor.frame)) };
             let duty = if category.is_empty() { String::new() } else { format!("{category}, ") };
-            format!("{frame}contactor, {duty}{rated} A for {current} A, {}", own.part)
+            format!("{frame}contactor, {duty}{rated} A for {current} A, {}", contactor.part)
         }
     }
 }
@@ -354,8 +358,8 @@ mod tests {
     fn long_lines_break_between_words_and_go_on_indented() {
         let line = format!("  {:<LABEL$} {}", "conductors", "seven by ".repeat(30));
         let text = wrapped(&line, LABEL + 3);
-        assert!(text.lines().count() > 2 && text.lines().all(|own| own.chars().count() <= WIDTH), "{text}");
-        assert!(text.lines().skip(1).all(|own| own.starts_with("               s") || own.starts_with("               b")));
+        assert!(text.lines().count() > 2 && text.lines().all(|line| line.chars().count() <= WIDTH), "{text}");
+        assert!(text.lines().skip(1).all(|line| line.starts_with("               s") || line.starts_with("               b")));
         assert_eq!(text.split_whitespace().count(), line.split_whitespace().count());
         assert_eq!(wrapped("  short", 6), "  short\n");
         // A word that is too long stays whole, and ends the line.

@@ -17,7 +17,7 @@ pub fn sentence(totals: &PurchaseTotals) -> String {
         let sums: Vec<String> = totals
             .prices
             .iter()
-            .map(|own| format!("{} to order, {} of it needed", money(own.ordered, own), money(own.needed, own)))
+            .map(|sum| format!("{} to order, {} of it needed", money(sum.ordered, sum), money(sum.needed, sum)))
             .collect();
         said.push_str(&format!(" Sum of the lines with a price: {}.", sums.join("; ")));
     }
@@ -38,7 +38,7 @@ const REASONS: [(&str, &str); 3] = [
 #[must_use]
 pub fn held(purchase: &[PurchaseLine]) -> String {
     let held: Vec<&str> =
-        purchase.iter().filter(|own| own.status == PurchaseStatus::Hold).map(|own| own.held_because.as_str()).collect();
+        purchase.iter().filter(|line| line.status == PurchaseStatus::Hold).map(|line| line.held_because.as_str()).collect();
     if held.is_empty() {
         return String::new();
     }
@@ -55,7 +55,7 @@ pub fn held(purchase: &[PurchaseLine]) -> String {
 /// What a board takes.
 #[must_use]
 pub fn of_board(board: &BoardSum) -> String {
-    let sums: Vec<String> = board.prices.iter().map(|own| money(own.needed, own)).collect();
+    let sums: Vec<String> = board.prices.iter().map(|sum| money(sum.needed, sum)).collect();
     let priced = if sums.is_empty() { String::new() } else { format!("; {}", sums.join("; ")) };
     format!("{}, {} without price{priced}", lines(board.lines), board.lines_without_price)
 }
@@ -70,8 +70,8 @@ fn lines(count: u32) -> String {
     if count == 1 { "1 line".to_owned() } else { format!("{count} lines") }
 }
 
-fn money(value: f64, own: &CurrencySum) -> String {
-    format!("{value:.2} {}", own.currency).trim_end().to_owned()
+fn money(value: f64, sum: &CurrencySum) -> String {
+    format!("{value:.2} {}", sum.currency).trim_end().to_owned()
 }
 
 #[cfg(test)]

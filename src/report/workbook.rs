@@ -94,22 +94,23 @@ fn build(input: &ReportInput, out: &mut (impl Write + Send)) -> Result<(), Repor
     book.set_properties(&properties(input));
     for sheet in &plan.schedules {
         let merged = sheet.grid.and_then(|grid| input.grids.get(grid)).is_some_and(|grid| !grid.merged.is_empty());
-        let own = if merged { book.add_worksheet() } else { book.add_worksheet_with_low_memory()? };
-        set_up(own, input, &sheet.name, Paper::Large)?;
-        own.set_hidden(sheet.is_hidden(input));
+        let worksheet = if merged { book.add_worksheet() } else { book.add_worksheet_with_low_memory()? };
+        set_up(worksheet, input, &sheet.name, Paper::Large)?;
+        worksheet.set_hidden(sheet.is_hidden(input));
     }
     for (sheet, name) in Sheet::ALL.into_iter().zip(plan.names()) {
         // The working holds its texts itself: most stand nowhere else, and the table of shared texts has an order.
-        let own = match sheet {
+        let worksheet = match sheet {
             Sheet::Working => book.add_worksheet_with_constant_memory()?,
             _ => book.add_worksheet_with_low_memory()?,
         };
-        set_up(own, input, name, sheet.paper())?;
+        set_up(worksheet, input, name, sheet.paper())?;
     }
     // What is seen first: the sheet with the circuits. One that is hidden can't be it.
-    let first =
-        |wanted: &dyn Fn(&plan::Schedule) -> bool| plan.schedules.iter().position(|own| wanted(own) && !own.is_hidden(input));
-    let shown = first(&|own| !own.circuits.is_empty()).or_else(|| first(&|_| true)).unwrap_or(plan.schedules.len());
+    let first = |wanted: &dyn Fn(&plan::Schedule) -> bool| {
+        plan.schedules.iter().position(|schedule| wanted(schedule) && !schedule.is_hidden(input))
+    };
+    let shown = first(&|schedule| !schedule.circuits.is_empty()).or_else(|| first(&|_| true)).unwrap_or(plan.schedules.len());
     book.worksheet_from_index(shown)?.set_active(true);
     let written = ours(&mut book, input, &plan, &styles)?;
     for index in 0..plan.schedules.len() {
@@ -118,8 +119,8 @@ fn build(input: &ReportInput, out: &mut (impl Write + Send)) -> Result<(), Repor
             define(&mut book, "Schedule", &plan.schedules[index].name, &reach)?;
         }
     }
-    for (sheet, own) in Sheet::ALL.into_iter().zip(&written) {
-        define(&mut book, sheet.defined_name(input.units()), plan.name(sheet), own)?;
+    for (sheet, written) in Sheet::ALL.into_iter().zip(&written) {
+        define(&mut book, sheet.defined_name(input.units()), plan.name(sheet), written)?;
     }
     Ok(book.save_to_writer(out)?)
 }
@@ -133,9 +134,9 @@ fn ours(book: &mut Workbook, input: &ReportInput, plan: &Plan, styles: &Styles) 
     }
     let sheets = book.worksheets_mut().get_mut(plan.schedules.len()..).unwrap_or_default();
     let (before, rest) = sheets.split_at_mut(Sheet::Working as usize);
-    let Some((own, after)) = rest.split_first_mut() else { return Ok(Vec::new()) };
+    let Some((worksheet, after)) = rest.split_first_mut() else { return Ok(Vec::new()) };
     let (working, others) = threads::both(
-        || working::write(own, input, plan, &steps, styles),
+        || working::write(worksheet, input, plan, &steps, styles),
         || {
             let others = Sheet::ALL.into_iter().filter(|sheet| *sheet != Sheet::Working);
             let written = others.zip(before.iter_mut().chain(after));

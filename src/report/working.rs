@@ -121,19 +121,19 @@ const RACEWAY_AREA: &str = "area of the conductors in a raceway";
 
 /// The two currents from which an NEC circuit starts: that of the table, and that of the nameplate for overload protection.
 fn currents(circuit: &Circuit, units: Units) -> Vec<Line> {
-    let (own, load) = (&circuit.currents, &circuit.load);
+    let (currents, load) = (&circuit.currents, &circuit.load);
     let mut lines = Vec::new();
     if units == Units::Metric {
         return lines;
     }
     let table = if load.phases == Some(1) { "NFPA 70, Table 430.248" } else { "NFPA 70, Table 430.250" };
-    if let (Some(amperes), "motor") = (own.table_a, load.kind.as_str()) {
+    if let (Some(amperes), "motor") = (currents.table_a, load.kind.as_str()) {
         let hp =
             load.rated_power_hp.map(|hp| format!("{} hp, ", crate::report::columns::load::horsepower(hp))).unwrap_or_default();
         let volts = load.voltage_v.map(|volts| format!("{} V", significant(volts, 4))).unwrap_or_default();
         lines.push(looked_up("full-load current", "from the table", format!("{hp}{volts}"), amperes, table));
     }
-    if let Some(amperes) = own.nameplate_a {
+    if let Some(amperes) = currents.nameplate_a {
         let reference = if load.kind == "motor" { "NFPA 70, 430.6(A)(2)" } else { "marking of the equipment" };
         lines.push(looked_up("nameplate current", "from the nameplate", String::new(), amperes, reference));
     }

@@ -141,7 +141,7 @@ impl FaultPaths {
     /// The paths at the end of a run, by what it adds to each: cold, hot, and the hot loop with its protective conductor.
     #[must_use]
     pub fn behind(&self, cold: Option<Impedance>, hot: Option<Impedance>, hot_loop: Option<Impedance>) -> Self {
-        let sum = |path: Option<Impedance>, own: Option<Impedance>| Some(path? + own?);
+        let sum = |path: Option<Impedance>, impedance: Option<Impedance>| Some(path? + impedance?);
         Self {
             largest: sum(self.largest, cold),
             smallest: sum(self.smallest, hot),
@@ -307,17 +307,17 @@ impl RunDemand {
     /// Voltage drop while running, of a run of this impedance at running temperature.
     pub fn running_outcome(&self, cable: Option<Impedance>, record: &mut Record) -> Option<Outcome> {
         let Some(_) = self.length else { return Some(Outcome::not_checked("the length of the run is missing")) };
-        let own = &self.running;
-        let value = drop::running_drop(record, own.across, own.current, own.leg(cable?), own.power_factor);
-        Some(Outcome::at_most(drop::with_before(record, own.before_pct, value), own.limit_pct))
+        let drop = &self.running;
+        let value = drop::running_drop(record, drop.across, drop.current, drop.leg(cable?), drop.power_factor);
+        Some(Outcome::at_most(drop::with_before(record, drop.before_pct, value), drop.limit_pct))
     }
 
     /// Voltage drop while starting, of a run of this impedance at running temperature.
     pub fn starting_outcome(&self, cable: Option<Impedance>, record: &mut Record) -> Option<Outcome> {
-        let own = self.starting.as_ref()?;
+        let drop = self.starting.as_ref()?;
         let Some(_) = self.length else { return Some(Outcome::not_checked("the length of the run is missing")) };
-        let value = drop::starting_drop(record, own.across, own.current, own.leg(cable?), own.power_factor);
-        Some(Outcome::at_most(drop::with_before(record, own.before_pct, value), own.limit_pct))
+        let value = drop::starting_drop(record, drop.across, drop.current, drop.leg(cable?), drop.power_factor);
+        Some(Outcome::at_most(drop::with_before(record, drop.before_pct, value), drop.limit_pct))
     }
 }
 

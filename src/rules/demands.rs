@@ -53,7 +53,7 @@ impl RatedCurrents {
         let mut silent = Record::silent();
         Self {
             full_load: together(record, self.full_load),
-            low: self.low.map(|own| together(&mut silent, own)),
+            low: self.low.map(|current| together(&mut silent, current)),
             conductor: together(&mut silent, self.conductor),
             protection: together(&mut silent, self.protection),
             overload: together(&mut silent, self.overload),

@@ -107,7 +107,7 @@ impl FeederTerm {
     /// The same at another voltage, by the ratio of the transformers between: ratings and currents alike.
     #[must_use]
     pub fn referred(self, ratio: f64) -> Self {
-        let of = |own: Option<Amperes>| own.map(|own| own * ratio);
+        let of = |current: Option<Amperes>| current.map(|current| current * ratio);
         Self {
             current: self.current * ratio,
             duty_value: of(self.duty_value),
@@ -314,7 +314,7 @@ mod tests {
     /// √3 U I is the same on both sides of a transformer: 100 A at 400 V are 100 · 400 / 20 000 = 2 A at 20 kV.
     #[test]
     fn every_current_of_a_term_is_brought_to_the_other_voltage() {
-        let own = FeederTerm {
+        let term = FeederTerm {
             current: Amperes(100.0),
             duty_value: Some(Amperes(150.0)),
             starting: Amperes(700.0),
@@ -324,8 +324,8 @@ mod tests {
             motor: true,
             ..FeederTerm::default()
         };
-        let other = own.referred(400.0 / 20_000.0);
-        let near = |own: Option<Amperes>, amperes: f64| own.is_some_and(|own| (own.0 - amperes).abs() < 1e-9);
+        let other = term.referred(400.0 / 20_000.0);
+        let near = |current: Option<Amperes>, amperes: f64| current.is_some_and(|current| (current.0 - amperes).abs() < 1e-9);
         assert!(near(Some(other.current), 2.0) && near(other.duty_value, 3.0) && near(Some(other.starting), 14.0));
         assert!(near(other.branch, 3.2) && near(other.as_feeder, 5.0));
         assert!(other.motor && (other.start_time.0 - 5.0).abs() < 1e-12);

@@ -54,13 +54,13 @@ impl Edition {
     /// Its year.
     #[must_use]
     pub fn year(self) -> &'static str {
-        Self::ALL.iter().find(|(own, _)| *own == self).map_or("", |(_, year)| year)
+        Self::ALL.iter().find(|(edition, _)| *edition == self).map_or("", |(_, year)| year)
     }
 
     /// The edition of a year.
     #[must_use]
     pub fn from_year(year: &str) -> Option<Self> {
-        Self::ALL.iter().find(|(_, own)| *own == year.trim()).map(|(own, _)| *own)
+        Self::ALL.iter().find(|(_, own)| *own == year.trim()).map(|(edition, _)| *edition)
     }
 }
 

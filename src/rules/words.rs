@@ -139,8 +139,8 @@ fn pick(units: Units, key: &str, place: usize) -> Option<Cow<'static, str>> {
     if units == Units::Customary && CONDUCTOR_TYPES.contains(&key) {
         return Some(Cow::Owned(key.to_uppercase()));
     }
-    let own = entry(key)?;
-    let word = units.pick(own.metric, own.customary)[place];
+    let entry = entry(key)?;
+    let word = units.pick(entry.metric, entry.customary)[place];
     (!word.is_empty()).then_some(Cow::Borrowed(word))
 }
 

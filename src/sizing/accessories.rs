@@ -86,7 +86,7 @@ impl<'a> Shelf<'_, 'a> {
 
     /// The contactor of a role.
     fn contactor(&self, role: &str) -> Option<&'a Contactor> {
-        self.assembly.contactors.iter().find(|own| own.role.name == role).and_then(|own| own.contactor)
+        self.assembly.contactors.iter().find(|contactor| contactor.role.name == role).and_then(|contactor| contactor.contactor)
     }
 
     /// The row orders a coil for direct current.
@@ -106,7 +106,7 @@ impl<'a> Shelf<'_, 'a> {
 
     /// The first part of a kind and variant that fits a contactor frame.
     fn for_frame(&self, kind: &str, variant: &str, frame: &str) -> Option<&'a AccessoryPart> {
-        self.tools.catalogue.accessories_for(kind, frame).find(|own| variant.is_empty() || own.variant == variant)
+        self.tools.catalogue.accessories_for(kind, frame).find(|accessory| variant.is_empty() || accessory.variant == variant)
     }
 
     /// Puts a part in, or says that the catalogue has none; the need stays in the list of parts either way.
@@ -126,16 +126,16 @@ impl<'a> Shelf<'_, 'a> {
     fn push(&mut self, kind: &str, part: Option<&AccessoryPart>, quantity: u32, of: &Use<'_>) {
         self.circuit.accessories.push(Accessory {
             kind: kind.to_owned(),
-            part: part.map(|own| own.part.clone()).unwrap_or_default(),
+            part: part.map(|accessory| accessory.part.clone()).unwrap_or_default(),
             quantity,
             serves: of.serves.to_owned(),
-            no: part.map_or(0, |own| own.no),
-            nc: part.map_or(0, |own| own.nc),
-            low_level: part.is_some_and(|own| own.low_level),
-            mirror: part.is_some_and(|own| own.mirror),
+            no: part.map_or(0, |accessory| accessory.no),
+            nc: part.map_or(0, |accessory| accessory.nc),
+            low_level: part.is_some_and(|accessory| accessory.low_level),
+            mirror: part.is_some_and(|accessory| accessory.mirror),
             setting: of.setting.clone(),
             why: of.why.clone(),
-            position: part.map(|own| own.position.clone()).unwrap_or_default(),
+            position: part.map(|accessory| accessory.position.clone()).unwrap_or_default(),
             shared: false,
         });
     }

@@ -251,7 +251,7 @@ impl Arrangement {
     /// The arrangement of a method.
     #[must_use]
     pub fn of(method: Method) -> &'static Self {
-        ARRANGEMENTS.iter().find(|own| own.method == method).unwrap_or(&DIRECT)
+        ARRANGEMENTS.iter().find(|arrangement| arrangement.method == method).unwrap_or(&DIRECT)
     }
 
     /// Its contactors in a circuit: two for the one that reverses, and a further one before them all where the safety level asks for
@@ -313,7 +313,7 @@ impl Arrangement {
     #[must_use]
     pub fn delay(&self, start: &Start) -> f64 {
         let steps = u32::try_from(self.timed.len()).unwrap_or(1).max(1);
-        let step = start.worked_out.and_then(|own| own.change_over).map_or_else(|| self.step_time(start), |time| time.0);
+        let step = start.worked_out.and_then(|start| start.change_over).map_or_else(|| self.step_time(start), |time| time.0);
         step / f64::from(steps)
     }
 
@@ -358,8 +358,8 @@ impl Arrangement {
     /// Time of the reduced-voltage step, s; of the whole start where its course is worked out.
     #[must_use]
     pub fn step_time(&self, start: &Start) -> f64 {
-        if let Some(own) = start.worked_out {
-            return own.time.0;
+        if let Some(start) = start.worked_out {
+            return start.time.0;
         }
         let whole = start.time.value.0;
         let given = start.time.origin != Origin::Default;
@@ -429,19 +429,26 @@ mod tests {
 
     #[test]
     fn interlocked_pairs_and_relays_name_roles_that_exist() {
-        for own in ARRANGEMENTS {
-            let has = |name: &str| own.roles.iter().any(|role| role.name == name);
-            for (a, b) in own.interlocked {
-                assert!(has(a) && has(b), "{}: {a}, {b}", own.method.word());
+        for arrangement in ARRANGEMENTS {
+            let has = |name: &str| arrangement.roles.iter().any(|role| role.name == name);
+            for (a, b) in arrangement.interlocked {
+                assert!(has(a) && has(b), "{}: {a}, {b}", arrangement.method.word());
             }
-            let timed = own.timed.iter().chain(own.lets_in).chain(own.slows_down).flat_map(|(a, b)| [*a, *b]);
-            for name in
-                own.commanded.iter().chain(own.star_points).chain(own.open_at_start).copied().chain(timed).chain(own.opens_dead)
+            let timed =
+                arrangement.timed.iter().chain(arrangement.lets_in).chain(arrangement.slows_down).flat_map(|(a, b)| [*a, *b]);
+            for name in arrangement
+                .commanded
+                .iter()
+                .chain(arrangement.star_points)
+                .chain(arrangement.open_at_start)
+                .copied()
+                .chain(timed)
+                .chain(arrangement.opens_dead)
             {
-                assert!(has(name), "{}: {name}", own.method.word());
+                assert!(has(name), "{}: {name}", arrangement.method.word());
             }
-            for place in own.relays {
-                assert!(has(place.role) || place.role.is_empty(), "{}: {}", own.method.word(), place.role);
+            for place in arrangement.relays {
+                assert!(has(place.role) || place.role.is_empty(), "{}: {}", arrangement.method.word(), place.role);
             }
         }
     }

@@ -156,7 +156,7 @@ pub fn choose<'a>(
     let demand = protection::demand(case, currents, arrangement, &devices, line, class, point, tools.book);
     let mut candidates = protection::candidates(case, &demand, tools);
     if let Some(wanted) = &pins.protection {
-        candidates.retain(|own| own.device.part() == wanted);
+        candidates.retain(|protection| protection.device.part() == wanted);
     }
     let contactor_demands = contactors::demands(case, currents, &devices, &roles, class, point, tools, record);
 
@@ -218,7 +218,7 @@ pub fn choose<'a>(
                 },
             )
             .at(case.place.clone())
-            .cure(if devices.iter().any(|own| own.kind == "soft-starter") && wanted.word() == "type-2" {
+            .cure(if devices.iter().any(|device| device.kind == "soft-starter") && wanted.word() == "type-2" {
                 "ask the maker for a tested combination at the fault current of the board; thyristors stay whole behind semiconductor fuses alone"
             } else {
                 "ask the maker for a tested combination at the fault current of the board"
@@ -230,8 +230,8 @@ pub fn choose<'a>(
             "the combination is tested up to its conditional current; the largest fault current of the board is unknown";
         checks.push(not_checked("coordination", "", because, tools.book.clause(Topic::Coordination)));
     }
-    if let Some(own) = &chosen.protection {
-        protection::keep_working(case, &demand, own, tools, record);
+    if let Some(protection) = &chosen.protection {
+        protection::keep_working(case, &demand, protection, tools, record);
     }
     relays::keep_working(case, currents, &chosen.relays, tools, record);
     contactors::keep_working(&chosen.contactors, tools, case, record);
@@ -278,7 +278,8 @@ pub fn choose<'a>(
     checks.extend(relays::locked_rotor(case, &chosen.relays, tools, record));
     checks.extend(rating::check(case, &chosen, &devices, point, tools, record));
     let default_rating = rating::rests_on_a_default(case, &chosen, &devices, point, tools);
-    let grounding = chosen.protection.as_ref().and_then(|own| tools.book.grounding_rating(own.device.kind(), &demand.ask));
+    let grounding =
+        chosen.protection.as_ref().and_then(|protection| tools.book.grounding_rating(protection.device.kind(), &demand.ask));
     protection::say(case, &demand, chosen.protection.as_ref(), tools, record);
     relays::often_started(case, &chosen.relays, tools, record);
     let poles_in_series = relays::poles_in_series(case, &chosen.relays, tools, record);
@@ -333,7 +334,7 @@ impl<'a> Search<'_, 'a> {
         while from < candidates.len() {
             // Devices of one rating stand together: another of them comes before larger contactors, and these before another rating.
             let rating = candidates[from].rating;
-            let same = candidates[from..].iter().take_while(|own| own.rating == rating).count();
+            let same = candidates[from..].iter().take_while(|protection| protection.rating == rating).count();
             for larger in 0..LARGER_TRIED {
                 for protection in &candidates[from..from + same] {
                     let found = self.with(Some(protection), larger, None);
@@ -360,34 +361,36 @@ impl<'a> Search<'_, 'a> {
         let coordinated = wanted.is_none_or(|wanted| {
             found.coordination == wanted.word() || (found.coordination == "type-2" && wanted.word() == "type-1")
         });
-        let whole = found.contactors.iter().all(|own| own.contactor.is_some());
+        let whole = found.contactors.iter().all(|contactor| contactor.contactor.is_some());
         let within = found
             .relays
             .iter()
-            .flat_map(|own| &own.checks)
+            .flat_map(|relay| &relay.checks)
             .all(|check| check.name != "service-limit" || check.passed == Some(true));
         let told = |check: &&Check| relays::told_of_several(self.case, check);
-        let within = within && found.relays.iter().flat_map(|own| &own.checks).filter(told).all(|own| own.passed == Some(true));
+        let within =
+            within && found.relays.iter().flat_map(|relay| &relay.checks).filter(told).all(|check| check.passed == Some(true));
         coordinated && whole && within && self.is_rated(found)
     }
 
     fn is_rated(&self, found: &Found<'a>) -> bool {
         let check = rating::check(self.case, found, self.devices, self.point, self.tools, &mut Record::silent());
-        check.is_none_or(|own| own.passed != Some(false))
+        check.is_none_or(|check| check.passed != Some(false))
     }
 
     /// The same with relays whose own short-circuit rating is enough, where the book rates assemblies.
     fn with_strong_relays(&self, protection: &ChosenProtection<'a>, larger: usize) -> Option<Found<'a>> {
         let fault_ka = self.point.fault_max?.0 / 1000.0;
         let found = self.with(Some(protection), larger, Some(fault_ka));
-        let rated = found.relays.iter().all(|own| !own.separate || own.relay.is_some());
+        let rated = found.relays.iter().all(|relay| !relay.separate || relay.relay.is_some());
         (rated && self.satisfies(&found)).then_some(found)
     }
 
     /// Contactors and relays for a protective device; each contactor by so many ratings larger than the smallest, each relay with
     /// so many kA of its own at least.
     fn with(&self, protection: Option<&ChosenProtection<'a>>, larger: usize, least_ka: Option<f64>) -> Found<'a> {
-        let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
+        let fuse =
+            protection.filter(|protection| matches!(protection.device, Device::Fuse(_))).map(|protection| protection.rating);
         let contactors =
             contactors::choose(self.case, self.arrangement, self.demands, &self.contactors, self.pins, fuse, self.tools, larger);
         let relays = relays::choose(
@@ -428,9 +431,9 @@ impl<'a> Search<'_, 'a> {
         let mut worst = "type-2";
         for chosen in contactors {
             let Some(contactor) = chosen.contactor else { return "not-claimed" };
-            let own = relays.iter().find(|relay| relay.separate && relay.place.role == chosen.role.name);
+            let chosen_relay = relays.iter().find(|relay| relay.separate && relay.place.role == chosen.role.name);
             let any = relays.iter().find(|relay| relay.separate);
-            let overload = own.or(any).and_then(|relay| relay.relay).map_or("", |relay| relay.part.as_str());
+            let overload = chosen_relay.or(any).and_then(|relay| relay.relay).map_or("", |relay| relay.part.as_str());
             let volts = self.point.circuit_voltage(&self.case.machine).0;
             let lines = || {
                 self.tools
@@ -494,24 +497,24 @@ impl Assembly<'_> {
                 trip_class: relay.class.clone(),
                 range_a: relay.range,
                 setting_a: relay.setting.0,
-                part: relay.relay.map(|own| own.part.clone()).unwrap_or_default(),
-                dial_a: relay.relay.and_then(|own| own.transformer_ratio).map(|ratio| round_to(relay.setting.0 / ratio, 4)),
-                transformer_part: relay.relay.and_then(|own| own.transformer_part.clone()).unwrap_or_default(),
+                part: relay.relay.map(|relay| relay.part.clone()).unwrap_or_default(),
+                dial_a: relay.relay.and_then(|relay| relay.transformer_ratio).map(|ratio| round_to(relay.setting.0 / ratio, 4)),
+                transformer_part: relay.relay.and_then(|relay| relay.transformer_part.clone()).unwrap_or_default(),
                 ultimate_trip_a: relay
                     .relay
-                    .and_then(|own| own.ultimate_trip_factor)
+                    .and_then(|relay| relay.ultimate_trip_factor)
                     .map(|factor| round_to(relay.setting.0 * factor, 4)),
                 poles_in_series: self.poles_in_series.filter(|_| relays::has_three_poles(relay)),
             })
             .collect();
         circuit.overload = circuit.overloads.first().cloned();
         circuit.protection = self.protection.as_ref().map(|protection| protection.describe(self.coordination));
-        circuit.starter_devices = self.devices.iter().map(|own| own.describe(&case.start)).collect();
-        let own = self.contactors.iter().flat_map(|chosen| &chosen.checks);
+        circuit.starter_devices = self.devices.iter().map(|device| device.describe(&case.start)).collect();
+        let checks = self.contactors.iter().flat_map(|chosen| &chosen.checks);
         let of_relays = self.relays.iter().flat_map(|relay| &relay.checks);
         let of_protection = self.protection.iter().flat_map(|protection| &protection.checks);
         let of_devices = self.devices.iter().flat_map(|device| &device.checks);
-        circuit.checks.extend(of_protection.chain(own).chain(of_relays).chain(of_devices).chain(&self.checks).cloned());
+        circuit.checks.extend(of_protection.chain(checks).chain(of_relays).chain(of_devices).chain(&self.checks).cloned());
     }
 }
 
@@ -571,12 +574,12 @@ pub fn start_of(case: &Case, currents: &RatedCurrents, tools: &Tools<'_>) -> Opt
             _ => "assumed",
         }
         .to_owned(),
-        change_over_time_s: start.worked_out.and_then(|own| own.change_over).map(|time| round_to(time.0, 3)),
+        change_over_time_s: start.worked_out.and_then(|start| start.change_over).map(|time| round_to(time.0, 3)),
         change_over_current_a: start
             .worked_out
-            .and_then(|own| own.change_over_current)
+            .and_then(|start| start.change_over_current)
             .map(|multiple| show(currents.full_load * multiple)),
-        change_over_speed_pct: start.worked_out.and_then(|own| own.change_over_speed).map(|speed| round_to(100.0 * speed, 1)),
+        change_over_speed_pct: start.worked_out.and_then(|start| start.change_over_speed).map(|speed| round_to(100.0 * speed, 1)),
     })
 }
 

@@ -56,12 +56,12 @@ fn with(basis: &Basis, (key, title, edition): (&str, &str, &str), defaults: &Def
 }
 
 /// A decision on a warning; whether it holds, the finding and F111 say.
-fn decided(own: &DecidedBasis) -> Assumption {
+fn decided(decided: &DecidedBasis) -> Assumption {
     let said = |text: &Option<String>| text.as_deref().map(str::trim).unwrap_or_default().to_owned();
-    let who = [said(&own.by), said(&own.date)].into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(", ");
+    let who = [said(&decided.by), said(&decided.date)].into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(", ");
     Assumption {
-        what: format!("Decision, {} {}", said(&own.tag), said(&own.code)),
-        value: format!("{} ({who})", said(&own.why)),
+        what: format!("Decision, {} {}", said(&decided.tag), said(&decided.code)),
+        value: format!("{} ({who})", said(&decided.why)),
         origin: "basis".to_owned(),
         reference: String::new(),
     }
@@ -110,13 +110,17 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
         "design.running_drop_pct" => number(design.running_drop_pct, "%"),
         "design.starting_drop_pct" => number(design.starting_drop_pct, "%"),
         "design.feeder_drop_pct" => number(design.feeder_drop_pct, "%"),
-        "design.conductor" => {
-            design.conductor.as_deref().map(|own| units.pick(own, if own == "aluminium" { "aluminum" } else { own }).to_owned())
+        "design.conductor" => design
+            .conductor
+            .as_deref()
+            .map(|conductor| units.pick(conductor, if conductor == "aluminium" { "aluminum" } else { conductor }).to_owned()),
+        "design.insulation" => {
+            design.insulation.as_deref().map(|insulation| units.pick(insulation.to_owned(), insulation.to_uppercase()))
         }
-        "design.insulation" => design.insulation.as_deref().map(|own| units.pick(own.to_owned(), own.to_uppercase())),
-        "design.installation_method" => {
-            design.installation_method.as_deref().map(|own| units.pick(own.to_owned(), own.to_uppercase()))
-        }
+        "design.installation_method" => design
+            .installation_method
+            .as_deref()
+            .map(|installation_method| units.pick(installation_method.to_owned(), installation_method.to_uppercase())),
         "design.minimum_raceway" => design.minimum_raceway.clone(),
         "design.minimum_size_mm2" => number(design.minimum_size_mm2, "mm²"),
         "design.minimum_size_awg" => design.minimum_size_awg.clone(),
@@ -144,18 +148,18 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
 /// Defaults of the book, in words where they are written.
 fn defaults_of(rules: &dyn RunRules, basis: &Basis) -> Defaults {
     use crate::sizing::resolve::{device_air_c, enclosure_rise_k};
-    let own = rules.defaults();
+    let run_defaults = rules.defaults();
     let size = |mm2: f64| rules.size_text(mm2).replace("mm2", "mm²");
     Defaults {
-        ambient_c: own.ambient_c,
-        ground_c: own.ground_c,
-        soil_k_m_w: own.soil_k_m_w,
-        running_drop_pct: own.running_drop_pct,
-        starting_drop_pct: own.starting_drop_pct,
-        minimum_copper: size(own.minimum_copper_mm2),
-        minimum_aluminium: size(own.minimum_aluminium_mm2),
-        insulation: own.insulation,
-        installation: own.installation,
+        ambient_c: run_defaults.ambient_c,
+        ground_c: run_defaults.ground_c,
+        soil_k_m_w: run_defaults.soil_k_m_w,
+        running_drop_pct: run_defaults.running_drop_pct,
+        starting_drop_pct: run_defaults.starting_drop_pct,
+        minimum_copper: size(run_defaults.minimum_copper_mm2),
+        minimum_aluminium: size(run_defaults.minimum_aluminium_mm2),
+        insulation: run_defaults.insulation,
+        installation: run_defaults.installation,
         device_ambient_c: device_air_c(basis.design.ambient_c),
         enclosure_rise_k: enclosure_rise_k(),
     }
@@ -173,29 +177,29 @@ mod tests {
     }
 
     fn value<'a>(all: &'a [Assumption], what: &str) -> &'a Assumption {
-        all.iter().find(|own| own.what == what).unwrap_or_else(|| panic!("no row {what}"))
+        all.iter().find(|assumption| assumption.what == what).unwrap_or_else(|| panic!("no row {what}"))
     }
 
     #[test]
     fn no_book_rests_on_the_clauses_of_the_other() {
         let nec = of("nec", &Basis::default());
         assert!(nec.len() > 20);
-        for own in &nec {
-            let said = format!("{} {} {}", own.what, own.value, own.reference);
+        for assumption in &nec {
+            let said = format!("{} {} {}", assumption.what, assumption.value, assumption.reference);
             assert!(!said.contains("IEC 60364") && !said.contains("IEC 60947-1"), "{said}");
-            assert!(!own.value.contains('{') && !own.value.is_empty(), "{said}");
+            assert!(!assumption.value.contains('{') && !assumption.value.is_empty(), "{said}");
         }
         for clause in ["310.15", "Article 310", "110.14(C)", "210.19", "215.2", "430.52", "430.6(A)", "110.9", "240.85"] {
-            assert!(nec.iter().any(|own| own.reference.contains(clause)), "{clause}");
+            assert!(nec.iter().any(|nec| nec.reference.contains(clause)), "{clause}");
         }
         let iec = of("iec", &Basis::default());
-        assert!(iec.iter().all(|own| !own.reference.contains("NFPA") && !own.value.contains('{')));
+        assert!(iec.iter().all(|iec| !iec.reference.contains("NFPA") && !iec.value.contains('{')));
     }
 
     #[test]
     fn the_default_of_the_control_supply_is_that_of_the_book() {
         for book in ["iec", "nec"] {
-            let per_starter = rules::book(book, None).is_ok_and(|own| own.supply_per_starter());
+            let per_starter = rules::book(book, None).is_ok_and(|book| book.supply_per_starter());
             let stated = of(book, &Basis::default());
             let words = &value(&stated, "Control supply").value;
             assert!(words.starts_with(if per_starter { "per-starter" } else { "per-board" }), "{book}: {words}");

@@ -45,8 +45,8 @@ fn marked(circuit: &Circuit) -> bool {
 
 /// A three-phase drive whose rectifier the supply outweighs so far that its current is hardly limited.
 fn on_strong_supply(circuit: &Circuit) -> bool {
-    let rectifies = |own: &&StarterDevice| own.kind == "drive" && own.rated_a > 0.0 && circuit.load.phases == Some(3);
-    let drive = circuit.starter_devices.iter().find(rectifies).map(|own| own.rated_a);
+    let rectifies = |device: &&StarterDevice| device.kind == "drive" && device.rated_a > 0.0 && circuit.load.phases == Some(3);
+    let drive = circuit.starter_devices.iter().find(rectifies).map(|device| device.rated_a);
     let fault = circuit.fault.board_max_ka.map(|ka| ka * 1000.0);
     fault.zip(drive).is_some_and(|(fault, rated)| fault / rated > device_figure("choke-supply-ratio"))
 }
@@ -91,8 +91,8 @@ fn applies(to: Applies, circuit: &Circuit, design: &Design, book: &dyn RuleBook)
         Applies::SafetyFunction => says(circuit, "safety_level"),
         // Only a drive has that function; a contactor takes the voltage away.
         Applies::SafeTorqueOff => drive && (says(circuit, "safety_level") || says(circuit, "emergency_stop")),
-        Applies::Type1 => circuit.protection.as_ref().is_some_and(|own| own.coordination == "type-1"),
-        Applies::Type2 => circuit.protection.as_ref().is_some_and(|own| own.coordination == "type-2"),
+        Applies::Type1 => circuit.protection.as_ref().is_some_and(|protection| protection.coordination == "type-1"),
+        Applies::Type2 => circuit.protection.as_ref().is_some_and(|protection| protection.coordination == "type-2"),
         Applies::Altitude => design.basis.design.altitude_m.is_some_and(|metres| metres > 2000.0),
         Applies::Generator => design.basis.sources.iter().any(|source| source.kind.as_deref() == Some("generator")),
         Applies::Hermetic => {
@@ -123,10 +123,10 @@ mod tests {
     use crate::finding::{Finding, codes};
 
     fn circuit(kind: &str, description: &str, volts: f64) -> Circuit {
-        let mut own = Circuit { description: description.to_owned(), ..Circuit::default() };
-        own.load.kind = kind.to_owned();
-        own.load.voltage_v = Some(volts);
-        own
+        let mut circuit = Circuit { description: description.to_owned(), ..Circuit::default() };
+        circuit.load.kind = kind.to_owned();
+        circuit.load.voltage_v = Some(volts);
+        circuit
     }
 
     fn needs_in(book: &str, to: Applies, circuit: &Circuit) -> bool {
@@ -211,9 +211,9 @@ mod tests {
     #[test]
     fn cautions_of_services_stand_where_the_service_is_named() {
         let named = |description: &str, code| {
-            let mut own = circuit("motor", description, 480.0);
-            own.findings.push(Finding::new(code, "a service"));
-            own
+            let mut circuit = circuit("motor", description, 480.0);
+            circuit.findings.push(Finding::new(code, "a service"));
+            circuit
         };
         assert!(
             needs(Applies::Hazardous, &named("Pump", &codes::L405_EXPLOSIVE))
@@ -240,7 +240,7 @@ mod tests {
                 assert_eq!(needs_in(book, Applies::Dc, &motor), needed, "{book}: {coils:?}");
             }
         }
-        let state = |own: &mut Circuit, name: &str, word: &str| own.load.other.insert(name.to_owned(), word.into());
+        let state = |circuit: &mut Circuit, name: &str, word: &str| circuit.load.other.insert(name.to_owned(), word.into());
         state(&mut motor, "safety_level", "PL d");
         for (method, torque) in [("direct", false), ("soft-starter", false), ("drive", true)] {
             motor.load.starting_method = Some(method.to_owned());

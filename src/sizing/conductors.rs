@@ -49,9 +49,9 @@ fn outcomes(
 /// Checks of a candidate against every criterion that decides on a size.
 #[must_use]
 pub(super) fn judge(book: &dyn RunRules, demand: &RunDemand, candidate: Candidate) -> Vec<Check> {
-    let mut own = outcomes(book, demand, candidate, &mut Record::silent());
-    own.retain(|(criterion, _)| criterion.decides);
-    checks_of(demand, &own)
+    let mut outcomes = outcomes(book, demand, candidate, &mut Record::silent());
+    outcomes.retain(|(criterion, _)| criterion.decides);
+    checks_of(demand, &outcomes)
 }
 
 /// Tells whether every criterion admits a candidate.
@@ -61,7 +61,7 @@ pub fn holds(book: &dyn RunRules, demand: &RunDemand, candidate: Candidate) -> b
     book.criteria()
         .iter()
         .filter(|criterion| criterion.decides)
-        .all(|criterion| (criterion.judge)(demand, candidate, &mut scratch).is_none_or(|own| own.passed != Some(false)))
+        .all(|criterion| (criterion.judge)(demand, candidate, &mut scratch).is_none_or(|outcome| outcome.passed != Some(false)))
 }
 
 /// Outcomes of the candidate that fails the fewest criteria, the largest of several: they tell what stands in the way.
@@ -110,14 +110,14 @@ fn of_candidate(
     catalogue: &Catalogue,
     record: &mut Record,
 ) -> RunChoice {
-    let own = outcomes(book, demand, chosen, record);
+    let outcomes = outcomes(book, demand, chosen, record);
     let companions = book.companions(demand, chosen, record);
-    let criteria = smallest_sizes(book, demand, chosen, ladder, &own);
+    let criteria = smallest_sizes(book, demand, chosen, ladder, &outcomes);
     let governed_by = governing(&criteria, book, ladder);
     let Bought { mut parts, part, cables, part_missing, unscreened } = parts(demand, chosen, &companions, book, catalogue);
     parts.extend(raceway_part(demand, chosen, &companions, book, catalogue));
     let required =
-        own.iter().filter(|(criterion, _)| criterion.of_capacity).map(|(_, outcome)| outcome.value).fold(0.0, f64::max);
+        outcomes.iter().filter(|(criterion, _)| criterion.of_capacity).map(|(_, outcome)| outcome.value).fold(0.0, f64::max);
     let run = Run {
         role: demand.role.to_owned(),
         count: 1,
@@ -139,13 +139,13 @@ fn of_candidate(
         criteria,
         raceway: raceway(&companions),
         part,
-        resistance_ohm: companions.impedance.map(|own| round_to(own.r.0, 7)),
-        reactance_ohm: companions.impedance.map(|own| round_to(own.x.0, 7)),
+        resistance_ohm: companions.impedance.map(|impedance| round_to(impedance.r.0, 7)),
+        reactance_ohm: companions.impedance.map(|impedance| round_to(impedance.x.0, 7)),
     };
-    let kiloamperes = |value: Option<crate::quantity::Amperes>| value.map(|own| round_to(own.0 / 1000.0, 4));
+    let kiloamperes = |value: Option<crate::quantity::Amperes>| value.map(|value| round_to(value.0 / 1000.0, 4));
     RunChoice {
         run: Some(run),
-        checks: checks_of(demand, &own),
+        checks: checks_of(demand, &outcomes),
         fault: Fault {
             board_max_ka: kiloamperes(demand.fault_max),
             terminal_max_ka: kiloamperes(companions.end_max),
@@ -169,8 +169,12 @@ fn raceway(companions: &Companions) -> Option<Raceway> {
         let names: Vec<&str> = all.iter().map(of).collect();
         if names.iter().all(|name| *name == names[0]) { names[0].to_owned() } else { names.join("+") }
     };
-    let fill = all.iter().map(|own| own.fill_pct).fold(first.fill_pct, f64::max);
-    Some(Raceway { kind: names(|own| own.kind), trade_size: names(|own| own.trade_size), fill_pct: round_to(fill, 2) })
+    let fill = all.iter().map(|raceway| raceway.fill_pct).fold(first.fill_pct, f64::max);
+    Some(Raceway {
+        kind: names(|raceway| raceway.kind),
+        trade_size: names(|raceway| raceway.trade_size),
+        fill_pct: round_to(fill, 2),
+    })
 }
 
 fn neutral(demand: &RunDemand) -> bool {
@@ -221,7 +225,7 @@ fn smallest_sizes(
                 String::new()
             } else {
                 let admits = |candidate: &&Candidate| {
-                    (criterion.judge)(demand, **candidate, &mut scratch).is_none_or(|own| own.passed != Some(false))
+                    (criterion.judge)(demand, **candidate, &mut scratch).is_none_or(|outcome| outcome.passed != Some(false))
                 };
                 ladder.iter().find(admits).map_or_else(|| size_words(book, chosen), |candidate| size_words(book, *candidate))
             };
@@ -244,10 +248,10 @@ pub(super) fn size_words(book: &dyn RunRules, candidate: Candidate) -> String {
 fn governing(criteria: &[CriterionSize], book: &dyn RunRules, ladder: &[Candidate]) -> String {
     let position = |size: &str| ladder.iter().position(|candidate| size_words(book, *candidate) == size);
     let mut best: Option<(usize, &str)> = None;
-    for own in criteria {
-        let Some(at) = position(&own.size) else { continue };
+    for size in criteria {
+        let Some(at) = position(&size.size) else { continue };
         if best.is_none_or(|(highest, _)| at > highest) {
-            best = Some((at, &own.criterion));
+            best = Some((at, &size.criterion));
         }
     }
     best.map_or_else(String::new, |(_, name)| name.to_owned())
@@ -263,7 +267,7 @@ fn holds_to(book: &dyn RunRules, demand: &RunDemand, chosen: Candidate) -> Optio
         let mut scratch = Record::silent();
         by_length
             .iter()
-            .all(|criterion| (criterion.judge)(&longer, chosen, &mut scratch).is_none_or(|own| own.passed != Some(false)))
+            .all(|criterion| (criterion.judge)(&longer, chosen, &mut scratch).is_none_or(|outcome| outcome.passed != Some(false)))
     };
     if admits(FARTHEST_M) {
         return None;
@@ -326,16 +330,16 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
         let screened = demand.part == RunPart::DriveOutput;
         let multicore = |cores: u32| catalogue.cable(material, insulation, cores, chosen.size_mm2, screened);
         let reinforced =
-            |own: &crate::catalogue::Cable| own.protective_mm2.is_none_or(|mm2| mm2 + 1e-9 >= companions.protective_mm2);
-        let one = multicore(demand.cores).filter(|own| cores == demand.cores && reinforced(own));
-        if let Some(own) = one {
-            return Bought { parts: vec![of(own, 1)], part: own.part.clone(), ..Bought::default() };
+            |cable: &crate::catalogue::Cable| cable.protective_mm2.is_none_or(|mm2| mm2 + 1e-9 >= companions.protective_mm2);
+        let one = multicore(demand.cores).filter(|cable| cores == demand.cores && reinforced(cable));
+        if let Some(cable) = one {
+            return Bought { parts: vec![of(cable, 1)], part: cable.part.clone(), ..Bought::default() };
         }
         // Six leads also run in two cables of three and a protective core.
         let smaller = if demand.own_circuits > 1 { 4 } else { demand.cores };
-        if let Some(own) = multicore(smaller) {
-            let mut bought = Bought { parts: vec![of(own, sets)], part: own.part.clone(), cables: sets, ..Bought::default() };
-            if !reinforced(own) {
+        if let Some(cable) = multicore(smaller) {
+            let mut bought = Bought { parts: vec![of(cable, sets)], part: cable.part.clone(), cables: sets, ..Bought::default() };
+            if !reinforced(cable) {
                 // The reinforced protective conductor runs beside the cable.
                 match catalogue.protective_core(material, insulation, companions.protective_mm2) {
                     Some(core) => bought.parts.push(of(core, 1)),
@@ -375,9 +379,9 @@ fn raceway_part(
     book: &dyn RunRules,
     catalogue: &Catalogue,
 ) -> Option<Part> {
-    let own = companions.raceways.first()?;
-    let part = catalogue.raceway(own.kind, own.trade_size);
-    let words = || format!("raceway {} trade size {}", own.kind.to_uppercase(), own.trade_size);
+    let raceway = companions.raceways.first()?;
+    let part = catalogue.raceway(raceway.kind, raceway.trade_size);
+    let words = || format!("raceway {} trade size {}", raceway.kind.to_uppercase(), raceway.trade_size);
     Some(Part {
         part: part.map(|part| part.part.clone()).unwrap_or_default(),
         description: part.map_or_else(words, |part| part.description.clone()),

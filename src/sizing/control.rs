@@ -80,8 +80,8 @@ fn own_supply(case: &Case, point: &SupplyPoint, tools: &Tools<'_>, circuit: &mut
         line: supply::Line::of(tools.basis, &case.board, point, tools.book),
         served: vec![supply::Served { quantity: 1.0, ..served }],
         at_controller: true,
-        tap: circuit.protection.as_ref().map(|own| own.rating_a),
-        leaves: circuit.control.as_ref().and_then(|own| own.run.as_ref()).is_some_and(|run| run.length_m.is_some()),
+        tap: circuit.protection.as_ref().map(|protection| protection.rating_a),
+        leaves: circuit.control.as_ref().and_then(|control| control.run.as_ref()).is_some_and(|run| run.length_m.is_some()),
     };
     let chosen = supply::choose(&demand, tools, record);
     for finding in chosen.findings {

@@ -98,7 +98,7 @@ impl Larger {
 
 /// Value and limit of a check that passed.
 fn figures(check: &Check, units: Units) -> String {
-    let show = |value: Option<f64>| match value.map(|own| units.value(own, &check.unit)) {
+    let show = |value: Option<f64>| match value.map(|value| units.value(value, &check.unit)) {
         Some(Measure::Number(number)) => {
             format!("{} {}", spaced(&crate::record::significant(number, 4)), units.unit(&check.unit))
         }
@@ -112,12 +112,12 @@ fn figures(check: &Check, units: Units) -> String {
 
 /// A whole number of five digits or more with narrow spaces between its thousands.
 fn spaced(digits: &str) -> String {
-    if digits.len() < 5 || !digits.bytes().all(|own| own.is_ascii_digit()) {
+    if digits.len() < 5 || !digits.bytes().all(|byte| byte.is_ascii_digit()) {
         return digits.to_owned();
     }
     let from_the_end = digits.len() % 3;
     let (first, rest) = digits.split_at(from_the_end);
-    let groups = rest.as_bytes().chunks(3).filter_map(|own| std::str::from_utf8(own).ok());
+    let groups = rest.as_bytes().chunks(3).filter_map(|chunk| std::str::from_utf8(chunk).ok());
     std::iter::once(first).filter(|own| !own.is_empty()).chain(groups).collect::<Vec<_>>().join("\u{202f}")
 }
 
@@ -158,7 +158,7 @@ impl<'a> Bench<'a> {
         let breaker = protective::bare_breaker(book);
         let stated = Stated::of(row.load, book.trip_classes(), breaker);
         let places = {
-            let bypass_built_in = assembly.devices.iter().any(|own| own.bypass_built_in);
+            let bypass_built_in = assembly.devices.iter().any(|device| device.bypass_built_in);
             assembly.arrangement.relays(&case.start, bypass_built_in, case.motors)
         };
         let needed = relays::class(case, assembly.arrangement, &places, row.tools, &mut Record::silent());
@@ -204,8 +204,12 @@ impl<'a> Bench<'a> {
     /// Kind of protective device that counts: the stated one, else the chosen one, else the wanted one.
     fn kind(&self) -> ProtectionKind {
         let chosen = self.assembly.protection.as_ref();
-        let of_chosen =
-            || ProtectionKind::ALL.iter().map(|(kind, _)| *kind).find(|kind| chosen.is_some_and(|own| own.is_of(*kind)));
+        let of_chosen = || {
+            ProtectionKind::ALL
+                .iter()
+                .map(|(kind, _)| *kind)
+                .find(|kind| chosen.is_some_and(|protection| protection.is_of(*kind)))
+        };
         self.stated.kind.or_else(of_chosen).unwrap_or(self.row.case.wishes.protection.value)
     }
 
@@ -256,9 +260,11 @@ fn settle(load: &Load, field: Field, judged: &Judged, units: Units) -> (Given, O
         (Verdict::Adequate, tightest(&judged.checks))
     };
     let first = match verdict {
-        Verdict::Inadequate => judged.ruled_out.as_ref().map(|own| own.0.clone()).or(told.map(|check| sentence(check, units))),
+        Verdict::Inadequate => {
+            judged.ruled_out.as_ref().map(|ruled_out| ruled_out.0.clone()).or(told.map(|check| sentence(check, units)))
+        }
         Verdict::NotChecked => Some(judged.doubt.clone().unwrap_or_else(|| "the row does not state enough of it".to_owned())),
-        Verdict::Oversized => judged.oversized.as_ref().map(|own| own.follows.clone()),
+        Verdict::Oversized => judged.oversized.as_ref().map(|larger| larger.follows.clone()),
         Verdict::Adequate => None,
     };
     let open = (!judged.open.is_empty() && verdict != Verdict::NotChecked)
@@ -269,14 +275,14 @@ fn settle(load: &Load, field: Field, judged: &Judged, units: Units) -> (Given, O
         given: load.text(field).unwrap_or_default().to_owned(),
         verdict,
         wanted: would_do(judged, load.text(field).unwrap_or_default(), verdict),
-        margin_pct: told.and_then(|check| check.margin_pct).filter(|own| own.is_finite()),
+        margin_pct: told.and_then(|check| check.margin_pct).filter(|margin_pct| margin_pct.is_finite()),
         reference: judged
             .ruled_out
             .as_ref()
-            .map(|own| own.1.clone())
+            .map(|ruled_out| ruled_out.1.clone())
             .or(told.map(|check| check.reference.clone()))
             .unwrap_or_default(),
-        less_protection: verdict == Verdict::Oversized && judged.oversized.as_ref().is_some_and(|own| own.less_protection),
+        less_protection: verdict == Verdict::Oversized && judged.oversized.as_ref().is_some_and(|larger| larger.less_protection),
         what_follows: what_follows.join("; "),
     };
     let finding = said(load, field, &given);

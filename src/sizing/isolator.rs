@@ -30,7 +30,7 @@ pub fn describe(
     let lockable = assembly
         .protection
         .as_ref()
-        .is_some_and(|own| Switch::of(own.device, case.machine.phases, case.machine.voltage.0).lockable);
+        .is_some_and(|protection| Switch::of(protection.device, case.machine.phases, case.machine.voltage.0).lockable);
     let standing = sight::Standing { place, lockable };
     if tools.book.disconnect(&case.machine, currents, assembly.line, &mut scratch).always {
         let working = if case.wishes.isolator { &mut scratch } else { &mut *record };
@@ -65,13 +65,13 @@ impl<'a> Switch<'a> {
     fn of(device: Device<'a>, phases: u32, volts: f64) -> Self {
         // Families that say nothing of a lock are not called lockable.
         let (rated, horsepower, lockable) = match device {
-            Device::Motor(own) => (own.range_max_a, None, false),
-            Device::Moulded(own) => (own.rating_a, None, false),
-            Device::Line(own) => (own.rating_a, None, false),
-            Device::Branch(own) => (own.rating_a, None, own.lockable),
-            Device::Fuse(own) => {
-                let horsepower = own.switch_horsepower(phases, volts);
-                (own.switch_rating_a.unwrap_or(own.rating_a), horsepower, own.switch_lockable.unwrap_or(false))
+            Device::Motor(breaker) => (breaker.range_max_a, None, false),
+            Device::Moulded(breaker) => (breaker.rating_a, None, false),
+            Device::Line(breaker) => (breaker.rating_a, None, false),
+            Device::Branch(breaker) => (breaker.rating_a, None, breaker.lockable),
+            Device::Fuse(fuse) => {
+                let horsepower = fuse.switch_horsepower(phases, volts);
+                (fuse.switch_rating_a.unwrap_or(fuse.rating_a), horsepower, fuse.switch_lockable.unwrap_or(false))
             }
         };
         Self { part: device.part(), rated, horsepower, lockable, max_fuse_a: None, enclosure: "" }
@@ -96,14 +96,14 @@ impl<'a> Switch<'a> {
 
 fn switches<'a>(case: &Case, poles: u32, tools: &Tools<'a>) -> Vec<Switch<'a>> {
     let volts = case.machine.voltage.0;
-    let isolators = tools.catalogue.isolators.iter().filter(|own| own.poles == poles).map(|own| Switch {
-        part: &own.part,
+    let isolators = tools.catalogue.isolators.iter().filter(|isolator| isolator.poles == poles).map(|isolator| Switch {
+        part: &isolator.part,
         // The catalogue declares its ratings up to these two voltages.
-        rated: if volts <= 440.0 { own.ac23_440_a } else { own.ac23_690_a },
+        rated: if volts <= 440.0 { isolator.ac23_440_a } else { isolator.ac23_690_a },
         horsepower: None,
-        lockable: own.lockable,
-        max_fuse_a: Some(own.max_fuse_a),
-        enclosure: &own.enclosure,
+        lockable: isolator.lockable,
+        max_fuse_a: Some(isolator.max_fuse_a),
+        enclosure: &isolator.enclosure,
     });
     // Six leads are parted by six poles: a switch of three would leave one end of each winding on the line.
     let at_least = match (poles, case.machine.phases) {
@@ -111,14 +111,17 @@ fn switches<'a>(case: &Case, poles: u32, tools: &Tools<'a>) -> Vec<Switch<'a>> {
         (_, 3) => 3,
         _ => 2,
     };
-    let disconnects = tools.catalogue.disconnects_of(at_least).filter(|own| volts <= own.max_voltage_v).map(|own| Switch {
-        part: &own.part,
-        rated: own.rating_a,
-        horsepower: own.horsepower(case.machine.phases, volts),
-        lockable: own.lockable,
-        max_fuse_a: None,
-        enclosure: &own.enclosure,
-    });
+    let disconnects =
+        tools.catalogue.disconnects_of(at_least).filter(|disconnect| volts <= disconnect.max_voltage_v).map(|disconnect| {
+            Switch {
+                part: &disconnect.part,
+                rated: disconnect.rating_a,
+                horsepower: disconnect.horsepower(case.machine.phases, volts),
+                lockable: disconnect.lockable,
+                max_fuse_a: None,
+                enclosure: &disconnect.enclosure,
+            }
+        });
     isolators.chain(disconnects).collect()
 }
 
@@ -172,24 +175,24 @@ fn local(
         Runs::One | Runs::DriveOutput | Runs::Rotor => (3, 1.0),
     };
     let share = demand.current.0 * part;
-    let fuse = assembly.protection.as_ref().map(|own| own.rating.0);
+    let fuse = assembly.protection.as_ref().map(|protection| protection.rating.0);
     let wanted = enclosures_wanted(case, tools.book.key());
-    let serves = |own: &Switch<'_>| wanted.iter().all(|enclosure| enclosures::serves(own.enclosure, enclosure));
+    let serves = |switch: &Switch<'_>| wanted.iter().all(|enclosure| enclosures::serves(switch.enclosure, enclosure));
     let mut offered: Vec<Switch<'_>> = switches(case, poles, tools).into_iter().filter(serves).collect();
-    by_price(&mut offered, |own| own.part.to_owned(), case, tools);
-    let choice = first(offered, |own| {
+    by_price(&mut offered, |switch| switch.part.to_owned(), case, tools);
+    let choice = first(offered, |switch| {
         let mut verdict = Verdict::default();
         let mut add = |check: Check| verdict.checks.push(check.about("local isolator"));
-        add(at_most("disconnect-rating", share, own.rated, "A", demand.reference));
+        add(at_most("disconnect-rating", share, switch.rated, "A", demand.reference));
         if let Some(horsepower) = demand.horsepower {
-            add(at_most("disconnect-horsepower", horsepower, own.horsepower.unwrap_or(0.0), "hp", demand.reference));
+            add(at_most("disconnect-horsepower", horsepower, switch.horsepower.unwrap_or(0.0), "hp", demand.reference));
         }
-        if let (Some(fuse), Some(largest)) = (fuse, own.max_fuse_a) {
+        if let (Some(fuse), Some(largest)) = (fuse, switch.max_fuse_a) {
             add(at_most("protection-maximum", fuse, largest, "A", "local isolator: largest device before it"));
         }
         verdict
     });
-    let Some((own, verdict)) = choice.chosen else {
+    let Some((switch, verdict)) = choice.chosen else {
         circuit.checks.push(
             not_checked(
                 "disconnect-rating",
@@ -216,30 +219,32 @@ fn local(
         return;
     };
     circuit.checks.extend(verdict.checks);
-    place_unknown(&own, &wanted, case, tools).into_iter().for_each(|finding| record.find(finding));
-    let own = own.describe("isolator", demand, sight::AT_MACHINE);
-    circuit.disconnect = Some(Disconnect { count: case.motors, ..own });
+    place_unknown(&switch, &wanted, case, tools).into_iter().for_each(|finding| record.find(finding));
+    let disconnect = switch.describe("isolator", demand, sight::AT_MACHINE);
+    circuit.disconnect = Some(Disconnect { count: case.motors, ..disconnect });
 }
 
 /// The protective device or its fusible switch disconnects where it stands.
 fn by_protection(case: &Case, demand: &DisconnectDemand, assembly: &Assembly<'_>, place: &str, circuit: &mut Circuit) {
     let Some(protection) = &assembly.protection else { return };
-    let own = Switch::of(protection.device, case.machine.phases, case.machine.voltage.0);
+    let switch = Switch::of(protection.device, case.machine.phases, case.machine.voltage.0);
     let subject = "disconnecting means";
-    circuit.checks.push(at_most("disconnect-rating", demand.current.0, own.rated, "A", demand.reference).about(subject));
-    match (demand.horsepower, own.horsepower) {
+    circuit.checks.push(at_most("disconnect-rating", demand.current.0, switch.rated, "A", demand.reference).about(subject));
+    match (demand.horsepower, switch.horsepower) {
         (Some(needed), Some(rated)) => {
             circuit.checks.push(at_most("disconnect-horsepower", needed, rated, "hp", demand.reference).about(subject));
         }
         // A circuit-breaker needs no horsepower rating (430.109(A)(2)); the switch before a motor does.
         (Some(_), None) if matches!(protection.device, Device::Fuse(_)) => {
-            let because =
-                format!("the catalogue does not state the horsepower of the switch of {} for this voltage and phases", own.part);
+            let because = format!(
+                "the catalogue does not state the horsepower of the switch of {} for this voltage and phases",
+                switch.part
+            );
             circuit.checks.push(not_checked("disconnect-horsepower", "hp", &because, demand.reference).about(subject));
         }
         _ => {}
     }
-    circuit.disconnect = Some(own.describe(protection.device.kind(), demand, place));
+    circuit.disconnect = Some(switch.describe(protection.device.kind(), demand, place));
 }
 
 fn circuit_current(assembly: &Assembly<'_>) -> f64 {

@@ -14,13 +14,13 @@ pub(super) fn say(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>
     if currents.source == "computed" && case.machine.power_factor.is_some_and(|known| known.origin == Origin::Table) {
         leaned.push(Leaning::PowerFactor);
     }
-    if let Some(Device::Fuse(own)) = assembly.protection.as_ref().map(|own| own.device) {
-        leaned.push(Leaning::Fuse(&own.kind));
+    if let Some(Device::Fuse(fuse)) = assembly.protection.as_ref().map(|protection| protection.device) {
+        leaned.push(Leaning::Fuse(&fuse.kind));
     }
     if case.machine.kind == LoadKind::Transformer {
         leaned.push(Leaning::SwitchedTransformer);
     }
-    if assembly.contactors.iter().any(|own| own.role.through != crate::sizing::arrangement::Through::Nothing) {
+    if assembly.contactors.iter().any(|contactor| contactor.role.through != crate::sizing::arrangement::Through::Nothing) {
         leaned.push(Leaning::StartThroughContactor);
     }
     if case.route.grouped > 1 && case.route.installation.iter().any(|method| matches!(method.as_str(), "E" | "F" | "G")) {
@@ -38,7 +38,11 @@ pub(super) fn say(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>
     if !case.machine.design_letter.is_empty() && case.route.termination.is_none() {
         leaned.push(Leaning::DesignLetter);
     }
-    if assembly.protection.as_ref().is_some_and(|own| matches!(own.device, Device::Branch(own) if own.slash_rated())) {
+    if assembly
+        .protection
+        .as_ref()
+        .is_some_and(|protection| matches!(protection.device, Device::Branch(protection) if protection.slash_rated()))
+    {
         leaned.push(Leaning::SlashRating);
     }
     if case.machine.kind == LoadKind::Packaged {
@@ -53,7 +57,7 @@ pub(super) fn say(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>
     if case.start.inching > 0.0 {
         leaned.push(Leaning::Inching);
     }
-    let leaned: Vec<&str> = leaned.into_iter().flat_map(|own| tools.book.tables_behind(own)).copied().collect();
+    let leaned: Vec<&str> = leaned.into_iter().flat_map(|leaning| tools.book.tables_behind(leaning)).copied().collect();
     let titles = titles(tools.book, &leaned);
     if !titles.is_empty() {
         record.find(
@@ -88,5 +92,5 @@ const CURE: &str = "compare them with the standard before issue; `motorwright ta
 
 fn titles(book: &dyn RuleBook, names: &[&str]) -> Vec<&'static str> {
     let documents = book.documents().into_iter();
-    documents.filter(|own| names.contains(&own.name) && own.leans_on_memory()).map(Document::title).collect()
+    documents.filter(|document| names.contains(&document.name) && document.leans_on_memory()).map(Document::title).collect()
 }

@@ -209,7 +209,7 @@ fn partners(loads: &[Load]) -> Vec<Finding> {
         .into_iter()
         .filter_map(|(load, partner)| {
             // What names others besides has lost its own tag by now.
-            if load.tag() == partner || load.tags().iter().any(|own| own == partner) {
+            if load.tag() == partner || load.tags().iter().any(|tag| tag == partner) {
                 let what = format!("{partner} is interlocked with itself");
                 let finding = Finding::new(&codes::C405_INTERLOCK_PARTNER, what).at(load.place_of(Field::InterlockWith));
                 return Some(finding.cure("write the tag of the other load; two directions of one motor are `reversing`"));

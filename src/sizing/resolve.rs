@@ -109,7 +109,7 @@ pub fn board(load: &Load, basis: &Basis) -> String {
 
 fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
     let design = &basis.design;
-    let own = basis.board(&board(load, basis)).and_then(|board| board.device_ambient_c);
+    let device_ambient_c = basis.board(&board(load, basis)).and_then(|board| board.device_ambient_c);
     let from_row =
         load.text(Field::ProtectionKind).and_then(ProtectionKind::from_word).map(|kind| Known::new(kind, Origin::Cell));
     let from_basis =
@@ -121,7 +121,7 @@ fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
             Some("type-2") => Some(Coordination::Type2),
             _ => None,
         },
-        device_ambient: Celsius(own.unwrap_or_else(|| device_air_c(design.ambient_c))),
+        device_ambient: Celsius(device_ambient_c.unwrap_or_else(|| device_air_c(design.ambient_c))),
         altitude: Metres(design.altitude_m.unwrap_or(0.0)),
         current_source: design.current_source.clone().unwrap_or_else(|| "nameplate".to_owned()),
         reduced_life: basis.catalogue.reduced_life_contactors.as_deref() == Some("where-suitable"),

@@ -53,7 +53,7 @@ pub(super) fn choose(
     if let Some(unstated) = neutral::third_harmonics_unstated(case, units) {
         record.find(unstated);
     }
-    if point.earthing.as_deref().is_some_and(|own| own.to_ascii_uppercase().starts_with("TT")) {
+    if point.earthing.as_deref().is_some_and(|earthing| earthing.to_ascii_uppercase().starts_with("TT")) {
         record.find(
             Finding::new(
                 &codes::C605_TT,
@@ -81,7 +81,7 @@ pub(super) fn choose(
     }
     say_slower_disconnection(case, assembly, to_earth, tools, circuit, record);
     // What stands at the board is the same for every run; a run that begins at the end of another knows only what comes there.
-    let kiloamperes = |own: Option<Amperes>| own.map(|own| round_to(own.0 / 1000.0, 4));
+    let kiloamperes = |current: Option<Amperes>| current.map(|current| round_to(current.0 / 1000.0, 4));
     circuit.fault.board_max_ka = kiloamperes(point.fault_max);
     circuit.fault.peak_ka = kiloamperes(point.peak);
     circuit.conductors = circuit.runs.first().cloned();
@@ -151,7 +151,7 @@ fn follow(demand: &mut RunDemand, supply: &RunChoice, motors: u32) {
     if demand.behind_drive {
         // The drive parts the two: what it lacks at its input it lacks at its output.
         demand.running.before_pct =
-            supply.checks.iter().find(|check| check.name == "running-voltage-drop").and_then(|own| own.value);
+            supply.checks.iter().find(|check| check.name == "running-voltage-drop").and_then(|check| check.value);
         return;
     }
     let before = companions.impedance.unwrap_or_default() * f64::from(motors);
@@ -204,16 +204,16 @@ fn settle(case: &Case, demand: &RunDemand, choice: RunChoice, tools: &Tools<'_>,
         return;
     }
     circuit.checks.extend(choice.checks);
-    for own in &choice.companions.raceways {
-        let Some(ratio) = own.jam_ratio else { continue };
+    for raceway in &choice.companions.raceways {
+        let Some(ratio) = raceway.jam_ratio else { continue };
         record.find(
             Finding::new(
                 &codes::C606_JAM,
                 format!(
                     "{} run: three conductors in {}, trade size {}, have a jam ratio of {}",
                     words::brief(units, demand.role),
-                    words::brief(units, own.kind),
-                    own.trade_size,
+                    words::brief(units, raceway.kind),
+                    raceway.trade_size,
                     round_to(ratio, 2)
                 ),
             )

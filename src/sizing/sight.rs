@@ -34,11 +34,11 @@ pub(super) struct Standing {
 }
 
 /// Controller and load that are too far from the circuit's disconnecting means to be in sight of it.
-pub(super) fn out_of_sight(case: &Case, own: Standing, book: &dyn RuleBook) -> Vec<Finding> {
+pub(super) fn out_of_sight(case: &Case, standing: Standing, book: &dyn RuleBook) -> Vec<Finding> {
     let Some(sight) = book.in_sight(&case.machine) else { return Vec::new() };
     let units = Units::of(book.key());
     let controller = controller_out_of_sight(case, sight, units);
-    let load = if case.wishes.isolator { None } else { load_out_of_sight(case, own, sight, units) };
+    let load = if case.wishes.isolator { None } else { load_out_of_sight(case, standing, sight, units) };
     controller.into_iter().chain(load).map(|finding| finding.at(case.place.clone())).collect()
 }
 
@@ -59,8 +59,8 @@ fn controller_out_of_sight(case: &Case, sight: Sight, units: Units) -> Option<Fi
     )
 }
 
-fn load_out_of_sight(case: &Case, own: Standing, sight: Sight, units: Units) -> Option<Finding> {
-    let from_board = case.route.supply_length.filter(|_| own.place == AT_BOARD).unwrap_or_default();
+fn load_out_of_sight(case: &Case, standing: Standing, sight: Sight, units: Units) -> Option<Finding> {
+    let from_board = case.route.supply_length.filter(|_| standing.place == AT_BOARD).unwrap_or_default();
     // Of a run without a length the supply run alone is known.
     let length = Metres(case.route.length.unwrap_or_default().0 + from_board.0);
     if length.fits(sight.most) {
@@ -68,7 +68,7 @@ fn load_out_of_sight(case: &Case, own: Standing, sight: Sight, units: Units) -> 
     }
     let what = format!(
         "the only disconnecting means stands {}; the {} is {} of run away, and in sight is at most {}",
-        own.place,
+        standing.place,
         load_words(case.machine.kind),
         shown(length, units),
         shown(sight.most, units)
@@ -79,7 +79,7 @@ fn load_out_of_sight(case: &Case, own: Standing, sight: Sight, units: Units) -> 
             "who works at the motor must see the open switch, or the narrow exceptions for one that is locked open must hold",
             "ask for a local disconnect switch in the row, or have the exception confirmed by the authority",
         ),
-        LockedOpen::Suffices if own.lockable => (
+        LockedOpen::Suffices if standing.lockable => (
             &codes::C524_LOCKED_OPEN,
             "out of sight the disconnecting means does where it can be locked open, and the lock stays in place",
             "have its place marked at the load, or ask for a local disconnect switch in the row",

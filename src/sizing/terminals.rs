@@ -48,33 +48,33 @@ fn tightest(clamps: impl IntoIterator<Item = Clamp>) -> Option<Clamp> {
 }
 
 fn protection(assembly: &Assembly<'_>) -> Option<Clamp> {
-    assembly.protection.as_ref().map(|own| match own.device {
-        Device::Motor(own) => clamp!(own),
-        Device::Moulded(own) => clamp!(own, counted),
-        Device::Line(own) => clamp!(own),
-        Device::Fuse(own) => clamp!(own),
-        Device::Branch(own) => clamp!(own, counted),
+    assembly.protection.as_ref().map(|protection| match protection.device {
+        Device::Motor(breaker) => clamp!(breaker),
+        Device::Moulded(breaker) => clamp!(breaker, counted),
+        Device::Line(breaker) => clamp!(breaker),
+        Device::Fuse(fuse) => clamp!(fuse),
+        Device::Branch(breaker) => clamp!(breaker, counted),
     })
 }
 
 fn relays(assembly: &Assembly<'_>) -> Option<Clamp> {
-    tightest(assembly.relays.iter().filter(|own| own.separate).filter_map(|own| own.relay).map(|own| clamp!(own)))
+    tightest(assembly.relays.iter().filter(|relay| relay.separate).filter_map(|relay| relay.relay).map(|relay| clamp!(relay)))
 }
 
 fn contactors(assembly: &Assembly<'_>) -> Option<Clamp> {
-    tightest(assembly.contactors.iter().filter_map(|own| own.contactor).map(|own| clamp!(own)))
+    tightest(assembly.contactors.iter().filter_map(|contactor| contactor.contactor).map(|contactor| clamp!(contactor)))
 }
 
 /// Drive or soft starter.
 fn electronics(assembly: &Assembly<'_>) -> Option<Clamp> {
-    let drives = assembly.devices.iter().filter_map(|own| own.drive).map(|own| clamp!(own));
-    let starters = assembly.devices.iter().filter_map(|own| own.soft_starter).map(|own| clamp!(own));
+    let drives = assembly.devices.iter().filter_map(|device| device.drive).map(|drive| clamp!(drive));
+    let starters = assembly.devices.iter().filter_map(|device| device.soft_starter).map(|soft_starter| clamp!(soft_starter));
     tightest(drives.chain(starters))
 }
 
 fn isolator(part: &str, catalogue: &Catalogue) -> Option<Clamp> {
-    let isolators = catalogue.isolators.iter().filter(|own| own.part == part).map(|own| clamp!(own));
-    let switches = catalogue.disconnects.iter().filter(|own| own.part == part).map(|own| clamp!(own));
+    let isolators = catalogue.isolators.iter().filter(|isolator| isolator.part == part).map(|isolator| clamp!(isolator));
+    let switches = catalogue.disconnects.iter().filter(|disconnect| disconnect.part == part).map(|disconnect| clamp!(disconnect));
     isolators.chain(switches).next()
 }
 
@@ -91,7 +91,7 @@ pub(super) fn check(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, cir
             None if supplies => protection(assembly),
             None => relays(assembly).or_else(|| contactors(assembly)).or_else(|| protection(assembly)),
         };
-        checks.extend(begins.map(|own| of(run, own, &name)));
+        checks.extend(begins.map(|clamp| of(run, clamp, &name)));
         // A drive's output run begins at the drive; a supply run ends at whatever of the starter comes first.
         // That to one of several motors begins at its relay; drive or soft starter stand before all of them.
         let beyond = match (supplies, case.motors) {
@@ -99,17 +99,17 @@ pub(super) fn check(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, cir
             (false, 1) => electronics(assembly),
             (false, _) => None,
         };
-        checks.extend(beyond.map(|own| of(run, own, &format!("{name}, starter"))));
-        let local = circuit.disconnect.as_ref().filter(|own| !supplies && own.location == "at the machine");
-        let local = local.and_then(|own| isolator(&own.part, catalogue));
-        checks.extend(local.map(|own| of(run, own, &format!("{name}, local isolator"))));
+        checks.extend(beyond.map(|clamp| of(run, clamp, &format!("{name}, starter"))));
+        let local = circuit.disconnect.as_ref().filter(|disconnect| !supplies && disconnect.location == "at the machine");
+        let local = local.and_then(|disconnect| isolator(&disconnect.part, catalogue));
+        checks.extend(local.map(|clamp| of(run, clamp, &format!("{name}, local isolator"))));
     }
     circuit.checks.extend(checks);
     if let Some(run) = circuit.runs.iter().find(|run| run.material == "aluminium") {
         let subject = format!("{} run", words::brief(Units::of(book.key()), &run.role));
         record.find(aluminium_ends(&codes::C615_ALUMINIUM, &subject, book).at(case.place.clone()));
     }
-    for run in circuit.runs.iter().filter(|own| own.role != SUPPLY) {
+    for run in circuit.runs.iter().filter(|run| run.role != SUPPLY) {
         if let Some(size) = carrying(run, book) {
             record.find(enlarged(case, run, size, Units::of(book.key())));
         }
@@ -181,8 +181,8 @@ fn carrying<'r>(run: &'r Run, book: &dyn RuleBook) -> Option<&'r str> {
     if !OF_LENGTH.contains(&run.governed_by.as_str()) {
         return None;
     }
-    let rest = run.criteria.iter().filter(|own| !OF_LENGTH.contains(&own.criterion.as_str()));
-    let sizes = rest.filter_map(|own| Some((own.size.as_str(), read_size(&own.size, book)?)));
+    let rest = run.criteria.iter().filter(|size| !OF_LENGTH.contains(&size.criterion.as_str()));
+    let sizes = rest.filter_map(|size| Some((size.size.as_str(), read_size(&size.size, book)?)));
     let (text, needed) = sizes.max_by(|(_, a), (_, b)| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)))?;
     (needed != (run.per_phase, run.phase_area_mm2)).then_some(text)
 }

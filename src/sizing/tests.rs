@@ -41,7 +41,7 @@ fn codes(circuit: &Circuit) -> Vec<&str> {
 }
 
 fn contactor<'a>(circuit: &'a Circuit, role: &str) -> &'a crate::design::Contactor {
-    circuit.contactors.iter().find(|own| own.role == role).unwrap_or_else(|| panic!("no contactor {role}"))
+    circuit.contactors.iter().find(|contactor| contactor.role == role).unwrap_or_else(|| panic!("no contactor {role}"))
 }
 
 #[test]
@@ -76,7 +76,7 @@ fn star_delta_contactors_and_relay_carry_their_shares() {
     assert!((contactor(&circuit, "line").current_a - 59.47).abs() < 0.01);
     assert!((contactor(&circuit, "delta").current_a - 59.47).abs() < 0.01);
     assert!((contactor(&circuit, "star").current_a - 34.33).abs() < 0.01);
-    let relay = circuit.overloads.iter().find(|own| own.position == "delta-leg").expect("a relay in the winding leads");
+    let relay = circuit.overloads.iter().find(|overload| overload.position == "delta-leg").expect("a relay in the winding leads");
     assert!((relay.winding_factor - 0.577_35).abs() < 1e-4);
     assert!(relay.setting_a <= 59.47 && relay.setting_a > 57.0, "{}", relay.setting_a);
 }
@@ -85,16 +85,20 @@ fn star_delta_contactors_and_relay_carry_their_shares() {
 fn reduced_life_ratings_never_switch_high_efficiency_motors() {
     let mut basis = basis();
     basis.catalogue.reduced_life_contactors = Some("where-suitable".to_owned());
-    let reduced: Vec<&str> =
-        catalogue::builtin("iec").contactors.iter().filter(|own| own.reduced_life).map(|own| own.part.as_str()).collect();
+    let reduced: Vec<&str> = catalogue::builtin("iec")
+        .contactors
+        .iter()
+        .filter(|contactor| contactor.reduced_life)
+        .map(|contactor| contactor.part.as_str())
+        .collect();
     assert!(!reduced.is_empty());
     for amperes in ["14", "15.5", "38", "75", "150"] {
         let (circuit, _) = size_with(&row(&with(DIRECT, &[("full_load_current_a", amperes)])), &basis);
-        for own in &circuit.contactors {
+        for contactor in &circuit.contactors {
             assert!(
-                !reduced.iter().any(|part| own.part.starts_with(&format!("{part}-"))),
+                !reduced.iter().any(|part| contactor.part.starts_with(&format!("{part}-"))),
                 "{} for an IE3 motor of {amperes} A",
-                own.part
+                contactor.part
             );
         }
     }
@@ -138,8 +142,8 @@ fn a_starter_device_says_what_is_set_on_it(
 ) {
     let changes: Vec<_> = [("starting_method", method)].into_iter().chain(stated).collect();
     let circuit = size(&with(DIRECT, &changes));
-    let [own] = circuit.starter_devices.as_slice() else { panic!("{:?}", circuit.starter_devices) };
-    assert_eq!(([own.current_limit, own.tap_pct], own.setting_assumed), (set, assumed));
+    let [device] = circuit.starter_devices.as_slice() else { panic!("{:?}", circuit.starter_devices) };
+    assert_eq!(([device.current_limit, device.tap_pct], device.setting_assumed), (set, assumed));
 }
 
 #[test]
@@ -165,7 +169,7 @@ fn breaking_capacity_below_the_fault_level_is_never_chosen() {
         strong.supply.prospective_fault_ka = Some(fault);
         let (circuit, _) = size_with(&row(DIRECT), &strong);
         match &circuit.protection {
-            Some(own) => assert!(own.breaking_ka.is_some_and(|ka| ka >= fault), "{fault} kA: {own:?}"),
+            Some(protection) => assert!(protection.breaking_ka.is_some_and(|ka| ka >= fault), "{fault} kA: {protection:?}"),
             None => assert!(codes(&circuit).contains(&"C201"), "{fault} kA: nothing chosen and nothing said"),
         }
     }
@@ -202,8 +206,8 @@ fn a_marked_maximum_is_never_exceeded() {
             ("maximum_protection_a", marked),
             ("cable_length_m", "20"),
         ]);
-        if let Some(own) = &circuit.protection {
-            assert!(own.rating_a <= marked.parse::<f64>().expect("a number"), "{marked}: {}", own.rating_a);
+        if let Some(protection) = &circuit.protection {
+            assert!(protection.rating_a <= marked.parse::<f64>().expect("a number"), "{marked}: {}", protection.rating_a);
         } else {
             assert!(codes(&circuit).contains(&"C201"));
         }
@@ -215,8 +219,8 @@ fn a_marked_maximum_is_never_exceeded() {
 fn a_marked_maximum_does_not_lift_that_of_the_drive() {
     for (marked, most) in [("100", 32.0), ("20", 20.0)] {
         let circuit = size(&with(DIRECT, &[("starting_method", "drive"), ("maximum_protection_a", marked)]));
-        let own = circuit.starter_devices.first().expect("a drive");
-        assert_eq!(own.rated_a.to_bits(), 16f64.to_bits());
+        let device = circuit.starter_devices.first().expect("a drive");
+        assert_eq!(device.rated_a.to_bits(), 16f64.to_bits());
         let limit = circuit.checks.iter().find(|check| check.name == "protection-maximum").and_then(|check| check.limit);
         assert_eq!(limit, Some(most), "marked {marked}: {:?}", circuit.checks);
     }
@@ -252,7 +256,7 @@ fn a_soft_starter_holds_less_in_hot_air() {
         let cells = with(DIRECT, &[("starting_method", "soft-starter")]);
         let (circuit, _) = size_with(&row(&cells), &hot);
         let limit = |check: &crate::design::Check| (check.name == "soft-starter-current").then_some(check.limit?);
-        circuit.starter_devices.first().map(|own| own.rated_a).zip(circuit.checks.iter().find_map(limit))
+        circuit.starter_devices.first().map(|device| device.rated_a).zip(circuit.checks.iter().find_map(limit))
     };
     let (name, limit) = rated(40.0).expect("a soft starter");
     assert!((limit - name).abs() < 1e-9, "at 40 °C it carries what it is called by: {name} A, {limit} A");
@@ -311,7 +315,10 @@ fn contactors_that_exclude_each_other_share_a_frame_and_an_interlock() {
         for (a, b) in pairs {
             assert_eq!(contactor(&circuit, a).frame, contactor(&circuit, b).frame, "{}: {a}, {b}", method.word());
             assert!(
-                circuit.accessories.iter().any(|own| own.kind == "interlock" && own.serves == format!("{a} and {b}")),
+                circuit
+                    .accessories
+                    .iter()
+                    .any(|accessory| accessory.kind == "interlock" && accessory.serves == format!("{a} and {b}")),
                 "{}: no interlock for {a} and {b}",
                 method.word()
             );
@@ -361,8 +368,8 @@ fn every_method_names_the_roles_of_the_contract() {
         "transition",
         "output",
     ];
-    for own in crate::sizing::arrangement::ARRANGEMENTS {
-        for role in own.roles {
+    for arrangement in crate::sizing::arrangement::ARRANGEMENTS {
+        for role in arrangement.roles {
             assert!(contract.contains(&role.name), "{}", role.name);
         }
     }
@@ -405,9 +412,9 @@ proptest! {
             ("protection_kind", "aM"),
         ]);
         let circuit = size(&cells);
-        let Some(chosen) = circuit.contactors.first().filter(|own| !own.part.is_empty()) else { return Ok(()) };
+        let Some(chosen) = circuit.contactors.first().filter(|contactor| !contactor.part.is_empty()) else { return Ok(()) };
         let range = &catalogue::builtin("iec").contactors;
-        let position = range.iter().position(|own| chosen.part.starts_with(&format!("{}-", own.part))).expect("it is in the catalogue");
+        let position = range.iter().position(|range| chosen.part.starts_with(&format!("{}-", range.part))).expect("it is in the catalogue");
         let slow = circuit.overload.as_ref().map_or(1.0, |own| (own.trip_class.trim_end_matches('A').parse::<f64>().unwrap_or(10.0) / 10.0).max(1.0).sqrt());
         let time: f64 = if long { 8.0 } else { 2.0 };
         for smaller in range[..position].iter().filter(|own| !own.is_for_capacitors()) {
@@ -444,10 +451,10 @@ fn the_dip_of_the_basis_limits_direct_starts() {
     let mut basis = basis();
     basis.supply.prospective_fault_min_ka = Some(1.0);
     let of = |method, limit| {
-        let mut own = basis.clone();
-        own.starting.direct_limit_dip_pct = Some(limit);
+        let mut basis = basis.clone();
+        basis.starting.direct_limit_dip_pct = Some(limit);
         let cells = with(DIRECT, &[("starting_method", method), ("motor_voltages", "400/690")]);
-        size_with(&row(&cells), &own).0.findings.iter().any(|own| own.what.contains("dip"))
+        size_with(&row(&cells), &basis).0.findings.iter().any(|finding| finding.what.contains("dip"))
     };
     assert!(of("direct", 6.0) && !of("direct", 15.0));
     assert!(!of("star-delta", 6.0));

@@ -245,7 +245,7 @@ pub fn pair_is_to_neutral(basis: &Basis, name: &str, book: &dyn RuleBook) -> boo
 fn to_neutral(basis: &Basis, name: &str, book: &dyn RuleBook, deep: usize) -> bool {
     let board = basis.board(name);
     let earthing = board.and_then(|board| board.earthing.as_deref()).or(basis.supply.earthing.as_deref());
-    let unearthed = earthing.is_some_and(|own| own.trim().to_ascii_uppercase().starts_with("IT"));
+    let unearthed = earthing.is_some_and(|earthing| earthing.trim().to_ascii_uppercase().starts_with("IT"));
     if unearthed || phases_of_board(basis, name) != 1 {
         return false;
     }

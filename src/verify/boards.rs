@@ -67,7 +67,7 @@ pub(super) fn agree(
     let tree = Tree::of(design);
     let loads = Loads::of(design, book, shelf, others);
     // A board may feed a hundred thousand circuits, and there may be thousands of boards: both are looked up and not searched.
-    let board_of: Vec<Option<usize>> = design.circuits.iter().map(|own| tree.place_of(&own.board)).collect();
+    let board_of: Vec<Option<usize>> = design.circuits.iter().map(|circuit| tree.place_of(&circuit.board)).collect();
     let mut circuits_on = vec![Vec::new(); tree.places.len()];
     board_of.iter().enumerate().filter_map(|(circuit, board)| Some((circuit, (*board)?))).for_each(|(circuit, board)| {
         circuits_on[board].push(circuit);
@@ -76,7 +76,7 @@ pub(super) fn agree(
     let locked_rotors = faults::LockedRotors::of(&tree, &loads);
     let (by_motors, impedances) = (vec![OnceCell::new(); tree.places.len()], vec![OnceCell::new(); tree.places.len()]);
     let basis = &design.basis;
-    let own = Boards {
+    let boards = Boards {
         design,
         basis,
         book,
@@ -90,17 +90,17 @@ pub(super) fn agree(
         by_motors,
         impedances,
     };
-    for (index, place) in own.tree.places.iter().enumerate() {
+    for (index, place) in boards.tree.places.iter().enumerate() {
         let mut said = |code: &Code, what: String| found.say(code, format!("board {}: {what}", place.board.name));
-        tree::agree(&own.tree, index, &mut said);
-        checks::agree(&own, place, &mut said);
-        sums::agree(&own, index, &mut said);
-        legs::agree(&own, index, &mut said);
-        feeders::agree(&own, index, &mut said);
-        transformers::agree(&own, index, &mut said);
-        faults::agree(&own, index, &mut said);
-        dips::agree(&own, index, &mut said);
-        room::agree(&own, index, &mut said);
+        tree::agree(&boards.tree, index, &mut said);
+        checks::agree(&boards, place, &mut said);
+        sums::agree(&boards, index, &mut said);
+        legs::agree(&boards, index, &mut said);
+        feeders::agree(&boards, index, &mut said);
+        transformers::agree(&boards, index, &mut said);
+        faults::agree(&boards, index, &mut said);
+        dips::agree(&boards, index, &mut said);
+        room::agree(&boards, index, &mut said);
     }
 }
 
@@ -130,7 +130,7 @@ impl<'a> Boards<'a> {
 
     /// A finding of the board bears that code.
     fn told(board: &Board, code: &Code) -> bool {
-        board.findings.iter().any(|own| own.code == code.code)
+        board.findings.iter().any(|finding| finding.code == code.code)
     }
 
     /// The run between a board and what feeds it.

@@ -44,14 +44,14 @@ pub(super) const REACHING: &[&str] = &[
 ];
 
 /// Ways in which a check of that name may go: for a run those of the book's criteria.
-fn ways(own: &Check, book: &dyn RuleBook) -> &'static [Way] {
+fn ways(check: &Check, book: &dyn RuleBook) -> &'static [Way] {
     // A terminal and a timer reach from one figure to another; a fuse holds a start by its rating or by its time.
-    if matches!(own.name.as_str(), "terminals" | "timer-range" | "fuse-at-start") {
+    if matches!(check.name.as_str(), "terminals" | "timer-range" | "fuse-at-start") {
         return &[Way::Below, Way::Reaches];
     }
-    let of_run = own.subject.split(',').next().is_some_and(|subject| subject.ends_with(" run"));
-    let criterion = book.criteria().iter().find(|criterion| of_run && criterion.name == own.name);
-    if criterion.map_or_else(|| REACHING.contains(&own.name.as_str()), |criterion| criterion.floor) {
+    let of_run = check.subject.split(',').next().is_some_and(|subject| subject.ends_with(" run"));
+    let criterion = book.criteria().iter().find(|criterion| of_run && criterion.name == check.name);
+    if criterion.map_or_else(|| REACHING.contains(&check.name.as_str()), |criterion| criterion.floor) {
         &[Way::Reaches]
     } else {
         &[Way::Below]
@@ -60,31 +60,33 @@ fn ways(own: &Check, book: &dyn RuleBook) -> &'static [Way] {
 
 /// Every check says one thing, and each stands there once; of several relays each has its own.
 pub(super) fn consistent(circuit: &Circuit, book: &dyn RuleBook, found: &mut Disagreements) {
-    for (index, own) in circuit.checks.iter().enumerate() {
-        found.unless(is_consistent(own, book), &codes::V801_CHECK, || {
+    for (index, check) in circuit.checks.iter().enumerate() {
+        found.unless(is_consistent(check, book), &codes::V801_CHECK, || {
             format!(
                 "check {} {}: {:?} against {:?} with a margin of {:?} % and passed = {:?} contradict each other",
-                own.name, own.subject, own.value, own.limit, own.margin_pct, own.passed
+                check.name, check.subject, check.value, check.limit, check.margin_pct, check.passed
             )
         });
         let again = circuit.checks[..index]
             .iter()
-            .filter(|other| other.name == own.name && other.subject == own.subject && other.reference == own.reference)
+            .filter(|other| other.name == check.name && other.subject == check.subject && other.reference == check.reference)
             .count();
-        let most = if own.subject == "overload relay" { circuit.overloads.len().max(1) } else { 1 };
-        found.unless(again < most, &codes::V801_CHECK, || format!("check {} {} stands twice", own.name, own.subject));
+        let most = if check.subject == "overload relay" { circuit.overloads.len().max(1) } else { 1 };
+        found.unless(again < most, &codes::V801_CHECK, || format!("check {} {} stands twice", check.name, check.subject));
     }
 }
 
-fn is_consistent(own: &Check, book: &dyn RuleBook) -> bool {
-    match (own.passed, own.value, own.limit) {
-        (None, None, None) => own.not_checked_because.as_deref().is_some_and(|why| !why.is_empty()) && own.margin_pct.is_none(),
+fn is_consistent(check: &Check, book: &dyn RuleBook) -> bool {
+    match (check.passed, check.value, check.limit) {
+        (None, None, None) => {
+            check.not_checked_because.as_deref().is_some_and(|why| !why.is_empty()) && check.margin_pct.is_none()
+        }
         (Some(passed), Some(value), Some(limit)) => {
-            own.not_checked_because.is_none()
-                && ways(own, book).iter().any(|way| {
-                    let pointed = own.sense == Some(if *way == Way::Below { Sense::AtMost } else { Sense::AtLeast });
+            check.not_checked_because.is_none()
+                && ways(check, book).iter().any(|way| {
+                    let pointed = check.sense == Some(if *way == Way::Below { Sense::AtMost } else { Sense::AtLeast });
                     let margin = way.margin(value, limit);
-                    let so = match (margin, own.margin_pct) {
+                    let so = match (margin, check.margin_pct) {
                         (Some(one), Some(other)) => (one - other).abs() <= 1e-6 * one.abs().max(1.0) || one == other,
                         (None, None) => true,
                         _ => false,
@@ -93,7 +95,7 @@ fn is_consistent(own: &Check, book: &dyn RuleBook) -> bool {
                 })
         }
         // A figure that is not a number is written as none.
-        (Some(false), _, _) => own.not_checked_because.is_none(),
+        (Some(false), _, _) => check.not_checked_because.is_none(),
         _ => false,
     }
 }
@@ -101,53 +103,56 @@ fn is_consistent(own: &Check, book: &dyn RuleBook) -> bool {
 /// The checks that the blocks demand, with the blocks' figures.
 pub(super) fn made(facts: &Facts<'_>, found: &mut Disagreements) {
     let circuit = facts.circuit;
-    let find = |name: &str, subject: &str| circuit.checks.iter().find(|own| own.name == name && own.subject == subject);
+    let find = |name: &str, subject: &str| circuit.checks.iter().find(|check| check.name == name && check.subject == subject);
     let mut demand = |name: &str, subject: &str, so: &dyn Fn(&Check) -> bool| match find(name, subject) {
         None => found.say(&codes::V802_CHECK_MISSING, format!("check {name} {subject} is missing")),
-        Some(own) => found.unless(own.passed.is_none() || so(own), &codes::V801_CHECK, || {
+        Some(check) => found.unless(check.passed.is_none() || so(check), &codes::V801_CHECK, || {
             format!(
                 "check {name} {subject} was made with other figures than the circuit's: {:?} against {:?}",
-                own.value, own.limit
+                check.value, check.limit
             )
         }),
     };
-    for own in circuit.contactors.iter().filter(|own| !own.part.is_empty()) {
-        demand("contactor-duty", &own.role, &|check| {
-            same_option(check.limit, Some(own.rated_a)) && check.value.is_some_and(|value| fits(own.current_a, value + 1e-4))
+    for contactor in circuit.contactors.iter().filter(|contactor| !contactor.part.is_empty()) {
+        demand("contactor-duty", &contactor.role, &|check| {
+            same_option(check.limit, Some(contactor.rated_a))
+                && check.value.is_some_and(|value| fits(contactor.current_a, value + 1e-4))
         });
     }
     let rotor = facts.number("rotor_voltage_v");
-    for own in circuit.contactors.iter().filter(|own| !own.part.is_empty() && own.role.starts_with("rotor")) {
+    for contactor in
+        circuit.contactors.iter().filter(|contactor| !contactor.part.is_empty() && contactor.role.starts_with("rotor"))
+    {
         if rotor.is_some() {
-            demand("rated-voltage", &own.role, &|check| same_option(check.value, rotor));
+            demand("rated-voltage", &contactor.role, &|check| same_option(check.value, rotor));
         }
     }
-    if let Some(own) = &circuit.protection {
+    if let Some(protection) = &circuit.protection {
         demand("breaking-capacity", "", &|check| {
-            same_option(check.value, own.breaking_ka.or(Some(0.0))) && same_option(check.limit, circuit.fault.board_max_ka)
+            same_option(check.value, protection.breaking_ka.or(Some(0.0))) && same_option(check.limit, circuit.fault.board_max_ka)
         });
         let known = facts.starts() || facts.start.method == Method::Drive || facts.machine.kind == LoadKind::Heater;
         let inrush = facts.book.switching_inrush(&facts.machine, Amperes(circuit.currents.full_load_a), &mut Record::silent());
-        let releases = own.magnetic_min_a.filter(|_| own.kind != "circuit-breaker" && (known || inrush.is_some()));
+        let releases = protection.magnetic_min_a.filter(|_| protection.kind != "circuit-breaker" && (known || inrush.is_some()));
         if let Some(least) = releases {
             demand("magnetic-trip-at-start", "", &|check| check.value.is_some_and(|value| (value - least).abs() < 1e-2));
         }
     }
-    if circuit.overloads.iter().any(|own| !own.part.is_empty()) {
+    if circuit.overloads.iter().any(|overload| !overload.part.is_empty()) {
         demand("trip-class-at-start", "overload relay", &|_| true);
         demand("rated-voltage", "overload relay", &|check| same_option(check.value, Some(facts.volts())));
     }
-    let by_hand = circuit.overloads.iter().any(|own| own.kind == "manual-starter");
+    let by_hand = circuit.overloads.iter().any(|overload| overload.kind == "manual-starter");
     if by_hand && super::overloads::rated_in_horsepower(facts) {
         demand("contactor-horsepower", "manual starter", &|_| true);
     }
-    for own in circuit.starter_devices.iter().filter(|own| !own.part.is_empty()) {
-        let (name, subject) = match own.kind.as_str() {
+    for device in circuit.starter_devices.iter().filter(|device| !device.part.is_empty()) {
+        let (name, subject) = match device.kind.as_str() {
             "drive" => ("drive-current", "drive"),
             "soft-starter" => ("soft-starter-current", "soft starter"),
             _ => continue,
         };
-        demand(name, subject, &|check| check.value.is_some_and(|value| same(value, own.current_a)));
+        demand(name, subject, &|check| check.value.is_some_and(|value| same(value, device.current_a)));
     }
     for run in circuit.runs.iter().filter(|run| run.role != "control") {
         let subject = format!("{} run", run.role);
@@ -158,9 +163,9 @@ pub(super) fn made(facts: &Facts<'_>, found: &mut Disagreements) {
         });
         demand("running-voltage-drop", &subject, &|_| true);
     }
-    if circuit.disconnect.as_ref().is_some_and(|own| own.location == "at the machine") {
+    if circuit.disconnect.as_ref().is_some_and(|disconnect| disconnect.location == "at the machine") {
         demand("disconnect-rating", "local isolator", &|check| {
-            same_option(check.limit, circuit.disconnect.as_ref().and_then(|own| own.rating_a))
+            same_option(check.limit, circuit.disconnect.as_ref().and_then(|disconnect| disconnect.rating_a))
         });
     }
 }

@@ -15,8 +15,8 @@ use crate::verify::{Disagreements, same};
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let roles = facts.roles();
-    let named: Vec<&str> = facts.circuit.contactors.iter().map(|own| own.role.as_str()).collect();
-    let wanted: Vec<&str> = roles.iter().map(|own| own.name).collect();
+    let named: Vec<&str> = facts.circuit.contactors.iter().map(|contactor| contactor.role.as_str()).collect();
+    let wanted: Vec<&str> = roles.iter().map(|role| role.name).collect();
     found.unless(named == wanted, &codes::V202_ROLES, || {
         format!("its contactors are {named:?}; {} asks for {wanted:?}", facts.start.method.word())
     });
@@ -25,7 +25,9 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         contactor(facts, own, role, found);
     }
     for (one, other) in facts.starter.apart {
-        let frame = |name: &str| facts.circuit.contactors.iter().find(|own| own.role == name).map(|own| own.frame.as_str());
+        let frame = |name: &str| {
+            facts.circuit.contactors.iter().find(|contactor| contactor.role == name).map(|contactor| contactor.frame.as_str())
+        };
         let (Some(a), Some(b)) = (frame(one), frame(other)) else { continue };
         found.unless(a == b || a.is_empty() || b.is_empty(), &codes::V206_PAIR, || {
             format!("{one} and {other} must never be closed together, but stand in frames {a} and {b}, which no interlock joins")
@@ -36,7 +38,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 
 /// Both directions carry the same current in the same duty: their contactors are alike (common practice, no source).
 fn directions(facts: &Facts<'_>, found: &mut Disagreements) {
-    let of = |name: &str| facts.circuit.contactors.iter().find(|own| own.role == name);
+    let of = |name: &str| facts.circuit.contactors.iter().find(|contactor| contactor.role == name);
     let (Some(forward), Some(reverse)) = (of("forward"), of("reverse")) else { return };
     let asked = same(forward.current_a, reverse.current_a) && forward.category == reverse.category;
     found.unless(!asked || forward.part == reverse.part, &codes::V206_PAIR, || {
@@ -44,80 +46,89 @@ fn directions(facts: &Facts<'_>, found: &mut Disagreements) {
     });
 }
 
-fn contactor(facts: &Facts<'_>, own: &Contactor, role: &Role, found: &mut Disagreements) {
+fn contactor(facts: &Facts<'_>, contactor: &Contactor, role: &Role, found: &mut Disagreements) {
     let name = role.name;
     if let Some(factor) = role.part.factor(facts.tap()) {
         let current = factor * facts.current(role.of);
-        found.unless(same(current, own.current_a), &codes::V203_ROLE_CURRENT, || {
-            format!("{name} carries {current:.4} A; the circuit says {} A", own.current_a)
+        found.unless(same(current, contactor.current_a), &codes::V203_ROLE_CURRENT, || {
+            format!("{name} carries {current:.4} A; the circuit says {} A", contactor.current_a)
         });
     }
     let factor = role.part.factor(facts.tap()).unwrap_or(1.0);
     let (machine, start) = (&facts.machine, &facts.start);
-    let switching = facts.book.switching(role.duty, Amperes(own.current_a), factor, machine, start, &mut Record::silent());
-    found.unless(switching.category.name() == own.category, &codes::V208_CATEGORY, || {
-        format!("{name} switches in {}; the circuit says {}", switching.category.name(), own.category)
+    let switching = facts.book.switching(role.duty, Amperes(contactor.current_a), factor, machine, start, &mut Record::silent());
+    found.unless(switching.category.name() == contactor.category, &codes::V208_CATEGORY, || {
+        format!("{name} switches in {}; the circuit says {}", switching.category.name(), contactor.category)
     });
     // Where the catalogue holds none, a finding of its own says so.
-    if own.part.is_empty() {
-        found.unless(own.frame.is_empty() && own.rated_a == 0.0, &codes::V204_CONTACTOR, || {
+    if contactor.part.is_empty() {
+        found.unless(contactor.frame.is_empty() && contactor.rated_a == 0.0, &codes::V204_CONTACTOR, || {
             format!("{name} has no contactor, yet a frame or a rating")
         });
         return;
     }
-    let Some((row, coil)) = facts.shelf.contactor(&own.part) else {
-        found.say(&codes::V101_PART_UNKNOWN, format!("{name} is {}, which is no contactor of the catalogue", own.part));
+    let Some((row, coil)) = facts.shelf.contactor(&contactor.part) else {
+        found.say(&codes::V101_PART_UNKNOWN, format!("{name} is {}, which is no contactor of the catalogue", contactor.part));
         return;
     };
-    found.unless(row.frame == own.frame, &codes::V204_CONTACTOR, || {
-        format!("{} is of frame {}; the circuit says {}", own.part, row.frame, own.frame)
+    found.unless(row.frame == contactor.frame, &codes::V204_CONTACTOR, || {
+        format!("{} is of frame {}; the circuit says {}", contactor.part, row.frame, contactor.frame)
     });
-    coil_agrees(facts, own, row, coil, found);
-    rating_agrees(facts, own, role, row, switching, found);
+    coil_agrees(facts, contactor, row, coil, found);
+    rating_agrees(facts, contactor, role, row, switching, found);
     if role.of == Of::Rotor {
-        rotor_voltage(facts, own, row, found);
+        rotor_voltage(facts, contactor, row, found);
     }
     if row.reduced_life {
         let high_efficiency = facts.machine.class.is_some_and(|class| class >= EfficiencyClass::Ie3);
-        let resistive = matches!(own.category.as_str(), "AC-1" | "AC-7a" | "continuous" | "horsepower");
+        let resistive = matches!(contactor.category.as_str(), "AC-1" | "AC-7a" | "continuous" | "horsepower");
         let often = facts.start.per_hour.is_some_and(|per_hour| per_hour > device_figure("reduced-life-starts-most"));
         found.unless(resistive || !(high_efficiency || often || facts.start.inching > 0.0), &codes::V207_REDUCED_LIFE, || {
-            format!("{name}: {} is a rating of reduced life, which this duty does not admit", own.part)
+            format!("{name}: {} is a rating of reduced life, which this duty does not admit", contactor.part)
         });
     }
 }
 
 /// At standstill the slip rings stand at the rotor voltage: up to the contactor's own it is in order, up to a multiple of that it must be told,
 /// unless the motor is braked electrically, and beyond it nothing is (common practice, no source).
-fn rotor_voltage(facts: &Facts<'_>, own: &Contactor, row: &Row, found: &mut Disagreements) {
+fn rotor_voltage(facts: &Facts<'_>, contactor: &Contactor, row: &Row, found: &mut Disagreements) {
     let Some(rotor) = facts.machine.rotor_voltage.map(|volts| volts.0) else { return };
     let rated = row.max_voltage_v * facts.book.voltage_factor(facts.surroundings().1);
     let brakes = matches!(facts.start.duty, 5 | 7) || facts.start.inching > 0.0;
     let most = rated * practice("rotor-voltage-multiple").unwrap_or(1.0);
     let so = fits(rotor, rated) || !brakes && fits(rotor, most) && facts.told(codes::C330_ROTOR_VOLTAGE.code);
     found.unless(so, &codes::V204_CONTACTOR, || {
-        format!("{} of {} V stands in a rotor circuit of {rotor} V, untold or beyond what is taken", own.part, row.max_voltage_v)
+        format!(
+            "{} of {} V stands in a rotor circuit of {rotor} V, untold or beyond what is taken",
+            contactor.part, row.max_voltage_v
+        )
     });
 }
 
 /// The coil stands in the part number, is one of the control voltage, and the contactor is made with it.
-fn coil_agrees(facts: &Facts<'_>, own: &Contactor, row: &Row, coil: Option<&crate::catalogue::Coil>, found: &mut Disagreements) {
+fn coil_agrees(
+    facts: &Facts<'_>,
+    contactor: &Contactor,
+    row: &Row,
+    coil: Option<&crate::catalogue::Coil>,
+    found: &mut Disagreements,
+) {
     let Some(control) = &facts.circuit.control else {
-        found.say(&codes::V205_COIL, format!("{} has a coil, but the circuit has no control circuit", own.part));
+        found.say(&codes::V205_COIL, format!("{} has a coil, but the circuit has no control circuit", contactor.part));
         return;
     };
     let known = facts.shelf.catalogue.coils.iter().any(|coil| words(coil) == control.coil_voltage);
     match coil {
         Some(coil) => {
             found.unless(words(coil) == control.coil_voltage, &codes::V205_COIL, || {
-                format!("{} has a coil for {}; the control voltage is {}", own.part, words(coil), control.coil_voltage)
+                format!("{} has a coil for {}; the control voltage is {}", contactor.part, words(coil), control.coil_voltage)
             });
             let suppressed = if coil.dc { row.dc_suppression_built_in } else { row.ac_suppression_built_in };
-            found.unless(suppressed == own.suppression_built_in, &codes::V204_CONTACTOR, || {
-                format!("{}: whether its coil brings its suppression is not as the catalogue says", own.part)
+            found.unless(suppressed == contactor.suppression_built_in, &codes::V204_CONTACTOR, || {
+                format!("{}: whether its coil brings its suppression is not as the catalogue says", contactor.part)
             });
         }
-        None => found.unless(!known, &codes::V205_COIL, || format!("{} is named without its coil", own.part)),
+        None => found.unless(!known, &codes::V205_COIL, || format!("{} is named without its coil", contactor.part)),
     }
 }
 
@@ -129,32 +140,35 @@ pub(super) fn words(coil: &crate::catalogue::Coil) -> String {
 /// The rating is what the catalogue and the book give for the duty, and every limit of the book is kept.
 fn rating_agrees(
     facts: &Facts<'_>,
-    own: &Contactor,
+    contactor: &Contactor,
     role: &Role,
     row: &Row,
     switching: SwitchingDemand,
     found: &mut Disagreements,
 ) {
-    let linked = poles(facts, own, row, &switching, found);
-    let demand = demand(facts, Amperes(own.current_a), role, switching);
+    let linked = poles(facts, contactor, row, &switching, found);
+    let demand = demand(facts, Amperes(contactor.current_a), role, switching);
     let offer = offer(facts, row, linked);
     let rated = facts.book.contactor_rating(&demand, &offer);
     // The inrush of a capacitor depends on the fault current, which the circuit keeps rounded.
-    let near = own.category == "AC-6b" && (rated.0 - own.rated_a).abs() <= 1e-3 * own.rated_a;
-    found.unless(near || same(rated.0, own.rated_a), &codes::V204_CONTACTOR, || {
-        format!("{} is rated {:.2} A in {} here; the circuit says {} A", own.part, rated.0, own.category, own.rated_a)
+    let near = contactor.category == "AC-6b" && (rated.0 - contactor.rated_a).abs() <= 1e-3 * contactor.rated_a;
+    found.unless(near || same(rated.0, contactor.rated_a), &codes::V204_CONTACTOR, || {
+        format!(
+            "{} is rated {:.2} A in {} here; the circuit says {} A",
+            contactor.part, rated.0, contactor.category, contactor.rated_a
+        )
     });
     for limit in facts.book.contactor_limits(&demand, &offer).iter().filter(|limit| !limit.holds()) {
         let (value, most, unit) = (limit.value, limit.limit, limit.unit);
         let failed = |check: &crate::design::Check| check.name == limit.name && check.passed == Some(false);
         // A limit that the circuit itself calls failed is told already.
         found.unless(facts.circuit.checks.iter().any(failed), &codes::V209_CONTACTOR_TOO_SMALL, || {
-            format!("{}: {} against {value:.2} {unit}, {} holds {most:.2} {unit}", role.name, limit.name, own.part)
+            format!("{}: {} against {value:.2} {unit}, {} holds {most:.2} {unit}", role.name, limit.name, contactor.part)
         });
     }
-    if let (Some(per_hour), Some(most)) = (facts.start.per_hour, per_hour(row, &own.category)) {
+    if let (Some(per_hour), Some(most)) = (facts.start.per_hour, per_hour(row, &contactor.category)) {
         found.unless(crate::quantity::fits(per_hour, most), &codes::V209_CONTACTOR_TOO_SMALL, || {
-            format!("{}: {per_hour} starts an hour; {} is made for {most}", role.name, own.part)
+            format!("{}: {per_hour} starts an hour; {} is made for {most}", role.name, contactor.part)
         });
     }
 }
@@ -168,20 +182,28 @@ fn per_hour(row: &Row, category: &str) -> Option<f64> {
 }
 
 /// Factor of poles that are linked; only where all may stand in one conductor, and only with a link of the frame.
-fn poles(facts: &Facts<'_>, own: &Contactor, row: &Row, switching: &SwitchingDemand, found: &mut Disagreements) -> f64 {
-    if own.poles_in_parallel <= 1 {
+fn poles(facts: &Facts<'_>, contactor: &Contactor, row: &Row, switching: &SwitchingDemand, found: &mut Disagreements) -> f64 {
+    if contactor.poles_in_parallel <= 1 {
         return 1.0;
     }
     let link = facts.shelf.catalogue.accessories_for("paralleling-link", &row.frame);
-    let factor = link.filter(|link| link.poles == Some(own.poles_in_parallel)).find_map(|link| link.factor);
+    let factor = link.filter(|link| link.poles == Some(contactor.poles_in_parallel)).find_map(|link| link.factor);
     found.unless(switching.one_conductor && factor.is_some(), &codes::V204_CONTACTOR, || {
-        format!("{} has {} poles in parallel, which this circuit or its frame does not admit", own.part, own.poles_in_parallel)
+        format!(
+            "{} has {} poles in parallel, which this circuit or its frame does not admit",
+            contactor.part, contactor.poles_in_parallel
+        )
     });
     factor.unwrap_or(1.0)
 }
 
 fn demand(facts: &Facts<'_>, current: Amperes, role: &Role, switching: SwitchingDemand) -> ContactorDemand {
-    let class = facts.circuit.overloads.iter().find(|own| !own.part.is_empty()).map_or("10", |own| own.trip_class.as_str());
+    let class = facts
+        .circuit
+        .overloads
+        .iter()
+        .find(|overload| !overload.part.is_empty())
+        .map_or("10", |overload| overload.trip_class.as_str());
     let (ambient, altitude) = facts.surroundings();
     ContactorDemand {
         current,
@@ -204,12 +226,12 @@ fn offer(facts: &Facts<'_>, row: &Row, linked: f64) -> ContactorOffer {
     let thermal = linked * row.close_mounting_pct.unwrap_or(100.0) / 100.0;
     let horsepower = |use_of: HorsepowerUse| row.horsepower(use_of, facts.machine.phases, facts.volts());
     ContactorOffer {
-        ac1: rated(Category::Ac1).map(|own| own * thermal),
+        ac1: rated(Category::Ac1).map(|rated| rated * thermal),
         ac3: rated(Category::Ac3),
         ac3e: rated(Category::Ac3e),
         ac4: rated(Category::Ac4),
         ac6b: rated(Category::Ac6b),
-        ac7a: rated(Category::Ac7a).map(|own| own * thermal),
+        ac7a: rated(Category::Ac7a).map(|rated| rated * thermal),
         ac7b: rated(Category::Ac7b),
         ac8b: rated(Category::Ac8b),
         ac3_base: Amperes(row.load_rating_a()),

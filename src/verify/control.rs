@@ -47,13 +47,13 @@ fn coils(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
         return;
     };
     // A voltage that the row states in the usual way is that of the coils, whether or not there are such.
-    let stated = facts.words("control_voltage").filter(|own| own.ends_with(" V AC") || own.ends_with(" V DC"));
-    found.unless(stated.is_none_or(|own| volts_of(own) == volts_of(&control.coil_voltage)), &codes::V611_CONTROL, || {
+    let stated = facts.words("control_voltage").filter(|word| word.ends_with(" V AC") || word.ends_with(" V DC"));
+    found.unless(stated.is_none_or(|stated| volts_of(stated) == volts_of(&control.coil_voltage)), &codes::V611_CONTROL, || {
         format!("the row states {}; the coils have {}", stated.unwrap_or(""), control.coil_voltage)
     });
     // Contactors that have a coil of that kind of current, with its power while picking up and while holding.
     let coils: Vec<(&Contactor, [f64; 2])> = (facts.circuit.contactors.iter())
-        .filter_map(|own| facts.shelf.contactor(&own.part))
+        .filter_map(|contactor| facts.shelf.contactor(&contactor.part))
         .filter_map(|(row, _)| {
             let powers =
                 if dc { [row.coil_dc_pick_up_w?, row.coil_dc_hold_w?] } else { [row.coil_ac_pick_up_va, row.coil_ac_hold_va] };
@@ -122,7 +122,7 @@ fn cores(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
 
 /// Contactors with a command of their own: those that are told from outside.
 fn commands(facts: &Facts<'_>) -> u32 {
-    let there = |role: &&&str| facts.circuit.contactors.iter().any(|own| own.role == **role);
+    let there = |role: &&&str| facts.circuit.contactors.iter().any(|contactor| contactor.role == **role);
     let count = facts.starter.commanded.iter().filter(there).count();
     u32::try_from(count).unwrap_or(u32::MAX).max(1)
 }
@@ -133,7 +133,13 @@ fn relays(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
     found.unless(control.commands == wanted, &codes::V611_CONTROL, || {
         format!("it has {} commands; {} asks for {wanted}", control.commands, facts.start.method.word())
     });
-    let has: u32 = facts.circuit.accessories.iter().filter(|own| own.kind == "interposing-relay").map(|own| own.quantity).sum();
+    let has: u32 = facts
+        .circuit
+        .accessories
+        .iter()
+        .filter(|accessory| accessory.kind == "interposing-relay")
+        .map(|accessory| accessory.quantity)
+        .sum();
     let needed = if control.interposing_relay { wanted } else { 0 };
     found.unless(has >= needed, &codes::V605_ACCESSORY_MISSING, || {
         format!("{needed} interposing relays are needed, {has} are there")
@@ -150,9 +156,11 @@ fn relays(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
     found.unless(!controller || alike || control.interposing_relay, &codes::V605_ACCESSORY_MISSING, || {
         format!("a controller's output is to switch coils of {}", control.coil_voltage)
     });
-    for own in facts.circuit.accessories.iter().filter(|own| own.kind == "interposing-relay" && !own.part.is_empty()) {
-        let Some(relay) = relay(facts.shelf, &own.part) else {
-            found.say(&codes::V101_PART_UNKNOWN, format!("{} is no interposing relay of the catalogue", own.part));
+    for accessory in
+        facts.circuit.accessories.iter().filter(|accessory| accessory.kind == "interposing-relay" && !accessory.part.is_empty())
+    {
+        let Some(relay) = relay(facts.shelf, &accessory.part) else {
+            found.say(&codes::V101_PART_UNKNOWN, format!("{} is no interposing relay of the catalogue", accessory.part));
             continue;
         };
         let coil = relay.coil_dc && (relay.coil_v / practice("output-voltage") - 1.0).abs() <= practice("same-voltage") / 100.0;
@@ -165,17 +173,17 @@ fn relays(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
         let held = if wanted == 1 { control.hold_va / volts } else { 0.0 };
         let so = coil && fits(volts, most) && fits(held, rated) && relay.contacts_no >= 1;
         found.unless(relay.suppression_built_in || facts.told(codes::C415_RELAY_UNSUPPRESSED.code), &codes::V606_VOLTAGE, || {
-            format!("nothing limits the overvoltage of {} at a controller's output", own.part)
+            format!("nothing limits the overvoltage of {} at a controller's output", accessory.part)
         });
-        let figures = (own.no, own.nc, own.position.as_str()) == (relay.contacts_no, 0, "");
+        let figures = (accessory.no, accessory.nc, accessory.position.as_str()) == (relay.contacts_no, 0, "");
         found.unless(so && figures, &codes::V601_ACCESSORY_FIT, || {
-            format!("{} does not stand between an output and coils of {}", own.part, control.coil_voltage)
+            format!("{} does not stand between an output and coils of {}", accessory.part, control.coil_voltage)
         });
     }
 }
 
 fn relay<'s>(shelf: &'s Shelf<'_>, part: &str) -> Option<&'s InterposingRelay> {
-    shelf.all(part).find_map(|item| if let Item::Interposing(own) = item { Some(*own) } else { None })
+    shelf.all(part).find_map(|item| if let Item::Interposing(relay) = item { Some(*relay) } else { None })
 }
 
 /// The part of a supply, and those of its devices with their bases.
@@ -183,10 +191,10 @@ pub(super) fn parts_of(supply: &ControlSupply, shelf: &Shelf<'_>, count: &mut Co
     if supply.kind != "line" {
         add(count, &supply.part, &format!("{} from", supply.kind.replace('-', " ")), 1.0);
     }
-    for own in [&supply.primary, &supply.secondary, &supply.branches].into_iter().flatten() {
-        add(count, &own.part, "", f64::from(own.quantity));
-        if let Some(base) = device(shelf, &own.part).and_then(|row| row.base_part.as_deref()) {
-            add(count, base, "", f64::from(own.quantity));
+    for control_device in [&supply.primary, &supply.secondary, &supply.branches].into_iter().flatten() {
+        add(count, &control_device.part, "", f64::from(control_device.quantity));
+        if let Some(base) = device(shelf, &control_device.part).and_then(|row| row.base_part.as_deref()) {
+            add(count, base, "", f64::from(control_device.quantity));
         }
     }
 }
@@ -194,9 +202,9 @@ pub(super) fn parts_of(supply: &ControlSupply, shelf: &Shelf<'_>, count: &mut Co
 /// Devices of control circuits that no catalogue holds: each stands on the list by its words where its check could not be made.
 pub(super) fn lacking(checks: &[Check], parts: &[Part], count: &mut Count) {
     const WORDS: &str = "protective device of";
-    let open = checks.iter().filter(|own| own.name == "control-protection" && own.passed.is_none()).count();
+    let open = checks.iter().filter(|check| check.name == "control-protection" && check.passed.is_none()).count();
     if open > 0 {
-        let listed: f64 = parts.iter().filter(|own| own.description.starts_with(WORDS)).map(|own| own.quantity).sum();
+        let listed: f64 = parts.iter().filter(|part| part.description.starts_with(WORDS)).map(|part| part.quantity).sum();
         let least = u32::try_from(open).map_or(f64::MAX, f64::from);
         // Behind a supply several branches may lack the same device.
         add(count, "", WORDS, listed.max(least));
@@ -204,55 +212,61 @@ pub(super) fn lacking(checks: &[Check], parts: &[Part], count: &mut Count) {
 }
 
 fn device<'s>(shelf: &'s Shelf<'_>, part: &str) -> Option<&'s crate::catalogue::ControlProtection> {
-    shelf.all(part).find_map(|item| if let Item::ControlProtection(own) = item { Some(*own) } else { None })
+    shelf.all(part).find_map(|item| if let Item::ControlProtection(protection) = item { Some(*protection) } else { None })
 }
 
 /// A supply is of the catalogue and of its voltages, and gives what is asked of it; its devices are what they are said to be.
-pub(super) fn supply(own: &ControlSupply, words: &str, shelf: &Shelf<'_>, found: &mut Disagreements) {
-    let Some((volts, dc)) = volts_of(&own.coil_voltage) else {
-        found.say(&codes::V612_CONTROL_SUPPLY, format!("{words} gives {}, which is no control voltage", own.coil_voltage));
+pub(super) fn supply(supply: &ControlSupply, words: &str, shelf: &Shelf<'_>, found: &mut Disagreements) {
+    let Some((volts, dc)) = volts_of(&supply.coil_voltage) else {
+        found.say(&codes::V612_CONTROL_SUPPLY, format!("{words} gives {}, which is no control voltage", supply.coil_voltage));
         return;
     };
     let near = |one: f64, other: f64| (one / other - 1.0).abs() <= 1.01 * practice("same-voltage") / 100.0;
     let margin = practice(if dc { "dc-supply-margin" } else { "continuous-margin" });
-    let (suits, rating) = match shelf.all(&own.part).next() {
-        None if own.part.is_empty() => (true, None),
+    let (suits, rating) = match shelf.all(&supply.part).next() {
+        None if supply.part.is_empty() => (true, None),
         Some(Item::ControlTransformer(row)) => (
-            own.kind == "control-transformer" && !dc && near(row.secondary_v, volts) && near(row.primary_v, own.primary_v),
+            supply.kind == "control-transformer" && !dc && near(row.secondary_v, volts) && near(row.primary_v, supply.primary_v),
             Some(row.va),
         ),
         Some(Item::PowerSupply(row)) => {
-            let input = row.input_min_v - 0.1 <= own.primary_v && own.primary_v <= row.input_max_v + 0.1;
-            (own.kind == "direct-current-supply" && dc && near(row.output_v, volts) && input, Some(row.output_v * row.output_a))
+            let input = row.input_min_v - 0.1 <= supply.primary_v && supply.primary_v <= row.input_max_v + 0.1;
+            (
+                supply.kind == "direct-current-supply" && dc && near(row.output_v, volts) && input,
+                Some(row.output_v * row.output_a),
+            )
         }
         _ => (false, None),
     };
-    let line = own.kind == "line";
-    let so = suits && own.rating_va == rating && (!line || own.part.is_empty() && near(own.primary_v, volts));
+    let line = supply.kind == "line";
+    let so = suits && supply.rating_va == rating && (!line || supply.part.is_empty() && near(supply.primary_v, volts));
     found.unless(so, &codes::V612_CONTROL_SUPPLY, || {
-        format!("{words}: {} is no {} from {} V to {}", own.part, own.kind, own.primary_v, own.coil_voltage)
+        format!("{words}: {} is no {} from {} V to {}", supply.part, supply.kind, supply.primary_v, supply.coil_voltage)
     });
-    found.unless(rating.is_none_or(|rating| fits(own.continuous_va, rating + 0.01)), &codes::V612_CONTROL_SUPPLY, || {
-        format!("{words}: {} VA are asked for continuously; {} gives {:?} VA", own.continuous_va, own.part, rating)
+    found.unless(rating.is_none_or(|rating| fits(supply.continuous_va, rating + 0.01)), &codes::V612_CONTROL_SUPPLY, || {
+        format!("{words}: {} VA are asked for continuously; {} gives {:?} VA", supply.continuous_va, supply.part, rating)
     });
-    found.unless(own.continuous_va > 0.0 && margin > 1.0, &codes::V612_CONTROL_SUPPLY, || format!("{words} gives nothing"));
-    for (device, at) in [(&own.primary, own.primary_v), (&own.secondary, volts), (&own.branches, volts)] {
+    found.unless(supply.continuous_va > 0.0 && margin > 1.0, &codes::V612_CONTROL_SUPPLY, || format!("{words} gives nothing"));
+    for (device, at) in [(&supply.primary, supply.primary_v), (&supply.secondary, volts), (&supply.branches, volts)] {
         device.iter().for_each(|device| self::placed(device, at, words, shelf, found));
     }
 }
 
-fn placed(own: &ControlDevice, volts: f64, words: &str, shelf: &Shelf<'_>, found: &mut Disagreements) {
-    let Some(row) = device(shelf, &own.part) else {
-        found.say(&codes::V101_PART_UNKNOWN, format!("{words}: {} is no device of control circuits", own.part));
+fn placed(control_device: &ControlDevice, volts: f64, words: &str, shelf: &Shelf<'_>, found: &mut Disagreements) {
+    let Some(row) = device(shelf, &control_device.part) else {
+        found.say(&codes::V101_PART_UNKNOWN, format!("{words}: {} is no device of control circuits", control_device.part));
         return;
     };
-    let so = own.kind == row.kind
-        && (own.rating_a - row.rating_a).abs() < 1e-9
-        && own.quantity > 0
-        && fits(own.rating_a, own.maximum_a + 1e-4)
+    let so = control_device.kind == row.kind
+        && (control_device.rating_a - row.rating_a).abs() < 1e-9
+        && control_device.quantity > 0
+        && fits(control_device.rating_a, control_device.maximum_a + 1e-4)
         && fits(volts, row.max_v.max(row.max_dc_v.unwrap_or(0.0)));
     found.unless(so, &codes::V612_CONTROL_SUPPLY, || {
-        format!("{words}: {} of {} A is not as the catalogue says, or above {} A", own.part, own.rating_a, own.maximum_a)
+        format!(
+            "{words}: {} of {} A is not as the catalogue says, or above {} A",
+            control_device.part, control_device.rating_a, control_device.maximum_a
+        )
     });
 }
 
@@ -266,9 +280,9 @@ pub(super) fn boards(design: &Design, shelf: &Shelf<'_>, found: &mut Disagreemen
     for board in &design.boards {
         let words = format!("board {}", board.name);
         let mut wanted = Count::new();
-        for own in &board.control_supplies {
-            supply(own, &words, shelf, found);
-            parts_of(own, shelf, &mut wanted);
+        for control_supply in &board.control_supplies {
+            supply(control_supply, &words, shelf, found);
+            parts_of(control_supply, shelf, &mut wanted);
         }
         lacking(&board.checks, &board.parts, &mut wanted);
         let mut listed = Count::new();
@@ -288,13 +302,13 @@ pub(super) fn boards(design: &Design, shelf: &Shelf<'_>, found: &mut Disagreemen
         let serves: BTreeSet<(&str, &str)> = board
             .control_supplies
             .iter()
-            .flat_map(|own| own.serves.iter().map(|tag| (own.coil_voltage.as_str(), tag.as_str())))
+            .flat_map(|supply| supply.serves.iter().map(|tag| (supply.coil_voltage.as_str(), tag.as_str())))
             .collect();
         for circuit in circuits {
             served(circuit, board, &serves, found);
         }
-        let tags: BTreeSet<&str> = circuits.iter().map(|own| own.tag.as_str()).collect();
-        let stray = board.control_supplies.iter().flat_map(|own| &own.serves).find(|tag| !tags.contains(tag.as_str()));
+        let tags: BTreeSet<&str> = circuits.iter().map(|circuit| circuit.tag.as_str()).collect();
+        let stray = board.control_supplies.iter().flat_map(|supply| &supply.serves).find(|tag| !tags.contains(tag.as_str()));
         found
             .unless(stray.is_none(), &codes::V612_CONTROL_SUPPLY, || format!("{words} serves {stray:?}, which it does not feed"));
     }

@@ -59,9 +59,9 @@ impl<'a> Facts<'a> {
         shelf: &'a Shelf<'a>,
         others: &'a Others<'a>,
     ) -> Option<Self> {
-        let mut own = Self::of_load(circuit, basis, book, shelf, others)?;
-        run_up(&circuit.load, &own.machine, &mut own.start);
-        Some(own)
+        let mut facts = Self::of_load(circuit, basis, book, shelf, others)?;
+        run_up(&circuit.load, &facts.machine, &mut facts.start);
+        Some(facts)
     }
 
     /// The same without the course of its start.
@@ -118,26 +118,26 @@ impl<'a> Facts<'a> {
 
     /// A current of the circuit, A.
     pub(super) fn current(&self, of: Of) -> f64 {
-        let own = &self.circuit.currents;
+        let currents = &self.circuit.currents;
         let drawn = || {
             let parts = self.circuit.starter_devices.iter().flat_map(|device| self.shelf.all(&device.part));
-            parts.filter_map(|item| if let Item::Drive(own) = item { Some(own.input_a) } else { None }).next()
+            parts.filter_map(|item| if let Item::Drive(drive) = item { Some(drive.input_a) } else { None }).next()
         };
         match of {
             // Harmonics and tolerance of a capacitor are in the current of its conductors.
-            Of::Motor if self.machine.kind == LoadKind::Capacitor => own.conductor_basis_a,
-            Of::Motor => own.full_load_a,
-            Of::LowSpeed => own.low_speed_a.unwrap_or(own.full_load_a),
+            Of::Motor if self.machine.kind == LoadKind::Capacitor => currents.conductor_basis_a,
+            Of::Motor => currents.full_load_a,
+            Of::LowSpeed => currents.low_speed_a.unwrap_or(currents.full_load_a),
             Of::DriveInput => self.number("drive_input_current_a").or_else(drawn).unwrap_or_else(|| self.input_of_no_drive()),
-            Of::DriveOrBypass => self.current(Of::DriveInput).max(own.full_load_a),
-            Of::Rotor => self.number("rotor_current_a").unwrap_or(own.full_load_a),
+            Of::DriveOrBypass => self.current(Of::DriveInput).max(currents.full_load_a),
+            Of::Rotor => self.number("rotor_current_a").unwrap_or(currents.full_load_a),
         }
     }
 
     /// What a drive would draw that nobody chose: as the next larger one of the catalogue, else in the worst proportion of all.
     fn input_of_no_drive(&self) -> f64 {
-        let own = &self.circuit.currents;
-        let needed = own.full_load_a.max(own.overload_basis_a).max(own.conductor_basis_a);
+        let currents = &self.circuit.currents;
+        let needed = currents.full_load_a.max(currents.overload_basis_a).max(currents.conductor_basis_a);
         let (mut next, mut worst): (Option<(f64, f64)>, f64) = (None, 1.0);
         for drive in &self.shelf.catalogue.drives {
             let volts = (drive.min_voltage_v..=drive.max_voltage_v).contains(&self.machine.voltage.0);
@@ -164,29 +164,29 @@ impl<'a> Facts<'a> {
 
     /// Line current at the board while the load runs.
     pub(super) fn line_current(&self) -> f64 {
-        let own = &self.circuit.currents;
+        let currents = &self.circuit.currents;
         if self.start.method == Method::Drive {
             return self.current(if self.starts_over_bypass() { Of::DriveOrBypass } else { Of::DriveInput });
         }
         if self.machine.kind == LoadKind::Capacitor {
-            return own.conductor_basis_a;
+            return currents.conductor_basis_a;
         }
-        own.protection_basis_a.max(own.low_speed_a.unwrap_or(0.0))
+        currents.protection_basis_a.max(currents.low_speed_a.unwrap_or(0.0))
     }
 
     /// Rated currents, as the book asks for them.
     pub(super) fn rated(&self) -> RatedCurrents {
-        let own = &self.circuit.currents;
+        let currents = &self.circuit.currents;
         RatedCurrents {
-            full_load: Amperes(own.full_load_a),
+            full_load: Amperes(currents.full_load_a),
             source: "",
-            nameplate: own.nameplate_a.map(Amperes),
-            table: own.table_a.map(Amperes),
-            computed: own.computed_a.map(Amperes),
-            low: own.low_speed_a.map(Amperes),
-            conductor: Amperes(own.conductor_basis_a),
-            protection: Amperes(own.protection_basis_a),
-            overload: Amperes(own.overload_basis_a),
+            nameplate: currents.nameplate_a.map(Amperes),
+            table: currents.table_a.map(Amperes),
+            computed: currents.computed_a.map(Amperes),
+            low: currents.low_speed_a.map(Amperes),
+            conductor: Amperes(currents.conductor_basis_a),
+            protection: Amperes(currents.protection_basis_a),
+            overload: Amperes(currents.overload_basis_a),
         }
     }
 
@@ -240,22 +240,22 @@ impl<'a> Facts<'a> {
     pub(super) fn surroundings(&self) -> (Celsius, Metres) {
         let rise = practice("enclosure-rise").unwrap_or(0.0);
         let least = device_figure("device-air-least-c");
-        let own = self.basis.board(&self.circuit.board).and_then(|board| board.device_ambient_c);
-        let air = own.unwrap_or_else(|| self.basis.design.ambient_c.map_or(least, |room| (room + rise).max(least)));
+        let device_ambient_c = self.basis.board(&self.circuit.board).and_then(|board| board.device_ambient_c);
+        let air = device_ambient_c.unwrap_or_else(|| self.basis.design.ambient_c.map_or(least, |room| (room + rise).max(least)));
         (Celsius(air), Metres(self.basis.design.altitude_m.unwrap_or(0.0)))
     }
 
     /// A finding of that code is on the circuit.
     pub(super) fn told(&self, code: &str) -> bool {
-        self.circuit.findings.iter().any(|own| own.code == code)
+        self.circuit.findings.iter().any(|finding| finding.code == code)
     }
 
     /// Control voltage, and whether it is direct: the circuit's, else what row, board or basis state, else the book's.
     pub(super) fn control_voltage(&self) -> (f64, bool) {
-        if let Some(own) = self.circuit.control.as_ref().and_then(|own| volts_of(&own.coil_voltage)) {
-            return own;
+        if let Some(volts) = self.circuit.control.as_ref().and_then(|control| volts_of(&control.coil_voltage)) {
+            return volts;
         }
-        let board = self.basis.board(&self.circuit.board).and_then(|own| own.control_voltage.as_deref());
+        let board = self.basis.board(&self.circuit.board).and_then(|board| board.control_voltage.as_deref());
         let stated = self.words("control_voltage").or(board).or(self.basis.control.voltage.as_deref());
         let of_book = self.book.control_voltage();
         stated.and_then(stated_voltage).unwrap_or((of_book.volts, of_book.dc))
@@ -284,7 +284,7 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
         horsepower: load.rated_power_hp,
         horsepower_low: load.number("rated_power_low_hp"),
         design_letter: load.words("design_letter").unwrap_or("").trim().to_uppercase(),
-        code_letter: load.words("locked_rotor_code").and_then(|own| own.trim().to_uppercase().chars().next()),
+        code_letter: load.words("locked_rotor_code").and_then(|words| words.trim().to_uppercase().chars().next()),
         service_factor: load.number("service_factor"),
         temperature_rise_k: load.number("temperature_rise_c"),
         equipment_rating: kilo("equipment_sccr_ka").map(Amperes),
@@ -297,10 +297,12 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
         nameplate: amperes("full_load_current_a").or(amperes("rated_load_current_a")),
         rated_load: amperes("rated_load_current_a"),
         selection: amperes("branch_selection_current_a"),
-        locked_rotor: amperes("rated_load_current_a").zip(load.number("locked_rotor_ratio")).map(|(own, ratio)| own * ratio),
+        locked_rotor: amperes("rated_load_current_a")
+            .zip(load.number("locked_rotor_ratio"))
+            .map(|(current, ratio)| current * ratio),
         nameplate_low: amperes("full_load_current_low_a"),
         efficiency: load.efficiency_pct.map(|pct| Known::new(pct / 100.0, Origin::Cell)),
-        power_factor: load.power_factor.map(|own| Known::new(own, Origin::Cell)),
+        power_factor: load.power_factor.map(|power_factor| Known::new(power_factor, Origin::Cell)),
         class: load.efficiency_class.as_deref().and_then(class),
         poles: load.number("poles").map_or(4, whole),
         winding: None,
@@ -324,7 +326,7 @@ fn third_harmonic(load: &LoadData) -> Option<Known<f64>> {
 
 fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook) -> Start {
     let stated = |name: &str, otherwise: f64| {
-        load.number(name).map_or(Known::new(otherwise, Origin::Default), |own| Known::new(own, Origin::Cell))
+        load.number(name).map_or(Known::new(otherwise, Origin::Default), |number| Known::new(number, Origin::Cell))
     };
     let figure = |name: &str| practice(name).unwrap_or(f64::NAN);
     let of_transformer = method == Method::Autotransformer;
@@ -381,7 +383,7 @@ fn run_up(load: &LoadData, machine: &Machine, start: &mut Start) {
     let plate = Plate {
         power,
         synchronous_rpm: synchronous(poles.max(2.0)),
-        rated_rpm: speed.filter(|own| *own < synchronous(poles)),
+        rated_rpm: speed.filter(|speed| *speed < synchronous(poles)),
         inertia_kgm2,
         locked_rotor_torque: load.number("locked_rotor_torque_ratio"),
         breakdown_torque: load.number("breakdown_torque_ratio"),
@@ -415,15 +417,15 @@ fn run_up(load: &LoadData, machine: &Machine, start: &mut Start) {
         Course::Estimated(time) => {
             start.time = time.map_or(start.time, |time| Known::new(time, Origin::Computed));
         }
-        Course::Integrated(full, own) => {
+        Course::Integrated(full, run_up) => {
             if full.reached {
                 start.time = Known::new(full.time, Origin::Computed);
             }
-            start.worked_out = own.filter(|own| own.reached).map(|own| WorkedOutStart {
-                time: own.stress_time(silent, multiple),
-                change_over: own.change_over.map(|at| at.time),
-                change_over_speed: own.change_over.map(|at| at.speed),
-                change_over_current: own.change_over.map(|at| at.current_after),
+            start.worked_out = run_up.filter(|run_up| run_up.reached).map(|run_up| WorkedOutStart {
+                time: run_up.stress_time(silent, multiple),
+                change_over: run_up.change_over.map(|at| at.time),
+                change_over_speed: run_up.change_over.map(|at| at.speed),
+                change_over_current: run_up.change_over.map(|at| at.current_after),
             });
         }
     }
@@ -442,7 +444,7 @@ fn stated_voltage(text: &str) -> Option<(f64, bool)> {
         }
     }
     let hertz = |at: usize| {
-        let behind = |at: usize| words.get(at + 1).map_or("", |own| own.trim());
+        let behind = |at: usize| words.get(at + 1).map_or("", |word| word.trim());
         behind(at).starts_with("HZ") || behind(at) == "/" && behind(at + 2).starts_with("HZ")
     };
     let figures: Vec<f64> =
@@ -470,7 +472,7 @@ fn kind(word: &str) -> LoadKind {
 
 fn class(name: &str) -> Option<EfficiencyClass> {
     use EfficiencyClass::{Ie1, Ie2, Ie3, Ie4, Ie5};
-    [Ie1, Ie2, Ie3, Ie4, Ie5].into_iter().find(|own| own.name() == name)
+    [Ie1, Ie2, Ie3, Ie4, Ie5].into_iter().find(|efficiency_class| efficiency_class.name() == name)
 }
 
 /// Number of a duty type of IEC 60034-1; those in words are short-time, intermittent or continuous.
@@ -489,7 +491,7 @@ fn duty_number(text: &str) -> u8 {
 fn minutes(duty: &str) -> Option<f64> {
     let lower = duty.to_lowercase();
     let (before, _) = lower.split_once("min")?;
-    let last = before.split(|own: char| !own.is_ascii_digit() && own != '.').rfind(|text| !text.is_empty())?;
+    let last = before.split(|letter: char| !letter.is_ascii_digit() && letter != '.').rfind(|text| !text.is_empty())?;
     last.parse().ok().filter(|minutes: &f64| *minutes > 0.0)
 }
 
@@ -511,7 +513,7 @@ pub(super) fn names_grade(level: &str, scales: &[(&str, &[&str])]) -> bool {
     if matches!(level, "" | "none") {
         return false;
     }
-    let spaced: String = level.to_lowercase().chars().map(|own| if own.is_alphanumeric() { own } else { ' ' }).collect();
+    let spaced: String = level.to_lowercase().chars().map(|letter| if letter.is_alphanumeric() { letter } else { ' ' }).collect();
     let words = format!(" {} ", spaced.split_whitespace().collect::<Vec<_>>().join(" "));
     scales.iter().any(|(scale, grades)| {
         grades.iter().any(|grade| words.contains(&format!(" {scale}{grade} ")) || words.contains(&format!(" {scale} {grade} ")))
@@ -529,17 +531,17 @@ fn group(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook
 
 /// The rated current is the one that its source gives, of all motors of the starter together, and the nameplate's is the row's.
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
-    let own = &facts.circuit.currents;
+    let currents = &facts.circuit.currents;
     let motors = f64::from(facts.motors);
     found.unless(facts.circuit.motors == facts.motors, &codes::V201_CURRENT, || {
         format!("it is the circuit of {} motors; behind its starter stand {}", facts.circuit.motors, facts.motors)
     });
     if facts.motors > 1 {
         // Nothing else but the nameplate and the rated current can be what relays are set by.
-        let relays = own.nameplate_a.map_or(own.full_load_a, |nameplate| nameplate * motors);
-        let so = same(own.overload_basis_a, relays)
-            && same(own.conductor_basis_a, own.full_load_a)
-            && same(own.protection_basis_a, own.full_load_a);
+        let relays = currents.nameplate_a.map_or(currents.full_load_a, |nameplate| nameplate * motors);
+        let so = same(currents.overload_basis_a, relays)
+            && same(currents.conductor_basis_a, currents.full_load_a)
+            && same(currents.protection_basis_a, currents.full_load_a);
         found.unless(so, &codes::V201_CURRENT, || {
             format!("the currents of its {} motors together are not so many times that of one", facts.motors)
         });
@@ -547,24 +549,24 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
             "several motors stand behind its starter, and nothing says that each has a relay of its own".to_owned()
         });
     }
-    let of_source = match own.source.as_str() {
-        "nameplate" => own.nameplate_a,
-        "table" => own.table_a,
-        "computed" => own.computed_a,
-        _ => Some(own.full_load_a),
+    let of_source = match currents.source.as_str() {
+        "nameplate" => currents.nameplate_a,
+        "table" => currents.table_a,
+        "computed" => currents.computed_a,
+        _ => Some(currents.full_load_a),
     };
-    let of_all = own.source == "given"
-        || of_source.is_some_and(|source| (source * motors - own.full_load_a).abs() <= 1e-4 * (1.0 + motors));
+    let of_all = currents.source == "given"
+        || of_source.is_some_and(|source| (source * motors - currents.full_load_a).abs() <= 1e-4 * (1.0 + motors));
     found.unless(of_source.is_some() && of_all, &codes::V201_CURRENT, || {
-        format!("its rated current is {} A, which its source ({}) does not give", own.full_load_a, own.source)
+        format!("its rated current is {} A, which its source ({}) does not give", currents.full_load_a, currents.source)
     });
     let starting = starting(facts);
     found.unless(
-        starting.is_none_or(|starting| (starting - own.starting_a).abs() <= 1e-3 + 1e-5 * starting),
+        starting.is_none_or(|starting| (starting - currents.starting_a).abs() <= 1e-3 + 1e-5 * starting),
         &codes::V201_CURRENT,
-        || format!("while starting the line carries {starting:?} A; the circuit says {} A", own.starting_a),
+        || format!("while starting the line carries {starting:?} A; the circuit says {} A", currents.starting_a),
     );
-    if let (Some(row), Some(kept)) = (facts.number("full_load_current_a"), own.nameplate_a) {
+    if let (Some(row), Some(kept)) = (facts.number("full_load_current_a"), currents.nameplate_a) {
         found.unless(same(row, kept), &codes::V201_CURRENT, || {
             format!("the nameplate current is kept as {kept} A; the row states {row} A")
         });

@@ -27,13 +27,13 @@ struct Switch {
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let wanted = facts.yes("isolator").unwrap_or(false);
     let lacking = facts.told(codes::C404_NO_ISOLATOR.code);
-    let local = facts.circuit.disconnect.as_ref().is_some_and(|own| own.location == "at the machine");
+    let local = facts.circuit.disconnect.as_ref().is_some_and(|disconnect| disconnect.location == "at the machine");
     in_sight(facts, local, found);
     found.unless(local == wanted || lacking, &codes::V502_ISOLATOR, || {
         if wanted { "the row asks for a local isolator; there is none" } else { "there is a local isolator that nobody asks for" }
             .to_owned()
     });
-    let Some(own) = &facts.circuit.disconnect else {
+    let Some(disconnect) = &facts.circuit.disconnect else {
         let line = Amperes(facts.line_current());
         let always = facts.book.disconnect(&facts.machine, &facts.rated(), line, &mut Record::silent()).always;
         found.unless(!always || facts.circuit.protection.is_none() || lacking, &codes::V502_ISOLATOR, || {
@@ -41,23 +41,23 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         });
         return;
     };
-    let Some(switch) = switch(facts, own) else {
+    let Some(switch) = switch(facts, disconnect) else {
         found.say(
             &codes::V101_PART_UNKNOWN,
-            format!("{} is no disconnecting means of the catalogue or of this circuit", own.part),
+            format!("{} is no disconnecting means of the catalogue or of this circuit", disconnect.part),
         );
         return;
     };
-    let so = same_option(own.rating_a, Some(switch.rated))
-        && same_option(own.rating_hp, switch.horsepower)
-        && own.lockable == switch.lockable;
-    found.unless(so, &codes::V502_ISOLATOR, || format!("rating or lock of {} is not as the catalogue says", own.part));
-    holds(facts, own, &switch, local, found);
-    parts_the_leads(facts, own, &switch, local, found);
-    stands_its_place(facts, own, &switch, found);
+    let so = same_option(disconnect.rating_a, Some(switch.rated))
+        && same_option(disconnect.rating_hp, switch.horsepower)
+        && disconnect.lockable == switch.lockable;
+    found.unless(so, &codes::V502_ISOLATOR, || format!("rating or lock of {} is not as the catalogue says", disconnect.part));
+    holds(facts, disconnect, &switch, local, found);
+    parts_the_leads(facts, disconnect, &switch, local, found);
+    stands_its_place(facts, disconnect, &switch, found);
     if let (Some(most), Some(before)) = (switch.largest_before, &facts.circuit.protection) {
         found.unless(fits(before.rating_a, most), &codes::V502_ISOLATOR, || {
-            format!("{} of {} A stands before {}, which admits {most} A", before.part, before.rating_a, own.part)
+            format!("{} of {} A stands before {}, which admits {most} A", before.part, before.rating_a, disconnect.part)
         });
     }
 }
@@ -66,7 +66,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 fn in_sight(facts: &Facts<'_>, local: bool, found: &mut Disagreements) {
     let Some(sight) = facts.book.in_sight(&facts.machine) else { return };
     let supply = facts.number("supply_length_m");
-    let beside = facts.circuit.disconnect.as_ref().is_some_and(|own| own.location == "at the controller");
+    let beside = facts.circuit.disconnect.as_ref().is_some_and(|disconnect| disconnect.location == "at the controller");
     found.unless(supply.is_none() || !beside, &codes::V502_ISOLATOR, || {
         "the controller stands apart from the board, and the protective device is called a disconnecting means beside it"
             .to_owned()
@@ -79,13 +79,13 @@ fn in_sight(facts: &Facts<'_>, local: bool, found: &mut Disagreements) {
     let run = motor_run(facts) + supply.unwrap_or(0.0);
     let far = !local && !facts.yes("isolator").unwrap_or(false) && !fits(run, sight.most.0);
     let told = [codes::C521_OUT_OF_SIGHT, codes::C523_EQUIPMENT_OUT_OF_SIGHT, codes::C524_LOCKED_OPEN];
-    found.unless(!far || told.iter().any(|own| facts.told(own.code)), &codes::V502_ISOLATOR, || {
+    found.unless(!far || told.iter().any(|code| facts.told(code.code)), &codes::V502_ISOLATOR, || {
         "no finding says that the load is out of sight of its disconnecting means".to_owned()
     });
 }
 
 /// It holds the current and the horsepower that the book asks for, or a check that failed says that it does not.
-fn holds(facts: &Facts<'_>, own: &Disconnect, switch: &Switch, local: bool, found: &mut Disagreements) {
+fn holds(facts: &Facts<'_>, disconnect: &Disconnect, switch: &Switch, local: bool, found: &mut Disagreements) {
     let drive = facts.circuit.starter_devices.iter().find(|device| device.kind == "drive");
     // At the machine flows the motor's own current, at the controller what the line carries.
     let through = drive.filter(|_| local).map_or_else(|| facts.line_current(), |drive| drive.current_a);
@@ -93,52 +93,52 @@ fn holds(facts: &Facts<'_>, own: &Disconnect, switch: &Switch, local: bool, foun
     let part = match facts.start.method {
         _ if !local => 1.0,
         Method::PartWinding => 0.5,
-        own if own.needs_delta_winding() => 1.0 / 3f64.sqrt(),
+        method if method.needs_delta_winding() => 1.0 / 3f64.sqrt(),
         _ => 1.0,
     };
     // At one of several motors flows its own current.
     let each = if local { f64::from(facts.motors) } else { 1.0 };
     let need = demand.current.0 * part / each;
-    found.unless(f64::from(own.count) == each, &codes::V502_ISOLATOR, || {
-        format!("{} disconnecting means of {}; {each} are needed", own.count, own.part)
+    found.unless(f64::from(disconnect.count) == each, &codes::V502_ISOLATOR, || {
+        format!("{} disconnecting means of {}; {each} are needed", disconnect.count, disconnect.part)
     });
     let failed = facts.circuit.checks.iter().any(|check| check.name.starts_with("disconnect-") && check.passed == Some(false));
     found.unless(fits(need, switch.rated + 1e-4) || failed, &codes::V502_ISOLATOR, || {
-        format!("{} is rated {} A; {need:.2} A are asked for", own.part, switch.rated)
+        format!("{} is rated {} A; {need:.2} A are asked for", disconnect.part, switch.rated)
     });
     let unsaid = demand.horsepower.is_some() && switch.horsepower.is_none() && switch.fused;
     let open = facts.circuit.checks.iter().any(|check| check.name == "disconnect-horsepower" && check.passed.is_none());
     found.unless(!unsaid || open, &codes::V502_ISOLATOR, || {
-        format!("the catalogue does not state the horsepower of the switch of {}, and no check says so", own.part)
+        format!("the catalogue does not state the horsepower of the switch of {}, and no check says so", disconnect.part)
     });
     if let (Some(need), Some(has)) = (demand.horsepower, switch.horsepower) {
         found.unless(fits(need, has) || failed, &codes::V502_ISOLATOR, || {
-            format!("{} is rated {has} hp; {need:.2} hp are asked for", own.part)
+            format!("{} is rated {has} hp; {need:.2} hp are asked for", disconnect.part)
         });
     }
 }
 
 /// Six leads are parted by six poles, or by two times three.
-fn parts_the_leads(facts: &Facts<'_>, own: &Disconnect, switch: &Switch, local: bool, found: &mut Disagreements) {
+fn parts_the_leads(facts: &Facts<'_>, disconnect: &Disconnect, switch: &Switch, local: bool, found: &mut Disagreements) {
     let method = facts.start.method;
     let six = local && (method.needs_delta_winding() || method.two_speeds() || method == Method::PartWinding);
     let poles_so = switch.poles.is_none_or(|poles| !local || if six { poles == 6 } else { poles != 6 && poles >= live(facts) });
     found.unless(poles_so, &codes::V502_ISOLATOR, || {
-        format!("{} has {} poles, which are not those of the leads", own.part, switch.poles.unwrap_or(0))
+        format!("{} has {} poles, which are not those of the leads", disconnect.part, switch.poles.unwrap_or(0))
     });
 }
 
 /// A switch at the machine is made for what row and place ask for.
-fn stands_its_place(facts: &Facts<'_>, own: &Disconnect, switch: &Switch, found: &mut Disagreements) {
+fn stands_its_place(facts: &Facts<'_>, disconnect: &Disconnect, switch: &Switch, found: &mut Disagreements) {
     let Some(enclosure) = &switch.enclosure else { return };
-    found.unless(*enclosure == own.enclosure, &codes::V502_ISOLATOR, || {
-        format!("{} stands in {enclosure}, not in {}", own.part, own.enclosure)
+    found.unless(*enclosure == disconnect.enclosure, &codes::V502_ISOLATOR, || {
+        format!("{} stands in {enclosure}, not in {}", disconnect.part, disconnect.enclosure)
     });
     let stated = facts.words("enclosure").map(str::trim).filter(|wanted| is_enclosure(wanted));
     let least = |column: &str| enclosures::place(column, facts.words(column)?)?.least(facts.book.key());
     for wanted in stated.into_iter().chain(["location", "environment"].into_iter().filter_map(least)) {
         found.unless(enclosures::serves(enclosure, wanted), &codes::V502_ISOLATOR, || {
-            format!("{} in {enclosure} does not serve where {wanted} is asked for", own.part)
+            format!("{} in {enclosure} does not serve where {wanted} is asked for", disconnect.part)
         });
     }
 }
@@ -147,7 +147,7 @@ fn live(facts: &Facts<'_>) -> u32 {
     if facts.machine.phases == 3 { 3 } else { 2 }
 }
 
-fn switch(facts: &Facts<'_>, own: &Disconnect) -> Option<Switch> {
+fn switch(facts: &Facts<'_>, disconnect: &Disconnect) -> Option<Switch> {
     let volts = facts.volts();
     let plain = |rated: f64| Switch {
         rated,
@@ -158,9 +158,9 @@ fn switch(facts: &Facts<'_>, own: &Disconnect) -> Option<Switch> {
         fused: false,
         enclosure: None,
     };
-    let protects = facts.circuit.protection.as_ref().is_some_and(|protection| protection.part == own.part);
-    let local = own.location == "at the machine";
-    facts.shelf.all(&own.part).find_map(|item| match item {
+    let protects = facts.circuit.protection.as_ref().is_some_and(|protection| protection.part == disconnect.part);
+    let local = disconnect.location == "at the machine";
+    facts.shelf.all(&disconnect.part).find_map(|item| match item {
         Item::Isolator(row) if local => Some(Switch {
             lockable: row.lockable,
             poles: Some(row.poles),

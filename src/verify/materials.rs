@@ -35,23 +35,23 @@ fn there(shelf: &Shelf<'_>, family: &str) -> bool {
 pub(super) fn of_feeder(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &mut Count) {
     let practice = |name: &str| material::figure(name, book.key());
     let sets = f64::from(run.per_phase.max(1));
-    if let Some(cable) = shelf.cable(&run.part).filter(|own| own.cores > 1 && there(shelf, "glands")) {
+    if let Some(cable) = shelf.cable(&run.part).filter(|cable| cable.cores > 1 && there(shelf, "glands")) {
         let gland = cable.outer_mm.and_then(|outer| shelf.catalogue.gland(outer, cable.screened));
-        add(count, gland.map_or("", |own| own.part.as_str()), "gland for", practice("gland-ends") * sets);
+        add(count, gland.map_or("", |gland| gland.part.as_str()), "gland for", practice("gland-ends") * sets);
     }
     lugs(book, shelf, run, false, count);
     power_terminals(book, shelf, run, count);
     fittings(book, shelf, run, false, count);
     if there(shelf, "labels") {
         for (kind, number) in [("nameplate", 1.0), ("cable-tag", sets * practice("cable-tags"))] {
-            let own = shelf.catalogue.label(kind);
-            add(count, own.map_or("", |own| own.part.as_str()), &kind.replace('-', " "), number);
+            let label = shelf.catalogue.label(kind);
+            add(count, label.map_or("", |label| label.part.as_str()), &kind.replace('-', " "), number);
         }
     }
 }
 
 fn local_isolator(facts: &Facts<'_>) -> bool {
-    facts.circuit.disconnect.as_ref().is_some_and(|own| own.location == "at the machine")
+    facts.circuit.disconnect.as_ref().is_some_and(|disconnect| disconnect.location == "at the machine")
 }
 
 /// Adds what the runs ask for to what is wanted.
@@ -71,9 +71,9 @@ pub(super) fn wanted(facts: &Facts<'_>, count: &mut Count) {
     power(facts).for_each(|run| fittings(book, shelf, run, in_two(run), count));
     labels(facts, count);
     if enclosure_wanted(facts).is_some() {
-        let own =
+        let part =
             facts.circuit.parts.iter().find(|part| facts.shelf.all(&part.part).any(|item| matches!(item, Item::Enclosure(_))));
-        add(count, own.map_or("", |own| own.part.as_str()), "enclosure", 1.0);
+        add(count, part.map_or("", |part| part.part.as_str()), "enclosure", 1.0);
     }
 }
 
@@ -81,8 +81,8 @@ pub(super) fn wanted(facts: &Facts<'_>, count: &mut Count) {
 fn cables<'f>(facts: &'f Facts<'_>) -> impl Iterator<Item = (&'f Part, Option<f64>, bool)> {
     facts.circuit.parts.iter().filter(|part| part.cuts > 0).filter_map(|part| {
         facts.shelf.all(&part.part).find_map(|item| match item {
-            Item::Cable(own) if own.cores > 1 => Some((part, own.outer_mm, own.screened)),
-            Item::ControlCable(own) => Some((part, own.outer_mm, own.screened)),
+            Item::Cable(cable) if cable.cores > 1 => Some((part, cable.outer_mm, cable.screened)),
+            Item::ControlCable(cable) => Some((part, cable.outer_mm, cable.screened)),
             _ => None,
         })
     })
@@ -97,7 +97,7 @@ fn glands(facts: &Facts<'_>, count: &mut Count) {
         let parted = local_isolator(facts) && part.run != CONTROL && part.run != "supply";
         let ends = figure(facts, "gland-ends") + if parted { figure(facts, "isolator-gland-ends") } else { 0.0 };
         let gland = outer.and_then(|outer| facts.shelf.catalogue.gland(outer, screened));
-        add(count, gland.map_or("", |own| own.part.as_str()), "gland for", ends * f64::from(part.cuts));
+        add(count, gland.map_or("", |gland| gland.part.as_str()), "gland for", ends * f64::from(part.cuts));
     }
     // Nor may those of a cable without a number be forgotten.
     for part in facts.circuit.parts.iter().filter(|part| is_cable_without_number(part)) {
@@ -135,15 +135,15 @@ fn lugs(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, in_two: bool, count: 
         if size + 1e-9 >= practice("lug-from") {
             let lug = shelf.catalogue.lug(&run.material, size);
             let words = format!("{} lug for", run.material);
-            add(count, lug.map_or("", |own| own.part.as_str()), &words, number * ends);
+            add(count, lug.map_or("", |lug| lug.part.as_str()), &words, number * ends);
         }
     }
 }
 
 fn terminal(shelf: &Shelf<'_>, kind: &str, size: f64, current: f64, number: f64, count: &mut Count) {
     if number > 0.0 {
-        let own = shelf.catalogue.terminal(kind, size, current);
-        add(count, own.map_or("", |own| own.part.as_str()), &format!("{kind} terminal for"), number);
+        let terminal = shelf.catalogue.terminal(kind, size, current);
+        add(count, terminal.map_or("", |terminal| terminal.part.as_str()), &format!("{kind} terminal for"), number);
     }
 }
 
@@ -185,7 +185,7 @@ fn fittings(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, in_two: bool, cou
     for (kind, each) in [("connector", connectors), ("coupling", joints)] {
         if each > 0.0 {
             let fitting = shelf.catalogue.fitting(kind, &raceway.kind, &raceway.trade_size);
-            add(count, fitting.map_or("", |own| own.part.as_str()), &format!("{kind} for"), each * sets);
+            add(count, fitting.map_or("", |fitting| fitting.part.as_str()), &format!("{kind} for"), each * sets);
         }
     }
 }
@@ -208,8 +208,8 @@ fn labels(facts: &Facts<'_>, count: &mut Count) {
     let plates = if local_isolator(facts) { 1.0 + f64::from(facts.motors) } else { 1.0 };
     for (kind, number) in [("nameplate", plates), ("cable-tag", tags)] {
         if number > 0.0 {
-            let own = facts.shelf.catalogue.label(kind);
-            add(count, own.map_or("", |own| own.part.as_str()), &kind.replace('-', " "), number);
+            let label = facts.shelf.catalogue.label(kind);
+            add(count, label.map_or("", |label| label.part.as_str()), &kind.replace('-', " "), number);
         }
     }
 }
@@ -235,25 +235,26 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     enclosure(facts, found);
     cores(facts, found);
     for run in facts.circuit.runs.iter().filter(|run| run.role == CONTROL) {
-        let cable = facts.shelf.all(&run.part).find_map(|item| if let Item::ControlCable(own) = item { Some(own) } else { None });
-        let so = cable.is_some_and(|own| {
-            own.cores == run.cores
-                && own.size_mm2 == run.phase_area_mm2
-                && own.protective != run.protective_size.is_empty()
+        let cable =
+            facts.shelf.all(&run.part).find_map(|item| if let Item::ControlCable(cable) = item { Some(cable) } else { None });
+        let so = cable.is_some_and(|cable| {
+            cable.cores == run.cores
+                && cable.size_mm2 == run.phase_area_mm2
+                && cable.protective != run.protective_size.is_empty()
                 && (run.protective_size.is_empty() || run.protective_size == run.phase_size)
         }) && run.material == "copper";
         found.unless(so, &codes::V706_CABLE, || format!("{} is not the control cable that its run says", run.part));
         let lengths = [facts.number("control_cable_length_m"), Some(motor_run(facts))];
-        let stated = lengths.into_iter().flatten().any(|own| (own - run.length_m).abs() <= 1e-6 * own.max(1.0));
+        let stated = lengths.into_iter().flatten().any(|length| (length - run.length_m).abs() <= 1e-6 * length.max(1.0));
         found.unless(stated, &codes::V702_LENGTH, || {
             format!("a control cable is {} m long, which the row does not state", run.length_m)
         });
     }
     for (part, outer, _) in cables(facts) {
-        let ends = facts.circuit.parts.iter().flat_map(|own| facts.shelf.all(&own.part));
-        let mut glands = ends.filter_map(|item| if let Item::Gland(own) = item { Some(own) } else { None }).peekable();
-        let clamps = |outer: f64| glands.any(|own| own.clamp_min_mm <= outer && outer <= own.clamp_max_mm);
-        let unnumbered = facts.circuit.parts.iter().any(|own| own.part.is_empty() && own.description.starts_with("gland for"));
+        let ends = facts.circuit.parts.iter().flat_map(|part| facts.shelf.all(&part.part));
+        let mut glands = ends.filter_map(|item| if let Item::Gland(gland) = item { Some(gland) } else { None }).peekable();
+        let clamps = |outer: f64| glands.any(|gland| gland.clamp_min_mm <= outer && outer <= gland.clamp_max_mm);
+        let unnumbered = facts.circuit.parts.iter().any(|part| part.part.is_empty() && part.description.starts_with("gland for"));
         found.unless(!has(facts, "glands") || unnumbered || outer.is_some_and(clamps), &codes::V608_MATERIAL, || {
             format!("no gland of the circuit clamps {}", part.part)
         });
@@ -262,7 +263,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 
 fn enclosure(facts: &Facts<'_>, found: &mut Disagreements) {
     let items = facts.circuit.parts.iter().flat_map(|part| facts.shelf.all(&part.part));
-    let mut own = items.filter_map(|item| if let Item::Enclosure(own) = item { Some(own) } else { None });
+    let mut own = items.filter_map(|item| if let Item::Enclosure(enclosure) = item { Some(enclosure) } else { None });
     let Some(row) = own.next() else { return };
     let reserve = 1.0 + figure(facts, "enclosure-reserve") / 100.0;
     let (width, heat) = taken(facts);
@@ -298,10 +299,10 @@ fn cores(facts: &Facts<'_>, found: &mut Disagreements) {
         if row.group == "signal" { signal += row.cores } else { station += row.cores * channels }
     }
     // Without a station the cable leads to whatever switches the coil.
-    if let Some(own) =
+    if let Some(control) =
         facts.circuit.control.as_ref().filter(|_| words.is_empty() && facts.number("control_cable_length_m").is_some())
     {
-        station = own.cores.saturating_sub(own.protective_cores);
+        station = control.cores.saturating_sub(control.protective_cores);
     }
     if facts.number("control_cable_length_m") == Some(0.0) {
         station = 0;

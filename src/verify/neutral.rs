@@ -9,8 +9,8 @@ use crate::rules::physics::plausibility::plausible;
 /// What a connection says: a neutral, lines alone, or nothing that is understood.
 fn stated(text: &str) -> Option<bool> {
     let lower = text.to_lowercase();
-    let words: Vec<&str> = lower.split(|own: char| !own.is_alphanumeric()).filter(|own| !own.is_empty()).collect();
-    if words.iter().any(|own| matches!(*own, "no" | "not" | "without" | "w" | "ohne" | "sans" | "senza" | "sin")) {
+    let words: Vec<&str> = lower.split(|letter: char| !letter.is_alphanumeric()).filter(|own| !own.is_empty()).collect();
+    if words.iter().any(|word| matches!(*word, "no" | "not" | "without" | "w" | "ohne" | "sans" | "senza" | "sin")) {
         return Some(false);
     }
     let neutral = |own: &str| {
@@ -20,9 +20,9 @@ fn stated(text: &str) -> Option<bool> {
             || matches!(own, "4w" | "5w")
     };
     let lines = |own: &str| own.starts_with(['l', 'p', '2', '3']) && !neutral(own);
-    match words.iter().any(|own| neutral(own)) {
+    match words.iter().any(|word| neutral(word)) {
         true => Some(true),
-        false => words.iter().all(|own| lines(own)).then_some(false).filter(|_| !words.is_empty()),
+        false => words.iter().all(|word| lines(word)).then_some(false).filter(|_| !words.is_empty()),
     }
 }
 
@@ -47,28 +47,28 @@ fn on_line_and_neutral(basis: &Basis, board: &str, book: &dyn RuleBook) -> bool 
     let Some(volts) = basis.board_voltage(board) else { return false };
     let mut path = vec![board];
     // From the board up to the last one before something else.
-    while let Some(before) = path.last().and_then(|own| before(basis, own)).filter(|own| !path.contains(own)) {
+    while let Some(before) = path.last().and_then(|path| before(basis, path)).filter(|own| !path.contains(own)) {
         path.push(before);
     }
-    let phases = |at: usize| path[at..].iter().find_map(|own| basis.board(own)?.phases).or(basis.supply.phases).unwrap_or(3);
-    let earthing = path.iter().find_map(|own| basis.board(own)?.earthing.as_deref()).or(basis.supply.earthing.as_deref());
-    if phases(0) != 1 || earthing.is_some_and(|own| own.to_uppercase().starts_with("IT")) {
+    let phases = |at: usize| path[at..].iter().find_map(|path| basis.board(path)?.phases).or(basis.supply.phases).unwrap_or(3);
+    let earthing = path.iter().find_map(|path| basis.board(path)?.earthing.as_deref()).or(basis.supply.earthing.as_deref());
+    if phases(0) != 1 || earthing.is_some_and(|earthing| earthing.to_uppercase().starts_with("IT")) {
         return false;
     }
     let of_supply = basis.supply.system.as_deref().filter(|_| path.len() == 1 && basis.supply.phases == Some(1));
-    if let Some(system) = basis.board(board).and_then(|own| own.system.as_deref()).or(of_supply) {
+    if let Some(system) = basis.board(board).and_then(|board| board.system.as_deref()).or(of_supply) {
         let lower = system.to_lowercase();
         if ["3w", "3-w", "3 w", "three-wire", "three wire"].iter().any(|own| lower.contains(own)) {
             return false;
         }
-        if let Some(own) = stated(system) {
-            return own;
+        if let Some(stated) = stated(system) {
+            return stated;
         }
     }
     let near = |other: f64| (volts - other).abs() <= plausible("voltage-tolerance") * other;
     let three_phases = (1..path.len()).find(|at| phases(*at) == 3).map(|at| path[at]);
     let line = match three_phases {
-        Some(own) if !transformed(basis, path[0]) => basis.board_voltage(own),
+        Some(three_phases) if !transformed(basis, path[0]) => basis.board_voltage(three_phases),
         None if basis.supply.phases != Some(1) && path.len() == 1 && !transformed(basis, board) => basis.supply.voltage_v,
         _ => None,
     };
@@ -80,11 +80,10 @@ fn on_line_and_neutral(basis: &Basis, board: &str, book: &dyn RuleBook) -> bool 
 }
 
 fn transformed(basis: &Basis, board: &str) -> bool {
-    let from = basis.board(board).and_then(|own| own.fed_from.as_deref()).unwrap_or("");
-    basis
-        .transformers
-        .iter()
-        .any(|own| own.to.as_deref() == Some(board) || own.name.as_deref() == from.split(LISTED).next().map(str::trim))
+    let from = basis.board(board).and_then(|board| board.fed_from.as_deref()).unwrap_or("");
+    basis.transformers.iter().any(|transformer| {
+        transformer.to.as_deref() == Some(board) || transformer.name.as_deref() == from.split(LISTED).next().map(str::trim)
+    })
 }
 
 /// The board before a board.

@@ -30,9 +30,9 @@ fn word<'d>(circuit: &'d Circuit, column: &str) -> &'d str {
 
 /// Thyristors and transistors of a circuit, or outputs of a controller or safety relay at its coils.
 fn electronic(circuit: &Circuit) -> bool {
-    let devices = circuit.starter_devices.iter().any(|own| matches!(own.kind.as_str(), "drive" | "soft-starter"));
+    let devices = circuit.starter_devices.iter().any(|device| matches!(device.kind.as_str(), "drive" | "soft-starter"));
     let safety = is_monitored(word(circuit, "safety_level")) || word(circuit, "emergency_stop").starts_with("category");
-    devices || circuit.control.as_ref().is_some_and(|own| own.driven_by == "plc-output" || safety)
+    devices || circuit.control.as_ref().is_some_and(|control| control.driven_by == "plc-output" || safety)
 }
 
 /// It has no enclosure of its own.
@@ -48,7 +48,7 @@ fn named(circuit: &Circuit) -> Vec<&str> {
 /// Boards in whose panel finished circuits have electronics.
 #[must_use]
 pub fn electronic_boards(circuits: &[Circuit]) -> BTreeSet<&str> {
-    circuits.iter().filter(|own| in_its_board(own) && electronic(own)).map(|own| own.board.as_str()).collect()
+    circuits.iter().filter(|circuit| in_its_board(circuit) && electronic(circuit)).map(|circuit| circuit.board.as_str()).collect()
 }
 
 impl<'d> Others<'d> {
@@ -83,8 +83,8 @@ impl<'d> Others<'d> {
 
     /// How many loads a circuit is interlocked with.
     pub(super) fn partners(&self, circuit: &Circuit) -> usize {
-        let own = self.index(circuit).map(|index| &self.seen[index]);
-        own.map_or_else(|| named(circuit).len(), |own| own.partners.len() + own.strangers)
+        let seen = self.index(circuit).map(|index| &self.seen[index]);
+        seen.map_or_else(|| named(circuit).len(), |seen| seen.partners.len() + seen.strangers)
     }
 
     /// The partner of a tag, and whether it comes after the circuit in the schedule.
@@ -96,8 +96,8 @@ impl<'d> Others<'d> {
 
     /// Circuits that a circuit is interlocked with.
     pub(super) fn interlocked(&self, circuit: &Circuit) -> Vec<&'d Circuit> {
-        let own = self.index(circuit).map(|index| &self.seen[index]);
-        own.map_or_else(Vec::new, |own| own.partners.iter().map(|other| self.seen[*other].circuit).collect())
+        let seen = self.index(circuit).map(|index| &self.seen[index]);
+        seen.map_or_else(Vec::new, |seen| seen.partners.iter().map(|other| self.seen[*other].circuit).collect())
     }
 
     /// Electronics stand in the panel of a circuit, its own or those of another.

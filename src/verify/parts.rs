@@ -71,7 +71,7 @@ fn described(facts: &Facts<'_>, found: &mut Disagreements) {
         let (description, unit) = match facts.shelf.contactor(&part.part) {
             Some((row, Some(coil))) => (format!("{}, coil {}", row.description, words(coil)), "pc"),
             Some((row, None)) => {
-                let coil = facts.circuit.control.as_ref().map_or("", |own| own.coil_voltage.as_str());
+                let coil = facts.circuit.control.as_ref().map_or("", |control| control.coil_voltage.as_str());
                 (format!("{}, coil {coil}", row.description), "pc")
             }
             None => {
@@ -104,55 +104,55 @@ pub(super) fn add(count: &mut Count, part: &str, words: &str, quantity: f64) {
 fn wanted(facts: &Facts<'_>) -> Count {
     let circuit = facts.circuit;
     let mut count = Count::new();
-    if let Some(own) = &circuit.protection {
-        match facts.shelf.all(&own.part).find(|item| matches!(item, Item::Fuse(_))) {
+    if let Some(protection) = &circuit.protection {
+        match facts.shelf.all(&protection.part).find(|item| matches!(item, Item::Fuse(_))) {
             Some(Item::Fuse(fuse)) => {
                 add(&mut count, &fuse.base_part, "base", 1.0);
                 add(&mut count, &fuse.part, "fuse", f64::from(facts.book.fuses_of(&facts.machine)));
             }
-            _ => add(&mut count, &own.part, "", 1.0),
+            _ => add(&mut count, &protection.part, "", 1.0),
         }
     } else {
         add(&mut count, "", "protective device for", 1.0);
     }
-    circuit.contactors.iter().for_each(|own| add(&mut count, &own.part, "contactor for", 1.0));
+    circuit.contactors.iter().for_each(|contactor| add(&mut count, &contactor.part, "contactor for", 1.0));
     // A relay of its own that the catalogue lacks is asked for by its words; a release in another device is no part.
-    for own in circuit.overloads.iter().filter(|own| own.part.is_empty() && own.kind == "relay") {
-        let words = if own.role.is_empty() { "hand-operated starter for" } else { "overload relay for" };
-        add(&mut count, "", words, f64::from(own.count.max(1)));
+    for overload in circuit.overloads.iter().filter(|overload| overload.part.is_empty() && overload.kind == "relay") {
+        let words = if overload.role.is_empty() { "hand-operated starter for" } else { "overload relay for" };
+        add(&mut count, "", words, f64::from(overload.count.max(1)));
     }
     if facts.told(codes::C404_NO_ISOLATOR.code) {
         let words = if facts.book.length_unit() == "ft" { "disconnect switch for" } else { "local isolator for" };
         add(&mut count, "", words, f64::from(facts.motors));
     }
     control::lacking(&circuit.checks, &circuit.parts, &mut count);
-    for own in &circuit.overloads {
-        let Some(relay) = facts.shelf.relay(&own.part) else { continue };
-        let each = f64::from(own.count);
+    for overload in &circuit.overloads {
+        let Some(relay) = facts.shelf.relay(&overload.part) else { continue };
+        let each = f64::from(overload.count);
         add(&mut count, &relay.part, "", each);
         if let Some(transformers) = &relay.transformer_part {
             add(&mut count, transformers, "current transformers", each * f64::from(relay.transformer_count.unwrap_or(1)));
         }
     }
-    for own in &circuit.starter_devices {
-        let words = format!("{} for {} A", own.kind.replace('-', " "), round_to(own.current_a, 1));
-        add(&mut count, &own.part, words.trim_end_matches(".0"), 1.0);
+    for device in &circuit.starter_devices {
+        let words = format!("{} for {} A", device.kind.replace('-', " "), round_to(device.current_a, 1));
+        add(&mut count, &device.part, words.trim_end_matches(".0"), 1.0);
     }
-    for own in &circuit.accessories {
-        add(&mut count, &own.part, &own.kind.replace('-', " "), f64::from(own.quantity));
+    for accessory in &circuit.accessories {
+        add(&mut count, &accessory.part, &accessory.kind.replace('-', " "), f64::from(accessory.quantity));
     }
-    let supply = circuit.control.as_ref().and_then(|own| own.supply.as_ref());
-    supply.iter().for_each(|own| control::parts_of(own, facts.shelf, &mut count));
+    let supply = circuit.control.as_ref().and_then(|control| control.supply.as_ref());
+    supply.iter().for_each(|supply| control::parts_of(supply, facts.shelf, &mut count));
     // A protective device that disconnects is bought once.
-    let protects = |part: &str| circuit.protection.as_ref().is_some_and(|own| own.part == part);
+    let protects = |part: &str| circuit.protection.as_ref().is_some_and(|protection| protection.part == part);
     circuit
         .disconnect
         .iter()
-        .filter(|own| !protects(&own.part))
-        .for_each(|own| add(&mut count, &own.part, "", f64::from(own.count)));
+        .filter(|disconnect| !protects(&disconnect.part))
+        .for_each(|disconnect| add(&mut count, &disconnect.part, "", f64::from(disconnect.count)));
     circuit.runs.iter().filter(|run| run.role != CONTROL).for_each(|run| of_run(facts.book, facts.shelf, run, &mut count));
     materials::wanted(facts, &mut count);
-    if facts.words("emergency_stop").is_some_and(|own| own.starts_with("category")) {
+    if facts.words("emergency_stop").is_some_and(|words| words.starts_with("category")) {
         add(&mut count, "", "emergency-stop device and safety relay", 1.0);
     } else if is_monitored(facts.words("safety_level").unwrap_or("")) && !circuit.contactors.is_empty() {
         add(&mut count, "", "safety relay that monitors the contactors", 1.0);
@@ -175,8 +175,8 @@ pub(super) fn of_run(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &
     if let Some(raceway) = &run.raceway {
         // Which part of the route is in which kind is not known: the first of them over the whole length.
         let first = |text: &str| text.split('+').next().unwrap_or("").to_owned();
-        let own = shelf.catalogue.raceway(&first(&raceway.kind), &first(&raceway.trade_size));
-        add(count, own.map_or("", |own| own.part.as_str()), "raceway", lengths);
+        let raceway = shelf.catalogue.raceway(&first(&raceway.kind), &first(&raceway.trade_size));
+        add(count, raceway.map_or("", |raceway| raceway.part.as_str()), "raceway", lengths);
     }
     let Some(cable) = shelf.cable(&run.part) else {
         add(count, "", "cable", lengths);
@@ -188,7 +188,7 @@ pub(super) fn of_run(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &
         let green = catalogue.protective_core(material, &cable.insulation, protective);
         let marked =
             || book.marks_protective().then(|| catalogue.cable(material, &cable.insulation, 1, protective, false)).flatten();
-        green.or_else(marked).map_or("", |own| own.part.as_str())
+        green.or_else(marked).map_or("", |cable| cable.part.as_str())
     };
     if cable.cores == 1 {
         add(count, &cable.part, "", lengths * f64::from(run.cores.saturating_sub(1)));
@@ -199,7 +199,7 @@ pub(super) fn of_run(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &
     add(count, &cable.part, "", lengths * sets);
     let beside = earth(&run.material);
     // Where the catalogue has no core to reinforce it, a finding says so.
-    if cable.protective_mm2.is_some_and(|own| own + 1e-9 < protective) && !beside.is_empty() {
+    if cable.protective_mm2.is_some_and(|protective_mm2| protective_mm2 + 1e-9 < protective) && !beside.is_empty() {
         add(count, beside, "", lengths);
     }
 }

@@ -12,45 +12,47 @@ use crate::verify::shelf::Item;
 use crate::verify::{Disagreements, same_option};
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
-    let Some(own) = &facts.circuit.protection else { return };
-    let device = facts.shelf.all(&own.part).find(|item| rating_of(item).is_some());
+    let Some(protection) = &facts.circuit.protection else { return };
+    let device = facts.shelf.all(&protection.part).find(|item| rating_of(item).is_some());
     let Some(item) = device else {
-        found.say(&codes::V101_PART_UNKNOWN, format!("{} is no protective device of the catalogue", own.part));
+        found.say(&codes::V101_PART_UNKNOWN, format!("{} is no protective device of the catalogue", protection.part));
         return;
     };
-    figures(facts, own, item, found);
+    figures(facts, protection, item, found);
     let volts = facts.volts_of_system();
     let breaks = breaking_ka(item, volts).unwrap_or(0.0);
-    found.unless(breaks > 0.0, &codes::V402_BREAKING_CAPACITY, || format!("{} is not made to break at {volts} V", own.part));
+    found.unless(breaks > 0.0, &codes::V402_BREAKING_CAPACITY, || {
+        format!("{} is not made to break at {volts} V", protection.part)
+    });
     if let Some(fault) = facts.fault() {
         found.unless(fits(fault, breaks * 1000.0), &codes::V402_BREAKING_CAPACITY, || {
-            format!("{} breaks {breaks} kA; the fault current of the board is {} kA", own.part, fault / 1000.0)
+            format!("{} breaks {breaks} kA; the fault current of the board is {} kA", protection.part, fault / 1000.0)
         });
     }
-    magnetic(facts, own, item, found);
-    carries(facts, own, item, found);
-    largest(facts, own, item, found);
-    coordination(facts, own, found);
+    magnetic(facts, protection, item, found);
+    carries(facts, protection, item, found);
+    largest(facts, protection, item, found);
+    coordination(facts, protection, found);
 }
 
 fn rating_of(item: &Item<'_>) -> Option<f64> {
     match item {
-        Item::Motor(own) => Some(own.range_max_a),
-        Item::Moulded(own) => Some(own.rating_a),
-        Item::Line(own) => Some(own.rating_a),
-        Item::Branch(own) => Some(own.rating_a),
-        Item::Fuse(own) => Some(own.rating_a),
+        Item::Motor(breaker) => Some(breaker.range_max_a),
+        Item::Moulded(breaker) => Some(breaker.rating_a),
+        Item::Line(breaker) => Some(breaker.rating_a),
+        Item::Branch(breaker) => Some(breaker.rating_a),
+        Item::Fuse(fuse) => Some(fuse.rating_a),
         _ => None,
     }
 }
 
 fn breaking_ka(item: &Item<'_>, volts: f64) -> Option<f64> {
     match item {
-        Item::Motor(own) => own.breaking_ka(volts),
-        Item::Moulded(own) => own.breaking_ka(volts),
-        Item::Line(own) => own.breaking_ka(volts),
-        Item::Branch(own) => own.interrupting_ka(volts),
-        Item::Fuse(own) => fits(volts, own.max_voltage_v).then_some(own.breaking_ka),
+        Item::Motor(breaker) => breaker.breaking_ka(volts),
+        Item::Moulded(breaker) => breaker.breaking_ka(volts),
+        Item::Line(breaker) => breaker.breaking_ka(volts),
+        Item::Branch(breaker) => breaker.interrupting_ka(volts),
+        Item::Fuse(fuse) => fits(volts, fuse.max_voltage_v).then_some(fuse.breaking_ka),
         _ => None,
     }
 }
@@ -60,17 +62,18 @@ fn kind_of<'a>(item: &Item<'a>) -> &'a str {
         Item::Motor(_) => "motor-breaker",
         Item::Moulded(_) => "moulded-case",
         Item::Line(_) => "circuit-breaker",
-        Item::Branch(own) => &own.kind,
-        Item::Fuse(own) => &own.kind,
+        Item::Branch(breaker) => &breaker.kind,
+        Item::Fuse(fuse) => &fuse.kind,
         _ => "",
     }
 }
 
-fn figures(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Disagreements) {
+fn figures(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: &mut Disagreements) {
     let (kind, rating, breaks) = (kind_of(item), rating_of(item), breaking_ka(item, facts.volts_of_system()));
-    let so = own.kind == kind && same_option(Some(own.rating_a), rating) && same_option(own.breaking_ka, breaks);
+    let so =
+        protection.kind == kind && same_option(Some(protection.rating_a), rating) && same_option(protection.breaking_ka, breaks);
     found.unless(so, &codes::V401_PROTECTION, || {
-        format!("kind, rating or breaking capacity of {} is not as the catalogue says", own.part)
+        format!("kind, rating or breaking capacity of {} is not as the catalogue says", protection.part)
     });
     let poles = match item {
         Item::Line(row) => Some(row.poles),
@@ -81,10 +84,10 @@ fn figures(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Dis
     let (machine, live) = (&facts.machine, if facts.machine.phases == 3 { 3 } else { 1 + u32::from(!facts.machine.neutral) });
     let most = live + u32::from(machine.neutral);
     found.unless(poles.is_none_or(|poles| (live..=most).contains(&poles)), &codes::V401_PROTECTION, || {
-        format!("{} has {} poles for {live} live conductors", own.part, poles.unwrap_or(0))
+        format!("{} has {} poles for {live} live conductors", protection.part, poles.unwrap_or(0))
     });
     if let Item::Moulded(row) = item {
-        let released = facts.circuit.overloads.iter().any(|relay| relay.kind == own.kind);
+        let released = facts.circuit.overloads.iter().any(|relay| relay.kind == protection.kind);
         let suits = match row.release.as_str() {
             // A release for motors is set for one; without that breakers leave overload to relays, or protect what does not start.
             "motor" => released,
@@ -92,21 +95,22 @@ fn figures(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Dis
             _ => !facts.starts_on_line(),
         };
         found.unless(suits, &codes::V401_PROTECTION, || {
-            format!("{} has a {} release, which does not suit this circuit", own.part, row.release)
+            format!("{} has a {} release, which does not suit this circuit", protection.part, row.release)
         });
     }
     if let Item::Branch(row) = item {
         found.unless(row.admits_voltage(facts.volts()), &codes::V401_PROTECTION, || {
-            format!("{} is marked {}, the circuit has {} V", own.part, row.voltage_rating, facts.volts())
+            format!("{} is marked {}, the circuit has {} V", protection.part, row.voltage_rating, facts.volts())
         });
     }
 }
 
 /// Its magnetic trip is one that it can be set to, with the limits of its tolerance.
-fn magnetic(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Disagreements) {
+fn magnetic(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: &mut Disagreements) {
     let (span, tolerance) = match item {
         Item::Motor(row) => {
-            let setting = facts.circuit.overloads.iter().find(|relay| relay.kind == "motor-breaker").map(|own| own.setting_a);
+            let setting =
+                facts.circuit.overloads.iter().find(|relay| relay.kind == "motor-breaker").map(|overload| overload.setting_a);
             let base = if row.magnetic_base == "setting" { setting.unwrap_or(row.range_max_a) } else { row.range_max_a };
             (Some([row.magnetic_multiple * base; 2]), row.magnetic_tolerance_pct)
         }
@@ -118,33 +122,39 @@ fn magnetic(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Di
         Item::Line(row) => {
             let band = facts.book.curve_limits(&row.curve).map(|(low, high)| [low * row.rating_a, high * row.rating_a]);
             let so = band.is_some_and(|[low, high]| {
-                same_option(own.magnetic_min_a, Some(low)) && same_option(own.magnetic_max_a, Some(high))
+                same_option(protection.magnetic_min_a, Some(low)) && same_option(protection.magnetic_max_a, Some(high))
             });
-            found.unless(so, &codes::V403_MAGNETIC, || format!("the magnetic band of {} is not that of its curve", own.part));
+            found.unless(so, &codes::V403_MAGNETIC, || {
+                format!("the magnetic band of {} is not that of its curve", protection.part)
+            });
             return;
         }
         _ => (None, 0.0),
     };
     let Some([low, high]) = span else {
-        found.unless(own.magnetic_trip_a.is_none(), &codes::V403_MAGNETIC, || format!("{} has no magnetic trip", own.part));
+        found.unless(protection.magnetic_trip_a.is_none(), &codes::V403_MAGNETIC, || {
+            format!("{} has no magnetic trip", protection.part)
+        });
         return;
     };
-    let nominal = own.magnetic_trip_a.unwrap_or(f64::NAN);
+    let nominal = protection.magnetic_trip_a.unwrap_or(f64::NAN);
     let about = |one: f64, other: f64| (one - other).abs() <= 2e-3 + 1e-6 * other;
     let band = |factor: f64, kept: Option<f64>| kept.is_some_and(|kept| about(kept, nominal * factor));
     let in_span = nominal >= low - 2e-3 && nominal <= high + 2e-3;
-    let so = in_span && band(1.0 - tolerance / 100.0, own.magnetic_min_a) && band(1.0 + tolerance / 100.0, own.magnetic_max_a);
+    let so = in_span
+        && band(1.0 - tolerance / 100.0, protection.magnetic_min_a)
+        && band(1.0 + tolerance / 100.0, protection.magnetic_max_a);
     found.unless(so, &codes::V403_MAGNETIC, || {
-        format!("a magnetic trip of {nominal} A with its limits is not one of {}: {low} to {high} A", own.part)
+        format!("a magnetic trip of {nominal} A with its limits is not one of {}: {low} to {high} A", protection.part)
     });
     let rides = facts.ride_through();
-    found.unless(own.magnetic_min_a.is_some_and(|least| fits(rides, least + 1e-3)), &codes::V403_MAGNETIC, || {
-        format!("its magnetic trip may act at {:?} A, the start draws {rides:.1} A", own.magnetic_min_a)
+    found.unless(protection.magnetic_min_a.is_some_and(|least| fits(rides, least + 1e-3)), &codes::V403_MAGNETIC, || {
+        format!("its magnetic trip may act at {:?} A, the start draws {rides:.1} A", protection.magnetic_min_a)
     });
 }
 
 /// It carries the line current; one with a dial has the current within its range.
-fn carries(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Disagreements) {
+fn carries(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: &mut Disagreements) {
     let line = facts.line_current();
     let whole = matches!(facts.start.method, Method::Direct | Method::Manual);
     let through = if whole { facts.circuit.currents.overload_basis_a } else { line };
@@ -153,41 +163,47 @@ fn carries(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Dis
         Item::Moulded(row) if row.release == "motor" => {
             row.range_min_a.is_none_or(|low| fits(low, through)) && fits(through, row.range_max_a.unwrap_or(row.rating_a))
         }
-        _ => fits(line, own.rating_a),
+        _ => fits(line, protection.rating_a),
     };
     found.unless(so, &codes::V404_PROTECTION_SMALL, || {
-        format!("{} of {} A does not suit a line current of {line:.2} A", own.part, own.rating_a)
+        format!("{} of {} A does not suit a line current of {line:.2} A", protection.part, protection.rating_a)
     });
     if facts.starts_over_bypass() && matches!(item, Item::Fuse(_)) {
-        let least = of_book(facts, own).map_or(f64::INFINITY, |bounds| bounds.least.0);
-        found.unless(fits(least, own.rating_a), &codes::V404_PROTECTION_SMALL, || {
-            format!("{} of {} A does not carry the direct start over the bypass, which needs {least} A", own.part, own.rating_a)
+        let least = of_book(facts, protection).map_or(f64::INFINITY, |bounds| bounds.least.0);
+        found.unless(fits(least, protection.rating_a), &codes::V404_PROTECTION_SMALL, || {
+            format!(
+                "{} of {} A does not carry the direct start over the bypass, which needs {least} A",
+                protection.part, protection.rating_a
+            )
         });
     }
     if facts.machine.kind == LoadKind::Transformer {
-        let least = of_book(facts, own).map_or(0.0, |bounds| bounds.least.0);
-        found.unless(fits(least, own.rating_a), &codes::V404_PROTECTION_SMALL, || {
-            format!("{} of {} A does not hold the inrush of the transformer, which needs {least} A", own.part, own.rating_a)
+        let least = of_book(facts, protection).map_or(0.0, |bounds| bounds.least.0);
+        found.unless(fits(least, protection.rating_a), &codes::V404_PROTECTION_SMALL, || {
+            format!(
+                "{} of {} A does not hold the inrush of the transformer, which needs {least} A",
+                protection.part, protection.rating_a
+            )
         });
     }
 }
 
 /// Nothing behind it, no marking and no clause admits less.
-fn largest(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Disagreements) {
+fn largest(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: &mut Disagreements) {
     let fuse = matches!(item, Item::Fuse(_));
     let mut limits: Vec<(f64, String)> = Vec::new();
-    limits.extend(own.maximum_a.map(|most| (most, "its own largest rating".to_owned())));
+    limits.extend(protection.maximum_a.map(|most| (most, "its own largest rating".to_owned())));
     limits.extend(facts.machine.maximum_protection.map(|most| (most.0, "the marking of the equipment".to_owned())));
-    for device in facts.circuit.starter_devices.iter().flat_map(|own| facts.shelf.all(&own.part)) {
+    for device in facts.circuit.starter_devices.iter().flat_map(|device| facts.shelf.all(&device.part)) {
         if let Item::Drive(drive) = device {
             limits.push((drive.max_fuse_a, drive.part.clone()));
         }
     }
     found.unless(facts.motors == 1 || !matches!(item, Item::Motor(_)), &codes::V401_PROTECTION, || {
-        format!("{} protects one motor; {} stand behind it", own.part, facts.motors)
+        format!("{} protects one motor; {} stand behind it", protection.part, facts.motors)
     });
     if fuse {
-        let contactors = facts.circuit.contactors.iter().filter_map(|own| facts.shelf.contactor(&own.part));
+        let contactors = facts.circuit.contactors.iter().filter_map(|contactor| facts.shelf.contactor(&contactor.part));
         limits.extend(contactors.map(|(row, _)| (row.max_fuse_type_1_a, row.part.clone())));
     }
     // The relay of one motor in a group must admit the device of all, whatever its kind, or a finding says that it does not. Behind the
@@ -196,21 +212,21 @@ fn largest(facts: &Facts<'_>, own: &Protection, item: &Item<'_>, found: &mut Dis
     let of_group = !behind_drive && !facts.told(codes::C220_DEVICE_OF_GROUP.code);
     let held_to_relays = if facts.motors > 1 { of_group } else { fuse };
     if held_to_relays {
-        let relays = facts.circuit.overloads.iter().filter_map(|own| facts.shelf.relay(&own.part));
+        let relays = facts.circuit.overloads.iter().filter_map(|overload| facts.shelf.relay(&overload.part));
         limits.extend(relays.map(|row| (row.max_fuse_type_1_a, row.part.clone())));
     }
-    let of_book = of_book(facts, own).and_then(|bounds| bounds.fallback.or(bounds.most));
+    let of_book = of_book(facts, protection).and_then(|bounds| bounds.fallback.or(bounds.most));
     limits.extend(of_book.map(|(most, _)| (most.0, "the rule book".to_owned())));
     for (most, of) in limits {
-        found.unless(fits(own.rating_a, most), &codes::V405_PROTECTION_LARGE, || {
-            format!("{} of {} A is above {most} A, the largest of {of}", own.part, own.rating_a)
+        found.unless(fits(protection.rating_a, most), &codes::V405_PROTECTION_LARGE, || {
+            format!("{} of {} A is above {most} A, the largest of {of}", protection.part, protection.rating_a)
         });
     }
 }
 
 /// What the book admits for this kind.
-fn of_book(facts: &Facts<'_>, own: &Protection) -> Option<ProtectionBounds> {
-    let kind = match own.kind.as_str() {
+fn of_book(facts: &Facts<'_>, protection: &Protection) -> Option<ProtectionBounds> {
+    let kind = match protection.kind.as_str() {
         "circuit-breaker" => ProtectionKind::MouldedCase,
         word => ProtectionKind::from_word(word)?,
     };
@@ -230,8 +246,8 @@ fn of_book(facts: &Facts<'_>, own: &Protection) -> Option<ProtectionBounds> {
 }
 
 /// A type is claimed only where a tested combination of every contactor holds it at the voltage and the fault current.
-fn coordination(facts: &Facts<'_>, own: &Protection, found: &mut Disagreements) {
-    let types: &[&str] = match own.coordination.as_str() {
+fn coordination(facts: &Facts<'_>, protection: &Protection, found: &mut Disagreements) {
+    let types: &[&str] = match protection.coordination.as_str() {
         "not-claimed" => return,
         claimed if facts.motors > 1 => {
             found
@@ -245,22 +261,22 @@ fn coordination(facts: &Facts<'_>, own: &Protection, found: &mut Disagreements) 
             return;
         }
     };
-    let electronic = facts.circuit.starter_devices.iter().any(|own| matches!(own.kind.as_str(), "drive" | "soft-starter"));
+    let electronic = facts.circuit.starter_devices.iter().any(|device| matches!(device.kind.as_str(), "drive" | "soft-starter"));
     found.unless(!electronic && !facts.circuit.contactors.is_empty(), &codes::V406_COORDINATION, || {
-        format!("{} is claimed of a circuit whose combination no line can tell", own.coordination)
+        format!("{} is claimed of a circuit whose combination no line can tell", protection.coordination)
     });
     for contactor in &facts.circuit.contactors {
         let relays = || facts.circuit.overloads.iter().filter(|relay| !relay.part.is_empty());
         let relay = relays().find(|relay| relay.role == contactor.role).or_else(|| relays().next());
         let relay = relay.map_or("", |relay| relay.part.as_str());
         let bare = facts.shelf.contactor(&contactor.part).map_or("", |(row, _)| row.part.as_str());
-        let held = facts.shelf.catalogue.combinations_of(&own.part, bare, relay, facts.volts_of_system()).any(|line| {
+        let held = facts.shelf.catalogue.combinations_of(&protection.part, bare, relay, facts.volts_of_system()).any(|line| {
             types.contains(&line.coordination.as_str()) && facts.fault().is_none_or(|a| fits(a, line.conditional_ka * 1000.0))
         });
         found.unless(held, &codes::V406_COORDINATION, || {
             format!(
                 "{} is claimed, but no tested combination holds {} and {} at this fault current",
-                own.coordination, own.part, contactor.part
+                protection.coordination, protection.part, contactor.part
             )
         });
     }
@@ -284,8 +300,8 @@ impl Facts<'_> {
 
     /// Line current of that start: the current of a stalled motor over a bypass, else that of the method.
     fn starting_on_line(&self) -> f64 {
-        let own = &self.circuit.currents;
-        if self.starts_over_bypass() { own.full_load_a * self.start.ratio.value } else { own.starting_a }
+        let currents = &self.circuit.currents;
+        if self.starts_over_bypass() { currents.full_load_a * self.start.ratio.value } else { currents.starting_a }
     }
 
     /// Current that a magnetic release must ride through: the start, or what the line sees when the connection changes.

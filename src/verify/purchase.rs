@@ -29,7 +29,7 @@ struct Asked<'d> {
 
 /// Somebody must decide or supply data before the parts of a circuit are ordered.
 fn is_open(circuit: &Circuit) -> bool {
-    circuit.status != Status::Sized || circuit.findings.iter().any(|own| own.code == codes::L320_ASSUMED.code)
+    circuit.status != Status::Sized || circuit.findings.iter().any(|finding| finding.code == codes::L320_ASSUMED.code)
 }
 
 pub(super) fn agree(design: &Design) -> Vec<Finding> {
@@ -42,10 +42,11 @@ pub(super) fn agree(design: &Design) -> Vec<Finding> {
         }
     }
     // What stands in a board waits for its circuits; its feeder waits as long as anything that it leads to.
-    let waiting: BTreeSet<&str> = design.circuits.iter().filter(|own| is_open(own)).map(|own| own.board.as_str()).collect();
-    let waits = |index: &usize| design.boards.get(*index).is_some_and(|own| waiting.contains(own.name.as_str()));
+    let waiting: BTreeSet<&str> =
+        design.circuits.iter().filter(|circuit| is_open(circuit)).map(|circuit| circuit.board.as_str()).collect();
+    let waits = |index: &usize| design.boards.get(*index).is_some_and(|board| waiting.contains(board.name.as_str()));
     for ((index, board), behind) in design.boards.iter().enumerate().zip(boards::behind(design)) {
-        let decision = board.findings.iter().any(|own| own.severity != Severity::Note);
+        let decision = board.findings.iter().any(|finding| finding.severity != Severity::Note);
         let user = board.name.as_str();
         board.parts.iter().for_each(|part| ask(&mut asked, part, 1, decision || waits(&index), user, user));
         let open = decision || behind.iter().any(waits);
@@ -58,54 +59,55 @@ pub(super) fn agree(design: &Design) -> Vec<Finding> {
         let key = key(&line.part, &line.description, line.status == PurchaseStatus::ByOthers);
         *listed.entry(key).or_default() += 1;
         match asked.get(&key) {
-            Some(own) => one(line, own, &mut found),
+            Some(asked) => one(line, asked, &mut found),
             None => {
                 found.say(&codes::V901_PURCHASE, format!("{} {} is listed, but no circuit uses it", line.part, line.description))
             }
         }
     }
-    for (key, own) in &asked {
+    for (key, asked) in &asked {
         let times = listed.get(key).copied().unwrap_or(0);
         found.unless(times == 1, &codes::V901_PURCHASE, || {
-            format!("{}{} is used by {} circuits and listed {times} times", key.0, key.1, own.used_by.len())
+            format!("{}{} is used by {} circuits and listed {times} times", key.0, key.1, asked.used_by.len())
         });
     }
     totals(design, &mut found);
-    found.found.into_iter().map(|own| Finding { place: None, cure: CURE.to_owned(), ..own }).collect()
+    found.found.into_iter().map(|finding| Finding { place: None, cure: CURE.to_owned(), ..finding }).collect()
 }
 
 fn ask<'d>(asked: &mut BTreeMap<Key<'d>, Asked<'d>>, part: &'d Part, times: u32, open: bool, user: &'d str, board: &'d str) {
-    let own = asked.entry(key(&part.part, &part.description, part.by_others)).or_default();
+    let asked = asked.entry(key(&part.part, &part.description, part.by_others)).or_default();
     let quantity = part.quantity * f64::from(times);
     let open = open || part.part.is_empty();
-    *(if open { &mut own.held } else { &mut own.firm }) += quantity;
-    own.open |= open;
-    own.unit = &part.unit;
-    *own.boards.entry(board).or_default() += quantity;
-    own.used_by.push(user);
+    *(if open { &mut asked.held } else { &mut asked.firm }) += quantity;
+    asked.open |= open;
+    asked.unit = &part.unit;
+    *asked.boards.entry(board).or_default() += quantity;
+    asked.used_by.push(user);
 }
 
 fn about(one: f64, other: f64) -> bool {
     (one - other).abs() <= 2e-3 + 1e-9 * other.abs()
 }
 
-fn one(line: &PurchaseLine, own: &Asked<'_>, found: &mut Disagreements) {
+fn one(line: &PurchaseLine, asked: &Asked<'_>, found: &mut Disagreements) {
     // Lengths are told in whole metres or feet.
-    let whole = |quantity: f64| if own.unit == "pc" { quantity } else { (quantity - 1e-6).ceil() };
-    let wanted = whole(own.firm + own.held);
-    found.unless(about(line.quantity, wanted) && line.unit == own.unit, &codes::V901_PURCHASE, || {
-        format!("{}: {} {} are listed, the circuits use {wanted} {}", line.part, line.quantity, line.unit, own.unit)
+    let whole = |quantity: f64| if asked.unit == "pc" { quantity } else { (quantity - 1e-6).ceil() };
+    let wanted = whole(asked.firm + asked.held);
+    found.unless(about(line.quantity, wanted) && line.unit == asked.unit, &codes::V901_PURCHASE, || {
+        format!("{}: {} {} are listed, the circuits use {wanted} {}", line.part, line.quantity, line.unit, asked.unit)
     });
     let mut users: Vec<&str> = line.used_by.iter().map(String::as_str).collect();
-    let mut wanted_users = own.used_by.clone();
+    let mut wanted_users = asked.used_by.clone();
     users.sort_unstable();
     wanted_users.sort_unstable();
     wanted_users.dedup();
     found.unless(users == wanted_users, &codes::V901_PURCHASE, || format!("{}: its users are not those who use it", line.part));
     let boards: f64 = line.boards.iter().map(|board| board.quantity).sum();
     let by_board =
-        line.boards.iter().all(|board| own.boards.get(board.board.as_str()).is_some_and(|own| about(board.quantity, *own)));
-    let so = by_board && line.boards.len() == own.boards.len() && (boards - own.firm - own.held).abs() <= 2e-3 * (1.0 + boards);
+        line.boards.iter().all(|board| asked.boards.get(board.board.as_str()).is_some_and(|own| about(board.quantity, *own)));
+    let so =
+        by_board && line.boards.len() == asked.boards.len() && (boards - asked.firm - asked.held).abs() <= 2e-3 * (1.0 + boards);
     found.unless(so, &codes::V901_PURCHASE, || format!("{}: what its boards take is not what their circuits use", line.part));
     if line.status == PurchaseStatus::ByOthers {
         let nothing =
@@ -115,10 +117,10 @@ fn one(line: &PurchaseLine, own: &Asked<'_>, found: &mut Disagreements) {
         });
         return;
     }
-    let firm = line.firm_quantity <= whole(own.firm) + 2e-3 && about(line.firm_quantity + line.held_quantity, line.quantity);
-    let status = !own.open || line.status == PurchaseStatus::Hold;
+    let firm = line.firm_quantity <= whole(asked.firm) + 2e-3 && about(line.firm_quantity + line.held_quantity, line.quantity);
+    let status = !asked.open || line.status == PurchaseStatus::Hold;
     found.unless(firm && status, &codes::V901_PURCHASE, || {
-        format!("{}: {} are called firm, {} are", line.part, line.firm_quantity, whole(own.firm))
+        format!("{}: {} are called firm, {} are", line.part, line.firm_quantity, whole(asked.firm))
     });
     let covered = line.quantity + line.spare_quantity;
     found.unless(fits(covered, line.order_quantity + 1e-3), &codes::V901_PURCHASE, || {
@@ -135,19 +137,19 @@ fn one(line: &PurchaseLine, own: &Asked<'_>, found: &mut Disagreements) {
 
 /// Sums of the list.
 fn totals(design: &Design, found: &mut Disagreements) {
-    let own = &design.purchase_totals;
+    let purchase_totals = &design.purchase_totals;
     let of = |status: PurchaseStatus| design.purchase.iter().filter(|line| line.status == status).count();
     let without = |line: &&PurchaseLine| line.status != PurchaseStatus::ByOthers && line.unit_price.is_none();
     let counts = [
-        (own.lines, design.purchase.len()),
-        (own.firm_lines, of(PurchaseStatus::Firm)),
-        (own.held_lines, of(PurchaseStatus::Hold)),
-        (own.by_others_lines, of(PurchaseStatus::ByOthers)),
-        (own.lines_without_price, design.purchase.iter().filter(without).count()),
+        (purchase_totals.lines, design.purchase.len()),
+        (purchase_totals.firm_lines, of(PurchaseStatus::Firm)),
+        (purchase_totals.held_lines, of(PurchaseStatus::Hold)),
+        (purchase_totals.by_others_lines, of(PurchaseStatus::ByOthers)),
+        (purchase_totals.lines_without_price, design.purchase.iter().filter(without).count()),
     ];
     let so = counts.iter().all(|(told, counted)| usize::try_from(*told).is_ok_and(|told| told == *counted));
     found.unless(so, &codes::V901_PURCHASE, || "its numbers of lines are not those of its lines".to_owned());
-    for sum in &own.prices {
+    for sum in &purchase_totals.prices {
         let lines = design.purchase.iter().filter(|line| line.currency == sum.currency);
         let ordered: f64 = lines.filter_map(|line| line.price).sum();
         found.unless((ordered - sum.ordered).abs() <= 0.01 + 1e-9 * ordered, &codes::V901_PURCHASE, || {

@@ -26,11 +26,11 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     }
     // A run for which no cable holds is told by a finding of its own.
     let lacking = facts.told(codes::C601_NO_CABLE.code);
-    let roles: Vec<&str> = runs.iter().map(|own| own.role.as_str()).filter(|role| *role != "control").collect();
+    let roles: Vec<&str> = runs.iter().map(|run| run.role.as_str()).filter(|role| *role != "control").collect();
     found.unless(roles == wanted || lacking, &codes::V701_RUNS, || {
         format!("its runs are {roles:?}; {} asks for {wanted:?}", facts.start.method.word())
     });
-    for run in runs.iter().filter(|own| own.role != "control") {
+    for run in runs.iter().filter(|run| run.role != "control") {
         let each = if run.role == "supply" { 1 } else { facts.motors };
         found.unless(run.count == each, &codes::V701_RUNS, || {
             format!("{} {} runs; {each} are needed, one to each motor", run.count, run.role)
@@ -83,14 +83,14 @@ fn size(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         Some((count, facts.book.size_of(size)?))
     };
     let own = (run.per_phase, run.phase_area_mm2 + 1e-6);
-    for criterion in run.criteria.iter().filter(|own| !own.size.is_empty()) {
+    for criterion in run.criteria.iter().filter(|size| !size.size.is_empty()) {
         found.unless(place(&criterion.size).is_some_and(|least| least <= own), &codes::V703_SIZE, || {
             format!("{} of the {} run asks for {}, not {}", criterion.criterion, run.role, criterion.size, run.phase_size)
         });
     }
     // Where each of several criteria alone would admit less, the one that asks for the most is said to govern.
-    let governs = run.criteria.iter().find(|own| own.criterion == run.governed_by).and_then(|own| place(&own.size));
-    let highest = run.criteria.iter().filter_map(|own| place(&own.size)).fold((0, 0.0), |a, b| if b > a { b } else { a });
+    let governs = run.criteria.iter().find(|size| size.criterion == run.governed_by).and_then(|size| place(&size.size));
+    let highest = run.criteria.iter().filter_map(|size| place(&size.size)).fold((0, 0.0), |a, b| if b > a { b } else { a });
     found.unless(governs == Some(highest), &codes::V703_SIZE, || {
         format!("{} is said to govern the {} run, but another criterion asks for more", run.governed_by, run.role)
     });
@@ -106,7 +106,7 @@ fn capacity(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
             format!("the {} run must carry {need:.2} A; only {} A are required of it", run.role, run.required_a)
         });
         let chosen = Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase };
-        let capacity = facts.book.capacity(&demand, chosen).map_or(0.0, |own| own.0);
+        let capacity = facts.book.capacity(&demand, chosen).map_or(0.0, |capacity| capacity.0);
         found.unless((capacity - run.capacity_a).abs() <= 1e-3, &codes::V704_CAPACITY, || {
             format!(
                 "{} x {} carries {capacity:.3} A as it is laid; the circuit says {} A",
@@ -115,9 +115,10 @@ fn capacity(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         });
     }
     let subject = format!("{} run", run.role);
-    let of_capacity = facts.book.criteria().iter().filter(|own| own.of_capacity);
+    let of_capacity = facts.book.criteria().iter().filter(|criterion| criterion.of_capacity);
     let asked = facts.circuit.checks.iter().filter(|check| check.subject == subject);
-    let asked = asked.filter(|check| of_capacity.clone().any(|own| own.name == check.name)).filter_map(|check| check.value);
+    let asked =
+        asked.filter(|check| of_capacity.clone().any(|criterion| criterion.name == check.name)).filter_map(|check| check.value);
     let most = asked.fold(0.0, f64::max);
     found.unless((most - run.required_a).abs() <= 1e-3, &codes::V704_CAPACITY, || {
         format!("the checks of the {} run ask for {most} A; it says {} A", run.role, run.required_a)
@@ -137,12 +138,12 @@ fn conductors(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     found.unless(run.neutral_size.is_some() == neutral || run.role != "motor", &codes::V703_SIZE, || {
         format!("whether the {} run has a neutral is not as the load is connected", run.role)
     });
-    let device = facts.circuit.protection.as_ref().map(|own| (own.kind.as_str(), Amperes(own.rating_a)));
+    let device = facts.circuit.protection.as_ref().map(|protection| (protection.kind.as_str(), Amperes(protection.rating_a)));
     // The leakage of a drive flows back to the supply; its motor's conductor follows from the phases alone.
     let leakage = facts.start.method == Method::Drive && run.role == "supply";
     let least = facts.book.protective_minimum(run.phase_area_mm2, run.per_phase, material(run), device, leakage);
     let protective = facts.book.size_of(&run.protective_size);
-    let so = protective.is_some_and(|own| least.is_none_or(|least| fits(least, own)));
+    let so = protective.is_some_and(|protective| least.is_none_or(|least| fits(least, protective)));
     found.unless(so, &codes::V705_PROTECTIVE, || {
         format!(
             "the protective conductor of the {} run is {}; at least {least:?} mm² are asked for",
@@ -215,7 +216,7 @@ fn laid(facts: &Facts<'_>, run: &Run, part: RunPart, current: Amperes, sets: u32
         equipment_rating: None,
         own_circuits: sets,
         loaded: if facts.machine.phases == 3 { 3 } else { 2 },
-        third_harmonic: facts.machine.third_harmonic.map(|own| own.value),
+        third_harmonic: facts.machine.third_harmonic.map(|known| known.value),
         cores: run.cores,
         voltage: facts.machine.voltage,
         to_earth: facts.machine.voltage,
@@ -291,21 +292,21 @@ fn panel_terminal(facts: &Facts<'_>, run: &Run) -> Option<[f64; 2]> {
 /// The terminals where the run begins clamp its conductor, or the circuit says that they do not.
 fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     let protection = || {
-        let items = facts.circuit.protection.iter().flat_map(|own| facts.shelf.all(&own.part));
+        let items = facts.circuit.protection.iter().flat_map(|protection| facts.shelf.all(&protection.part));
         items.filter_map(clamp).collect::<Vec<_>>()
     };
     let relays: Vec<[f64; 2]> = facts
         .circuit
         .overloads
         .iter()
-        .filter_map(|own| facts.shelf.relay(&own.part))
+        .filter_map(|overload| facts.shelf.relay(&overload.part))
         .map(|row| [row.terminal_min_mm2, row.terminal_max_mm2])
         .collect();
     let contactors: Vec<[f64; 2]> = facts
         .circuit
         .contactors
         .iter()
-        .filter_map(|own| facts.shelf.contactor(&own.part))
+        .filter_map(|contactor| facts.shelf.contactor(&contactor.part))
         .map(|(row, _)| [row.terminal_min_mm2, row.terminal_max_mm2])
         .collect();
     let by_terminals: Vec<[f64; 2]> = panel_terminal(facts, run).into_iter().collect();
@@ -334,11 +335,11 @@ fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
 
 fn clamp(item: &Item<'_>) -> Option<[f64; 2]> {
     match item {
-        Item::Motor(own) => Some([own.terminal_min_mm2, own.terminal_max_mm2]),
-        Item::Moulded(own) => Some([own.terminal_min_mm2, own.terminal_max_mm2]),
-        Item::Line(own) => Some([own.terminal_min_mm2, own.terminal_max_mm2]),
-        Item::Branch(own) => Some([own.terminal_min_mm2, own.terminal_max_mm2]),
-        Item::Fuse(own) => Some([own.terminal_min_mm2, own.terminal_max_mm2]),
+        Item::Motor(breaker) => Some([breaker.terminal_min_mm2, breaker.terminal_max_mm2]),
+        Item::Moulded(breaker) => Some([breaker.terminal_min_mm2, breaker.terminal_max_mm2]),
+        Item::Line(breaker) => Some([breaker.terminal_min_mm2, breaker.terminal_max_mm2]),
+        Item::Branch(breaker) => Some([breaker.terminal_min_mm2, breaker.terminal_max_mm2]),
+        Item::Fuse(fuse) => Some([fuse.terminal_min_mm2, fuse.terminal_max_mm2]),
         _ => None,
     }
 }

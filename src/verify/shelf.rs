@@ -49,35 +49,35 @@ impl Item<'_> {
     /// Description, as it stands in the catalogue.
     pub(super) fn description(&self) -> &str {
         match self {
-            Self::Contactor(own) => &own.description,
-            Self::Relay(own) => &own.description,
-            Self::Transformers(own) => own.transformer_description.as_deref().unwrap_or("current transformers"),
-            Self::Motor(own) => &own.description,
-            Self::Moulded(own) => &own.description,
-            Self::Line(own) => &own.description,
-            Self::Branch(own) => &own.description,
-            Self::Fuse(own) => &own.description,
-            Self::Base(own) => &own.base_description,
-            Self::Isolator(own) => &own.description,
-            Self::Disconnect(own) => &own.description,
-            Self::SwitchDisconnector(own) => &own.description,
-            Self::SoftStarter(own) => &own.description,
-            Self::Drive(own) => &own.description,
-            Self::Cable(own) => &own.description,
-            Self::Accessory(own) => &own.description,
-            Self::Raceway(own) => &own.description,
-            Self::ControlCable(own) => &own.description,
-            Self::Gland(own) => &own.description,
-            Self::Lug(own) => &own.description,
-            Self::Terminal(own) => &own.description,
-            Self::Enclosure(own) => &own.description,
-            Self::Label(own) => &own.description,
-            Self::Fitting(own) => &own.description,
-            Self::Interposing(own) => &own.description,
-            Self::ControlTransformer(own) => &own.description,
-            Self::PowerSupply(own) => &own.description,
-            Self::ControlProtection(own) => &own.description,
-            Self::ControlBase(own) => own.base_description.as_deref().unwrap_or(""),
+            Self::Contactor(contactor) => &contactor.description,
+            Self::Relay(relay) => &relay.description,
+            Self::Transformers(relay) => relay.transformer_description.as_deref().unwrap_or("current transformers"),
+            Self::Motor(breaker) => &breaker.description,
+            Self::Moulded(breaker) => &breaker.description,
+            Self::Line(breaker) => &breaker.description,
+            Self::Branch(breaker) => &breaker.description,
+            Self::Fuse(fuse) => &fuse.description,
+            Self::Base(fuse) => &fuse.base_description,
+            Self::Isolator(isolator) => &isolator.description,
+            Self::Disconnect(disconnect) => &disconnect.description,
+            Self::SwitchDisconnector(switch) => &switch.description,
+            Self::SoftStarter(soft_starter) => &soft_starter.description,
+            Self::Drive(drive) => &drive.description,
+            Self::Cable(cable) => &cable.description,
+            Self::Accessory(accessory) => &accessory.description,
+            Self::Raceway(raceway) => &raceway.description,
+            Self::ControlCable(cable) => &cable.description,
+            Self::Gland(gland) => &gland.description,
+            Self::Lug(lug) => &lug.description,
+            Self::Terminal(terminal) => &terminal.description,
+            Self::Enclosure(enclosure) => &enclosure.description,
+            Self::Label(label) => &label.description,
+            Self::Fitting(fitting) => &fitting.description,
+            Self::Interposing(relay) => &relay.description,
+            Self::ControlTransformer(transformer) => &transformer.description,
+            Self::PowerSupply(power_supply) => &power_supply.description,
+            Self::ControlProtection(protection) => &protection.description,
+            Self::ControlBase(protection) => protection.base_description.as_deref().unwrap_or(""),
         }
     }
 
@@ -99,7 +99,7 @@ impl<'a> Shelf<'a> {
     pub(super) fn new(catalogue: &'a Catalogue) -> Self {
         let mut items: Vec<(&str, Item<'_>)> = Vec::new();
         macro_rules! family { ($($family:ident: $kind:ident),*) => { $(
-            items.extend(catalogue.$family.iter().map(|own| (own.part.as_str(), Item::$kind(own))));
+            items.extend(catalogue.$family.iter().map(|family| (family.part.as_str(), Item::$kind(family))));
         )* }; }
         family!(contactors: Contactor, overload_relays: Relay, motor_breakers: Motor, moulded_case_breakers: Moulded);
         family!(line_breakers: Line, branch_breakers: Branch, fuses: Fuse, isolators: Isolator, disconnects: Disconnect);
@@ -109,10 +109,13 @@ impl<'a> Shelf<'a> {
         family!(labels: Label, fittings: Fitting, interposing_relays: Interposing, control_transformers: ControlTransformer);
         family!(power_supplies: PowerSupply, control_protection: ControlProtection);
         items.extend(
-            catalogue.control_protection.iter().filter_map(|own| Some((own.base_part.as_deref()?, Item::ControlBase(own)))),
+            catalogue
+                .control_protection
+                .iter()
+                .filter_map(|protection| Some((protection.base_part.as_deref()?, Item::ControlBase(protection)))),
         );
-        items.extend(catalogue.fuses.iter().map(|own| (own.base_part.as_str(), Item::Base(own))));
-        let transformers = |own: &'a OverloadRelay| Some((own.transformer_part.as_deref()?, Item::Transformers(own)));
+        items.extend(catalogue.fuses.iter().map(|fuse| (fuse.base_part.as_str(), Item::Base(fuse))));
+        let transformers = |relay: &'a OverloadRelay| Some((relay.transformer_part.as_deref()?, Item::Transformers(relay)));
         items.extend(catalogue.overload_relays.iter().filter_map(transformers));
         items.sort_by_key(|(part, _)| *part);
         let firsts = items.iter().enumerate().rev().map(|(place, (part, _))| (*part, place)).collect();
@@ -127,8 +130,8 @@ impl<'a> Shelf<'a> {
 
     /// A contactor with its coil: the number of the catalogue and the coil's code behind it.
     pub(super) fn contactor(&self, part: &str) -> Option<(&'a Contactor, Option<&'a Coil>)> {
-        if let Some(own) = self.bare_contactor(part) {
-            return Some((own, None));
+        if let Some(contactor) = self.bare_contactor(part) {
+            return Some((contactor, None));
         }
         self.catalogue.coils.iter().find_map(|coil| {
             let bare = part.strip_suffix(coil.code.as_str())?.strip_suffix('-')?;
@@ -137,44 +140,44 @@ impl<'a> Shelf<'a> {
     }
 
     fn bare_contactor(&self, part: &str) -> Option<&'a Contactor> {
-        self.all(part).find_map(|item| if let Item::Contactor(own) = item { Some(*own) } else { None })
+        self.all(part).find_map(|item| if let Item::Contactor(contactor) = item { Some(*contactor) } else { None })
     }
 
     pub(super) fn relay(&self, part: &str) -> Option<&'a OverloadRelay> {
-        self.all(part).find_map(|item| if let Item::Relay(own) = item { Some(*own) } else { None })
+        self.all(part).find_map(|item| if let Item::Relay(relay) = item { Some(*relay) } else { None })
     }
 
     pub(super) fn accessory(&self, part: &str) -> Option<&'a AccessoryPart> {
-        self.all(part).find_map(|item| if let Item::Accessory(own) = item { Some(*own) } else { None })
+        self.all(part).find_map(|item| if let Item::Accessory(accessory) = item { Some(*accessory) } else { None })
     }
 
     pub(super) fn cable(&self, part: &str) -> Option<&'a Cable> {
-        self.all(part).find_map(|item| if let Item::Cable(own) = item { Some(*own) } else { None })
+        self.all(part).find_map(|item| if let Item::Cable(cable) = item { Some(*cable) } else { None })
     }
 
     /// Width in mm and heat in W of a device; nothing of what takes neither.
     pub(super) fn footprint(&self, part: &str) -> (f64, f64) {
-        if let Some((own, _)) = self.contactor(part) {
-            return (own.width_mm, own.loss_w);
+        if let Some((contactor, _)) = self.contactor(part) {
+            return (contactor.width_mm, contactor.loss_w);
         }
         self.all(part).next().map_or((0.0, 0.0), |item| match item {
-            Item::Relay(own) => (own.width_mm, own.loss_w),
-            Item::Motor(own) => (own.width_mm, own.loss_w),
-            Item::Moulded(own) => (own.width_mm, own.loss_w),
-            Item::Line(own) => (own.width_mm, own.loss_w),
-            Item::Branch(own) => (own.width_mm, own.loss_w),
-            Item::SoftStarter(own) => (own.width_mm, own.loss_w),
-            Item::Drive(own) => (own.width_mm, own.loss_w),
+            Item::Relay(relay) => (relay.width_mm, relay.loss_w),
+            Item::Motor(breaker) => (breaker.width_mm, breaker.loss_w),
+            Item::Moulded(breaker) => (breaker.width_mm, breaker.loss_w),
+            Item::Line(breaker) => (breaker.width_mm, breaker.loss_w),
+            Item::Branch(breaker) => (breaker.width_mm, breaker.loss_w),
+            Item::SoftStarter(soft_starter) => (soft_starter.width_mm, soft_starter.loss_w),
+            Item::Drive(drive) => (drive.width_mm, drive.loss_w),
             // The heat is the links', the width their base's.
-            Item::Fuse(own) => (0.0, own.loss_w),
-            Item::Base(own) => (own.width_mm, 0.0),
-            Item::Accessory(own) => (own.width_mm, 0.0),
-            Item::Terminal(own) => (own.width_mm, 0.0),
-            Item::SwitchDisconnector(own) => (own.width_mm, 3.0 * own.loss_per_pole_w),
-            Item::Interposing(own) => (own.width_mm, own.loss_w),
-            Item::ControlTransformer(own) => (own.width_mm, own.loss_w),
-            Item::PowerSupply(own) => (own.width_mm, own.loss_w),
-            Item::ControlProtection(own) => (own.width_mm, own.loss_w),
+            Item::Fuse(fuse) => (0.0, fuse.loss_w),
+            Item::Base(fuse) => (fuse.width_mm, 0.0),
+            Item::Accessory(accessory) => (accessory.width_mm, 0.0),
+            Item::Terminal(terminal) => (terminal.width_mm, 0.0),
+            Item::SwitchDisconnector(switch) => (switch.width_mm, 3.0 * switch.loss_per_pole_w),
+            Item::Interposing(relay) => (relay.width_mm, relay.loss_w),
+            Item::ControlTransformer(transformer) => (transformer.width_mm, transformer.loss_w),
+            Item::PowerSupply(power_supply) => (power_supply.width_mm, power_supply.loss_w),
+            Item::ControlProtection(protection) => (protection.width_mm, protection.loss_w),
             _ => (0.0, 0.0),
         })
     }

@@ -100,9 +100,9 @@ pub(crate) fn with_part(bytes: &[u8], part: &str, edit: &dyn Fn(String) -> Strin
 /// Circuits without the name of the file that they came from.
 pub(crate) fn circuits_without_files(out: &Path) -> Vec<serde_json::Value> {
     let mut circuits = design(out)["circuits"].as_array().expect("circuits").clone();
-    for own in &mut circuits {
-        own["place"] = own["place"]["row"].clone();
-        for finding in own["findings"].as_array_mut().into_iter().flatten() {
+    for value in &mut circuits {
+        value["place"] = value["place"]["row"].clone();
+        for finding in value["findings"].as_array_mut().into_iter().flatten() {
             if let Some(place) = finding["place"].as_object_mut() {
                 place.remove("file");
                 place.remove("sheet");

@@ -74,7 +74,7 @@ pub(crate) fn live_conductors(row: &Row, role: &str) -> u32 {
 pub(crate) fn smallest(row: &Row, role: &str, need: f64) -> Option<&'static str> {
     tables::sizes()
         .filter(|size| tables::cmil(size) >= 4110.0 && tables::cmil(size) <= 1_000_000.0)
-        .find(|size| usable(row, role, size, 1, need).is_some_and(|own| need <= own * (1.0 + 1e-6)))
+        .find(|size| usable(row, role, size, 1, need).is_some_and(|usable| need <= usable * (1.0 + 1e-6)))
 }
 
 /// First place and ceiling of 430.52(C)(1) for a kind of device; the ceiling is never less than the first place.
@@ -86,14 +86,14 @@ pub(crate) fn device_limits(row: &Row, kind: &str, full: f64) -> (f64, f64) {
     let dual = matches!(kind, "dual-element" | "class-J" | "class-RK1");
     let percent = if row.method == Method::PartWinding && dual { 150.0 } else { cell(column) };
     let ratings = tables::ratings(row.edition, kind != "inverse-time");
-    let up = ratings.iter().copied().find(|own| full * percent / 100.0 <= own + 1e-6).unwrap_or(6000.0);
-    let down = ratings.iter().copied().filter(|own| *own <= full * percent / 100.0 + 1e-6).fold(0.0, f64::max);
+    let up = ratings.iter().copied().find(|rating| full * percent / 100.0 <= rating + 1e-6).unwrap_or(6000.0);
+    let down = ratings.iter().copied().filter(|rating| *rating <= full * percent / 100.0 + 1e-6).fold(0.0, f64::max);
     let first = if row.method == Method::PartWinding && dual { down } else { up };
     let ceiling = cell(if full <= 100.0 { "ceiling_to_100_a_pct" } else { "ceiling_above_100_a_pct" });
-    let mut most = ratings.iter().copied().filter(|own| *own <= full * ceiling / 100.0 + 1e-6).fold(0.0, f64::max);
+    let mut most = ratings.iter().copied().filter(|rating| *rating <= full * ceiling / 100.0 + 1e-6).fold(0.0, f64::max);
     if kind == "non-time-delay" {
         // 430.52(C)(1)(b)(1) ends at 600 A; (4) admits 300 % for fuses of 601 A and more.
-        let large = ratings.iter().copied().filter(|own| *own >= 601.0 && *own <= full * 3.0 + 1e-6).fold(0.0, f64::max);
+        let large = ratings.iter().copied().filter(|rating| *rating >= 601.0 && *rating <= full * 3.0 + 1e-6).fold(0.0, f64::max);
         most = most.min(600.0).max(large);
     }
     (first, if row.method == Method::PartWinding { first } else { most.max(first) })
@@ -106,14 +106,14 @@ pub(crate) fn grounding_rating(row: &Row, kind: &str, rating: f64, full: f64) ->
 
 /// Largest setting of an overload relay in trip current: 430.32(A)(1) for the share that flows through it.
 pub(crate) fn trip_ceiling(row: &Row, position: &str, relay_role: &str) -> Option<f64> {
-    let own = row.nameplate.or(tables::full_load(row.hp, row.volts, row.phases))?;
+    let nameplate = row.nameplate.or(tables::full_load(row.hp, row.volts, row.phases))?;
     let share = match (row.method, position) {
         (_, "delta-leg") => 1.0 / 3f64.sqrt(),
         (Method::PartWinding, _) if matches!(relay_role, "first" | "second") => 0.5,
         _ => 1.0,
     };
-    let base = if position == "low" { row.low? } else { own };
-    let percent = if row.service_factor.is_some_and(|own| own >= 1.15) { 1.25 } else { 1.15 };
+    let base = if position == "low" { row.low? } else { nameplate };
+    let percent = if row.service_factor.is_some_and(|service_factor| service_factor >= 1.15) { 1.25 } else { 1.15 };
     Some(base * share * percent)
 }
 

@@ -98,7 +98,7 @@ impl Row {
         let table = tables::full_load(hp, volts, phases);
         // Where the table has none, about what a motor draws.
         let about = hp * 290.0 / f64::from(volts) * if phases == 1 { 3.0 } else { 2.0 };
-        let nameplate = Some(cut(table.map_or(about, |own| own * 0.95)));
+        let nameplate = Some(cut(table.map_or(about, |table| table * 0.95)));
         Self {
             method,
             hp,
@@ -107,7 +107,7 @@ impl Row {
             board,
             kind,
             nameplate,
-            low: nameplate.map(|own| cut(own * 0.4)),
+            low: nameplate.map(|nameplate| cut(nameplate * 0.4)),
             rotor: hp * 1.5,
             service_factor: Some(1.15),
             length_ft: 100.0,
@@ -143,13 +143,13 @@ impl Row {
         self.bypass = pick(2) % 3 == 0;
         self.quantity = 1 + u32::from(number.is_multiple_of(6));
         if number % 4 == 1 {
-            self.drive_input = self.nameplate.map(|own| (own * 11.0).round() / 10.0);
+            self.drive_input = self.nameplate.map(|nameplate| (nameplate * 11.0).round() / 10.0);
         }
         let table = tables::full_load(self.hp, self.volts, self.phases);
         if table.is_some() && !self.method_counts_by_nameplate() {
             self.nameplate = match number % 7 {
                 0 => None,
-                1 => table.map(|own| cut(own * 1.04)),
+                1 => table.map(|table| cut(table * 1.04)),
                 _ => self.nameplate,
             };
         }
@@ -168,33 +168,33 @@ const HEAD: &str = "tag,rated_power_hp,voltage_v,phases,board,full_load_current_
 pub(crate) fn text(rows: &[Row]) -> String {
     let mut text = HEAD.to_owned();
     let cell = |own: Option<f64>| own.map(|own| format!("{own:.3}")).unwrap_or_default();
-    for (number, own) in rows.iter().enumerate() {
+    for (number, row) in rows.iter().enumerate() {
         text.push_str(&format!(
             "T-{number},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{}\n",
-            own.hp,
-            own.volts,
-            own.phases,
-            own.board,
-            cell(own.nameplate),
-            cell(own.low),
-            own.rotor,
-            cell(own.service_factor),
-            own.method.word(),
-            own.kind,
-            own.length_ft,
-            cell(own.supply_m),
-            own.air_c,
-            own.grouped,
-            own.insulation,
-            own.raceway,
-            own.location,
-            if own.copper { "copper" } else { "aluminium" },
-            if own.premium { "B" } else { "" },
-            if own.premium { "NEMA-premium" } else { "" },
-            cell(own.drive_input),
-            if own.bypass { "yes" } else { "no" },
-            own.quantity,
-            format_args!("{}/{:.0}", own.volts, f64::from(own.volts) * 3f64.sqrt()),
+            row.hp,
+            row.volts,
+            row.phases,
+            row.board,
+            cell(row.nameplate),
+            cell(row.low),
+            row.rotor,
+            cell(row.service_factor),
+            row.method.word(),
+            row.kind,
+            row.length_ft,
+            cell(row.supply_m),
+            row.air_c,
+            row.grouped,
+            row.insulation,
+            row.raceway,
+            row.location,
+            if row.copper { "copper" } else { "aluminium" },
+            if row.premium { "B" } else { "" },
+            if row.premium { "NEMA-premium" } else { "" },
+            cell(row.drive_input),
+            if row.bypass { "yes" } else { "no" },
+            row.quantity,
+            format_args!("{}/{:.0}", row.volts, f64::from(row.volts) * 3f64.sqrt()),
         ));
     }
     text

@@ -23,7 +23,7 @@ impl Table {
     }
 
     fn column(&self, name: &str) -> usize {
-        self.heads.iter().position(|own| *own == name).unwrap_or_else(|| panic!("no column {name}"))
+        self.heads.iter().position(|head| *head == name).unwrap_or_else(|| panic!("no column {name}"))
     }
 
     /// A cell as a number; none if it is empty.
@@ -74,7 +74,7 @@ pub(crate) fn full_load(hp: f64, volts: u32, phases: u32) -> Option<f64> {
     if !table.heads.contains(&column.as_str()) {
         return None;
     }
-    let row = (0..table.len()).find(|row| table.number(*row, "hp").is_some_and(|own| (own - hp).abs() < 1e-3))?;
+    let row = (0..table.len()).find(|row| table.number(*row, "hp").is_some_and(|number| (number - hp).abs() < 1e-3))?;
     table.number(row, &column)
 }
 

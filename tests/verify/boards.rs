@@ -14,7 +14,7 @@ fn network(name: &str) -> Design {
 
 fn said(design: &Design) -> Vec<String> {
     let range = catalogue::builtin(&design.rule_book);
-    verify::above_circuits(design, range).into_iter().map(|own| format!("{} {}", own.code, own.what)).collect()
+    verify::above_circuits(design, range).into_iter().map(|finding| format!("{} {}", finding.code, finding.what)).collect()
 }
 
 #[rstest::rstest]
@@ -141,7 +141,7 @@ fn generated_networks_are_accepted(#[case] book: &str) {
     let mut feeders = 0;
     for turn in 0..turns {
         let design = generated(book, usize::try_from(rows).expect("rows"), 1000 * seed + turn);
-        feeders += design.boards.iter().filter(|own| !own.feeder.parts.is_empty()).count();
+        feeders += design.boards.iter().filter(|board| !board.feeder.parts.is_empty()).count();
         for own in said(&design) {
             by_code.entry(own[..4].to_owned()).or_default().push(format!("{}: {own}", 1000 * seed + turn));
         }
@@ -173,7 +173,7 @@ impl Workshop<'_> {
     }
 
     fn run(&mut self, kind: &'static str, change: impl FnMut(&mut Run)) {
-        self.make(kind, |own| own.feeder.run.iter_mut().for_each(change));
+        self.make(kind, |board| board.feeder.run.iter_mut().for_each(change));
     }
 }
 
@@ -187,197 +187,199 @@ fn times(own: &mut Option<f64>, factor: f64) {
 }
 
 fn sums_wrong(shop: &mut Workshop<'_>) {
-    shop.make("depth", |own| own.depth += 1);
-    shop.make("what feeds it", |own| own.fed_from = Some("another".to_owned()));
-    shop.make("connected power", |own| own.connected_kw *= 1.02);
-    shop.make("connected power", |own| own.connected_kw *= 0.98);
-    shop.make("spare power", |own| own.spare_kw += 0.5);
-    shop.make("running power", |own| own.running_kw *= 0.97);
-    shop.make("running power", |own| own.running_kw *= 1.03);
-    shop.make("reactive power", |own| own.running_kvar *= 0.95);
-    shop.make("reactive power", |own| own.running_kvar *= 1.05);
-    shop.make("running current", |own| own.running_current_a *= 1.05);
-    shop.make("current of a phase", |own| own.phase_currents_a[0] *= 1.1);
+    shop.make("depth", |board| board.depth += 1);
+    shop.make("what feeds it", |board| board.fed_from = Some("another".to_owned()));
+    shop.make("connected power", |board| board.connected_kw *= 1.02);
+    shop.make("connected power", |board| board.connected_kw *= 0.98);
+    shop.make("spare power", |board| board.spare_kw += 0.5);
+    shop.make("running power", |board| board.running_kw *= 0.97);
+    shop.make("running power", |board| board.running_kw *= 1.03);
+    shop.make("reactive power", |board| board.running_kvar *= 0.95);
+    shop.make("reactive power", |board| board.running_kvar *= 1.05);
+    shop.make("running current", |board| board.running_current_a *= 1.05);
+    shop.make("current of a phase", |board| board.phase_currents_a[0] *= 1.1);
     for factor in [0.5, 2.0] {
-        shop.make("running current in all its places", |own| {
-            own.running_current_a *= factor;
-            own.phase_currents_a = own.phase_currents_a.map(|own| own * factor);
+        shop.make("running current in all its places", |board| {
+            board.running_current_a *= factor;
+            board.phase_currents_a = board.phase_currents_a.map(|phase_currents_a| phase_currents_a * factor);
         });
-        shop.make("demand", |own| own.demand_current_a *= factor);
+        shop.make("demand", |board| board.demand_current_a *= factor);
     }
-    shop.make("power factor", |own| times(&mut own.power_factor, 0.98));
-    shop.make("unbalance", |own| own.unbalance_pct += 1.0);
+    shop.make("power factor", |board| times(&mut board.power_factor, 0.98));
+    shop.make("unbalance", |board| board.unbalance_pct += 1.0);
     let design = shop.design;
     // One of equal motors is as large as another.
-    let currents = |tag: &str| design.circuits.iter().find(|own| own.tag == tag).map(|own| &own.currents);
+    let currents = |tag: &str| design.circuits.iter().find(|circuit| circuit.tag == tag).map(|circuit| &circuit.currents);
     let none = String::new();
-    for tag in design.circuits.iter().map(|own| &own.tag).chain([&none]) {
+    for tag in design.circuits.iter().map(|circuit| &circuit.tag).chain([&none]) {
         let board = &design.boards[shop.index];
         if currents(tag) != currents(&board.largest_motor_tag) {
-            shop.make("largest motor", |own| own.largest_motor_tag.clone_from(tag));
+            shop.make("largest motor", |board| board.largest_motor_tag.clone_from(tag));
         }
         if currents(tag) != currents(&board.largest_start_tag) {
-            shop.make("largest start", |own| own.largest_start_tag.clone_from(tag));
+            shop.make("largest start", |board| board.largest_start_tag.clone_from(tag));
         }
     }
 }
 
 fn device_wrong(shop: &mut Workshop<'_>) {
-    shop.make("smallest capacity", |own| own.feeder_minimum_a *= 0.9);
-    shop.make("smallest capacity", |own| own.feeder_minimum_a *= 1.1);
-    shop.make("largest device", |own| {
-        own.feeder_protection_maximum_a = Some(own.feeder_protection_maximum_a.unwrap_or(10.0) * 2.0);
+    shop.make("smallest capacity", |board| board.feeder_minimum_a *= 0.9);
+    shop.make("smallest capacity", |board| board.feeder_minimum_a *= 1.1);
+    shop.make("largest device", |board| {
+        board.feeder_protection_maximum_a = Some(board.feeder_protection_maximum_a.unwrap_or(10.0) * 2.0);
     });
-    shop.make("largest device below the chosen one", |own| {
-        own.feeder_protection_maximum_a = Some(own.feeder_protection_a * 0.8);
+    shop.make("largest device below the chosen one", |board| {
+        board.feeder_protection_maximum_a = Some(board.feeder_protection_a * 0.8);
     });
-    shop.make("no largest device", |own| own.feeder_protection_maximum_a = None);
-    shop.make("rating of the device", |own| own.feeder_protection_a *= 1.25);
-    shop.make("rating of the device", |own| own.feeder_protection_a *= 0.8);
-    shop.make("kind of the device", |own| own.feeder.kind = "aM".to_owned());
-    shop.make("breaking capacity", |own| times(&mut own.feeder.breaking_ka, 2.0));
-    shop.make("breaking capacity left open", |own| own.feeder.breaking_ka = None);
-    shop.make("trip", |own| times(&mut own.feeder.magnetic_trip_a, 20.0));
-    shop.make("trip", |own| times(&mut own.feeder.magnetic_trip_a, 0.2));
-    shop.make("no device", |own| own.feeder.kind.clear());
+    shop.make("no largest device", |board| board.feeder_protection_maximum_a = None);
+    shop.make("rating of the device", |board| board.feeder_protection_a *= 1.25);
+    shop.make("rating of the device", |board| board.feeder_protection_a *= 0.8);
+    shop.make("kind of the device", |board| board.feeder.kind = "aM".to_owned());
+    shop.make("breaking capacity", |board| times(&mut board.feeder.breaking_ka, 2.0));
+    shop.make("breaking capacity left open", |board| board.feeder.breaking_ka = None);
+    shop.make("trip", |board| times(&mut board.feeder.magnetic_trip_a, 20.0));
+    shop.make("trip", |board| times(&mut board.feeder.magnetic_trip_a, 0.2));
+    shop.make("no device", |board| board.feeder.kind.clear());
     let part = shop.design.boards[shop.index].feeder.part.clone();
     if let Some(other) = neighbour_of(&part, shop.design) {
-        shop.make("another device", |own| {
-            own.feeder.part.clone_from(&other);
-            own.feeder.parts.iter_mut().filter(|own| own.part == part).for_each(|own| own.part.clone_from(&other));
+        shop.make("another device", |board| {
+            board.feeder.part.clone_from(&other);
+            board.feeder.parts.iter_mut().filter(|own| own.part == part).for_each(|part| part.part.clone_from(&other));
         });
     }
     for index in 0..shop.design.boards[shop.index].feeder.parts.len() {
-        shop.make("part dropped", |own| _ = own.feeder.parts.remove(index));
-        shop.make("part twice", |own| own.feeder.parts.push(own.feeder.parts[index].clone()));
-        shop.make("quantity of a part", |own| own.feeder.parts[index].quantity += 1.0);
-        shop.make("quantity of a part", |own| own.feeder.parts[index].quantity *= 0.5);
-        shop.make("description of a part", |own| own.feeder.parts[index].description.push('.'));
-        shop.make("unit of a part", |own| own.feeder.parts[index].unit = "kg".to_owned());
-        shop.make("cuts of a part", |own| own.feeder.parts[index].cuts += 2);
-        shop.make("part by others", |own| own.feeder.parts[index].by_others = true);
-        shop.make("unknown part", |own| own.feeder.parts[index].part = "NONE-1".to_owned());
+        shop.make("part dropped", |board| _ = board.feeder.parts.remove(index));
+        shop.make("part twice", |board| board.feeder.parts.push(board.feeder.parts[index].clone()));
+        shop.make("quantity of a part", |board| board.feeder.parts[index].quantity += 1.0);
+        shop.make("quantity of a part", |board| board.feeder.parts[index].quantity *= 0.5);
+        shop.make("description of a part", |board| board.feeder.parts[index].description.push('.'));
+        shop.make("unit of a part", |board| board.feeder.parts[index].unit = "kg".to_owned());
+        shop.make("cuts of a part", |board| board.feeder.parts[index].cuts += 2);
+        shop.make("part by others", |board| board.feeder.parts[index].by_others = true);
+        shop.make("unknown part", |board| board.feeder.parts[index].part = "NONE-1".to_owned());
     }
 }
 
 fn run_wrong(shop: &mut Workshop<'_>) {
-    shop.run("length", |own| own.length_m += 5.0);
-    shop.run("area", |own| own.phase_area_mm2 *= 1.5);
-    shop.run("size", |own| own.phase_size = "1 mm2".to_owned());
-    shop.run("conductors in parallel", |own| own.per_phase += 1);
-    shop.run("capacity", |own| own.capacity_a *= 1.1);
-    shop.run("capacity below what is required", |own| own.capacity_a = own.required_a * 0.9);
-    shop.run("required capacity", |own| own.required_a *= 0.8);
-    shop.run("material", |own| own.material = "aluminium".to_owned());
-    shop.run("insulation", |own| own.insulation = "none".to_owned());
-    shop.run("cores", |own| own.cores += 1);
-    shop.run("protective conductor", |own| own.protective_size = "0.5 mm2".to_owned());
-    shop.run("resistance", |own| times(&mut own.resistance_ohm, 1.2));
-    shop.run("reactance", |own| times(&mut own.reactance_ohm, 0.8));
-    shop.run("role", |own| own.role = "motor".to_owned());
-    let part = shop.design.boards[shop.index].feeder.run.as_ref().map(|own| own.part.clone()).unwrap_or_default();
+    shop.run("length", |run| run.length_m += 5.0);
+    shop.run("area", |run| run.phase_area_mm2 *= 1.5);
+    shop.run("size", |run| run.phase_size = "1 mm2".to_owned());
+    shop.run("conductors in parallel", |run| run.per_phase += 1);
+    shop.run("capacity", |run| run.capacity_a *= 1.1);
+    shop.run("capacity below what is required", |run| run.capacity_a = run.required_a * 0.9);
+    shop.run("required capacity", |run| run.required_a *= 0.8);
+    shop.run("material", |run| run.material = "aluminium".to_owned());
+    shop.run("insulation", |run| run.insulation = "none".to_owned());
+    shop.run("cores", |run| run.cores += 1);
+    shop.run("protective conductor", |run| run.protective_size = "0.5 mm2".to_owned());
+    shop.run("resistance", |run| times(&mut run.resistance_ohm, 1.2));
+    shop.run("reactance", |run| times(&mut run.reactance_ohm, 0.8));
+    shop.run("role", |run| run.role = "motor".to_owned());
+    let part = shop.design.boards[shop.index].feeder.run.as_ref().map(|run| run.part.clone()).unwrap_or_default();
     if let Some(other) = neighbour_of(&part, shop.design) {
-        shop.make("another cable", |own| {
-            own.feeder.run.iter_mut().for_each(|own| own.part.clone_from(&other));
-            own.feeder.parts.iter_mut().filter(|own| own.part == part).for_each(|own| own.part.clone_from(&other));
+        shop.make("another cable", |board| {
+            board.feeder.run.iter_mut().for_each(|run| run.part.clone_from(&other));
+            board.feeder.parts.iter_mut().filter(|own| own.part == part).for_each(|part| part.part.clone_from(&other));
         });
     }
-    shop.make("drop", |own| own.feeder.drop_pct = own.feeder.drop_pct.map(|own| own + 0.5));
-    shop.make("drop", |own| own.feeder.drop_pct = own.feeder.drop_pct.map(|own| own - 0.2));
+    shop.make("drop", |board| board.feeder.drop_pct = board.feeder.drop_pct.map(|drop_pct| drop_pct + 0.5));
+    shop.make("drop", |board| board.feeder.drop_pct = board.feeder.drop_pct.map(|drop_pct| drop_pct - 0.2));
 }
 
 fn faults_wrong(shop: &mut Workshop<'_>) {
     for factor in [0.7, 1.3] {
-        shop.make("largest fault current", |own| times(&mut own.prospective_fault_ka, factor));
-        shop.make("three-phase fault current", |own| times(&mut own.three_phase_fault_ka, factor));
+        shop.make("largest fault current", |board| times(&mut board.prospective_fault_ka, factor));
+        shop.make("three-phase fault current", |board| times(&mut board.three_phase_fault_ka, factor));
     }
-    shop.make("fault current without motors", |own| times(&mut own.prospective_fault_without_motors_ka, 0.4));
-    shop.make("fault current without motors", |own| times(&mut own.prospective_fault_without_motors_ka, 1.5));
-    shop.make("fault current to earth", |own| times(&mut own.earth_fault_ka, 10.0));
-    shop.make("smallest fault current above the largest", |own| {
-        own.prospective_fault_min_ka = own.prospective_fault_ka.map(|own| own * 1.1);
+    shop.make("fault current without motors", |board| times(&mut board.prospective_fault_without_motors_ka, 0.4));
+    shop.make("fault current without motors", |board| times(&mut board.prospective_fault_without_motors_ka, 1.5));
+    shop.make("fault current to earth", |board| times(&mut board.earth_fault_ka, 10.0));
+    shop.make("smallest fault current above the largest", |board| {
+        board.prospective_fault_min_ka = board.prospective_fault_ka.map(|prospective_fault_ka| prospective_fault_ka * 1.1);
     });
-    shop.make("peak", |own| times(&mut own.peak_ka, 2.5));
-    shop.make("peak", |own| times(&mut own.peak_ka, 0.5));
+    shop.make("peak", |board| times(&mut board.peak_ka, 2.5));
+    shop.make("peak", |board| times(&mut board.peak_ka, 0.5));
     for index in 0..shop.design.boards[shop.index].dips.len() {
-        shop.make("dip", |own| own.dips[index].dip_pct *= 1.1);
-        shop.make("dip in all its places", |own| {
-            own.dips[index].dip_pct *= 0.3;
-            own.dips[index].during_pct = own.dips[index].before_pct - own.dips[index].dip_pct;
-            own.start_dip_pct = own.dips.iter().find(|dip| dip.usual).map(|dip| dip.dip_pct);
-            own.checks.iter_mut().filter(|check| check.name == "start-dip").for_each(|check| check.passed = None);
+        shop.make("dip", |board| board.dips[index].dip_pct *= 1.1);
+        shop.make("dip in all its places", |board| {
+            board.dips[index].dip_pct *= 0.3;
+            board.dips[index].during_pct = board.dips[index].before_pct - board.dips[index].dip_pct;
+            board.start_dip_pct = board.dips.iter().find(|dip| dip.usual).map(|dip| dip.dip_pct);
+            board.checks.iter_mut().filter(|check| check.name == "start-dip").for_each(|check| check.passed = None);
         });
-        shop.make("what dips it", |own| own.dips[index].tag = "nothing".to_owned());
-        shop.make("dip at the terminals", |own| own.dips[index].terminals_dip_pct = Some(-1.0));
-        shop.make("usual or not", |own| own.dips[index].usual = !own.dips[index].usual);
+        shop.make("what dips it", |board| board.dips[index].tag = "nothing".to_owned());
+        shop.make("dip at the terminals", |board| board.dips[index].terminals_dip_pct = Some(-1.0));
+        shop.make("usual or not", |board| board.dips[index].usual = !board.dips[index].usual);
     }
-    shop.make("dip of the usual feed", |own| own.start_dip_pct = None);
+    shop.make("dip of the usual feed", |board| board.start_dip_pct = None);
 }
 
 fn room_wrong(shop: &mut Workshop<'_>) {
-    shop.make("heat", |own| own.power_loss_w *= 1.1);
+    shop.make("heat", |board| board.power_loss_w *= 1.1);
     for index in 0..shop.design.boards[shop.index].losses.len() {
-        shop.make("heat of a device left out", |own| _ = own.losses.remove(index));
-        shop.make("devices that give off heat", |own| own.losses[index].quantity += 10.0);
-        shop.make("heat of a device", |own| own.losses[index].loss_w *= 1.3);
-        shop.make("whose device gives off heat", |own| own.losses[index].tag = "nobody".to_owned());
+        shop.make("heat of a device left out", |board| _ = board.losses.remove(index));
+        shop.make("devices that give off heat", |board| board.losses[index].quantity += 10.0);
+        shop.make("heat of a device", |board| board.losses[index].loss_w *= 1.3);
+        shop.make("whose device gives off heat", |board| board.losses[index].tag = "nobody".to_owned());
         let device = shop.design.boards[shop.index].losses[index].device.as_str();
         if matches!(device, "device of the feeder" | "incoming device") {
-            shop.make("heat of a feeder's or incoming device left out of all sums", |own| {
-                let gone = own.losses.remove(index);
+            shop.make("heat of a feeder's or incoming device left out of all sums", |board| {
+                let gone = board.losses.remove(index);
                 // 30 % for wiring, as in the sums.
-                own.power_loss_w -= 1.3 * gone.loss_w * gone.quantity;
+                board.power_loss_w -= 1.3 * gone.loss_w * gone.quantity;
             });
         }
     }
-    if shop.design.boards[shop.index].findings.iter().any(|own| matches!(own.code.as_str(), "B606" | "B607")) {
-        shop.make("hot air kept silent", |own| own.findings.retain(|own| !matches!(own.code.as_str(), "B606" | "B607")));
+    if shop.design.boards[shop.index].findings.iter().any(|finding| matches!(finding.code.as_str(), "B606" | "B607")) {
+        shop.make("hot air kept silent", |board| {
+            board.findings.retain(|finding| !matches!(finding.code.as_str(), "B606" | "B607"))
+        });
     }
-    shop.make("width of devices", |own| own.devices_width_mm *= 1.5);
-    shop.make("width of devices", |own| own.devices_width_mm *= 0.1);
-    shop.make("width of terminals", |own| own.terminals_width_mm += 10.0);
-    shop.make("width of rails", |own| own.width_mm *= 1.1);
-    shop.make("ways", |own| own.ways += 1);
+    shop.make("width of devices", |board| board.devices_width_mm *= 1.5);
+    shop.make("width of devices", |board| board.devices_width_mm *= 0.1);
+    shop.make("width of terminals", |board| board.terminals_width_mm += 10.0);
+    shop.make("width of rails", |board| board.width_mm *= 1.1);
+    shop.make("ways", |board| board.ways += 1);
     let transformer = |change: fn(&mut motorwright::design::BoardTransformer)| {
-        move |own: &mut Board| own.transformer.iter_mut().for_each(change)
+        move |board: &mut Board| board.transformer.iter_mut().for_each(change)
     };
-    shop.make("power of a transformer", transformer(|own| own.demand_kva *= 1.1));
-    shop.make("loading of a transformer", transformer(|own| times(&mut own.loading_pct, 0.9)));
-    shop.make("primary of a transformer", transformer(|own| times(&mut own.primary_a, 1.1)));
-    shop.make("secondary of a transformer", transformer(|own| times(&mut own.secondary_a, 1.1)));
+    shop.make("power of a transformer", transformer(|transformer| transformer.demand_kva *= 1.1));
+    shop.make("loading of a transformer", transformer(|transformer| times(&mut transformer.loading_pct, 0.9)));
+    shop.make("primary of a transformer", transformer(|transformer| times(&mut transformer.primary_a, 1.1)));
+    shop.make("secondary of a transformer", transformer(|transformer| times(&mut transformer.secondary_a, 1.1)));
 }
 
 fn checks_wrong(shop: &mut Workshop<'_>) {
     for index in 0..shop.design.boards[shop.index].checks.len() {
-        shop.make("check flipped", |own| own.checks[index].passed = own.checks[index].passed.map(|passed| !passed));
-        shop.make("check called made", |own| {
-            let passed = own.checks[index].passed.is_none();
-            own.checks[index].passed = Some(passed);
+        shop.make("check flipped", |board| board.checks[index].passed = board.checks[index].passed.map(|passed| !passed));
+        shop.make("check called made", |board| {
+            let passed = board.checks[index].passed.is_none();
+            board.checks[index].passed = Some(passed);
         });
-        shop.make("margin of a check", |own| {
-            own.checks[index].margin_pct = own.checks[index].margin_pct.map(|own| own + 1.0);
+        shop.make("margin of a check", |board| {
+            board.checks[index].margin_pct = board.checks[index].margin_pct.map(|margin_pct| margin_pct + 1.0);
         });
         // A limit of 0 has no margin by which a value could be told.
-        shop.make("value of a check", |own| {
-            let check = &mut own.checks[index];
+        shop.make("value of a check", |board| {
+            let check = &mut board.checks[index];
             check.value = check.value.map(|value| if check.limit == Some(0.0) { value } else { value * 1.05 + 0.01 });
         });
         // What occurs and what can be borne change places: a whole check, but one that fails.
-        shop.make("failed check that no finding tells", |own| {
-            let check = &mut own.checks[index];
+        shop.make("failed check that no finding tells", |board| {
+            let check = &mut board.checks[index];
             let (Some(value), Some(limit), Some(true)) = (check.value, check.limit, check.passed) else { return };
             (check.value, check.limit) = (Some(limit), Some(value));
             check.passed = Some(false);
             let below = check.margin_pct.is_some_and(|margin| (margin >= 0.0) == (value <= limit));
             let distance = if below { value - limit } else { limit - value };
             check.margin_pct = (value != 0.0).then(|| 100.0 * distance / value);
-            own.findings.clear();
+            board.findings.clear();
         });
         let needed = ["protection-carries", "breaking-capacity", "current-carrying-capacity", "start-dip", "transformer-loading"];
         if needed.contains(&shop.design.boards[shop.index].checks[index].name.as_str()) {
-            shop.make("check left out", |own| {
-                let name = own.checks[index].name.clone();
-                own.checks.retain(|check| check.name != name);
+            shop.make("check left out", |board| {
+                let name = board.checks[index].name.clone();
+                board.checks.retain(|check| check.name != name);
             });
         }
     }
@@ -386,69 +388,74 @@ fn checks_wrong(shop: &mut Workshop<'_>) {
 /// The device at the head of a board; where there is none, one that nobody asked for.
 fn incoming_wrong(shop: &mut Workshop<'_>) {
     fn head(change: impl FnOnce(&mut BoardIncoming)) -> impl FnOnce(&mut Board) {
-        move |own: &mut Board| {
-            if let Some(own) = own.incoming.as_mut() {
-                change(own);
+        move |board: &mut Board| {
+            if let Some(incoming) = board.incoming.as_mut() {
+                change(incoming);
             }
         }
     }
     let design = shop.design;
-    let Some(own) = &design.boards[shop.index].incoming else {
-        shop.make("an incoming device that nobody asks for", |own| {
-            own.incoming = Some(BoardIncoming { kind: "none".to_owned(), ..BoardIncoming::default() });
+    let Some(incoming) = &design.boards[shop.index].incoming else {
+        shop.make("an incoming device that nobody asks for", |board| {
+            board.incoming = Some(BoardIncoming { kind: "none".to_owned(), ..BoardIncoming::default() });
         });
         return;
     };
-    shop.make("no incoming device", |own| own.incoming = None);
-    shop.make("kind of the incoming device", head(|own| own.kind = "isolator".to_owned()));
-    if own.kind == "none" {
-        shop.make("an incoming device where there is to be none", head(|own| own.part = "GEN-SD3-630".to_owned()));
-        shop.make("a part where there is to be no incoming device", head(|own| own.parts.push(Part::default())));
+    shop.make("no incoming device", |board| board.incoming = None);
+    shop.make("kind of the incoming device", head(|incoming| incoming.kind = "isolator".to_owned()));
+    if incoming.kind == "none" {
+        shop.make("an incoming device where there is to be none", head(|incoming| incoming.part = "GEN-SD3-630".to_owned()));
+        shop.make("a part where there is to be no incoming device", head(|incoming| incoming.parts.push(Part::default())));
         return;
     }
-    shop.make("incoming device without a number", head(|own| own.part.clear()));
-    shop.make("rating of the incoming device", head(|own| times(&mut own.rating_a, 1.25)));
-    shop.make("poles of the incoming device", head(|own| own.poles = own.poles.map(|own| own + 1)));
-    shop.make("neutral of the incoming device", head(|own| own.neutral.push('x')));
-    shop.make("incoming device beside the board", head(|own| own.apart = !own.apart));
-    shop.make("trip of the incoming device", head(|own| times(&mut own.magnetic_trip_a, 20.0)));
-    shop.make("trip of the incoming device", head(|own| times(&mut own.magnetic_trip_a, 0.02)));
-    shop.make("breaking capacity of the incoming device", head(|own| times(&mut own.breaking_ka, 2.0)));
-    shop.make("current that the incoming device breaks", head(|own| times(&mut own.breaking_a, 1.5)));
-    shop.make("short-time current of the incoming device", head(|own| times(&mut own.short_time_ka, 2.0)));
-    shop.make("making capacity of the incoming device", head(|own| times(&mut own.making_ka, 2.0)));
-    shop.make("horsepower of the incoming device", head(|own| times(&mut own.rating_hp, 2.0)));
-    if own.category.starts_with("AC") {
-        shop.make("category of the incoming device", head(|own| own.category = "AC-21A".to_owned()));
+    shop.make("incoming device without a number", head(|incoming| incoming.part.clear()));
+    shop.make("rating of the incoming device", head(|incoming| times(&mut incoming.rating_a, 1.25)));
+    shop.make("poles of the incoming device", head(|incoming| incoming.poles = incoming.poles.map(|pole| pole + 1)));
+    shop.make("neutral of the incoming device", head(|incoming| incoming.neutral.push('x')));
+    shop.make("incoming device beside the board", head(|incoming| incoming.apart = !incoming.apart));
+    shop.make("trip of the incoming device", head(|incoming| times(&mut incoming.magnetic_trip_a, 20.0)));
+    shop.make("trip of the incoming device", head(|incoming| times(&mut incoming.magnetic_trip_a, 0.02)));
+    shop.make("breaking capacity of the incoming device", head(|incoming| times(&mut incoming.breaking_ka, 2.0)));
+    shop.make("current that the incoming device breaks", head(|incoming| times(&mut incoming.breaking_a, 1.5)));
+    shop.make("short-time current of the incoming device", head(|incoming| times(&mut incoming.short_time_ka, 2.0)));
+    shop.make("making capacity of the incoming device", head(|incoming| times(&mut incoming.making_ka, 2.0)));
+    shop.make("horsepower of the incoming device", head(|incoming| times(&mut incoming.rating_hp, 2.0)));
+    if incoming.category.starts_with("AC") {
+        shop.make("category of the incoming device", head(|incoming| incoming.category = "AC-21A".to_owned()));
     }
-    let part = own.part.clone();
+    let part = incoming.part.clone();
     if let Some(other) = neighbour_of(&part, design) {
         shop.make(
             "another incoming device",
-            head(|own| {
-                own.part.clone_from(&other);
-                own.parts[0].part.clone_from(&other);
+            head(|incoming| {
+                incoming.part.clone_from(&other);
+                incoming.parts[0].part.clone_from(&other);
             }),
         );
     }
-    for index in 0..own.parts.len() {
-        shop.make("part of the incoming device dropped", head(|own| _ = own.parts.remove(index)));
-        shop.make("quantity of a part of the incoming device", head(|own| own.parts[index].quantity += 1.0));
-        shop.make("description of a part of the incoming device", head(|own| own.parts[index].description.push('.')));
-        shop.make("part of the incoming device by others", head(|own| own.parts[index].by_others = true));
+    for index in 0..incoming.parts.len() {
+        shop.make("part of the incoming device dropped", head(|incoming| _ = incoming.parts.remove(index)));
+        shop.make("quantity of a part of the incoming device", head(|incoming| incoming.parts[index].quantity += 1.0));
+        shop.make("description of a part of the incoming device", head(|incoming| incoming.parts[index].description.push('.')));
+        shop.make("part of the incoming device by others", head(|incoming| incoming.parts[index].by_others = true));
     }
-    let names =
-        design.boards[shop.index].checks.iter().filter(|own| own.subject == "incoming device").map(|own| own.name.clone());
-    for name in names.filter(|own| own != "magnetic-trip-at-start" && own != "protection-maximum") {
-        let unsaid = design.boards[shop.index].checks.iter().any(|own| own.name == name && own.passed.is_none());
+    let names = design.boards[shop.index]
+        .checks
+        .iter()
+        .filter(|check| check.subject == "incoming device")
+        .map(|check| check.name.clone());
+    for name in names.filter(|name| name != "magnetic-trip-at-start" && name != "protection-maximum") {
+        let unsaid = design.boards[shop.index].checks.iter().any(|check| check.name == name && check.passed.is_none());
         if !(unsaid && name == "short-circuit-rating") {
-            shop.make("check of the incoming device left out", |own| {
-                own.checks.retain(|check| check.name != name || check.subject != "incoming device");
+            shop.make("check of the incoming device left out", |board| {
+                board.checks.retain(|check| check.name != name || check.subject != "incoming device");
             });
         }
     }
-    if design.boards[shop.index].findings.iter().any(|own| own.code == "B332") {
-        shop.make("an open check of the incoming device kept silent", |own| own.findings.retain(|own| own.code != "B332"));
+    if design.boards[shop.index].findings.iter().any(|finding| finding.code == "B332") {
+        shop.make("an open check of the incoming device kept silent", |board| {
+            board.findings.retain(|finding| finding.code != "B332")
+        });
     }
 }
 
@@ -490,8 +497,12 @@ fn a_board_that_was_made_wrong_is_rejected(#[case] name: &str) {
         let (killed, all) = counts.entry(kind).or_default();
         *all += 1;
         if of_boards(&said(&wrong)) == 0 {
-            let board =
-                design.boards.iter().zip(&wrong.boards).find(|(own, other)| own != other).map(|(own, _)| own.name.clone());
+            let board = design
+                .boards
+                .iter()
+                .zip(&wrong.boards)
+                .find(|(board, other)| board != other)
+                .map(|(board, _)| board.name.clone());
             alive.push(format!("{kind}: {board:?}"));
         } else {
             *killed += 1;

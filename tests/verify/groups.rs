@@ -21,7 +21,7 @@ fn generated_groups_are_accepted() {
     let mut groups = 0;
     for (turn, more) in (0..).zip(super::BASES) {
         let design = generated(60, 4100 + turn, more[0]);
-        groups += design.circuits.iter().filter(|own| own.motors > 1 && !own.parts.is_empty()).count();
+        groups += design.circuits.iter().filter(|circuit| circuit.motors > 1 && !circuit.parts.is_empty()).count();
         let said = super::tried(&design);
         assert!(said.is_empty(), "basis {turn}: {}\n{}", said.len(), said[..said.len().min(8)].join("\n"));
     }
@@ -40,30 +40,30 @@ fn generated_rows_that_state_a_number_are_accepted() {
 
 /// The group as it would be if one relay were set to the sum, with everything that follows from that.
 fn one_relay_for_all(circuit: &Circuit) -> Circuit {
-    let mut own = circuit.clone();
-    let motors = f64::from(own.motors);
-    for relay in own.overloads.iter_mut().filter(|relay| relay.count > 1) {
-        for part in own.parts.iter_mut().filter(|part| part.part == relay.part) {
+    let mut circuit = circuit.clone();
+    let motors = f64::from(circuit.motors);
+    for relay in circuit.overloads.iter_mut().filter(|relay| relay.count > 1) {
+        for part in circuit.parts.iter_mut().filter(|part| part.part == relay.part) {
             part.quantity = 1.0;
         }
         relay.count = 1;
         relay.winding_factor = 1.0;
         relay.setting_a *= motors;
     }
-    own.overload = own.overloads.first().cloned();
-    own
+    circuit.overload = circuit.overloads.first().cloned();
+    circuit
 }
 
 fn wrong(circuit: &Circuit) -> Vec<(&'static str, Circuit)> {
     let with = |change: &dyn Fn(&mut Circuit)| {
-        let mut own = circuit.clone();
-        change(&mut own);
-        own.overload = own.overloads.first().cloned();
-        own.conductors = own.runs.first().cloned();
-        own
+        let mut circuit = circuit.clone();
+        change(&mut circuit);
+        circuit.overload = circuit.overloads.first().cloned();
+        circuit.conductors = circuit.runs.first().cloned();
+        circuit
     };
-    let scaled = |own: &mut Circuit, factor: f64| {
-        let currents = &mut own.currents;
+    let scaled = |circuit: &mut Circuit, factor: f64| {
+        let currents = &mut circuit.currents;
         for amperes in [
             &mut currents.full_load_a,
             &mut currents.conductor_basis_a,
@@ -80,13 +80,16 @@ fn wrong(circuit: &Circuit) -> Vec<(&'static str, Circuit)> {
         ("currents of one motor", with(&|own| scaled(own, 1.0 / f64::from(circuit.motors)))),
         ("currents of one motor more", with(&|own| scaled(own, f64::from(circuit.motors + 1) / f64::from(circuit.motors)))),
         ("current of relays alone", with(&|own| own.currents.overload_basis_a *= 2.0)),
-        ("a relay less", with(&|own| own.overloads.iter_mut().for_each(|own| own.count = own.count.max(2) - 1))),
+        ("a relay less", with(&|own| own.overloads.iter_mut().for_each(|overload| overload.count = overload.count.max(2) - 1))),
         ("one relay for all", one_relay_for_all(circuit)),
-        ("a run less", with(&|own| own.runs.iter_mut().for_each(|own| own.count = own.count.max(2) - 1))),
-        ("no word of the group", with(&|own| own.findings.retain(|own| own.code != "C219"))),
+        ("a run less", with(&|own| own.runs.iter_mut().for_each(|run| run.count = run.count.max(2) - 1))),
+        ("no word of the group", with(&|own| own.findings.retain(|finding| finding.code != "C219"))),
     ];
-    if circuit.disconnect.as_ref().is_some_and(|own| own.count > 1) {
-        all.push(("an isolator less", with(&|own| own.disconnect.iter_mut().for_each(|own| own.count -= 1))));
+    if circuit.disconnect.as_ref().is_some_and(|disconnect| disconnect.count > 1) {
+        all.push((
+            "an isolator less",
+            with(&|circuit| circuit.disconnect.iter_mut().for_each(|disconnect| disconnect.count -= 1)),
+        ));
     }
     // A cable, a base, a thermistor relay less than motors, in the list alone. Where no cable of power holds, the circuit has no run against
     // which a control cable could be counted.
@@ -96,7 +99,7 @@ fn wrong(circuit: &Circuit) -> Vec<(&'static str, Circuit)> {
             continue;
         }
         if part.quantity >= f64::from(circuit.motors) && !part.part.is_empty() {
-            all.push(("a part of one motor less", with(&|own| own.parts[index].quantity *= 0.5)));
+            all.push(("a part of one motor less", with(&|circuit| circuit.parts[index].quantity *= 0.5)));
         }
     }
     all
@@ -109,7 +112,9 @@ fn a_group_whose_number_is_wrong_is_rejected() {
     let verifier = Verifier::new(&design.basis, book, catalogue::builtin("iec"), &design.circuits);
     let bench = super::Bench::of(catalogue::builtin("iec"));
     let mut tried = 0;
-    let groups = || design.circuits.iter().filter(|own| own.motors > 1 && own.overloads.iter().any(|own| own.count > 1));
+    let groups = || {
+        design.circuits.iter().filter(|circuit| circuit.motors > 1 && circuit.overloads.iter().any(|overload| overload.count > 1))
+    };
     for circuit in groups() {
         assert!(verifier.circuit(circuit).is_empty(), "{}", circuit.tag);
         // A circuit for which no cable holds has no run that could be one less.
@@ -120,11 +125,11 @@ fn a_group_whose_number_is_wrong_is_rejected() {
     }
     assert!(tried > 500, "{tried}");
     // And everything by which any circuit is made wrong, where it has the runs that its cables are counted by.
-    for circuit in groups().filter(|own| own.conductors.is_some()).step_by(6) {
+    for circuit in groups().filter(|circuit| circuit.conductors.is_some()).step_by(6) {
         for (kind, wrong) in super::mutants(circuit, &bench).into_iter().filter(|(_, wrong)| wrong != circuit) {
             // Behind a drive no start trips a relay: its limit stands for ever, and no margin tells one second from another.
-            let mut changed = wrong.checks.iter().zip(&circuit.checks).filter(|(own, before)| own.value != before.value);
-            if kind == "value of a check" && changed.any(|(own, _)| own.limit >= Some(1e6)) {
+            let mut changed = wrong.checks.iter().zip(&circuit.checks).filter(|(check, before)| check.value != before.value);
+            if kind == "value of a check" && changed.any(|(check, _)| check.limit >= Some(1e6)) {
                 continue;
             }
             assert!(!verifier.circuit(&wrong).is_empty(), "{kind}: {} {}", circuit.tag, super::difference(circuit, &wrong));

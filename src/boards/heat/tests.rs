@@ -43,14 +43,14 @@ fn pump(tag: &'static str, more: &[(&'static str, &'static str)]) -> Cells {
     kept.chain(more.iter().copied()).collect()
 }
 
-fn with_board(own: BoardBasis) -> Basis {
+fn with_board(board: BoardBasis) -> Basis {
     let mut basis = basis();
-    basis.boards = vec![BoardBasis { name: Some("MCC-1".to_owned()), ..own }];
+    basis.boards = vec![BoardBasis { name: Some("MCC-1".to_owned()), ..board }];
     basis
 }
 
 fn loss<'a>(board: &'a Board, tag: &str, device: &str) -> &'a DeviceLoss {
-    let found = board.losses.iter().find(|own| own.tag == tag && own.device == device);
+    let found = board.losses.iter().find(|loss| loss.tag == tag && loss.device == device);
     found.unwrap_or_else(|| panic!("{device} of {tag}: {:?}", board.losses))
 }
 
@@ -88,12 +88,12 @@ fn of_a_group_the_warmer_circuit_counts() {
     };
     for running in [[duty, standby], [standby, duty], [duty, duty]] {
         let board = of(running, &group);
-        assert!(board.losses.iter().all(|own| own.tag != "P-1"), "{:?}", board.losses);
+        assert!(board.losses.iter().all(|loss| loss.tag != "P-1"), "{:?}", board.losses);
         assert!((loss(&board, "P-2", "contactor, main").loss_w - 2.7).abs() < 1e-3);
         assert!((loss(&board, "P-2", "protective device").loss_w - 3.84).abs() < 1e-3);
     }
     let both = of([duty, standby], &[]);
-    assert!(both.losses.iter().any(|own| own.tag == "P-1") && both.losses.iter().any(|own| own.tag == "P-2"));
+    assert!(both.losses.iter().any(|loss| loss.tag == "P-1") && both.losses.iter().any(|loss| loss.tag == "P-2"));
 }
 
 /// Two pumps of 7 A behind a feeder: its breaker GEN-MCD-16S stands in the board that feeds them, 100 mm wide, and gives off
@@ -112,11 +112,11 @@ fn the_device_of_a_feeder_stands_where_it_begins() {
     let mut circuits: Vec<Circuit> = loads.iter().map(|load| size_with(load, &own).0).collect();
     let tools = Tools { basis: &own, book: rules::book("iec", None).expect("a book"), catalogue: catalogue::builtin("iec") };
     let boards = of_circuits(&mut circuits, &Network::of(&loads, &tools, None), &tools).boards;
-    let of = |name: &str| boards.iter().find(|own| own.name == name).expect("it is there");
+    let of = |name: &str| boards.iter().find(|board| board.name == name).expect("it is there");
     assert_eq!(of("MCC-1").feeder.part, "GEN-MCD-16S");
     assert!((loss(of("MB"), "MCC-1", "device of the feeder").loss_w - 6.431).abs() < 1e-3);
     assert_eq!((of("MB").devices_width_mm, of("MB").units, of("MB").ways), (100.0, 1, 0));
-    assert!(of("MCC-1").losses.iter().all(|own| own.device != "device of the feeder"));
+    assert!(of("MCC-1").losses.iter().all(|loss| loss.device != "device of the feeder"));
     // Before a transformer nobody chose the device: sums say that it is missing.
     let mut transformed = own.clone();
     transformed.transformers = vec![crate::basis::TransformerBasis {
@@ -130,10 +130,13 @@ fn the_device_of_a_feeder_stands_where_it_begins() {
     }];
     let tools = Tools { basis: &transformed, ..tools };
     let boards = of_circuits(&mut circuits, &Network::of(&loads, &tools, None), &tools).boards;
-    let main = boards.iter().find(|own| own.name == "MB").expect("it is there");
+    let main = boards.iter().find(|board| board.name == "MB").expect("it is there");
     assert!(main.losses.is_empty() && main.devices_width_mm == 0.0);
     for code in ["B601", "B602"] {
-        assert!(main.findings.iter().any(|own| own.code == code && own.what.contains("before transformer T-1")), "{code}");
+        assert!(
+            main.findings.iter().any(|finding| finding.code == code && finding.what.contains("before transformer T-1")),
+            "{code}"
+        );
     }
 }
 
@@ -188,8 +191,8 @@ fn contactors_that_are_open_while_running_are_cold() {
     );
     let board = board_of(&[star, pump("P-2", &[("reversing", "yes")])], &basis());
     let contactors = |tag: &str| -> Vec<&str> {
-        let own = board.losses.iter().filter(|own| own.tag == tag);
-        own.filter_map(|own| own.device.strip_prefix("contactor, ")).collect()
+        let loss = board.losses.iter().filter(|loss| loss.tag == tag);
+        loss.filter_map(|loss| loss.device.strip_prefix("contactor, ")).collect()
     };
     assert_eq!(contactors("P-1"), ["line", "delta"]);
     assert_eq!(contactors("P-2").len(), 1);
@@ -209,9 +212,10 @@ fn soft_starters_and_drives_count_as_they_declare() {
         )
     };
     let declared = |part: &str| {
-        let own = catalogue::builtin("iec");
-        let soft = own.soft_starters.iter().find(|own| own.part == part).map(|own| own.loss_w);
-        soft.or(own.drives.iter().find(|own| own.part == part).map(|own| own.loss_w)).expect("the part is there")
+        let catalogue = catalogue::builtin("iec");
+        let soft =
+            catalogue.soft_starters.iter().find(|soft_starter| soft_starter.part == part).map(|soft_starter| soft_starter.loss_w);
+        soft.or(catalogue.drives.iter().find(|drive| drive.part == part).map(|drive| drive.loss_w)).expect("the part is there")
     };
     let soft = of("soft-starter");
     let soft = loss(&soft, "P-1", "soft starter");
@@ -232,25 +236,32 @@ fn what_is_not_declared_is_said() {
     let check = board.checks.iter().find(|check| check.name == "enclosure-width").expect("a check");
     assert_ne!(check.passed, Some(true), "{check:?}");
     let mut lacking = catalogue::builtin("iec").clone();
-    lacking.motor_breakers.iter_mut().for_each(|own| {
-        own.loss_w = 0.0;
-        own.width_mm = 0.0;
+    lacking.motor_breakers.iter_mut().for_each(|breaker| {
+        breaker.loss_w = 0.0;
+        breaker.width_mm = 0.0;
     });
     let (_, board) = board_in(&[pump("P-1", &[])], &basis(), &lacking);
     for code in ["B601", "B602"] {
-        assert!(board.findings.iter().any(|own| own.code == code && own.what.contains("GEN-MB16-10 (P-1)")), "{code}");
+        assert!(
+            board.findings.iter().any(|finding| finding.code == code && finding.what.contains("GEN-MB16-10 (P-1)")),
+            "{code}"
+        );
     }
     // A row that is not sized is missing from both.
     let nothing: Cells = vec![("tag", "P-9"), ("board", "MCC-1"), ("rated_power_kw", "4")];
     let board = board_of(&[nothing], &basis());
-    assert!(["B601", "B602"].iter().all(|code| board.findings.iter().any(|own| own.code == *code && own.what.contains("P-9"))));
+    assert!(
+        ["B601", "B602"]
+            .iter()
+            .all(|code| board.findings.iter().any(|finding| finding.code == *code && finding.what.contains("P-9")))
+    );
 }
 
 /// Devices in an enclosure of their own stand in no board.
 #[test]
 fn an_enclosure_of_its_own_takes_a_circuit_out_of_the_board() {
     let apart = board_of(&[pump("P-1", &[]), pump("P-2", &[("enclosure", "IP55")])], &basis());
-    assert!(apart.losses.iter().all(|own| own.tag != "P-2"), "{:?}", apart.losses);
+    assert!(apart.losses.iter().all(|loss| loss.tag != "P-2"), "{:?}", apart.losses);
     assert_eq!(apart.ways, 2);
 }
 

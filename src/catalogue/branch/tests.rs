@@ -202,7 +202,7 @@ fn every_motor_of_the_tables_finds_its_devices() {
             for nema in [true, false] {
                 let starter = range.contactors.iter().find(|row| {
                     row.is_nema() == nema
-                        && row.horsepower(FullVoltage, 3, volts).is_some_and(|own| own >= hp)
+                        && row.horsepower(FullVoltage, 3, volts).is_some_and(|horsepower| horsepower >= hp)
                         && row.load_rating_a() >= current
                 });
                 let Some(starter) = starter else {
@@ -234,11 +234,12 @@ fn every_motor_of_the_tables_finds_its_devices() {
                     } else {
                         row.switch_hp_600
                     };
-                    switch.is_some_and(|own| own >= hp)
+                    switch.is_some_and(|switch| switch >= hp)
                 });
                 assert!(rated, "the switch of the {kind} fuse is too small for {words}");
             }
-            let disconnect = range.disconnects_of(3).find(|row| row.horsepower(3, volts).is_some_and(|own| own >= hp));
+            let disconnect =
+                range.disconnects_of(3).find(|row| row.horsepower(3, volts).is_some_and(|horsepower| horsepower >= hp));
             assert!(disconnect.is_none_or(|row| row.rating_a >= current * 1.15), "115 % for {words}");
             assert!(disconnect.is_some() || current * 1.15 > 600.0 || hp > 100.0, "no disconnect for {words}");
             if (0.5..=200.0).contains(&hp) {
@@ -252,8 +253,10 @@ fn every_motor_of_the_tables_finds_its_devices() {
     }
     for line in expected("t430-248-flc-1ph.csv") {
         let (hp, current) = (figure(&line, "hp").unwrap(), figure(&line, "a_115v").unwrap());
-        let starter =
-            range.contactors.iter().any(|row| row.horsepower(FullVoltage, 1, 115.0).is_some_and(|own| own + 1e-3 >= hp));
+        let starter = range
+            .contactors
+            .iter()
+            .any(|row| row.horsepower(FullVoltage, 1, 115.0).is_some_and(|horsepower| horsepower + 1e-3 >= hp));
         assert!(starter, "no starter for {hp} hp, 115 V");
         assert!(range.branch_breakers_of("inverse-time", 1).any(|row| row.admits_voltage(120.0)) && current > 0.0);
     }
@@ -399,10 +402,10 @@ fn combinations_raise_the_short_circuit_rating() {
     assert!(range.combination("GEN-BS3-30", "GEN-N7", "GEN-ER-16", 480.0).is_none(), "large sizes were not tested");
     for line in range.combinations.iter().filter(|line| line.overload_part == crate::catalogue::ANY_RELAY) {
         let volts = line.max_voltage_v;
-        let breaker = range.branch_breaker(&line.protection_part).and_then(|own| own.interrupting_ka(volts));
-        let fuse = range.fuses.iter().find(|own| own.part == line.protection_part);
-        let interrupts = breaker.or(fuse.filter(|own| volts <= own.max_voltage_v).map(|own| own.breaking_ka));
-        assert!(interrupts.is_some_and(|own| line.conditional_ka <= own), "{}", line.protection_part);
+        let breaker = range.branch_breaker(&line.protection_part).and_then(|breaker| breaker.interrupting_ka(volts));
+        let fuse = range.fuses.iter().find(|fuse| fuse.part == line.protection_part);
+        let interrupts = breaker.or(fuse.filter(|fuse| volts <= fuse.max_voltage_v).map(|fuse| fuse.breaking_ka));
+        assert!(interrupts.is_some_and(|interrupts| line.conditional_ka <= interrupts), "{}", line.protection_part);
     }
     // 10 hp at 460 V: 14 A by Table 430.250, 250 % is 35 A.
     assert!(range.combination("GEN-BH3-35", "GEN-N1", "GEN-ER-16", 480.0).is_some());
@@ -430,7 +433,7 @@ fn an_exported_range_is_read_back_as_the_same_catalogue() {
         assert_eq!(copy.sha256, builtin(rules).sha256, "{rules}");
         assert!(copy.demonstration && check(&copy).is_empty());
         let whole = from_folder(folder(rules, "", |_| None).path(), rules).unwrap();
-        assert!(whole.prices.len() > 300 && check(&whole).is_empty() && whole.prices.iter().all(|own| own.price.is_none()));
+        assert!(whole.prices.len() > 300 && check(&whole).is_empty() && whole.prices.iter().all(|price| price.price.is_none()));
     }
 }
 

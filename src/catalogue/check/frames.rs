@@ -15,9 +15,9 @@ const NEEDED: &[(&str, &str, &str)] = &[
 ];
 
 pub(super) fn look(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
-    let frames: BTreeSet<&str> = catalogue.contactors.iter().map(|own| own.frame.as_str()).collect();
+    let frames: BTreeSet<&str> = catalogue.contactors.iter().map(|contactor| contactor.frame.as_str()).collect();
     for frame in &frames {
-        let of_frame: Vec<&Contactor> = catalogue.contactors.iter().filter(|own| own.frame == *frame).collect();
+        let of_frame: Vec<&Contactor> = catalogue.contactors.iter().filter(|contactor| contactor.frame == *frame).collect();
         for lack in lacks(catalogue, frame, &of_frame) {
             findings.push(lack);
         }
@@ -35,13 +35,13 @@ fn lacking(frame: &str, what: &str, why: &str) -> Finding {
 
 fn lacks(catalogue: &Catalogue, frame: &str, contactors: &[&Contactor]) -> Vec<Finding> {
     let has = |kind: &str, variant: &str| {
-        catalogue.accessories_for(kind, frame).any(|own| variant.is_empty() || own.variant == variant)
+        catalogue.accessories_for(kind, frame).any(|accessory| variant.is_empty() || accessory.variant == variant)
     };
     let mut found = Vec::new();
-    if contactors.iter().any(|own| own.aux_places > 0) && !has("auxiliary-block", "") {
+    if contactors.iter().any(|contactor| contactor.aux_places > 0) && !has("auxiliary-block", "") {
         found.push(lacking(frame, "auxiliary block", "contacts beyond the built-in ones can't be had"));
     }
-    if contactors.iter().any(|own| !own.finger_safe) && !has("shroud", "") {
+    if contactors.iter().any(|contactor| !contactor.finger_safe) && !has("shroud", "") {
         found.push(lacking(frame, "terminal shroud", "its terminals are not finger-safe by themselves"));
     }
     for (kind, variant, why) in NEEDED {
@@ -58,9 +58,9 @@ fn lacks(catalogue: &Catalogue, frame: &str, contactors: &[&Contactor]) -> Vec<F
 /// Coils without suppression of their own need a varistor of their voltage.
 fn suppressors(catalogue: &Catalogue, frame: &str, contactors: &[&Contactor]) -> Option<Finding> {
     let bare = |dc: bool| {
-        contactors.iter().any(|own| {
-            let offered = !dc || own.coil_dc_pick_up_w.is_some();
-            offered && !(if dc { own.dc_suppression_built_in } else { own.ac_suppression_built_in })
+        contactors.iter().any(|contactor| {
+            let offered = !dc || contactor.coil_dc_pick_up_w.is_some();
+            offered && !(if dc { contactor.dc_suppression_built_in } else { contactor.ac_suppression_built_in })
         })
     };
     let unserved: Vec<String> = catalogue
@@ -69,8 +69,8 @@ fn suppressors(catalogue: &Catalogue, frame: &str, contactors: &[&Contactor]) ->
         .filter(|coil| bare(coil.dc))
         .filter(|coil| {
             let suits = |kind: &str| {
-                let mut of_kind = catalogue.accessories_for("suppressor", frame).filter(|own| own.variant == kind);
-                of_kind.any(|own| own.suits_voltage(coil.volts, coil.dc))
+                let mut of_kind = catalogue.accessories_for("suppressor", frame).filter(|accessory| accessory.variant == kind);
+                of_kind.any(|accessory| accessory.suits_voltage(coil.volts, coil.dc))
             };
             !suits("varistor")
         })
@@ -84,8 +84,8 @@ fn suppressors(catalogue: &Catalogue, frame: &str, contactors: &[&Contactor]) ->
 
 /// A relay mounts on the frame and reaches its largest motor current.
 fn relays(catalogue: &Catalogue, frame: &str, contactors: &[&Contactor]) -> Option<Finding> {
-    let largest = contactors.iter().map(|own| own.load_rating_a()).fold(0.0, f64::max);
-    let reach = catalogue.overload_relays.iter().filter(|own| own.fits_frame(frame)).map(|own| own.range_max_a);
+    let largest = contactors.iter().map(|contactor| contactor.load_rating_a()).fold(0.0, f64::max);
+    let reach = catalogue.overload_relays.iter().filter(|relay| relay.fits_frame(frame)).map(|relay| relay.range_max_a);
     let reach = reach.fold(0.0, f64::max);
     if reach >= largest {
         return None;
@@ -101,7 +101,7 @@ fn relays(catalogue: &Catalogue, frame: &str, contactors: &[&Contactor]) -> Opti
 }
 
 fn modules(catalogue: &Catalogue, frame: &str, contactors: &[&Contactor]) -> Option<Finding> {
-    let breaker = contactors.iter().find_map(|own| own.pairs_with.as_deref())?;
+    let breaker = contactors.iter().find_map(|contactor| contactor.pairs_with.as_deref())?;
     let none = catalogue.connecting_module(frame, breaker).is_none();
     none.then(|| {
         lacking(frame, &format!("connecting module to breaker frame {breaker}, with which it pairs"), "the two are wired by hand")
@@ -118,14 +118,16 @@ const TIMERS: &[(&str, &str)] = &[
 /// Coil voltages for which a kind of timer is missing. An off-delay at the front of a contactor loses its supply when it should run.
 fn timers(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
     for (variant, why) in TIMERS {
-        let of_kind = |own: &&AccessoryPart| {
-            own.kind == "timer" && own.variant == *variant && (*variant != "off-delay" || own.position != "front")
+        let of_kind = |accessory: &&AccessoryPart| {
+            accessory.kind == "timer"
+                && accessory.variant == *variant
+                && (*variant != "off-delay" || accessory.position != "front")
         };
         let timers: Vec<&AccessoryPart> = catalogue.accessories.iter().filter(of_kind).collect();
         let unserved: Vec<String> = catalogue
             .coils
             .iter()
-            .filter(|coil| !timers.iter().any(|own| own.suits_voltage(coil.volts, coil.dc)))
+            .filter(|coil| !timers.iter().any(|accessory| accessory.suits_voltage(coil.volts, coil.dc)))
             .map(|coil| format!("{} V {}", coil.volts, if coil.dc { "DC" } else { "AC" }))
             .collect();
         if unserved.is_empty() {

@@ -33,13 +33,13 @@ pub(super) fn columns(intake: &Intake) -> Vec<Column> {
     intake
         .mappings
         .iter()
-        .map(|own| Column {
-            sheet: own.sheet.clone(),
-            column: column_letters(own.column),
-            heading: own.heading.split_whitespace().collect::<Vec<_>>().join(" "),
-            field: own.field.map(|field| field.spec().name),
-            unit: Some(own.unit).filter(|unit| !unit.is_empty()),
-            conversion: some(&own.conversion),
+        .map(|mapping| Column {
+            sheet: mapping.sheet.clone(),
+            column: column_letters(mapping.column),
+            heading: mapping.heading.split_whitespace().collect::<Vec<_>>().join(" "),
+            field: mapping.field.map(|field| field.spec().name),
+            unit: Some(mapping.unit).filter(|unit| !unit.is_empty()),
+            conversion: some(&mapping.conversion),
         })
         .collect()
 }
@@ -63,14 +63,14 @@ pub(super) fn show(options: &Options, format: FindingFormat) -> Outcome {
 
 fn table(columns: &[Column]) -> String {
     let head = ["column", "heading", "read as", "unit", "conversion"].map(str::to_owned);
-    let rows = columns.iter().map(|own| {
-        let sheet = own.sheet.as_ref().map(|sheet| format!("{sheet}!")).unwrap_or_default();
+    let rows = columns.iter().map(|column| {
+        let sheet = column.sheet.as_ref().map(|sheet| format!("{sheet}!")).unwrap_or_default();
         [
-            shown(&format!("{sheet}{}", own.column)),
-            shown(&own.heading),
-            own.field.unwrap_or("(carried through, not read)").to_owned(),
-            own.unit.unwrap_or("").to_owned(),
-            own.conversion.clone().unwrap_or_default(),
+            shown(&format!("{sheet}{}", column.column)),
+            shown(&column.heading),
+            column.field.unwrap_or("(carried through, not read)").to_owned(),
+            column.unit.unwrap_or("").to_owned(),
+            column.conversion.clone().unwrap_or_default(),
         ]
     });
     let rows: Vec<[String; 5]> = std::iter::once(head).chain(rows).collect();
@@ -87,17 +87,17 @@ fn table(columns: &[Column]) -> String {
 fn toml(columns: &[Column]) -> String {
     let mut text = "[columns]\n".to_owned();
     let mut said: BTreeMap<&str, Option<&str>> = BTreeMap::new();
-    for own in columns {
-        match said.insert(&own.heading, own.field) {
-            Some(before) if before == own.field => continue,
+    for column in columns {
+        match said.insert(&column.heading, column.field) {
+            Some(before) if before == column.field => continue,
             Some(_) => text.push_str("# the same heading on another sheet: "),
-            None if own.field.is_none() => text.push_str("# not read: "),
+            None if column.field.is_none() => text.push_str("# not read: "),
             None => {}
         }
-        let quoted = toml::Value::String(own.heading.clone()).to_string();
+        let quoted = toml::Value::String(column.heading.clone()).to_string();
         // A literal of several lines can't be a key.
-        let key = if quoted.contains('\n') { format!("{:?}", own.heading) } else { quoted };
-        let _ = writeln!(text, "{key} = \"{}\"", own.field.unwrap_or(""));
+        let key = if quoted.contains('\n') { format!("{:?}", column.heading) } else { quoted };
+        let _ = writeln!(text, "{key} = \"{}\"", column.field.unwrap_or(""));
     }
     text
 }
@@ -120,7 +120,7 @@ mod tests {
     #[test]
     fn every_heading_is_listed_and_what_is_not_read_says_so() {
         let columns = read("tag,Rated Power kW,Painter's wish,\nP-1,4,blue,\n");
-        let own: Vec<_> = columns.iter().map(|own| (own.column.as_str(), own.field, own.unit)).collect();
+        let own: Vec<_> = columns.iter().map(|column| (column.column.as_str(), column.field, column.unit)).collect();
         assert_eq!(own, [("A", Some("tag"), None), ("B", Some("rated_power_kw"), Some("kW")), ("C", None, None)]);
         assert!(table(&columns).contains("Painter's wish  (carried through, not read)"), "{}", table(&columns));
     }

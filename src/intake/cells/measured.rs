@@ -273,7 +273,9 @@ fn below_a_pair(
         return Ok(Reading::Both((one, units[0]), (other, units[1])));
     }
     match figure(spec, cell, seen, notes)? {
-        own @ (Reading::One(_, Some(_), _) | Reading::Fraction(_, Some(_)) | Reading::Both(..) | Reading::Vague) => Ok(own),
+        reading @ (Reading::One(_, Some(_), _) | Reading::Fraction(_, Some(_)) | Reading::Both(..) | Reading::Vague) => {
+            Ok(reading)
+        }
         _ => Err(Box::new(Wrong {
             code: &codes::I101_NUMBER,
             what: format!(
@@ -357,7 +359,7 @@ fn phases(seen: &str) -> Outcome {
         _ => {
             let found = supply::conductors(seen).ok_or_else(|| bad_phases(seen))?;
             let mut given = Given {
-                values: found.phases.map(|own| (Field::Phases, Value::Number(own))).into_iter().collect(),
+                values: found.phases.map(|phase| (Field::Phases, Value::Number(phase))).into_iter().collect(),
                 ..Given::default()
             };
             connect(&mut given, &found);

@@ -48,7 +48,7 @@ impl Table<'_> {
             canonical: self.plain && found.is_some_and(|found| found.canonical == Some(field)),
             blank_is_no: false,
             of_standby: field == Field::Running
-                && self.layout.headings.get(column).is_some_and(|own| duty::asks_for_standby(own)),
+                && self.layout.headings.get(column).is_some_and(|heading| duty::asks_for_standby(heading)),
         }
     }
 
@@ -122,7 +122,7 @@ impl Table<'_> {
     fn joins(&self, first: usize, column: usize, field: Field) -> bool {
         // The zone of a place and the marking of the motor in it both say that it is one.
         if field == Field::ExMarking {
-            let strict = |own: &Column| own.index == first && own.canonical;
+            let strict = |column: &Column| column.index == first && column.canonical;
             return !self.columns.iter().any(strict) && !self.column(column, field).canonical;
         }
         if self.plain {
@@ -154,7 +154,7 @@ impl Table<'_> {
             return self.pass_by(column, heading);
         }
         if !self.plain && first_is_empty {
-            if let Some(own) = self.columns.iter_mut().find(|own| own.index == first) {
+            if let Some(own) = self.columns.iter_mut().find(|column| column.index == first) {
                 own.index = column;
             }
             return;

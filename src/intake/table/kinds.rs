@@ -150,8 +150,8 @@ impl<'a> Table<'a> {
 
     /// Whether a column of figures is filled.
     fn states_figures(&self, row: Row<'_>) -> bool {
-        let measured = |own: &&Column| matches!(own.spec.kind, Kind::Number(..) | Kind::Count(..)) && own.tick.is_none();
-        self.columns.iter().filter(measured).any(|own| !row.is_blank(own.index))
+        let measured = |column: &&Column| matches!(column.spec.kind, Kind::Number(..) | Kind::Count(..)) && column.tick.is_none();
+        self.columns.iter().filter(measured).any(|column| !row.is_blank(column.index))
     }
 
     /// A row of one text, which is no load.
@@ -180,7 +180,8 @@ impl<'a> Table<'a> {
 
     /// Texts of the columns of boards.
     fn boards(&self) -> HashSet<String> {
-        let columns: Vec<usize> = self.columns.iter().filter(|own| own.spec.field == Field::Board).map(|own| own.index).collect();
+        let columns: Vec<usize> =
+            self.columns.iter().filter(|column| column.spec.field == Field::Board).map(|column| column.index).collect();
         self.body().flat_map(|row| columns.iter().map(move |column| row.seen(*column).trim().to_owned())).collect()
     }
 

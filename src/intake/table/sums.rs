@@ -56,8 +56,8 @@ impl Sums {
             table
                 .columns
                 .iter()
-                .filter(|own| own.tick.is_none() && wanted(own.spec.field))
-                .map(|own| own.index)
+                .filter(|column| column.tick.is_none() && wanted(column.spec.field))
+                .map(|column| column.index)
                 .collect::<Vec<_>>()
         };
         let columns = of(&is_power);

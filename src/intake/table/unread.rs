@@ -70,9 +70,9 @@ impl Table<'_> {
 
     /// Whether cells of the column are covered by those of another one.
     fn is_merged_over(&self, column: usize) -> bool {
-        let own = index(column);
+        let index = index(column);
         let covers = |((top, left), (bottom, right)): &((u32, u32), (u32, u32))| {
-            *left < own && own <= *right && (*top as usize) <= self.layout.header && self.layout.header <= *bottom as usize
+            *left < index && index <= *right && (*top as usize) <= self.layout.header && self.layout.header <= *bottom as usize
         };
         self.sheet.grid.merged.iter().any(covers) && self.layout.recognised.get(column).is_none_or(Option::is_none)
     }
@@ -85,8 +85,8 @@ impl Table<'_> {
         let unread: Vec<(usize, String)> = self
             .mappings
             .iter()
-            .filter(|own| own.field.is_none())
-            .map(|own| (own.column as usize, own.heading.clone()))
+            .filter(|mapping| mapping.field.is_none())
+            .map(|mapping| (mapping.column as usize, mapping.heading.clone()))
             .collect();
         for (column, heading) in unread {
             if self.is_of_further_motor(&heading) {

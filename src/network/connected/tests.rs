@@ -13,8 +13,8 @@ fn counted_in(cells: &[(&str, &str)], basis: &Basis) -> (Option<Connected>, Vec<
     let currents =
         case.as_ref().and_then(|case| book.currents(&case.machine, &case.start, "nameplate", &load, &mut Record::silent()));
     let mut record = Record::new();
-    let own = of(&load, case.as_ref().zip(currents.as_ref()), (3, 1), &tools, ProtectionKind::MouldedCase, &mut record);
-    (own, record.into_parts().1)
+    let row = of(&load, case.as_ref().zip(currents.as_ref()), (3, 1), &tools, ProtectionKind::MouldedCase, &mut record);
+    (row, record.into_parts().1)
 }
 
 fn counted(cells: &[(&str, &str)]) -> Connected {
@@ -41,18 +41,18 @@ fn motor(more: &[(&'static str, &'static str)]) -> Connected {
 
 #[test]
 fn a_motor_takes_its_power_over_its_efficiency() {
-    let own = motor(&[("starting_method", "direct")]);
+    let row = motor(&[("starting_method", "direct")]);
     // 15 kW / 0.9 = 16.667 kW; var = W · tan(arccos 0.8) = W · 0.75; A = W / (√3 · 400 · 0.8) = 30.07.
-    near(own.input.0, 15_000.0 / 0.9);
-    near(own.reactive.0, 15_000.0 / 0.9 * 0.75);
-    near(own.current.0, 15_000.0 / 0.9 / (3f64.sqrt() * 400.0 * 0.8));
-    let starting = own.starting.expect("it starts");
-    near(starting.current.0, 7.0 * own.current.0);
+    near(row.input.0, 15_000.0 / 0.9);
+    near(row.reactive.0, 15_000.0 / 0.9 * 0.75);
+    near(row.current.0, 15_000.0 / 0.9 / (3f64.sqrt() * 400.0 * 0.8));
+    let starting = row.starting.expect("it starts");
+    near(starting.current.0, 7.0 * row.current.0);
     near(starting.power_factor, 0.3);
-    assert_eq!((own.row, own.node, own.number, own.power_factor_assumed), (3, 1, 1, false));
-    let (ratio, rated) = own.feeds_fault.expect("it feeds a fault");
+    assert_eq!((row.row, row.node, row.number, row.power_factor_assumed), (3, 1, 1, false));
+    let (ratio, rated) = row.feeds_fault.expect("it feeds a fault");
     near(ratio, 7.0);
-    near(rated.0, own.current.0);
+    near(rated.0, row.current.0);
 }
 
 // Star-delta draws a third in star, a soft starter its limit (circuit theory; definition of the limit).
@@ -61,20 +61,20 @@ fn a_motor_takes_its_power_over_its_efficiency() {
 #[case::soft_starter(&[("starting_method", "soft-starter"), ("start_current_limit", "3.5")], 3.5)]
 #[case::autotransformer(&[("starting_method", "autotransformer"), ("tap_pct", "65")], 7.0 * 0.65 * 0.65)]
 fn a_start_is_that_of_its_method(#[case] cells: &[(&'static str, &'static str)], #[case] multiple: f64) {
-    let own = motor(cells);
-    near(own.starting.expect("it starts").current.0, multiple * own.current.0);
-    assert!(own.feeds_fault.is_some());
+    let row = motor(cells);
+    near(row.starting.expect("it starts").current.0, multiple * row.current.0);
+    assert!(row.feeds_fault.is_some());
 }
 
 #[test]
 fn a_drive_counts_by_its_input_and_feeds_no_fault() {
-    let own = motor(&[("starting_method", "drive"), ("drive_input_current_a", "31")]);
-    near(own.current.0, 31.0);
+    let row = motor(&[("starting_method", "drive"), ("drive_input_current_a", "31")]);
+    near(row.current.0, 31.0);
     // Efficiency 0.96 and power factor 0.95 of the drive: load-practice.csv.
-    near(own.input.0, 15_000.0 / 0.9 / 0.96);
-    near(own.power_factor, 0.95);
-    assert!(own.nonlinear && own.power_factor_assumed && own.starting.is_none() && own.feeds_fault.is_none());
-    assert!(!own.start_unknown());
+    near(row.input.0, 15_000.0 / 0.9 / 0.96);
+    near(row.power_factor, 0.95);
+    assert!(row.nonlinear && row.power_factor_assumed && row.starting.is_none() && row.feeds_fault.is_none());
+    assert!(!row.start_unknown());
     let of_catalogue = motor(&[("starting_method", "drive")]);
     assert!(of_catalogue.current.0 >= 30.07 * 0.9, "{:?}", of_catalogue.current);
 }
@@ -95,8 +95,8 @@ fn the_drive_of_the_catalogue_says_what_it_draws() {
 
 #[test]
 fn of_a_starter_by_others_the_start_is_not_known() {
-    let own = motor(&[("starting_method", "by-others")]);
-    assert!(own.starting.is_none() && own.start_unknown() && own.feeds_fault.is_some());
+    let row = motor(&[("starting_method", "by-others")]);
+    assert!(row.starting.is_none() && row.start_unknown() && row.feeds_fault.is_some());
 }
 
 #[test]
@@ -112,16 +112,16 @@ fn other_loads_count_by_what_they_take() {
     near(capacitor.reactive.0, -25_000.0);
     near(capacitor.input.0, 0.0);
     near(capacitor.drawn(Volts(400.0)).im, -25_000.0);
-    for own in [heater, transformer, capacitor] {
-        assert!(own.starting.is_none() && own.feeds_fault.is_none());
+    for row in [heater, transformer, capacitor] {
+        assert!(row.starting.is_none() && row.feeds_fault.is_none());
     }
 }
 
 #[test]
 fn a_nameplate_current_alone_gives_a_power() {
-    let own = counted(&[("tag", "P-1"), ("full_load_current_a", "20"), ("starting_method", "direct"), ("power_factor", "0.85")]);
-    near(own.input.0, 3f64.sqrt() * 400.0 * 20.0 * 0.85);
-    near(own.current.0, 20.0);
+    let row = counted(&[("tag", "P-1"), ("full_load_current_a", "20"), ("starting_method", "direct"), ("power_factor", "0.85")]);
+    near(row.input.0, 3f64.sqrt() * 400.0 * 20.0 * 0.85);
+    near(row.current.0, 20.0);
 }
 
 #[rstest::rstest]
@@ -134,20 +134,20 @@ fn equal_circuits_and_motors_behind_a_starter(
     #[case] motors: f64,
 ) {
     let one = motor(&[("starting_method", "direct")]);
-    let own = motor(&[&[("starting_method", "direct")], cells].concat());
-    assert_eq!(own.number, number);
-    near(own.input.0, motors * one.input.0);
-    near(own.current.0, motors * one.current.0);
-    near(own.starting.expect("it starts").current.0, motors * 7.0 * one.current.0);
+    let row = motor(&[&[("starting_method", "direct")], cells].concat());
+    assert_eq!(row.number, number);
+    near(row.input.0, motors * one.input.0);
+    near(row.current.0, motors * one.current.0);
+    near(row.starting.expect("it starts").current.0, motors * 7.0 * one.current.0);
 }
 
 #[test]
 fn a_row_that_can_not_be_sized_still_counts() {
     // Without a starting method the row is not sized.
-    let (own, findings) = counted_in(MOTOR, &basis());
-    let own = own.expect("it counts");
-    assert!(own.unsized_row && own.starting.is_none() && findings.is_empty(), "{findings:?}");
-    near(own.input.0, 15_000.0 / 0.9);
+    let (row, findings) = counted_in(MOTOR, &basis());
+    let row = row.expect("it counts");
+    assert!(row.unsized_row && row.starting.is_none() && findings.is_empty(), "{findings:?}");
+    near(row.input.0, 15_000.0 / 0.9);
     // Nor above 1 kV.
     let high = counted(&[MOTOR, &[("starting_method", "direct"), ("voltage_v", "3300")]].concat());
     assert!(high.unsized_row);
@@ -193,8 +193,8 @@ fn what_can_not_be_counted_is_said(
     #[case] cure: &str,
 ) {
     let basis = if voltage { basis() } else { Basis::default() };
-    let (own, findings) = counted_in(cells, &basis);
-    assert!(own.is_none());
+    let (row, findings) = counted_in(cells, &basis);
+    assert!(row.is_none());
     let [said] = findings.as_slice() else { panic!("{findings:?}") };
     assert_eq!((said.code.as_str(), said.cure.as_str()), ("B201", cure));
     assert_eq!(said.what, format!("{what}: it is missing in every sum of its board"));
@@ -215,16 +215,16 @@ fn a_book_that_counts_by_its_table_counts_so_here() {
         ("efficiency_pct", "91.7"),
         ("starting_method", "direct"),
     ];
-    let own = counted_in(&cells, &basis).0.expect("it counts");
+    let row = counted_in(&cells, &basis).0.expect("it counts");
     // NFPA 70, Table 430.250: 10 hp at 460 V, 14 A; 745.7 W a horsepower.
-    near(own.current.0, 14.0);
-    assert!((own.input.0 - 7457.0 / 0.917).abs() < 1.0, "{:?}", own.input);
-    assert!(own.starting.is_some_and(|own| own.current.0 > 5.0 * 14.0));
+    near(row.current.0, 14.0);
+    assert!((row.input.0 - 7457.0 / 0.917).abs() < 1.0, "{:?}", row.input);
+    assert!(row.starting.is_some_and(|starting| starting.current.0 > 5.0 * 14.0));
 }
 
 #[test]
 fn a_row_says_when_it_runs() {
-    let own = motor(&[
+    let row = motor(&[
         ("starting_method", "direct"),
         ("running", "standby"),
         ("duty_group", " pumps "),
@@ -234,10 +234,10 @@ fn a_row_says_when_it_runs() {
         ("demand_factor", "0.7"),
         ("duty", "S3 25%"),
     ]);
-    assert_eq!(own.running, Running::Standby);
-    assert_eq!((own.group.as_deref(), own.duty_count, own.standby_count), (Some("pumps"), Some(2), Some(1)));
-    assert_eq!(own.interlock_with, ["P-2", "P-3", "P-4"]);
-    assert_eq!((own.demand_factor, own.continuous), (Some(0.7), false));
+    assert_eq!(row.running, Running::Standby);
+    assert_eq!((row.group.as_deref(), row.duty_count, row.standby_count), (Some("pumps"), Some(2), Some(1)));
+    assert_eq!(row.interlock_with, ["P-2", "P-3", "P-4"]);
+    assert_eq!((row.demand_factor, row.continuous), (Some(0.7), false));
     assert!(motor(&[("starting_method", "direct")]).continuous);
 }
 
@@ -256,7 +256,7 @@ fn one_speed_has_no_current_at_low_speed() {
 fn every_motor_behind_a_starter_counts_on_feeders() {
     let cells = [("full_load_current_a", "20"), ("starting_method", "direct")];
     let (one, two) = (motor(&cells), motor(&[&cells[..], &[("motors_per_starter", "2"), ("quantity", "1")]].concat()));
-    let current = |own: &Connected| own.term.map(|own| (own.current, own.starting));
+    let current = |row: &Connected| row.term.map(|term| (term.current, term.starting));
     assert_eq!(current(&one), Some((Amperes(20.0), Amperes(140.0))));
     assert_eq!(current(&two), Some((Amperes(40.0), Amperes(280.0))));
 }

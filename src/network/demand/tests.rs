@@ -20,7 +20,7 @@ fn near(value: f64, expected: f64) {
 }
 
 fn codes_of(findings: &[Finding]) -> Vec<&str> {
-    findings.iter().map(|own| own.code.as_str()).collect()
+    findings.iter().map(|finding| finding.code.as_str()).collect()
 }
 
 /// Line current of so many kW at unity on 400 V.
@@ -32,18 +32,18 @@ fn amperes(kw: f64) -> f64 {
 fn powers_add_as_phasors() {
     let rows = [motor("A", 0, 80.0, 0.8), motor("B", 0, 60.0, 1.0)];
     let found = demands(&tree(vec![board("MB", Parent::Supply)]), &rows);
-    let own = &found.boards[0];
+    let demand = &found.boards[0];
     // 80 kW at 0.8 bring 60 kvar: 140 kW and 60 kvar are 152.3 kVA, not 160.
-    near(own.connected.0, 140_000.0);
-    near(own.running_w, 140_000.0);
-    near(own.running_var, 60_000.0);
-    near(own.running.0, (140f64.powi(2) + 60f64.powi(2)).sqrt() * 1000.0 / (3f64.sqrt() * 400.0));
-    near(own.demand.0, own.running.0);
-    near(own.power_factor.unwrap_or(0.0), 140.0 / (140f64.powi(2) + 60f64.powi(2)).sqrt());
-    assert_eq!((own.largest_motor, own.largest_start), (Some(0), Some(0)));
-    assert!(found.findings.is_empty() && own.findings.is_empty(), "{found:?}");
-    near(own.working[0].value, own.running.0);
-    near(own.working[1].value, own.demand.0);
+    near(demand.connected.0, 140_000.0);
+    near(demand.running_w, 140_000.0);
+    near(demand.running_var, 60_000.0);
+    near(demand.running.0, (140f64.powi(2) + 60f64.powi(2)).sqrt() * 1000.0 / (3f64.sqrt() * 400.0));
+    near(demand.demand.0, demand.running.0);
+    near(demand.power_factor.unwrap_or(0.0), 140.0 / (140f64.powi(2) + 60f64.powi(2)).sqrt());
+    assert_eq!((demand.largest_motor, demand.largest_start), (Some(0), Some(0)));
+    assert!(found.findings.is_empty() && demand.findings.is_empty(), "{found:?}");
+    near(demand.working[0].value, demand.running.0);
+    near(demand.working[1].value, demand.demand.0);
 }
 
 #[test]
@@ -101,11 +101,11 @@ fn a_group_on_two_boards_counts_once_where_both_meet() {
 fn spare_ways_are_connected_and_do_not_run() {
     let spare = Connected { running: Running::Spare, number: 2, ..motor("S", 0, 90.0, 1.0) };
     let found = demands(&tree(vec![board("MB", Parent::Supply)]), &[motor("A", 0, 10.0, 1.0), spare]);
-    let own = &found.boards[0];
-    near(own.connected.0, 190_000.0);
-    near(own.spare.0, 180_000.0);
-    near(own.running_w, 10_000.0);
-    assert_eq!((own.spare_ways, own.largest_motor, own.largest_start), (2, Some(0), Some(0)));
+    let demand = &found.boards[0];
+    near(demand.connected.0, 190_000.0);
+    near(demand.spare.0, 180_000.0);
+    near(demand.running_w, 10_000.0);
+    assert_eq!((demand.spare_ways, demand.largest_motor, demand.largest_start), (2, Some(0), Some(0)));
 }
 
 /// What is spare on a board is spare on the board before it: two ways of 90 kW behind, one of 10 kW before.
@@ -165,29 +165,29 @@ fn the_group_that_counts_after_factors_may_be_another() {
 
 #[test]
 fn the_highest_phase_counts() {
-    let at = |own: Connected, phase: &str| Connected { phase: Some(phase.to_owned()), ..own };
+    let at = |row: Connected, phase: &str| Connected { phase: Some(phase.to_owned()), ..row };
     let ten =
         |tag: &str, neutral: bool| single(tag, 0, 10.0 * if neutral { 400.0 / 3f64.sqrt() } else { 400.0 } / 1000.0, neutral);
     let of = |rows: &[Connected]| demands(&tree(vec![board("MB", Parent::Supply)]), rows).boards.remove(0);
-    let own = of(&[at(ten("A", true), "L2")]);
-    near(own.phases[1].0, 10.0);
-    near(own.running.0, 10.0);
-    near(own.unbalance_pct, 200.0);
-    assert_eq!(codes_of(&own.findings), ["B205"]);
-    let own = of(&[at(ten("A", false), "L3-L1")]);
-    near(own.phases[0].0, 10.0);
-    near(own.phases[1].0, 0.0);
-    near(own.phases[2].0, 10.0);
+    let demand = of(&[at(ten("A", true), "L2")]);
+    near(demand.phases[1].0, 10.0);
+    near(demand.running.0, 10.0);
+    near(demand.unbalance_pct, 200.0);
+    assert_eq!(codes_of(&demand.findings), ["B205"]);
+    let demand = of(&[at(ten("A", false), "L3-L1")]);
+    near(demand.phases[0].0, 10.0);
+    near(demand.phases[1].0, 0.0);
+    near(demand.phases[2].0, 10.0);
     // 10 A at 30° and 10 A at 0°: 2 · 10 · cos 15°; in the second phase 10 A alone.
-    let own = of(&[at(ten("A", false), "L1-L2"), at(ten("B", true), "L1")]);
-    near(own.phases[0].0, 20.0 * libm::cos(std::f64::consts::PI / 12.0));
-    near(own.phases[1].0, 10.0);
-    near(own.running_w, 4000.0 + 10.0 * 400.0 / 3f64.sqrt());
+    let demand = of(&[at(ten("A", false), "L1-L2"), at(ten("B", true), "L1")]);
+    near(demand.phases[0].0, 20.0 * libm::cos(std::f64::consts::PI / 12.0));
+    near(demand.phases[1].0, 10.0);
+    near(demand.running_w, 4000.0 + 10.0 * 400.0 / 3f64.sqrt());
     // Three on one phase each are balanced.
-    let own = of(&[ten("A", true), ten("B", true), ten("C", true)]);
-    near(own.unbalance_pct, 0.0);
-    near(own.running.0, 10.0);
-    assert!(own.findings.is_empty());
+    let demand = of(&[ten("A", true), ten("B", true), ten("C", true)]);
+    near(demand.unbalance_pct, 0.0);
+    near(demand.running.0, 10.0);
+    assert!(demand.findings.is_empty());
 }
 
 #[test]
@@ -243,9 +243,9 @@ fn any_load() -> impl Strategy<Value = Connected> {
     let kinds = (0usize..4, 0.5..1.0f64, 0.1..40.0f64, 1u32..4);
     (kinds, any::<bool>(), any::<bool>(), 0u8..4).prop_map(|((node, power_factor, kw, number), three, neutral, running)| {
         let running = [Running::Duty, Running::Standby, Running::Assist, Running::Spare][usize::from(running)];
-        let own = if three { motor("A", node, kw, power_factor) } else { single("A", node, kw, neutral) };
+        let row = if three { motor("A", node, kw, power_factor) } else { single("A", node, kw, neutral) };
         let phase = (!three).then(|| if neutral { "L2".to_owned() } else { "L1-L2".to_owned() });
-        Connected { number, running, phase, demand_factor: Some(power_factor), ..own }
+        Connected { number, running, phase, demand_factor: Some(power_factor), ..row }
     })
 }
 
@@ -277,7 +277,7 @@ proptest! {
                 prop_assert!(after >= before * (1.0 - 1e-12), "{before} and then {after}");
             }
         }
-        prop_assert!(after.findings.iter().all(|own| own.code != "B210"));
+        prop_assert!(after.findings.iter().all(|finding| finding.code != "B210"));
     }
 
     #[test]

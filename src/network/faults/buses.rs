@@ -136,10 +136,10 @@ fn of_supply(ask: &Ask<'_>) -> Stated {
 /// What the basis states at a board: its own figures, else those of the supply where it stands on it.
 pub(super) fn stated(ask: &Ask<'_>, index: usize) -> Stated {
     let node = &ask.tree.nodes[index];
-    let own = node.board.and_then(|board| ask.basis.boards.get(board));
+    let board = node.board.and_then(|board| ask.basis.boards.get(board));
     let mine = Stated {
-        largest: kiloamperes(own.and_then(|own| own.prospective_fault_ka)),
-        least: kiloamperes(own.and_then(|own| own.prospective_fault_min_ka)),
+        largest: kiloamperes(board.and_then(|board| board.prospective_fault_ka)),
+        least: kiloamperes(board.and_then(|board| board.prospective_fault_min_ka)),
         of_supply: false,
     };
     if node.feeder || !(on_network(node) || unfed(ask, node)) || !stated_behind(ask, node) {
@@ -155,8 +155,8 @@ pub(super) fn stated(ask: &Ask<'_>, index: usize) -> Stated {
 /// Nothing says what feeds a board: what is stated of the supply holds there if it has the supply's voltage.
 fn unfed(ask: &Ask<'_>, node: &Node) -> bool {
     let names = |text: Option<&str>| text.is_some_and(|own| own.trim() == node.name);
-    let stated = node.board.and_then(|own| ask.basis.boards.get(own)?.fed_from.as_deref()).is_some();
-    let by_transformer = ask.basis.transformers.iter().any(|own| names(own.to.as_deref()));
+    let stated = node.board.and_then(|board| ask.basis.boards.get(board)?.fed_from.as_deref()).is_some();
+    let by_transformer = ask.basis.transformers.iter().any(|transformer| names(transformer.to.as_deref()));
     node.parent == Parent::Unknown
         && !stated
         && !by_transformer
@@ -173,18 +173,18 @@ fn stands_by_its_own(ask: &Ask<'_>, index: usize) -> bool {
 
 /// The figures of the supply hold behind its transformer: there is none, or the supply's voltage is that of its secondary.
 fn stated_behind(ask: &Ask<'_>, node: &Node) -> bool {
-    node.transformer.is_none_or(|own| secondary_is_supply(ask, own))
+    node.transformer.is_none_or(|transformer| secondary_is_supply(ask, transformer))
 }
 
 fn secondary_is_supply(ask: &Ask<'_>, transformer: usize) -> bool {
-    let secondary = ask.basis.transformers.get(transformer).and_then(|own| own.secondary_voltage_v);
+    let secondary = ask.basis.transformers.get(transformer).and_then(|transformer| transformer.secondary_voltage_v);
     let (Some(secondary), Some(supply)) = (secondary, ask.basis.supply.voltage_v) else { return true };
     is_same_voltage(secondary, supply)
 }
 
 /// A source of the basis is the network of `[supply]`, not a machine.
 fn is_network(ask: &Ask<'_>, source: usize) -> bool {
-    ask.basis.sources.get(source).is_none_or(|own| !is_machine(own))
+    ask.basis.sources.get(source).is_none_or(|source| !is_machine(source))
 }
 
 /// The network of `[supply]` feeds a board, without another board between.
@@ -222,19 +222,19 @@ impl Builder<'_, '_> {
             _ => parent,
         };
         let apart = stands_by_its_own(ask, index) || ask.tree.unsaid_behind_transformers(index, ask.basis);
-        let (parent, own) = (parent.filter(|_| !apart), stated(ask, index));
+        let (parent, stated) = (parent.filter(|_| !apart), stated(ask, index));
         let given = ask.feeders.get(index).copied().flatten();
         let known = node.voltage.0 > 0.0 && node.phases != 1 && parent.is_some();
         let series = match given {
             _ if !known => Stretch::default(),
-            Some(own) => elements::feeder(&own),
+            Some(impedance) => elements::feeder(&impedance),
             None if node.feeder => Stretch::default(),
             None => Stretch::none(),
         };
         let at_supply = on_network(node) && !node.feeder && stated_behind(ask, node);
         let bus = Bus {
             motors: ask.motors.get(index).copied().unwrap_or_default(),
-            stated: own,
+            stated,
             same_place: known && given.is_none() && !node.feeder && !matches!(node.parent, Parent::Board(_)),
             x_over_r: ask.basis.supply.x_over_r.filter(|_| at_supply),
             returns: ask.book.returns_by_conductor(node.earthing.as_deref(), node.system.as_deref()),
@@ -252,9 +252,11 @@ impl Builder<'_, '_> {
         let (ask, supply) = (self.ask, &self.ask.basis.supply);
         let voltage = Volts(supply.voltage_v.unwrap_or(node.voltage.0));
         let twice =
-            ask.tree.nodes.iter().any(|own| on_network(own) && own.transformer.is_some_and(|own| secondary_is_supply(ask, own)));
+            ask.tree.nodes.iter().any(|node| {
+                on_network(node) && node.transformer.is_some_and(|transformer| secondary_is_supply(ask, transformer))
+            });
         let short = supply.transformer_kva.or(supply.transformer_impedance_pct).is_some() && !twice;
-        let before = short || ask.tree.nodes.iter().any(|own| on_network(own) && own.transformer.is_some());
+        let before = short || ask.tree.nodes.iter().any(|node| on_network(node) && node.transformer.is_some());
         let high = short || twice || voltage.0 > HIGHEST_LOW_VOLTAGE;
         let factors = if high { self.convention.high_voltage } else { self.convention.low_voltage };
         let mut series = if voltage.0 > 0.0 {
@@ -296,12 +298,12 @@ impl Builder<'_, '_> {
     }
 
     fn generator(&mut self, source: usize, voltage: Volts, record: &mut Record) -> Stretch {
-        let own = &self.ask.basis.sources[source];
-        let title = format!("source {}", own.name.as_deref().unwrap_or_default().trim());
+        let source = &self.ask.basis.sources[source];
+        let title = format!("source {}", source.name.as_deref().unwrap_or_default().trim());
         if voltage.0 <= 0.0 {
             return Stretch::default();
         }
-        elements::generator(own, &title, voltage, self.convention, record, &mut self.said)
+        elements::generator(source, &title, voltage, self.convention, record, &mut self.said)
     }
 
     /// The secondary of a transformer.
@@ -358,7 +360,7 @@ impl Builder<'_, '_> {
         let ask = self.ask;
         let nodes = &ask.tree.nodes;
         let boards: Vec<usize> = (0..nodes.len()).filter(|own| nodes[*own].alternatives.contains(&source)).collect();
-        let mut at: Vec<usize> = boards.iter().map(|own| self.grid.of_board[*own]).collect();
+        let mut at: Vec<usize> = boards.iter().map(|board| self.grid.of_board[*board]).collect();
         if is_network(ask, source) {
             // The network of the supply in place of another source.
             let (Some(first), false) = (boards.first(), boards.is_empty()) else { return None };

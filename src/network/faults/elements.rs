@@ -179,7 +179,7 @@ pub(super) fn transformer(
     } else {
         1.0
     };
-    let [r, x] = own.zero_sequence.map(|own| own.unwrap_or_else(|| figure("transformer-zero-sequence")));
+    let [r, x] = own.zero_sequence.map(|zero_sequence| zero_sequence.unwrap_or_else(|| figure("transformer-zero-sequence")));
     if own.zero_sequence.iter().any(Option::is_none) {
         let what = format!(
             "the zero-sequence impedance of {} is not stated; {} of the other is assumed, with its primary in delta",
@@ -196,7 +196,7 @@ pub(super) fn transformer(
         };
         said.assumed(&key, what, cure, PRACTICE);
     }
-    let zero = |own: Impedance| Impedance { r: own.r * r, x: own.x * x };
+    let zero = |impedance: Impedance| Impedance { r: impedance.r * r, x: impedance.x * x };
     let largest = for_largest * corrected;
     Stretch {
         largest: Some(largest),
@@ -208,12 +208,12 @@ pub(super) fn transformer(
 }
 
 /// A transformer as it is, for voltages: where neither load loss nor X/R is stated, with the resistance of the smallest fault current.
-pub(super) fn plain_transformer(own: &TransformerBasis, secondary: Volts) -> Option<Impedance> {
-    let (kva, pct) = (own.kva.filter(|kva| *kva > 0.0)?, own.impedance_pct.filter(|pct| *pct > 0.0)?);
+pub(super) fn plain_transformer(transformer_basis: &TransformerBasis, secondary: Volts) -> Option<Impedance> {
+    let (kva, pct) = (transformer_basis.kva.filter(|kva| *kva > 0.0)?, transformer_basis.impedance_pct.filter(|pct| *pct > 0.0)?);
     let (record, findings) = (&mut Record::silent(), &mut Vec::new());
     let rated = VoltAmperes(kva * 1000.0);
     let magnitude = fault::transformer(record, pct / 100.0, secondary, rated);
-    let figures = Transformer { load_loss_kw: own.load_loss_kw, ..Transformer::default() };
+    let figures = Transformer { load_loss_kw: transformer_basis.load_loss_kw, ..Transformer::default() };
     let [_, least] = split(figures, magnitude, secondary, rated, record, &mut Said { basis_file: None, findings });
     (secondary.0 > 0.0).then_some(least)
 }
@@ -221,36 +221,36 @@ pub(super) fn plain_transformer(own: &TransformerBasis, secondary: Volts) -> Opt
 /// Resistance and reactance of a transformer, for the largest and for the smallest fault current; they differ only where neither load
 /// loss nor X/R is stated.
 fn split(
-    own: Transformer<'_>,
+    transformer: Transformer<'_>,
     magnitude: Ohms,
     secondary: Volts,
     rated: VoltAmperes,
     record: &mut Record,
     said: &mut Said<'_>,
 ) -> [Impedance; 2] {
-    if let Some(kilowatts) = own.load_loss_kw {
+    if let Some(kilowatts) = transformer.load_loss_kw {
         let r = fault::transformer_resistance(record, Watts(kilowatts * 1000.0), secondary, rated);
         if r.fits(magnitude) {
             let x = Ohms((magnitude.0 * magnitude.0 - r.0 * r.0).max(0.0).sqrt());
             return [Impedance { r, x }; 2];
         }
-        said.load_loss(own.title, kilowatts);
+        said.load_loss(transformer.title, kilowatts);
     }
-    if let Some(ratio) = own.x_over_r {
+    if let Some(ratio) = transformer.x_over_r {
         return [Impedance::of_ratio(magnitude, ratio); 2];
     }
     let ratios = [figure("transformer-x-over-r-greatest"), figure("transformer-x-over-r-least")];
     let what = format!(
         "no load loss of {} is known; X/R is assumed to be {} for the largest and {} for the smallest fault current",
-        own.title, ratios[0], ratios[1]
+        transformer.title, ratios[0], ratios[1]
     );
-    let (key, cure) = if own.title == SUPPLY {
+    let (key, cure) = if transformer.title == SUPPLY {
         (
             "supply: x_over_r".to_owned(),
             "enter x_over_r of the supply at the main board, or describe the transformer in [[transformer]]",
         )
     } else {
-        (format!("{}: load_loss_kw", own.title), "enter load_loss_kw")
+        (format!("{}: load_loss_kw", transformer.title), "enter load_loss_kw")
     };
     said.assumed(&key, what, cure, PRACTICE);
     ratios.map(|ratio| Impedance::of_ratio(magnitude, ratio))
@@ -258,7 +258,7 @@ fn split(
 
 /// A generator: by its subtransient reactance for the largest, by its sustained current for the smallest fault current.
 pub(super) fn generator(
-    own: &SourceBasis,
+    source: &SourceBasis,
     title: &str,
     voltage: Volts,
     convention: &Convention,
@@ -266,16 +266,16 @@ pub(super) fn generator(
     said: &mut Said<'_>,
 ) -> Stretch {
     let mut known = |value: Option<f64>, key: &str, which: &str| {
-        let value = value.filter(|own| *own > 0.0);
+        let value = value.filter(|value| *value > 0.0);
         if value.is_none() {
             let what = format!("{title} has no {key}; its {which} unknown");
             said.unknown(&format!("{title}: {key}"), what, "enter it from the data sheet of the generator");
         }
         value
     };
-    let Some(kva) = known(own.kva, "kva", "fault currents are") else { return Stretch::default() };
-    let subtransient = known(own.subtransient_reactance_pct, "subtransient_reactance_pct", "largest fault current is");
-    let multiple = known(own.sustained_current_ratio, "sustained_current_ratio", "smallest fault current is");
+    let Some(kva) = known(source.kva, "kva", "fault currents are") else { return Stretch::default() };
+    let subtransient = known(source.subtransient_reactance_pct, "subtransient_reactance_pct", "largest fault current is");
+    let multiple = known(source.sustained_current_ratio, "sustained_current_ratio", "smallest fault current is");
     let rated = VoltAmperes(kva * 1000.0);
     let reactance = |x: Ohms| Impedance { r: Ohms(0.0), x };
     let largest = subtransient.map(|pct| {
@@ -296,7 +296,7 @@ pub(super) fn generator(
         );
         said.assumed(&format!("{title}: sustained_current_ratio"), what, "compare it with the data sheet", PRACTICE);
     }
-    let for_peak = |own: Impedance| Impedance { r: own.x * figure("generator-peak-r-over-x"), x: own.x };
+    let for_peak = |impedance: Impedance| Impedance { r: impedance.x * figure("generator-peak-r-over-x"), x: impedance.x };
     Stretch {
         largest,
         // Its zero sequence is not among the figures of the basis.
@@ -308,13 +308,13 @@ pub(super) fn generator(
 }
 
 /// A feeder; the zero sequence is that of a phase with three times the protective conductor.
-pub(super) fn feeder(own: &FeederImpedance) -> Stretch {
+pub(super) fn feeder(impedance: &FeederImpedance) -> Stretch {
     let zero = |path: Impedance, whole: Option<Impedance>| whole.map(|whole| whole * 3.0 - path * 2.0);
     Stretch {
-        largest: Some(own.cold),
-        largest_zero: zero(own.cold, own.cold_loop),
-        equivalent: Some(fault::at_equivalent_frequency(own.cold)),
-        smallest: Some(own.hot),
-        smallest_zero: zero(own.hot, own.hot_loop),
+        largest: Some(impedance.cold),
+        largest_zero: zero(impedance.cold, impedance.cold_loop),
+        equivalent: Some(fault::at_equivalent_frequency(impedance.cold)),
+        smallest: Some(impedance.hot),
+        smallest_zero: zero(impedance.hot, impedance.hot_loop),
     }
 }

@@ -27,10 +27,11 @@ enum Fed {
 /// state what it is.
 fn fed(ask: &Ask<'_>, index: usize) -> Option<Fed> {
     let nodes = &ask.tree.nodes;
-    let node = nodes.get(index).filter(|own| own.phases == 1 && own.voltage.0 > 0.0)?;
-    if let Some(own) = node.transformer {
-        let own = ask.basis.transformers.get(own)?;
-        let (kva, pct) = (own.kva.filter(|own| *own > 0.0)?, own.impedance_pct.filter(|own| *own > 0.0)?);
+    let node = nodes.get(index).filter(|node| node.phases == 1 && node.voltage.0 > 0.0)?;
+    if let Some(transformer) = node.transformer {
+        let transformer = ask.basis.transformers.get(transformer)?;
+        let (kva, pct) =
+            (transformer.kva.filter(|kva| *kva > 0.0)?, transformer.impedance_pct.filter(|impedance_pct| *impedance_pct > 0.0)?);
         return Some(Fed::Winding(Ohms(pct / 100.0 * node.voltage.0 * node.voltage.0 / (kva * 1000.0))));
     }
     fed_by_lines(nodes, index)
@@ -38,7 +39,7 @@ fn fed(ask: &Ask<'_>, index: usize) -> Option<Fed> {
 
 /// The same without transformers.
 fn fed_by_lines(nodes: &[Node], index: usize) -> Option<Fed> {
-    let node = nodes.get(index).filter(|own| own.phases == 1 && own.transformer.is_none() && own.voltage.0 > 0.0)?;
+    let node = nodes.get(index).filter(|node| node.phases == 1 && node.transformer.is_none() && node.voltage.0 > 0.0)?;
     let before = parent(node)?;
     let line = nodes[before].voltage.0;
     let near = |volts: f64| is_same_voltage(node.voltage.0, volts);
@@ -78,7 +79,7 @@ pub(super) fn largest(ask: &Ask<'_>, index: usize, levels: &[FaultLevel], record
         let to_tap = fault::of_loop(record, factor, node.voltage * 0.5, alone(half, true) + around);
         return Some(whole.max(to_tap));
     }
-    let most = levels.get(parent(node)?)?.largest.filter(|own| own.0 > 0.0)?;
+    let most = levels.get(parent(node)?)?.largest.filter(|current| current.0 > 0.0)?;
     // Without a return through a conductor the current to the neutral may be above that of three phases.
     if fed == Fed::ToNeutral && returns(ask, node) != Some(true) {
         return None;
@@ -91,7 +92,7 @@ pub(super) fn smallest(ask: &Ask<'_>, index: usize, levels: &[FaultLevel], recor
     let node = &ask.tree.nodes[index];
     let fed = fed(ask, index)?;
     let above = parent(node)?;
-    let least = levels.get(above)?.smallest.filter(|own| own.0 > 0.0)?;
+    let least = levels.get(above)?.smallest.filter(|current| current.0 > 0.0)?;
     let factor = ask.convention.low_voltage.least;
     let feeder = ask.feeders.get(index).copied().flatten()?;
     // Impedance before the feeder, at a voltage across the fault.

@@ -40,9 +40,9 @@ pub(super) fn of(grid: &Grid, convention: &Convention) -> Vec<Seen> {
     }
     let zero = zero_paths(buses, |bus| bus.series.largest_zero, |_| None);
     let smallest = smallest(buses);
-    for (index, own) in seen.iter_mut().enumerate() {
-        own.zero = zero[index];
-        (own.smallest, own.smallest_loop) = smallest[index];
+    for (index, seen) in seen.iter_mut().enumerate() {
+        seen.zero = zero[index];
+        (seen.smallest, seen.smallest_loop) = smallest[index];
     }
     seen
 }
@@ -80,10 +80,10 @@ fn largest(grid: &Grid, motors_count: bool, convention: &Convention) -> (Paths, 
             };
             Some(Some(worked.map_or(stated, |path| path * (own / path.magnitude()))))
         });
-    let at_share = |own: Impedance| fault::at_equivalent_frequency(own);
+    let at_share = |impedance: Impedance| fault::at_equivalent_frequency(impedance);
     let equivalent = sweep(
         buses,
-        &|bus| motors(bus).map_or(NONE, |own| at_share(own).reciprocal()),
+        &|bus| motors(bus).map_or(NONE, |impedance| at_share(impedance).reciprocal()),
         &|bus| bus.series.equivalent,
         &mut |index, worked| match governs[index] {
             Governs::No => None,
@@ -135,12 +135,12 @@ fn sweep(
         from_above.push(path);
         // Two names of one place have the same total, and what is stated of the one holds at the other.
         let twin = bus.parent.filter(|parent| bus.same_place && stated[*parent].is_some());
-        let own = match twin {
+        let impedance = match twin {
             Some(parent) => stated[parent].flatten(),
             None => path.map(|path| path.beside(behind[index])),
         };
-        worked.push(own);
-        stated.push(twin.map_or_else(|| replaced(index, own), |parent| stated[parent]));
+        worked.push(impedance);
+        stated.push(twin.map_or_else(|| replaced(index, impedance), |parent| stated[parent]));
     }
     worked
 }
@@ -181,10 +181,10 @@ fn smallest(buses: &[Bus]) -> Vec<(Option<Impedance>, Option<Impedance>)> {
         let to_earth = sum(path.map(|path| path * 2.0), zero).map(|path| path * (1.0 / 3.0));
         worked.push((path, to_earth));
         // A stated current is the least of any kind: as much flows between phases, by a smaller impedance, as to earth.
-        let stated = bus.stated_least().filter(|own| governs_least(*own, path, to_earth, bus.returns));
-        behind.push(stated.map_or((path, zero), |own| {
-            let between = own * (3f64.sqrt() / 2.0);
-            (Some(between), Some(own * 3.0 - between * 2.0))
+        let stated = bus.stated_least().filter(|impedance| governs_least(*impedance, path, to_earth, bus.returns));
+        behind.push(stated.map_or((path, zero), |impedance| {
+            let between = impedance * (3f64.sqrt() / 2.0);
+            (Some(between), Some(impedance * 3.0 - between * 2.0))
         }));
     }
     worked
@@ -197,5 +197,5 @@ fn governs_least(stated: Impedance, path: Option<Impedance>, to_earth: Option<Im
     if returns == Some(true) && earth.is_none() {
         return true;
     }
-    stated.magnitude().0 > earth.map_or(between, |own| own.max(between)).0
+    stated.magnitude().0 > earth.map_or(between, |earth| earth.max(between)).0
 }

@@ -40,17 +40,17 @@ fn feeder() -> Option<FeederImpedance> {
     })
 }
 
-fn amperes(own: Option<Amperes>) -> f64 {
-    own.expect("a current").0
+fn amperes(current: Option<Amperes>) -> f64 {
+    current.expect("a current").0
 }
 
-fn near(own: Option<Amperes>, expected: f64) {
-    assert!((amperes(own) - expected).abs() <= 0.001 * expected, "{own:?} against {expected}");
+fn near(current: Option<Amperes>, expected: f64) {
+    assert!((amperes(current) - expected).abs() <= 0.001 * expected, "{current:?} against {expected}");
 }
 
 fn codes_of(solved: &Solved) -> Vec<String> {
-    let of_boards = solved.faults.records.iter().flat_map(|own| own.findings().iter().cloned());
-    solved.faults.findings.iter().cloned().chain(of_boards).map(|own| own.code).collect()
+    let of_boards = solved.faults.records.iter().flat_map(|record| record.findings().iter().cloned());
+    solved.faults.findings.iter().cloned().chain(of_boards).map(|finding| finding.code).collect()
 }
 
 #[test]
@@ -59,8 +59,8 @@ fn what_is_stated_at_the_supply_holds_at_its_board_and_the_rest_follows_from_it(
         "{IEC}prospective_fault_ka = 20\nprospective_fault_min_ka = 10\n[[board]]\nname = \"main\"\n\
          [[board]]\nname = \"A\"\nfed_from = \"main\"\n"
     );
-    let own = solve(&text, &[None, feeder()], &[0.0, 0.0]);
-    let [main, behind] = own.faults.levels[..] else { panic!("two boards") };
+    let solved = solve(&text, &[None, feeder()], &[0.0, 0.0]);
+    let [main, behind] = solved.faults.levels[..] else { panic!("two boards") };
     assert_eq!((main.largest, main.smallest, main.largest_path), (Some(Amperes(20_000.0)), Some(Amperes(10_000.0)), None));
     // Without X/R: 1.1 × 400/(√3 × 20 kA) = 12.70 mΩ of reactance and 9.65 + j4 mΩ of feeder give 19.29 mΩ and 13 170 A.
     near(behind.largest, 13_170.0);
@@ -70,9 +70,9 @@ fn what_is_stated_at_the_supply_holds_at_its_board_and_the_rest_follows_from_it(
     assert_eq!(main.peak, None, "a peak without X/R");
     assert_eq!(behind.peak, None, "a peak without X/R");
     // With X/R 5 the peak factor is 1.02 + 0.98 e^(-0.6) = 1.5578.
-    let own = solve(&text.replace("earthing", "x_over_r = 5\nearthing"), &[None, feeder()], &[0.0, 0.0]);
-    near(own.faults.levels[0].peak, 1.557_83 * std::f64::consts::SQRT_2 * 20_000.0);
-    assert!(own.faults.levels[1].peak.is_some());
+    let solved = solve(&text.replace("earthing", "x_over_r = 5\nearthing"), &[None, feeder()], &[0.0, 0.0]);
+    near(solved.faults.levels[0].peak, 1.557_83 * std::f64::consts::SQRT_2 * 20_000.0);
+    assert!(solved.faults.levels[1].peak.is_some());
 }
 
 const TRANSFORMER: &str = "upstream_fault_mva = 300\nupstream_fault_min_mva = 200\nupstream_x_over_r = 10\n\
@@ -87,17 +87,17 @@ const TRANSFORMER: &str = "upstream_fault_mva = 300\nupstream_fault_min_mva = 20
 #[case::smallest_far_too_small("prospective_fault_min_ka = 4\n", Some("B114"))]
 fn of_a_stated_and_a_worked_out_current_the_safer_counts(#[case] stated: &str, #[case] code: Option<&str>) {
     let worked = solve(&format!("{IEC}{TRANSFORMER}[[board]]\nname = \"main\"\n"), &[None], &[0.0]);
-    let own = solve(&format!("{IEC}{TRANSFORMER}[[board]]\nname = \"main\"\n{stated}"), &[None], &[0.0]);
-    let found: Vec<String> = codes_of(&own).into_iter().filter(|own| own.starts_with("B11") && own != "B111").collect();
+    let solved = solve(&format!("{IEC}{TRANSFORMER}[[board]]\nname = \"main\"\n{stated}"), &[None], &[0.0]);
+    let found: Vec<String> = codes_of(&solved).into_iter().filter(|codes| codes.starts_with("B11") && codes != "B111").collect();
     assert_eq!(found, code.into_iter().map(str::to_owned).collect::<Vec<_>>());
-    let (worked, own) = (worked.faults.levels[0], own.faults.levels[0]);
+    let (worked, level) = (worked.faults.levels[0], solved.faults.levels[0]);
     let kiloamperes: f64 = stated.rsplit(' ').next().and_then(|own| own.trim().parse().ok()).expect("a number");
     if stated.contains("min") {
         let safer = amperes(worked.smallest).min(kiloamperes * 1000.0);
-        assert!((amperes(own.smallest) - safer).abs() < 1e-6 && own.largest == worked.largest, "{own:?}");
+        assert!((amperes(level.smallest) - safer).abs() < 1e-6 && level.largest == worked.largest, "{level:?}");
     } else {
         let safer = amperes(worked.largest).max(kiloamperes * 1000.0);
-        assert!((amperes(own.largest) - safer).abs() < 1e-6 && own.smallest == worked.smallest, "{own:?}");
+        assert!((amperes(level.largest) - safer).abs() < 1e-6 && level.smallest == worked.smallest, "{level:?}");
     }
 }
 
@@ -143,24 +143,24 @@ fn faults_to_earth_are_known_only_where_they_return_by_a_known_conductor() {
 fn what_nobody_states_is_said_once_or_stays_unknown() {
     let short = "transformer_kva = 630\ntransformer_impedance_pct = 4\n";
     let boards = "[[board]]\nname = \"main\"\n[[board]]\nname = \"B\"\n";
-    let own = solve(&format!("{IEC}{short}{boards}"), &[None, None], &[0.0, 0.0]);
-    let level = own.faults.levels[0];
+    let solved = solve(&format!("{IEC}{short}{boards}"), &[None, None], &[0.0, 0.0]);
+    let level = solved.faults.levels[0];
     assert!(level.largest.is_some() && level.smallest.is_none());
-    let of = |own: &Solved, code: &str| codes_of(own).iter().filter(|own| *own == code).count();
+    let of = |solved: &Solved, code: &str| codes_of(solved).iter().filter(|codes| *codes == code).count();
     // The level of the network, X/R and zero sequence of the transformer; and what stays unknown.
-    assert_eq!((of(&own, "B111"), of(&own, "B112"), of(&own, "R105")), (3, 1, 1));
+    assert_eq!((of(&solved, "B111"), of(&solved, "B112"), of(&solved, "R105")), (3, 1, 1));
     // By hand: KT = 0.95 × 1.1/(1 + 0.6 × 0.0398) = 1.0206; Z = 0.04 × 400²/630 kVA × KT = 10.368 mΩ; 254.03/10.368 = 24.50 kA.
     near(level.largest, 24_502.0);
-    assert_eq!(own.faults.levels[1], level, "both stand on the supply");
-    let own = solve(&format!("{IEC}{short}upstream_fault_mva = 300\n{boards}"), &[None, None], &[0.0, 0.0]);
-    assert!(own.faults.levels[0].smallest.is_some());
-    assert_eq!((of(&own, "B111"), of(&own, "B112")), (4, 0));
+    assert_eq!(solved.faults.levels[1], level, "both stand on the supply");
+    let solved = solve(&format!("{IEC}{short}upstream_fault_mva = 300\n{boards}"), &[None, None], &[0.0, 0.0]);
+    assert!(solved.faults.levels[0].smallest.is_some());
+    assert_eq!((of(&solved, "B111"), of(&solved, "B112")), (4, 0));
     // A transformer whose network is unlimited bounds the current: it does not speak against a stated one.
-    let own = solve(&format!("{IEC}{short}prospective_fault_ka = 18\n{boards}"), &[None, None], &[0.0, 0.0]);
-    assert_eq!((own.faults.levels[0].largest, of(&own, "B113")), (Some(Amperes(18_000.0)), 0));
+    let solved = solve(&format!("{IEC}{short}prospective_fault_ka = 18\n{boards}"), &[None, None], &[0.0, 0.0]);
+    assert_eq!((solved.faults.levels[0].largest, of(&solved, "B113")), (Some(Amperes(18_000.0)), 0));
     // Nothing at all is known: nothing is said here, the checks tell of it.
-    let own = solve(&format!("{IEC}{boards}"), &[None, None], &[100.0, 0.0]);
-    assert!(own.faults.levels.iter().all(|level| *level == FaultLevel::default()) && codes_of(&own).is_empty());
+    let solved = solve(&format!("{IEC}{boards}"), &[None, None], &[100.0, 0.0]);
+    assert!(solved.faults.levels.iter().all(|level| *level == FaultLevel::default()) && codes_of(&solved).is_empty());
 }
 
 #[test]
@@ -189,15 +189,15 @@ fn a_board_of_one_phase_has_what_its_feeder_leaves(
         "{IEC}[[board]]\nname = \"main\"\nprospective_fault_ka = 20\nprospective_fault_min_ka = 10\n\
          [[board]]\nname = \"L\"\nfed_from = \"main\"\nphases = 1\nvoltage_v = {volts}\n"
     );
-    let own = solve(&text, &[None, feeder()], &[0.0, 0.0]);
-    let (level, feeder) = (own.faults.levels[1], feeder().expect("a feeder"));
+    let solved = solve(&text, &[None, feeder()], &[0.0, 0.0]);
+    let (level, feeder) = (solved.faults.levels[1], feeder().expect("a feeder"));
     let two = feeder.cold * 2.0;
     let most = 1.1 * across / libm::hypot(two.r.0, two.x.0 + most_before / 1000.0);
     near(level.largest, most);
     let back = feeder.hot_loop.expect("a loop");
     let least = 0.9 * to_earth / libm::hypot(back.r.0 + least_before / 1000.0, back.x.0);
     near(level.smallest, least);
-    assert!(level.three_phase.is_none() && !codes_of(&own).contains(&"B115".to_owned()), "{level:?}");
+    assert!(level.three_phase.is_none() && !codes_of(&solved).contains(&"B115".to_owned()), "{level:?}");
     // Where the feeder begins there is what the board before has, and behind a further feeder there is less.
     let nothing = Some(FeederImpedance { cold_loop: Some(NONE), hot_loop: Some(NONE), ..FeederImpedance::default() });
     let at_head = solve(&text, &[None, nothing], &[0.0, 0.0]).faults.levels[1];
@@ -249,8 +249,8 @@ fn a_board_of_one_phase_states_its_own(#[case] between: &str, #[case] more: &str
             "{IEC}{TRANSFORMER}[[board]]\nname = \"main\"\n{between}\
              [[board]]\nname = \"L\"\nfed_from = \"main\"\nphases = 1\nvoltage_v = 230\n{more}{stated}"
         );
-        let own = solve(&text, &[None, feeder()], &[0.0, 0.0]);
-        (own.faults.levels[1].largest, codes_of(&own).contains(&"B115".to_owned()))
+        let solved = solve(&text, &[None, feeder()], &[0.0, 0.0]);
+        (solved.faults.levels[1].largest, codes_of(&solved).contains(&"B115".to_owned()))
     };
     assert_eq!(of(""), (None, true));
     assert_eq!(of("prospective_fault_ka = 6\nprospective_fault_min_ka = 1\n"), (Some(Amperes(6000.0)), false));
@@ -261,10 +261,10 @@ fn a_generator_without_its_figures_leaves_the_currents_unknown_and_says_which_is
     let text = format!(
         "{IEC}{TRANSFORMER}[[source]]\nname = \"G1\"\nkva = 500\nsubtransient_reactance_pct = 12\n[[board]]\nname = \"main\"\n"
     );
-    let own = solve(&text, &[None], &[0.0]);
-    let level = own.faults.levels[0];
+    let solved = solve(&text, &[None], &[0.0]);
+    let level = solved.faults.levels[0];
     assert!(level.largest.is_some() && level.smallest.is_none());
-    let said = own.faults.findings.iter().find(|own| own.code == "B112").expect("it is said");
+    let said = solved.faults.findings.iter().find(|finding| finding.code == "B112").expect("it is said");
     assert!(said.what.contains("sustained_current_ratio"), "{said:?}");
 }
 
@@ -282,16 +282,19 @@ fn boards_with_figures_of_their_own_keep_them(#[case] name: &str) {
     let faults = of(&ask);
     assert!(tree.nodes.len() >= 2 && tree.findings.is_empty() && faults.findings.is_empty(), "{:?}", faults.findings);
     for (index, node) in tree.nodes.iter().enumerate() {
-        let own = point(&ask, index, &faults.levels[index], &Voltage::default(), Volts(400.0));
+        let supply_point = point(&ask, index, &faults.levels[index], &Voltage::default(), Volts(400.0));
         let before = supply::point(&basis, &node.name, Volts(400.0));
         assert_eq!(
-            (own.fault_max, own.fault_min, own.voltage),
+            (supply_point.fault_max, supply_point.fault_min, supply_point.voltage),
             (before.fault_max, before.fault_min, before.voltage),
             "{}",
             node.name
         );
-        assert_eq!((own.system, own.earthing, own.x_over_r), (before.system, before.earthing, before.x_over_r));
-        assert!(!own.paths.known());
+        assert_eq!(
+            (supply_point.system, supply_point.earthing, supply_point.x_over_r),
+            (before.system, before.earthing, before.x_over_r)
+        );
+        assert!(!supply_point.paths.known());
     }
 }
 
@@ -315,7 +318,7 @@ fn motors_are_added_up_by_board_at_its_voltage() {
         row(1, Running::Duty, feeds),
         row(3, Running::Duty, None),
     ];
-    let [own] = Motors::of(&rows, &solved.tree)[..] else { panic!("one board") };
+    let [motors] = Motors::of(&rows, &solved.tree)[..] else { panic!("one board") };
     // Four machines of 10 A; six times that at 380 V is 400/380 of it at 400 V.
-    assert!((own.rated.0 - 40.0).abs() < 1e-9 && (own.locked_rotor.0 - 240.0 * 400.0 / 380.0).abs() < 1e-9, "{own:?}");
+    assert!((motors.rated.0 - 40.0).abs() < 1e-9 && (motors.locked_rotor.0 - 240.0 * 400.0 / 380.0).abs() < 1e-9, "{motors:?}");
 }

@@ -47,79 +47,85 @@ pub(in crate::network) enum Candidate<'a> {
 impl<'a> Candidate<'a> {
     pub(in crate::network) fn rating(self) -> f64 {
         match self {
-            Self::Moulded(own) => own.rating_a,
-            Self::Fuse(own) => own.rating_a,
-            Self::Branch(own) => own.rating_a,
+            Self::Moulded(breaker) => breaker.rating_a,
+            Self::Fuse(fuse) => fuse.rating_a,
+            Self::Branch(breaker) => breaker.rating_a,
         }
     }
 
     fn breaking_ka(self, volts: f64) -> Option<f64> {
         match self {
-            Self::Moulded(own) => own.breaking_ka(volts).filter(|own| *own > 0.0),
-            Self::Fuse(own) => (volts <= own.max_voltage_v * (1.0 + 1e-9)).then_some(own.breaking_ka),
-            Self::Branch(own) => own.interrupting_ka(volts).filter(|_| own.admits_voltage(volts)),
+            Self::Moulded(breaker) => breaker.breaking_ka(volts).filter(|breaking_ka| *breaking_ka > 0.0),
+            Self::Fuse(fuse) => (volts <= fuse.max_voltage_v * (1.0 + 1e-9)).then_some(fuse.breaking_ka),
+            Self::Branch(breaker) => breaker.interrupting_ka(volts).filter(|_| breaker.admits_voltage(volts)),
         }
     }
 
     /// A slash rating or the like that the system does not admit.
     fn suits(self, tools: &Tools<'_>, system: Option<&str>, ask: &Ask<'_>) -> bool {
-        let Self::Branch(own) = self else { return true };
+        let Self::Branch(breaker) = self else { return true };
         // A slash rating needs a system that is known to suit it; a straight rating always does.
-        tools.book.voltage_suits(&own.voltage_rating, system, voltage(ask.node, tools)).0 == Some(true)
+        tools.book.voltage_suits(&breaker.voltage_rating, system, voltage(ask.node, tools)).0 == Some(true)
     }
 
     /// Lowest and highest setting of the instantaneous trip in amperes, and its tolerance.
     fn trip(self) -> Option<(f64, f64, f64)> {
         match self {
-            Self::Moulded(own) => Some((
-                own.magnetic_min_multiple * own.rating_a,
-                own.magnetic_max_multiple * own.rating_a,
-                own.magnetic_tolerance_pct,
+            Self::Moulded(breaker) => Some((
+                breaker.magnetic_min_multiple * breaker.rating_a,
+                breaker.magnetic_max_multiple * breaker.rating_a,
+                breaker.magnetic_tolerance_pct,
             )),
-            Self::Branch(own) => Some((own.instantaneous_min_a, own.instantaneous_max_a, own.instantaneous_tolerance_pct)),
+            Self::Branch(breaker) => {
+                Some((breaker.instantaneous_min_a, breaker.instantaneous_max_a, breaker.instantaneous_tolerance_pct))
+            }
             Self::Fuse(_) => None,
         }
     }
 
     /// Whether it can be locked open; none where its family says nothing of that.
     pub(in crate::network) fn lockable(self) -> Option<bool> {
-        if let Self::Branch(own) = self { Some(own.lockable) } else { None }
+        if let Self::Branch(breaker) = self { Some(breaker.lockable) } else { None }
     }
 
     /// Clamping range of its terminals in mm², and conductors that each takes where its family says so.
     pub(in crate::network) fn terminals(self) -> Option<([f64; 2], Option<u32>)> {
         match self {
-            Self::Moulded(own) => Some(([own.terminal_min_mm2, own.terminal_max_mm2], Some(own.terminal_conductors))),
-            Self::Branch(own) => Some(([own.terminal_min_mm2, own.terminal_max_mm2], Some(own.terminal_conductors))),
+            Self::Moulded(breaker) => {
+                Some(([breaker.terminal_min_mm2, breaker.terminal_max_mm2], Some(breaker.terminal_conductors)))
+            }
+            Self::Branch(breaker) => {
+                Some(([breaker.terminal_min_mm2, breaker.terminal_max_mm2], Some(breaker.terminal_conductors)))
+            }
             Self::Fuse(_) => None,
         }
     }
 
     fn let_through(self) -> Option<f64> {
         match self {
-            Self::Moulded(own) => Some(own.let_through_a2s),
-            Self::Fuse(own) => Some(own.let_through_a2s),
+            Self::Moulded(breaker) => Some(breaker.let_through_a2s),
+            Self::Fuse(fuse) => Some(fuse.let_through_a2s),
             Self::Branch(_) => None,
         }
     }
 
     pub(in crate::network) fn parts(self, phases: u32) -> Vec<Part> {
         match self {
-            Self::Moulded(own) => vec![Part::pieces(&own.part, &own.description, 1.0)],
-            Self::Branch(own) => vec![Part::pieces(&own.part, &own.description, 1.0)],
-            Self::Fuse(own) => {
+            Self::Moulded(breaker) => vec![Part::pieces(&breaker.part, &breaker.description, 1.0)],
+            Self::Branch(breaker) => vec![Part::pieces(&breaker.part, &breaker.description, 1.0)],
+            Self::Fuse(fuse) => {
                 let links = f64::from(if phases == 3 { 3_u32 } else { 2 });
-                let base = Part::pieces(&own.base_part, &own.base_description, 1.0);
-                vec![base, Part::pieces(&own.part, &own.description, links)]
+                let base = Part::pieces(&fuse.base_part, &fuse.base_description, 1.0);
+                vec![base, Part::pieces(&fuse.part, &fuse.description, links)]
             }
         }
     }
 
     fn part(self) -> &'a str {
         match self {
-            Self::Moulded(own) => &own.part,
-            Self::Fuse(own) => &own.part,
-            Self::Branch(own) => &own.part,
+            Self::Moulded(breaker) => &breaker.part,
+            Self::Fuse(fuse) => &fuse.part,
+            Self::Branch(breaker) => &breaker.part,
         }
     }
 }
@@ -129,8 +135,8 @@ pub(in crate::network) fn candidates(catalogue: &Catalogue, kind: ProtectionKind
         ProtectionKind::MouldedCase => catalogue.moulded_case_breakers_of("distribution").map(Candidate::Moulded).collect(),
         ProtectionKind::InverseTime => {
             let poles = if phases == 3 { 3 } else { 2 };
-            let own = catalogue.branch_breakers_of("inverse-time", poles);
-            own.filter(|own| !own.within_combination).map(Candidate::Branch).collect()
+            let branch_breakers = catalogue.branch_breakers_of("inverse-time", poles);
+            branch_breakers.filter(|breaker| !breaker.within_combination).map(Candidate::Branch).collect()
         }
         fuse => catalogue.fuses_of(fuse.word()).map(Candidate::Fuse).collect(),
     }
@@ -151,25 +157,26 @@ pub(super) fn choose(
         all.sort_by(|a, b| b.rating().total_cmp(&a.rating()));
     }
     // Bars that do not carry the load reject no device: the check of the bars says so.
-    let bars = ask.board.and_then(|own| own.bus_rating_a).map(Amperes).filter(|_| bounds.largest_first);
+    let bars = ask.board.and_then(|board| board.bus_rating_a).map(Amperes).filter(|_| bounds.largest_first);
     let within = |most: Option<Amperes>| {
         let trial = FeederBounds { most, ..*bounds };
-        judge::choose(all.iter().copied(), |own| Verdict { checks: judged(*own, ask, wanted, &trial, true, tools) }).chosen
+        judge::choose(all.iter().copied(), |candidate| Verdict { checks: judged(*candidate, ask, wanted, &trial, true, tools) })
+            .chosen
     };
     // What the transformer before the feeder admits goes before the bars, as nothing else may protect its secondary.
-    let transformer = ask.node.transformer.and_then(|own| tools.basis.transformers.get(own));
-    let secondary = transformer.and_then(|own| secondary_limit(own, ask, tools));
+    let transformer = ask.node.transformer.and_then(|transformer| tools.basis.transformers.get(transformer));
+    let secondary = transformer.and_then(|transformer| secondary_limit(transformer, ask, tools));
     let both = secondary.zip(bars).map(|(one, other)| one.min(other));
     let capped = |cap: Amperes| within(Some(bounds.most.map_or(cap, |most| most.min(cap))));
     let chosen = [both, secondary, bars].into_iter().flatten().find_map(capped);
     match chosen.or_else(|| within(bounds.most)) {
-        Some((own, _)) => {
-            feeder.checks.extend(judged(own, ask, wanted, bounds, false, tools));
+        Some((candidate, _)) => {
+            feeder.checks.extend(judged(candidate, ask, wanted, bounds, false, tools));
             if ask.wanted {
-                feeder.parts.extend(own.parts(ask.node.phases));
+                feeder.parts.extend(candidate.parts(ask.node.phases));
             }
-            feeder.protection = Amperes(own.rating());
-            feeder.device = Some(described(own, ask, tools));
+            feeder.protection = Amperes(candidate.rating());
+            feeder.device = Some(described(candidate, ask, tools));
         }
         None => without_catalogue(ask, wanted, bounds, tools, feeder, record),
     }
@@ -182,7 +189,8 @@ pub(super) fn choose(
         system: ask.node.system.as_deref(),
     };
     // Where others bring the feeder, the device at the head of the board is the first of which anything is known, and says it.
-    let at_head = !ask.wanted && ask.board.is_some_and(|own| own.incoming.as_deref().is_some_and(|own| own != incoming::NONE));
+    let at_head = !ask.wanted
+        && ask.board.is_some_and(|board| board.incoming.as_deref().is_some_and(|incoming| incoming != incoming::NONE));
     if !at_head {
         tools.book.about_device(&about).into_iter().for_each(|finding| record.find(finding));
     }
@@ -195,7 +203,7 @@ fn least(ask: &Ask<'_>, wanted: Amperes, bounds: &FeederBounds) -> Amperes {
 
 /// Checks of a device. While candidates are tried, a voltage that one is not made for rejects it.
 pub(in crate::network) fn judged(
-    own: Candidate<'_>,
+    candidate: Candidate<'_>,
     ask: &Ask<'_>,
     wanted: Amperes,
     bounds: &FeederBounds,
@@ -206,16 +214,16 @@ pub(in crate::network) fn judged(
     let mut checks = vec![at_most(
         "protection-carries",
         least(ask, wanted, bounds).0,
-        own.rating(),
+        candidate.rating(),
         "A",
         tools.book.clause(Topic::FeederCarries),
     )];
     match (bounds.most, bounds.unknown_because) {
-        (Some(most), _) => checks.push(at_most("protection-maximum", own.rating(), most.0, "A", bounds.reference)),
+        (Some(most), _) => checks.push(at_most("protection-maximum", candidate.rating(), most.0, "A", bounds.reference)),
         (None, "") => {}
         (None, because) => checks.push(not_checked("protection-maximum", "A", because, bounds.reference)),
     }
-    let breaking = own.breaking_ka(volts.0);
+    let breaking = candidate.breaking_ka(volts.0);
     let clause = tools.book.clause(Topic::BreakingCapacity);
     checks.push(match (ask.origin.level.largest, breaking) {
         (_, None) if trying => at_least("breaking-capacity", 0.0, 1.0, "kA", clause),
@@ -224,22 +232,22 @@ pub(in crate::network) fn judged(
             not_checked("breaking-capacity", "kA", "the largest fault current where the feeder begins is unknown", clause)
         }
     });
-    if trying && !own.suits(tools, ask.node.system.as_deref(), ask) {
+    if trying && !candidate.suits(tools, ask.node.system.as_deref(), ask) {
         checks.push(at_least("voltage-rating", 0.0, 1.0, "", ""));
     }
     if let Some((start, time)) = ask.at_start {
-        checks.extend(at_start(own, ask.kind, start, time, tools));
+        checks.extend(at_start(candidate, ask.kind, start, time, tools));
     }
     checks.into_iter().map(|check| check.about("device of the feeder")).collect()
 }
 
 /// The largest start while the rest runs: a fuse carries it for its time; the lower limit of an instantaneous trip, set highest, lies
 /// above it.
-fn at_start(own: Candidate<'_>, kind: ProtectionKind, start: Amperes, time: Seconds, tools: &Tools<'_>) -> Option<Check> {
-    if let Some(limit) = tools.book.feeder_at_start(kind, Amperes(own.rating()), start, time) {
+fn at_start(candidate: Candidate<'_>, kind: ProtectionKind, start: Amperes, time: Seconds, tools: &Tools<'_>) -> Option<Check> {
+    if let Some(limit) = tools.book.feeder_at_start(kind, Amperes(candidate.rating()), start, time) {
         return Some(of_limit(&limit));
     }
-    let (_, highest, tolerance) = own.trip()?;
+    let (_, highest, tolerance) = candidate.trip()?;
     let lower = band(highest, tolerance, tools)[1];
     Some(at_most("magnetic-trip-at-start", start.0, lower, "A", tools.book.clause(Topic::MagneticTrip)))
 }
@@ -248,8 +256,8 @@ fn band(setting: f64, tolerance_pct: f64, tools: &Tools<'_>) -> [f64; 3] {
     tools.book.magnetic_band(1.0, Amperes(setting), tolerance_pct, &mut Record::silent())
 }
 
-pub(in crate::network) fn described(own: Candidate<'_>, ask: &Ask<'_>, tools: &Tools<'_>) -> FeederDevice {
-    let trip = own.trip();
+pub(in crate::network) fn described(candidate: Candidate<'_>, ask: &Ask<'_>, tools: &Tools<'_>) -> FeederDevice {
+    let trip = candidate.trip();
     let highest = trip.map(|(_, highest, tolerance)| band(highest, tolerance, tools));
     let lowest = trip.map(|(low, highest, tolerance)| {
         // With the first peak of the start, where a setting rides through that.
@@ -259,12 +267,12 @@ pub(in crate::network) fn described(own: Candidate<'_>, ask: &Ask<'_>, tools: &T
     });
     FeederDevice {
         kind: ask.kind.word(),
-        rating: Amperes(own.rating()),
+        rating: Amperes(candidate.rating()),
         magnetic: highest,
         magnetic_lowest: lowest,
-        breaking_ka: own.breaking_ka(voltage(ask.node, tools).0),
-        let_through: own.let_through(),
-        part: own.part().to_owned(),
+        breaking_ka: candidate.breaking_ka(voltage(ask.node, tools).0),
+        let_through: candidate.let_through(),
+        part: candidate.part().to_owned(),
     }
 }
 
@@ -283,7 +291,7 @@ fn without_catalogue(
         None => true,
     };
     let mut ratings = tools.book.feeder_ratings(ask.kind);
-    ratings.retain(|own| least.fits(*own) && most.is_none_or(|most| own.fits(most)) && holds_start(*own));
+    ratings.retain(|rating| least.fits(*rating) && most.is_none_or(|most| rating.fits(most)) && holds_start(*rating));
     let rating = if bounds.largest_first && most.is_some() { ratings.last() } else { ratings.first() };
     let kind = words::full(Units::of(tools.book.key()), ask.kind.word());
     let what = match rating {

@@ -80,23 +80,23 @@ fn behind(tree: &Tree, from: usize) -> Vec<(usize, f64, bool)> {
 /// The items of the feeder of a board.
 #[must_use]
 pub fn of(boards: &Boards<'_>, by_board: &[Vec<usize>], index: usize, tools: &Tools<'_>) -> Items {
-    let mut own = Items::default();
+    let mut items = Items::default();
     let behind = behind(boards.tree, index);
     for (board, ratio, joined) in &behind {
         for row in by_board.get(*board).into_iter().flatten() {
-            own.add_row(boards, *row, *ratio, *joined);
+            items.add_row(boards, *row, *ratio, *joined);
         }
     }
-    own.choose_of_sets(boards, tools.book);
+    items.choose_of_sets(boards, tools.book);
     for (board, ratio, _) in &behind {
-        let there = boards.tree.nodes[*board].board.and_then(|own| tools.basis.boards.get(own)?.existing_load_a);
+        let there = boards.tree.nodes[*board].board.and_then(|board| tools.basis.boards.get(board)?.existing_load_a);
         if let Some(amperes) = there.filter(|own| *own > 0.0) {
             // Of what is there already nobody says how long it lasts: as if it lasted.
             let term = FeederTerm { current: Amperes(amperes * ratio), continuous: true, ..FeederTerm::default() };
-            own.push(None, FeederItem { term, running: 1, displaces: None }, [true; 3], *ratio);
+            items.push(None, FeederItem { term, running: 1, displaces: None }, [true; 3], *ratio);
         }
     }
-    own
+    items
 }
 
 impl Items {
@@ -133,16 +133,16 @@ impl Items {
         let mut members: Vec<Vec<usize>> = vec![Vec::new(); boards.sets.len()];
         for (index, row) in self.rows.iter().enumerate() {
             let set = row.and_then(|row| boards.counted.get(row)?.set);
-            if let Some(own) = set.and_then(|set| members.get_mut(set)) {
-                own.push(index);
+            if let Some(member) = set.and_then(|set| members.get_mut(set)) {
+                member.push(index);
             }
         }
-        for (set, mut own) in members.into_iter().enumerate() {
+        for (set, mut member) in members.into_iter().enumerate() {
             let value = |items: &[FeederItem], index: usize| book.feeder_value(&items[index].term).0;
-            own.sort_by(|a, b| value(&self.items, *b).total_cmp(&value(&self.items, *a)).then(a.cmp(b)));
+            member.sort_by(|a, b| value(&self.items, *b).total_cmp(&value(&self.items, *a)).then(a.cmp(b)));
             let mut left = boards.sets[set];
             let mut smallest = None;
-            for index in own {
+            for index in member {
                 let item = &mut self.items[index];
                 let runs = item.running.min(left);
                 if runs == 0 && item.running > 0 {
@@ -160,9 +160,9 @@ impl Items {
     /// Puts the ratings of branch devices that were chosen in the place of the largest that are permitted.
     pub(super) fn put_devices(&mut self, chosen: impl Fn(usize) -> Option<Amperes>) {
         for ((item, row), ratio) in self.items.iter_mut().zip(&self.rows).zip(&self.ratios) {
-            let Some(rating) = row.and_then(&chosen).map(|own| own * *ratio) else { continue };
+            let Some(rating) = row.and_then(&chosen).map(|current| current * *ratio) else { continue };
             // The smaller of the two, where a device of the feeder's kind would have been given less.
-            item.term.as_feeder = Some(item.term.as_feeder.map_or(rating, |own| own.min(rating)));
+            item.term.as_feeder = Some(item.term.as_feeder.map_or(rating, |current| current.min(rating)));
             item.term.branch = Some(rating);
         }
     }
@@ -176,7 +176,7 @@ impl Items {
     /// The items of the phase whose conductor must carry most; those of other phases do not run there.
     #[must_use]
     pub fn of_fullest_phase(&self, book: &dyn RuleBook) -> Vec<FeederItem> {
-        if self.phases.iter().all(|own| *own == [true; 3]) {
+        if self.phases.iter().all(|phase| *phase == [true; 3]) {
             return self.items.clone();
         }
         let phases = (0..3).map(|phase| self.of_phase(phase));
@@ -187,8 +187,8 @@ impl Items {
 
     fn of_phase(&self, phase: usize) -> Vec<FeederItem> {
         let on = |index: usize| self.phases[index][phase];
-        let item = |(index, own): (usize, &FeederItem)| {
-            if on(index) { *own } else { FeederItem { running: 0, displaces: None, ..*own } }
+        let item = |(index, item): (usize, &FeederItem)| {
+            if on(index) { *item } else { FeederItem { running: 0, displaces: None, ..*item } }
         };
         self.items.iter().enumerate().map(item).collect()
     }

@@ -38,8 +38,12 @@ pub(super) fn choose(
     record: &mut Record,
 ) {
     if by_ohms(ask, tools, feeder, record) {
-        let clause =
-            tools.book.criteria().iter().find(|own| own.name == "current-carrying-capacity").map_or("", |own| own.reference);
+        let clause = tools
+            .book
+            .criteria()
+            .iter()
+            .find(|criterion| criterion.name == "current-carrying-capacity")
+            .map_or("", |criterion| criterion.reference);
         let because = "only the impedances of the feeder are stated";
         feeder.checks.push(not_checked("current-carrying-capacity", "A", because, clause).about("feeder run"));
         return;
@@ -49,14 +53,14 @@ pub(super) fn choose(
         return;
     }
     let stated = stated_conductor(ask, tools, record);
-    let unread = ask.board.is_some_and(|own| own.feeder_conductor.is_some()) && stated.is_none();
+    let unread = ask.board.is_some_and(|board| board.feeder_conductor.is_some()) && stated.is_none();
     say_circumstances(ask, tools, record);
     if unread {
         return;
     }
     let demand = demand(ask, wanted, bounds, feeder.device.as_ref(), stated.as_ref(), tools);
     let mut choice = match &stated {
-        Some(own) => judged_run(&demand, candidate(own), tools.book, tools.catalogue, record),
+        Some(stated) => judged_run(&demand, candidate(stated), tools.book, tools.catalogue, record),
         None => sized(&demand, tools, record),
     };
     set_trip(&demand, &mut choice, tools, feeder);
@@ -81,10 +85,10 @@ pub(super) fn stated_only(ask: &Ask<'_>, tools: &Tools<'_>, feeder: &mut Feeder,
     if by_ohms(ask, tools, feeder, record) {
         return;
     }
-    if let Some(own) = stated_conductor(ask, tools, record) {
-        let demand = demand(ask, Amperes(0.0), &FeederBounds::default(), None, Some(&own), tools);
-        feeder.impedance = impedance(&demand, &own, tools);
-        feeder.conductor = in_words(&own, &demand, tools);
+    if let Some(stated) = stated_conductor(ask, tools, record) {
+        let demand = demand(ask, Amperes(0.0), &FeederBounds::default(), None, Some(&stated), tools);
+        feeder.impedance = impedance(&demand, &stated, tools);
+        feeder.conductor = in_words(&stated, &demand, tools);
     }
 }
 
@@ -118,11 +122,12 @@ fn by_ohms(ask: &Ask<'_>, tools: &Tools<'_>, feeder: &mut Feeder, record: &mut R
             record,
         );
     }
-    let own = Impedance { r: Ohms(r), x: Ohms(x) };
-    feeder.impedance = Some(FeederImpedance { cold: own, running: own, hot: own, cold_loop: None, hot_loop: None });
+    let impedance = Impedance { r: Ohms(r), x: Ohms(x) };
+    feeder.impedance =
+        Some(FeederImpedance { cold: impedance, running: impedance, hot: impedance, cold_loop: None, hot_loop: None });
     feeder.conductor = format!("{r} Ω + j {x} Ω");
     let running = running(ask, ask.demand.demand, tools);
-    let value = drop::running_drop(record, running.across, running.current, own, running.power_factor);
+    let value = drop::running_drop(record, running.across, running.current, impedance, running.power_factor);
     let total = drop::with_before(record, running.before_pct, value);
     feeder.drop_pct = known_drop(ask).then_some(total);
     let (limit, clause) = drop_limit(tools);
@@ -145,9 +150,9 @@ fn stated_conductor(ask: &Ask<'_>, tools: &Tools<'_>, record: &mut Record) -> Op
         });
     };
     match stated::read(text, tools.book, |word| tools.book.is_insulation(word)) {
-        Ok(own) => {
-            if own.two_ways() {
-                let (size, count) = (tools.book.size_text(own.size_mm2), own.most_parallel);
+        Ok(stated) => {
+            if stated.two_ways() {
+                let (size, count) = (tools.book.size_text(stated.size_mm2), stated.most_parallel);
                 find(
                     Finding::new(
                         &codes::B306_FEEDER_TWO_WAYS,
@@ -158,10 +163,10 @@ fn stated_conductor(ask: &Ask<'_>, tools: &Tools<'_>, record: &mut Record) -> Op
                     record,
                 );
             }
-            let missing = [("material", own.material.is_none()), ("insulation", own.insulation.is_none())];
+            let missing = [("material", stated.material.is_none()), ("insulation", stated.insulation.is_none())];
             let missing: Vec<&str> = missing.iter().filter(|(_, missing)| *missing).map(|(name, _)| *name).collect();
             if !missing.is_empty() {
-                let (material, insulation) = (material(Some(&own), tools), insulation(Some(&own), tools));
+                let (material, insulation) = (material(Some(&stated), tools), insulation(Some(&stated), tools));
                 find(
                     Finding::new(
                         &codes::B307_FEEDER_ASSUMED,
@@ -177,7 +182,7 @@ fn stated_conductor(ask: &Ask<'_>, tools: &Tools<'_>, record: &mut Record) -> Op
                     record,
                 );
             }
-            Some(own)
+            Some(stated)
         }
         Err(why) => {
             find(
@@ -205,7 +210,7 @@ fn say_circumstances(ask: &Ask<'_>, tools: &Tools<'_>, record: &mut Record) {
             record,
         );
     }
-    if ask.node.earthing.as_deref().is_some_and(|own| own.to_ascii_uppercase().starts_with("TT")) {
+    if ask.node.earthing.as_deref().is_some_and(|earthing| earthing.to_ascii_uppercase().starts_with("TT")) {
         ask.find(
             "earthing",
             Finding::new(
@@ -239,8 +244,8 @@ fn length(ask: &Ask<'_>) -> Option<Metres> {
     [board.feeder_length_m, feet].into_iter().flatten().reduce(f64::max).map(Metres)
 }
 
-fn candidate(own: &Stated) -> Candidate {
-    Candidate { size_mm2: own.size_mm2, parallel: own.parallel }
+fn candidate(stated: &Stated) -> Candidate {
+    Candidate { size_mm2: stated.size_mm2, parallel: stated.parallel }
 }
 
 fn material(stated: Option<&Stated>, tools: &Tools<'_>) -> Material {
@@ -248,7 +253,7 @@ fn material(stated: Option<&Stated>, tools: &Tools<'_>) -> Material {
         Some("aluminium") => Material::Aluminium,
         _ => Material::Copper,
     };
-    stated.and_then(|own| own.material).unwrap_or(of_design)
+    stated.and_then(|stated| stated.material).unwrap_or(of_design)
 }
 
 /// The material of a word.
@@ -262,12 +267,12 @@ fn material_word(material: Material) -> &'static str {
 
 fn insulation(stated: Option<&Stated>, tools: &Tools<'_>) -> String {
     let of_design = tools.basis.design.insulation.as_deref().unwrap_or(tools.book.defaults().insulation).to_lowercase();
-    stated.and_then(|own| own.insulation.clone()).unwrap_or(of_design)
+    stated.and_then(|stated| stated.insulation.clone()).unwrap_or(of_design)
 }
 
 /// Methods of installation along the route.
 fn route(ask: &Ask<'_>, tools: &Tools<'_>) -> Vec<String> {
-    let of_board = ask.board.and_then(|own| own.feeder_installation.as_deref());
+    let of_board = ask.board.and_then(|board| board.feeder_installation.as_deref());
     let text = of_board.or(tools.basis.design.installation_method.as_deref()).unwrap_or(tools.book.defaults().installation);
     text.split(['+', '/', ',']).map(|part| part.trim().to_uppercase()).filter(|part| !part.is_empty()).collect()
 }
@@ -311,14 +316,14 @@ fn demand(
     let line = voltage(ask.node, tools);
     let single = ask.node.phases == 1;
     let level = &ask.origin.level;
-    let path = level.largest_path.or(level.smallest_path).filter(|own| own.r.0 > 0.0);
+    let path = level.largest_path.or(level.smallest_path).filter(|impedance| impedance.r.0 > 0.0);
     RunDemand {
         role: ROLE,
         part: RunPart::Load,
         current: wanted.max(ask.demand.demand),
         need: wanted,
         motor_circuit: bounds.motor_feeder,
-        device_rating: device.map(|own| own.rating),
+        device_rating: device.map(|device| device.rating),
         grounding_basis: None,
         wet: false,
         rooftop: false,
@@ -363,7 +368,7 @@ fn demand(
             smallest: level.smallest_path,
             smallest_loop: level.smallest_loop,
         },
-        x_over_r: path.map(|own| own.x.0 / own.r.0),
+        x_over_r: path.map(|impedance| impedance.x.0 / impedance.r.0),
         earthing: ask.node.earthing.clone(),
         class_factor: 1.0,
     }
@@ -372,8 +377,8 @@ fn demand(
 fn overload(device: Option<&FeederDevice>, tools: &Tools<'_>) -> OverloadDevice {
     match device {
         None => OverloadDevice::Missing,
-        Some(own) if own.kind == "gG" => OverloadDevice::Fuse(own.rating),
-        Some(own) => OverloadDevice::Breaker(own.rating, tools.book.conventional_trip(None)),
+        Some(device) if device.kind == "gG" => OverloadDevice::Fuse(device.rating),
+        Some(device) => OverloadDevice::Breaker(device.rating, tools.book.conventional_trip(None)),
     }
 }
 
@@ -382,12 +387,12 @@ fn overload(device: Option<&FeederDevice>, tools: &Tools<'_>) -> OverloadDevice 
 fn fault(device: &FeederDevice) -> Option<(FaultDevice, Amperes, f64)> {
     let distribution = Amperes(f64::INFINITY);
     let let_through = device.let_through?;
-    let own = if device.kind == "gG" {
+    let fault_device = if device.kind == "gG" {
         FaultDevice::Gg(device.rating)
     } else {
         FaultDevice::Magnetic(Amperes(device.magnetic_lowest?[2]))
     };
-    Some((own, distribution, let_through))
+    Some((fault_device, distribution, let_through))
 }
 
 /// The instantaneous trip is set highest, which discriminates best, where the conductors hold at that too; else lowest. The checks are
@@ -396,14 +401,14 @@ fn set_trip(demand: &RunDemand, choice: &mut RunChoice, tools: &Tools<'_>, feede
     let Some(device) = &mut feeder.device else { return };
     let (Some(lowest), Some(highest)) = (device.magnetic_lowest, device.magnetic) else { return };
     let Some((FaultDevice::Magnetic(_), rating, let_through)) = demand.fault else { return };
-    let own = choice.run.as_ref().map(|run| Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase });
+    let candidate = choice.run.as_ref().map(|run| Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase });
     let checked = choice.checks.iter().any(|check| check.name == "disconnection" && check.passed == Some(true));
     let raised = RunDemand { fault: Some((FaultDevice::Magnetic(Amperes(highest[2])), rating, let_through)), ..demand.clone() };
-    let Some(own) = own.filter(|own| checked && holds(tools.book, &raised, *own)) else {
+    let Some(candidate) = candidate.filter(|candidate| checked && holds(tools.book, &raised, *candidate)) else {
         device.magnetic = Some(lowest);
         return;
     };
-    let again = judged_run(&raised, own, tools.book, tools.catalogue, &mut Record::silent()).checks;
+    let again = judged_run(&raised, candidate, tools.book, tools.catalogue, &mut Record::silent()).checks;
     for check in &mut choice.checks {
         let same = again.iter().find(|other| (&other.name, &other.subject) == (&check.name, &check.subject));
         if let Some(same) = same {
@@ -413,14 +418,14 @@ fn set_trip(demand: &RunDemand, choice: &mut RunChoice, tools: &Tools<'_>, feede
 }
 
 fn impedance(demand: &RunDemand, stated: &Stated, tools: &Tools<'_>) -> Option<FeederImpedance> {
-    let own = tools.book.feeder_impedance(demand, candidate(stated))?;
+    let impedance = tools.book.feeder_impedance(demand, candidate(stated))?;
     let most = Candidate { size_mm2: stated.size_mm2, parallel: stated.most_parallel };
     // Where the text can be read in two ways the smaller impedance counts for the largest fault current.
-    Some(FeederImpedance { cold: tools.book.feeder_impedance(demand, most)?.cold, ..own })
+    Some(FeederImpedance { cold: tools.book.feeder_impedance(demand, most)?.cold, ..impedance })
 }
 
-fn in_words(own: &Stated, demand: &RunDemand, tools: &Tools<'_>) -> String {
-    words_of(&tools.book.size_text(own.size_mm2), own.parallel, demand, tools)
+fn in_words(stated: &Stated, demand: &RunDemand, tools: &Tools<'_>) -> String {
+    words_of(&tools.book.size_text(stated.size_mm2), stated.parallel, demand, tools)
 }
 
 fn words_of(size: &str, parallel: u32, demand: &RunDemand, tools: &Tools<'_>) -> String {
@@ -470,7 +475,7 @@ fn write(
         );
         return;
     }
-    let drop = choice.checks.iter().find(|check| check.name == "running-voltage-drop").and_then(|own| own.value);
+    let drop = choice.checks.iter().find(|check| check.name == "running-voltage-drop").and_then(|check| check.value);
     let (limit, clause) = drop_limit(tools);
     // Of conductors that the book has no figure for a limit of nothing would be told.
     let says_something = |check: &Check| choice.run.is_some() || check.limit.is_none_or(|limit| limit > 0.0);
@@ -497,14 +502,14 @@ fn write(
             .cure("add it to the catalogue"),
         );
     }
-    let own = stated.cloned().unwrap_or(Stated {
+    let stated = stated.cloned().unwrap_or(Stated {
         size_mm2: run.phase_area_mm2,
         parallel: run.per_phase,
         most_parallel: run.per_phase,
         material: None,
         insulation: None,
     });
-    feeder.impedance = impedance(demand, &own, tools);
+    feeder.impedance = impedance(demand, &stated, tools);
     if let Some(hot) = tools.book.hot_at_terminals(demand, Amperes(run.capacity_a), record) {
         let finding = hot_ends(&codes::B324_HOT_ENDS, &format!("feeder of board {name}"), &run.phase_size, hot);
         ask.find("feeder_conductor", finding, record);
@@ -525,7 +530,7 @@ fn write(
     let at_terminals = || (!ask.node.feeder).then(|| ask.origin.drop_pct.unwrap_or(0.0));
     feeder.drop_pct = drop.filter(|_| known_drop(ask) && demand.length.is_some()).or_else(at_terminals);
     feeder.conductor = words_of(&run.phase_size, run.per_phase, demand, tools);
-    if demand.length.is_some_and(|own| own.0 > 0.0) {
+    if demand.length.is_some_and(|length| length.0 > 0.0) {
         let (ends, lacking) = of_feeder(&run, &choice.parts, tools.book, tools.catalogue);
         feeder.parts.extend(choice.parts);
         feeder.parts.extend(ends);

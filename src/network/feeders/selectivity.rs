@@ -59,12 +59,12 @@ fn of_feeder(device: &FeederDevice) -> Discriminated<'_> {
     Discriminated { kind: device.kind, rating: device.rating, magnetic: device.magnetic.map(limits) }
 }
 
-fn behind(own: &Protection) -> Discriminated<'_> {
+fn behind(protection: &Protection) -> Discriminated<'_> {
     Discriminated {
-        kind: &own.kind,
+        kind: &protection.kind,
         // What trips on overload is the setting where there is one.
-        rating: Amperes(own.setting_a.unwrap_or(own.rating_a)),
-        magnetic: own.magnetic_min_a.zip(own.magnetic_max_a).map(|(low, high)| (Amperes(low), Amperes(high))),
+        rating: Amperes(protection.setting_a.unwrap_or(protection.rating_a)),
+        magnetic: protection.magnetic_min_a.zip(protection.magnetic_max_a).map(|(low, high)| (Amperes(low), Amperes(high))),
     }
 }
 
@@ -121,9 +121,9 @@ pub fn bounds_of_chosen(
     book: &dyn RuleBook,
     record: &mut Record,
 ) -> FeederBounds {
-    let mut own = items.clone();
-    own.put_devices(chosen);
-    book.feeder_bounds(kind, &own.of_fullest_phase(book), need, record)
+    let mut items = items.clone();
+    items.put_devices(chosen);
+    book.feeder_bounds(kind, &items.of_fullest_phase(book), need, record)
 }
 
 /// The feeder's device against these bounds: a finding where it is larger.

@@ -38,25 +38,25 @@ pub fn read(text: &str, book: &dyn RuleBook, is_insulation: impl Fn(&str) -> boo
     let plain = text.trim().to_lowercase().replace(['×', '*'], "x").replace("mm²", " mm2 ").replace("mm^2", " mm2 ");
     let (count, rest, explicit) = count_of(&plain)?;
     let (size, rest) = size_of(rest, book)?;
-    let mut own = Stated { size_mm2: size, parallel: count, most_parallel: count, material: None, insulation: None };
+    let mut stated = Stated { size_mm2: size, parallel: count, most_parallel: count, material: None, insulation: None };
     if !explicit && CORES.contains(&count) {
-        own.parallel = 1;
+        stated.parallel = 1;
     }
     let words = rest.split(|letter: char| letter.is_whitespace() || matches!(letter, ',' | ';')).filter(|word| !word.is_empty());
     for word in words {
         match word {
-            "copper" | "cu" => set(&mut own.material, Material::Copper, word)?,
-            "aluminium" | "aluminum" | "al" => set(&mut own.material, Material::Aluminium, word)?,
+            "copper" | "cu" => set(&mut stated.material, Material::Copper, word)?,
+            "aluminium" | "aluminum" | "al" => set(&mut stated.material, Material::Aluminium, word)?,
             "cable" | "conductor" | "conductors" | "per" | "phase" | "in" | "parallel" | "a" => {}
-            other if is_insulation(other) => set(&mut own.insulation, other.to_owned(), word)?,
+            other if is_insulation(other) => set(&mut stated.insulation, other.to_owned(), word)?,
             other => return Err(format!("\"{other}\" is no material and no insulation of the rule book")),
         }
     }
-    Ok(own)
+    Ok(stated)
 }
 
 fn set<T: PartialEq>(place: &mut Option<T>, value: T, word: &str) -> Result<(), String> {
-    if place.as_ref().is_some_and(|own| *own != value) {
+    if place.as_ref().is_some_and(|place| *place != value) {
         return Err(format!("\"{word}\" contradicts a word before it"));
     }
     *place = Some(value);
@@ -81,7 +81,7 @@ fn count_of(text: &str) -> Result<(u32, &str, bool), String> {
     if let Some(inside) = rest.strip_prefix('(') {
         let closed = inside.find(')').ok_or_else(|| "a bracket is not closed".to_owned())?;
         let cores = inside[..closed].split_once('x').map(|(cores, _)| cores.trim());
-        if cores.is_some_and(|own| own.parse::<u32>().is_ok_and(|own| own == 1 || CORES.contains(&own))) {
+        if cores.is_some_and(|cores| cores.parse::<u32>().is_ok_and(|own| own == 1 || CORES.contains(&own))) {
             let start = inside.find('x').map_or(0, |at| at + 1);
             return Ok((count, &inside[start..], true));
         }
@@ -115,7 +115,8 @@ mod tests {
     fn of(book: &str, text: &str) -> Result<Words, String> {
         let book = rules::book(book, None).expect("a book");
         let insulation = |word: &str| ["pvc", "xlpe", "epr", "thwn-2", "xhhw-2"].contains(&word);
-        read(text, book, insulation).map(|own| (own.size_mm2, own.parallel, own.most_parallel, own.material, own.insulation))
+        read(text, book, insulation)
+            .map(|stated| (stated.size_mm2, stated.parallel, stated.most_parallel, stated.material, stated.insulation))
     }
 
     #[test]

@@ -107,7 +107,7 @@ impl Case {
             demand: Amperes(current),
             demand_w: 0.85 * current,
             demand_var: 0.526_782_7 * current,
-            largest_start: largest(|own| own.starting.0).filter(|index| terms[*index].starting.0 > 0.0),
+            largest_start: largest(|term| term.starting.0).filter(|index| terms[*index].starting.0 > 0.0),
             ..Demand::default()
         };
         Self { rows, counted, sets: Vec::new(), demand }
@@ -146,11 +146,11 @@ impl Case {
 }
 
 fn codes_of(feeder: &Feeder) -> Vec<&str> {
-    feeder.findings.iter().map(|own| own.code.as_str()).filter(|code| *code != "R105").collect()
+    feeder.findings.iter().map(|finding| finding.code.as_str()).filter(|code| *code != "R105").collect()
 }
 
 fn check<'a>(feeder: &'a Feeder, name: &str) -> &'a Check {
-    feeder.checks.iter().find(|own| own.name == name).unwrap_or_else(|| panic!("no check {name}"))
+    feeder.checks.iter().find(|check| check.name == name).unwrap_or_else(|| panic!("no check {name}"))
 }
 
 fn iec_motor(amperes: f64) -> FeederTerm {
@@ -167,12 +167,12 @@ fn iec_motor(amperes: f64) -> FeederTerm {
 /// to ten times holds 504 A. C at 30 °C (B.52.4, B.52.5): 16 mm² xlpe copper carries 96 A, 10 mm² 71 A; 63 A × 1.3 / 1.45 = 56.5 A.
 #[test]
 fn iec_device_and_cable_by_hand() {
-    let mut own = basis(
+    let mut basis = basis(
         "iec",
         BoardBasis { feeder_length_m: Some(20.0), feeder_installation: Some("C".to_owned()), spare_pct: None, ..board() },
     );
-    (own.design.ambient_c, own.design.insulation) = (Some(30.0), Some("xlpe".to_owned()));
-    let feeder = Case::of(&[iec_motor(30.0), iec_motor(15.0), iec_motor(10.0)]).feeder(&own, "iec", Some(20.0));
+    (basis.design.ambient_c, basis.design.insulation) = (Some(30.0), Some("xlpe".to_owned()));
+    let feeder = Case::of(&[iec_motor(30.0), iec_motor(15.0), iec_motor(10.0)]).feeder(&basis, "iec", Some(20.0));
     assert_eq!((feeder.minimum, feeder.protection), (Amperes(55.0), Amperes(63.0)));
     let start = check(&feeder, "magnetic-trip-at-start");
     assert_eq!((start.value, start.limit, start.passed), (Some(235.0), Some(504.0), Some(true)));
@@ -187,7 +187,7 @@ fn iec_device_and_cable_by_hand() {
     assert!((ohms.hot.r.0 - 0.0366 * 1.92).abs() < 1e-9);
     assert!((ohms.running.r.0 - 0.0366 * (1.0 + 0.003_93 * 70.0)).abs() < 1e-9);
     assert!(
-        ohms.hot_loop.is_some_and(|own| (own.r.0 - 2.0 * 0.0366 * 1.92).abs() < 1e-9),
+        ohms.hot_loop.is_some_and(|hot_loop| (hot_loop.r.0 - 2.0 * 0.0366 * 1.92).abs() < 1e-9),
         "the protective conductor is as large"
     );
     assert!(codes_of(&feeder).is_empty(), "{:?}", feeder.findings);
@@ -204,8 +204,8 @@ fn both_ends_of_a_feeder_are_on_the_list() {
         feeder.parts.iter().filter(|part| part.description.to_lowercase().contains(words)).map(|part| part.quantity).sum()
     };
     let iec = |amperes: f64| {
-        let own = basis("iec", BoardBasis { feeder_length_m: Some(20.0), spare_pct: None, ..board() });
-        Case::of(&[iec_motor(amperes)]).feeder(&own, "iec", Some(20.0))
+        let basis = basis("iec", BoardBasis { feeder_length_m: Some(20.0), spare_pct: None, ..board() });
+        Case::of(&[iec_motor(amperes)]).feeder(&basis, "iec", Some(20.0))
     };
     for (amperes, lugs) in [(20.0, false), (90.0, true)] {
         let feeder = iec(amperes);
@@ -234,26 +234,26 @@ fn both_ends_of_a_feeder_are_on_the_list() {
 
 #[test]
 fn a_start_or_a_fault_asks_for_a_larger_device() {
-    let own = basis("iec", board());
+    let basis = basis("iec", board());
     let slow = FeederTerm { starting: Amperes(7.0 * 70.0), ..iec_motor(70.0) };
-    let feeder = |case: &Case, fault: f64| case.feeder(&own, "iec", Some(fault));
+    let feeder = |case: &Case, fault: f64| case.feeder(&basis, "iec", Some(fault));
     // 70 A alone: 490 A at start against 8 × 80 A: 80 A holds; with 900 A at start only 125 A (1000 A) does.
     assert_eq!(feeder(&Case::of(&[slow]), 10.0).protection, Amperes(80.0));
     let heavy = FeederTerm { starting: Amperes(900.0), ..slow };
     assert_eq!(feeder(&Case::of(&[heavy]), 10.0).protection, Amperes(125.0));
     // 36 kA and 70 kA are made; beyond that the catalogue holds nothing.
-    assert!(feeder(&Case::of(&[slow]), 50.0).device.is_some_and(|own| own.part.ends_with('H')));
+    assert!(feeder(&Case::of(&[slow]), 50.0).device.is_some_and(|device| device.part.ends_with('H')));
     let beyond = feeder(&Case::of(&[slow]), 80.0);
-    assert!(codes_of(&beyond).contains(&"B302") && beyond.device.is_some_and(|own| own.part.is_empty()));
+    assert!(codes_of(&beyond).contains(&"B302") && beyond.device.is_some_and(|device| device.part.is_empty()));
     assert_eq!(beyond.protection, Amperes(80.0));
 }
 
 /// gG: the gates hold the start. 55 A with 235 A for 3 s: 63 A holds 160 A for 10 s and more for 3 s (IEC 60269-1).
 #[test]
 fn fuses_hold_the_start_by_their_gates() {
-    let mut own = basis("iec", board());
-    own.design.protection_kind = Some("aM".to_owned());
-    let feeder = Case::of(&[iec_motor(30.0), iec_motor(15.0), iec_motor(10.0)]).feeder(&own, "iec", Some(20.0));
+    let mut basis = basis("iec", board());
+    basis.design.protection_kind = Some("aM".to_owned());
+    let feeder = Case::of(&[iec_motor(30.0), iec_motor(15.0), iec_motor(10.0)]).feeder(&basis, "iec", Some(20.0));
     let device = feeder.device.clone().expect("a device");
     assert_eq!(device.kind, "gG", "aM does not protect conductors from overload");
     let start = check(&feeder, "fuse-at-start");
@@ -263,8 +263,8 @@ fn fuses_hold_the_start_by_their_gates() {
 
 #[test]
 fn spare_is_said_and_sized() {
-    let own = basis("iec", BoardBasis { spare_pct: Some(20.0), feeder_length_m: Some(5.0), ..board() });
-    let feeder = Case::of(&[iec_motor(55.0)]).feeder(&own, "iec", Some(10.0));
+    let basis = basis("iec", BoardBasis { spare_pct: Some(20.0), feeder_length_m: Some(5.0), ..board() });
+    let feeder = Case::of(&[iec_motor(55.0)]).feeder(&basis, "iec", Some(10.0));
     // 55 A and 20 %: 66 A, the next rating 80 A.
     assert_eq!((feeder.minimum, feeder.protection), (Amperes(55.0), Amperes(80.0)));
     assert!(codes_of(&feeder).contains(&"B315"));
@@ -275,8 +275,8 @@ fn spare_is_said_and_sized() {
 #[test]
 fn stated_conductors_are_judged_and_not_chosen() {
     let of = |text: &str| {
-        let own = basis("iec", BoardBasis { feeder_conductor: Some(text.to_owned()), feeder_length_m: Some(20.0), ..board() });
-        Case::of(&[iec_motor(150.0)]).feeder(&own, "iec", Some(10.0))
+        let basis = basis("iec", BoardBasis { feeder_conductor: Some(text.to_owned()), feeder_length_m: Some(20.0), ..board() });
+        Case::of(&[iec_motor(150.0)]).feeder(&basis, "iec", Some(10.0))
     };
     let good = of("185 mm2 copper xlpe");
     assert_eq!(good.conductor, "185 mm2 copper xlpe");
@@ -286,7 +286,7 @@ fn stated_conductors_are_judged_and_not_chosen() {
     assert!(small.impedance.is_some(), "what lies behind it is still worked out");
     let unread = of("as existing");
     assert_eq!((codes_of(&unread), unread.impedance, unread.conductor.as_str()), (vec!["B305"], None, ""));
-    let place = unread.findings.iter().find_map(|own| own.place.clone()).expect("a place");
+    let place = unread.findings.iter().find_map(|finding| finding.place.clone()).expect("a place");
     assert_eq!((place.heading.as_deref(), place.text.as_deref()), (Some("board B: feeder_conductor"), Some("as existing")));
     let two = of("3x150 aluminium");
     assert!(codes_of(&two).contains(&"B306") && codes_of(&two).contains(&"B307"));
@@ -298,12 +298,15 @@ fn stated_conductors_are_judged_and_not_chosen() {
 #[test]
 fn stated_impedances_are_taken_and_the_capacity_is_not_checked() {
     let of = |r: Option<f64>, x: Option<f64>| {
-        let own = basis("iec", BoardBasis { feeder_r_ohm: r, feeder_x_ohm: x, ..board() });
-        Case::of(&[iec_motor(55.0)]).feeder(&own, "iec", Some(10.0))
+        let basis = basis("iec", BoardBasis { feeder_r_ohm: r, feeder_x_ohm: x, ..board() });
+        Case::of(&[iec_motor(55.0)]).feeder(&basis, "iec", Some(10.0))
     };
     let both = of(Some(0.01), Some(0.002));
-    let own = Impedance { r: Ohms(0.01), x: Ohms(0.002) };
-    assert_eq!(both.impedance.map(|own| (own.cold, own.hot, own.hot_loop)), Some((own, own, None)));
+    let impedance = Impedance { r: Ohms(0.01), x: Ohms(0.002) };
+    assert_eq!(
+        both.impedance.map(|impedance| (impedance.cold, impedance.hot, impedance.hot_loop)),
+        Some((impedance, impedance, None))
+    );
     assert_eq!(check(&both, "current-carrying-capacity").passed, None);
     // √3 × 55 A × (0.01 × 0.85 + 0.002 × 0.5268) Ω over 400 V: 0.2275 %.
     assert!(both.drop_pct.is_some_and(|drop| (drop - 0.2275).abs() < 1e-3), "{:?}", both.drop_pct);
@@ -317,9 +320,9 @@ fn stated_impedances_are_taken_and_the_capacity_is_not_checked() {
 fn the_drop_of_feeders_adds_up_and_has_a_limit_of_its_own() {
     let of = |limit: Option<f64>| {
         let text = Some("70 mm2 copper xlpe".to_owned());
-        let mut own = basis("iec", BoardBasis { feeder_conductor: text, feeder_length_m: Some(200.0), ..board() });
-        own.design.feeder_drop_pct = limit;
-        Case::of(&[iec_motor(150.0)]).feeder(&own, "iec", Some(10.0))
+        let mut basis = basis("iec", BoardBasis { feeder_conductor: text, feeder_length_m: Some(200.0), ..board() });
+        basis.design.feeder_drop_pct = limit;
+        Case::of(&[iec_motor(150.0)]).feeder(&basis, "iec", Some(10.0))
     };
     let feeder = of(None);
     assert!(feeder.drop_pct.is_some_and(|drop| (drop - 4.32).abs() < 0.01), "{:?}", feeder.drop_pct);
@@ -330,9 +333,9 @@ fn the_drop_of_feeders_adds_up_and_has_a_limit_of_its_own() {
 
 #[test]
 fn what_nobody_asks_for_is_not_sized() {
-    let own = basis("iec", BoardBasis::default());
+    let basis = basis("iec", BoardBasis::default());
     let case = Case::of(&[iec_motor(55.0)]);
-    let tools = tools(&own, "iec");
+    let tools = tools(&basis, "iec");
     let mut tree = tree(400.0);
     (tree.nodes[1].parent, tree.nodes[1].board) = (Parent::Supply, None);
     tree.nodes[0].children.clear();
@@ -350,7 +353,7 @@ fn what_nobody_asks_for_is_not_sized() {
 fn bars_bound_a_feeder_for_motors() {
     // 430.94: the 175 A of 430.62 may not exceed bars of 150 A.
     let of = |bus: Option<f64>| {
-        let own = basis("nec", BoardBasis { bus_rating_a: bus, ..board() });
+        let basis = basis("nec", BoardBasis { bus_rating_a: bus, ..board() });
         let motor = FeederTerm {
             current: Amperes(65.0),
             motor: true,
@@ -358,15 +361,21 @@ fn bars_bound_a_feeder_for_motors() {
             as_feeder: Some(Amperes(175.0)),
             ..FeederTerm::default()
         };
-        Case::of(&[motor]).feeder(&own, "nec", Some(10.0))
+        Case::of(&[motor]).feeder(&basis, "nec", Some(10.0))
     };
     assert_eq!(of(None).protection, Amperes(175.0));
     assert_eq!(of(Some(150.0)).protection, Amperes(150.0));
     assert_eq!(check(&of(Some(50.0)), "bus-rating").passed, Some(false));
     let rated = BoardBasis { short_circuit_rating_ka: Some(10.0), ..board() };
     let book = rules::book("nec", None).expect("a book");
-    assert_eq!(short_circuit_rating(&rated, &level(14.0), book).and_then(|own| own.passed), Some(false));
-    assert_eq!(short_circuit_rating(&rated, &FaultLevel::default(), book).map(|own| own.passed), Some(None));
+    assert_eq!(
+        short_circuit_rating(&rated, &level(14.0), book).and_then(|short_circuit_rating| short_circuit_rating.passed),
+        Some(false)
+    );
+    assert_eq!(
+        short_circuit_rating(&rated, &FaultLevel::default(), book).map(|short_circuit_rating| short_circuit_rating.passed),
+        Some(None)
+    );
 }
 
 /// 40 motors of 20 A, each with a breaker of 50 A: 50 + 39 × 20 = 830 A, rounded down 800 A, which carries 800 A. With one more 850 A,
@@ -381,11 +390,11 @@ fn many_small_motors_have_a_device_by_their_conductors() {
         as_feeder: Some(Amperes(50.0)),
         ..FeederTerm::default()
     };
-    let own = basis("nec", BoardBasis { feeder_length_ft: Some(50.0), ..board() });
-    let few = Case::of(&[motor; 40]).feeder(&own, "nec", Some(10.0));
+    let basis = basis("nec", BoardBasis { feeder_length_ft: Some(50.0), ..board() });
+    let few = Case::of(&[motor; 40]).feeder(&basis, "nec", Some(10.0));
     assert_eq!((few.minimum, few.protection), (Amperes(805.0), Amperes(800.0)));
     assert!(!codes_of(&few).contains(&"B319"));
-    let many = Case::of(&[motor; 41]).feeder(&own, "nec", Some(10.0));
+    let many = Case::of(&[motor; 41]).feeder(&basis, "nec", Some(10.0));
     assert_eq!((many.minimum, many.protection), (Amperes(825.0), Amperes(1000.0)));
     assert!(codes_of(&many).contains(&"B319"));
     assert!(many.run.is_some_and(|run| run.capacity_a >= 1000.0));
@@ -442,8 +451,8 @@ fn what_a_feeder_does_not_count_is_named() {
     case.rows[1].term = None;
     case.rows[2].term = None;
     case.counted[2].circuits = 0;
-    let own = case.items(&basis("iec", board()), "iec");
-    assert_eq!((own.unknown, own.items.len()), (vec!["T1".to_owned()], 1));
+    let items = case.items(&basis("iec", board()), "iec");
+    assert_eq!((items.unknown, items.items.len()), (vec!["T1".to_owned()], 1));
 }
 
 /// IEC 60364-5-54:2011, 543.7: equipment that is connected for good and lets more than 10 mA flow in the protective conductor has one of
@@ -487,17 +496,17 @@ fn the_protective_conductor_of_a_feeder_before_a_drive_is_reinforced() {
 /// does not stall on the line.
 #[test]
 fn the_switch_before_a_machine_breaks_its_largest_motor_stalled() {
-    let own = basis("iec", BoardBasis { feeder_length_m: Some(12.0), ..board() });
+    let basis = basis("iec", BoardBasis { feeder_length_m: Some(12.0), ..board() });
     let mut case = Case::of(&[iec_motor(30.0), iec_motor(15.0), iec_motor(10.0)]);
     let breaks = |case: &Case, book: &str| {
-        let feeder = case.feeder(&own, book, Some(6.0));
+        let feeder = case.feeder(&basis, book, Some(6.0));
         feeder.working.iter().find(|line| line.quantity.contains("supply disconnecting device")).map(|line| line.value)
     };
     assert_eq!(breaks(&case, "iec"), None, "nobody knows what stalls");
     for row in &mut case.rows {
         row.feeds_fault = Some((7.0, row.current));
     }
-    assert!(breaks(&case, "iec").is_some_and(|own| (own - 235.0).abs() < 1e-6));
+    assert!(breaks(&case, "iec").is_some_and(|breaks| (breaks - 235.0).abs() < 1e-6));
     case.rows[0].feeds_fault = None;
-    assert!(breaks(&case, "iec").is_some_and(|own| (own - (55.0 + 105.0 - 15.0)).abs() < 1e-6));
+    assert!(breaks(&case, "iec").is_some_and(|breaks| (breaks - (55.0 + 105.0 - 15.0)).abs() < 1e-6));
 }

@@ -52,15 +52,15 @@ impl<'a> TransformerAsk<'a> {
     /// Of a transformer of the basis.
     #[must_use]
     pub fn of(
-        own: &'a TransformerBasis,
+        transformer: &'a TransformerBasis,
         primary: Option<Volts>,
         secondary: Volts,
         demands: &'a [Demanded],
         kind: ProtectionKind,
         place: &'a Place,
     ) -> Self {
-        let name = own.name.as_deref().unwrap_or("without a name");
-        Self { name, phases: 3, rating_kva: own.kva, primary, secondary, demands, devices: None, kind, place }
+        let name = transformer.name.as_deref().unwrap_or("without a name");
+        Self { name, phases: 3, rating_kva: transformer.kva, primary, secondary, demands, devices: None, kind, place }
     }
 }
 
@@ -119,49 +119,50 @@ const WHOLE_PCT: f64 = 100.0;
 #[must_use]
 pub fn look(ask: &TransformerAsk<'_>, tools: &Tools<'_>) -> Transformer {
     let mut record = Record::new().named(tools.book.naming());
-    let demand_kva = ask.demands.iter().map(|own| demand_power(own.phases, own.voltage, own.current, &mut record)).sum();
-    let mut own = Transformer { name: ask.name.to_owned(), demand_kva, ..Transformer::default() };
+    let demand_kva =
+        ask.demands.iter().map(|demanded| demand_power(demanded.phases, demanded.voltage, demanded.current, &mut record)).sum();
+    let mut transformer = Transformer { name: ask.name.to_owned(), demand_kva, ..Transformer::default() };
     let reference = "rated power of the transformer";
     match ask.rating_kva.filter(|kva| *kva > 0.0) {
         None => {
             let because = "the rated power of the transformer is unknown";
-            own.checks.push(not_checked("transformer-loading", "%", because, reference));
+            transformer.checks.push(not_checked("transformer-loading", "%", because, reference));
         }
         Some(rating) => {
-            let loading = record.step(&LOADING, &[own.demand_kva, rating]);
-            own.loading_pct = Some(loading);
-            own.checks.push(at_most("transformer-loading", loading, WHOLE_PCT, "%", reference));
+            let loading = record.step(&LOADING, &[transformer.demand_kva, rating]);
+            transformer.loading_pct = Some(loading);
+            transformer.checks.push(at_most("transformer-loading", loading, WHOLE_PCT, "%", reference));
             let mut winding =
                 |voltage: Volts| (voltage.0 > 0.0).then(|| winding_current(ask.phases, rating, voltage, &mut record));
-            own.rated = [ask.primary.and_then(&mut winding), winding(ask.secondary)];
+            transformer.rated = [ask.primary.and_then(&mut winding), winding(ask.secondary)];
             let of = |voltage: Option<Volts>, rated: Option<Amperes>| Some(Winding { voltage: voltage?, rated: rated? });
-            let (primary, secondary) = (of(ask.primary, own.rated[0]), of(Some(ask.secondary), own.rated[1]));
-            own.protection =
+            let (primary, secondary) = (of(ask.primary, transformer.rated[0]), of(Some(ask.secondary), transformer.rated[1]));
+            transformer.protection =
                 secondary.map(|secondary| tools.book.transformer_protection(primary, secondary, ask.kind, &mut record));
-            if let Some(limit) = own.protection.as_ref().filter(|own| own.largest)
+            if let Some(limit) = transformer.protection.as_ref().filter(|protection| protection.largest)
                 && let Some((devices, most)) = ask.devices.zip(limit.secondary)
             {
-                own.checks.push(at_most(SECONDARY_PROTECTION, devices.0, most.0, "A", limit.reference));
+                transformer.checks.push(at_most(SECONDARY_PROTECTION, devices.0, most.0, "A", limit.reference));
             }
         }
     }
-    for check in &mut own.checks {
+    for check in &mut transformer.checks {
         check.subject = format!("transformer {}", ask.name);
     }
-    say(ask, &own, tools, &mut record);
+    say(ask, &transformer, tools, &mut record);
     let (steps, findings) = record.into_parts();
-    own.working = steps.iter().map(|step| step.printed().into()).collect();
-    own.findings = findings;
-    own
+    transformer.working = steps.iter().map(|step| step.printed().into()).collect();
+    transformer.findings = findings;
+    transformer
 }
 
-fn say(ask: &TransformerAsk<'_>, own: &Transformer, tools: &Tools<'_>, record: &mut Record) {
+fn say(ask: &TransformerAsk<'_>, transformer: &Transformer, tools: &Tools<'_>, record: &mut Record) {
     let mut found = Vec::new();
-    for check in own.checks.iter().filter(|check| check.passed == Some(false)) {
+    for check in transformer.checks.iter().filter(|check| check.passed == Some(false)) {
         let what = format!(
             "{}; {} kVA are asked of {} kVA",
             sentence(check, Units::of(tools.book.key())),
-            round_to(own.demand_kva, 1),
+            round_to(transformer.demand_kva, 1),
             ask.rating_kva.unwrap_or(0.0)
         );
         let (what, cure) = if check.name == SECONDARY_PROTECTION {
@@ -175,12 +176,12 @@ fn say(ask: &TransformerAsk<'_>, own: &Transformer, tools: &Tools<'_>, record: &
         };
         found.push(Finding::new(&codes::B304_FEEDER_CHECK, what).cure(cure).reference(check.reference.clone()));
     }
-    if let Some((what, reference)) = own.protection.as_ref().and_then(|own| own.not_worked_out) {
+    if let Some((what, reference)) = transformer.protection.as_ref().and_then(|protection| protection.not_worked_out) {
         let what = format!("transformer {}: {what}", ask.name);
         let cure = "have that protection chosen by whoever designs the network in front";
         found.push(Finding::new(&codes::B321_TRANSFORMER_PROTECTION, what).cure(cure).reference(reference));
     }
-    if own.protection.as_ref().is_some_and(|own| own.primary.or(own.secondary).is_some()) {
+    if transformer.protection.as_ref().is_some_and(|protection| protection.primary.or(protection.secondary).is_some()) {
         let subject = format!("the protection of transformer {}", ask.name);
         found.extend(crate::sizing::memory::behind(tools.book, &subject, Leaning::FeederTransformer));
     }
@@ -203,14 +204,14 @@ mod tests {
         let book = rules::book("iec", None).expect("a book");
         let tools = Tools { basis: &basis, book, catalogue: catalogue::builtin("iec") };
         let place = Place { heading: Some("transformer T-1: kva".to_owned()), ..Place::file("basis.toml") };
-        let own = TransformerBasis { name: Some("T-1".to_owned()), kva: Some(400.0), ..TransformerBasis::default() };
+        let transformer = TransformerBasis { name: Some("T-1".to_owned()), kva: Some(400.0), ..TransformerBasis::default() };
         let of = |amperes: f64| {
             let demands = [Demanded { phases: 3, voltage: Volts(400.0), current: Amperes(amperes) }];
-            look(&TransformerAsk::of(&own, None, Volts(400.0), &demands, super::super::kind(&tools), &place), &tools)
+            look(&TransformerAsk::of(&transformer, None, Volts(400.0), &demands, super::super::kind(&tools), &place), &tools)
         };
         let told = of(700.0);
-        assert!(told.findings.iter().any(|own| own.code == "B304"), "{:?}", told.findings);
-        assert!(told.findings.iter().all(|own| own.place.as_ref() == Some(&place)), "{:?}", told.findings);
-        assert!(of(500.0).findings.iter().all(|own| own.code != "B304"));
+        assert!(told.findings.iter().any(|finding| finding.code == "B304"), "{:?}", told.findings);
+        assert!(told.findings.iter().all(|finding| finding.place.as_ref() == Some(&place)), "{:?}", told.findings);
+        assert!(of(500.0).findings.iter().all(|finding| finding.code != "B304"));
     }
 }

@@ -30,23 +30,23 @@ impl Candidate<'_> {
     /// Current that it carries for any time.
     fn rating(self) -> f64 {
         match self {
-            Self::Panel(own) => own.rating_a,
-            Self::Enclosed(own) => own.rating_a,
+            Self::Panel(switch) => switch.rating_a,
+            Self::Enclosed(disconnect) => disconnect.rating_a,
         }
     }
 
     /// Current that it switches in a category at a voltage.
     fn operational(self, category: &str, volts: f64) -> f64 {
         match self {
-            Self::Panel(own) => own.rated(category, volts).unwrap_or(0.0),
-            Self::Enclosed(own) => own.rating_a,
+            Self::Panel(switch) => switch.rated(category, volts).unwrap_or(0.0),
+            Self::Enclosed(disconnect) => disconnect.rating_a,
         }
     }
 
     fn part(self) -> (String, Part) {
         let (part, description) = match self {
-            Self::Panel(own) => (&own.part, &own.description),
-            Self::Enclosed(own) => (&own.part, &own.description),
+            Self::Panel(switch) => (&switch.part, &switch.description),
+            Self::Enclosed(disconnect) => (&disconnect.part, &disconnect.description),
         };
         (part.clone(), Part::pieces(part, description, 1.0))
     }
@@ -57,12 +57,12 @@ impl Candidate<'_> {
 fn candidates<'a>(place: &Place<'_>, tools: &Tools<'a>, volts: f64) -> Vec<Candidate<'a>> {
     let poles = place.poles.poles;
     let catalogue = tools.catalogue;
-    let panel = |poles: u32| catalogue.switch_disconnectors_of(poles).filter(|own| own.lockable).map(Candidate::Panel);
+    let panel = |poles: u32| catalogue.switch_disconnectors_of(poles).filter(|switch| switch.lockable).map(Candidate::Panel);
     let mut all: Vec<Candidate<'a>> = panel(poles).collect();
     if all.is_empty() && poles == 2 {
         all.extend(panel(3));
     }
-    let enclosed = catalogue.disconnects_of(poles).filter(|own| own.lockable && volts <= own.max_voltage_v);
+    let enclosed = catalogue.disconnects_of(poles).filter(|disconnect| disconnect.lockable && volts <= disconnect.max_voltage_v);
     all.extend(enclosed.map(Candidate::Enclosed));
     all
 }
@@ -79,32 +79,32 @@ pub(super) fn choose(place: &Place<'_>, tools: &Tools<'_>, found: &mut Incoming,
     };
     let demand = tools.book.incoming_switch(&ask, record);
     found.category = demand.category;
-    let judged = |own: Candidate<'_>, record: &mut Record| {
-        let checks = judged(own, place, &demand, volts.0, tools, record);
-        checks.into_iter().map(|own| own.about(SUBJECT)).collect::<Vec<_>>()
+    let judged = |candidate: Candidate<'_>, record: &mut Record| {
+        let checks = judged(candidate, place, &demand, volts.0, tools, record);
+        checks.into_iter().map(|check| check.about(SUBJECT)).collect::<Vec<_>>()
     };
     let all = candidates(place, tools, volts.0);
-    let choice = judge::choose(all.iter().copied(), |own| Verdict { checks: judged(*own, &mut Record::silent()) });
+    let choice = judge::choose(all.iter().copied(), |candidate| Verdict { checks: judged(*candidate, &mut Record::silent()) });
     say_memory(place, tools, record);
-    let Some((own, _)) = choice.chosen else {
+    let Some((candidate, _)) = choice.chosen else {
         let word = words::full(Units::of(tools.book.key()), super::SWITCH);
         let kind = if demand.category.starts_with("AC") { format!("{word} in {}", demand.category) } else { word };
         let kind = format!("{kind} with {} poles", place.poles.poles);
-        nothing(place, &kind, choice.rejected.map(|(_, own)| own), tools, record);
+        nothing(place, &kind, choice.rejected.map(|(_, verdict)| verdict), tools, record);
         return;
     };
-    found.checks = judged(own, record);
-    found.rating = Some(Amperes(own.rating()));
+    found.checks = judged(candidate, record);
+    found.rating = Some(Amperes(candidate.rating()));
     if let Some((_, verdict)) = choice.rejected {
-        say_enlarged_for_faults(place, own.rating(), &demand, &verdict, tools, record);
+        say_enlarged_for_faults(place, candidate.rating(), &demand, &verdict, tools, record);
     }
-    let (part, bought) = own.part();
+    let (part, bought) = candidate.part();
     (found.part, found.parts) = (part, vec![bought]);
-    match own {
+    match candidate {
         Candidate::Panel(row) => {
             found.terminals = Some(([row.terminal_min_mm2, row.terminal_max_mm2], Some(row.terminal_conductors)));
             (found.short_time_ka, found.making_ka) = (Some(row.short_time_ka), Some(row.making_ka));
-            let rated = Amperes(own.operational(demand.category, volts.0));
+            let rated = Amperes(candidate.operational(demand.category, volts.0));
             found.breaking = tools.book.switch_breaking(demand.category, rated, &mut Record::silent());
         }
         Candidate::Enclosed(row) => {
@@ -149,18 +149,18 @@ fn say_enlarged_for_faults(
 }
 
 fn judged(
-    own: Candidate<'_>,
+    candidate: Candidate<'_>,
     place: &Place<'_>,
     demand: &SwitchDemand,
     volts: f64,
     tools: &Tools<'_>,
     record: &mut Record,
 ) -> Vec<Check> {
-    let rated = own.operational(demand.category, volts);
+    let rated = candidate.operational(demand.category, volts);
     let mut checks = vec![at_most("disconnect-rating", demand.current.0, rated, "A", demand.reference)];
     match demand.horsepower {
         SwitchHorsepower::AtLeast(horsepower) => {
-            let has = if let Candidate::Enclosed(row) = own { row.horsepower(place.ask.node.phases, volts) } else { None };
+            let has = if let Candidate::Enclosed(row) = candidate { row.horsepower(place.ask.node.phases, volts) } else { None };
             checks.push(at_most("disconnect-horsepower", horsepower, has.unwrap_or(0.0), "hp", demand.reference));
         }
         SwitchHorsepower::Unknown(because) => {
@@ -171,28 +171,29 @@ fn judged(
     // The switch has no overload protection: what the device before it lets flow for hours, it must carry.
     let before = tools.book.before_switch();
     checks.push(match place.before {
-        Some(device) => at_most("device-before", device.rating.0, own.rating(), "A", before),
+        Some(device) => at_most("device-before", device.rating.0, candidate.rating(), "A", before),
         None => not_checked("device-before", "A", "nobody states the device before the board", before),
     });
     if let Some((breaks, clause)) = demand.breaks {
         let most = tools.book.switch_breaking(demand.category, Amperes(rated), record).unwrap_or_default();
         checks.push(at_most("stalled-motor", breaks.0, most.0, "A", clause));
     }
-    checks.extend(short_circuit(own, place, tools));
+    checks.extend(short_circuit(candidate, place, tools));
     checks
 }
 
 /// What a fault at the board asks of it: behind a fuse that it is declared with, that its conditional current is not exceeded; else that
 /// it stands the current for a second, and its peak when it closes on the fault.
-fn short_circuit(own: Candidate<'_>, place: &Place<'_>, tools: &Tools<'_>) -> Vec<Check> {
+fn short_circuit(candidate: Candidate<'_>, place: &Place<'_>, tools: &Tools<'_>) -> Vec<Check> {
     let clause = tools.book.switch_withstand();
-    let behind = |kind: &str, most: f64| place.before.is_some_and(|own| own.kind == kind && own.rating.fits(Amperes(most)));
+    let behind =
+        |kind: &str, most: f64| place.before.is_some_and(|device| device.kind == kind && device.rating.fits(Amperes(most)));
     let name = "conditional-short-circuit-current";
     let Some(fault) = place.level.largest else {
         return vec![not_checked("short-time-current", "kA", "the largest fault current of the board is unknown", clause)];
     };
     let fault = fault.0 / 1000.0;
-    match own {
+    match candidate {
         Candidate::Enclosed(row) if behind(OF_DISCONNECTS, row.rating_a) => {
             vec![at_most(name, fault, row.short_circuit_rating_ka, "kA", clause)]
         }

@@ -66,11 +66,11 @@ impl Head {
                 ..FeederTerm::default()
             };
             let base = testing::motor(&format!("T{index}"), 1, 1.0, 0.85);
-            let starting = base.starting.map(|own| crate::network::connected::Starting { current: current * 7.0, ..own });
+            let starting = base.starting.map(|start| crate::network::connected::Starting { current: current * 7.0, ..start });
             Connected { current, feeds_fault: Some((self.stall, current)), starting, term: Some(term), ..base }
         };
         let mut rows: Vec<Connected> = self.motors.iter().enumerate().map(motor).collect();
-        rows.iter_mut().take(1).for_each(|own| own.with_neutral = self.three_phases_with_neutral);
+        rows.iter_mut().take(1).for_each(|row| row.with_neutral = self.three_phases_with_neutral);
         if self.neutral {
             let term = FeederTerm { current: Amperes(5.0), continuous: true, ..FeederTerm::default() };
             rows.push(Connected { term: Some(term), ..testing::single("H", 1, 1.0, true) });
@@ -102,7 +102,7 @@ impl Head {
         let tree = Tree { nodes, ..Tree::default() };
         let rows = self.rows();
         let counted = vec![Counted::default(); rows.len()];
-        let sum: f64 = rows.iter().map(|own| own.current.0).sum();
+        let sum: f64 = rows.iter().map(|row| row.current.0).sum();
         let largest = (0..self.motors.len()).reduce(|a, b| if self.motors[a] >= self.motors[b] { a } else { b });
         let demand = Demand { demand: Amperes(sum), running: Amperes(sum), largest_start: largest, ..Demand::default() };
         let demands = [Demand::default(), demand];
@@ -124,37 +124,37 @@ impl Head {
     }
 }
 
-fn codes_of(own: &Incoming) -> Vec<&str> {
-    own.findings.iter().map(|own| own.code.as_str()).collect()
+fn codes_of(incoming: &Incoming) -> Vec<&str> {
+    incoming.findings.iter().map(|finding| finding.code.as_str()).collect()
 }
 
-fn value(own: &Incoming, name: &str) -> Option<(f64, f64)> {
-    own.checks.iter().find(|own| own.name == name).and_then(|own| own.value.zip(own.limit))
+fn value(incoming: &Incoming, name: &str) -> Option<(f64, f64)> {
+    incoming.checks.iter().find(|check| check.name == name).and_then(|check| check.value.zip(check.limit))
 }
 
 /// IEC 60204-1, 5.3.3: 60, 30 and 10 A run, 100 A; the largest stalled draws 420 A: 460 A, which 8 times 100 A breaks. Behind 160 A the
 /// switch is one of 160 A (IEC 60364-5-53, 536.4.3), which withstands 6 kA for a second and makes 10.2 kA of peak.
 #[test]
 fn a_switch_carries_what_the_device_before_it_lets_flow_and_breaks_the_stalled_motor() {
-    let own = Head::of(SWITCH, &[60.0, 30.0, 10.0]).chosen();
-    assert_eq!((own.part.as_str(), own.rating, own.category), ("GEN-SD3-160", Some(Amperes(160.0)), "AC-23A"));
-    assert_eq!(value(&own, "device-before"), Some((160.0, 160.0)));
-    assert_eq!(value(&own, "stalled-motor"), Some((460.0, 8.0 * 160.0)));
-    assert_eq!(value(&own, "short-time-current"), Some((5.0, 6.0)));
-    assert_eq!(value(&own, "making-capacity"), Some((8.0, 10.2)));
-    assert!(own.checks.iter().all(|own| own.passed == Some(true) && own.subject == SUBJECT), "{:?}", own.checks);
-    assert_eq!(codes_of(&own), ["R105"], "its categories are from memory");
-    assert_eq!(own.working.iter().map(|own| own.value).collect::<Vec<_>>(), [460.0, 1280.0]);
+    let incoming = Head::of(SWITCH, &[60.0, 30.0, 10.0]).chosen();
+    assert_eq!((incoming.part.as_str(), incoming.rating, incoming.category), ("GEN-SD3-160", Some(Amperes(160.0)), "AC-23A"));
+    assert_eq!(value(&incoming, "device-before"), Some((160.0, 160.0)));
+    assert_eq!(value(&incoming, "stalled-motor"), Some((460.0, 8.0 * 160.0)));
+    assert_eq!(value(&incoming, "short-time-current"), Some((5.0, 6.0)));
+    assert_eq!(value(&incoming, "making-capacity"), Some((8.0, 10.2)));
+    assert!(incoming.checks.iter().all(|check| check.passed == Some(true) && check.subject == SUBJECT), "{:?}", incoming.checks);
+    assert_eq!(codes_of(&incoming), ["R105"], "its categories are from memory");
+    assert_eq!(incoming.working.iter().map(|working| working.value).collect::<Vec<_>>(), [460.0, 1280.0]);
 }
 
 /// A motor that is all of a board: 60 A run and 420 A stall, which a switch of 63 A breaks (504 A). At ten times its current it stalls with
 /// 600 A: the switch is one of 80 A (640 A), though one of 63 A carries the load and stands what the device before it lets flow.
 #[test]
 fn a_switch_that_can_not_break_the_stalled_motor_is_not_chosen() {
-    let own = Head { before: Some(("gG", 63.0)), fault: Some((2.0, 3.0)), ..Head::of(SWITCH, &[60.0]) };
-    assert_eq!(own.chosen().part, "GEN-SD3-63");
-    assert_eq!(value(&own.chosen(), "stalled-motor"), Some((420.0, 504.0)));
-    let harder = Head { stall: 10.0, ..own }.chosen();
+    let head = Head { before: Some(("gG", 63.0)), fault: Some((2.0, 3.0)), ..Head::of(SWITCH, &[60.0]) };
+    assert_eq!(head.chosen().part, "GEN-SD3-63");
+    assert_eq!(value(&head.chosen(), "stalled-motor"), Some((420.0, 504.0)));
+    let harder = Head { stall: 10.0, ..head }.chosen();
     assert_eq!((harder.part.as_str(), value(&harder, "stalled-motor")), ("GEN-SD3-80", Some((600.0, 640.0))));
 }
 
@@ -163,14 +163,16 @@ fn a_switch_that_can_not_break_the_stalled_motor_is_not_chosen() {
 #[test]
 fn behind_its_fuse_the_conditional_current_counts() {
     let fused = Head { before: Some(("gG", 100.0)), fault: Some((40.0, 80.0)), ..Head::of(SWITCH, &[60.0, 20.0]) };
-    let own = fused.chosen();
-    assert_eq!(own.part, "GEN-SD3-100");
-    assert_eq!(value(&own, "conditional-short-circuit-current"), Some((40.0, 50.0)));
-    assert!(value(&own, "short-time-current").is_none());
+    let incoming = fused.chosen();
+    assert_eq!(incoming.part, "GEN-SD3-100");
+    assert_eq!(value(&incoming, "conditional-short-circuit-current"), Some((40.0, 50.0)));
+    assert!(value(&incoming, "short-time-current").is_none());
     let breaker = Head { before: Some(("moulded-case", 100.0)), ..fused.clone() }.chosen();
     assert_eq!(breaker.part, "GEN-SD3-1000", "50 kA for a second, 105 kA of peak");
     // So large a switch for 80 A is said, with what would spare it.
-    let told = |own: &Incoming| own.findings.iter().any(|own| own.code == "B334" && own.what.contains("1000 A for 80 A"));
+    let told = |incoming: &Incoming| {
+        incoming.findings.iter().any(|finding| finding.code == "B334" && finding.what.contains("1000 A for 80 A"))
+    };
     assert!(told(&breaker) && !told(&fused.chosen()), "{:?}", breaker.findings);
     // A larger fuse than it is declared with proves nothing.
     let larger = Head { before: Some(("gG", 125.0)), ..fused }.chosen();
@@ -179,11 +181,12 @@ fn behind_its_fuse_the_conditional_current_counts() {
 
 #[test]
 fn what_is_unknown_stays_open_and_is_told() {
-    let own = Head { before: None, fault: None, ..Head::of(SWITCH, &[60.0, 30.0]) }.chosen();
-    assert_eq!(own.part, "GEN-SD3-100", "it carries 90 A");
-    let open: Vec<&str> = own.checks.iter().filter(|own| own.passed.is_none()).map(|own| own.name.as_str()).collect();
+    let incoming = Head { before: None, fault: None, ..Head::of(SWITCH, &[60.0, 30.0]) }.chosen();
+    assert_eq!(incoming.part, "GEN-SD3-100", "it carries 90 A");
+    let open: Vec<&str> =
+        incoming.checks.iter().filter(|check| check.passed.is_none()).map(|check| check.name.as_str()).collect();
     assert_eq!(open, ["device-before", "short-time-current"]);
-    assert!(codes_of(&own).contains(&"B332"));
+    assert!(codes_of(&incoming).contains(&"B332"));
     let none = Head::of(NONE, &[60.0]).chosen();
     assert_eq!((none.part.as_str(), codes_of(&none)), ("", vec!["B335"]));
     let empty = Head::of(SWITCH, &[]).chosen();
@@ -216,17 +219,18 @@ fn the_neutral_is_parted_where_it_may_be_live() {
 #[test]
 fn the_conductors_of_the_feeder_are_held_against_the_terminals() {
     let of = |conductor| Head { conductor: Some(conductor), ..Head::of(SWITCH, &[60.0, 30.0, 10.0]) }.chosen();
-    let terminals = |own: &Incoming| own.checks.iter().find(|own| own.name.starts_with("terminals")).map(|own| own.passed);
+    let terminals =
+        |incoming: &Incoming| incoming.checks.iter().find(|check| check.name.starts_with("terminals")).map(|check| check.passed);
     for (conductor, passed, code) in [
         ((70.0, 1), Some(true), None),
         ((120.0, 1), Some(false), Some("B336")),
         ((6.0, 1), Some(false), Some("B336")),
         ((70.0, 2), None, Some("B332")),
     ] {
-        let own = of(conductor);
-        assert_eq!(own.part, "GEN-SD3-160");
-        assert_eq!(terminals(&own), Some(passed), "{conductor:?}");
-        let told: Vec<&str> = codes_of(&own).into_iter().filter(|own| *own != "R105").collect();
+        let incoming = of(conductor);
+        assert_eq!(incoming.part, "GEN-SD3-160");
+        assert_eq!(terminals(&incoming), Some(passed), "{conductor:?}");
+        let told: Vec<&str> = codes_of(&incoming).into_iter().filter(|codes| *codes != "R105").collect();
         assert_eq!(told, code.into_iter().collect::<Vec<_>>(), "{conductor:?}");
     }
     assert_eq!(terminals(&Head::of(SWITCH, &[60.0]).chosen()), None);
@@ -235,32 +239,32 @@ fn the_conductors_of_the_feeder_are_held_against_the_terminals() {
 /// 100 A ask for a circuit-breaker of 100 A; 40 kA at the bars for one that breaks 70 kA; bars of 80 A admit none.
 #[test]
 fn a_circuit_breaker_carries_the_load_and_breaks_the_fault_at_the_bars() {
-    let own = Head::of(BREAKER, &[60.0, 30.0, 10.0]);
-    assert_eq!(own.chosen().part, "GEN-MCD-100S");
-    assert!(codes_of(&own.chosen()).contains(&"B334"), "its lock is nobody's data");
-    assert_eq!(Head { fault: Some((40.0, 80.0)), ..own.clone() }.chosen().part, "GEN-MCD-100H");
-    let spare = Head { board: BoardBasis { spare_pct: Some(20.0), ..BoardBasis::default() }, ..own.clone() };
+    let head = Head::of(BREAKER, &[60.0, 30.0, 10.0]);
+    assert_eq!(head.chosen().part, "GEN-MCD-100S");
+    assert!(codes_of(&head.chosen()).contains(&"B334"), "its lock is nobody's data");
+    assert_eq!(Head { fault: Some((40.0, 80.0)), ..head.clone() }.chosen().part, "GEN-MCD-100H");
+    let spare = Head { board: BoardBasis { spare_pct: Some(20.0), ..BoardBasis::default() }, ..head.clone() };
     assert_eq!(spare.chosen().part, "GEN-MCD-125S", "120 A");
     let bars =
-        |amperes| Head { board: BoardBasis { bus_rating_a: Some(amperes), ..BoardBasis::default() }, ..own.clone() }.chosen();
+        |amperes| Head { board: BoardBasis { bus_rating_a: Some(amperes), ..BoardBasis::default() }, ..head.clone() }.chosen();
     assert_eq!(bars(100.0).part, "GEN-MCD-100S");
     let thin = bars(80.0);
     assert!(thin.part.is_empty() && codes_of(&thin).contains(&"B331"), "{:?}", thin.findings);
     // The start of 60 A draws 420 A: with 40 A beside it 460 A, below 0.8 of 10 times 100 A.
-    assert_eq!(value(&own.chosen(), "magnetic-trip-at-start"), Some((460.0, 800.0)));
+    assert_eq!(value(&head.chosen(), "magnetic-trip-at-start"), Some((460.0, 800.0)));
 }
 
 /// NFPA 70, 430.110(C): 60, 30 and 10 A at full load, 100 A, of which 115 % are 115 A, and at 480 V the row of 100 hp (124 A); locked rotor
 /// 6 times, 600 A, the row of 100 hp (725 A). A switch of 200 A has 125 hp, one of 100 A too little. Conductors ask for 100 + 0.25 · 60 = 115 A.
 #[test]
 fn the_main_disconnect_switch_is_rated_for_the_combination() {
-    let own = Head {
+    let head = Head {
         book: "nec",
         before: Some(("class-J", 175.0)),
         fault: Some((40.0, 80.0)),
         ..Head::of(SWITCH, &[60.0, 30.0, 10.0])
     };
-    let chosen = own.chosen();
+    let chosen = head.chosen();
     assert_eq!((chosen.part.as_str(), chosen.horsepower, chosen.apart), ("GEN-DS3-200-1", Some(125.0), true));
     let near = |name: &str, wanted: (f64, f64)| {
         let found = value(&chosen, name).expect("a check");
@@ -271,13 +275,13 @@ fn the_main_disconnect_switch_is_rated_for_the_combination() {
     near("device-before", (175.0, 200.0));
     near("conditional-short-circuit-current", (40.0, 100.0));
     // Behind a circuit breaker the catalogue does not state what it stands.
-    let open = Head { before: Some(("inverse-time", 175.0)), ..own.clone() }.chosen();
-    assert!(open.checks.iter().any(|own| own.name == "short-circuit-rating" && own.passed.is_none()));
+    let open = Head { before: Some(("inverse-time", 175.0)), ..head.clone() }.chosen();
+    assert!(open.checks.iter().any(|check| check.name == "short-circuit-rating" && check.passed.is_none()));
     assert!(codes_of(&open).contains(&"B332"));
     // A main circuit breaker behind the feeder's device carries what the conductors must, 115 A: the next standard rating is 125 A
     // (240.6(A)); with 20 % spare 138 A, 150 A.
-    let breaker = Head { word: BREAKER, ..own };
-    assert_eq!(breaker.chosen().breaker.as_ref().map(|own| own.kind), Some("inverse-time"));
+    let breaker = Head { word: BREAKER, ..head };
+    assert_eq!(breaker.chosen().breaker.as_ref().map(|breaker| breaker.kind), Some("inverse-time"));
     assert_eq!(breaker.chosen().rating, Some(Amperes(125.0)));
     let spare = Head { board: BoardBasis { spare_pct: Some(20.0), ..BoardBasis::default() }, ..breaker };
     assert_eq!(spare.chosen().rating, Some(Amperes(150.0)));
@@ -307,9 +311,9 @@ proptest! {
         };
         let first = catalogue::builtin("iec").switch_disconnectors.iter().find(|row| holds(row));
         prop_assert_eq!(first.map(|row| row.part.as_str()).unwrap_or_default(), own.part.as_str());
-        let larger: Vec<f64> = motors.iter().map(|own| own * more).collect();
+        let larger: Vec<f64> = motors.iter().map(|motor| motor * more).collect();
         for other in [of(&larger, before, fault), of(&motors, before * more, fault), of(&motors, before, fault * more)] {
-            prop_assert!(other.rating.is_none_or(|other| own.rating.is_some_and(|own| own.0 <= other.0)), "{:?} {:?}", own.rating, other.rating);
+            prop_assert!(other.rating.is_none_or(|other| own.rating.is_some_and(|rating| rating.0 <= other.0)), "{:?} {:?}", own.rating, other.rating);
         }
     }
 
@@ -318,10 +322,10 @@ proptest! {
     fn more_current_never_gives_a_smaller_circuit_breaker(motors in proptest::collection::vec(2.0..150.0f64, 1..5), more in 1.0..1.5f64) {
         for book in ["iec", "nec"] {
             let of = |motors: &[f64]| Head { book, ..Head::of(BREAKER, motors) }.chosen();
-            let (few, many) = (of(&motors), of(&motors.iter().map(|own| own * more).collect::<Vec<_>>()));
+            let (few, many) = (of(&motors), of(&motors.iter().map(|motor| motor * more).collect::<Vec<_>>()));
             prop_assert!(many.rating.is_none_or(|many| few.rating.is_some_and(|few| few.0 <= many.0)), "{book}: {:?} {:?}", few.rating, many.rating);
             let sum: f64 = motors.iter().sum();
-            prop_assert!(few.rating.is_none_or(|own| fits(sum, own.0)));
+            prop_assert!(few.rating.is_none_or(|rating| fits(sum, rating.0)));
         }
     }
 }

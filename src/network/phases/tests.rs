@@ -6,12 +6,12 @@ fn three() -> Tree {
     tree(vec![board("MB", Parent::Supply)])
 }
 
-fn stated(own: Connected, text: &str) -> Connected {
-    Connected { phase: Some(text.to_owned()), ..own }
+fn stated(row: Connected, text: &str) -> Connected {
+    Connected { phase: Some(text.to_owned()), ..row }
 }
 
 fn words(tree: &Tree, rows: &[Connected]) -> Vec<String> {
-    assign(tree, rows).rows.iter().map(|own| own.map_or_else(|| "three".to_owned(), Spread::words)).collect()
+    assign(tree, rows).rows.iter().map(|spread| spread.map_or_else(|| "three".to_owned(), Spread::words)).collect()
 }
 
 #[rstest::rstest]
@@ -100,7 +100,7 @@ fn a_single_phase_board_is_assigned_like_a_load() {
 #[case::two_for_a_neutral(single("A", 0, 1.0, true), "L1-L2")]
 fn a_phase_that_can_not_hold_is_said(#[case] row: Connected, #[case] text: &str) {
     let found = assign(&three(), &[stated(row, text)]);
-    assert_eq!(found.findings.iter().map(|own| own.code.as_str()).collect::<Vec<_>>(), ["B202"]);
+    assert_eq!(found.findings.iter().map(|finding| finding.code.as_str()).collect::<Vec<_>>(), ["B202"]);
     assert!(found.findings[0].what.contains(text));
     assert!(found.rows[0].is_some_and(|own| !own.stated && own.circuits.iter().sum::<u32>() == 1));
 }
@@ -108,7 +108,7 @@ fn a_phase_that_can_not_hold_is_said(#[case] row: Connected, #[case] text: &str)
 #[test]
 fn three_phases_on_a_board_of_one_are_said() {
     let one = tree(vec![Node { phases: 1, ..board("P", Parent::Supply) }]);
-    assert_eq!(assign(&one, &[motor("A", 0, 1.0, 0.8)]).findings.first().map(|own| own.code.as_str()), Some("B203"));
+    assert_eq!(assign(&one, &[motor("A", 0, 1.0, 0.8)]).findings.first().map(|finding| finding.code.as_str()), Some("B203"));
 }
 
 /// Highest phase of a board, VA.
@@ -122,7 +122,7 @@ fn highest(tree: &Tree, rows: &[Connected], of: &dyn Fn(usize) -> Spread) -> f64
             }
         }
     }
-    sum.iter().map(|own| own.magnitude()).fold(0.0, f64::max)
+    sum.iter().map(|phasor| phasor.magnitude()).fold(0.0, f64::max)
 }
 
 proptest! {

@@ -27,7 +27,7 @@ fn restart(rows: &[Connected], limit: Option<f64>) -> Restart {
 }
 
 fn tags<'a>(found: &Restart, rows: &'a [Connected]) -> Vec<Vec<(&'a str, u32)>> {
-    let of = |group: &Group| group.starts.iter().map(|own| (rows[own.row].tag.as_str(), own.number)).collect();
+    let of = |group: &Group| group.starts.iter().map(|runs| (rows[runs.row].tag.as_str(), runs.number)).collect();
     found.groups.iter().map(of).collect()
 }
 
@@ -59,7 +59,7 @@ fn groups_are_filled_with_the_largest_first() {
     ];
     let found = restart(&rows, Some(3.7));
     assert_eq!(tags(&found, &rows), [vec![("B", 1), ("A", 1)], vec![("C", 1), ("D", 1), ("E", 2)], vec![("E", 1)]]);
-    assert_eq!(found.findings.iter().map(|own| own.code.as_str()).collect::<Vec<_>>(), ["B215"]);
+    assert_eq!(found.findings.iter().map(|finding| finding.code.as_str()).collect::<Vec<_>>(), ["B215"]);
     assert!(found.findings[0].what.contains("in 3 groups: 1: B, A; 2: C, D, 2 × E; 3: E"), "{}", found.findings[0].what);
     // Nothing to part where all fit.
     let found = restart(&rows[3..], Some(3.7));
@@ -73,7 +73,7 @@ fn a_motor_that_does_not_start_alone_is_said() {
     assert_eq!(tags(&found, &rows), [vec![("A", 1)], vec![("B", 1)]]);
     assert!(found.groups[0].one_by_one && !found.groups[1].one_by_one);
     assert!((found.groups[0].dip_pct.unwrap_or(0.0) - divider(100.0)).abs() < 1e-9);
-    assert_eq!(found.findings.iter().map(|own| own.code.as_str()).collect::<Vec<_>>(), ["B214", "B215"]);
+    assert_eq!(found.findings.iter().map(|finding| finding.code.as_str()).collect::<Vec<_>>(), ["B214", "B215"]);
 }
 
 #[test]

@@ -6,7 +6,7 @@ fn runs(rows: &[Connected]) -> Vec<(&str, u32)> {
     let behind: Vec<usize> = (0..rows.len()).collect();
     let weight = |row: usize| rows[row].input.0;
     let found = Together::of(rows).among(&behind, rows, &weight);
-    found.into_iter().filter(|own| own.number > 0).map(|own| (rows[own.row].tag.as_str(), own.number)).collect()
+    found.into_iter().filter(|runs| runs.number > 0).map(|runs| (rows[runs.row].tag.as_str(), runs.number)).collect()
 }
 
 fn grouped(tag: &str, kw: f64, running: Running, duty_count: Option<u32>) -> Connected {
@@ -85,7 +85,7 @@ fn interlocked_rows_never_run_together() {
 /// Of two that bar each other either may be the one behind a feeder: on each feeder that which is there counts.
 #[test]
 fn what_rests_elsewhere_counts_on_its_own_feeder() {
-    let elsewhere = |own: Connected| Connected { node: 1, ..own };
+    let elsewhere = |row: Connected| Connected { node: 1, ..row };
     let count = |rows: &[Connected]| Together::of(rows).counted(rows, &|row| rows[row].input.0);
     let (counted, sets) = count(&[locked("A", 5.0, &["B"]), elsewhere(locked("B", 4.0, &[]))]);
     assert_eq!((counted, sets), (vec![(1, Some(0)), (1, Some(0))], vec![1]));
@@ -106,7 +106,7 @@ fn a_long_chain_counts_in_full() {
 
 #[test]
 fn an_interlock_inside_a_group_holds_beside_its_number() {
-    let with = |own: Connected, tag: &str| Connected { interlock_with: vec![tag.to_owned()], ..own };
+    let with = |row: Connected, tag: &str| Connected { interlock_with: vec![tag.to_owned()], ..row };
     let rows = [
         with(grouped("A", 9.0, Running::Duty, Some(2)), "B"),
         grouped("B", 8.0, Running::Duty, None),

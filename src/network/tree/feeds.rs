@@ -83,19 +83,19 @@ impl<'a> Reader<'a> {
                 feeds.push(feed(name, Some(index)));
             }
         }
-        for (index, own) in basis.transformers.iter().enumerate() {
+        for (index, transformer) in basis.transformers.iter().enumerate() {
             // A transformer needs a name only where a board is fed from it.
-            if let Some(name) = trimmed(own.name.as_deref()) {
+            if let Some(name) = trimmed(transformer.name.as_deref()) {
                 self.enter(name, Named::Transformer(index), "transformer");
             }
         }
-        for (index, own) in basis.sources.iter().enumerate() {
-            if let Some(name) = self.name("source", index, own.name.as_deref()) {
-                let meaning = if is_machine(own) { Named::Source(index) } else { Named::Network(index) };
+        for (index, source) in basis.sources.iter().enumerate() {
+            if let Some(name) = self.name("source", index, source.name.as_deref()) {
+                let meaning = if is_machine(source) { Named::Source(index) } else { Named::Network(index) };
                 self.enter(name, meaning, "source");
             }
         }
-        let known: Vec<String> = feeds.iter().map(|own| own.name.clone()).collect();
+        let known: Vec<String> = feeds.iter().map(|feed| feed.name.clone()).collect();
         let mut seen: std::collections::BTreeSet<&str> = known.iter().map(String::as_str).collect();
         feeds.extend(scheduled.iter().filter(|name| seen.insert(**name)).map(|name| feed(name, None)));
     }
@@ -111,9 +111,9 @@ impl<'a> Reader<'a> {
         name
     }
 
-    fn enter(&mut self, name: &'a str, own: Named, section: &str) -> bool {
+    fn enter(&mut self, name: &'a str, named: Named, section: &str) -> bool {
         if !self.named.contains_key(name) && !name.eq_ignore_ascii_case(SUPPLY) {
-            self.named.insert(name, own);
+            self.named.insert(name, named);
             return true;
         }
         let finding = Finding::new(&codes::B105_NAME_TWICE, format!("the basis has the name {name} more than once"))
@@ -128,39 +128,39 @@ impl<'a> Reader<'a> {
         if name.eq_ignore_ascii_case(SUPPLY) {
             return Some(Named::Supply);
         }
-        let scheduled = || feeds.iter().position(|own| own.board.is_none() && own.name == name).map(Named::Board);
+        let scheduled = || feeds.iter().position(|feed| feed.board.is_none() && feed.name == name).map(Named::Board);
         self.named.get(name).copied().or_else(scheduled)
     }
 
     fn transformers(&mut self, feeds: &[Feed]) -> Vec<Between> {
         let basis = self.basis;
         let mut all = Vec::new();
-        for (index, own) in basis.transformers.iter().enumerate() {
-            let title = trimmed(own.name.as_deref()).map_or_else(|| (index + 1).to_string(), str::to_owned);
-            let from = match trimmed(own.from.as_deref()).map(|name| (name, self.find(name, feeds))) {
+        for (index, transformer) in basis.transformers.iter().enumerate() {
+            let title = trimmed(transformer.name.as_deref()).map_or_else(|| (index + 1).to_string(), str::to_owned);
+            let from = match trimmed(transformer.from.as_deref()).map(|name| (name, self.find(name, feeds))) {
                 None | Some((_, Some(Named::Supply | Named::Network(_)))) => Some(Parent::Supply),
                 Some((_, Some(Named::Source(source)))) => Some(Parent::Source(source)),
                 Some((_, Some(Named::Board(board)))) => Some(Parent::Board(board)),
                 Some((name, Some(Named::Transformer(_)) | None)) => {
                     let what = format!("transformer {title} is fed from {name}, which is neither source nor board");
-                    let known = self.names_of(feeds, |own| !matches!(own, Named::Transformer(_)));
+                    let known = self.names_of(feeds, |named| !matches!(named, Named::Transformer(_)));
                     let cure = meant(name, known.iter().map(String::as_str));
                     self.say(&codes::B101_FEED_UNKNOWN, &format!("transformer {title}: from"), what, cure);
                     None
                 }
             };
-            let to = trimmed(own.to.as_deref());
+            let to = trimmed(transformer.to.as_deref());
             let board = to.and_then(|name| match self.find(name, feeds) {
                 Some(Named::Board(board)) => Some(board),
                 _ => None,
             });
             if let (Some(name), None) = (to, board) {
                 let what = format!("transformer {title} feeds {name}, which is no board");
-                let known = self.names_of(feeds, |own| matches!(own, Named::Board(_)));
+                let known = self.names_of(feeds, |named| matches!(named, Named::Board(_)));
                 let cure = meant(name, known.iter().map(String::as_str));
                 self.say(&codes::B101_FEED_UNKNOWN, &format!("transformer {title}: to"), what, cure);
             }
-            let named = |text: &str| Some(text.trim()) == trimmed(own.name.as_deref());
+            let named = |text: &str| Some(text.trim()) == trimmed(transformer.name.as_deref());
             let asked_for =
                 basis.boards.iter().filter_map(|board| board.fed_from.as_deref()).any(|fed| fed.split(LISTED).any(named));
             if to.is_none() && !asked_for {
@@ -174,9 +174,9 @@ impl<'a> Reader<'a> {
     }
 
     fn names_of(&self, feeds: &[Feed], wanted: impl Fn(Named) -> bool) -> Vec<String> {
-        let own = self.named.iter().filter(|(_, own)| wanted(**own)).map(|(name, _)| (*name).to_owned());
-        let scheduled = feeds.iter().enumerate().filter(|(index, own)| own.board.is_none() && wanted(Named::Board(*index)));
-        own.chain(scheduled.map(|(_, own)| own.name.clone())).collect()
+        let name = self.named.iter().filter(|(_, named)| wanted(**named)).map(|(name, _)| (*name).to_owned());
+        let scheduled = feeds.iter().enumerate().filter(|(index, feed)| feed.board.is_none() && wanted(Named::Board(*index)));
+        name.chain(scheduled.map(|(_, feed)| feed.name.clone())).collect()
     }
 
     /// What stands before a board, as `fed_from` and the transformers say together.
@@ -194,7 +194,7 @@ impl<'a> Reader<'a> {
         let by = by.first().copied();
         let stated = feeds[index].board.and_then(|board| trimmed(self.basis.boards[board].fed_from.as_deref()));
         let Some(stated) = stated else {
-            return by.map_or((Parent::Supply, None, Vec::new()), |own| through(own, transformers, Vec::new()));
+            return by.map_or((Parent::Supply, None, Vec::new()), |by| through(by, transformers, Vec::new()));
         };
         let Some((first, alternatives)) = self.listed(stated, &key, name, feeds) else { return NOTHING };
         match (first, by) {
@@ -224,7 +224,7 @@ impl<'a> Reader<'a> {
         }
         let mut found = Vec::new();
         for name in names {
-            let Some(own) = self.find(name, feeds) else {
+            let Some(named) = self.find(name, feeds) else {
                 let what = format!("board {board} is fed from {name}, which the basis does not name");
                 let known = self.names_of(feeds, |_| true);
                 let known: Vec<&str> = known.iter().map(String::as_str).filter(|own| *own != board).collect();
@@ -235,7 +235,7 @@ impl<'a> Reader<'a> {
                 self.say(&codes::B101_FEED_UNKNOWN, key, what, cure);
                 return None;
             };
-            found.push(own);
+            found.push(named);
         }
         let (first, others) = found.split_first()?;
         let mut alternatives = Vec::new();
@@ -266,18 +266,18 @@ impl<'a> Reader<'a> {
                 at = parent;
             }
             let closed = matches!(feeds[way.last().copied().unwrap_or(at)].parent, Parent::Board(_)) && seen[at] == round;
-            let Some(begins) = way.iter().position(|own| *own == at).filter(|_| closed) else { continue };
+            let Some(begins) = way.iter().position(|way| *way == at).filter(|_| closed) else { continue };
             let ring = &way[begins..];
-            if ring.iter().any(|own| feeds[*own].transformer.is_some()) {
-                let mut names: Vec<&str> = ring.iter().rev().map(|own| feeds[*own].name.as_str()).collect();
+            if ring.iter().any(|ring| feeds[*ring].transformer.is_some()) {
+                let mut names: Vec<&str> = ring.iter().rev().map(|ring| feeds[*ring].name.as_str()).collect();
                 names.push(names[0]);
                 let what = format!("boards feed each other in a ring, by way of a transformer: {}", names.join(" feeds "));
                 let key = format!("board {}: fed_from", feeds[at].name);
                 self.say(&codes::B102_RING, &key, what, "correct `from` or `to` of the transformer, or `fed_from` of a board");
             }
-            for own in ring {
-                (feeds[*own].parent, feeds[*own].transformer) = (Parent::Unknown, None);
-                feeds[*own].alternatives.clear();
+            for ring in ring {
+                (feeds[*ring].parent, feeds[*ring].transformer) = (Parent::Unknown, None);
+                feeds[*ring].alternatives.clear();
             }
         }
     }

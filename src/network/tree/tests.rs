@@ -8,7 +8,7 @@ fn tree(text: &str, scheduled: &[&str]) -> Tree {
 }
 
 fn codes_of(tree: &Tree) -> Vec<&str> {
-    tree.findings.iter().map(|own| own.code.as_str()).collect()
+    tree.findings.iter().map(|finding| finding.code.as_str()).collect()
 }
 
 fn parent(tree: &Tree, name: &str) -> Parent {
@@ -17,21 +17,21 @@ fn parent(tree: &Tree, name: &str) -> Parent {
 
 #[test]
 fn boards_stand_after_what_feeds_them_whatever_their_order_in_the_basis() {
-    let own = tree(
+    let tree = tree(
         "[supply]\nvoltage_v = 400\nearthing = \"TN-S\"\n\
          [[board]]\nname = \"C\"\nfed_from = \"B\"\n[[board]]\nname = \"B\"\nfed_from = \"A\"\n[[board]]\nname = \"A\"\n\
          [[board]]\nname = \"D\"\nfed_from = \"A\"\nfeeder_length_m = 20\n",
         &["D", "E"],
     );
-    let names: Vec<&str> = own.nodes.iter().map(|node| node.name.as_str()).collect();
+    let names: Vec<&str> = tree.nodes.iter().map(|node| node.name.as_str()).collect();
     assert_eq!(names, ["A", "B", "C", "D", "E"]);
-    assert_eq!([0, 1, 2, 1, 0], own.nodes.iter().map(|node| node.depth).collect::<Vec<_>>()[..]);
-    assert_eq!((parent(&own, "C"), parent(&own, "A"), parent(&own, "E")), (Parent::Board(1), Parent::Supply, Parent::Supply));
-    assert_eq!(own.nodes[0].children, [1, 3]);
-    assert!(own.nodes.iter().all(|node| node.voltage == Volts(400.0) && node.earthing.as_deref() == Some("TN-S")));
+    assert_eq!([0, 1, 2, 1, 0], tree.nodes.iter().map(|node| node.depth).collect::<Vec<_>>()[..]);
+    assert_eq!((parent(&tree, "C"), parent(&tree, "A"), parent(&tree, "E")), (Parent::Board(1), Parent::Supply, Parent::Supply));
+    assert_eq!(tree.nodes[0].children, [1, 3]);
+    assert!(tree.nodes.iter().all(|node| node.voltage == Volts(400.0) && node.earthing.as_deref() == Some("TN-S")));
     // What stands on the supply has a feeder only where the basis says something of it.
-    assert_eq!([false, true, true, true, false], own.nodes.iter().map(|node| node.feeder).collect::<Vec<_>>()[..]);
-    assert!(own.nodes[4].board.is_none() && own.findings.is_empty(), "{:?}", own.findings);
+    assert_eq!([false, true, true, true, false], tree.nodes.iter().map(|node| node.feeder).collect::<Vec<_>>()[..]);
+    assert!(tree.nodes[4].board.is_none() && tree.findings.is_empty(), "{:?}", tree.findings);
 }
 
 const TRANSFORMER: &str = "[supply]\nvoltage_v = 480\nsystem = \"480Y/277 4W\"\n\
@@ -43,9 +43,9 @@ const TRANSFORMER: &str = "[supply]\nvoltage_v = 480\nsystem = \"480Y/277 4W\"\n
 #[case::by_both("[[board]]\nname = \"LP\"\nfed_from = \"T1\"\n")]
 #[case::by_the_board_before_it("[[board]]\nname = \"LP\"\nfed_from = \"MSB\"\nvoltage_v = 208\n")]
 fn a_board_behind_a_transformer_has_its_voltage_and_system(#[case] of_board: &str) {
-    let own = tree(&format!("{TRANSFORMER}{of_board}"), &[]);
-    assert!(own.findings.is_empty(), "{:?}", own.findings);
-    let node = &own.nodes[1];
+    let tree = tree(&format!("{TRANSFORMER}{of_board}"), &[]);
+    assert!(tree.findings.is_empty(), "{:?}", tree.findings);
+    let node = &tree.nodes[1];
     assert_eq!((node.parent, node.transformer, node.voltage), (Parent::Board(0), Some(0), Volts(208.0)));
     assert_eq!(node.system.as_deref(), Some("208Y/120 4W"));
 }
@@ -62,13 +62,16 @@ fn a_board_behind_a_transformer_has_its_voltage_and_system(#[case] of_board: &st
     "sum of their ratings"
 )]
 fn a_board_whose_feed_contradicts_itself_stands_alone(#[case] of_board: &str, #[case] code: &str, #[case] cure: &str) {
-    let own = tree(&format!("{TRANSFORMER}{of_board}"), &[]);
-    assert_eq!(codes_of(&own), [code], "{:?}", own.findings);
-    assert!(own.findings[0].cure.contains(cure), "{:?}", own.findings[0]);
-    let place = own.findings[0].place.as_ref().expect("a place");
-    assert!(place.file == "basis.toml" && place.heading.as_deref().is_some_and(|own| own.starts_with("board LP: ")), "{place:?}");
-    assert_eq!(parent(&own, "LP"), Parent::Unknown);
-    assert!(own.nodes[own.find("MSB").expect("it is there")].children.is_empty());
+    let tree = tree(&format!("{TRANSFORMER}{of_board}"), &[]);
+    assert_eq!(codes_of(&tree), [code], "{:?}", tree.findings);
+    assert!(tree.findings[0].cure.contains(cure), "{:?}", tree.findings[0]);
+    let place = tree.findings[0].place.as_ref().expect("a place");
+    assert!(
+        place.file == "basis.toml" && place.heading.as_deref().is_some_and(|heading| heading.starts_with("board LP: ")),
+        "{place:?}"
+    );
+    assert_eq!(parent(&tree, "LP"), Parent::Unknown);
+    assert!(tree.nodes[tree.find("MSB").expect("it is there")].children.is_empty());
 }
 
 #[test]
@@ -80,8 +83,8 @@ fn a_voltage_without_a_transformer_is_one_of_the_board_before_it_or_of_its_neutr
     assert_eq!(codes_of(&of("voltage_v = 230\n")), ["B104"]);
     assert_eq!(codes_of(&of("voltage_v = 690\n")), ["B104"]);
     // A board that does not say what feeds it stands behind something else.
-    let own = tree("[supply]\nvoltage_v = 480\n[[board]]\nname = \"LP\"\nvoltage_v = 208\n", &[]);
-    assert!(own.findings.is_empty() && own.nodes[0].parent == Parent::Unknown && own.nodes[0].voltage == Volts(208.0));
+    let tree = tree("[supply]\nvoltage_v = 480\n[[board]]\nname = \"LP\"\nvoltage_v = 208\n", &[]);
+    assert!(tree.findings.is_empty() && tree.nodes[0].parent == Parent::Unknown && tree.nodes[0].voltage == Volts(208.0));
 }
 
 #[test]
@@ -95,36 +98,36 @@ fn a_ring_through_a_transformer_is_told_once_and_parts_its_boards() {
     assert_eq!((parent(&own, "A"), parent(&own, "B")), (Parent::Unknown, Parent::Unknown));
     assert!(matches!(parent(&own, "C"), Parent::Board(_)));
     // Rings of boards alone, and a board that feeds itself, are parted too; the schedule's own check tells of them.
-    let own = tree(
+    let tree = tree(
         "[[board]]\nname = \"A\"\nfed_from = \"B\"\n[[board]]\nname = \"B\"\nfed_from = \"A\"\n[[board]]\nname = \"D\"\nfed_from = \"D\"\n",
         &[],
     );
-    assert!(own.findings.is_empty() && own.nodes.iter().all(|node| node.parent == Parent::Unknown), "{own:?}");
+    assert!(tree.findings.is_empty() && tree.nodes.iter().all(|node| node.parent == Parent::Unknown), "{tree:?}");
 }
 
 #[test]
 fn names_that_stand_twice_or_are_missing_are_told() {
-    let own = tree(
+    let tree = tree(
         "[[board]]\nname = \"A\"\n[[board]]\nname = \"A\"\n[[board]]\nvoltage_v = 400\n[[source]]\nname = \"A\"\n\
          [[source]]\nname = \"supply\"\n[[transformer]]\nname = \"T1\"\nkva = 100\n",
         &["A"],
     );
-    assert_eq!(own.nodes.len(), 1);
-    let mut found = codes_of(&own);
+    assert_eq!(tree.nodes.len(), 1);
+    let mut found = codes_of(&tree);
     found.sort_unstable();
-    assert_eq!(found, ["B105", "B105", "B105", "B106", "B106"], "{:?}", own.findings);
+    assert_eq!(found, ["B105", "B105", "B105", "B106", "B106"], "{:?}", tree.findings);
 }
 
 #[test]
 fn a_board_may_name_sources_that_stand_in_for_the_first() {
-    let own = tree(
+    let tree = tree(
         "[supply]\nvoltage_v = 400\n[[source]]\nname = \"G1\"\nkind = \"generator\"\n[[source]]\nname = \"G2\"\nkind = \"generator\"\n\
          [[board]]\nname = \"A\"\nfed_from = \"supply; G1, G2\"\n[[board]]\nname = \"B\"\nfed_from = \"G2\"\n",
         &[],
     );
-    assert!(own.findings.is_empty(), "{:?}", own.findings);
-    assert_eq!((own.nodes[0].parent, own.nodes[0].alternatives.clone()), (Parent::Supply, vec![0, 1]));
-    assert_eq!(own.nodes[1].parent, Parent::Source(1));
+    assert!(tree.findings.is_empty(), "{:?}", tree.findings);
+    assert_eq!((tree.nodes[0].parent, tree.nodes[0].alternatives.clone()), (Parent::Supply, vec![0, 1]));
+    assert_eq!(tree.nodes[1].parent, Parent::Source(1));
 }
 
 proptest::proptest! {
@@ -160,12 +163,12 @@ fn a_board_of_which_nothing_says_what_feeds_it_is_not_put_before_transformers() 
     assert_eq!(["A", "B", "NEW"].map(|name| parent(&own, name)), [Parent::Supply, Parent::Unknown, Parent::Unknown]);
     // Said, it stands there; of another voltage, it may; and what is stated of itself needs nothing before it.
     for text in ["[[board]]\nname = \"B\"\nfed_from = \"supply\"\n", "[[board]]\nname = \"B\"\nprospective_fault_ka = 12\n"] {
-        let own = tree(&format!("{MAIN}{text}"), &[]);
-        assert!(own.findings.is_empty() && parent(&own, "B") == Parent::Supply, "{text}: {:?}", own.findings);
+        let tree = tree(&format!("{MAIN}{text}"), &[]);
+        assert!(tree.findings.is_empty() && parent(&tree, "B") == Parent::Supply, "{text}: {:?}", tree.findings);
     }
     let high = MAIN.replace("voltage_v = 400\nupstream", "voltage_v = 11000\nupstream");
-    let own = tree(&format!("{high}[[board]]\nname = \"B\"\n"), &[]);
-    assert!(own.findings.is_empty() && parent(&own, "B") == Parent::Supply, "{:?}", own.findings);
+    let tree = tree(&format!("{high}[[board]]\nname = \"B\"\n"), &[]);
+    assert!(tree.findings.is_empty() && parent(&tree, "B") == Parent::Supply, "{:?}", tree.findings);
 }
 
 /// `from` of the transformer and `fed_from` of the board behind it may call one network by different names; two machines, or two boards,
@@ -183,7 +186,7 @@ fn a_board_of_which_nothing_says_what_feeds_it_is_not_put_before_transformers() 
 #[case::the_board_itself("M1", "M1", true)]
 #[case::another_board("M1", "M2", false)]
 fn a_name_stands_for_what_feeds_the_transformer(#[case] from: &str, #[case] fed_from: &str, #[case] same: bool) {
-    let own = tree(
+    let tree = tree(
         &format!(
             "[supply]\nvoltage_v = 400\n\
              [[source]]\nname = \"N1\"\nkind = \"utility\"\n[[source]]\nname = \"N2\"\nkind = \"utility\"\n\
@@ -194,8 +197,8 @@ fn a_name_stands_for_what_feeds_the_transformer(#[case] from: &str, #[case] fed_
         ),
         &[],
     );
-    let node = &own.nodes[own.find("A").expect("it is there")];
-    assert_eq!(node.transformer.is_some(), same, "{:?}", own.findings);
-    assert_eq!(codes_of(&own).contains(&"B103"), !same, "{:?}", own.findings);
+    let node = &tree.nodes[tree.find("A").expect("it is there")];
+    assert_eq!(node.transformer.is_some(), same, "{:?}", tree.findings);
+    assert_eq!(codes_of(&tree).contains(&"B103"), !same, "{:?}", tree.findings);
     assert_eq!(node.parent == Parent::Unknown, !same);
 }

@@ -36,7 +36,7 @@ impl<'a> Places<'a> {
     pub(in crate::network) fn behind(grid: &'a Grid<'a>, feed: &Feed) -> Self {
         let nodes = &grid.tree.nodes;
         let sums = Sums::new(grid.tree, grid.rows, grid.phases, grid.basis);
-        let mut own = Self {
+        let mut places = Self {
             grid,
             voltage: sums.voltage.clone(),
             of_board: vec![None; nodes.len()],
@@ -46,14 +46,14 @@ impl<'a> Places<'a> {
             running: Vec::new(),
             runs: vec![0; grid.rows.len()],
         };
-        own.place_boards(feed);
+        places.place_boards(feed);
         let single = |row: &Connected| {
-            row.phases == 1 && nodes.get(row.node).is_some_and(|node| own.top_of(row.node).is_some() || node.phases == 3)
+            row.phases == 1 && nodes.get(row.node).is_some_and(|node| places.top_of(row.node).is_some() || node.phases == 3)
         };
-        own.phases = if grid.rows.iter().any(single) { 3 } else { 1 };
-        own.running = vec![vec![Taken::default(); own.branches.len()]; own.phases];
-        own.put_loads(&sums);
-        own
+        places.phases = if grid.rows.iter().any(single) { 3 } else { 1 };
+        places.running = vec![vec![Taken::default(); places.branches.len()]; places.phases];
+        places.put_loads(&sums);
+        places
     }
 
     /// Every board whose path is known gets its place: behind the feed, behind another board, or by itself behind the fault current that
@@ -84,7 +84,7 @@ impl<'a> Places<'a> {
             self.unknown_source.push(unknown);
         }
         if feed.voltage.0 <= 0.0 {
-            self.branches[0].voltage = self.voltage.iter().copied().find(|own| own.0 > 0.0).unwrap_or(Volts(1.0));
+            self.branches[0].voltage = self.voltage.iter().copied().find(|voltage| voltage.0 > 0.0).unwrap_or(Volts(1.0));
         }
     }
 
@@ -120,12 +120,12 @@ impl<'a> Places<'a> {
     }
 
     /// A power of a board's own phases as powers of the phases of the three-phase network.
-    fn in_network(&self, board: usize, own: PerPhase) -> PerPhase {
+    fn in_network(&self, board: usize, per_phase: PerPhase) -> PerPhase {
         let nodes = &self.grid.tree.nodes;
         if nodes[board].phases != 1 {
-            return own;
+            return per_phase;
         }
-        let whole = own[0] + own[1] + own[2];
+        let whole = per_phase[0] + per_phase[1] + per_phase[2];
         match self.top_of(board) {
             Some(top) => {
                 let before = parent(&nodes[top]).unwrap_or(top);
@@ -136,18 +136,18 @@ impl<'a> Places<'a> {
     }
 
     /// The power that a phase of the network takes, as if the others took the same.
-    fn of_phase(&self, phase: usize, own: PerPhase) -> Phasor {
-        if self.phases == 1 { own[0] + own[1] + own[2] } else { own[phase] * 3.0 }
+    fn of_phase(&self, phase: usize, per_phase: PerPhase) -> Phasor {
+        if self.phases == 1 { per_phase[0] + per_phase[1] + per_phase[2] } else { per_phase[phase] * 3.0 }
     }
 
     fn put_loads(&mut self, sums: &Sums<'_>) {
         let grid = self.grid;
         let mut at_board = vec![[Phasor::ZERO; 3]; grid.tree.nodes.len()];
-        for own in running_of_roots(grid.tree, grid.rows, grid.together) {
-            self.runs[own.row] = own.number;
-            let node = grid.rows[own.row].node;
-            let share = f64::from(own.number) / f64::from(grid.rows[own.row].number.max(1));
-            let powers = self.on_own_phases(own.row, grid.rows[own.row].power());
+        for runs in running_of_roots(grid.tree, grid.rows, grid.together) {
+            self.runs[runs.row] = runs.number;
+            let node = grid.rows[runs.row].node;
+            let share = f64::from(runs.number) / f64::from(grid.rows[runs.row].number.max(1));
+            let powers = self.on_own_phases(runs.row, grid.rows[runs.row].power());
             for (sum, more) in at_board[node].iter_mut().zip(powers) {
                 *sum += more * share;
             }
@@ -165,29 +165,29 @@ impl<'a> Places<'a> {
 
     /// All circuits of a row on the phases of its own board, by the power of one.
     fn on_own_phases(&self, row: usize, power: Phasor) -> PerPhase {
-        let own = &self.grid.rows[row];
-        let node = &self.grid.tree.nodes[own.node];
+        let connected = &self.grid.rows[row];
+        let node = &self.grid.tree.nodes[connected.node];
         let mut sum = [Phasor::ZERO; 3];
         let mut put = |connection: Option<Connection>, circuits: u32| {
             for (sum, more) in sum.iter_mut().zip(on_phases(node, connection, power * f64::from(circuits))) {
                 *sum += more;
             }
         };
-        match self.grid.phases.rows.get(row).copied().flatten().filter(|_| own.phases == 1) {
+        match self.grid.phases.rows.get(row).copied().flatten().filter(|_| connected.phases == 1) {
             Some(spread) => spread.connections().for_each(|(connection, circuits)| put(Some(connection), circuits)),
-            None => put(None, own.number),
+            None => put(None, connected.number),
         }
         sum
     }
 
     /// Adds a power that runs at a board. A board that stands by itself still loads the one that feeds it.
-    fn add(&mut self, board: usize, own: PerPhase, sign: f64) {
+    fn add(&mut self, board: usize, per_phase: PerPhase, sign: f64) {
         let mut running = std::mem::take(&mut self.running);
-        self.add_to(&mut running, board, own, sign);
+        self.add_to(&mut running, board, per_phase, sign);
         self.running = running;
     }
 
-    fn add_to(&self, taken: &mut [Vec<Taken>], board: usize, own: PerPhase, sign: f64) {
+    fn add_to(&self, taken: &mut [Vec<Taken>], board: usize, per_phase: PerPhase, sign: f64) {
         let mut next = Some(board);
         while let Some(index) = next {
             let Some(place) = self.of_board[index] else {
@@ -195,7 +195,7 @@ impl<'a> Places<'a> {
                 continue;
             };
             for (phase, taken) in taken.iter_mut().enumerate() {
-                taken[place].power += self.of_phase(phase, own) * sign;
+                taken[place].power += self.of_phase(phase, per_phase) * sign;
             }
             // The board at the head of this piece of the network, and what feeds it.
             let mut head = index;
@@ -243,8 +243,8 @@ impl<'a> Places<'a> {
             return vec![0];
         }
         match self.top_of(board).and_then(|top| self.grid.phases.boards.get(top).copied().flatten()) {
-            Some(own) if own.between => vec![own.phase, (own.phase + 1) % 3],
-            Some(own) => vec![own.phase],
+            Some(connection) if connection.between => vec![connection.phase, (connection.phase + 1) % 3],
+            Some(connection) => vec![connection.phase],
             None => vec![0, 1, 2],
         }
     }
@@ -301,18 +301,18 @@ impl<'a> Places<'a> {
 
     /// Power that one circuit of a row takes at the nominal voltage of its board while it starts, on the phases of the board, and its place.
     fn start_power(&self, row: usize) -> Option<(PerPhase, usize)> {
-        let own = &self.grid.rows[row];
-        let starting = own.starting?;
-        let place = self.carrier(own.node).and_then(|board| self.of_board[board])?;
-        let spread = self.grid.phases.rows.get(row).copied().flatten().filter(|_| own.phases == 1);
+        let connected = &self.grid.rows[row];
+        let starting = connected.starting?;
+        let place = self.carrier(connected.node).and_then(|board| self.of_board[board])?;
+        let spread = self.grid.phases.rows.get(row).copied().flatten().filter(|_| connected.phases == 1);
         let connection = spread.and_then(|spread| spread.connections().next()).map(|(connection, _)| connection);
-        let node = &self.grid.tree.nodes[own.node];
+        let node = &self.grid.tree.nodes[connected.node];
         let nominal = match connection {
-            Some(Connection { between: false, .. }) => phase_voltage(node, self.voltage[own.node]),
-            _ => self.voltage[own.node],
+            Some(Connection { between: false, .. }) => phase_voltage(node, self.voltage[connected.node]),
+            _ => self.voltage[connected.node],
         };
-        let over_rated = nominal.0 / own.voltage.0;
-        let power = own.apparent(own.voltage, starting.current, starting.power_factor) * (over_rated * over_rated);
+        let over_rated = nominal.0 / connected.voltage.0;
+        let power = connected.apparent(connected.voltage, starting.current, starting.power_factor) * (over_rated * over_rated);
         Some((on_phases(node, connection, power), place))
     }
 
@@ -320,10 +320,10 @@ impl<'a> Places<'a> {
     pub(in crate::network) fn without(&self, stopped: impl Iterator<Item = (usize, u32)>) -> Vec<Vec<Taken>> {
         let mut taken = self.running.clone();
         for (row, number) in stopped {
-            let own = &self.grid.rows[row];
-            let share = f64::from(number) / f64::from(own.number.max(1));
-            let powers = self.in_network(own.node, self.on_own_phases(row, own.power()).map(|own| own * share));
-            self.add_to(&mut taken, own.node, powers, -1.0);
+            let connected = &self.grid.rows[row];
+            let share = f64::from(number) / f64::from(connected.number.max(1));
+            let powers = self.in_network(connected.node, self.on_own_phases(row, connected.power()).map(|phasor| phasor * share));
+            self.add_to(&mut taken, connected.node, powers, -1.0);
         }
         taken
     }
@@ -339,10 +339,10 @@ impl<'a> Places<'a> {
 
     /// Puts so many running circuits of a row to its board.
     pub(in crate::network) fn put_running(&self, taken: &mut [Vec<Taken>], row: usize, number: u32) {
-        let own = &self.grid.rows[row];
-        let share = f64::from(number) / f64::from(own.number.max(1));
-        let powers = self.in_network(own.node, self.on_own_phases(row, own.power()).map(|own| own * share));
-        self.add_to(taken, own.node, powers, 1.0);
+        let connected = &self.grid.rows[row];
+        let share = f64::from(number) / f64::from(connected.number.max(1));
+        let powers = self.in_network(connected.node, self.on_own_phases(row, connected.power()).map(|phasor| phasor * share));
+        self.add_to(taken, connected.node, powers, 1.0);
     }
 
     /// Circuits of each row that run.
@@ -351,11 +351,11 @@ impl<'a> Places<'a> {
     }
 
     /// Conductors that carry the current of a row's cable, as the impedance of one counts in this network.
-    fn conductors_of_cable(&self, own: &Connected) -> f64 {
-        match (own.phases, self.grid.tree.nodes[own.node].phases, own.neutral) {
+    fn conductors_of_cable(&self, row: &Connected) -> f64 {
+        match (row.phases, self.grid.tree.nodes[row.node].phases, row.neutral) {
             (1, 3, true) => 2.0 / 3.0,
             (1, 3, false) => 4.0 / 3.0,
-            (1, _, _) => self.conductors(own.node),
+            (1, _, _) => self.conductors(row.node),
             _ => 1.0,
         }
     }
@@ -363,27 +363,27 @@ impl<'a> Places<'a> {
     /// What the start of one circuit drops along its cable and all that lies before its board, if it drew its power at nominal voltage
     /// and no angle lay between the drops, per cent. None where nothing starts, or where something between is unknown.
     pub(super) fn most_drop(&self, row: usize, cable: Option<Impedance>) -> Option<f64> {
-        let own = &self.grid.rows[row];
+        let connected = &self.grid.rows[row];
         let (power, _) = self.start_power(row)?;
-        let power = self.in_network(own.node, power);
+        let power = self.in_network(connected.node, power);
         let most = (0..self.phases).map(|phase| self.of_phase(phase, power).magnitude()).fold(0.0, f64::max);
-        let before = self.path(own.node)? + cable? * self.conductors_of_cable(own);
-        let volts = self.voltage[own.node].0;
+        let before = self.path(connected.node)? + cable? * self.conductors_of_cable(connected);
+        let volts = self.voltage[connected.node].0;
         Some(100.0 * most * libm::hypot(before.r.0, before.x.0) / (volts * volts))
     }
 
     /// One circuit of a row starts while everything else runs. None where its network is unknown or can't carry it.
     pub(super) fn start(&self, row: usize, cable: Option<Impedance>) -> Option<Start> {
-        let own = &self.grid.rows[row];
+        let connected = &self.grid.rows[row];
         let (power, place) = self.start_power(row)?;
-        let power = self.in_network(own.node, power);
+        let power = self.in_network(connected.node, power);
         let taken = self.without((self.runs[row] > 0).then_some((row, 1)).into_iter());
         let before: Vec<Solution> = (0..self.phases).map(|phase| self.solve(phase, &taken)).collect::<Option<_>>()?;
         let mut branches = self.branches.clone();
         branches.push(Branch {
             before: Some(place),
-            voltage: self.voltage[own.node],
-            impedance: cable.unwrap_or_default() * self.conductors_of_cable(own),
+            voltage: self.voltage[connected.node],
+            impedance: cable.unwrap_or_default() * self.conductors_of_cable(connected),
             ratio: 1.0,
         });
         let terminals = branches.len() - 1;
@@ -396,7 +396,7 @@ impl<'a> Places<'a> {
         let starting = (0..self.phases).filter(|phase| self.of_phase(*phase, power) != Phasor::ZERO);
         let deepest = starting.map(|phase| before[phase].percent(place) - during[phase].percent(terminals)).reduce(f64::max)?;
         // Without impedance between, the board dips furthest; of the terminals that tells nothing.
-        let known = cable.is_some() && self.carrier(own.node) == Some(own.node);
+        let known = cable.is_some() && self.carrier(connected.node) == Some(connected.node);
         Some(Start { before, during, terminals_pct: known.then_some(deepest) })
     }
 

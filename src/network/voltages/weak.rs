@@ -85,8 +85,8 @@ mod tests {
 
     /// A motor of so many kW that starts at a power factor.
     fn starting(&(kw, at_start): &(f64, f64)) -> Connected {
-        let own = motor("M", 0, kw, 0.85);
-        Connected { starting: own.starting.map(|start| Starting { power_factor: at_start, ..start }), ..own }
+        let row = motor("M", 0, kw, 0.85);
+        Connected { starting: row.starting.map(|start| Starting { power_factor: at_start, ..start }), ..row }
     }
 
     /// The weak starts of motors on one board, and the rows that every start solved by itself gives.
@@ -106,7 +106,7 @@ mod tests {
         };
         let feed = Feed { name: "supply".to_owned(), parent: Parent::Supply, impedance: Some(source), voltage: Volts(400.0) };
         let of_cable = |_: usize| Some(cable);
-        let found = starts(&grid, &feed, limit_pct, &of_cable).iter().map(|own| own.row).collect();
+        let found = starts(&grid, &feed, limit_pct, &of_cable).iter().map(|start| start.row).collect();
         let places = Places::behind(&grid, &feed);
         let alone = |row: &usize| {
             let start = places.start(*row, Some(cable));

@@ -3,31 +3,31 @@
 use crate::compare::{LabelChange, LabelLine};
 
 /// What it is and how many, such as `nameplate CHWP-1` or `cable tags W-CHWP-1-1, 2`.
-pub(in crate::report) fn name(own: &LabelChange) -> String {
-    let kind = match (own.kind.as_str(), own.quantity) {
+pub(in crate::report) fn name(change: &LabelChange) -> String {
+    let kind = match (change.kind.as_str(), change.quantity) {
         ("nameplate", 1) => "nameplate",
         ("nameplate", _) => "nameplates",
         (_, 1) => "cable tag",
         _ => "cable tags",
     };
-    let count = if own.quantity > 1 { format!(", {}", own.quantity) } else { String::new() };
-    format!("{kind} {}{count}", own.label)
+    let count = if change.quantity > 1 { format!(", {}", change.quantity) } else { String::new() };
+    format!("{kind} {}{count}", change.label)
 }
 
 /// What is another on it: before and now. Where only more are needed, nothing differs.
-pub(in crate::report) fn lines(own: &LabelChange) -> [String; 2] {
-    if own.lines.is_empty() {
+pub(in crate::report) fn lines(change: &LabelChange) -> [String; 2] {
+    if change.lines.is_empty() {
         return [String::new(), "more of the same".to_owned()];
     }
-    [side(own, |own| &own.old), side(own, |own| &own.new)]
+    [side(change, |line| &line.old), side(change, |line| &line.new)]
 }
 
 /// One side of what differs; a board or an end that stands in another line already is not repeated.
-fn side(own: &LabelChange, of: fn(&LabelLine) -> &String) -> String {
+fn side(change: &LabelChange, of: fn(&LabelLine) -> &String) -> String {
     let mut told: Vec<String> = Vec::new();
-    for line in own.lines.iter().filter(|line| !of(line).is_empty()) {
+    for line in change.lines.iter().filter(|line| !of(line).is_empty()) {
         let text = of(line);
-        let repeats = own.lines.iter().any(|other| other.line == "line_2" && of(other).contains(text.as_str()));
+        let repeats = change.lines.iter().any(|other| other.line == "line_2" && of(other).contains(text.as_str()));
         match line.line.as_str() {
             "fed_from" | "end" if repeats => {}
             "fed_from" => told.push(format!("fed from {text}")),
@@ -44,19 +44,19 @@ mod tests {
     #[test]
     fn labels_read_as_they_are_ordered() {
         let line = LabelLine { line: "line_2".to_owned(), old: "Fan".to_owned(), new: "Exhaust fan".to_owned() };
-        let mut own =
+        let mut change =
             LabelChange { kind: "nameplate".to_owned(), label: "EF-1".to_owned(), quantity: 1, ..LabelChange::default() };
-        assert_eq!(lines(&own)[1], "more of the same");
-        own.lines.push(line);
-        assert_eq!((name(&own), lines(&own)), ("nameplate EF-1".to_owned(), ["Fan", "Exhaust fan"].map(str::to_owned)));
-        (own.kind, own.quantity) = ("cable-tag".to_owned(), 2);
-        assert_eq!(name(&own), "cable tags EF-1, 2");
+        assert_eq!(lines(&change)[1], "more of the same");
+        change.lines.push(line);
+        assert_eq!((name(&change), lines(&change)), ("nameplate EF-1".to_owned(), ["Fan", "Exhaust fan"].map(str::to_owned)));
+        (change.kind, change.quantity) = ("cable-tag".to_owned(), 2);
+        assert_eq!(name(&change), "cable tags EF-1, 2");
         let line =
             |line: &str, old: &str, new: &str| LabelLine { line: line.to_owned(), old: old.to_owned(), new: new.to_owned() };
-        own.lines = vec![line("line_2", "M-1 to F", "M-2 to F"), line("fed_from", "M-1", "M-2"), line("end", "M-1", "M-2")];
-        assert_eq!(lines(&own), ["M-1 to F", "M-2 to F"].map(str::to_owned));
-        own.lines.remove(0);
-        own.lines.remove(1);
-        assert_eq!(lines(&own), ["fed from M-1", "fed from M-2"].map(str::to_owned));
+        change.lines = vec![line("line_2", "M-1 to F", "M-2 to F"), line("fed_from", "M-1", "M-2"), line("end", "M-1", "M-2")];
+        assert_eq!(lines(&change), ["M-1 to F", "M-2 to F"].map(str::to_owned));
+        change.lines.remove(0);
+        change.lines.remove(1);
+        assert_eq!(lines(&change), ["fed from M-1", "fed from M-2"].map(str::to_owned));
     }
 }

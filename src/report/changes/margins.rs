@@ -20,38 +20,38 @@ pub(in crate::report) struct Line<'c> {
 pub(in crate::report) fn lines(changes: &Changes, units: Units) -> Vec<Line<'_>> {
     let mut lines: Vec<Line<'_>> = Vec::new();
     let mut known: std::collections::BTreeMap<String, usize> = std::collections::BTreeMap::new();
-    for own in &changes.margins {
-        let key = format!("{:?}", MarginChange { tag: String::new(), ..own.clone() });
+    for change in &changes.margins {
+        let key = format!("{:?}", MarginChange { tag: String::new(), ..change.clone() });
         let line = *known.entry(key).or_insert_with(|| {
-            lines.push(of(own, units));
+            lines.push(of(change, units));
             lines.len() - 1
         });
-        lines[line].tags.push(&own.tag);
+        lines[line].tags.push(&change.tag);
     }
     lines
 }
 
-fn of(own: &MarginChange, units: Units) -> Line<'_> {
-    let about = if own.subject.is_empty() { String::new() } else { format!(" of {}", own.subject) };
-    let check = words::place(&format!("checks.{}{about}", own.check), units).trim_start_matches("check ").to_owned();
-    let check = match own.more {
+fn of(change: &MarginChange, units: Units) -> Line<'_> {
+    let about = if change.subject.is_empty() { String::new() } else { format!(" of {}", change.subject) };
+    let check = words::place(&format!("checks.{}{about}", change.check), units).trim_start_matches("check ").to_owned();
+    let check = match change.more {
         0 => check,
         1 => format!("{check}, and another check"),
         more => format!("{check}, and {more} more checks"),
     };
     let shown = |measure: Measure| match measure {
-        Measure::Number(number) => format!("{} {}", significant(number, 4), units.unit(&own.unit)).trim().to_owned(),
+        Measure::Number(number) => format!("{} {}", significant(number, 4), units.unit(&change.unit)).trim().to_owned(),
         Measure::Size(size) => size,
     };
-    let figures = match (own.value, own.limit) {
+    let figures = match (change.value, change.limit) {
         (Some(value), Some(limit)) => {
-            let between = if own.at_least { ", at least" } else { " of" };
-            format!("{}{between} {}", shown(units.value(value, &own.unit)), shown(units.limit(limit, &own.unit)))
+            let between = if change.at_least { ", at least" } else { " of" };
+            format!("{}{between} {}", shown(units.value(value, &change.unit)), shown(units.limit(limit, &change.unit)))
         }
         _ => String::new(),
     };
-    let left = [own.old_margin_pct, own.new_margin_pct].map(|margin| format!("{margin:.1} %"));
-    Line { tags: Vec::new(), check, left, figures, because: &own.because }
+    let left = [change.old_margin_pct, change.new_margin_pct].map(|margin| format!("{margin:.1} %"));
+    Line { tags: Vec::new(), check, left, figures, because: &change.because }
 }
 
 #[cfg(test)]
@@ -62,8 +62,8 @@ mod tests {
     fn figures_say_on_which_side_the_limit_lies() {
         let told = |value: f64, limit: f64, at_least: bool, unit: &str, units| {
             let unit = unit.to_owned();
-            let own = MarginChange { value: Some(value), limit: Some(limit), at_least, unit, ..MarginChange::default() };
-            of(&own, units).figures
+            let change = MarginChange { value: Some(value), limit: Some(limit), at_least, unit, ..MarginChange::default() };
+            of(&change, units).figures
         };
         let figures = |value: f64, limit: f64, unit: &str, units| told(value, limit, false, unit, units);
         assert_eq!(figures(69.12, 69.16, "A", Units::Metric), "69.12 A of 69.16 A");
@@ -81,7 +81,7 @@ mod tests {
             ..MarginChange::default()
         };
         let changes = Changes { margins: vec![own("A", 1.0), own("B", 2.0), own("C", 1.0)], ..Changes::default() };
-        let told: Vec<_> = lines(&changes, Units::Metric).into_iter().map(|own| (own.tags, own.left[1].clone())).collect();
+        let told: Vec<_> = lines(&changes, Units::Metric).into_iter().map(|line| (line.tags, line.left[1].clone())).collect();
         assert_eq!(told, [(vec!["A", "C"], "1.0 %".to_owned()), (vec!["B"], "2.0 %".to_owned())]);
     }
 }

@@ -94,25 +94,26 @@ fn counts(changes: &Changes) -> Vec<(usize, &'static str)> {
 
 fn groups(changes: &Changes, new: &Design, units: Units) -> Vec<Group> {
     let mark = new.project.revision.clone().unwrap_or_default();
-    let groups = super::alike(&changes.changed).into_iter().map(|(tags, own)| {
-        let mut follows: Vec<&Consequence> = own.consequences.iter().collect();
+    let groups = super::alike(&changes.changed).into_iter().map(|(tags, change)| {
+        let mut follows: Vec<&Consequence> = change.consequences.iter().collect();
         // Part numbers of devices repeat what the lines above say, and so does a check that passed of a device that came or went.
-        let repeats = |own: &Consequence| own.path.ends_with(".part") && !own.path.starts_with("accessories.");
-        let said = |own: &Consequence| !repeats(own) && !is_held(own);
+        let repeats =
+            |consequence: &Consequence| consequence.path.ends_with(".part") && !consequence.path.starts_with("accessories.");
+        let said = |consequence: &Consequence| !repeats(consequence) && !is_held(consequence);
         // Where nothing else differs, they are what there is to say.
-        if follows.iter().any(|own| said(own)) || !own.fields.is_empty() {
-            follows.retain(|own| said(own));
+        if follows.iter().any(|consequence| said(consequence)) || !change.fields.is_empty() {
+            follows.retain(|consequence| said(consequence));
         }
         Group {
             tags: tags.join(", "),
             mark: super::revision::letter(&mark),
-            stated: own
+            stated: change
                 .fields
                 .iter()
-                .map(|own| {
-                    let shown = |value| super::cell_of(&words::value_in(&own.field, value, units));
-                    let [old, new] = [&own.old, &own.new].map(|value| words::stated(&own.field, &shown(value), units));
-                    [words::column(&words::column_in(&own.field, units)), old, new]
+                .map(|change| {
+                    let shown = |value| super::cell_of(&words::value_in(&change.field, value, units));
+                    let [old, new] = [&change.old, &change.new].map(|value| words::stated(&change.field, &shown(value), units));
+                    [words::column(&words::column_in(&change.field, units)), old, new]
                 })
                 .collect(),
             follows: rows(&follows, units),
@@ -123,11 +124,13 @@ fn groups(changes: &Changes, new: &Design, units: Units) -> Vec<Group> {
 
 /// What follows, a row each; small parts of a kind that change in the same way in one.
 fn rows(follows: &[&Consequence], units: Units) -> Vec<[String; 4]> {
-    let kind = |own: &Consequence| own.path.strip_prefix("accessories.")?.split_once(" at ").map(|own| own.0.to_owned());
+    let kind =
+        |consequence: &Consequence| consequence.path.strip_prefix("accessories.")?.split_once(" at ").map(|own| own.0.to_owned());
     let mut rows: Vec<(Option<String>, [String; 4])> = Vec::new();
-    for own in follows {
-        let [old, new] = [&own.old, &own.new].map(|value| words::value(value, units));
-        let (kind, row) = (kind(own), [words::place(&own.path, units), old, new, words::causes(&own.because)]);
+    for consequence in follows {
+        let [old, new] = [&consequence.old, &consequence.new].map(|value| words::value(value, units));
+        let (kind, row) =
+            (kind(consequence), [words::place(&consequence.path, units), old, new, words::causes(&consequence.because)]);
         let same = rows.last_mut().filter(|(of, last)| kind.is_some() && *of == kind && last[1..] == row[1..]);
         let parts = row[0].split_once(" at ").and_then(|(_, own)| own.split_once(": "));
         match (same, parts) {
@@ -147,13 +150,17 @@ fn table(id: &'static str, title: &'static str, lead: &'static str, heads: &[&'s
 
 /// What stands before the changed rows.
 fn before(changes: &Changes) -> Vec<Table> {
-    let named = |own: &crate::compare::Tagged| vec![own.tag.clone(), own.description.clone(), own.board.clone()];
-    let around =
-        changes.surroundings.iter().map(|own| vec![format!("{} {}", own.what, own.key), own.old.clone(), own.new.clone()]);
-    let renamed = changes.renamed.iter().map(|own| vec![own.old_tag.clone(), own.tag.clone(), own.words()]);
-    let split = changes.split.iter().map(|own| vec![own.old_tag.clone(), own.tags.join(", "), "split".to_owned()]);
-    let merged = changes.merged.iter().map(|own| vec![own.old_tags.join(", "), own.tag.clone(), "merged".to_owned()]);
-    let marks = changes.revision_marks.iter().map(|own| vec![own.tag.clone(), own.mark.clone(), own.what.clone()]);
+    let named = |tagged: &crate::compare::Tagged| vec![tagged.tag.clone(), tagged.description.clone(), tagged.board.clone()];
+    let around = changes.surroundings.iter().map(|surroundings| {
+        vec![format!("{} {}", surroundings.what, surroundings.key), surroundings.old.clone(), surroundings.new.clone()]
+    });
+    let renamed = changes.renamed.iter().map(|renamed| vec![renamed.old_tag.clone(), renamed.tag.clone(), renamed.words()]);
+    let split = changes.split.iter().map(|split| vec![split.old_tag.clone(), split.tags.join(", "), "split".to_owned()]);
+    let merged = changes.merged.iter().map(|merged| vec![merged.old_tags.join(", "), merged.tag.clone(), "merged".to_owned()]);
+    let marks = changes
+        .revision_marks
+        .iter()
+        .map(|mark_remark| vec![mark_remark.tag.clone(), mark_remark.mark.clone(), mark_remark.what.clone()]);
     let tables = vec![
         table(
             "around",
@@ -179,38 +186,40 @@ fn before(changes: &Changes) -> Vec<Table> {
             renamed.chain(split).chain(merged).collect(),
         ),
     ];
-    tables.into_iter().filter(|own| !own.rows.is_empty()).collect()
+    tables.into_iter().filter(|table| !table.rows.is_empty()).collect()
 }
 
 /// What stands behind them.
 fn after(changes: &Changes, units: Units) -> Vec<Table> {
-    let little = super::margins::lines(changes, units).into_iter().map(|own| {
-        let [before, now] = own.left;
-        vec![own.tags.join(", "), own.check, before, now, own.figures, words::causes(own.because)]
+    let little = super::margins::lines(changes, units).into_iter().map(|line| {
+        let [before, now] = line.left;
+        vec![line.tags.join(", "), line.check, before, now, line.figures, words::causes(line.because)]
     });
     let boards = changes.boards.iter().flat_map(|board| {
-        board.changes.iter().map(|own| {
-            let [what, old, new] = words::board(own, units);
+        board.changes.iter().map(|change| {
+            let [what, old, new] = words::board(change, units);
             vec![board.name.clone(), what, dash(&old), dash(&new)]
         })
     });
-    let labels = changes.labels.iter().map(|own| {
-        let [old, new] = super::labels::lines(own);
-        vec![own.tag.clone(), super::labels::name(own), dash(&old), new]
+    let labels = changes.labels.iter().map(|change| {
+        let [old, new] = super::labels::lines(change);
+        vec![change.tag.clone(), super::labels::name(change), dash(&old), new]
     });
-    let settings = changes
-        .settings
-        .iter()
-        .map(|own| vec![own.tag.clone(), words::dial(&own.what, units), dash(&own.old), dash(&own.new), String::new()]);
+    let settings = changes.settings.iter().map(|change| {
+        vec![change.tag.clone(), words::dial(&change.what, units), dash(&change.old), dash(&change.new), String::new()]
+    });
     let findings = |of: &[crate::compare::FindingChange]| {
-        of.iter().map(|own| vec![own.tag.clone(), format!("{} {}", own.severity, own.code), own.what.clone()]).collect::<Vec<_>>()
+        of.iter()
+            .map(|change| vec![change.tag.clone(), format!("{} {}", change.severity, change.code), change.what.clone()])
+            .collect::<Vec<_>>()
     };
     let carried = super::carried(changes, MOST_CARRIED).into_iter().map(|[column, tag, old, new]| {
         let whole = old.is_empty() && new.is_empty();
         let shown = |text: String| if whole { text } else { dash(&text) };
         vec![column, tag, shown(old), shown(new)]
     });
-    let otherwise = changes.said_otherwise.iter().map(|own| vec![own.tag.clone(), own.what.clone()]);
+    let otherwise =
+        changes.said_otherwise.iter().map(|said_otherwise| vec![said_otherwise.tag.clone(), said_otherwise.what.clone()]);
     let tables = vec![
         table(
             "margins",
@@ -265,17 +274,21 @@ fn after(changes: &Changes, units: Units) -> Vec<Table> {
             otherwise.collect(),
         ),
     ];
-    tables.into_iter().filter(|own| !own.rows.is_empty()).collect()
+    tables.into_iter().filter(|table| !table.rows.is_empty()).collect()
 }
 
 fn bought(of: &[PurchaseChange]) -> Vec<Vec<String>> {
     of.iter()
-        .map(|own| {
-            let name = if own.part.is_empty() { own.description.clone() } else { format!("{} {}", own.part, own.description) };
-            let price = own.price_difference.map(|price| format!("{price:+.2} {}", own.currency).trim().to_owned());
-            let [old, new] = [own.old_quantity, own.new_quantity].map(|own| significant(own, 6));
-            let held = if own.held_quantity > 0.0 { significant(own.held_quantity, 6) } else { "–".to_owned() };
-            vec![own.action.clone(), name, old, new, held, own.unit.clone(), price.unwrap_or_else(|| "–".to_owned())]
+        .map(|change| {
+            let name = if change.part.is_empty() {
+                change.description.clone()
+            } else {
+                format!("{} {}", change.part, change.description)
+            };
+            let price = change.price_difference.map(|price| format!("{price:+.2} {}", change.currency).trim().to_owned());
+            let [old, new] = [change.old_quantity, change.new_quantity].map(|own| significant(own, 6));
+            let held = if change.held_quantity > 0.0 { significant(change.held_quantity, 6) } else { "–".to_owned() };
+            vec![change.action.clone(), name, old, new, held, change.unit.clone(), price.unwrap_or_else(|| "–".to_owned())]
         })
         .collect()
 }

@@ -21,8 +21,8 @@ pub(in crate::report) fn sign(revision: &str) -> String {
 }
 
 /// What became of a row, in a word or two.
-fn kind(own: &RevisionMark) -> &'static str {
-    match own.kind {
+fn kind(mark: &RevisionMark) -> &'static str {
+    match mark.kind {
         RevisionKind::Added => "added",
         RevisionKind::Changed => "changed",
         RevisionKind::Follows => "circuit differs",
@@ -31,7 +31,7 @@ fn kind(own: &RevisionMark) -> &'static str {
 
 /// The mark of a circuit with what became of its row; empty where it bears none.
 pub(in crate::report) fn cell(circuit: &Circuit) -> String {
-    circuit.revision_mark.as_ref().map_or_else(String::new, |own| format!("{} {}", sign(&own.revision), kind(own)))
+    circuit.revision_mark.as_ref().map_or_else(String::new, |mark| format!("{} {}", sign(&mark.revision), kind(mark)))
 }
 
 fn rows(number: usize, what: &str) -> Option<String> {
@@ -39,28 +39,34 @@ fn rows(number: usize, what: &str) -> Option<String> {
 }
 
 /// What a revision changed, counted in a line.
-pub(crate) fn counts(own: &RevisionChanges) -> String {
-    let changed = match own.rows_changed_in_tag_alone {
+pub(crate) fn counts(revision_changes: &RevisionChanges) -> String {
+    let changed = match revision_changes.rows_changed_in_tag_alone {
         0 => "changed".to_owned(),
-        alone if alone == own.rows_changed => "changed in the tag alone".to_owned(),
+        alone if alone == revision_changes.rows_changed => "changed in the tag alone".to_owned(),
         alone => format!("changed, {alone} of them in the tag alone"),
     };
-    let told = [rows(own.rows_added, "added"), rows(own.rows_removed, "removed"), rows(own.rows_changed, &changed)];
+    let told = [
+        rows(revision_changes.rows_added, "added"),
+        rows(revision_changes.rows_removed, "removed"),
+        rows(revision_changes.rows_changed, &changed),
+    ];
     let told: Vec<String> = told.into_iter().flatten().collect();
     let of_rows =
         if told.is_empty() { "no row added, removed or changed".to_owned() } else { format!("rows: {}", told.join(", ")) };
-    let devices = match (own.devices_changed, own.devices_changed_by_surroundings) {
+    let devices = match (revision_changes.devices_changed, revision_changes.devices_changed_by_surroundings) {
         (0, _) => "no devices changed".to_owned(),
         (all, 0) => format!("devices changed in {all}"),
-        (all, around) if all == around => format!("devices changed in {all}, because of {} alone", own.surroundings.join(", ")),
+        (all, around) if all == around => {
+            format!("devices changed in {all}, because of {} alone", revision_changes.surroundings.join(", "))
+        }
         (all, around) => {
-            format!("devices changed in {all}, in {around} of them because of {} alone", own.surroundings.join(", "))
+            format!("devices changed in {all}, in {around} of them because of {} alone", revision_changes.surroundings.join(", "))
         }
     };
-    let around = if own.surroundings.is_empty() || own.devices_changed_by_surroundings > 0 {
+    let around = if revision_changes.surroundings.is_empty() || revision_changes.devices_changed_by_surroundings > 0 {
         String::new()
     } else {
-        format!("; also another {}", own.surroundings.join(", "))
+        format!("; also another {}", revision_changes.surroundings.join(", "))
     };
     format!("{of_rows}; {devices}{around}")
 }
@@ -77,18 +83,18 @@ pub(in crate::report) struct Line {
 
 /// The revision table, the present revision last.
 pub(in crate::report) fn lines(design: &Design) -> Vec<Line> {
-    let what = |own: &Revision| match &own.changes {
+    let what = |revision: &Revision| match &revision.changes {
         Some(changes) => counts(changes),
         None if design.revisions.len() > 1 => "first on record".to_owned(),
         None => String::new(),
     };
-    let line = |own: &Revision| Line {
-        revision: own.revision.clone(),
-        issued: own.issue_date.clone(),
-        prepared: own.prepared_by.clone(),
-        checked: own.checked_by.clone(),
-        approved: own.approved_by.clone(),
-        what: what(own),
+    let line = |revision: &Revision| Line {
+        revision: revision.revision.clone(),
+        issued: revision.issue_date.clone(),
+        prepared: revision.prepared_by.clone(),
+        checked: revision.checked_by.clone(),
+        approved: revision.approved_by.clone(),
+        what: what(revision),
     };
     design.revisions.iter().map(line).collect()
 }
@@ -96,35 +102,37 @@ pub(in crate::report) fn lines(design: &Design) -> Vec<Line> {
 /// Rows that the present revision removed, with its letter.
 pub(in crate::report) fn removed(design: &Design) -> (&str, &[RemovedRow]) {
     let present = design.revisions.last();
-    let rows = present.and_then(|own| own.changes.as_ref()).map_or(&[][..], |own| own.removed.as_slice());
-    (present.map_or("", |own| own.revision.as_str()), rows)
+    let rows = present
+        .and_then(|revision| revision.changes.as_ref())
+        .map_or(&[][..], |revision_changes| revision_changes.removed.as_slice());
+    (present.map_or("", |revision| revision.revision.as_str()), rows)
 }
 
 /// A revision of an earlier design: marks mean something.
 pub(in crate::report) fn is_marked(design: &Design) -> bool {
-    design.revisions.last().is_some_and(|own| own.changes.is_some())
+    design.revisions.last().is_some_and(|revision| revision.changes.is_some())
 }
 
 /// What the present revision did to a circuit, in a sentence.
-pub(in crate::report) fn sentence(own: &RevisionMark, units: Units) -> String {
-    let before = if own.tags_before.is_empty() { String::new() } else { format!(", before {}", own.tags_before.join(", ")) };
+pub(in crate::report) fn sentence(mark: &RevisionMark, units: Units) -> String {
+    let before = if mark.tags_before.is_empty() { String::new() } else { format!(", before {}", mark.tags_before.join(", ")) };
     let mut parts: Vec<&str> = Vec::new();
-    for path in &own.selection {
+    for path in &mark.selection {
         let part = part(path, units);
         if !parts.contains(&part) {
             parts.push(part);
         }
     }
     let fields: Vec<String> =
-        own.fields.iter().map(|own| words::column(own).split(',').next().unwrap_or_default().to_owned()).collect();
-    let stated = match own.kind {
+        mark.fields.iter().map(|field| words::column(field).split(',').next().unwrap_or_default().to_owned()).collect();
+    let stated = match mark.kind {
         RevisionKind::Added => return format!("added{before}"),
         RevisionKind::Follows => "the row says the same".to_owned(),
         RevisionKind::Changed if fields.is_empty() => "the row says the same".to_owned(),
         RevisionKind::Changed => fields.join(", "),
     };
     let follows = if parts.is_empty() { "nothing follows".to_owned() } else { format!("otherwise: {}", parts.join(", ")) };
-    let follows = if own.fields.is_empty() { follows } else { follows.replacen("otherwise", "follows", 1) };
+    let follows = if mark.fields.is_empty() { follows } else { follows.replacen("otherwise", "follows", 1) };
     format!("{stated}{before}; {follows}")
 }
 
@@ -165,8 +173,8 @@ mod tests {
 
     #[test]
     fn a_mark_says_what_is_other() {
-        let text = |words: &[&str]| words.iter().map(|own| (*own).to_owned()).collect::<Vec<_>>();
-        let mut own = RevisionMark {
+        let text = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect::<Vec<_>>();
+        let mut mark = RevisionMark {
             revision: "B".to_owned(),
             fields: text(&["rated_power_kw", "cable_length_m"]),
             selection: text(&[
@@ -177,12 +185,12 @@ mod tests {
             ]),
             ..RevisionMark::default()
         };
-        assert_eq!(sentence(&own, Units::Metric), "rated power, cable length; follows: contactors, cables");
-        assert_eq!(sentence(&own, Units::Customary), "rated power, cable length; follows: contactors, conductors");
-        own.fields.clear();
-        own.kind = RevisionKind::Follows;
-        assert_eq!(sentence(&own, Units::Metric), "the row says the same; otherwise: contactors, cables");
-        own = RevisionMark { kind: RevisionKind::Changed, tags_before: text(&["P-1"]), ..RevisionMark::default() };
-        assert_eq!(sentence(&own, Units::Metric), "the row says the same, before P-1; nothing follows");
+        assert_eq!(sentence(&mark, Units::Metric), "rated power, cable length; follows: contactors, cables");
+        assert_eq!(sentence(&mark, Units::Customary), "rated power, cable length; follows: contactors, conductors");
+        mark.fields.clear();
+        mark.kind = RevisionKind::Follows;
+        assert_eq!(sentence(&mark, Units::Metric), "the row says the same; otherwise: contactors, cables");
+        mark = RevisionMark { kind: RevisionKind::Changed, tags_before: text(&["P-1"]), ..RevisionMark::default() };
+        assert_eq!(sentence(&mark, Units::Metric), "the row says the same, before P-1; nothing follows");
     }
 }

@@ -12,13 +12,14 @@ struct Line {
 
 /// The lines of what follows, in their order, and how many checks held and only came or went with their device.
 pub(super) fn lines(all: &[&Consequence]) -> (Vec<String>, usize) {
-    let told: Vec<&Consequence> = all.iter().copied().filter(|own| !is_held(own)).collect();
+    let told: Vec<&Consequence> = all.iter().copied().filter(|consequence| !is_held(consequence)).collect();
     let held = all.len() - told.len();
     let mut lines: Vec<Line> = Vec::new();
     for device in by_device(&told).iter().map(|own| line(own)) {
-        let kind =
-            |own: &Line| own.head.strip_prefix("accessories.").and_then(|own| own.split_once(" at ")).map(|own| own.0.to_owned());
-        match lines.last_mut().filter(|own| own.tail == device.tail && kind(own).is_some() && kind(own) == kind(&device)) {
+        let kind = |line: &Line| {
+            line.head.strip_prefix("accessories.").and_then(|own| own.split_once(" at ")).map(|own| own.0.to_owned())
+        };
+        match lines.last_mut().filter(|line| line.tail == device.tail && kind(line).is_some() && kind(line) == kind(&device)) {
             Some(same) => {
                 let serves = device.head.split_once(" at ").map_or("", |own| own.1);
                 same.head.push_str(&format!(", {serves}"));
@@ -27,21 +28,21 @@ pub(super) fn lines(all: &[&Consequence]) -> (Vec<String>, usize) {
         }
     }
     // What serves the whole circuit serves nothing by name.
-    (lines.into_iter().map(|own| format!("{}: {}", own.head.trim_end_matches(" at "), own.tail)).collect(), held)
+    (lines.into_iter().map(|line| format!("{}: {}", line.head.trim_end_matches(" at "), line.tail)).collect(), held)
 }
 
 /// Values of one device together, where the first of them stands.
 fn by_device<'c>(told: &[&'c Consequence]) -> Vec<Vec<&'c Consequence>> {
     let mut devices: Vec<Vec<&Consequence>> = Vec::new();
     let mut known: std::collections::BTreeMap<&str, usize> = std::collections::BTreeMap::new();
-    for own in told {
+    for consequence in told {
         // A check is told by itself.
-        let name = if own.path.starts_with("checks.") { &own.path } else { subject(&own.path) };
+        let name = if consequence.path.starts_with("checks.") { &consequence.path } else { subject(&consequence.path) };
         let device = *known.entry(name).or_insert_with(|| {
             devices.push(Vec::new());
             devices.len() - 1
         });
-        devices[device].push(own);
+        devices[device].push(consequence);
     }
     devices
 }
@@ -51,24 +52,34 @@ type Side = fn(&Consequence) -> &str;
 
 /// The values of one device.
 fn line(values: &[&Consequence]) -> Line {
-    let of = |own: &Consequence| {
-        let last = own.path.rsplit('.').next().unwrap_or_default();
-        if last == "part" && own.path.starts_with("accessories.") { String::new() } else { format!("{last} ") }
+    let of = |consequence: &Consequence| {
+        let last = consequence.path.rsplit('.').next().unwrap_or_default();
+        if last == "part" && consequence.path.starts_with("accessories.") { String::new() } else { format!("{last} ") }
     };
-    let side = |value: Side| values.iter().map(|own| format!("{}{}", of(own), value(own))).collect::<Vec<_>>().join(", ");
-    let nothing = |value: Side| values.iter().all(|own| value(own).is_empty());
-    let (old, new): (Side, Side) = (|own| own.old.as_str(), |own| own.new.as_str());
+    let side = |value: Side| {
+        values.iter().map(|consequence| format!("{}{}", of(consequence), value(consequence))).collect::<Vec<_>>().join(", ")
+    };
+    let nothing = |value: Side| values.iter().all(|consequence| value(consequence).is_empty());
+    let (old, new): (Side, Side) = (|consequence| consequence.old.as_str(), |consequence| consequence.new.as_str());
     let tail = match values {
         // Of an accessory its part is what it is.
-        [own] => {
-            let head = if own.path.starts_with("accessories.") { own.path.trim_end_matches(".part") } else { &own.path };
-            return Line { head: head.to_owned(), tail: arrow(&own.old, &own.new) };
+        [consequence] => {
+            let head = if consequence.path.starts_with("accessories.") {
+                consequence.path.trim_end_matches(".part")
+            } else {
+                &consequence.path
+            };
+            return Line { head: head.to_owned(), tail: arrow(&consequence.old, &consequence.new) };
         }
         _ if nothing(old) => arrow("", &side(new)),
         _ if nothing(new) => arrow(&side(old), ""),
-        _ => values.iter().map(|own| format!("{}{}", of(own), arrow(&own.old, &own.new))).collect::<Vec<_>>().join(", "),
+        _ => values
+            .iter()
+            .map(|consequence| format!("{}{}", of(consequence), arrow(&consequence.old, &consequence.new)))
+            .collect::<Vec<_>>()
+            .join(", "),
     };
-    Line { head: values.first().map_or_else(String::new, |own| subject(&own.path).to_owned()), tail }
+    Line { head: values.first().map_or_else(String::new, |consequence| subject(&consequence.path).to_owned()), tail }
 }
 
 #[cfg(test)]

@@ -140,12 +140,12 @@ pub(in crate::report) fn value_in(name: &str, value: &Value, units: Units) -> Va
 }
 
 /// A figure of a board with its name: lengths in the unit of the reports.
-pub(in crate::report) fn board(own: &BoardChange, units: Units) -> [String; 3] {
-    let (Some(what), Units::Customary) = (own.what.strip_suffix("length, m"), units) else {
-        return [&own.what, &own.old, &own.new].map(Clone::clone);
+pub(in crate::report) fn board(change: &BoardChange, units: Units) -> [String; 3] {
+    let (Some(what), Units::Customary) = (change.what.strip_suffix("length, m"), units) else {
+        return [&change.what, &change.old, &change.new].map(Clone::clone);
     };
     let feet = |text: &String| text.parse().map_or_else(|_| text.clone(), |metres| significant(units.length(metres), 6));
-    [format!("{what}length, ft"), feet(&own.old), feet(&own.new)]
+    [format!("{what}length, ft"), feet(&change.old), feet(&change.new)]
 }
 
 /// A value that was decided, as it is shown: canonical words in those of the trade, numbers as long as the data sheets have them.
@@ -156,8 +156,8 @@ pub(in crate::report) fn value(text: &str, units: Units) -> String {
     if let Ok(number) = text.parse::<f64>() {
         return significant(number, 4);
     }
-    let word = |own: char| own.is_ascii_lowercase() || own.is_ascii_digit() || own == '-';
-    let canonical = text.starts_with(|own: char| own.is_ascii_lowercase()) && text.chars().all(word);
+    let word = |letter: char| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == '-';
+    let canonical = text.starts_with(|letter: char| letter.is_ascii_lowercase()) && text.chars().all(word);
     if canonical { full(units, text) } else { text.replace("mm2", "mm²") }
 }
 
@@ -166,7 +166,7 @@ pub(in crate::report) fn stated(column: &str, text: &str, units: Units) -> Strin
     if text.is_empty() {
         return "–".to_owned();
     }
-    match Field::from_name(column).map(|own| own.spec().kind) {
+    match Field::from_name(column).map(|field| field.spec().kind) {
         Some(Kind::YesNo) => if text == "true" { "yes" } else { "no" }.to_owned(),
         Some(Kind::Number(..)) => text.parse().map_or_else(|_| text.to_owned(), |number| significant(number, 6)),
         Some(Kind::Choice(_)) => full(units, text),
@@ -242,9 +242,9 @@ mod tests {
         assert_eq!(of("full_load_current_a", 9.6, Units::Customary), ("full_load_current_a".to_owned(), Some(9.6)));
         assert_eq!(value_in("cable_length_m", &Value::from("TBC"), Units::Customary), Value::from("TBC"));
         assert_eq!(column("supply_length_ft"), "supply length, ft");
-        let own = BoardChange { what: "feeder: length, m".to_owned(), old: String::new(), new: "30.48".to_owned() };
-        assert_eq!(board(&own, Units::Customary), ["feeder: length, ft", "", "100"].map(str::to_owned));
-        assert_eq!(board(&own, Units::Metric)[2], "30.48");
+        let change = BoardChange { what: "feeder: length, m".to_owned(), old: String::new(), new: "30.48".to_owned() };
+        assert_eq!(board(&change, Units::Customary), ["feeder: length, ft", "", "100"].map(str::to_owned));
+        assert_eq!(board(&change, Units::Metric)[2], "30.48");
     }
 
     #[test]

@@ -24,21 +24,21 @@ pub fn dip_rows(design: &Design) -> impl Iterator<Item = DipRow<'_>> {
 /// The dip behind what usually feeds the board.
 #[must_use]
 pub fn usual_dip(board: &Board) -> Option<&StartDip> {
-    board.dips.iter().find(|own| own.usual)
+    board.dips.iter().find(|dip| dip.usual)
 }
 
 /// The deepest dip behind what stands in for the usual feed.
 #[must_use]
 pub fn other_dip(board: &Board) -> Option<&StartDip> {
-    board.dips.iter().filter(|own| !own.usual).max_by(|one, other| one.dip_pct.total_cmp(&other.dip_pct))
+    board.dips.iter().filter(|dip| !dip.usual).max_by(|one, other| one.dip_pct.total_cmp(&other.dip_pct))
 }
 
 /// What feeds a board, such as `MDB`, `transformer T1` or `supply transformer`.
 #[must_use]
 pub fn fed_from(board: &Board) -> Cow<'_, str> {
     match (&board.transformer, &board.fed_from) {
-        (Some(own), None) if own.name == SUPPLY_TRANSFORMER => Cow::Borrowed("supply transformer"),
-        (Some(own), None) if !own.name.is_empty() => Cow::Owned(format!("transformer {}", own.name)),
+        (Some(transformer), None) if transformer.name == SUPPLY_TRANSFORMER => Cow::Borrowed("supply transformer"),
+        (Some(transformer), None) if !transformer.name.is_empty() => Cow::Owned(format!("transformer {}", transformer.name)),
         (_, Some(from)) => Cow::Borrowed(from.as_str()),
         _ => Cow::Borrowed(""),
     }
@@ -49,8 +49,8 @@ const SUPPLY_TRANSFORMER: &str = "of the supply";
 
 /// A transformer with its name.
 #[must_use]
-pub fn transformer_name(own: &BoardTransformer) -> String {
-    if own.name.is_empty() { "transformer".to_owned() } else { format!("transformer {}", own.name) }
+pub fn transformer_name(transformer: &BoardTransformer) -> String {
+    if transformer.name.is_empty() { "transformer".to_owned() } else { format!("transformer {}", transformer.name) }
 }
 
 /// A feeder is described, so that its device and conductors are part of the design.
@@ -71,15 +71,15 @@ pub fn feeder_device(board: &Board, units: Units) -> String {
 /// The same with rating, trip and breaking capacity.
 #[must_use]
 pub fn feeder_device_rated(board: &Board, units: Units) -> String {
-    let own = &board.feeder;
+    let board_feeder = &board.feeder;
     if board.feeder_protection_a <= 0.0 {
         return String::new();
     }
     let mut words = format!("{} {} A", feeder_device(board, units), rating(board.feeder_protection_a)).trim_start().to_owned();
-    if let Some(trip) = own.magnetic_trip_a {
+    if let Some(trip) = board_feeder.magnetic_trip_a {
         words.push_str(&format!(", {} {} A", units.pick("magnetic trip", "instantaneous trip"), rating(trip)));
     }
-    if let Some(breaking) = own.breaking_ka {
+    if let Some(breaking) = board_feeder.breaking_ka {
         words.push_str(&format!(", {} {} kA", units.pick("breaks", "interrupts"), rating(breaking)));
     }
     words
@@ -95,24 +95,24 @@ pub fn about_board(subject: &str, units: Units) -> Cow<'_, str> {
 /// Kind of the device at the head of a board in words; empty where the basis asks for none.
 #[must_use]
 pub fn incoming_device(board: &Board, units: Units) -> String {
-    match board.incoming.as_ref().map(|own| own.kind.as_str()) {
+    match board.incoming.as_ref().map(|incoming| incoming.kind.as_str()) {
         None => String::new(),
         Some("none") => "none".to_owned(),
         Some("circuit-breaker") => units.pick("circuit-breaker", "main circuit breaker").to_owned(),
-        Some(own) => full(units, own),
+        Some(kind) => full(units, kind),
     }
 }
 
 /// What it is with its rating, such as `switch-disconnector 630 A, 3 poles`; empty where the basis asks for none.
 #[must_use]
 pub fn incoming_rated(board: &Board, units: Units) -> String {
-    let Some(own) = &board.incoming else { return String::new() };
+    let Some(incoming) = &board.incoming else { return String::new() };
     let device = incoming_device(board, units);
-    match (own.kind.as_str(), own.rating_a) {
+    match (incoming.kind.as_str(), incoming.rating_a) {
         ("none", _) => "none, as the basis says".to_owned(),
         (_, None) => format!("{device}, not chosen"),
         (_, Some(amperes)) => {
-            let poles = own.poles.map(|own| format!(", {own} poles")).unwrap_or_default();
+            let poles = incoming.poles.map(|pole| format!(", {pole} poles")).unwrap_or_default();
             format!("{device} {} A{poles}", rating(amperes))
         }
     }
@@ -121,19 +121,21 @@ pub fn incoming_rated(board: &Board, units: Units) -> String {
 /// Its further figures: category, neutral, trip, what it breaks and stands, part number.
 #[must_use]
 pub fn incoming_figures(board: &Board, units: Units) -> String {
-    let Some(own) = &board.incoming else { return String::new() };
-    let ka = |what: &str, value: Option<f64>| value.map(|own| format!("{what} {} kA", rating(own)));
+    let Some(incoming) = &board.incoming else { return String::new() };
+    let ka = |what: &str, value: Option<f64>| value.map(|value| format!("{what} {} kA", rating(value)));
     let figures = [
-        Some(own.category.clone()).filter(|own| own.starts_with("AC")),
-        Some(own.neutral.clone()).filter(|own| !own.is_empty()).map(|own| format!("neutral {own}")),
-        own.magnetic_trip_a.map(|own| format!("{} {} A", units.pick("magnetic trip", "instantaneous trip"), rating(own))),
-        ka(units.pick("breaks", "interrupts"), own.breaking_ka),
-        own.breaking_a.map(|own| format!("breaks {} A", rating(own))),
-        ka("stands for 1 s", own.short_time_ka),
-        ka("makes on a peak of", own.making_ka),
-        own.rating_hp.map(|own| format!("{} hp", rating(own))),
-        own.apart.then(|| "in an enclosure of its own".to_owned()),
-        Some(own.part.clone()).filter(|own| !own.is_empty()),
+        Some(incoming.category.clone()).filter(|own| own.starts_with("AC")),
+        Some(incoming.neutral.clone()).filter(|own| !own.is_empty()).map(|own| format!("neutral {own}")),
+        incoming.magnetic_trip_a.map(|magnetic_trip_a| {
+            format!("{} {} A", units.pick("magnetic trip", "instantaneous trip"), rating(magnetic_trip_a))
+        }),
+        ka(units.pick("breaks", "interrupts"), incoming.breaking_ka),
+        incoming.breaking_a.map(|breaking_a| format!("breaks {} A", rating(breaking_a))),
+        ka("stands for 1 s", incoming.short_time_ka),
+        ka("makes on a peak of", incoming.making_ka),
+        incoming.rating_hp.map(|rating_hp| format!("{} hp", rating(rating_hp))),
+        incoming.apart.then(|| "in an enclosure of its own".to_owned()),
+        Some(incoming.part.clone()).filter(|own| !own.is_empty()),
     ];
     figures.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
@@ -156,8 +158,8 @@ pub fn has_network(design: &Design) -> bool {
 #[must_use]
 pub fn phases_of_rows(board: &Board) -> String {
     let mut by_phase: std::collections::BTreeMap<&str, Vec<&str>> = std::collections::BTreeMap::new();
-    for own in &board.phases_of_rows {
-        by_phase.entry(own.phases.as_str()).or_default().push(own.tag.as_str());
+    for phase_of_row in &board.phases_of_rows {
+        by_phase.entry(phase_of_row.phases.as_str()).or_default().push(phase_of_row.tag.as_str());
     }
     by_phase.into_iter().map(|(phases, tags)| format!("{phases}: {}", tags.join(", "))).collect::<Vec<_>>().join("; ")
 }
@@ -165,22 +167,22 @@ pub fn phases_of_rows(board: &Board) -> String {
 /// Checks of a board that failed or were not made.
 #[must_use]
 pub fn open_checks(board: &Board, passed: Option<bool>) -> usize {
-    board.checks.iter().filter(|own| own.passed == passed).count()
+    board.checks.iter().filter(|check| check.passed == passed).count()
 }
 
 /// A start in one sentence.
 #[must_use]
-pub fn dip_words(own: &StartDip) -> String {
-    let feed = if own.usual { own.feed.clone() } else { format!("{}, standing in", own.feed) };
-    let terminals = own
+pub fn dip_words(dip: &StartDip) -> String {
+    let feed = if dip.usual { dip.feed.clone() } else { format!("{}, standing in", dip.feed) };
+    let terminals = dip
         .terminals_dip_pct
         .map_or_else(|| "unknown at its terminals".to_owned(), |pct| format!("{} % at its terminals", percent(pct)));
     format!(
         "fed by {feed}: the start of {} takes the voltage from {} to {} %, a dip of {} %; {terminals}",
-        own.tag,
-        percent(own.before_pct),
-        percent(own.during_pct),
-        percent(own.dip_pct)
+        dip.tag,
+        percent(dip.before_pct),
+        percent(dip.during_pct),
+        percent(dip.dip_pct)
     )
 }
 
@@ -190,25 +192,26 @@ fn percent(value: f64) -> String {
 
 /// A transformer in one sentence; empty where nothing is known of it.
 #[must_use]
-pub fn transformer_words(own: &BoardTransformer) -> String {
+pub fn transformer_words(transformer: &BoardTransformer) -> String {
     let amperes = |value: f64| format!("{} A", rating(value));
-    let currents: Vec<String> = [("primary", own.primary_a), ("secondary", own.secondary_a)]
+    let currents: Vec<String> = [("primary", transformer.primary_a), ("secondary", transformer.secondary_a)]
         .into_iter()
         .filter_map(|(side, value)| Some(format!("{side} {}", amperes(value?))))
         .collect();
-    let at = if own.largest { "at most" } else { "usually" };
-    let protections: Vec<String> = [("primary", own.primary_protection_a), ("secondary", own.secondary_protection_a)]
-        .into_iter()
-        .filter_map(|(side, value)| Some(format!("{side} {at} {}", amperes(value?))))
-        .collect();
-    let mut words = vec![format!("demand {} kVA", rating(own.demand_kva))];
-    words.extend(own.loading_pct.map(|loading| format!("loaded to {} %", percent(loading))));
+    let at = if transformer.largest { "at most" } else { "usually" };
+    let protections: Vec<String> =
+        [("primary", transformer.primary_protection_a), ("secondary", transformer.secondary_protection_a)]
+            .into_iter()
+            .filter_map(|(side, value)| Some(format!("{side} {at} {}", amperes(value?))))
+            .collect();
+    let mut words = vec![format!("demand {} kVA", rating(transformer.demand_kva))];
+    words.extend(transformer.loading_pct.map(|loading| format!("loaded to {} %", percent(loading))));
     if !currents.is_empty() {
         words.push(format!("rated current: {}", currents.join(", ")));
     }
     if !protections.is_empty() {
         words.push(format!("protection in outline: {}", protections.join(", ")));
-    } else if !own.reference.is_empty() {
+    } else if !transformer.reference.is_empty() {
         words.push("its protection is not worked out".to_owned());
     }
     words.join("; ")
@@ -216,21 +219,23 @@ pub fn transformer_words(own: &BoardTransformer) -> String {
 
 /// What happens when all that ran starts together.
 #[must_use]
-pub fn restart_words(own: &Restart) -> String {
-    match own.together_dip_pct {
-        Some(dip) => format!("all that ran starting together dips {} by {} %", own.deepest_board, percent(dip)),
+pub fn restart_words(restart: &Restart) -> String {
+    match restart.together_dip_pct {
+        Some(dip) => format!("all that ran starting together dips {} by {} %", restart.deepest_board, percent(dip)),
         None => "all that ran can't start together: no voltage holds".to_owned(),
     }
 }
 
 /// A group of starts with its dip.
 #[must_use]
-pub fn restart_group_words(own: &RestartGroup) -> [String; 2] {
-    let starts =
-        own.starts.iter().map(|own| if own.number > 1 { format!("{} × {}", own.number, own.tag) } else { own.tag.clone() });
+pub fn restart_group_words(group: &RestartGroup) -> [String; 2] {
+    let starts = group
+        .starts
+        .iter()
+        .map(|start| if start.number > 1 { format!("{} × {}", start.number, start.tag) } else { start.tag.clone() });
     let mut names = starts.collect::<Vec<_>>().join(", ");
-    if own.one_by_one {
+    if group.one_by_one {
         names.push_str(", one after the other");
     }
-    [names, own.dip_pct.map_or_else(|| "no voltage holds".to_owned(), |dip| format!("{} %", percent(dip)))]
+    [names, group.dip_pct.map_or_else(|| "no voltage holds".to_owned(), |dip| format!("{} %", percent(dip)))]
 }

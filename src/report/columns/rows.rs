@@ -118,23 +118,23 @@ impl FindingRow<'_> {
 /// Devices of a circuit: protective device, contactors, overload relays, starting devices, isolator, accessories.
 #[must_use]
 pub fn starter_rows(circuit: &Circuit, units: Units) -> Vec<StarterRow<'_>> {
-    let protection = circuit.protection.iter().map(|own| protection_row(circuit, own, units));
-    let contactors = circuit.contactors.iter().map(|own| contactor_row(circuit, own, units));
-    let overloads = circuit.overloads.iter().map(|own| overload_row(circuit, own, units));
-    let devices = circuit.starter_devices.iter().map(|own| device_row(circuit, own, units));
-    let isolator = circuit.disconnect.iter().map(|own| disconnect_row(circuit, own, units));
-    let accessories = circuit.accessories.iter().map(|own| accessory_row(circuit, own, units));
-    let supply = circuit.control.iter().filter_map(|own| own.supply.as_ref());
-    let supply = supply.filter(|own| !own.part.is_empty()).map(|own| supply_row(circuit, own, units));
+    let protection = circuit.protection.iter().map(|protection| protection_row(circuit, protection, units));
+    let contactors = circuit.contactors.iter().map(|contactor| contactor_row(circuit, contactor, units));
+    let overloads = circuit.overloads.iter().map(|overload| overload_row(circuit, overload, units));
+    let devices = circuit.starter_devices.iter().map(|device| device_row(circuit, device, units));
+    let isolator = circuit.disconnect.iter().map(|disconnect| disconnect_row(circuit, disconnect, units));
+    let accessories = circuit.accessories.iter().map(|accessory| accessory_row(circuit, accessory, units));
+    let supply = circuit.control.iter().filter_map(|control| control.supply.as_ref());
+    let supply = supply.filter(|supply| !supply.part.is_empty()).map(|supply| supply_row(circuit, supply, units));
     protection.chain(contactors).chain(overloads).chain(devices).chain(supply).chain(isolator).chain(accessories).collect()
 }
 
-fn supply_row<'c>(circuit: &'c Circuit, own: &'c ControlSupply, units: Units) -> StarterRow<'c> {
-    let power = own.rating_va.map_or_else(String::new, |va| format!("{} VA", rating(va)));
+fn supply_row<'c>(circuit: &'c Circuit, supply: &'c ControlSupply, units: Units) -> StarterRow<'c> {
+    let power = supply.rating_va.map_or_else(String::new, |va| format!("{} VA", rating(va)));
     StarterRow {
-        device: Cow::Owned(full(units, &own.kind)),
-        data: Cow::Owned(format!("{power}, coils {}", own.coil_voltage)),
-        part: &own.part,
+        device: Cow::Owned(full(units, &supply.kind)),
+        data: Cow::Owned(format!("{power}, coils {}", supply.coil_voltage)),
+        part: &supply.part,
         ..blank(circuit)
     }
 }
@@ -158,25 +158,25 @@ fn part_or_reason(part: &str, reason: &'static str) -> Cow<'static, str> {
     Cow::Borrowed(if part.is_empty() { reason } else { "" })
 }
 
-fn protection_row<'c>(circuit: &'c Circuit, own: &'c Protection, units: Units) -> StarterRow<'c> {
+fn protection_row<'c>(circuit: &'c Circuit, protection: &'c Protection, units: Units) -> StarterRow<'c> {
     let mut data = Vec::new();
-    if let Some(trip) = own.magnetic_trip_a {
+    if let Some(trip) = protection.magnetic_trip_a {
         data.push(format!("{} {} A", units.pick("magnetic", "instantaneous trip"), rating(trip)));
     }
-    if let Some(breaking) = own.breaking_ka {
+    if let Some(breaking) = protection.breaking_ka {
         data.push(format!("{} {} kA", units.pick("breaks", "interrupts"), rating(breaking)));
     }
-    if let (Units::Customary, Some(maximum)) = (units, own.maximum_a) {
+    if let (Units::Customary, Some(maximum)) = (units, protection.maximum_a) {
         data.push(format!("at most {} A", rating(maximum)));
     }
     let coordination = brief(units, super::coordination(circuit, units));
     StarterRow {
-        device: Cow::Owned(protective_words(&own.kind, units)),
+        device: Cow::Owned(protective_words(&protection.kind, units)),
         role: "protection",
         demand_a: Some(circuit.currents.protection_basis_a).filter(|amperes| *amperes > 0.0),
-        rated_a: Some(own.rating_a),
+        rated_a: Some(protection.rating_a),
         data: Cow::Owned(data.join(", ")),
-        part: &own.part,
+        part: &protection.part,
         remark: Cow::Owned(if coordination.is_empty() {
             String::new()
         } else {
@@ -194,34 +194,34 @@ fn protective_words(kind: &str, units: Units) -> String {
     }
 }
 
-fn contactor_row<'c>(circuit: &'c Circuit, own: &'c Contactor, units: Units) -> StarterRow<'c> {
+fn contactor_row<'c>(circuit: &'c Circuit, contactor: &'c Contactor, units: Units) -> StarterRow<'c> {
     let mut remarks = Vec::new();
-    if own.poles_in_parallel > 1 {
-        remarks.push(format!("{} poles in parallel", own.poles_in_parallel));
+    if contactor.poles_in_parallel > 1 {
+        remarks.push(format!("{} poles in parallel", contactor.poles_in_parallel));
     }
-    let contacts = contacts(circuit, &own.role);
+    let contacts = contacts(circuit, &contactor.role);
     if !contacts.is_empty() {
         remarks.push(contacts);
     }
-    if let Some(operations) = own.expected_operations {
-        let years = own.expected_years.map(|years| format!(", {}", years_words(years)));
+    if let Some(operations) = contactor.expected_operations {
+        let years = contactor.expected_years.map(|years| format!(", {}", years_words(years)));
         remarks.push(format!("{} operations to be expected{}", operations_words(operations), years.unwrap_or_default()));
     }
-    if own.governed_by == "contactor-life" {
+    if contactor.governed_by == "contactor-life" {
         remarks.push("larger for its contact life".to_owned());
     }
     StarterRow {
         device: Cow::Borrowed("contactor"),
-        role: &own.role,
-        category: &own.category,
-        demand_a: Some(own.current_a),
-        rated_a: Some(own.rated_a),
+        role: &contactor.role,
+        category: &contactor.category,
+        demand_a: Some(contactor.current_a),
+        rated_a: Some(contactor.rated_a),
         data: match units {
-            _ if own.frame.is_empty() => Cow::Borrowed(""),
-            Units::Metric => Cow::Owned(format!("frame {}", own.frame)),
-            Units::Customary => Cow::Owned(frame_words(&own.frame)),
+            _ if contactor.frame.is_empty() => Cow::Borrowed(""),
+            Units::Metric => Cow::Owned(format!("frame {}", contactor.frame)),
+            Units::Customary => Cow::Owned(frame_words(&contactor.frame)),
         },
-        part: &own.part,
+        part: &contactor.part,
         remark: Cow::Owned(remarks.join("; ")),
         ..blank(circuit)
     }
@@ -231,7 +231,8 @@ fn contactor_row<'c>(circuit: &'c Circuit, own: &'c Contactor, units: Units) -> 
 #[must_use]
 pub fn contacts(circuit: &Circuit, role: &str) -> String {
     let of_kind = |kind: &str| {
-        let own: Vec<_> = circuit.auxiliary_contacts.iter().filter(|own| own.role == role && own.kind == kind).collect();
+        let own: Vec<_> =
+            circuit.auxiliary_contacts.iter().filter(|contact| contact.role == role && contact.kind == kind).collect();
         let mut functions: Vec<(String, usize)> = Vec::new();
         for contact in &own {
             let level = if contact.level == "logic" { ", electronic level" } else { "" };
@@ -272,46 +273,46 @@ fn operations_words(operations: f64) -> String {
     }
 }
 
-fn is_release(own: &Overload) -> bool {
-    own.kind.contains("breaker") || own.kind.contains("moulded")
+fn is_release(overload: &Overload) -> bool {
+    overload.kind.contains("breaker") || overload.kind.contains("moulded")
 }
 
-fn overload_words(own: &Overload, units: Units) -> Cow<'static, str> {
-    if own.kind == "in-drive" {
+fn overload_words(overload: &Overload, units: Units) -> Cow<'static, str> {
+    if overload.kind == "in-drive" {
         return Cow::Owned(format!("overload function of the {}", units.pick("drive", "adjustable-speed drive")));
     }
-    if own.kind == "in-soft-starter" {
+    if overload.kind == "in-soft-starter" {
         return Cow::Owned(format!("overload function of the {}", units.pick("soft starter", "solid-state starter")));
     }
-    if own.kind == "manual-starter" {
+    if overload.kind == "manual-starter" {
         return Cow::Borrowed("overload protection of the manual starter");
     }
-    if is_release(own) {
+    if is_release(overload) {
         return Cow::Borrowed("overload release");
     }
-    if units == Units::Customary && full(units, &own.kind).ends_with("overload relay") {
-        return Cow::Owned(full(units, &own.kind));
+    if units == Units::Customary && full(units, &overload.kind).ends_with("overload relay") {
+        return Cow::Owned(full(units, &overload.kind));
     }
-    Cow::Owned(format!("{} overload relay", brief(units, &own.kind)).trim_start().to_owned())
+    Cow::Owned(format!("{} overload relay", brief(units, &overload.kind)).trim_start().to_owned())
 }
 
-fn overload_row<'c>(circuit: &'c Circuit, own: &'c Overload, units: Units) -> StarterRow<'c> {
-    let [low, high] = own.range_a;
+fn overload_row<'c>(circuit: &'c Circuit, overload: &'c Overload, units: Units) -> StarterRow<'c> {
+    let [low, high] = overload.range_a;
     StarterRow {
-        device: overload_words(own, units),
-        role: &own.role,
+        device: overload_words(overload, units),
+        role: &overload.role,
         rated_a: (high > 0.0).then_some(high),
-        demand_a: Some(own.setting_a),
-        data: Cow::Owned(if own.is_found() {
-            format!("{} to {} A, class {}", rating(low), rating(high), own.trip_class)
+        demand_a: Some(overload.setting_a),
+        data: Cow::Owned(if overload.is_found() {
+            format!("{} to {} A, class {}", rating(low), rating(high), overload.trip_class)
         } else {
-            format!("none in the catalogue, class {}", own.trip_class)
+            format!("none in the catalogue, class {}", overload.trip_class)
         }),
-        pieces: own.count.max(1),
-        part: &own.part,
+        pieces: overload.count.max(1),
+        part: &overload.part,
         remark: part_or_reason(
-            &own.part,
-            match own.kind.as_str() {
+            &overload.part,
+            match overload.kind.as_str() {
                 "in-drive" => "part of the drive",
                 "in-soft-starter" => units.pick("part of the soft starter", "part of the solid-state starter"),
                 _ => "part of the device before it",
@@ -321,54 +322,54 @@ fn overload_row<'c>(circuit: &'c Circuit, own: &'c Overload, units: Units) -> St
     }
 }
 
-fn device_row<'c>(circuit: &'c Circuit, own: &'c StarterDevice, units: Units) -> StarterRow<'c> {
+fn device_row<'c>(circuit: &'c Circuit, device: &'c StarterDevice, units: Units) -> StarterRow<'c> {
     StarterRow {
-        device: brief(units, &own.kind),
-        demand_a: Some(own.current_a),
-        rated_a: Some(own.rated_a).filter(|amperes| *amperes > 0.0),
-        part: &own.part,
-        remark: part_or_reason(&own.part, "its maker designs it for the motor"),
+        device: brief(units, &device.kind),
+        demand_a: Some(device.current_a),
+        rated_a: Some(device.rated_a).filter(|amperes| *amperes > 0.0),
+        part: &device.part,
+        remark: part_or_reason(&device.part, "its maker designs it for the motor"),
         ..blank(circuit)
     }
 }
 
-fn disconnect_row<'c>(circuit: &'c Circuit, own: &'c Disconnect, units: Units) -> StarterRow<'c> {
-    let lock = if own.lockable { "can be locked off" } else { "" };
+fn disconnect_row<'c>(circuit: &'c Circuit, disconnect: &'c Disconnect, units: Units) -> StarterRow<'c> {
+    let lock = if disconnect.lockable { "can be locked off" } else { "" };
     StarterRow {
-        device: if own.kind.is_empty() { brief(units, "isolator") } else { brief(units, &own.kind) },
+        device: if disconnect.kind.is_empty() { brief(units, "isolator") } else { brief(units, &disconnect.kind) },
         role: "isolation",
-        category: &own.category,
-        rated_a: own.rating_a,
-        data: own.rating_hp.map_or(Cow::Borrowed(""), |hp| Cow::Owned(format!("{} hp", rating(hp)))),
-        pieces: own.count.max(1),
-        part: &own.part,
+        category: &disconnect.category,
+        rated_a: disconnect.rating_a,
+        data: disconnect.rating_hp.map_or(Cow::Borrowed(""), |hp| Cow::Owned(format!("{} hp", rating(hp)))),
+        pieces: disconnect.count.max(1),
+        part: &disconnect.part,
         remark: Cow::Owned(
-            [own.location.as_str(), lock].into_iter().filter(|own| !own.is_empty()).collect::<Vec<_>>().join("; "),
+            [disconnect.location.as_str(), lock].into_iter().filter(|own| !own.is_empty()).collect::<Vec<_>>().join("; "),
         ),
         ..blank(circuit)
     }
 }
 
-fn accessory_row<'c>(circuit: &'c Circuit, own: &'c Accessory, units: Units) -> StarterRow<'c> {
+fn accessory_row<'c>(circuit: &'c Circuit, accessory: &'c Accessory, units: Units) -> StarterRow<'c> {
     let mut data = Vec::new();
-    let contacts = [(own.no, "NO"), (own.nc, "NC")].into_iter().filter(|(number, _)| *number > 0);
+    let contacts = [(accessory.no, "NO"), (accessory.nc, "NC")].into_iter().filter(|(number, _)| *number > 0);
     data.extend(contacts.map(|(number, kind)| format!("{number} {kind}")));
-    if own.mirror {
+    if accessory.mirror {
         data.push("mirror contact".to_owned());
     }
-    if own.low_level {
+    if accessory.low_level {
         data.push("electronic level".to_owned());
     }
-    if !own.setting.is_empty() {
-        data.push(format!("set to {}", own.setting));
+    if !accessory.setting.is_empty() {
+        data.push(format!("set to {}", accessory.setting));
     }
     StarterRow {
-        device: brief(units, &own.kind),
-        role: &own.serves,
+        device: brief(units, &accessory.kind),
+        role: &accessory.serves,
         data: Cow::Owned(data.join(", ")),
-        pieces: own.quantity,
-        part: &own.part,
-        remark: Cow::Borrowed(&own.why),
+        pieces: accessory.quantity,
+        part: &accessory.part,
+        remark: Cow::Borrowed(&accessory.why),
         ..blank(circuit)
     }
 }
@@ -377,12 +378,12 @@ fn accessory_row<'c>(circuit: &'c Circuit, own: &'c Accessory, units: Units) -> 
 #[must_use]
 pub fn accessories(circuit: &Circuit) -> Vec<Accessory> {
     let mut list: Vec<Accessory> = Vec::new();
-    for own in &circuit.accessories {
-        let own = Accessory { serves: String::new(), ..own.clone() };
-        let alike = |known: &&mut Accessory| Accessory { quantity: own.quantity, ..(**known).clone() } == own;
+    for accessory in &circuit.accessories {
+        let accessory = Accessory { serves: String::new(), ..accessory.clone() };
+        let alike = |known: &&mut Accessory| Accessory { quantity: accessory.quantity, ..(**known).clone() } == accessory;
         match list.iter_mut().find(alike) {
-            Some(known) => known.quantity += own.quantity,
-            None => list.push(own),
+            Some(known) => known.quantity += accessory.quantity,
+            None => list.push(accessory),
         }
     }
     list
@@ -412,7 +413,7 @@ pub fn check_rows(design: &Design) -> impl Iterator<Item = CheckRow<'_>> {
     let of_circuits = design
         .circuits
         .iter()
-        .flat_map(|own| own.checks.iter().map(|check| CheckRow { owner: &own.tag, load: &own.load.kind, check }));
+        .flat_map(|circuit| circuit.checks.iter().map(|check| CheckRow { owner: &circuit.tag, load: &circuit.load.kind, check }));
     let of_boards =
         design.boards.iter().flat_map(|board| board.checks.iter().map(|check| CheckRow { owner: &board.name, load: "", check }));
     of_circuits.chain(of_boards)

@@ -21,7 +21,7 @@ impl SupplyRow<'_> {
     /// Its kind, in words.
     #[must_use]
     pub fn kind(&self, units: Units) -> Cow<'_, str> {
-        self.supply.map_or(Cow::Borrowed(""), |own| match own.kind.as_str() {
+        self.supply.map_or(Cow::Borrowed(""), |supply| match supply.kind.as_str() {
             "line" => Cow::Borrowed("from the line, no transformer"),
             other => Cow::Owned(full(units, other)),
         })
@@ -30,20 +30,20 @@ impl SupplyRow<'_> {
     /// A device with its pieces, such as `2 x fuse 4 A`.
     #[must_use]
     pub fn device(&self, of: impl Fn(&ControlSupply) -> Option<&ControlDevice>) -> String {
-        let words = |own: &ControlDevice| format!("{} × {} {} A", own.quantity, own.kind, rating(own.rating_a));
+        let words = |device: &ControlDevice| format!("{} × {} {} A", device.quantity, device.kind, rating(device.rating_a));
         self.supply.and_then(of).map(words).unwrap_or_default()
     }
 
     /// Circuit whose group is the largest; a starter alone has no other.
     #[must_use]
     pub fn largest(&self) -> &str {
-        self.supply.filter(|_| self.board.is_some()).map_or("", |own| own.event_tag.as_str())
+        self.supply.filter(|_| self.board.is_some()).map_or("", |supply| supply.event_tag.as_str())
     }
 
     /// What it serves: tags, or how many of them; a starter's own serves the starter.
     #[must_use]
     pub fn serves(&self) -> String {
-        match self.supply.filter(|_| self.board.is_some()).map(|own| own.serves.as_slice()) {
+        match self.supply.filter(|_| self.board.is_some()).map(|supply| supply.serves.as_slice()) {
             None | Some([]) => String::new(),
             Some([only]) => only.clone(),
             Some(all) => format!("{} circuits", all.len()),

@@ -128,12 +128,13 @@ pub(super) fn assembly_rating_ka(circuit: &Circuit) -> Option<f64> {
 fn of_the_motor(circuit: &Circuit) -> Vec<usize> {
     let all = 0..circuit.overloads.len();
     // Of several motors behind one starter each has its own; a drive before them has the sum for its setting.
-    let of_each: Vec<usize> = all.clone().filter(|at| circuit.overloads.get(*at).is_some_and(|own| own.count > 1)).collect();
+    let of_each: Vec<usize> =
+        all.clone().filter(|at| circuit.overloads.get(*at).is_some_and(|overload| overload.count > 1)).collect();
     if !of_each.is_empty() {
         return of_each;
     }
     let own: Vec<usize> =
-        all.clone().filter(|at| circuit.overloads.get(*at).is_some_and(|own| own.role != "protection")).collect();
+        all.clone().filter(|at| circuit.overloads.get(*at).is_some_and(|overload| overload.role != "protection")).collect();
     if own.is_empty() { all.collect() } else { own }
 }
 
@@ -200,7 +201,7 @@ pub(super) fn roles(units: Units, text: &str) -> Cow<'_, str> {
 /// The clause from which the largest rating of the protective device comes: that of the check whose limit it is. What a switch
 /// at the load stands before it is a check of the same name and another matter.
 pub(super) fn maximum_clause(circuit: &Circuit) -> &str {
-    let Some(maximum) = circuit.protection.as_ref().and_then(|own| own.maximum_a) else { return "" };
+    let Some(maximum) = circuit.protection.as_ref().and_then(|protection| protection.maximum_a) else { return "" };
     let is_it = |check: &&Check| {
         DEVICE_MAXIMUM.contains(&check.name.as_str())
             && !check.subject.contains("isolator")
@@ -212,11 +213,12 @@ pub(super) fn maximum_clause(circuit: &Circuit) -> &str {
 /// Contactors in a list: the amperes of each; frames in a trade that goes by them, equal ones counted.
 pub(super) fn contactor_ratings(circuit: &Circuit, units: Units) -> Cow<'_, str> {
     if units == Units::Metric {
-        return joined(circuit.contactors.iter().map(|own| rating(own.rated_a)), " / ");
+        return joined(circuit.contactors.iter().map(|contactor| rating(contactor.rated_a)), " / ");
     }
     let mut counted: Vec<(String, usize)> = Vec::new();
-    for own in &circuit.contactors {
-        let words = if own.frame.is_empty() { format!("{} A", rating(own.rated_a)) } else { frame_words(&own.frame) };
+    for contactor in &circuit.contactors {
+        let words =
+            if contactor.frame.is_empty() { format!("{} A", rating(contactor.rated_a)) } else { frame_words(&contactor.frame) };
         match counted.iter_mut().find(|(known, _)| *known == words) {
             Some((_, count)) => *count += 1,
             None => counted.push((words, 1)),
@@ -234,27 +236,29 @@ pub fn frame_words(frame: &str) -> String {
 }
 
 /// Amperes and horsepower of a disconnecting means.
-pub(super) fn disconnect_rating(own: &Disconnect) -> Cow<'_, str> {
-    let amperes = own.rating_a.map(|amperes| format!("{} A", rating(amperes)));
-    let hp = own.rating_hp.map(|hp| format!("{} hp", rating(hp)));
+pub(super) fn disconnect_rating(disconnect: &Disconnect) -> Cow<'_, str> {
+    let amperes = disconnect.rating_a.map(|amperes| format!("{} A", rating(amperes)));
+    let hp = disconnect.rating_hp.map(|hp| format!("{} hp", rating(hp)));
     Cow::Owned([amperes, hp].into_iter().flatten().collect::<Vec<_>>().join(", "))
 }
 
 /// Kind and trade size of a raceway, such as `EMT 3/4`.
 #[must_use]
 pub fn raceway_words(run: &Run, units: Units) -> Cow<'_, str> {
-    run.raceway.as_ref().map_or(Cow::Borrowed(""), |own| Cow::Owned(format!("{} {}", brief(units, &own.kind), own.trade_size)))
+    run.raceway
+        .as_ref()
+        .map_or(Cow::Borrowed(""), |raceway| Cow::Owned(format!("{} {}", brief(units, &raceway.kind), raceway.trade_size)))
 }
 
 /// Share of the raceway's area that is filled.
 pub(super) fn fill(run: &Run) -> Option<f64> {
-    run.raceway.as_ref().map(|own| own.fill_pct).filter(|share| *share > 0.0)
+    run.raceway.as_ref().map(|raceway| raceway.fill_pct).filter(|share| *share > 0.0)
 }
 
 /// Co-ordination that is shown: the customary book knows no types, so only one that is claimed stands.
 pub(super) fn coordination(circuit: &Circuit, units: Units) -> &str {
-    let own = circuit.protection.as_ref().map_or("", |protection| protection.coordination.as_str());
-    if units == Units::Customary && own == "not-claimed" { "" } else { own }
+    let coordination = circuit.protection.as_ref().map_or("", |protection| protection.coordination.as_str());
+    if units == Units::Customary && coordination == "not-claimed" { "" } else { coordination }
 }
 
 pub(super) fn joined<'c>(mut items: impl Iterator<Item = Cow<'c, str>>, by: &str) -> Cow<'c, str> {
@@ -311,18 +315,23 @@ const VERDICTS: [Verdict; 4] = [Verdict::Inadequate, Verdict::NotChecked, Verdic
 
 /// How many choices of others have which verdict, the worst first.
 pub(super) fn given(circuit: &Circuit) -> String {
-    let count = |verdict: Verdict| circuit.given.iter().filter(|own| own.verdict == verdict).count();
+    let count = |verdict: Verdict| circuit.given.iter().filter(|given| given.verdict == verdict).count();
     let told = VERDICTS.into_iter().map(|verdict| (count(verdict), verdict.words())).filter(|(count, _)| *count > 0);
     told.map(|(count, words)| format!("{count} {words}")).collect::<Vec<_>>().join(", ")
 }
 
 /// Choices of others that are not simply adequate, the worst first.
 pub(super) fn given_doubts(circuit: &Circuit, units: Units) -> String {
-    let of = |verdict: Verdict| circuit.given.iter().filter(move |own| own.verdict == verdict);
-    let one = |own: &Given| {
-        format!("{}: {} {}", own.verdict.words(), given_item(&own.column, units), given_value(&own.column, &own.given, units))
+    let of = |verdict: Verdict| circuit.given.iter().filter(move |given| given.verdict == verdict);
+    let one = |given: &Given| {
+        format!(
+            "{}: {} {}",
+            given.verdict.words(),
+            given_item(&given.column, units),
+            given_value(&given.column, &given.given, units)
+        )
     };
-    VERDICTS.into_iter().filter(|own| *own != Verdict::Adequate).flat_map(of).map(one).collect::<Vec<_>>().join("; ")
+    VERDICTS.into_iter().filter(|verdict| *verdict != Verdict::Adequate).flat_map(of).map(one).collect::<Vec<_>>().join("; ")
 }
 
 #[cfg(test)]
@@ -341,7 +350,7 @@ mod tests {
         };
         let closest_of = |checks: Vec<Check>| {
             let circuit = Circuit { checks, ..Circuit::default() };
-            closest(&circuit, Units::Metric).map(|own| own.name.clone())
+            closest(&circuit, Units::Metric).map(|check| check.name.clone())
         };
         let voltage_drop = || check("running-voltage-drop", 12.0);
         assert_eq!(closest_of(vec![check("terminals", 0.0), voltage_drop()]).as_deref(), Some("running-voltage-drop"));

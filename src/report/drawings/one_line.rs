@@ -109,7 +109,7 @@ fn bus(canvas: &mut Canvas, board: &Ways<'_>, y: f64, index: usize, ways: usize,
     for (line, text) in (0_u8..).zip(incoming(board, units)) {
         canvas.text(x + 4.0, 8.0 + 3.3 * f64::from(line), &fitted(&text, Size::Label, 50.0), label);
     }
-    let supplies = board.board.map_or(&[][..], |own| &own.control_supplies);
+    let supplies = board.board.map_or(&[][..], |board| &board.control_supplies);
     for (place, supply) in (0_u8..).zip(supplies.iter().take(SUPPLIES)) {
         control_supply(canvas, supply, 76.0 + 34.0 * f64::from(place), y, units);
     }
@@ -118,7 +118,7 @@ fn bus(canvas: &mut Canvas, board: &Ways<'_>, y: f64, index: usize, ways: usize,
 /// Symbol of the device at the head of a board; none where the basis says that there is none. Of one that nobody asks for a
 /// circuit-breaker stands, by others or before the feeder.
 pub(super) fn at_head(board: Option<&Board>) -> Option<Symbol> {
-    match board.and_then(|own| own.incoming.as_ref()).map(|own| own.kind.as_str()) {
+    match board.and_then(|board| board.incoming.as_ref()).map(|incoming| incoming.kind.as_str()) {
         Some("switch-disconnector") => Some(SWITCH),
         Some("none") => None,
         _ => Some(BREAKER),
@@ -167,13 +167,13 @@ fn feeder(board: &Board, units: Units) -> String {
 }
 
 /// A control supply above the bus.
-fn control_supply(canvas: &mut Canvas, own: &ControlSupply, x: f64, y: f64, units: Units) {
+fn control_supply(canvas: &mut Canvas, supply: &ControlSupply, x: f64, y: f64, units: Units) {
     let mark = Type::plain(Size::Mark);
     canvas.dot(x, y, 0.7, Ink::Ink);
     canvas.line(&[(x, y), (x, y - 2.0)], CONDUCTOR);
     canvas.symbol(FUSE.id(1), x, y - 2.0 - FUSE.height());
     let foot = y - 2.0 - FUSE.height();
-    match own.kind.as_str() {
+    match supply.kind.as_str() {
         "line" => {}
         // A square with a diagonal: a converter, here from alternating to direct current (IEC 60617, rectifier).
         "direct-current-supply" => {
@@ -189,10 +189,10 @@ fn control_supply(canvas: &mut Canvas, own: &ControlSupply, x: f64, y: f64, unit
             canvas.ring(x, foot - 1.7, 1.9, OUTLINE);
         }
     }
-    let rating = own.rating_va.map(|va| quantity(va, 0, "VA")).unwrap_or_default();
-    let primary = own.primary.as_ref().map(|device| format!("{} {}", device.kind, quantity_trimmed(device.rating_a, "A")));
-    let kind = if own.kind == "line" { "coils from the line".to_owned() } else { full(units, &own.kind) };
-    let words = [kind, format!("{} {rating}", fixed(&own.coil_voltage)).trim_end().to_owned(), primary.unwrap_or_default()];
+    let rating = supply.rating_va.map(|va| quantity(va, 0, "VA")).unwrap_or_default();
+    let primary = supply.primary.as_ref().map(|device| format!("{} {}", device.kind, quantity_trimmed(device.rating_a, "A")));
+    let kind = if supply.kind == "line" { "coils from the line".to_owned() } else { full(units, &supply.kind) };
+    let words = [kind, format!("{} {rating}", fixed(&supply.coil_voltage)).trim_end().to_owned(), primary.unwrap_or_default()];
     let lines = words.iter().flat_map(|text| two_lines(text, 25.0));
     for (line, text) in (0_u8..).zip(lines) {
         canvas.text(x + 3.8, y - 15.6 + 2.9 * f64::from(line), &text, mark);
@@ -223,14 +223,15 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
     };
     let mut y = bus;
     let lead = |canvas: &mut Canvas, to: f64, from: f64| canvas.line(&[(x, from), (x, to)], CONDUCTOR);
-    if let Some(own) = &circuit.protection {
-        let symbol = if super::power::is_fuse(&own.kind) { FUSE } else { BREAKER };
+    if let Some(protection) = &circuit.protection {
+        let symbol = if super::power::is_fuse(&protection.kind) { FUSE } else { BREAKER };
         lead(canvas, y + 2.0, y);
         canvas.symbol(symbol.id(1), x, y + 2.0);
         let set = super::power::release(circuit);
-        let set = set.map(|own| format!("set {}", quantity_trimmed(own.setting_a, "A"))).unwrap_or_default();
-        let kind = if super::power::is_fuse(&own.kind) { brief(units, &own.kind).into_owned() } else { String::new() };
-        let rating = quantity_trimmed(own.rating_a, "A");
+        let set = set.map(|overload| format!("set {}", quantity_trimmed(overload.setting_a, "A"))).unwrap_or_default();
+        let kind =
+            if super::power::is_fuse(&protection.kind) { brief(units, &protection.kind).into_owned() } else { String::new() };
+        let rating = quantity_trimmed(protection.rating_a, "A");
         let whole = format!("{kind} {rating}").trim_start().to_owned();
         let fits = width_of(&whole, Size::Mark) <= WAY - BESIDE - 3.2;
         words(canvas, y + 5.2, &if fits { vec![whole, set] } else { vec![kind, rating, set] });
@@ -244,8 +245,8 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
     }
     let device = circuit.starter_devices.first();
     let mut relays: Vec<String> = Vec::new();
-    for own in circuit.overloads.iter().filter(|own| !super::power::is_release(circuit, own)) {
-        let setting = so_many(own.count) + &trimmed(own.setting_a);
+    for overload in circuit.overloads.iter().filter(|overload| !super::power::is_release(circuit, overload)) {
+        let setting = so_many(overload.count) + &trimmed(overload.setting_a);
         if !relays.contains(&setting) {
             relays.push(setting);
         }
@@ -253,8 +254,10 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
     if device.is_some() || !relays.is_empty() {
         lead(canvas, bus + 25.0, y);
         canvas.frame(x - 2.0, bus + 25.0, 4.0, 4.0, OUTLINE);
-        let named = device.map(|own| units.pick(brief(units, &own.kind).into_owned(), letters(units, &own.kind).to_owned()));
-        let rated = device.filter(|own| own.rated_a > 0.0).map(|own| quantity_trimmed(own.rated_a, "A")).unwrap_or_default();
+        let named =
+            device.map(|device| units.pick(brief(units, &device.kind).into_owned(), letters(units, &device.kind).to_owned()));
+        let rated =
+            device.filter(|device| device.rated_a > 0.0).map(|device| quantity_trimmed(device.rated_a, "A")).unwrap_or_default();
         let set = if relays.is_empty() { String::new() } else { format!("set {}\u{a0}A", relays.join(", ")) };
         let words_of_device = match named {
             Some(named) if named.chars().count() > 6 => vec![named, rated, set],
@@ -277,10 +280,10 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
 /// Ratings of the contactors, equal ones counted.
 fn contactors(circuit: &Circuit) -> Vec<String> {
     let mut ratings: Vec<(f64, usize)> = Vec::new();
-    for own in &circuit.contactors {
-        match ratings.iter_mut().find(|(rating, _)| rating.to_bits() == own.rated_a.to_bits()) {
+    for contactor in &circuit.contactors {
+        match ratings.iter_mut().find(|(rating, _)| rating.to_bits() == contactor.rated_a.to_bits()) {
             Some((_, count)) => *count += 1,
-            None => ratings.push((own.rated_a, 1)),
+            None => ratings.push((contactor.rated_a, 1)),
         }
     }
     let words = ratings.into_iter().map(|(rating, count)| {
@@ -361,7 +364,7 @@ mod tests {
     fn drawn(circuits: &[Circuit]) -> Vec<String> {
         let links: Vec<Link> = (1..)
             .zip(circuits)
-            .map(|(number, own)| Link { tag: own.tag.clone(), anchor: format!("c{number}"), sheet: true })
+            .map(|(number, circuit)| Link { tag: circuit.tag.clone(), anchor: format!("c{number}"), sheet: true })
             .collect();
         let board = Board { name: "B-1".to_owned(), voltage_v: 400.0, prospective_fault_ka: Some(25.0), ..Board::default() };
         let ways = circuits.iter().zip(&links).collect();
@@ -417,7 +420,7 @@ mod tests {
         use crate::report::drawings::testing::{examples, texts};
         let circuits = examples();
         let links: Vec<Link> =
-            circuits.iter().map(|own| Link { tag: own.tag.clone(), anchor: "c1".to_owned(), sheet: true }).collect();
+            circuits.iter().map(|circuit| Link { tag: circuit.tag.clone(), anchor: "c1".to_owned(), sheet: true }).collect();
         let board = Board {
             name: "A board with a name that is longer than any other".to_owned(),
             voltage_v: 400.0,

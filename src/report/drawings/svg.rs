@@ -407,8 +407,8 @@ pub fn escaped(text: &str) -> String {
             '>' => safe.push_str("&gt;"),
             '"' => safe.push_str("&quot;"),
             '\'' => safe.push_str("&#39;"),
-            own if own.is_control() => safe.push(' '),
-            own => safe.push(own),
+            letter if letter.is_control() => safe.push(' '),
+            letter => safe.push(letter),
         }
     }
     safe

@@ -24,7 +24,7 @@ pub(super) fn examples() -> Vec<Circuit> {
     let mut circuits = read("water-works.design.json");
     circuits.extend(read("hospital-hvac.design.json"));
     circuits.extend(read("pumping-station.design.json"));
-    circuits.retain(|own| own.status != Status::NotSized);
+    circuits.retain(|circuit| circuit.status != Status::NotSized);
     circuits
 }
 
@@ -102,7 +102,7 @@ pub(super) fn symbols(drawn: &str) -> Vec<Area> {
         let head = part.split("/>").next().expect("an end");
         let id = head.split("href=\"#").nth(1).and_then(|rest| rest.split('"').next()).expect("a reference");
         let (x, y) = (attribute(&format!(" {head}"), "x"), attribute(&format!(" {head}"), "y"));
-        let poles = f64::from(id.as_bytes().last().map_or(1, |own| own.saturating_sub(b'0')).clamp(1, 3)) - 1.0;
+        let poles = f64::from(id.as_bytes().last().map_or(1, |id| id.saturating_sub(b'0')).clamp(1, 3)) - 1.0;
         let area = match &id[..3] {
             "d-m" if id == "d-mr" => Area(-8.0, -8.0, 8.0, 8.0),
             // Above the circle there are only leads.

@@ -50,8 +50,8 @@ pub fn plot(circuit: &Circuit, grid: Grid<'_>, book: &dyn RuleBook, units: Units
         canvas.path(&through(parts), *pen);
     }
     let placed = labels::place(curves.labels.clone(), &curves.scene());
-    for own in &placed {
-        words(&mut canvas, own);
+    for placed in &placed {
+        words(&mut canvas, placed);
     }
     below(&mut canvas, &placed, &curves.missing);
     canvas.finish(id, &format!("Time-current plot of {}", circuit.tag), &curves.description())
@@ -68,25 +68,25 @@ fn through(parts: &[Vec<geometry::Place>]) -> String {
 }
 
 /// Words in their box with their leaders, or a ring with its number.
-fn words(canvas: &mut Canvas, own: &Placed) {
-    for (from, to) in &own.leaders {
+fn words(canvas: &mut Canvas, placed: &Placed) {
+    for (from, to) in &placed.leaders {
         canvas.line(&[*from, *to], Pen::solid(Stroke::Thin, Ink::Second));
     }
-    let middle = f64::midpoint(own.bounds.left, own.bounds.right);
-    if let Some(number) = own.number {
-        let centre = f64::midpoint(own.bounds.top, own.bounds.bottom);
+    let middle = f64::midpoint(placed.bounds.left, placed.bounds.right);
+    if let Some(number) = placed.number {
+        let centre = f64::midpoint(placed.bounds.top, placed.bounds.bottom);
         canvas.ring(middle, centre, RING, Pen::solid(Stroke::Outline, Ink::Ink));
         canvas.text(middle, centre + 0.7, &number.to_string(), Type::plain(Size::Mark).at(Anchor::Middle));
         return;
     }
-    let x = match own.anchor {
-        Anchor::Start => own.bounds.left,
+    let x = match placed.anchor {
+        Anchor::Start => placed.bounds.left,
         Anchor::Middle => middle,
-        Anchor::End => own.bounds.right,
+        Anchor::End => placed.bounds.right,
     };
-    let kind = Type::plain(Size::Label).at(own.anchor).ink(own.label.ink).halo();
-    let mut foot = own.bounds.top + 2.0;
-    for line in &own.label.lines {
+    let kind = Type::plain(Size::Label).at(placed.anchor).ink(placed.label.ink).halo();
+    let mut foot = placed.bounds.top + 2.0;
+    for line in &placed.label.lines {
         canvas.text(x, foot, line, kind);
         foot += PITCH;
     }
@@ -94,7 +94,7 @@ fn words(canvas: &mut Canvas, own: &Placed) {
 
 /// Under the plot: words that found no place in it, and what is not drawn.
 fn below(canvas: &mut Canvas, placed: &[Placed], missing: &[String]) {
-    let numbered = placed.iter().filter_map(|own| Some(format!("{}: {}", own.number?, own.label.words)));
+    let numbered = placed.iter().filter_map(|placed| Some(format!("{}: {}", placed.number?, placed.label.words)));
     let mut notes: Vec<String> = numbered.collect();
     if !missing.is_empty() {
         notes.push(format!("Not drawn: {}.", missing.join("; ")));

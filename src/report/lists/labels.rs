@@ -88,14 +88,14 @@ fn of_circuit(circuit: &Circuit, units: Units) -> Vec<Label> {
             labels.extend(motors(circuit, machine).iter().map(|motor| plate(motor, line_2.clone(), 1)));
         }
         let tagged = cables(circuit, machine);
-        for own in &tagged {
-            for length in lengths(circuit, own) {
+        for tagged_cable in &tagged {
+            for length in lengths(circuit, tagged_cable) {
                 for end in [&length.from, &length.to] {
                     labels.push(Label {
                         kind: "cable-tag",
                         line_1: length.tag.clone(),
                         line_2: format!("{} to {}", length.from, length.to),
-                        rating: make_up(own.run, units),
+                        rating: make_up(tagged_cable.run, units),
                         fed_from: circuit.board.clone(),
                         cable: length.tag.clone(),
                         end: end.clone(),
@@ -144,13 +144,13 @@ fn of_feeder(board: &Board, units: Units) -> Vec<Label> {
 
 /// The nameplate of the device at the head of a board, which stands on it.
 fn of_head(board: &Board, units: Units) -> Option<Label> {
-    let own = board.incoming.as_ref().filter(|own| !own.part.is_empty())?;
-    let what = match own.kind.as_str() {
+    let incoming = board.incoming.as_ref().filter(|incoming| !incoming.part.is_empty())?;
+    let what = match incoming.kind.as_str() {
         "circuit-breaker" => units.pick("Main circuit-breaker", "Main circuit breaker"),
         _ => units.pick("Main switch", "Main disconnect switch"),
     };
     let rating = [
-        own.rating_a.map(|own| format!("{} A", crate::record::significant(own, 4))),
+        incoming.rating_a.map(|rating_a| format!("{} A", crate::record::significant(rating_a, 4))),
         (board.voltage_v > 0.0).then(|| format!("{} V", crate::record::significant(board.voltage_v, 4))),
     ];
     Some(Label {
@@ -168,7 +168,7 @@ fn of_head(board: &Board, units: Units) -> Option<Label> {
 
 /// A feeder waits where one of its findings asks for a decision.
 fn feeder_status(board: &Board) -> Status {
-    let waits = board.findings.iter().any(|own| own.severity != Severity::Note && own.code.starts_with("B3"));
+    let waits = board.findings.iter().any(|finding| finding.severity != Severity::Note && finding.code.starts_with("B3"));
     if waits { Status::NeedsDecision } else { Status::Sized }
 }
 
@@ -183,7 +183,7 @@ fn rating(circuit: &Circuit, motors: u32, units: Units) -> String {
     let horsepower = load.rated_power_hp.filter(|_| units == Units::Customary);
     let horsepower = horsepower.map(|hp| format!("{} hp", columns::load::horsepower(hp)));
     let power = horsepower.or_else(|| load.rated_power_kw.map(|kw| format!("{} kW", shown(kw))));
-    let power = power.map(|own| if motors > 1 { format!("{motors} × {own}") } else { own });
+    let power = power.map(|power| if motors > 1 { format!("{motors} × {power}") } else { power });
     let voltage = load.voltage_v.map(|volts| format!("{} V", shown(volts)));
     // Beside a motor stands its own nameplate, after which the overload is set; the code's table only sizes what is in front of it.
     let nameplate = circuit.currents.nameplate_a.filter(|_| units == Units::Customary);

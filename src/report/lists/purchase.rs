@@ -123,7 +123,7 @@ mod tests {
         };
         let text = csv_of(vec![line], true);
         let mut reader = csv::Reader::from_reader(text.as_bytes());
-        let heads = reader.headers().map(|own| own.iter().map(str::to_owned).collect::<Vec<_>>()).unwrap_or_default();
+        let heads = reader.headers().map(|record| record.iter().map(str::to_owned).collect::<Vec<_>>()).unwrap_or_default();
         assert_eq!(heads.first().map(String::as_str), Some("part"));
         let record = reader.records().next().and_then(Result::ok).unwrap_or_default();
         for (heading, field) in [
@@ -139,7 +139,7 @@ mod tests {
             ("boards", "MCC-1 3; MCC-2 9.5"),
             ("note", DEMONSTRATION),
         ] {
-            let at = heads.iter().position(|own| own == heading).unwrap_or_else(|| panic!("no column {heading}"));
+            let at = heads.iter().position(|head| head == heading).unwrap_or_else(|| panic!("no column {heading}"));
             assert_eq!(record.get(at), Some(field), "{heading}");
         }
     }

@@ -30,8 +30,8 @@ fn lines(label: &Label) -> [(&'static str, &str); 4] {
 /// bear another tag are told as such; labels of what is not sized wait.
 #[must_use]
 pub fn labels_anew(changes: &Changes, old: &Design, new: &Design) -> Vec<LabelChange> {
-    let added = changes.added.iter().map(|own| own.tag.as_str());
-    let told: BTreeSet<&str> = added.chain(changes.renamed.iter().map(|own| own.tag.as_str())).collect();
+    let added = changes.added.iter().map(|tagged| tagged.tag.as_str());
+    let told: BTreeSet<&str> = added.chain(changes.renamed.iter().map(|renamed| renamed.tag.as_str())).collect();
     let before = named(old);
     let mut count: BTreeMap<(&'static str, String), usize> = BTreeMap::new();
     let mut found: Vec<LabelChange> = Vec::new();
@@ -43,12 +43,13 @@ pub fn labels_anew(changes: &Changes, old: &Design, new: &Design) -> Vec<LabelCh
             continue;
         }
         let Some(change) = change(earlier, &label) else { continue };
-        match found.last_mut().filter(|own| (&own.tag, own.kind.as_str(), &own.label) == (&change.tag, label.kind, &change.label))
-        {
+        match found.last_mut().filter(|label_change| {
+            (&label_change.tag, label_change.kind.as_str(), &label_change.label) == (&change.tag, label.kind, &change.label)
+        }) {
             // Both ends of a cable, or what stands at the starter and at the machine.
             Some(same) => {
                 same.quantity = same.quantity.saturating_add(change.quantity);
-                same.lines.extend(change.lines.into_iter().filter(|own| !same.lines.contains(own)).collect::<Vec<_>>());
+                same.lines.extend(change.lines.into_iter().filter(|line| !same.lines.contains(line)).collect::<Vec<_>>());
             }
             None => found.push(change),
         }
@@ -65,8 +66,8 @@ fn change(earlier: Option<&Label>, label: &Label) -> Option<LabelChange> {
     };
     let before = earlier.map(lines);
     let pairs = lines(label).into_iter().enumerate().map(|(at, (line, new))| of(before.map(|own| own[at].1), line, new));
-    let lines: Vec<LabelLine> = pairs.filter(|own| own.old != own.new).collect();
-    let there = earlier.filter(|_| lines.is_empty()).map_or(0, |own| own.quantity);
+    let lines: Vec<LabelLine> = pairs.filter(|line| line.old != line.new).collect();
+    let there = earlier.filter(|_| lines.is_empty()).map_or(0, |label| label.quantity);
     let quantity = label.quantity.saturating_sub(there);
     (quantity > 0).then(|| LabelChange {
         tag: label.tag.clone(),

@@ -140,7 +140,7 @@ fn replace(file: &mut (impl Read + Write + Seek), from: &[u8], with: &[Vec<u8>])
     file.seek(SeekFrom::Start(0))?;
     let (mut read, mut searched, mut found) = (Vec::new(), 0, Vec::new());
     while found.len() < with.len() {
-        let at = read.get(searched..).and_then(|rest| rest.windows(from.len()).position(|own| own == from));
+        let at = read.get(searched..).and_then(|rest| rest.windows(from.len()).position(|rest| rest == from));
         if let Some(at) = at {
             found.push(searched + at);
             searched += at + from.len();

@@ -72,7 +72,7 @@ struct Loads {
 
 /// Place of a board in the page.
 pub(super) fn anchor(name: &str, design: &Design) -> Option<Link> {
-    let number = design.boards.iter().position(|own| own.name == name)? + 1;
+    let number = design.boards.iter().position(|board| board.name == name)? + 1;
     Some(Link { tag: name.to_owned(), anchor: format!("board{number}"), sheet: true })
 }
 
@@ -81,15 +81,15 @@ pub(super) fn of_network(design: &Design, units: Units) -> NetworkPage {
     let place = |name: &str| anchor(name, design).map(|link| link.anchor).unwrap_or_default();
     NetworkPage {
         drawings: if columns::has_network(design) { network(design, &place, units) } else { Vec::new() },
-        restarts: design.restarts.iter().filter(|own| !own.groups.is_empty()).map(restart).collect(),
+        restarts: design.restarts.iter().filter(|restart| !restart.groups.is_empty()).map(restart).collect(),
     }
 }
 
-fn restart(own: &crate::design::Restart) -> RestartBlock {
+fn restart(restart: &crate::design::Restart) -> RestartBlock {
     RestartBlock {
-        feed: own.feed.clone(),
-        together: super::text::sentence(&columns::restart_words(own)),
-        groups: own.groups.iter().map(columns::restart_group_words).collect(),
+        feed: restart.feed.clone(),
+        together: super::text::sentence(&columns::restart_words(restart)),
+        groups: restart.groups.iter().map(columns::restart_group_words).collect(),
     }
 }
 
@@ -99,30 +99,32 @@ const SUPPLY: &str = "control supply";
 /// All boards: those of the design in its order, then those that only circuits name.
 pub(super) fn boards(design: &Design, links: &[Link], units: Units) -> Vec<BoardPage> {
     let mut list: Vec<Ways<'_>> =
-        design.boards.iter().map(|own| Ways { name: &own.name, board: Some(own), ways: Vec::new() }).collect();
+        design.boards.iter().map(|board| Ways { name: &board.name, board: Some(board), ways: Vec::new() }).collect();
     for (circuit, link) in design.circuits.iter().zip(links) {
-        let index = list.iter().position(|own| own.name == circuit.board).unwrap_or_else(|| {
+        let index = list.iter().position(|ways| ways.name == circuit.board).unwrap_or_else(|| {
             list.push(Ways { name: &circuit.board, board: None, ways: Vec::new() });
             list.len() - 1
         });
         list[index].ways.push((circuit, link));
     }
-    list.retain(|own| {
-        !own.ways.is_empty() || own.board.is_some_and(|board| board.connected_kw > 0.0 || columns::has_feeder(board))
+    list.retain(|ways| {
+        !ways.ways.is_empty() || ways.board.is_some_and(|board| board.connected_kw > 0.0 || columns::has_feeder(board))
     });
-    let page = |(number, own): (usize, &Ways<'_>)| BoardPage {
-        name: if own.name.is_empty() { "no board named".to_owned() } else { own.name.to_owned() },
-        anchor: anchor(own.name, design).map_or_else(|| format!("board-{number}"), |link| link.anchor),
-        facts: facts(own, design, units),
-        loads: own.board.and_then(loads),
-        feeder: own.board.map(|board| feeder(board, units)).unwrap_or_default(),
-        faults: own.board.map(|board| faults(board, units)).unwrap_or_default(),
-        dips: own.board.map(dips).unwrap_or_default(),
-        notes: own.board.map(|board| notes(&memory::others(&board.findings), units)).unwrap_or_default(),
-        memory: own.board.map(|board| memory::behind(&board.findings)).unwrap_or_default(),
-        checks: own.board.map_or_else(Vec::new, |board| board.checks.iter().map(|own| board_check_line(own, units)).collect()),
-        steps: own.board.map_or_else(Vec::new, |board| board.working.iter().map(|own| kept_step(own, units)).collect()),
-        drawings: one_line(own, number, units),
+    let page = |(number, ways): (usize, &Ways<'_>)| BoardPage {
+        name: if ways.name.is_empty() { "no board named".to_owned() } else { ways.name.to_owned() },
+        anchor: anchor(ways.name, design).map_or_else(|| format!("board-{number}"), |link| link.anchor),
+        facts: facts(ways, design, units),
+        loads: ways.board.and_then(loads),
+        feeder: ways.board.map(|board| feeder(board, units)).unwrap_or_default(),
+        faults: ways.board.map(|board| faults(board, units)).unwrap_or_default(),
+        dips: ways.board.map(dips).unwrap_or_default(),
+        notes: ways.board.map(|board| notes(&memory::others(&board.findings), units)).unwrap_or_default(),
+        memory: ways.board.map(|board| memory::behind(&board.findings)).unwrap_or_default(),
+        checks: ways
+            .board
+            .map_or_else(Vec::new, |board| board.checks.iter().map(|check| board_check_line(check, units)).collect()),
+        steps: ways.board.map_or_else(Vec::new, |board| board.working.iter().map(|line| kept_step(line, units)).collect()),
+        drawings: one_line(ways, number, units),
     };
     (1..).zip(&list).map(page).collect()
 }
@@ -137,8 +139,8 @@ fn facts(own: &Ways<'_>, design: &Design, units: Units) -> Vec<Fact> {
         }
     };
     add("voltage", own.board.filter(|board| board.voltage_v > 0.0).map(|board| quantity_trimmed(board.voltage_v, "V")));
-    let system = basis.and_then(|own| own.system.clone()).or_else(|| supply.system.clone());
-    let earthing = basis.and_then(|own| own.earthing.clone()).or_else(|| supply.earthing.clone());
+    let system = basis.and_then(|board| board.system.clone()).or_else(|| supply.system.clone());
+    let earthing = basis.and_then(|board| board.earthing.clone()).or_else(|| supply.earthing.clone());
     add("system", system.or(earthing));
     add("fed from", own.board.map(|board| columns::fed_from(board).into_owned()));
     add("largest fault current", Some(largest_fault(own).map_or_else(|| "?".to_owned(), |ka| quantity(ka, 1, "kA"))));
@@ -147,7 +149,10 @@ fn facts(own: &Ways<'_>, design: &Design, units: Units) -> Vec<Fact> {
         let watts = |value: f64| quantity(value, 0, "W");
         add("heat", Some(watts(board.power_loss_w)).filter(|_| board.power_loss_w > 0.0));
         add("enclosure gives off", board.enclosure_dissipation_w.map(watts));
-        add("air above the room", board.temperature_rise_k.map(|own| units.temperature_rise((own * 10.0).round() / 10.0)));
+        add(
+            "air above the room",
+            board.temperature_rise_k.map(|temperature_rise_k| units.temperature_rise((temperature_rise_k * 10.0).round() / 10.0)),
+        );
         add("width", Some(width(board, units)).filter(|_| board.width_mm > 0.0));
     }
     add("ways", Some(ways(&own.ways)));
@@ -169,7 +174,7 @@ fn loads(board: &Board) -> Option<Loads> {
         return None;
     }
     let some = |value: f64, decimals: usize| if value > 0.0 { number(value, decimals) } else { String::new() };
-    let [l1, l2, l3] = board.phase_currents_a.map(|own| some(own, 1));
+    let [l1, l2, l3] = board.phase_currents_a.map(|phase_currents_a| some(phase_currents_a, 1));
     let line = |what: &str, rest: [String; 7]| {
         let mut own: [String; 8] = Default::default();
         own[0] = what.to_owned();
@@ -177,7 +182,7 @@ fn loads(board: &Board) -> Option<Loads> {
         own
     };
     let none = String::new;
-    let pf = board.power_factor.map(|own| number(own, 2)).unwrap_or_default();
+    let pf = board.power_factor.map(|power_factor| number(power_factor, 2)).unwrap_or_default();
     let lines = vec![
         line(
             "Connected, all rows at rated output",
@@ -204,7 +209,7 @@ fn loads(board: &Board) -> Option<Loads> {
     }
     let phases = columns::phases_of_rows(board);
     if !phases.is_empty() {
-        let assigned = board.phases_of_rows.iter().filter(|own| !own.stated).count();
+        let assigned = board.phases_of_rows.iter().filter(|phase_of_row| !phase_of_row.stated).count();
         let by = match assigned {
             0 => "as the schedule states",
             all if all == board.phases_of_rows.len() => "assigned here",
@@ -220,18 +225,22 @@ fn feeder(board: &Board, units: Units) -> Vec<[String; 3]> {
     let mut lines: Vec<[String; 3]> = Vec::new();
     let ampere = |value: f64| quantity_trimmed(value, "A");
     if board.feeder_minimum_a > 0.0 {
-        let most = board.feeder_protection_maximum_a.map(|own| format!("protected at not more than {}", ampere(own)));
+        let most = board
+            .feeder_protection_maximum_a
+            .map(|feeder_protection_maximum_a| format!("protected at not more than {}", ampere(feeder_protection_maximum_a)));
         let least = format!("at least {}", quantity(board.feeder_minimum_a, 1, "A"));
         lines.push(["Needed".to_owned(), least, most.unwrap_or_default()]);
     }
     if columns::has_feeder(board) {
         if board.feeder_protection_a > 0.0 {
-            let own = &board.feeder;
-            let trip =
-                own.magnetic_trip_a.map(|own| format!("{} {}", units.pick("magnetic trip", "instantaneous trip"), ampere(own)));
-            let breaks =
-                own.breaking_ka.map(|own| format!("{} {}", units.pick("breaks", "interrupts"), quantity_trimmed(own, "kA")));
-            let part = Some(own.part.clone()).filter(|part| !part.is_empty());
+            let board_feeder = &board.feeder;
+            let trip = board_feeder.magnetic_trip_a.map(|magnetic_trip_a| {
+                format!("{} {}", units.pick("magnetic trip", "instantaneous trip"), ampere(magnetic_trip_a))
+            });
+            let breaks = board_feeder
+                .breaking_ka
+                .map(|breaking_ka| format!("{} {}", units.pick("breaks", "interrupts"), quantity_trimmed(breaking_ka, "kA")));
+            let part = Some(board_feeder.part.clone()).filter(|part| !part.is_empty());
             let what = format!("{} {}", columns::feeder_device(board, units), ampere(board.feeder_protection_a));
             let figures = [trip, breaks, part].into_iter().flatten().collect::<Vec<_>>().join(", ");
             lines.push(["Device".to_owned(), what, figures]);
@@ -242,19 +251,19 @@ fn feeder(board: &Board, units: Units) -> Vec<[String; 3]> {
         let item = units.pick("Incoming device", "Main disconnect").to_owned();
         lines.push([item, columns::incoming_rated(board, units), columns::incoming_figures(board, units)]);
     }
-    if let Some(own) = &board.transformer {
-        let name = super::text::capital(&columns::transformer_name(own));
-        let words = columns::transformer_words(own);
+    if let Some(transformer) = &board.transformer {
+        let name = super::text::capital(&columns::transformer_name(transformer));
+        let words = columns::transformer_words(transformer);
         let (demand, rest) = words.split_once("; ").unwrap_or((&words, ""));
-        let clause = if own.reference.is_empty() { String::new() } else { format!(" ({})", own.reference) };
+        let clause = if transformer.reference.is_empty() { String::new() } else { format!(" ({})", transformer.reference) };
         lines.push([name, demand.to_owned(), format!("{rest}{clause}")]);
     }
     lines
 }
 
 fn conductors(board: &Board, units: Units) -> Option<[String; 3]> {
-    let drop = board.feeder.drop_pct.map(|own| format!("voltage drop from the origin {}", quantity(own, 2, "%")));
-    let spare = board.feeder.spare_pct.map(|own| format!("spare {}", quantity(own, 1, "%")));
+    let drop = board.feeder.drop_pct.map(|drop_pct| format!("voltage drop from the origin {}", quantity(drop_pct, 2, "%")));
+    let spare = board.feeder.spare_pct.map(|spare_pct| format!("spare {}", quantity(spare_pct, 1, "%")));
     let Some(run) = &board.feeder.run else {
         let figures = [drop, spare].into_iter().flatten().collect::<Vec<_>>().join(", ");
         let words = board.feeder_conductor.replace("mm2", "mm²");
@@ -303,22 +312,22 @@ fn faults(board: &Board, units: Units) -> Vec<Fact> {
 
 /// The largest start behind each feed.
 fn dips(board: &Board) -> Vec<[String; 6]> {
-    let line = |own: &crate::design::StartDip| {
-        let feed = if own.usual { own.feed.clone() } else { format!("{}, standing in", own.feed) };
-        let [before, during, dip] = [own.before_pct, own.during_pct, own.dip_pct].map(|value| number(value, 1));
-        let terminals = own.terminals_dip_pct.map_or_else(|| "unknown".to_owned(), |value| number(value, 1));
-        [feed, own.tag.clone(), before, during, dip, terminals]
+    let line = |start_dip: &crate::design::StartDip| {
+        let feed = if start_dip.usual { start_dip.feed.clone() } else { format!("{}, standing in", start_dip.feed) };
+        let [before, during, dip] = [start_dip.before_pct, start_dip.during_pct, start_dip.dip_pct].map(|value| number(value, 1));
+        let terminals = start_dip.terminals_dip_pct.map_or_else(|| "unknown".to_owned(), |value| number(value, 1));
+        [feed, start_dip.tag.clone(), before, during, dip, terminals]
     };
     board.dips.iter().map(line).collect()
 }
 
-fn largest_fault(own: &Ways<'_>) -> Option<f64> {
-    let of_ways = own.ways.iter().filter_map(|(circuit, _)| circuit.fault.board_max_ka);
-    own.board.and_then(|board: &Board| board.prospective_fault_ka).or_else(|| of_ways.reduce(f64::max))
+fn largest_fault(ways: &Ways<'_>) -> Option<f64> {
+    let of_ways = ways.ways.iter().filter_map(|(circuit, _)| circuit.fault.board_max_ka);
+    ways.board.and_then(|board: &Board| board.prospective_fault_ka).or_else(|| of_ways.reduce(f64::max))
 }
 
-fn smallest_fault(own: &Ways<'_>, basis: Option<&crate::basis::BoardBasis>) -> Option<f64> {
-    own.board.and_then(|board| board.prospective_fault_min_ka).or_else(|| basis.and_then(|own| own.prospective_fault_min_ka))
+fn smallest_fault(ways: &Ways<'_>, basis: Option<&crate::basis::BoardBasis>) -> Option<f64> {
+    ways.board.and_then(|board| board.prospective_fault_min_ka).or_else(|| basis.and_then(|board| board.prospective_fault_min_ka))
 }
 
 /// Number of ways with those that wait.
@@ -338,21 +347,23 @@ fn ways(ways: &[(&Circuit, &Link)]) -> String {
 }
 
 /// A control supply with its devices and whom it serves.
-fn control_supply(own: &ControlSupply, units: Units) -> String {
-    let kind = if own.kind == "line" { "from the line".to_owned() } else { full(units, &own.kind) };
-    let rating = own.rating_va.map(|va| quantity(va, 0, "VA")).unwrap_or_default();
+fn control_supply(supply: &ControlSupply, units: Units) -> String {
+    let kind = if supply.kind == "line" { "from the line".to_owned() } else { full(units, &supply.kind) };
+    let rating = supply.rating_va.map(|va| quantity(va, 0, "VA")).unwrap_or_default();
     let device = |device: &Option<crate::design::ControlDevice>, at: &str| {
         device
             .as_ref()
-            .map(|own| format!("{at} {}\u{a0}\u{d7} {} {}", own.quantity, own.kind, quantity_trimmed(own.rating_a, "A")))
+            .map(|device| {
+                format!("{at} {}\u{a0}\u{d7} {} {}", device.quantity, device.kind, quantity_trimmed(device.rating_a, "A"))
+            })
             .unwrap_or_default()
     };
-    let serves = format!("serves {}", count(own.serves.len(), "row", "rows"));
+    let serves = format!("serves {}", count(supply.serves.len(), "row", "rows"));
     [
         format!("{kind} {rating}").trim_end().to_owned(),
-        fixed(&own.coil_voltage),
-        device(&own.primary, "before it"),
-        device(&own.secondary, "behind it"),
+        fixed(&supply.coil_voltage),
+        device(&supply.primary, "before it"),
+        device(&supply.secondary, "behind it"),
         serves,
     ]
     .into_iter()

@@ -50,11 +50,11 @@ pub(super) fn dials(circuit: &Circuit, link: &Link, units: Units) -> Table {
 /// Control supplies of boards and of starters that have their own.
 pub(super) fn supplies(design: &Design, links: &[Link], units: Units) -> Table {
     let columns: Vec<_> = columns::supplies(units).into_iter().filter(|column| column.key != "owner").collect();
-    let rows = columns::supply_rows(design).into_iter().filter(|own| own.supply.is_some());
-    let rows = rows.map(|own| {
-        let of_circuit = links.iter().find(|link| own.board.is_none() && link.tag == own.owner).cloned();
-        let link = of_circuit.unwrap_or_else(|| Link { tag: own.owner.to_owned(), anchor: String::new(), sheet: false });
-        row(&link, own.owner, false, table::cells(&columns, &own))
+    let rows = columns::supply_rows(design).into_iter().filter(|row| row.supply.is_some());
+    let rows = rows.map(|supply_row| {
+        let of_circuit = links.iter().find(|link| supply_row.board.is_none() && link.tag == supply_row.owner).cloned();
+        let link = of_circuit.unwrap_or_else(|| Link { tag: supply_row.owner.to_owned(), anchor: String::new(), sheet: false });
+        row(&link, supply_row.owner, false, table::cells(&columns, &supply_row))
     });
     Table { rows: rows.collect(), heads: table::heads(&columns) }.without_empty_columns()
 }
@@ -190,7 +190,11 @@ pub(super) fn purchase(design: &Design, units: Units) -> PurchaseList {
         lines,
         summary: totals::sentence(sums),
         priced: !sums.prices.is_empty(),
-        boards: sums.boards.iter().map(|own| [totals::board_name(own).to_owned(), totals::of_board(own)]).collect(),
+        boards: sums
+            .boards
+            .iter()
+            .map(|board_sum| [totals::board_name(board_sum).to_owned(), totals::of_board(board_sum)])
+            .collect(),
     }
 }
 

@@ -36,28 +36,32 @@ impl<'a> Named<'a> {
         let sources = self.sources;
         let what = finding.what.as_str();
         self.known.entry(what).or_insert_with(|| {
-            let names = |own: &SourceDocument| !own.table.is_empty() && what.contains(own.table.as_str());
-            (0..).zip(sources).filter(|(_, own)| names(own)).map(|(index, _)| index).collect()
+            let names = |document: &SourceDocument| !document.table.is_empty() && what.contains(document.table.as_str());
+            (0..).zip(sources).filter(|(_, document)| names(document)).map(|(index, _)| index).collect()
         })
     }
 }
 
 /// Findings that are told where they stand.
 pub(super) fn others(findings: &[Finding]) -> Vec<Finding> {
-    findings.iter().filter(|own| !is_about_memory(own)).cloned().collect()
+    findings.iter().filter(|finding| !is_about_memory(finding)).cloned().collect()
 }
 
 /// The tables on which a circuit or board leans, for its short mark; empty if there is none.
 pub(super) fn behind(findings: &[Finding]) -> String {
     let told = findings.iter().filter(is_about_memory);
-    told.map(|own| own.what.split_once(": ").map_or(own.what.as_str(), |(_, tables)| tables)).collect::<Vec<_>>().join("; ")
+    told.map(|finding| finding.what.split_once(": ").map_or(finding.what.as_str(), |(_, tables)| tables))
+        .collect::<Vec<_>>()
+        .join("; ")
 }
 
 /// Every table from memory on which the design leans.
 pub(super) fn of_design(design: &Design, links: &[Link], sources: &[SourceDocument]) -> Vec<Leaning> {
     let mut named = Named { sources, known: BTreeMap::new() };
-    let mut all: Vec<Leaning> =
-        sources.iter().map(|own| Leaning { table: own.table.clone(), wide: Vec::new(), tags: Vec::new(), more: 0 }).collect();
+    let mut all: Vec<Leaning> = sources
+        .iter()
+        .map(|document| Leaning { table: document.table.clone(), wide: Vec::new(), tags: Vec::new(), more: 0 })
+        .collect();
     let of_boards = design.boards.iter().flat_map(|board| &board.findings);
     for finding in design.findings.iter().chain(of_boards).filter(is_about_memory) {
         let Some((subject, _)) = finding.what.split_once(" lean") else { continue };
@@ -82,7 +86,7 @@ pub(super) fn of_design(design: &Design, links: &[Link], sources: &[SourceDocume
             }
         }
     }
-    all.retain(|own| !own.wide.is_empty() || !own.tags.is_empty());
+    all.retain(|leaning| !leaning.wide.is_empty() || !leaning.tags.is_empty());
     all
 }
 
@@ -112,7 +116,7 @@ mod tests {
         let sources: Vec<SourceDocument> = ["Table A", "Table B", "Table C", "Table D"].map(document).to_vec();
         let told: Vec<(String, Vec<String>, Vec<String>)> = of_design(&design, &["P-1", "P-2", "P-3"].map(link), &sources)
             .into_iter()
-            .map(|own| (own.table, own.wide, own.tags.into_iter().map(|link| link.tag).collect()))
+            .map(|leaning| (leaning.table, leaning.wide, leaning.tags.into_iter().map(|link| link.tag).collect()))
             .collect();
         let strings = |own: &[&str]| own.iter().map(|text| (*text).to_owned()).collect::<Vec<_>>();
         assert_eq!(

@@ -89,14 +89,14 @@ struct ChosenLine {
 }
 
 impl From<Chosen> for ChosenLine {
-    fn from(own: Chosen) -> Self {
-        let figures = match (own.needs.is_empty(), own.has.is_empty()) {
+    fn from(chosen: Chosen) -> Self {
+        let figures = match (chosen.needs.is_empty(), chosen.has.is_empty()) {
             (true, true) => String::new(),
-            (true, false) => own.has,
-            (false, true) => format!("needs {}", own.needs),
-            (false, false) => format!("needs {}, has {}", own.needs, own.has),
+            (true, false) => chosen.has,
+            (false, true) => format!("needs {}", chosen.needs),
+            (false, false) => format!("needs {}, has {}", chosen.needs, chosen.has),
         };
-        Self { item: own.item, what: own.what, figures, part: own.part }
+        Self { item: chosen.item, what: chosen.what, figures, part: chosen.part }
     }
 }
 
@@ -147,7 +147,7 @@ pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: &Work
         power: drawings::power::power(circuit, &link.anchor, units),
         plot,
         chosen: chosen(circuit, units).into_iter().map(ChosenLine::from).collect(),
-        given: circuit.given.iter().map(|own| of_others(own, units)).collect(),
+        given: circuit.given.iter().map(|given| of_others(given, units)).collect(),
         drops: drops(circuit, units),
         cable: terms(units).cable.to_lowercase(),
         governing: circuit
@@ -429,7 +429,7 @@ fn chosen(circuit: &Circuit, units: Units) -> Vec<Chosen> {
             has: String::new(),
             part: String::new(),
         });
-        list.extend(control.supply.as_ref().map(|own| control_supply(own, units)));
+        list.extend(control.supply.as_ref().map(|supply| control_supply(supply, units)));
     }
     for accessory in accessories(circuit) {
         let contacts: Vec<String> = [(accessory.no, "NO"), (accessory.nc, "NC")]
@@ -460,42 +460,44 @@ fn one_line(words: &str) -> String {
 
 /// Findings of a sheet: what the table of others' choices says of a larger one is not said above it too.
 fn of_sheet(findings: &[Finding]) -> Vec<Finding> {
-    findings.iter().filter(|own| own.code != codes::C702_GIVEN_OVERSIZED.code).cloned().collect()
+    findings.iter().filter(|finding| finding.code != codes::C702_GIVEN_OVERSIZED.code).cloned().collect()
 }
 
 /// A choice of others.
-fn of_others(own: &Given, units: Units) -> OfOthers {
+fn of_others(given: &Given, units: Units) -> OfOthers {
     OfOthers {
-        item: capital(&given_item(&own.column, units)),
-        given: one_line(&given_value(&own.column, &own.given, units)),
-        result: verdict(own),
-        wanted: one_line(&given_value(&own.column, &own.wanted, units)),
-        margin: own.margin_pct.map(margin).unwrap_or_default(),
-        follows: symbols(&own.what_follows),
-        reference: if own.reference.starts_with("given_") {
-            format!("{} that is given", given_item(&own.reference, units))
+        item: capital(&given_item(&given.column, units)),
+        given: one_line(&given_value(&given.column, &given.given, units)),
+        result: verdict(given),
+        wanted: one_line(&given_value(&given.column, &given.wanted, units)),
+        margin: given.margin_pct.map(margin).unwrap_or_default(),
+        follows: symbols(&given.what_follows),
+        reference: if given.reference.starts_with("given_") {
+            format!("{} that is given", given_item(&given.reference, units))
         } else {
-            clause(units, &own.reference).into_owned()
+            clause(units, &given.reference).into_owned()
         },
     }
 }
 
 /// The control supply of a starter alone, with its devices.
-fn control_supply(own: &ControlSupply, units: Units) -> Chosen {
+fn control_supply(supply: &ControlSupply, units: Units) -> Chosen {
     let device = |device: &ControlDevice, at: &str| {
         format!("{at} {} × {} {}", device.quantity, device.kind, quantity_trimmed(device.rating_a, "A"))
     };
-    let at = |own: &Option<ControlDevice>, at: &str| own.as_ref().map(|own| device(own, at));
-    let kind = if own.kind == "line" { "from the line without a transformer".to_owned() } else { full(units, &own.kind) };
-    let behind = if own.kind == "line" { "device" } else { "behind it" };
-    let words = [Some(kind), at(&own.primary, "before it"), at(&own.secondary, behind), at(&own.branches, "branches")];
-    let pick_up = format!("{} while contactors pick up", quantity(own.event_va, 0, "VA"));
+    let at = |control_device: &Option<ControlDevice>, at: &str| {
+        control_device.as_ref().map(|control_device| device(control_device, at))
+    };
+    let kind = if supply.kind == "line" { "from the line without a transformer".to_owned() } else { full(units, &supply.kind) };
+    let behind = if supply.kind == "line" { "device" } else { "behind it" };
+    let words = [Some(kind), at(&supply.primary, "before it"), at(&supply.secondary, behind), at(&supply.branches, "branches")];
+    let pick_up = format!("{} while contactors pick up", quantity(supply.event_va, 0, "VA"));
     Chosen {
         item: "Control supply".to_owned(),
         what: words.into_iter().flatten().chain([pick_up]).collect::<Vec<_>>().join(", "),
-        needs: quantity(own.continuous_va, 0, "VA"),
-        has: own.rating_va.map(|va| quantity(va, 0, "VA")).unwrap_or_default(),
-        part: own.part.clone(),
+        needs: quantity(supply.continuous_va, 0, "VA"),
+        has: supply.rating_va.map(|va| quantity(va, 0, "VA")).unwrap_or_default(),
+        part: supply.part.clone(),
     }
 }
 
@@ -526,8 +528,9 @@ fn overload_current(circuit: &Circuit, position: &str) -> f64 {
 fn chosen_run(run: &Run, kind_of_load: &str, units: Units) -> Chosen {
     let holds = run.holds_to_m.map(|metres| format!(", holds to {}", reach(metres, units))).unwrap_or_default();
     let laid = match (&run.raceway, units) {
-        (Some(own), Units::Customary) => {
-            let fill = if own.fill_pct > 0.0 { format!(", {} filled", quantity(own.fill_pct, 0, "%")) } else { String::new() };
+        (Some(raceway), Units::Customary) => {
+            let fill =
+                if raceway.fill_pct > 0.0 { format!(", {} filled", quantity(raceway.fill_pct, 0, "%")) } else { String::new() };
             format!(", {} {}{fill}", terms(units).laid, fixed(&raceway_words(run, units)))
         }
         _ if run.installation.is_empty() => String::new(),

@@ -38,8 +38,8 @@ pub(super) struct Mark {
 impl Mark {
     /// None where the revision changed nothing in the circuit.
     pub(super) fn of(circuit: &Circuit, units: Units) -> Option<Self> {
-        let own = circuit.revision_mark.as_ref()?;
-        Some(Self { letter: revision::letter(&own.revision), words: revision::sentence(own, units) })
+        let mark = circuit.revision_mark.as_ref()?;
+        Some(Self { letter: revision::letter(&mark.revision), words: revision::sentence(mark, units) })
     }
 }
 
@@ -93,15 +93,15 @@ pub(super) fn result(passed: Option<bool>) -> State {
 }
 
 /// Mark and word of a verdict on a choice of others.
-pub(super) fn verdict(own: &Given) -> State {
-    let mark = match own.verdict {
+pub(super) fn verdict(given: &Given) -> State {
+    let mark = match given.verdict {
         Verdict::Adequate => "passed",
-        Verdict::Oversized if own.less_protection => "warning",
+        Verdict::Oversized if given.less_protection => "warning",
         Verdict::Oversized => "note",
         Verdict::Inadequate => "failed",
         Verdict::NotChecked => "unchecked",
     };
-    State { mark, words: own.verdict.words().to_owned() }
+    State { mark, words: given.verdict.words().to_owned() }
 }
 
 /// Why a circuit is not sized, in one sentence: its worst finding.

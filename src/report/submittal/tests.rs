@@ -153,10 +153,10 @@ fn sheets_can_be_limited() {
 #[test]
 fn every_link_has_its_place() {
     for sheets in ["all", "flagged", "none"] {
-        let mut own = design();
-        own.basis.report.sheets = Some(sheets.to_owned());
-        own.circuits.push(Circuit { tag: "P-4".to_owned(), status: Status::Sized, ..Circuit::default() });
-        let page = page_of(&own);
+        let mut design = design();
+        design.basis.report.sheets = Some(sheets.to_owned());
+        design.circuits.push(Circuit { tag: "P-4".to_owned(), status: Status::Sized, ..Circuit::default() });
+        let page = page_of(&design);
         let targets: Vec<&str> = page.split("href=\"#").skip(1).filter_map(|rest| rest.split('"').next()).collect();
         assert!(targets.len() > 10);
         for target in targets {
@@ -168,9 +168,9 @@ fn every_link_has_its_place() {
 /// A row that is not sized stands in the schedule with its reason in place of results.
 #[test]
 fn a_row_that_is_not_sized_says_why_in_the_schedule() {
-    let mut own = design();
-    own.circuits[2].findings[0].what = "the power reads TBC".to_owned();
-    let page = page_of(&own);
+    let mut design = design();
+    design.circuits[2].findings[0].what = "the power reads TBC".to_owned();
+    let page = page_of(&design);
     let start = page.find("id=\"schedule\"").expect("a schedule");
     let end = start + page[start..].find("</section>").expect("its end");
     assert!(page[start..end].contains("<td colspan=\"14\">The power reads TBC.</td>"));
@@ -257,11 +257,11 @@ fn the_relay_of_the_low_speed_needs_the_current_of_the_low_speed() {
 /// Notes of the whole network stand in the basis of design: what sums and fault currents rest on must not be in the workbook alone.
 #[test]
 fn what_the_network_rests_on_stands_in_the_basis_of_design() {
-    let mut own = design();
-    assert!(!page_of(&own).contains("rest on</h3>"));
+    let mut design = design();
+    assert!(!page_of(&design).contains("rest on</h3>"));
     let what = "no feeder is stated between transformer T-1 and board LP-1; it is taken to stand at its terminals";
-    own.findings.push(Finding::new(&codes::B111_FAULT_ASSUMED, what).cure("state its length").reference("practice"));
-    let page = page_of(&own);
+    design.findings.push(Finding::new(&codes::B111_FAULT_ASSUMED, what).cure("state its length").reference("practice"));
+    let page = page_of(&design);
     let start = page.find("id=\"basis\"").expect("a basis");
     let end = start + page[start..].find("</section>").expect("its end");
     assert!(page[start..end].contains("board LP-1; it is taken to stand at its terminals"), "{}", &page[start..end]);

@@ -28,7 +28,7 @@ pub fn board(board: &Board, units: Units) -> String {
         line(what, words);
     }
     let head = [columns::incoming_rated(board, units), columns::incoming_figures(board, units)];
-    let head = head.into_iter().filter(|own| !own.is_empty()).collect::<Vec<_>>().join(", ");
+    let head = head.into_iter().filter(|head| !head.is_empty()).collect::<Vec<_>>().join(", ");
     line(units.pick("incoming", "main"), head);
     line("fault", faults(board, units));
     line(
@@ -38,8 +38,8 @@ pub fn board(board: &Board, units: Units) -> String {
             .map(|pct| format!("voltage {pct:.1} % with everything running that runs together"))
             .unwrap_or_default(),
     );
-    for own in &board.dips {
-        line("start", columns::dip_words(own));
+    for dip in &board.dips {
+        line("start", columns::dip_words(dip));
     }
     for (what, words) in enclosure(board, units) {
         line(what, words);
@@ -74,7 +74,7 @@ fn loads(board: &Board) -> Vec<(&'static str, String)> {
         lines.push(("connected", format!("{} kW{spare}", number(board.connected_kw))));
     }
     if board.running_current_a > 0.0 {
-        let pf = board.power_factor.map(|own| format!(", power factor {own:.2}")).unwrap_or_default();
+        let pf = board.power_factor.map(|power_factor| format!(", power factor {power_factor:.2}")).unwrap_or_default();
         let power = format!("{} kW, {} kvar{pf}", number(board.running_kw), number(board.running_kvar));
         let [l1, l2, l3] = board.phase_currents_a.map(number);
         lines.push(("together", format!("{} A ({power}); L1 {l1} A, L2 {l2} A, L3 {l3} A", number(board.running_current_a))));
@@ -92,7 +92,9 @@ fn loads(board: &Board) -> Vec<(&'static str, String)> {
 fn feeder(board: &Board, units: Units) -> Vec<(&'static str, String)> {
     let mut lines = Vec::new();
     if board.feeder_minimum_a > 0.0 {
-        let most = board.feeder_protection_maximum_a.map(|own| format!(", protected at not more than {} A", number(own)));
+        let most = board
+            .feeder_protection_maximum_a
+            .map(|feeder_protection_maximum_a| format!(", protected at not more than {} A", number(feeder_protection_maximum_a)));
         lines.push(("feeder", format!("at least {} A{}", number(board.feeder_minimum_a), most.unwrap_or_default())));
     }
     if columns::has_feeder(board) {
@@ -102,19 +104,22 @@ fn feeder(board: &Board, units: Units) -> Vec<(&'static str, String)> {
     }
     let conductor = board.feeder.run.as_ref().map(|run| run_line(run, units));
     lines.push(("conductors", conductor.unwrap_or_else(|| board.feeder_conductor.replace("mm2", "mm²"))));
-    let drop = board.feeder.drop_pct.map(|own| format!("{own:.2} % from the origin"));
-    let spare = board.feeder.spare_pct.map(|own| format!("{own:.1} % spare"));
+    let drop = board.feeder.drop_pct.map(|drop_pct| format!("{drop_pct:.2} % from the origin"));
+    let spare = board.feeder.spare_pct.map(|spare_pct| format!("{spare_pct:.1} % spare"));
     lines.push(("drop", [drop, spare].into_iter().flatten().collect::<Vec<_>>().join(", ")));
-    if let Some(own) = &board.transformer {
-        let name = columns::transformer_name(own);
+    if let Some(transformer) = &board.transformer {
+        let name = columns::transformer_name(transformer);
         let name = name.strip_prefix("transformer ").unwrap_or("");
-        lines.push(("transformer", format!("{name}: {}", columns::transformer_words(own)).trim_start_matches(": ").to_owned()));
+        lines.push((
+            "transformer",
+            format!("{name}: {}", columns::transformer_words(transformer)).trim_start_matches(": ").to_owned(),
+        ));
     }
     lines
 }
 
 fn faults(board: &Board, units: Units) -> String {
-    let ka = |what: &str, value: Option<f64>| value.map(|own| format!("{what} {} kA", number(own)));
+    let ka = |what: &str, value: Option<f64>| value.map(|value| format!("{what} {} kA", number(value)));
     [
         ka("largest", board.prospective_fault_ka),
         ka("three-phase", board.three_phase_fault_ka),
@@ -131,15 +136,17 @@ fn faults(board: &Board, units: Units) -> String {
 
 fn enclosure(board: &Board, units: Units) -> Vec<(&'static str, String)> {
     let mut lines = Vec::new();
-    for own in &board.control_supplies {
-        let power = own.rating_va.map(|va| format!(" {} VA", number(va))).unwrap_or_default();
-        lines.push(("control", format!("{}{power}, {}", shown(units, &own.kind), own.coil_voltage)));
+    for supply in &board.control_supplies {
+        let power = supply.rating_va.map(|va| format!(" {} VA", number(va))).unwrap_or_default();
+        lines.push(("control", format!("{}{power}, {}", shown(units, &supply.kind), supply.coil_voltage)));
     }
     if board.power_loss_w > 0.0 {
-        let against = board.enclosure_dissipation_w.map(|own| format!(", the enclosure gives off {} W", number(own)));
-        let rise = board
-            .temperature_rise_k
-            .map(|own| format!(", air above the room {}", units.temperature_rise((own * 10.0).round() / 10.0)));
+        let against = board
+            .enclosure_dissipation_w
+            .map(|enclosure_dissipation_w| format!(", the enclosure gives off {} W", number(enclosure_dissipation_w)));
+        let rise = board.temperature_rise_k.map(|temperature_rise_k| {
+            format!(", air above the room {}", units.temperature_rise((temperature_rise_k * 10.0).round() / 10.0))
+        });
         lines.push((
             "heat",
             format!("{} W{}{}", number(board.power_loss_w), against.unwrap_or_default(), rise.unwrap_or_default()),
@@ -157,10 +164,10 @@ fn enclosure(board: &Board, units: Units) -> Vec<(&'static str, String)> {
 fn warmest(board: &Board, units: Units) -> String {
     let mut all: Vec<&DeviceLoss> = board.losses.iter().collect();
     all.sort_by(|one, other| (other.loss_w * other.quantity).total_cmp(&(one.loss_w * one.quantity)));
-    let words = |own: &&DeviceLoss| {
-        let pieces = if own.quantity > 1.0 { format!("{} × ", number(own.quantity)) } else { String::new() };
-        let device = columns::about_board(&own.device, units).replace('-', " ");
-        format!("{pieces}{} {device} {} W", own.tag, number(own.loss_w)).trim().to_owned()
+    let words = |loss: &&DeviceLoss| {
+        let pieces = if loss.quantity > 1.0 { format!("{} × ", number(loss.quantity)) } else { String::new() };
+        let device = columns::about_board(&loss.device, units).replace('-', " ");
+        format!("{pieces}{} {device} {} W", loss.tag, number(loss.loss_w)).trim().to_owned()
     };
     all.iter().take(WARMEST).map(words).collect::<Vec<_>>().join(", ")
 }
@@ -175,7 +182,7 @@ pub fn summary(board: &Board) -> String {
     if board.feeder_protection_a > 0.0 && columns::has_feeder(board) {
         words.push(format!("feeder {} A", number(board.feeder_protection_a)));
     }
-    if let Some(amperes) = board.incoming.as_ref().and_then(|own| own.rating_a) {
+    if let Some(amperes) = board.incoming.as_ref().and_then(|incoming| incoming.rating_a) {
         words.push(format!("incoming {} A", number(amperes)));
     }
     let ka = |own: f64| crate::record::significant(own, 3);
@@ -185,11 +192,11 @@ pub fn summary(board: &Board) -> String {
         (Some(least), None) => words.push(format!("fault at least {} kA", ka(least))),
         (None, None) => words.push("fault current unknown".to_owned()),
     }
-    if let Some(own) = columns::usual_dip(board) {
-        words.push(format!("dip {:.1} % by {}", own.dip_pct, own.tag));
+    if let Some(dip) = columns::usual_dip(board) {
+        words.push(format!("dip {:.1} % by {}", dip.dip_pct, dip.tag));
     }
-    if let Some(own) = columns::other_dip(board) {
-        words.push(format!("{:.1} % behind {}", own.dip_pct, own.feed));
+    if let Some(dip) = columns::other_dip(board) {
+        words.push(format!("{:.1} % behind {}", dip.dip_pct, dip.feed));
     }
     words.join(", ")
 }

@@ -97,7 +97,7 @@ const TOPICS: &[Topic] = &[
     Topic {
         name: "Overload setting",
         begins: &["setting "],
-        decided: |circuit| circuit.overload.as_ref().map(|own| own.setting_a),
+        decided: |circuit| circuit.overload.as_ref().map(|overload| overload.setting_a),
         or_first: true,
     },
     Topic {
@@ -181,7 +181,7 @@ impl Block {
 
     /// Column of an input by its name.
     fn input(&self, name: &str) -> Option<u16> {
-        let at = self.inputs.iter().position(|own| *own == name)?;
+        let at = self.inputs.iter().position(|input| *input == name)?;
         Some(self.first + u16::try_from(at).ok()?)
     }
 
@@ -213,9 +213,9 @@ fn blocks(rows: &[Chosen<'_>]) -> Vec<Block> {
     for topic in 0..TOPICS.len() {
         let mut block = Block { topic, formulas: Vec::new(), inputs: Vec::new(), first: next };
         for step in rows.iter().filter_map(|row| row[topic]) {
-            if !block.formulas.iter().any(|own| std::ptr::eq(*own, step.formula)) {
+            if !block.formulas.iter().any(|formula| std::ptr::eq(*formula, step.formula)) {
                 block.formulas.push(step.formula);
-                let new: Vec<_> = step.formula.inputs.iter().copied().filter(|own| !block.inputs.contains(own)).collect();
+                let new: Vec<_> = step.formula.inputs.iter().copied().filter(|input| !block.inputs.contains(input)).collect();
                 block.inputs.extend(new);
             }
         }

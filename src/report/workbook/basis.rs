@@ -30,12 +30,13 @@ pub(super) fn basis(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles)
     for (at, head) in (0u16..).zip(["What", "Value", "Origin", "Clause or reason"]) {
         sheet.write_string_with_format(row, at, head, &styles.head)?;
     }
-    for own in input.assumptions {
+    for assumption in input.assumptions {
         row += 1;
         table::words(
             sheet,
             row,
-            [&own.what, &own.value, &own.origin, &own.reference].map(|text| Cow::Borrowed(text.as_str())),
+            [&assumption.what, &assumption.value, &assumption.origin, &assumption.reference]
+                .map(|text| Cow::Borrowed(text.as_str())),
             &BASIS,
             &styles.label,
             &styles.wrapped,
@@ -82,12 +83,12 @@ pub(super) fn basis(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles)
     if revision::is_marked(design) {
         row += 2;
         section(sheet, row, "Revisions", styles)?;
-        for own in revision::lines(design) {
+        for line in revision::lines(design) {
             row += 1;
-            let who = [("prepared", own.prepared), ("checked", own.checked), ("approved", own.approved)];
+            let who = [("prepared", line.prepared), ("checked", line.checked), ("approved", line.approved)];
             let who: Vec<String> =
                 who.into_iter().filter(|(_, name)| !name.is_empty()).map(|(what, name)| format!("{what}: {name}")).collect();
-            let what = [own.revision, own.what, own.issued, who.join("; ")].map(Cow::Owned);
+            let what = [line.revision, line.what, line.issued, who.join("; ")].map(Cow::Owned);
             table::words(sheet, row, what, &BASIS, &styles.label, &styles.wrapped)?;
         }
     }
@@ -131,10 +132,16 @@ pub(super) fn sources(sheet: &mut Worksheet, input: &ReportInput, styles: &Style
         Ok(())
     };
     heads(sheet, row, ["Caution", "What to heed", "Source", "Applies to"])?;
-    for own in input.cautions {
+    for caution in input.cautions {
         row += 1;
-        let tags = if own.applies_to.is_empty() { Cow::Borrowed("all circuits") } else { Cow::Owned(own.applies_to.join(", ")) };
-        let cells = [Cow::Borrowed(own.id.as_str()), Cow::Borrowed(own.text.as_str()), Cow::Borrowed(own.source.as_str()), tags];
+        let tags =
+            if caution.applies_to.is_empty() { Cow::Borrowed("all circuits") } else { Cow::Owned(caution.applies_to.join(", ")) };
+        let cells = [
+            Cow::Borrowed(caution.id.as_str()),
+            Cow::Borrowed(caution.text.as_str()),
+            Cow::Borrowed(caution.source.as_str()),
+            tags,
+        ];
         table::words(sheet, row, cells, &SOURCES, &styles.label, &styles.wrapped)?;
     }
     let written = Written { last: row, right: 3, ..Written::new(HEAD) };
@@ -144,12 +151,12 @@ pub(super) fn sources(sheet: &mut Worksheet, input: &ReportInput, styles: &Style
     row += 2;
     heads(sheet, row, ["Table or rule", "Document, edition, clause", "How far confirmed", ""])?;
     let first = row + 1;
-    for own in input.sources {
+    for document in input.sources {
         row += 1;
         table::words(
             sheet,
             row,
-            [&own.table, &own.source, &own.status].map(|text| Cow::Borrowed(text.as_str())),
+            [&document.table, &document.source, &document.status].map(|text| Cow::Borrowed(text.as_str())),
             &SOURCES,
             &styles.label,
             &styles.wrapped,

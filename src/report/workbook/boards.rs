@@ -16,14 +16,14 @@ const PAGE_CHARACTERS: f64 = 232.0;
 
 pub(super) fn boards(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<Written, ReportError> {
     table::title(sheet, input, "Boards", "One row a board. Checks and cables of feeders stand on those sheets.", styles)?;
-    let mut own = columns::boards_of(input.design);
-    table::fit(&mut own, &input.design.boards, table::WIDEST);
-    table::heads(sheet, HEAD, &own, true, styles)?;
+    let mut boards = columns::boards_of(input.design);
+    table::fit(&mut boards, &input.design.boards, table::WIDEST);
+    table::heads(sheet, HEAD, &boards, true, styles)?;
     let mut written = Written::new(HEAD);
     for (row, board) in (HEAD + 1..).zip(&input.design.boards) {
         written.last = row;
-        let cells: Vec<_> = own.iter().map(|column| column.rounded(board)).collect();
-        let lines = table::tallest(&own, &cells);
+        let cells: Vec<_> = boards.iter().map(|column| column.rounded(board)).collect();
+        let lines = table::tallest(&boards, &cells);
         if lines > 1 {
             sheet.set_row_height(row, table::height(lines))?;
         }
@@ -35,8 +35,8 @@ pub(super) fn boards(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles
             }
         }
     }
-    table::finish(sheet, &mut written, own.len(), 1, styles)?;
-    sheet.set_repeat_columns(0, 0)?.set_print_scale(PRINTED).set_vertical_page_breaks(&page_breaks(&own))?;
+    table::finish(sheet, &mut written, boards.len(), 1, styles)?;
+    sheet.set_repeat_columns(0, 0)?.set_print_scale(PRINTED).set_vertical_page_breaks(&page_breaks(&boards))?;
     Ok(written)
 }
 
@@ -68,11 +68,11 @@ pub(super) fn dips(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styl
     let subtitle = "The largest start of each board, behind each feed, per cent of the nominal voltage.";
     table::title(sheet, input, "Starting dips", subtitle, styles)?;
     let rows: Vec<_> = columns::dip_rows(input.design).collect();
-    let mut own = columns::dips(input.units());
-    table::fit(&mut own, &rows, table::WIDEST);
-    let written = table::write(sheet, &own, rows.into_iter().map(|row| (None, row)), plan, styles, |_, _| None)?;
+    let mut dips = columns::dips(input.units());
+    table::fit(&mut dips, &rows, table::WIDEST);
+    let written = table::write(sheet, &dips, rows.into_iter().map(|row| (None, row)), plan, styles, |_, _| None)?;
     let mut row = written.last + 2;
-    for restart in input.design.restarts.iter().filter(|own| !own.groups.is_empty()) {
+    for restart in input.design.restarts.iter().filter(|restart| !restart.groups.is_empty()) {
         let title = format!("When {} comes back: {}", restart.feed, columns::restart_words(restart));
         sheet.write_string_with_format(row, 0, text::cell(&title), &styles.section)?;
         for (number, group) in (1..).zip(&restart.groups) {

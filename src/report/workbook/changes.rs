@@ -185,8 +185,8 @@ type Shown = (String, Vec<&'static str>);
 /// Columns that any row states, in their order; the tag leads.
 fn stated_columns(old: &Design, new: &Design, units: Units) -> Vec<Shown> {
     let mut stated: BTreeSet<&str> = BTreeSet::new();
-    for own in old.circuits.iter().chain(&new.circuits) {
-        stated.extend(own.stated.keys().chain(own.unread.keys()).map(String::as_str));
+    for circuit in old.circuits.iter().chain(&new.circuits) {
+        stated.extend(circuit.stated.keys().chain(circuit.unread.keys()).map(String::as_str));
     }
     let mut columns: Vec<Shown> = Vec::new();
     for name in FIELDS.iter().map(|spec| spec.name).filter(|name| *name != "tag" && stated.contains(name)) {
@@ -206,17 +206,17 @@ fn rows(changes: &Changes, old: &Design, new: &Design, units: Units) -> Table {
     heads.extend(columns.iter().map(|(shown, _)| (words::column(shown), 0.0)));
     let mark = revision::sign(new.project.revision.as_deref().unwrap_or_default());
     let told = Told::new(changes);
-    let now = new.circuits.iter().map(|own| {
-        let change = told.changed.get(own.tag.as_str());
-        let what = told.kind(&own.tag);
+    let now = new.circuits.iter().map(|circuit| {
+        let change = told.changed.get(circuit.tag.as_str());
+        let what = told.kind(&circuit.tag);
         let fields = change.map_or(&[][..], |change| &change.fields);
-        let lead = [words_of(if what.is_empty() { "" } else { &mark }), told.tag(&own.tag), words_of(what)];
-        lead.into_iter().chain(columns.iter().map(|(_, names)| value(own, names, fields, units))).collect()
+        let lead = [words_of(if what.is_empty() { "" } else { &mark }), told.tag(&circuit.tag), words_of(what)];
+        lead.into_iter().chain(columns.iter().map(|(_, names)| value(circuit, names, fields, units))).collect()
     });
-    let removed: BTreeSet<&str> = changes.removed.iter().map(|own| own.tag.as_str()).collect();
-    let gone = old.circuits.iter().filter(|own| removed.contains(own.tag.as_str())).map(|own| {
-        let lead = [words_of(mark.clone()), words_of(own.tag.clone()), words_of("removed")];
-        lead.into_iter().chain(columns.iter().map(|(_, names)| value(own, names, &[], units))).collect()
+    let removed: BTreeSet<&str> = changes.removed.iter().map(|tagged| tagged.tag.as_str()).collect();
+    let gone = old.circuits.iter().filter(|circuit| removed.contains(circuit.tag.as_str())).map(|circuit| {
+        let lead = [words_of(mark.clone()), words_of(circuit.tag.clone()), words_of("removed")];
+        lead.into_iter().chain(columns.iter().map(|(_, names)| value(circuit, names, &[], units))).collect()
     });
     let rows: Vec<Vec<Cell>> = now.chain(gone).collect();
     for (at, (head, width)) in heads.iter_mut().enumerate().skip(3) {
@@ -247,18 +247,18 @@ struct Told<'c> {
 
 impl<'c> Told<'c> {
     fn new(changes: &'c Changes) -> Self {
-        let split = changes.split.iter().flat_map(|own| own.tags.iter().map(|tag| (tag.as_str(), own.old_tag.as_str())));
+        let split = changes.split.iter().flat_map(|split| split.tags.iter().map(|tag| (tag.as_str(), split.old_tag.as_str())));
         Self {
-            changed: changes.changed.iter().map(|own| (own.tag.as_str(), own)).collect(),
-            added: changes.added.iter().map(|own| own.tag.as_str()).collect(),
-            renamed: changes.renamed.iter().map(|own| (own.tag.as_str(), own.old_tag.as_str())).collect(),
+            changed: changes.changed.iter().map(|change| (change.tag.as_str(), change)).collect(),
+            added: changes.added.iter().map(|tagged| tagged.tag.as_str()).collect(),
+            renamed: changes.renamed.iter().map(|renamed| (renamed.tag.as_str(), renamed.old_tag.as_str())).collect(),
             split: split.collect(),
-            merged: changes.merged.iter().map(|own| own.tag.as_str()).collect(),
+            merged: changes.merged.iter().map(|merged| merged.tag.as_str()).collect(),
         }
     }
 
     fn kind(&self, tag: &str) -> String {
-        let changed = self.changed.get(tag).map(|own| if own.fields.is_empty() { "circuit differs" } else { "changed" });
+        let changed = self.changed.get(tag).map(|change| if change.fields.is_empty() { "circuit differs" } else { "changed" });
         let what = [
             self.added.contains(tag).then(|| "added".to_owned()),
             self.renamed.contains_key(tag).then(|| "renamed".to_owned()),
@@ -274,15 +274,15 @@ impl<'c> Told<'c> {
     }
 }
 
-fn value(own: &Circuit, names: &[&str], fields: &[FieldChange], units: Units) -> Cell {
+fn value(circuit: &Circuit, names: &[&str], fields: &[FieldChange], units: Units) -> Cell {
     let text = |name: &str, value: &Value| cell_of(&words::value_in(name, value, units));
     if let Some(change) = fields.iter().find(|change| names.contains(&change.field.as_str())) {
         let name = &change.field;
         let [old, new] = [&change.old, &change.new].map(|value| words::stated(name, &text(name, value), units));
         return Cell::Changed(format!("{old} → {new}"));
     }
-    let unread = || names.iter().find_map(|name| own.unread.get(*name));
-    match names.iter().find_map(|name| Some((*name, own.stated.get(*name)?))) {
+    let unread = || names.iter().find_map(|name| circuit.unread.get(*name));
+    match names.iter().find_map(|name| Some((*name, circuit.stated.get(*name)?))) {
         None => words_of(unread().map_or("", String::as_str)),
         Some((name, value)) if value.is_number() => {
             text(name, value).parse().map_or_else(|_| words_of(text(name, value)), Cell::Number)
@@ -304,18 +304,24 @@ fn table(name: &'static str, of: &[(&str, f64)], rows: Vec<Vec<Cell>>) -> Table 
 }
 
 fn consequences(changes: &Changes, units: Units) -> Table {
-    let of = changes.changed.iter().flat_map(|row| row.consequences.iter().map(move |own| (row, own)));
-    let rows = of.map(|(row, own)| {
-        let [old, new] = [&own.old, &own.new].map(|value| decided(value, units));
-        vec![words_of(row.tag.clone()), words_of(words::place(&own.path, units)), old, new, words_of(words::causes(&own.because))]
+    let of = changes.changed.iter().flat_map(|row| row.consequences.iter().map(move |consequence| (row, consequence)));
+    let rows = of.map(|(row, consequence)| {
+        let [old, new] = [&consequence.old, &consequence.new].map(|value| decided(value, units));
+        vec![
+            words_of(row.tag.clone()),
+            words_of(words::place(&consequence.path, units)),
+            old,
+            new,
+            words_of(words::causes(&consequence.because)),
+        ]
     });
     table("What follows", &[("Tag", 18.0), ("What", 64.0), ("Before", 34.0), ("Now", 34.0), ("Because of", 36.0)], rows.collect())
 }
 
 fn little_left(changes: &Changes, units: Units) -> Table {
-    let rows = margins::lines(changes, units).into_iter().map(|own| {
-        let [before, now] = own.left;
-        let cells = [own.tags.join(", "), own.check, before, now, own.figures, words::causes(own.because)];
+    let rows = margins::lines(changes, units).into_iter().map(|line| {
+        let [before, now] = line.left;
+        let cells = [line.tags.join(", "), line.check, before, now, line.figures, words::causes(line.because)];
         cells.into_iter().map(words_of).collect()
     });
     let of = [("Tag", 18.0), ("Check", 64.0), ("Left before", 12.0), ("Left now", 12.0), ("Figures", 26.0), ("Because of", 36.0)];
@@ -323,20 +329,20 @@ fn little_left(changes: &Changes, units: Units) -> Table {
 }
 
 fn relabelled(changes: &Changes) -> Table {
-    let rows = changes.labels.iter().map(|own| {
-        let [old, new] = labels::lines(own);
-        vec![words_of(own.tag.clone()), words_of(labels::name(own)), words_of(old), words_of(new)]
+    let rows = changes.labels.iter().map(|change| {
+        let [old, new] = labels::lines(change);
+        vec![words_of(change.tag.clone()), words_of(labels::name(change)), words_of(old), words_of(new)]
     });
     table("Labels anew", &[("Tag", 18.0), ("Label", 40.0), ("Before", 60.0), ("Now", 60.0)], rows.collect())
 }
 
 fn settings(changes: &Changes, units: Units) -> Table {
-    let rows = changes.settings.iter().map(|own| {
+    let rows = changes.settings.iter().map(|change| {
         vec![
-            words_of(own.tag.clone()),
-            words_of(words::dial(&own.what, units)),
-            decided(&own.old, units),
-            decided(&own.new, units),
+            words_of(change.tag.clone()),
+            words_of(words::dial(&change.what, units)),
+            decided(&change.old, units),
+            decided(&change.new, units),
         ]
     });
     let of = [("Tag", 18.0), ("Dial", 64.0), ("Before", 16.0), ("Now", 16.0), ("Set by, date", 26.0)];
@@ -344,17 +350,17 @@ fn settings(changes: &Changes, units: Units) -> Table {
 }
 
 fn bought(name: &'static str, of: &[PurchaseChange]) -> Table {
-    let rows = of.iter().map(|own| {
+    let rows = of.iter().map(|change| {
         vec![
-            words_of(own.action.clone()),
-            words_of(own.part.clone()),
-            words_of(own.description.clone()),
-            Cell::Number(own.old_quantity),
-            Cell::Number(own.new_quantity),
-            Cell::Number(own.held_quantity),
-            words_of(own.unit.clone()),
-            own.price_difference.map_or_else(|| words_of(""), Cell::Number),
-            words_of(own.currency.clone()),
+            words_of(change.action.clone()),
+            words_of(change.part.clone()),
+            words_of(change.description.clone()),
+            Cell::Number(change.old_quantity),
+            Cell::Number(change.new_quantity),
+            Cell::Number(change.held_quantity),
+            words_of(change.unit.clone()),
+            change.price_difference.map_or_else(|| words_of(""), Cell::Number),
+            words_of(change.currency.clone()),
         ]
     });
     let heads = [
@@ -372,9 +378,9 @@ fn bought(name: &'static str, of: &[PurchaseChange]) -> Table {
 }
 
 fn boards(changes: &Changes, units: Units) -> Table {
-    let of = changes.boards.iter().flat_map(|board| board.changes.iter().map(move |own| (board, own)));
-    let rows = of.map(|(board, own)| {
-        let [what, old, new] = words::board(own, units);
+    let of = changes.boards.iter().flat_map(|board| board.changes.iter().map(move |change| (board, change)));
+    let rows = of.map(|(board, change)| {
+        let [what, old, new] = words::board(change, units);
         vec![words_of(board.name.clone()), words_of(what), decided(&old, units), decided(&new, units)]
     });
     table("Boards", &[("Board", 18.0), ("What", 36.0), ("Before", 20.0), ("Now", 20.0)], rows.collect())
@@ -383,13 +389,13 @@ fn boards(changes: &Changes, units: Units) -> Table {
 fn findings(changes: &Changes) -> Table {
     let of = |kind: &'static str, list: &[crate::compare::FindingChange]| {
         list.iter()
-            .map(|own| {
+            .map(|change| {
                 vec![
                     words_of(kind),
-                    words_of(own.tag.clone()),
-                    words_of(own.severity.clone()),
-                    words_of(own.code.clone()),
-                    words_of(own.what.clone()),
+                    words_of(change.tag.clone()),
+                    words_of(change.severity.clone()),
+                    words_of(change.code.clone()),
+                    words_of(change.what.clone()),
                 ]
             })
             .collect::<Vec<_>>()
@@ -400,14 +406,26 @@ fn findings(changes: &Changes) -> Table {
 
 fn around(changes: &Changes) -> Table {
     let line = |kind: &str, tag: &str, what: String| vec![words_of(kind), words_of(tag), words_of(what)];
-    let around = changes
-        .surroundings
+    let around = changes.surroundings.iter().map(|surroundings| {
+        line(
+            "around the schedule",
+            "",
+            format!("{} {}: {} → {}", surroundings.what, surroundings.key, surroundings.old, surroundings.new),
+        )
+    });
+    let marks = changes
+        .revision_marks
         .iter()
-        .map(|own| line("around the schedule", "", format!("{} {}: {} → {}", own.what, own.key, own.old, own.new)));
-    let marks = changes.revision_marks.iter().map(|own| line("sender's mark", &own.tag, format!("{} {}", own.what, own.mark)));
-    let renumbered = changes.renumbered.iter().map(|own| line("renumbered?", "", own.words()));
-    let renamed = changes.renamed.iter().map(|own| line("renamed", &own.tag, format!("before {}: {}", own.old_tag, own.words())));
-    let otherwise = changes.said_otherwise.iter().map(|own| line("said otherwise", &own.tag, own.what.clone()));
+        .map(|mark_remark| line("sender's mark", &mark_remark.tag, format!("{} {}", mark_remark.what, mark_remark.mark)));
+    let renumbered = changes.renumbered.iter().map(|renumbered| line("renumbered?", "", renumbered.words()));
+    let renamed = changes
+        .renamed
+        .iter()
+        .map(|renamed| line("renamed", &renamed.tag, format!("before {}: {}", renamed.old_tag, renamed.words())));
+    let otherwise = changes
+        .said_otherwise
+        .iter()
+        .map(|said_otherwise| line("said otherwise", &said_otherwise.tag, said_otherwise.what.clone()));
     let carried = carried(changes, usize::MAX).into_iter().map(|[column, tag, old, new]| {
         let what = if tag.is_empty() { column } else { format!("{column}: {} → {}", dash(&old), dash(&new)) };
         line("column not read", &tag, what)

@@ -34,11 +34,11 @@ pub(super) fn starters(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, 
         styles,
     )?;
     let units = input.units();
-    let mut own = columns::starters(units);
-    table::fit_owners(&mut own, input);
+    let mut starters = columns::starters(units);
+    table::fit_owners(&mut starters, input);
     let rows = each(input, move |circuit| columns::starter_rows(circuit, units));
-    let written = table::write(sheet, &own, rows, plan, styles, |_, _| None)?;
-    new_owners(sheet, written.last, own.len(), styles)?;
+    let written = table::write(sheet, &starters, rows, plan, styles, |_, _| None)?;
+    new_owners(sheet, written.last, starters.len(), styles)?;
     Ok(written)
 }
 
@@ -68,10 +68,10 @@ pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, 
         styles,
     )?;
     let units = input.units();
-    let mut own = columns::settings(units);
-    table::fit_owners(&mut own, input);
-    table::heads(sheet, HEAD, &own, false, styles)?;
-    let width = u16::try_from(own.len()).unwrap_or(0);
+    let mut settings = columns::settings(units);
+    table::fit_owners(&mut settings, input);
+    table::heads(sheet, HEAD, &settings, false, styles)?;
+    let width = u16::try_from(settings.len()).unwrap_or(0);
     for (at, (head, wide)) in (width..).zip([("Set by, date", 19.0), ("Remarks", 24.0)]) {
         sheet.write_string_with_format(HEAD, at, head, &styles.head_edge)?;
         sheet.set_column_width(at, wide)?;
@@ -88,7 +88,7 @@ pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, 
     let mut written = Written::new(HEAD);
     for (last, (circuit, row)) in (HEAD + 1..).zip(each(input, move |circuit| columns::setting_rows(circuit, units))) {
         sheet.set_row_height(last, 21)?;
-        for (at, column) in (0u16..).zip(&own) {
+        for (at, column) in (0u16..).zip(&settings) {
             let value = column.rounded(&row);
             match (column.key, &value) {
                 ("tag", _) => plan.tag(sheet, last, &row.tag, circuit, &mut written, styles)?,
@@ -108,7 +108,7 @@ pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, 
     if written.last > HEAD {
         sheet.autofilter(HEAD, 0, written.last, written.right)?;
     }
-    new_owners(sheet, written.last, own.len() + 2, styles)?;
+    new_owners(sheet, written.last, settings.len() + 2, styles)?;
     Ok(written)
 }
 
@@ -147,7 +147,8 @@ pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, st
             table::value(sheet, last, at, column.rounded(row))?;
         }
         for size in &row.run.criteria {
-            let Some(at) = criteria.iter().position(|own| *own == size.criterion).and_then(|at| u16::try_from(at).ok()) else {
+            let Some(at) = criteria.iter().position(|criteria| *criteria == size.criterion).and_then(|at| u16::try_from(at).ok())
+            else {
                 continue;
             };
             let value = CellValue::text(columns::bare(&size.size));
@@ -189,9 +190,9 @@ pub(super) fn supplies(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, 
 fn criteria<'a>(input: &'a ReportInput) -> Vec<&'a str> {
     let mut all: Vec<&str> = Vec::new();
     for run in input.design.circuits.iter().flat_map(columns::run_rows).chain(columns::feeder_rows(input.design)) {
-        for own in &run.run.criteria {
-            if !all.contains(&own.criterion.as_str()) {
-                all.push(&own.criterion);
+        for size in &run.run.criteria {
+            if !all.contains(&size.criterion.as_str()) {
+                all.push(&size.criterion);
             }
         }
     }
@@ -213,14 +214,14 @@ pub(super) fn checks(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, st
             None => &styles.unchecked,
         })
     };
-    let mut own = columns::checks(input.units());
-    table::fit_owners(&mut own, input);
+    let mut checks = columns::checks(input.units());
+    table::fit_owners(&mut checks, input);
     let of_boards = input.design.boards.iter().flat_map(|board| board.checks.iter().map(|check| (&board.name, check)));
     let rows = each(input, |circuit| {
         circuit.checks.iter().map(|check| CheckRow { owner: &circuit.tag, load: &circuit.load.kind, check })
     })
     .chain(of_boards.map(|(name, check)| (None, CheckRow { owner: name, load: "", check })));
-    table::write(sheet, &own, rows, plan, styles, mark)
+    table::write(sheet, &checks, rows, plan, styles, mark)
 }
 
 pub(super) fn purchase(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<Written, ReportError> {
@@ -265,9 +266,9 @@ fn by_board(sheet: &mut Worksheet, sums: &PurchaseTotals, first: u32, styles: &S
 
 pub(super) fn findings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<Written, ReportError> {
     table::title(sheet, input, "Findings", "Worst first. The place leads to its cell.", styles)?;
-    let mut own = columns::findings(input.units());
-    table::fit_owners(&mut own, input);
-    table::heads(sheet, HEAD, &own, true, styles)?;
+    let mut findings = columns::findings(input.units());
+    table::fit_owners(&mut findings, input);
+    table::heads(sheet, HEAD, &findings, true, styles)?;
     let mut written = Written::new(HEAD);
     let mut links = 0;
     for (last, row) in (HEAD + 1..).zip(columns::finding_rows(input.design)) {
@@ -275,12 +276,12 @@ pub(super) fn findings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, 
         if let Some(circuit) = plan.owner(row.finding) {
             written.starts.entry(circuit).or_insert(last);
         }
-        let cells: Vec<CellValue<'_>> = own.iter().map(|column| column.rounded(&row)).collect();
-        let lines = table::tallest(&own, &cells);
+        let cells: Vec<CellValue<'_>> = findings.iter().map(|column| column.rounded(&row)).collect();
+        let lines = table::tallest(&findings, &cells);
         if lines > 1 {
             sheet.set_row_height(last, table::height(lines))?;
         }
-        for ((at, column), value) in (0u16..).zip(&own).zip(cells) {
+        for ((at, column), value) in (0u16..).zip(&findings).zip(cells) {
             let target = if column.key == "place" && links < LINKS { plan.target(row.finding) } else { None };
             match (column.key, target) {
                 ("severity", _) => table::value_with(sheet, last, at, value, styles.severity.get(row.finding.severity))?,
@@ -304,6 +305,6 @@ pub(super) fn findings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, 
             }
         }
     }
-    table::finish(sheet, &mut written, own.len(), 3, styles)?;
+    table::finish(sheet, &mut written, findings.len(), 3, styles)?;
     Ok(written)
 }

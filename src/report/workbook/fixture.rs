@@ -356,15 +356,15 @@ fn check(name: &str, value: f64, limit: f64, unit: &str) -> Check {
 }
 
 fn direct() -> Circuit {
-    let mut own = circuit(5, "P-201A/B", "Wash water pump", "MCC-1", Status::Sized, 7.5, "direct");
-    own.tags = vec!["P-201A".to_owned(), "P-201B".to_owned()];
-    own.quantity = 2;
-    own.currents = currents(14.27, "computed", 99.9);
-    own.contactors = vec![contactor("main", 14.27, 20.0, "AC-3")];
-    own.overloads = vec![overload("motor-breaker", [10.0, 16.0], 14.3, 1.0)];
-    own.protection = Some(protection("motor-breaker", 16.0, Some(208.0)));
-    own.runs = vec![run("supply", "6 mm2", 1, 95.0, "disconnection")];
-    own.disconnect = Some(Disconnect {
+    let mut circuit = circuit(5, "P-201A/B", "Wash water pump", "MCC-1", Status::Sized, 7.5, "direct");
+    circuit.tags = vec!["P-201A".to_owned(), "P-201B".to_owned()];
+    circuit.quantity = 2;
+    circuit.currents = currents(14.27, "computed", 99.9);
+    circuit.contactors = vec![contactor("main", 14.27, 20.0, "AC-3")];
+    circuit.overloads = vec![overload("motor-breaker", [10.0, 16.0], 14.3, 1.0)];
+    circuit.protection = Some(protection("motor-breaker", 16.0, Some(208.0)));
+    circuit.runs = vec![run("supply", "6 mm2", 1, 95.0, "disconnection")];
+    circuit.disconnect = Some(Disconnect {
         kind: "local-isolator".to_owned(),
         category: "AC-23A".to_owned(),
         rating_a: Some(25.0),
@@ -372,7 +372,7 @@ fn direct() -> Circuit {
         part: "GEN-S25".to_owned(),
         ..Disconnect::default()
     });
-    own.accessories = vec![Accessory {
+    circuit.accessories = vec![Accessory {
         kind: "auxiliary-block".to_owned(),
         part: "GEN-AUX-11".to_owned(),
         quantity: 1,
@@ -382,12 +382,12 @@ fn direct() -> Circuit {
         why: "seal-in and feedback".to_owned(),
         ..Accessory::default()
     }];
-    own.checks = vec![
+    circuit.checks = vec![
         check("running-voltage-drop", 2.8, 5.0, "%"),
         check("starting-voltage-drop", 6.2, 15.0, "%"),
         check("breaking-capacity", 18.0, 50.0, "kA"),
     ];
-    own.findings = vec![
+    circuit.findings = vec![
         finding(
             "R104",
             Severity::Note,
@@ -403,24 +403,24 @@ fn direct() -> Circuit {
             "Ask the motor's maker for the peak factor.",
         ),
     ];
-    finished(own)
+    finished(circuit)
 }
 
 fn star_delta() -> Circuit {
-    let mut own = circuit(6, "F-305", "Supply fan", "MCC-1", Status::NeedsDecision, 45.0, "star-delta");
-    own.currents = currents(80.2, "nameplate", 192.5);
-    own.contactors = vec![
+    let mut circuit = circuit(6, "F-305", "Supply fan", "MCC-1", Status::NeedsDecision, 45.0, "star-delta");
+    circuit.currents = currents(80.2, "nameplate", 192.5);
+    circuit.contactors = vec![
         contactor("line", 46.3, 50.0, "AC-3"),
         contactor("delta", 46.3, 50.0, "AC-3"),
         contactor("star", 26.7, 31.5, "AC-3"),
     ];
-    own.overloads = vec![overload("bimetal", [40.0, 63.0], 46.3, 0.577)];
-    own.protection = Some(Protection { coordination: "not-claimed".to_owned(), ..protection("gG", 125.0, None) });
-    own.runs = vec![
+    circuit.overloads = vec![overload("bimetal", [40.0, 63.0], 46.3, 0.577)];
+    circuit.protection = Some(Protection { coordination: "not-claimed".to_owned(), ..protection("gG", 125.0, None) });
+    circuit.runs = vec![
         run("supply", "25 mm2", 1, 2.0, "overload-protection"),
         run("star-delta-leads", "16 mm2", 2, 60.0, "fault-withstand"),
     ];
-    own.accessories = vec![Accessory {
+    circuit.accessories = vec![Accessory {
         kind: "timer".to_owned(),
         part: "GEN-T30".to_owned(),
         quantity: 1,
@@ -429,7 +429,7 @@ fn star_delta() -> Circuit {
         why: "changes from star to delta".to_owned(),
         ..Accessory::default()
     }];
-    own.checks = vec![
+    circuit.checks = vec![
         check("running-voltage-drop", 2.6, 5.0, "%"),
         check("fault-withstand", 2.9, 2.7, "kA²s"),
         Check {
@@ -440,7 +440,7 @@ fn star_delta() -> Circuit {
             ..Check::default()
         },
     ];
-    own.findings = vec![
+    circuit.findings = vec![
         finding(
             "C302",
             Severity::Warning,
@@ -463,12 +463,12 @@ fn star_delta() -> Circuit {
             "decide before ordering",
         ),
     ];
-    finished(own)
+    finished(circuit)
 }
 
 fn not_sized() -> Circuit {
-    let mut own = circuit(7, "SP-09", "Sump pump", "MCC-1", Status::NotSized, 0.0, "direct");
-    own.findings = vec![
+    let mut circuit = circuit(7, "SP-09", "Sump pump", "MCC-1", Status::NotSized, 0.0, "direct");
+    circuit.findings = vec![
         finding(
             "I101",
             Severity::Error,
@@ -484,54 +484,54 @@ fn not_sized() -> Circuit {
             "Enter the length of the motor run.",
         ),
     ];
-    own
+    circuit
 }
 
 fn drive() -> Circuit {
-    let mut own = circuit(8, "AH-3", "Air handler <&\"'>", "MCC-2", Status::Sized, 15.0, "drive");
-    own.currents = currents(28.5, "nameplate", 42.8);
-    own.contactors = vec![contactor("line", 27.0, 40.0, "AC-1")];
-    own.starter_devices = vec![StarterDevice {
+    let mut circuit = circuit(8, "AH-3", "Air handler <&\"'>", "MCC-2", Status::Sized, 15.0, "drive");
+    circuit.currents = currents(28.5, "nameplate", 42.8);
+    circuit.contactors = vec![contactor("line", 27.0, 40.0, "AC-1")];
+    circuit.starter_devices = vec![StarterDevice {
         kind: "drive".to_owned(),
         current_a: 28.5,
         rated_a: 32.0,
         part: "GEN-VSD-15".to_owned(),
         ..StarterDevice::default()
     }];
-    own.overloads = vec![overload("in-drive", [0.0, 32.0], 28.5, 1.0)];
-    own.protection = Some(protection("moulded-case", 63.0, Some(630.0)));
-    own.runs =
+    circuit.overloads = vec![overload("in-drive", [0.0, 32.0], 28.5, 1.0)];
+    circuit.protection = Some(protection("moulded-case", 63.0, Some(630.0)));
+    circuit.runs =
         vec![run("supply", "10 mm2", 1, 5.0, "overload-protection"), run("motor", "6 mm2", 1, 40.0, "current-carrying-capacity")];
-    own.checks = vec![check("drive-current", 28.5, 32.0, "A")];
-    finished(own)
+    circuit.checks = vec![check("drive-current", 28.5, 32.0, "A")];
+    finished(circuit)
 }
 
 fn heater() -> Circuit {
-    let mut own = circuit(9, "HTR-12", "Duct heater", "MCC-2", Status::Sized, 12.0, "contactor");
-    own.load.kind = "heater".to_owned();
-    own.currents = currents(17.32, "computed", 0.0);
-    own.contactors = vec![contactor("main", 17.3, 20.0, "AC-1")];
-    own.protection = Some(protection("gG", 25.0, None));
-    own.runs = vec![run("supply", "2.5 mm2", 1, 35.0, "minimum-size")];
-    own.checks = vec![check("running-voltage-drop", 3.3, 5.0, "%")];
-    finished(own)
+    let mut circuit = circuit(9, "HTR-12", "Duct heater", "MCC-2", Status::Sized, 12.0, "contactor");
+    circuit.load.kind = "heater".to_owned();
+    circuit.currents = currents(17.32, "computed", 0.0);
+    circuit.contactors = vec![contactor("main", 17.3, 20.0, "AC-1")];
+    circuit.protection = Some(protection("gG", 25.0, None));
+    circuit.runs = vec![run("supply", "2.5 mm2", 1, 35.0, "minimum-size")];
+    circuit.checks = vec![check("running-voltage-drop", 3.3, 5.0, "%")];
+    finished(circuit)
 }
 
 fn hoist() -> Circuit {
-    let mut own = circuit(10, "H-1", "=1+1", "MCC-2", Status::Sized, 2.2, "direct");
-    own.currents = currents(4.6, "nameplate", 32.0);
-    own.contactors = vec![contactor("forward", 4.6, 6.3, "AC-3"), contactor("reverse", 4.6, 6.3, "AC-3")];
-    own.overloads = vec![overload("motor-breaker", [4.0, 6.3], 4.6, 1.0)];
-    own.protection = Some(protection("motor-breaker", 6.3, Some(82.0)));
-    own.runs = vec![run("supply", "2.5 mm2", 1, 40.0, "minimum-size")];
-    own.checks = vec![check("running-voltage-drop", 1.4, 5.0, "%")];
-    finished(own)
+    let mut circuit = circuit(10, "H-1", "=1+1", "MCC-2", Status::Sized, 2.2, "direct");
+    circuit.currents = currents(4.6, "nameplate", 32.0);
+    circuit.contactors = vec![contactor("forward", 4.6, 6.3, "AC-3"), contactor("reverse", 4.6, 6.3, "AC-3")];
+    circuit.overloads = vec![overload("motor-breaker", [4.0, 6.3], 4.6, 1.0)];
+    circuit.protection = Some(protection("motor-breaker", 6.3, Some(82.0)));
+    circuit.runs = vec![run("supply", "2.5 mm2", 1, 40.0, "minimum-size")];
+    circuit.checks = vec![check("running-voltage-drop", 1.4, 5.0, "%")];
+    finished(circuit)
 }
 
-fn finished(mut own: Circuit) -> Circuit {
-    own.overload = own.overloads.first().cloned();
-    own.conductors = own.runs.first().cloned();
-    own
+fn finished(mut circuit: Circuit) -> Circuit {
+    circuit.overload = circuit.overloads.first().cloned();
+    circuit.conductors = circuit.runs.first().cloned();
+    circuit
 }
 
 fn purchase() -> Vec<PurchaseLine> {

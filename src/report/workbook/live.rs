@@ -104,7 +104,7 @@ fn over_cells(formula: &Formula, row: u32, at: impl Fn(usize) -> Option<u16>) ->
         } else if first.is_alphabetic() || first == '_' {
             let end = rest.find(|one: char| !(one.is_alphanumeric() || one == '_')).unwrap_or(rest.len());
             let (name, after) = rest.split_at(end);
-            match formula.inputs.iter().position(|own| *own == name) {
+            match formula.inputs.iter().position(|input| *input == name) {
                 Some(input) => push_cell(&mut live, at(input)?, row),
                 None if FUNCTIONS.contains(&name) => live.push_str(name),
                 None => return None,

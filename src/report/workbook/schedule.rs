@@ -170,15 +170,16 @@ impl<'a> Writer<'_, 'a> {
 
     /// Rows between loads that head a section of them.
     fn sections(&self, grid: &Grid) -> BTreeSet<u32> {
-        let own = self.input.skipped.iter().filter(|own| own.sheet == grid.sheet && own.reason == SkipReason::Section);
-        own.filter_map(|own| own.row.checked_sub(1)).collect()
+        let skipped =
+            self.input.skipped.iter().filter(|skipped| skipped.sheet == grid.sheet && skipped.reason == SkipReason::Section);
+        skipped.filter_map(|skipped| skipped.row.checked_sub(1)).collect()
     }
 
     /// Lists of words on columns that have fixed ones. Only a warning: other spellings are read too.
     fn choices(&mut self, grid: &Grid, last: u32) -> Result<(), ReportError> {
         let head = self.schedule.head;
         let mut done = BTreeSet::new();
-        for mapping in self.input.mappings.iter().filter(|own| own.sheet == grid.sheet) {
+        for mapping in self.input.mappings.iter().filter(|mapping| mapping.sheet == grid.sheet) {
             let column = u16::try_from(mapping.column).ok().filter(|column| *column < self.schedule.first_own);
             let (Some(column), Some(field), true) = (column, mapping.field, last > head) else { continue };
             let list = blank::choices(field.spec())?;
@@ -395,7 +396,9 @@ fn revision_lines(design: &Design) -> Vec<String> {
     }
     let (letter, removed) = revision::removed(design);
     let sign = revision::sign(letter);
-    let told = |what: &[&str]| what.iter().filter(|own| !own.is_empty()).copied().collect::<Vec<_>>().join(", ");
-    let gone = removed.iter().map(|own| format!("{sign} removed: {}", told(&[&own.tag, &own.description, &own.board])));
+    let told = |what: &[&str]| what.iter().filter(|what| !what.is_empty()).copied().collect::<Vec<_>>().join(", ");
+    let gone = removed.iter().map(|removed_row| {
+        format!("{sign} removed: {}", told(&[&removed_row.tag, &removed_row.description, &removed_row.board]))
+    });
     std::iter::once(format!("{sign} marks what the present revision changed.")).chain(gone).collect()
 }

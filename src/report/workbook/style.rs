@@ -97,8 +97,8 @@ impl Styles {
         let edge = |format: Format| format.set_border_left(FormatBorder::Thin).set_border_left_color(RULE);
         let framed = |severity| base().set_background_color(tint(severity)).set_border(FormatBorder::Thin).set_border_color(RULE);
         let marked = |severity| {
-            let own = sign(severity);
-            framed(severity).set_num_format(format!("\"{own} \"General;\"{own} \"-General;\"{own} \"0;\"{own} \"@"))
+            let sign = sign(severity);
+            framed(severity).set_num_format(format!("\"{sign} \"General;\"{sign} \"-General;\"{sign} \"0;\"{sign} \"@"))
         };
         Self {
             title: base().set_bold().set_font_size(16),

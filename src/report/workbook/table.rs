@@ -130,9 +130,9 @@ fn fitting(least: f64, characters: usize, limit: f64) -> f64 {
 /// Makes the columns of tags and boards as wide as the design's ask.
 pub(super) fn fit_owners<R>(columns: &mut [Column<R>], input: &ReportInput) {
     let design = input.design;
-    let longest = |words: &mut dyn Iterator<Item = &str>| words.map(|own| own.chars().count()).max().unwrap_or(0);
-    let boards = longest(&mut design.circuits.iter().map(|own| own.board.as_str()));
-    let owners = longest(&mut design.circuits.iter().map(|own| own.tag.as_str())).max(boards);
+    let longest = |words: &mut dyn Iterator<Item = &str>| words.map(|word| word.chars().count()).max().unwrap_or(0);
+    let boards = longest(&mut design.circuits.iter().map(|circuit| circuit.board.as_str()));
+    let owners = longest(&mut design.circuits.iter().map(|circuit| circuit.tag.as_str())).max(boards);
     for column in columns {
         match column.key {
             "tag" => column.width = fitting(column.width, owners, WIDEST),
@@ -263,14 +263,14 @@ pub(super) fn write_within<'s, R>(
         if lines > 1 {
             sheet.set_row_height(last, height(lines))?;
         }
-        for ((at, column), own) in (0u16..).zip(columns).zip(cells) {
-            if let (0, CellValue::Text(tag)) = (at, &own) {
+        for ((at, column), cell_value) in (0u16..).zip(columns).zip(cells) {
+            if let (0, CellValue::Text(tag)) = (at, &cell_value) {
                 plan.tag(sheet, last, tag, circuit, &mut written, styles)?;
                 continue;
             }
             match mark(&row, column.key) {
-                Some(format) => value_with(sheet, last, at, own, format)?,
-                None => value(sheet, last, at, own)?,
+                Some(format) => value_with(sheet, last, at, cell_value, format)?,
+                None => value(sheet, last, at, cell_value)?,
             }
         }
     }

@@ -61,7 +61,7 @@ fn the_senders_cells_come_back_at_their_addresses() {
                 Content::Text(words) => assert_eq!(found, Data::String(words.to_string()), "{row} {column}"),
                 Content::Number(number) => assert_eq!(found, Data::Float(*number), "{row} {column}"),
                 Content::Date(date) => match found {
-                    Data::DateTime(own) => assert!((own.as_f64() - date.serial).abs() < 1e-9),
+                    Data::DateTime(excel_date_time) => assert!((excel_date_time.as_f64() - date.serial).abs() < 1e-9),
                     other => panic!("{other:?}"),
                 },
                 other => panic!("{other:?}"),
@@ -75,8 +75,8 @@ fn our_values_stand_beside_them() {
     let fixture = Fixture::new();
     let bytes = bytes(&fixture);
     let mut book = open(&bytes);
-    let own = columns::schedule_of(&fixture.design);
-    let column = |key: &str| 8 + u32::try_from(own.iter().position(|column| column.key == key).expect(key)).expect("small");
+    let schedule = columns::schedule_of(&fixture.design);
+    let column = |key: &str| 8 + u32::try_from(schedule.iter().position(|column| column.key == key).expect(key)).expect("small");
     assert_eq!(at(&mut book, "Motors", 4, column("state")), Data::String("sized, 1 warning".to_owned()));
     assert_eq!(at(&mut book, "Motors", 4, column("findings")), Data::Float(2.0));
     assert_eq!(at(&mut book, "Motors", 4, column("full_load_a")), Data::Float(14.27));
@@ -163,7 +163,7 @@ fn a_full_sheet_tells_what_it_does_not_hold() {
 /// Column of the audit under a head, counted among heads of that name.
 fn audit_column(book: &mut Xlsx<Cursor<&[u8]>>, head: &str, nth: usize) -> u32 {
     let range = book.worksheet_range("Audit").expect("the sheet");
-    let is = |at: &u32| range.get_value((4, *at)).is_some_and(|own| own.to_string().starts_with(head));
+    let is = |at: &u32| range.get_value((4, *at)).is_some_and(|data| data.to_string().starts_with(head));
     (0..200).filter(is).nth(nth).expect("a head")
 }
 

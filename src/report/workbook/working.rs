@@ -173,8 +173,10 @@ fn numbers_of(step: &WorkingLine) -> Vec<(&str, f64)> {
 /// The step again, from the formula of that text over the numbers that were kept; none where no formula gives the value.
 fn formula_of(step: &WorkingLine, numbers: &[(&str, f64)]) -> Option<Step> {
     let values: Vec<f64> = numbers.iter().map(|(_, value)| *value).collect();
-    let same = |own: &&'static Formula| {
-        own.text == step.formula && own.unit == step.unit && own.inputs.iter().eq(numbers.iter().map(|(name, _)| name))
+    let same = |formula: &&'static Formula| {
+        formula.text == step.formula
+            && formula.unit == step.unit
+            && formula.inputs.iter().eq(numbers.iter().map(|(name, _)| name))
     };
     let again = |formula: &'static Formula| Step {
         formula,
@@ -183,7 +185,7 @@ fn formula_of(step: &WorkingLine, numbers: &[(&str, f64)]) -> Option<Step> {
         reference: formula.reference,
     };
     let agrees = |own: &Step| (own.result - step.value).abs() <= PRINTED_DIGITS * own.result.abs().max(step.value.abs());
-    crate::rules::formulas().into_iter().filter(|own| same(own)).map(again).find(agrees)
+    crate::rules::formulas().into_iter().filter(|formula| same(formula)).map(again).find(agrees)
 }
 
 fn line(sheet: &mut Worksheet, row: u32, step: &Step, units: Units) -> Result<(), ReportError> {

@@ -364,7 +364,7 @@ impl RuleBook for Iec {
         let (_, industrial) = protection::industrial_breaker_conventional();
         // A curve that the table does not have trips no sooner than those that it has.
         let other = || protection::line_breaker_conventional("D").map_or(industrial, |(_, trips)| trips);
-        curve.map_or(industrial, |own| protection::line_breaker_conventional(own).map_or_else(other, |(_, trips)| trips))
+        curve.map_or(industrial, |curve| protection::line_breaker_conventional(curve).map_or_else(other, |(_, trips)| trips))
     }
 }
 
@@ -487,8 +487,8 @@ mod tests {
     #[test]
     fn increased_safety_admits_what_trips_within_te() {
         let admitted = |te: f64, ratio: f64| {
-            let own = Iec.increased_safety("10", ratio, Seconds(te), &mut Record::new());
-            own.need.0 > 0.0 && own.need.fits(own.allowed)
+            let class_demand = Iec.increased_safety("10", ratio, Seconds(te), &mut Record::new());
+            class_demand.need.0 > 0.0 && class_demand.need.fits(class_demand.allowed)
         };
         // Class 10 trips within 10 s at 7.2 times; any curve of it is quicker than 60 s there.
         assert!(admitted(60.0, 7.2));
@@ -512,13 +512,13 @@ mod tests {
         assert_eq!(kinds(MotorBreaker, &motor, Method::Drive), [MotorBreaker, MouldedCase, Gg]);
         assert_eq!(kinds(MotorBreaker, &motor, Method::Manual), [MotorBreaker, MouldedCase]);
         for (machine, method) in [(&heater, Method::Contactor), (&motor, Method::Feeder)] {
-            let own = kinds(MotorBreaker, machine, method);
-            assert!(!own.contains(&MotorBreaker) && !own.contains(&Am), "{method:?}: {own:?}");
+            let kinds = kinds(MotorBreaker, machine, method);
+            assert!(!kinds.contains(&MotorBreaker) && !kinds.contains(&Am), "{method:?}: {kinds:?}");
         }
         assert_eq!(kinds(Am, &motor, Method::Direct).first(), Some(&Am));
         for (machine, method) in [(&heater, Method::Contactor), (&motor, Method::Drive), (&motor, Method::Feeder)] {
-            let own = kinds(Am, machine, method);
-            assert!(own.first() == Some(&Gg) && !own.contains(&Am), "{method:?}: {own:?}");
+            let kinds = kinds(Am, machine, method);
+            assert!(kinds.first() == Some(&Gg) && !kinds.contains(&Am), "{method:?}: {kinds:?}");
         }
         assert_eq!(kinds(MouldedCase, &Machine { fuse_only: true, ..heater }, Method::Contactor), [Gg]);
         // The inrush of a transformer passes a fuse; who asks for the circuit-breaker by name gets it.
@@ -576,8 +576,8 @@ mod tests {
     #[test]
     fn poles_are_linked_where_one_conductor_is_switched() {
         let of = |phases, neutral| {
-            let own = Machine { phases, neutral, ..machine(LoadKind::Heater, 230.0, 50.0) };
-            switching_demand(Duty::Load, Amperes(10.0), &own, &start(Method::Contactor), &mut Record::silent()).one_conductor
+            let machine = Machine { phases, neutral, ..machine(LoadKind::Heater, 230.0, 50.0) };
+            switching_demand(Duty::Load, Amperes(10.0), &machine, &start(Method::Contactor), &mut Record::silent()).one_conductor
         };
         assert!(of(1, true) && !of(1, false) && !of(3, true));
     }

@@ -137,9 +137,9 @@ mod tests {
         assert!(holds(&demand(Category::Ac1, 50.0), &most) && holds(&demand(Category::Ac4, 32.0), &most));
         assert!(!holds(&demand(Category::Ac3, 33.0), &most) && !holds(&demand(Category::Ac4, 33.0), &most));
         let heater = demand(Category::Ac1, 32.0);
-        for own in offers_of_rating(Amperes(32.0), &heater) {
-            assert!(holds(&heater, &own) && !holds(&demand(Category::Ac1, 33.0), &own));
-            assert!(!holds(&motor, &own), "an AC-1 rating is none for a motor");
+        for offer in offers_of_rating(Amperes(32.0), &heater) {
+            assert!(holds(&heater, &offer) && !holds(&demand(Category::Ac1, 33.0), &offer));
+            assert!(!holds(&motor, &offer), "an AC-1 rating is none for a motor");
         }
     }
 
@@ -147,9 +147,9 @@ mod tests {
     #[test]
     fn the_start_is_carried_for_its_time() {
         let of = |multiple: f64, seconds: f64| {
-            let own =
+            let demand =
                 ContactorDemand { starting: Amperes(32.0 * multiple), time: Seconds(seconds), ..demand(Category::Ac3, 32.0) };
-            holds(&own, &offer(50.0, 32.0))
+            holds(&demand, &offer(50.0, 32.0))
         };
         assert!(of(8.0, 10.0) && !of(8.1, 10.0));
         assert!(of(4.0, 40.0) && !of(4.1, 40.0));

@@ -91,7 +91,7 @@ mod tests {
     #[test]
     fn conductors_ascend_from_the_usual_size() {
         let sizes = Iec.control_conductors();
-        assert_eq!(sizes.first().map(|own| own.size.as_str()), Some("1.5 mm2"));
+        assert_eq!(sizes.first().map(|size| size.size.as_str()), Some("1.5 mm2"));
         assert!(sizes.is_sorted_by(|a, b| a.area < b.area && a.most.0 < b.most.0));
     }
 
@@ -100,9 +100,9 @@ mod tests {
     fn a_transformer_is_protected_on_both_sides() {
         let ask =
             TransformerAsk { power: VoltAmperes(400.0), primary: Volts(400.0), secondary: Volts(230.0), at_controller: false };
-        let own = Iec.transformer_devices(&ask, &mut Record::new()).expect("devices");
-        assert!((own.secondary.most.0 - 1.739).abs() < 1e-3);
-        assert!(own.primary.least.0 > 1.0 && own.primary.least.0 < own.primary.most.0);
+        let devices = Iec.transformer_devices(&ask, &mut Record::new()).expect("devices");
+        assert!((devices.secondary.most.0 - 1.739).abs() < 1e-3);
+        assert!(devices.primary.least.0 > 1.0 && devices.primary.least.0 < devices.primary.most.0);
         assert_eq!(Iec.transformer_devices(&TransformerAsk { power: VoltAmperes(0.0), ..ask }, &mut Record::new()), None);
     }
 }

@@ -142,8 +142,8 @@ fn capacity_of(demand: &RunDemand, candidate: Candidate, record: &mut Record) ->
     let mut worst: Option<Amperes> = None;
     for method in methods {
         let laid = Laid { method, insulation, loaded: demand.loaded, material: demand.material };
-        let own = capacity::corrected(record, laid, candidate.size_mm2, candidate.parallel, around)?;
-        worst = Some(worst.map_or(own, |worst| worst.min(own)));
+        let corrected = capacity::corrected(record, laid, candidate.size_mm2, candidate.parallel, around)?;
+        worst = Some(worst.map_or(corrected, |worst| worst.min(corrected)));
     }
     let worst = worst?;
     Some(demand.third_harmonic.map_or(worst, |third| harmonics::beside_neutral(record, worst, third)))
@@ -181,7 +181,7 @@ fn carrying(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Op
     let own = demand.current.0 * demand.class_factor;
     let need = if demand.need.0 > own { demand.need.0 } else { own };
     // A size that the tables do not have, or surroundings without a factor, carries nothing that could be proved.
-    let capacity = capacity_of(demand, candidate, record).map_or(0.0, |own| own.0);
+    let capacity = capacity_of(demand, candidate, record).map_or(0.0, |capacity| capacity.0);
     Some(Outcome::at_most(need, capacity))
 }
 
@@ -206,7 +206,7 @@ fn overloaded(demand: &RunDemand, candidate: Candidate, _record: &mut Record) ->
         }
     };
     // The working of the capacity stands with the criterion before.
-    let capacity = capacity_of(demand, candidate, &mut Record::silent()).map_or(0.0, |own| own.0);
+    let capacity = capacity_of(demand, candidate, &mut Record::silent()).map_or(0.0, |capacity| capacity.0);
     Some(Outcome::at_most(need, capacity))
 }
 
@@ -285,7 +285,7 @@ fn energy_at(device: FaultDevice, let_through: f64, fault: Amperes) -> Option<f6
 /// criterion of disconnection says why.
 fn withstand_protective(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
     let (device, _, let_through) = demand.fault.filter(|_| !demand.behind_drive)?;
-    let neutral_earthed = demand.earthing.as_deref().is_some_and(|own| own.to_ascii_uppercase().starts_with("TN"));
+    let neutral_earthed = demand.earthing.as_deref().is_some_and(|earthing| earthing.to_ascii_uppercase().starts_with("TN"));
     if !neutral_earthed || demand.fault_min.is_none() || demand.fault_max.is_none() || demand.length.is_none() {
         return None;
     }
@@ -444,7 +444,10 @@ impl RunRules for Iec {
         let several = (2..=most).flat_map(|parallel| {
             conductor::SIZES.iter().filter(move |size| **size >= from).map(move |size| Candidate { size_mm2: *size, parallel })
         });
-        single.chain(several).filter(|own| conductor::resistance_at_20(demand.material, own.size_mm2).is_some()).collect()
+        single
+            .chain(several)
+            .filter(|candidate| conductor::resistance_at_20(demand.material, candidate.size_mm2).is_some())
+            .collect()
     }
 
     fn criteria(&self) -> &'static [Criterion] {
@@ -477,7 +480,8 @@ impl RunRules for Iec {
 
     fn hot_at_terminals(&self, demand: &RunDemand, capacity: Amperes, record: &mut Record) -> Option<HotEnds> {
         let (insulation, methods) = read(demand)?;
-        let around = methods.into_iter().map(|own| if own.in_ground() { demand.ground } else { demand.air });
+        let around =
+            methods.into_iter().map(|reference_method| if reference_method.in_ground() { demand.ground } else { demand.air });
         let around = around.reduce(|a, b| if a.0 >= b.0 { a } else { b })?;
         let most = conductor::running_temperature(insulation);
         let unasked = conductor::terminals_unasked();

@@ -215,7 +215,7 @@ pub fn class_efficiency(
     if !fifty && !sixty {
         return None;
     }
-    let column = COLUMNS.iter().find(|own| own.poles == poles && own.fifty == fifty && own.class == class)?;
+    let column = COLUMNS.iter().find(|column| column.poles == poles && column.fifty == fifty && column.class == class)?;
     let column = &column.percent;
     let from_memory =
         class == "IE5" || poles == 8 || kw < 0.75 || (sixty && (class == "IE1" || kw > 150.0 || (class == "IE3" && kw > 7.5)));
@@ -260,8 +260,8 @@ static COLUMNS: LazyLock<Vec<EfficiencyColumn>> = LazyLock::new(|| {
     for (class, fifty, kw, by_poles) in five.chain(others) {
         for (poles, percent) in [2, 4, 6, 8].into_iter().zip(by_poles) {
             let Some(percent) = percent else { continue };
-            match columns.iter_mut().find(|own| own.class == class && own.fifty == fifty && own.poles == poles) {
-                Some(own) => own.percent.push((kw, percent)),
+            match columns.iter_mut().find(|column| column.class == class && column.fifty == fifty && column.poles == poles) {
+                Some(column) => column.percent.push((kw, percent)),
                 None => columns.push(EfficiencyColumn { class, fifty, poles, percent: vec![(kw, percent)] }),
             }
         }
@@ -428,8 +428,11 @@ mod tests {
     #[test]
     fn each_number_of_poles_has_its_column() {
         for (poles, percent) in [(2, 90.1), (4, 90.4), (6, 89.1), (8, 87.3)] {
-            let own = class_efficiency(&mut Record::new(), "IE3", Watts(7500.0), poles, 50.0).expect("a row");
-            assert!((own.efficiency * 100.0 - percent).abs() < 1e-9 && own.source == EfficiencySource::Row, "{poles}: {own:?}");
+            let class_efficiency = class_efficiency(&mut Record::new(), "IE3", Watts(7500.0), poles, 50.0).expect("a row");
+            assert!(
+                (class_efficiency.efficiency * 100.0 - percent).abs() < 1e-9 && class_efficiency.source == EfficiencySource::Row,
+                "{poles}: {class_efficiency:?}"
+            );
         }
         assert_eq!(class_efficiency(&mut Record::new(), "IE3", Watts(7500.0), 10, 50.0), None);
     }

@@ -93,8 +93,8 @@ fn gg(rating: Amperes) -> Option<ActingLimits> {
 /// Gates of links that protect from short circuit only: nothing is published beyond a minute.
 fn am(rating: Amperes) -> ActingLimits {
     let of = |limit: &str| -> Vec<CurvePoint> {
-        let own = protection::am_gates().iter().filter(|row| row.limit == limit);
-        own.map(|row| at(row.multiple * rating.0, row.time_s)).collect()
+        let am_gate = protection::am_gates().iter().filter(|row| row.limit == limit);
+        am_gate.map(|row| at(row.multiple * rating.0, row.time_s)).collect()
     };
     ActingLimits { carries: of("holds"), acts: of("operates"), source: "IEC 60269-1, Table 4" }
 }

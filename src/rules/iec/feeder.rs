@@ -101,7 +101,7 @@ fn least_branch(ask: &TermAsk<'_>, kind: ProtectionKind) -> Option<Amperes> {
         starting: ask.starting,
         time: ask.time,
     };
-    Iec.protection_bounds(kind, &question, &mut Record::silent()).map(|own| own.least)
+    Iec.protection_bounds(kind, &question, &mut Record::silent()).map(|bounds| bounds.least)
 }
 
 impl FeederRules for Iec {
@@ -186,8 +186,8 @@ impl FeederRules for Iec {
             cold: cold_phase,
             running,
             hot: phase,
-            cold_loop: protective.and_then(|size| cold(demand, candidate, size)).map(|own| cold_phase + own),
-            hot_loop: protective.and_then(|size| hot(demand, candidate, size)).map(|own| phase + own),
+            cold_loop: protective.and_then(|size| cold(demand, candidate, size)).map(|impedance| cold_phase + impedance),
+            hot_loop: protective.and_then(|size| hot(demand, candidate, size)).map(|impedance| phase + impedance),
         })
     }
 
@@ -270,9 +270,9 @@ fn overload_apart(before: &Discriminated<'_>, behind: &Discriminated<'_>) -> boo
 }
 
 /// Conventional currents over rating or setting: the one that it carries, the one that opens it.
-fn conventional(own: &Discriminated<'_>) -> Option<(f64, f64)> {
-    match own.kind {
-        "gG" => protection::conventional_gg(own.rating).map(|row| (row.non_fusing_x, row.fusing_x)),
+fn conventional(discriminated: &Discriminated<'_>) -> Option<(f64, f64)> {
+    match discriminated.kind {
+        "gG" => protection::conventional_gg(discriminated.rating).map(|row| (row.non_fusing_x, row.fusing_x)),
         // One of IEC 60898-1, by which miniature ones are made; the same for each of the curves B, C and D.
         "circuit-breaker" => protection::line_breaker_conventional("C"),
         _ => Some(protection::industrial_breaker_conventional()),

@@ -80,8 +80,8 @@ mod tests {
     #[test]
     fn a_neutral_never_lets_phases_carry_more() {
         for permille in 0..=1000 {
-            let own = beside_neutral(&mut Record::silent(), Amperes(100.0), f64::from(permille) / 1000.0);
-            assert!(own.0 > 0.0 && own.0 <= 100.0, "{permille}");
+            let beside_neutral = beside_neutral(&mut Record::silent(), Amperes(100.0), f64::from(permille) / 1000.0);
+            assert!(beside_neutral.0 > 0.0 && beside_neutral.0 <= 100.0, "{permille}");
         }
         assert!(beside_neutral(&mut Record::silent(), Amperes(100.0), f64::NAN).0 <= 0.0);
     }

@@ -41,18 +41,18 @@ impl IncomingRules for Iec {
     fn incoming_poles(&self, phases: u32, neutral: bool, earthing: Option<&str>) -> IncomingPoles {
         let reference = "IEC 60364-4-46, 461.2; IEC 60364-5-53, 537.2 (recalled)";
         if phases == 1 {
-            let own = if neutral { IncomingNeutral::Switched } else { IncomingNeutral::None };
-            return IncomingPoles { poles: 2, neutral: own, assumed: false, reference };
+            let incoming_neutral = if neutral { IncomingNeutral::Switched } else { IncomingNeutral::None };
+            return IncomingPoles { poles: 2, neutral: incoming_neutral, assumed: false, reference };
         }
-        let system = earthing.map(|own| own.trim().to_ascii_uppercase());
-        let (own, assumed) = match system.as_deref() {
+        let system = earthing.map(|earthing| earthing.trim().to_ascii_uppercase());
+        let (incoming_neutral, assumed) = match system.as_deref() {
             _ if !neutral => (IncomingNeutral::None, false),
-            Some(own) if own.starts_with("TN") => (IncomingNeutral::Linked, false),
+            Some(system) if system.starts_with("TN") => (IncomingNeutral::Linked, false),
             Some(_) => (IncomingNeutral::Switched, false),
             None => (IncomingNeutral::Switched, true),
         };
-        let poles = if own == IncomingNeutral::Switched { 4 } else { 3 };
-        IncomingPoles { poles, neutral: own, assumed, reference }
+        let poles = if incoming_neutral == IncomingNeutral::Switched { 4 } else { 3 };
+        IncomingPoles { poles, neutral: incoming_neutral, assumed, reference }
     }
 
     fn incoming_switch(&self, ask: &SwitchAsk<'_>, record: &mut Record) -> SwitchDemand {
@@ -102,8 +102,8 @@ mod tests {
     #[test]
     fn the_neutral_is_switched_where_it_may_be_live() {
         let of = |neutral, earthing| {
-            let own = Iec.incoming_poles(3, neutral, earthing);
-            (own.poles, own.neutral, own.assumed)
+            let incoming_poles = Iec.incoming_poles(3, neutral, earthing);
+            (incoming_poles.poles, incoming_poles.neutral, incoming_poles.assumed)
         };
         assert_eq!(of(false, Some("TT")), (3, IncomingNeutral::None, false));
         assert_eq!(of(false, None), (3, IncomingNeutral::None, false));
@@ -129,9 +129,9 @@ mod tests {
             voltage: Volts(400.0),
         };
         let record = &mut Record::silent();
-        let own = Iec.incoming_switch(&ask, record);
-        assert_eq!((own.category, own.current), ("AC-23A", Amperes(220.0)));
-        assert_eq!(own.breaks.map(|own| own.0), Some(Amperes(560.0)));
+        let demand = Iec.incoming_switch(&ask, record);
+        assert_eq!((demand.category, demand.current), ("AC-23A", Amperes(220.0)));
+        assert_eq!(demand.breaks.map(|own| own.0), Some(Amperes(560.0)));
         assert_eq!(Iec.switch_breaking("AC-23A", Amperes(63.0), record), Some(Amperes(504.0)));
         assert_eq!(Iec.switch_breaking("AC-23A", Amperes(80.0), record), Some(Amperes(640.0)));
         assert_eq!(Iec.switch_breaking("AC-22A", Amperes(80.0), record), Some(Amperes(240.0)));

@@ -100,8 +100,8 @@ fn computed_current(machine: &Machine, record: &mut Record) -> Option<Amperes> {
 
 /// Low speed: nameplate, else from its power with the high speed's values, else like the high speed.
 fn low_speed(machine: &Machine, full_load: Amperes, record: &mut Record) -> Option<Amperes> {
-    if let Some(own) = machine.nameplate_low {
-        return Some(own);
+    if let Some(nameplate_low) = machine.nameplate_low {
+        return Some(nameplate_low);
     }
     let power = machine.power_low?;
     let (efficiency, power_factor) = (machine.efficiency?.value, machine.power_factor?.value);

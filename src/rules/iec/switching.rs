@@ -461,7 +461,7 @@ mod tests {
     #[test]
     fn a_weaker_supply_never_lowers_the_rating_for_capacitors() {
         let record = &mut Record::new();
-        let mut of = |amperes: f64| ac6b_rating(record, Amperes(50.0), Amperes(amperes)).map(|own| own.0);
+        let mut of = |amperes: f64| ac6b_rating(record, Amperes(50.0), Amperes(amperes)).map(|ac6b_rating| ac6b_rating.0);
         for below in [100.0, 5_000.0, 10_000.0, 10_249.0] {
             assert!(of(below).is_some_and(|own| (own - 49.34).abs() < 0.01), "{below} A: {:?}", of(below));
         }
@@ -500,7 +500,7 @@ mod tests {
         let own = cage_motor_demand(&mut Record::new(), Amperes(10.0), true, Some(8.0), ratings);
         assert_eq!((own.category, own.rating, own.need, own.barred), (Category::Ac3e, Amperes(9.0), Amperes(10.0), false));
         // An ordinary motor is AC-3 on the same contactor.
-        let own = cage_motor_demand(&mut Record::new(), Amperes(10.0), false, Some(8.0), ratings);
-        assert_eq!((own.category, own.rating), (Category::Ac3, Amperes(12.0)));
+        let cage_motor_demand = cage_motor_demand(&mut Record::new(), Amperes(10.0), false, Some(8.0), ratings);
+        assert_eq!((cage_motor_demand.category, cage_motor_demand.rating), (Category::Ac3, Amperes(12.0)));
     }
 }

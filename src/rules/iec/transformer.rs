@@ -54,11 +54,11 @@ pub(super) fn protection(
     kind: ProtectionKind,
     record: &mut Record,
 ) -> TransformerProtection {
-    let low = |own: &Winding| fits(own.voltage.0, figure("low-voltage-most-v"));
-    let above = [primary, Some(secondary)].iter().flatten().any(|own| !low(own));
-    let carries = |own: Winding| feeder::ratings(kind).into_iter().find(|rating| own.rated.fits(*rating));
+    let low = |winding: &Winding| fits(winding.voltage.0, figure("low-voltage-most-v"));
+    let above = [primary, Some(secondary)].iter().flatten().any(|winding| !low(winding));
+    let carries = |winding: Winding| feeder::ratings(kind).into_iter().find(|rating| winding.rated.fits(*rating));
     TransformerProtection {
-        primary: primary.filter(low).and_then(|own| self::primary(own.rated, kind, record)),
+        primary: primary.filter(low).and_then(|winding| self::primary(winding.rated, kind, record)),
         secondary: Some(secondary).filter(low).and_then(carries),
         largest: false,
         not_worked_out: above
@@ -81,8 +81,8 @@ mod tests {
         let of = |kind, primary: Option<f64>| {
             let winding = |volts, amperes| Winding { voltage: Volts(volts), rated: Amperes(amperes) };
             let primary = primary.map(|amperes| winding(690.0, amperes));
-            let own = protection(primary, winding(400.0, 152.0), kind, &mut Record::new());
-            (own.primary, own.secondary, own.largest)
+            let protection = protection(primary, winding(400.0, 152.0), kind, &mut Record::new());
+            (protection.primary, protection.secondary, protection.largest)
         };
         assert_eq!(of(ProtectionKind::MouldedCase, Some(100.0)), (Some(Amperes(125.0)), Some(Amperes(160.0)), false));
         assert_eq!(of(ProtectionKind::Gg, Some(100.0)), (Some(Amperes(160.0)), Some(Amperes(160.0)), false));

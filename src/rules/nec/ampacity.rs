@@ -168,7 +168,7 @@ pub fn tabulated(size: Size, material: Material, column: Column) -> Option<Amper
 pub fn smallest(need: Amperes, material: Material, column: Column, factor: f64) -> Option<Size> {
     Size::all()
         .filter(|size| fits(smallest_cmil(material), size.cmil()))
-        .find(|size| tabulated(*size, material, column).is_some_and(|own| need.fits(own * factor)))
+        .find(|size| tabulated(*size, material, column).is_some_and(|tabulated| need.fits(tabulated * factor)))
 }
 
 /// Smallest conductor of a power circuit, circular mils (310.3(A)).
@@ -344,14 +344,14 @@ mod tests {
         for material in [Material::Copper, Material::Aluminium] {
             for column in [Column::C60, Column::C75, Column::C90] {
                 let mut last = 0.0;
-                for own in Size::all().filter_map(|size| tabulated(size, material, column)) {
-                    assert!(own.0 > last, "{material:?} {column:?}: {}", own.0);
-                    last = own.0;
+                for tabulated in Size::all().filter_map(|size| tabulated(size, material, column)) {
+                    assert!(tabulated.0 > last, "{material:?} {column:?}: {}", tabulated.0);
+                    last = tabulated.0;
                 }
                 assert!(last > 400.0);
             }
             for size in Size::all() {
-                let of = |column| tabulated(size, material, column).map_or(0.0, |own: Amperes| own.0);
+                let of = |column| tabulated(size, material, column).map_or(0.0, |tabulated: Amperes| tabulated.0);
                 assert!(of(Column::C60) <= of(Column::C75) && of(Column::C75) <= of(Column::C90), "{}", size.text());
             }
         }

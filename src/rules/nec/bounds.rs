@@ -28,7 +28,7 @@ pub(super) fn kinds(wish: Known<ProtectionKind>, machine: &Machine, start: &Star
     } else {
         &[InverseTime, DualElement]
     };
-    let first = Some(wanted).filter(|own| !machine.fuse_only || own.is_fuse());
+    let first = Some(wanted).filter(|protection_kind| !machine.fuse_only || protection_kind.is_fuse());
     let mut kinds: Vec<ProtectionKind> = Vec::new();
     for kind in first.into_iter().chain(others.iter().copied()) {
         if !kinds.contains(&kind) {
@@ -53,7 +53,8 @@ pub(super) fn device_of(kind: ProtectionKind) -> Option<Device> {
 fn motor_type(machine: &Machine, start: &Start) -> MotorType {
     // Design B that is energy-efficient or premium has a row of its own.
     // IE1 is neither.
-    let efficient = machine.class.is_some_and(|own| own >= EfficiencyClass::Ie2) && machine.design_letter == "B";
+    let efficient =
+        machine.class.is_some_and(|efficiency_class| efficiency_class >= EfficiencyClass::Ie2) && machine.design_letter == "B";
     match (start.method, machine.phases) {
         (Method::RotorResistance, _) => MotorType::WoundRotor,
         (_, 1) => MotorType::SinglePhase,
@@ -105,20 +106,20 @@ fn exceeds_smallest_winding(ask: &ProtectionAsk<'_>) -> bool {
 }
 
 /// 430.52(C)(4) Exception: each winding has overload protection of its own, conductors and controllers are those of the largest.
-fn by_exception(own: ProtectionBounds) -> ProtectionBounds {
+fn by_exception(bounds: ProtectionBounds) -> ProtectionBounds {
     let named =
         |limit: Option<(Amperes, String)>| limit.map(|(rating, clause)| (rating, format!("430.52(C)(4) Exception, {clause}")));
-    ProtectionBounds { most: named(own.most), fallback: named(own.fallback), ..own }
+    ProtectionBounds { most: named(bounds.most), fallback: named(bounds.fallback), ..bounds }
 }
 
 /// Bounds of a device by its ordinary limit, and by the raised one where the motor does not start.
 fn up_to(least: Amperes, normal: DeviceLimit, raised: Option<DeviceLimit>) -> ProtectionBounds {
     // A limit that is no larger raises nothing.
-    let raised = raised.filter(|own| !own.rating.fits(normal.rating));
+    let raised = raised.filter(|limit| !limit.rating.fits(normal.rating));
     ProtectionBounds {
         least,
         most: Some((normal.rating, normal.clause)),
-        fallback: raised.map(|own| (own.rating, own.clause)),
+        fallback: raised.map(|limit| (limit.rating, limit.clause)),
         largest_first: true,
         ..ProtectionBounds::default()
     }
@@ -283,9 +284,9 @@ mod tests {
         of(BOOK, kind, &ask, &mut Record::silent())
     }
 
-    fn ratings(own: &ProtectionBounds) -> (f64, Option<f64>, Option<f64>) {
+    fn ratings(bounds: &ProtectionBounds) -> (f64, Option<f64>, Option<f64>) {
         let rating = |own: &Option<(Amperes, String)>| own.as_ref().map(|own| own.0.0);
-        (own.least.0, rating(&own.most), rating(&own.fallback))
+        (bounds.least.0, rating(&bounds.most), rating(&bounds.fallback))
     }
 
     /// NFPA 70, Informative Annex D, Example D8: 25 hp, 460 V, 34 A (Table 430.250). Conductors 1.25 · 34 = 42.5 A. Breaker 250 % = 85 A,
@@ -302,9 +303,9 @@ mod tests {
         #[case] ceiling: f64,
     ) {
         let of = |method, starts| bounds(kind, &horsepower(25.0, 460.0), &start(method), 34.0, starts).expect("a device");
-        let own = of(Method::Direct, true);
-        assert_eq!(ratings(&own), (42.5, Some(most), Some(ceiling)));
-        assert!(own.largest_first && own.fallback.is_some_and(|own| own.1.starts_with("430.52(C)(1)(b)")));
+        let bounds = of(Method::Direct, true);
+        assert_eq!(ratings(&bounds), (42.5, Some(most), Some(ceiling)));
+        assert!(bounds.largest_first && bounds.fallback.is_some_and(|fallback| fallback.1.starts_with("430.52(C)(1)(b)")));
         // What limits the start has no need of a larger device: the increase is for a motor that does not start (430.52(C)(1)(b)).
         assert_eq!(ratings(&of(Method::Drive, false)), (42.5, Some(most), None));
     }
@@ -325,8 +326,8 @@ mod tests {
             starting: Amperes(0.0),
             time: Seconds(0.0),
         };
-        let own = of(BOOK, ProtectionKind::InverseTime, &ask, &mut Record::silent());
-        assert_eq!(own.map(|own| own.least), Some(Amperes(60.0)));
+        let protection_bounds = of(BOOK, ProtectionKind::InverseTime, &ask, &mut Record::silent());
+        assert_eq!(protection_bounds.map(|own| own.least), Some(Amperes(60.0)));
         let small = bounds(ProtectionKind::InverseTime, &horsepower(0.5, 460.0), &start(Method::Direct), 1.1, true);
         assert_eq!(small.map(|own| own.least), Some(Amperes(10.0)));
     }
@@ -346,11 +347,12 @@ mod tests {
     /// 272 A and 442 A; it is the disconnecting means as well, 115 % (430.110(A)), 39.1 A. For what is no motor there is none.
     #[test]
     fn an_instantaneous_trip_has_two_largest_settings_and_carries_the_motor() {
-        let own = bounds(ProtectionKind::Instantaneous, &horsepower(25.0, 460.0), &start(Method::Direct), 34.0, true);
-        let own = own.expect("a setting");
-        let [normal, increased] = own.magnetic.clone().expect("two");
+        let protection_bounds =
+            bounds(ProtectionKind::Instantaneous, &horsepower(25.0, 460.0), &start(Method::Direct), 34.0, true);
+        let protection_bounds = protection_bounds.expect("a setting");
+        let [normal, increased] = protection_bounds.magnetic.clone().expect("two");
         assert_eq!((normal.0, increased.0), (Amperes(272.0), Amperes(442.0)));
-        assert!((own.least.0 - 39.1).abs() < 1e-9 && own.most.is_none());
+        assert!((protection_bounds.least.0 - 39.1).abs() < 1e-9 && protection_bounds.most.is_none());
         let heater = machine(LoadKind::Heater, 480.0, 60.0);
         assert_eq!(bounds(ProtectionKind::Instantaneous, &heater, &start(Method::None), 34.0, false), None);
     }
@@ -362,7 +364,7 @@ mod tests {
     fn loads_that_are_no_motors_go_by_their_clauses() {
         let of = |kind, current| {
             bounds(ProtectionKind::DualElement, &machine(kind, 480.0, 60.0), &start(Method::None), current, false)
-                .map(|own| (own.least.0, own.most.map(|own| own.0.0)))
+                .map(|bounds| (bounds.least.0, bounds.most.map(|own| own.0.0)))
         };
         assert_eq!(of(LoadKind::Heater, 20.0), Some((25.0, Some(25.0))));
         assert_eq!(of(LoadKind::Capacitor, 20.0), Some((27.0, Some(30.0))));
@@ -380,10 +382,10 @@ mod tests {
             let lighting = machine(LoadKind::Lighting, 277.0, 60.0);
             let full_load = Amperes(current);
             let currents = RatedCurrents { full_load, conductor: full_load, protection: full_load, ..RatedCurrents::default() };
-            let own = start(Method::None);
+            let start = start(Method::None);
             let ask = ProtectionAsk {
                 machine: &lighting,
-                start: &own,
+                start: &start,
                 currents: &currents,
                 line: full_load,
                 starts: false,
@@ -391,7 +393,7 @@ mod tests {
                 time: Seconds(0.0),
             };
             let found = super::of(Nec { edition }, ProtectionKind::InverseTime, &ask, &mut Record::silent());
-            found.and_then(|own| own.most).map(|(rating, clause)| (rating.0, clause))
+            found.and_then(|bounds| bounds.most).map(|(rating, clause)| (rating.0, clause))
         };
         let of_2023 = |current| of(Edition::E2023, current);
         assert_eq!(of_2023(36.1), Some((50.0, "210.20(A), 210.18".to_owned())));
@@ -405,7 +407,7 @@ mod tests {
     #[test]
     fn one_device_before_two_windings_names_the_exception() {
         let motor = horsepower(25.0, 460.0);
-        let own = start(Method::TwoSpeedSeparate);
+        let start = start(Method::TwoSpeedSeparate);
         let of = |low: f64| {
             let currents = RatedCurrents {
                 full_load: Amperes(33.0),
@@ -415,7 +417,7 @@ mod tests {
             };
             let ask = ProtectionAsk {
                 machine: &motor,
-                start: &own,
+                start: &start,
                 currents: &currents,
                 line: Amperes(33.0),
                 starts: true,
@@ -426,7 +428,7 @@ mod tests {
         };
         let apart = of(9.0);
         assert_eq!(apart.most, Some((Amperes(90.0), "430.52(C)(4) Exception, 430.52(C)(1)(a)".to_owned())));
-        assert!(apart.fallback.is_some_and(|own| own.1.starts_with("430.52(C)(4) Exception, 430.52(C)(1)(b)")));
+        assert!(apart.fallback.is_some_and(|fallback| fallback.1.starts_with("430.52(C)(4) Exception, 430.52(C)(1)(b)")));
         assert_eq!(of(33.0).most.map(|own| own.1), Some("430.52(C)(1)(a)".to_owned()));
     }
 
@@ -434,17 +436,17 @@ mod tests {
     /// 70 A, and 225 % are 90 A where that does not start; what limits the start has no larger one. No instantaneous trip is named there.
     #[test]
     fn a_compressor_goes_by_its_larger_current() {
-        let own = crate::load::testing::machine(LoadKind::Motor, 460.0, 60.0);
-        let own = Machine { rated_load: Some(Amperes(38.0)), selection: Some(Amperes(40.0)), ..own };
-        let of = |kind, method, starts| bounds(kind, &own, &start(method), 38.0, starts);
+        let machine = crate::load::testing::machine(LoadKind::Motor, 460.0, 60.0);
+        let machine = Machine { rated_load: Some(Amperes(38.0)), selection: Some(Amperes(40.0)), ..machine };
+        let of = |kind, method, starts| bounds(kind, &machine, &start(method), 38.0, starts);
         for kind in [ProtectionKind::InverseTime, ProtectionKind::DualElement] {
             assert_eq!(of(kind, Method::Direct, true).map(|own| ratings(&own)), Some((50.0, Some(70.0), Some(90.0))), "{kind:?}");
         }
-        let limited = of(ProtectionKind::InverseTime, Method::SoftStarter, false).map(|own| ratings(&own));
+        let limited = of(ProtectionKind::InverseTime, Method::SoftStarter, false).map(|bounds| ratings(&bounds));
         assert_eq!(limited, Some((50.0, Some(70.0), None)));
         assert_eq!(of(ProtectionKind::Instantaneous, Method::Direct, true), None);
         let wish = Known::new(ProtectionKind::Instantaneous, crate::load::Origin::Cell);
-        assert!(!kinds(wish, &own, &start(Method::Direct)).contains(&ProtectionKind::Instantaneous));
+        assert!(!kinds(wish, &machine, &start(Method::Direct)).contains(&ProtectionKind::Instantaneous));
     }
 
     /// 440.4(B), 110.3(B): a marked maximum of 40 A stays 40 A, one of 42 A is 40 A; without it the next standard rating of a circuit
@@ -452,9 +454,10 @@ mod tests {
     #[test]
     fn equipment_goes_by_its_marking() {
         let of = |ampacity, marked: Option<f64>| {
-            let own = machine(LoadKind::Packaged, 460.0, 60.0);
-            let own = Machine { minimum_ampacity: Some(Amperes(ampacity)), maximum_protection: marked.map(Amperes), ..own };
-            bounds(ProtectionKind::InverseTime, &own, &start(Method::Feeder), 25.0, false).map(|own| ratings(&own))
+            let machine = machine(LoadKind::Packaged, 460.0, 60.0);
+            let machine =
+                Machine { minimum_ampacity: Some(Amperes(ampacity)), maximum_protection: marked.map(Amperes), ..machine };
+            bounds(ProtectionKind::InverseTime, &machine, &start(Method::Feeder), 25.0, false).map(|bounds| ratings(&bounds))
         };
         assert_eq!(of(32.0, Some(40.0)), Some((32.0, Some(40.0), None)));
         assert_eq!(of(32.0, Some(42.0)), Some((32.0, Some(40.0), None)));

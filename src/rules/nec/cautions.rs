@@ -22,7 +22,7 @@ mod tests {
         crate::rules::cautions::tests::hold(all());
         let iec = crate::rules::iec::cautions::all();
         for row in all().iter().filter(|row| row.applies != Applies::Always) {
-            assert!(iec.iter().any(|own| own.applies == row.applies), "{}: nothing decides when it applies", row.id);
+            assert!(iec.iter().any(|iec| iec.applies == row.applies), "{}: nothing decides when it applies", row.id);
         }
         assert!(all().iter().any(|row| row.text.contains("authority having jurisdiction")));
     }

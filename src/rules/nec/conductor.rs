@@ -302,7 +302,9 @@ mod tests {
             }
             assert!(row.wet_c.is_none_or(|wet| row.dry_c.is_some_and(|dry| wet <= dry)), "{}", row.name);
         }
-        let of = |name: &str, wet: bool| Insulation::parse(name).and_then(|own| own.temperature(wet)).map(|own| own.0);
+        let of = |name: &str, wet: bool| {
+            Insulation::parse(name).and_then(|insulation| insulation.temperature(wet)).map(|temperature| temperature.0)
+        };
         assert_eq!((of("THHN", false), of("THHN", true)), (Some(90.0), None));
         assert_eq!((of("xhhw", false), of("XHHW", true)), (Some(90.0), Some(75.0)));
         assert_eq!((of("THWN-2", true), of("THHN / THWN-2", true), of("TW", true)), (Some(90.0), Some(90.0), Some(60.0)));

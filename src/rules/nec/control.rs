@@ -233,10 +233,10 @@ impl ControlRules for Nec {
             .any(|row| row.method == "control" && ask.at_controller && row.current_below_a.is_none_or(|below| primary.0 < below));
         let before = if of_controller { Method::Control } else { Method::PrimaryAndSecondary };
         let mut limit = |method, is_primary, current| {
-            let own = winding_limit(record, self.edition, DeviceKind::Fuse, method, is_primary, current)?;
+            let limit = winding_limit(record, self.edition, DeviceKind::Fuse, method, is_primary, current)?;
             // Where Note 1 permits the next standard rating, that one is the limit.
-            let most = own.rating.map_or(own.computed, |rating| rating.max(own.computed));
-            Some(DeviceBounds { least: Amperes(0.0), most, largest_first: true, clause: own.clause })
+            let most = limit.rating.map_or(limit.computed, |rating| rating.max(limit.computed));
+            Some(DeviceBounds { least: Amperes(0.0), most, largest_first: true, clause: limit.clause })
         };
         Some(TransformerDevices {
             primary: limit(before, true, primary)?,
@@ -282,8 +282,8 @@ mod tests {
     /// 14 AWG on a 120 V secondary of a 480 V transformer: 45 A x 120/480.
     #[test]
     fn the_primary_device_may_protect_a_two_wire_secondary() {
-        let own = secondary_by_primary(&mut Record::new(), Amperes(45.0), Volts(120.0), Volts(480.0));
-        assert!((own.0 - 11.25).abs() < 1e-9);
+        let secondary_by_primary = secondary_by_primary(&mut Record::new(), Amperes(45.0), Volts(120.0), Volts(480.0));
+        assert!((secondary_by_primary.0 - 11.25).abs() < 1e-9);
     }
 
     /// 100 VA at 480 V: 0.208 A, of which 500 % is 1.04 A (1 A) by 430.72(C)(4) and 300 % is 0.625 A by 450.3(B) alone.
@@ -292,15 +292,15 @@ mod tests {
         let of = |method, primary, va: f64, volts: f64| {
             transformer_limit(&mut Record::new(), Edition::E2023, method, primary, VoltAmperes(va), Volts(volts), 1)
         };
-        let own = of(Method::Control, true, 100.0, 480.0);
-        assert_eq!(own.map(|own| (own.rating, own.percent, own.clause)), Some((Some(Amperes(1.0)), 500.0, "430.72(C)(4)")));
+        let limit = of(Method::Control, true, 100.0, 480.0);
+        assert_eq!(limit.map(|own| (own.rating, own.percent, own.clause)), Some((Some(Amperes(1.0)), 500.0, "430.72(C)(4)")));
         let alone = of(Method::PrimaryOnly, true, 100.0, 480.0);
         assert_eq!(alone.map(|own| (own.rating, own.percent)), Some((None, 300.0)));
         // 2000 VA at 480 V: 4.17 A, no longer below 2 A.
         assert_eq!(of(Method::Control, true, 2000.0, 480.0).map(|own| own.percent), Some(167.0));
         // 2000 VA at 120 V: 16.7 A, 125 % is 20.8 A, next size up 25 A.
         let secondary = of(Method::PrimaryAndSecondary, false, 2000.0, 120.0);
-        assert_eq!(secondary.map(|own| (own.rating, own.percent)), Some((Some(Amperes(25.0)), 125.0)));
+        assert_eq!(secondary.map(|secondary| (secondary.rating, secondary.percent)), Some((Some(Amperes(25.0)), 125.0)));
         assert_eq!(of(Method::PrimaryOnly, false, 2000.0, 120.0), None);
         assert_eq!(of(Method::Control, true, 0.0, 480.0), None);
     }
@@ -311,15 +311,18 @@ mod tests {
         let ask =
             TransformerAsk { power: VoltAmperes(100.0), primary: Volts(480.0), secondary: Volts(120.0), at_controller: true };
         let book = Nec { edition: Edition::E2023 };
-        let own = book.transformer_devices(&ask, &mut Record::new()).expect("devices");
-        assert!((own.primary.most.0 - 1.0417).abs() < 1e-3 && own.primary.clause == "430.72(C)(4)");
-        assert!((own.secondary.most.0 - 1.3917).abs() < 1e-3 && own.secondary.clause == "450.3(B)");
+        let devices = book.transformer_devices(&ask, &mut Record::new()).expect("devices");
+        assert!((devices.primary.most.0 - 1.0417).abs() < 1e-3 && devices.primary.clause == "430.72(C)(4)");
+        assert!((devices.secondary.most.0 - 1.3917).abs() < 1e-3 && devices.secondary.clause == "450.3(B)");
         let apart = book.transformer_devices(&TransformerAsk { at_controller: false, ..ask }, &mut Record::new());
         let apart = apart.expect("devices").primary;
         assert!((apart.most.0 - 0.5208).abs() < 1e-3 && apart.clause == "450.3(B)");
         // 2000 VA at 120 V: 16.7 A x 1.25 = 20.8 A, next standard rating 25 A (Note 1).
         let large = TransformerAsk { power: VoltAmperes(2000.0), ..ask };
-        assert_eq!(book.transformer_devices(&large, &mut Record::new()).map(|own| own.secondary.most), Some(Amperes(25.0)));
+        assert_eq!(
+            book.transformer_devices(&large, &mut Record::new()).map(|transformer_device| transformer_device.secondary.most),
+            Some(Amperes(25.0))
+        );
     }
 
     /// Table 430.72(B)(2), columns A, B and C of 14 AWG copper.
@@ -328,7 +331,7 @@ mod tests {
         let book = Nec { edition: Edition::E2023 };
         let first = book.control_conductors().into_iter().next().expect("a size");
         assert_eq!((first.size.as_str(), first.most), ("14 AWG", Amperes(15.0)));
-        assert_eq!(book.tap_limit(false).map(|own| own.0), Some(Amperes(100.0)));
-        assert_eq!(book.tap_limit(true).map(|own| own.0), Some(Amperes(45.0)));
+        assert_eq!(book.tap_limit(false).map(|tap_limit| tap_limit.0), Some(Amperes(100.0)));
+        assert_eq!(book.tap_limit(true).map(|tap_limit| tap_limit.0), Some(Amperes(45.0)));
     }
 }

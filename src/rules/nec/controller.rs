@@ -168,8 +168,8 @@ pub fn controller_column(phases: u32, voltage: Volts) -> Option<f64> {
 /// Horsepower that a controller must be rated for where its column of ratings is that of a higher voltage: a single-phase motor of 200
 /// or 208 V draws more than the rating of 230 V for its horsepower says, in the ratio of the voltages.
 pub fn horsepower_at_rating(record: &mut Record, phases: u32, horsepower: f64, voltage: Volts) -> f64 {
-    let own = CurrentTable::of_phases(phases).and_then(|table| column(table, voltage));
-    match (controller_column(phases, voltage), own) {
+    let column = CurrentTable::of_phases(phases).and_then(|table| column(table, voltage));
+    match (controller_column(phases, voltage), column) {
         (Some(rated), Some(own)) if phases == 1 && rated > own => record.step(&HORSEPOWER_AT_RATING, &[horsepower, rated, own]),
         _ => horsepower,
     }
@@ -225,7 +225,7 @@ fn three_phase_sizes(service: Service, column: f64) -> Vec<ControllerSize> {
     let reduced = matches!(service, Service::WyeDelta | Service::PartWinding);
     let horsepower = |row: &SizeRow| {
         if reduced {
-            REDUCED_ROWS.iter().find(|own| own.size == row.size)?.horsepower(service, column)
+            REDUCED_ROWS.iter().find(|reduced_row| reduced_row.size == row.size)?.horsepower(service, column)
         } else {
             row.horsepower(service, column)
         }
@@ -256,13 +256,13 @@ pub fn smallest_size(
     let horsepower = horsepower_at_rating(&mut Record::silent(), phases, horsepower, voltage);
     sizes(service, phases, voltage)
         .into_iter()
-        .find(|own| fits(horsepower, own.horsepower) && (!whole || full_load.fits(own.continuous)))
+        .find(|size| fits(horsepower, size.horsepower) && (!whole || full_load.fits(size.continuous)))
 }
 
 /// Ratings of a size; none if it has no rating for the service and voltage.
 #[must_use]
 pub fn size_ratings(size: &str, service: Service, phases: u32, voltage: Volts) -> Option<ControllerSize> {
-    sizes(service, phases, voltage).into_iter().find(|own| own.size == size)
+    sizes(service, phases, voltage).into_iter().find(|controller_size| controller_size.size == size)
 }
 
 /// Place of a size in the order from small to large.
@@ -395,7 +395,7 @@ fn locked_rotor_of(record: &mut Record, load: &CombinationLoad, phases: u32, vol
     match (load.locked_rotor, load.horsepower) {
         (Some(marked), _) => marked,
         (None, Some(horsepower)) => match table_locked_rotor(record, phases, horsepower, voltage) {
-            Some(own) => own.current,
+            Some(row) => row.current,
             None => small_motor_locked_rotor(record, load.full_load),
         },
         (None, None) => load.full_load,

@@ -88,7 +88,7 @@ fn read(demand: &RunDemand) -> Result<Run, String> {
     if kinds.is_empty() {
         return Err("no raceway is given: write emt, rmc, imc, pvc, pvc-80, lfmc or fmc".to_owned());
     }
-    if let Some((kind, clause)) = kinds.iter().find_map(|own| Some((own, own.not_for_wet_places()?))).filter(|_| demand.wet) {
+    if let Some((kind, clause)) = kinds.iter().find_map(|kind| Some((kind, kind.not_for_wet_places()?))).filter(|_| demand.wet) {
         return Err(format!(
             "{} is not for wet places, and a roof is one ({clause}): write lfmc, emt, rmc, imc or pvc, or correct the location",
             kind.word().to_uppercase()
@@ -137,8 +137,8 @@ fn corrected(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> O
     let run = read(demand).ok()?;
     let size = Size::of_mm2(candidate.size_mm2)?;
     let ambient = if demand.rooftop { ampacity::on_roof(record, demand.air, run.insulation) } else { demand.air };
-    let own = ampacity::corrected(record, candidate.parallel, size, demand.material, run.column, ambient, count(demand))?;
-    Some(demand.third_harmonic.map_or(own, |third| ampacity::beside_neutral(record, own, third)))
+    let corrected = ampacity::corrected(record, candidate.parallel, size, demand.material, run.column, ambient, count(demand))?;
+    Some(demand.third_harmonic.map_or(corrected, |third| ampacity::beside_neutral(record, corrected, third)))
 }
 
 fn at_terminations(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
@@ -160,11 +160,11 @@ fn minimum(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Op
 }
 
 fn terminations(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
-    Some(Outcome::at_most(demand.need.0, at_terminations(demand, candidate, record).map_or(0.0, |own| own.0)))
+    Some(Outcome::at_most(demand.need.0, at_terminations(demand, candidate, record).map_or(0.0, |current| current.0)))
 }
 
 fn carrying(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
-    Some(Outcome::at_most(demand.need.0, corrected(demand, candidate, record).map_or(0.0, |own| own.0)))
+    Some(Outcome::at_most(demand.need.0, corrected(demand, candidate, record).map_or(0.0, |corrected| corrected.0)))
 }
 
 /// 240.4: the device protects the conductors of a load that is no motor; 240.4(G) hands motors and what is like them to their articles.
@@ -177,7 +177,7 @@ fn overload(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> O
     };
     let allowed = usable(demand, candidate, &mut Record::silent())
         .zip(Size::of_mm2(candidate.size_mm2))
-        .map_or(Amperes(0.0), |(own, size)| ampacity::largest_device(own, size, demand.material));
+        .map_or(Amperes(0.0), |(current, size)| ampacity::largest_device(current, size, demand.material));
     Some(Outcome::at_most(rating.0, allowed.0))
 }
 
@@ -187,8 +187,8 @@ fn cable(demand: &RunDemand, sets: u32, size: Size, temperature: Celsius, record
     let length = demand.length?;
     let mut worst: Option<Impedance> = None;
     for kind in run.kinds {
-        let own = impedance::per_thousand_feet(size, demand.material, kind.wall())?.impedance;
-        worst = Some(worst.map_or(own, |worst| Impedance { r: worst.r.max(own.r), x: worst.x.max(own.x) }));
+        let impedance = impedance::per_thousand_feet(size, demand.material, kind.wall())?.impedance;
+        worst = Some(worst.map_or(impedance, |worst| Impedance { r: worst.r.max(impedance.r), x: worst.x.max(impedance.x) }));
     }
     let whole = impedance::of_length(record, worst?, demand.material, temperature, demand.frequency_hz, length);
     Some(whole * (1.0 / f64::from(sets)))
@@ -217,12 +217,12 @@ fn starting(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Op
 /// The smallest candidate that would do without voltage drop and without wishes: 250.122(B) measures against it.
 fn otherwise(demand: &RunDemand) -> Option<Phase> {
     let mut scratch = Record::silent();
-    let admits = |judged: Option<Outcome>| judged.is_none_or(|own| own.passed != Some(false));
+    let admits = |judged: Option<Outcome>| judged.is_none_or(|outcome| outcome.passed != Some(false));
     ladder(demand)
-        .find(|own| {
-            admits(terminations(demand, *own, &mut scratch))
-                && admits(carrying(demand, *own, &mut scratch))
-                && admits(overload(demand, *own, &mut scratch))
+        .find(|candidate| {
+            admits(terminations(demand, *candidate, &mut scratch))
+                && admits(carrying(demand, *candidate, &mut scratch))
+                && admits(overload(demand, *candidate, &mut scratch))
         })
         .and_then(phase)
 }
@@ -233,9 +233,9 @@ fn phase(candidate: Candidate) -> Option<Phase> {
 
 /// Equipment grounding conductor; as large as the phase conductor where no rating is known.
 fn grounding_size(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Size> {
-    let own = phase(candidate)?;
-    let Some(rating) = demand.grounding_basis.or(demand.device_rating) else { return Some(own.size) };
-    grounding::conductor(record, rating, demand.material, own, otherwise(demand))
+    let phase = phase(candidate)?;
+    let Some(rating) = demand.grounding_basis.or(demand.device_rating) else { return Some(phase.size) };
+    grounding::conductor(record, rating, demand.material, phase, otherwise(demand))
 }
 
 /// Impedance of the equipment grounding conductors of a candidate, all together.
@@ -269,12 +269,12 @@ fn fill(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Optio
 }
 
 fn tightest(raceways: Vec<raceway::Chosen>) -> Option<Outcome> {
-    let own = raceways
+    let chosen = raceways
         .into_iter()
         .max_by(|a, b| (b.holds, a.fill_pct).partial_cmp(&(a.holds, b.fill_pct)).unwrap_or(std::cmp::Ordering::Equal))?;
     // The printed areas are rounded; what they admit is admitted.
-    let value = if own.holds { own.fill_pct.min(own.limit_pct) } else { own.fill_pct };
-    Some(Outcome::at_most(value, own.limit_pct))
+    let value = if chosen.holds { chosen.fill_pct.min(chosen.limit_pct) } else { chosen.fill_pct };
+    Some(Outcome::at_most(value, chosen.limit_pct))
 }
 
 fn end_max(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
@@ -304,8 +304,8 @@ fn least_faults(demand: &RunDemand, candidate: Candidate, record: &mut Record) -
         return None;
     }
     let behind = demand.least_source(VOLTAGE_FACTOR, record)?;
-    let own = warm(demand, candidate, record)?;
-    let between = demand.between_conductors(VOLTAGE_FACTOR, behind, own, record);
+    let impedance = warm(demand, candidate, record)?;
+    let between = demand.between_conductors(VOLTAGE_FACTOR, behind, impedance, record);
     // The working of the source stands with the fault between conductors.
     let to_ground = demand.least_loop(VOLTAGE_FACTOR, &mut Record::silent()).and_then(|behind| {
         let [phase, ground] = own_loop(demand, candidate, record)?;
@@ -343,7 +343,9 @@ fn ladder(demand: &RunDemand) -> impl Iterator<Item = Candidate> {
     let made = Insulation::parse(&demand.insulation);
     let sizes = Size::all().filter(move |size| {
         let tabulated = ampacity::tabulated(*size, material, Column::C75).is_some();
-        tabulated && size.cmil() <= constant("largest-single-cmil") && made.is_some_and(|own| own.dimensions(*size).is_some())
+        tabulated
+            && size.cmil() <= constant("largest-single-cmil")
+            && made.is_some_and(|insulation| insulation.dimensions(*size).is_some())
     });
     let sizes: Vec<Size> = sizes.collect();
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small count of the table of figures
@@ -462,24 +464,24 @@ impl RunRules for Nec {
         let mut scratch = Record::silent();
         let grounding = grounding_size(demand, candidate, record);
         let diameter = Insulation::parse(&demand.insulation)
-            .and_then(|own| own.dimensions(Size::of_mm2(candidate.size_mm2)?))
+            .and_then(|insulation| insulation.dimensions(Size::of_mm2(candidate.size_mm2)?))
             .map(|(diameter, _)| diameter);
         let chosen = raceways(demand, candidate, &mut scratch).unwrap_or_default();
         if let (Some(contents), Some(first)) = (contents(demand, candidate, &mut scratch), chosen.first()) {
             raceway::choose(record, first.kind, contents, demand.length, demand.minimum_raceway.as_deref());
         }
         let three = count(demand) == 3 && demand.cores <= 4;
-        let jam = |own: &raceway::Chosen, record: &mut Record| {
-            let ratio = raceway::jam_ratio(record, own.diameter_in, diameter.filter(|_| three)?);
+        let jam = |chosen: &raceway::Chosen, record: &mut Record| {
+            let ratio = raceway::jam_ratio(record, chosen.diameter_in, diameter.filter(|_| three)?);
             raceway::may_jam(ratio).then_some(ratio)
         };
         let raceways = chosen
             .iter()
-            .map(|own| RacewayChoice {
-                kind: own.kind.word(),
-                trade_size: own.trade_size,
-                fill_pct: own.fill_pct,
-                jam_ratio: jam(own, record),
+            .map(|chosen| RacewayChoice {
+                kind: chosen.kind.word(),
+                trade_size: chosen.trade_size,
+                fill_pct: chosen.fill_pct,
+                jam_ratio: jam(chosen, record),
             })
             .collect();
         let least = least_faults(demand, candidate, &mut scratch);
@@ -546,13 +548,14 @@ impl RunRules for Nec {
     fn fill_of(&self, demand: &RunDemand, candidate: Candidate, trade_size: &str) -> Option<Outcome> {
         let run = read(demand).ok()?;
         let contents = contents(demand, candidate, &mut Record::silent())?;
-        let own = run.kinds.iter().map(|kind| raceway::filled(&mut Record::silent(), *kind, contents, demand.length, trade_size));
-        tightest(own.collect::<Option<Vec<_>>>()?)
+        let filled =
+            run.kinds.iter().map(|kind| raceway::filled(&mut Record::silent(), *kind, contents, demand.length, trade_size));
+        tightest(filled.collect::<Option<Vec<_>>>()?)
     }
 
     fn hot_raceway(&self, demand: &RunDemand) -> Option<HotRaceway> {
         let kinds = demand.route.iter().filter_map(|text| kind(text).ok());
-        let mut limits = kinds.filter_map(|own| own.hottest_air().map(|(most, reference)| (own, most, reference)));
+        let mut limits = kinds.filter_map(|kind| kind.hottest_air().map(|(most, reference)| (kind, most, reference)));
         let (kind, most, reference) = limits.find(|(_, most, _)| !fits(demand.air.0, most.0))?;
         Some(HotRaceway { kind: kind.word(), air: demand.air, most, reference })
     }

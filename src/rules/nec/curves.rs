@@ -95,8 +95,16 @@ mod tests {
     #[test]
     fn every_insulation_of_the_book_has_temperatures_that_rise() {
         for row in crate::rules::nec::conductor::INSULATION_ROWS.iter() {
-            let own = TEMPERATURE_ROWS.iter().find(|own| own.insulation == row.name).unwrap_or_else(|| panic!("{}", row.name));
-            assert!(row.dry_c.is_some_and(|dry| own.initial_c >= dry) && own.final_c > own.initial_c, "{}", row.name);
+            let temperature_row = TEMPERATURE_ROWS
+                .iter()
+                .find(|temperature_row| temperature_row.insulation == row.name)
+                .unwrap_or_else(|| panic!("{}", row.name));
+            assert!(
+                row.dry_c.is_some_and(|dry| temperature_row.initial_c >= dry)
+                    && temperature_row.final_c > temperature_row.initial_c,
+                "{}",
+                row.name
+            );
         }
     }
 
@@ -115,8 +123,8 @@ mod tests {
     fn time_delay_fuses_carry_a_start() {
         let book = Nec { edition: crate::rules::nec::Edition::E2023 };
         for (kind, amperes, seconds) in [("dual-element", 150.0, 10.0), ("class-CC", 60.0, 12.0)] {
-            let own = book.fuse_limits(kind, Amperes(30.0)).unwrap_or_else(|| panic!("{kind}"));
-            assert_eq!(own.carries, [at(amperes, seconds)], "{kind}");
+            let acting_limits = book.fuse_limits(kind, Amperes(30.0)).unwrap_or_else(|| panic!("{kind}"));
+            assert_eq!(acting_limits.carries, [at(amperes, seconds)], "{kind}");
         }
         assert_eq!(book.fuse_limits("inverse-time", Amperes(30.0)), None);
     }

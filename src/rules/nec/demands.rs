@@ -24,19 +24,21 @@ pub(super) fn locked_rotor_ratio(machine: &Machine) -> Known<f64> {
     if hermetic::current(machine).is_some() {
         return Known::new(gap("locked-rotor-multiple"), Origin::Default);
     }
-    let full_load = rated::table_current(machine, record).map(|own| own.current).or(machine.nameplate);
+    let full_load = rated::table_current(machine, record).map(|row| row.current).or(machine.nameplate);
     let unknown = Known::new(gap("locked-rotor-multiple"), Origin::Default);
-    let (Some(full_load), Some(horsepower)) = (full_load.filter(|own| own.0 > 0.0), rated::horsepower(machine, record)) else {
+    let (Some(full_load), Some(horsepower)) =
+        (full_load.filter(|full_load| full_load.0 > 0.0), rated::horsepower(machine, record))
+    else {
         return unknown;
     };
     let of_letter = machine
         .code_letter
         .and_then(|letter| locked_rotor::code_letter_current(record, letter, horsepower, machine.voltage, machine.phases))
-        .map(|own| own.current);
+        .map(|current| current.current);
     // Design A has no limit, so the table says nothing of it.
     let of_table = || {
         let found = locked_rotor::table_locked_rotor(record, machine.phases, horsepower, machine.voltage);
-        found.filter(|_| machine.design_letter != "A").map(|own| own.current)
+        found.filter(|_| machine.design_letter != "A").map(|row| row.current)
     };
     of_letter.or_else(of_table).map_or(unknown, |locked| Known::new(locked.0 / full_load.0, Origin::Table))
 }
@@ -112,8 +114,8 @@ pub(super) fn offer_of_size(size: &str, machine: &Machine) -> Option<ContactorOf
     use controller::Service::{FullVoltage, Jogging, PartWinding, WyeDelta};
     let rated = |service| controller::size_ratings(size, service, machine.phases, machine.voltage);
     let horsepower = [FullVoltage, Jogging, WyeDelta, PartWinding].map(rated);
-    let continuous = horsepower.iter().flatten().map(|own| own.continuous).next()?;
-    let horsepower = horsepower.map(|own| own.map(|own| own.horsepower));
+    let continuous = horsepower.iter().flatten().map(|size| size.continuous).next()?;
+    let horsepower = horsepower.map(|size| size.map(|size| size.horsepower));
     Some(ContactorOffer { continuous: Some(continuous), horsepower, nema: true, ..ContactorOffer::default() })
 }
 
@@ -165,7 +167,7 @@ pub(super) fn overload_setting(ask: &OverloadAsk<'_>, record: &mut Record) -> Am
 pub(super) fn overload_limits(ask: &OverloadAsk<'_>, setting: Amperes) -> Vec<Limit> {
     let trips = setting * overload::ultimate_trip(ask.ultimate_trip);
     let ceiling = overload_ceiling(ask, &mut Record::silent())
-        .map(|own| Limit::at_most("overload-ceiling", trips.0, (own.trip * ask.share).0, "A", own.clause));
+        .map(|ceiling| Limit::at_most("overload-ceiling", trips.0, (ceiling.trip * ask.share).0, "A", ceiling.clause));
     let service = ask.service_limit.map(|limit| Limit::at_most("service-limit", trips.0, limit.0, "A", overload::SERVICE_LIMIT));
     ceiling.into_iter().chain(service).collect()
 }
@@ -242,8 +244,8 @@ pub(super) fn voltage_suits(marked: &str, system: Option<&str>, voltage: Volts) 
 pub(super) fn assembly_rating(parts: &[RatedPart]) -> StarterRating {
     let parts: Vec<rating::Part> = parts
         .iter()
-        .map(|own| {
-            let component = match own.kind {
+        .map(|part| {
+            let component = match part.kind {
                 PartKind::Breaker => "circuit-breaker",
                 PartKind::FuseHolder => "fuseholder",
                 PartKind::Controller => "motor-controller",
@@ -254,9 +256,9 @@ pub(super) fn assembly_rating(parts: &[RatedPart]) -> StarterRating {
                 name: component.to_owned(),
                 component: component.to_owned(),
                 // A controller of a load without horsepower is taken as one of the smallest, which are assumed to stand least.
-                horsepower: own.horsepower.or(Some(0.0)),
-                declared: own.declared,
-                combination: own.combination,
+                horsepower: part.horsepower.or(Some(0.0)),
+                declared: part.declared,
+                combination: part.combination,
             }
         })
         .collect();
@@ -276,9 +278,9 @@ mod tests {
     use crate::rules::testing;
 
     /// Motor of 10 hp, 14 A, on a controller that offers this.
-    fn holds(own: &Start, share: f64, offer: &ContactorOffer) -> bool {
+    fn holds(start: &Start, share: f64, offer: &ContactorOffer) -> bool {
         let motor = horsepower(10.0, 460.0);
-        let switching = switching(Duty::Motor, Amperes(14.0 * share), share, &motor, own, &mut Record::silent());
+        let switching = switching(Duty::Motor, Amperes(14.0 * share), share, &motor, start, &mut Record::silent());
         contactor_limits(&testing::contactor(switching), offer).iter().all(Limit::holds)
     }
 
@@ -288,7 +290,8 @@ mod tests {
     #[test]
     fn a_size_offers_its_horsepower_for_each_use() {
         let of = |size: &str, volts: f64| {
-            offer_of_size(size, &horsepower(10.0, volts)).map(|own| (own.continuous.map(|own| own.0), own.horsepower, own.nema))
+            offer_of_size(size, &horsepower(10.0, volts))
+                .map(|offer| (offer.continuous.map(|continuous| continuous.0), offer.horsepower, offer.nema))
         };
         let hp = |full: f64, jogging: f64, wye: f64, part: f64| [Some(full), Some(jogging), Some(wye), Some(part)];
         assert_eq!(of("1", 460.0), Some((Some(27.0), hp(10.0, 5.0, 15.0, 15.0), true)));
@@ -349,8 +352,12 @@ mod tests {
     #[test]
     fn horsepower_is_asked_of_what_switches_a_motor() {
         let of = |duty, machine: &Machine| {
-            let own = switching(duty, Amperes(14.0), 1.0, machine, &start(Method::Direct), &mut Record::silent());
-            (own.category, own.horsepower.map(|own| own.motor), own.reference)
+            let switching_demand = switching(duty, Amperes(14.0), 1.0, machine, &start(Method::Direct), &mut Record::silent());
+            (
+                switching_demand.category,
+                switching_demand.horsepower.map(|horsepower_demand| horsepower_demand.motor),
+                switching_demand.reference,
+            )
         };
         let motor = horsepower(10.0, 460.0);
         for duty in [Duty::Motor, Duty::SlipRing, Duty::Load] {
@@ -370,8 +377,8 @@ mod tests {
     #[test]
     fn a_nameplate_above_the_table_is_what_the_controller_carries() {
         let motor = Machine { nameplate: Some(Amperes(16.0)), ..horsepower(10.0, 460.0) };
-        let of = |duty, own: Method, share: f64| {
-            switching(duty, Amperes(14.0 * share), share, &motor, &start(own), &mut Record::silent()).current.0
+        let of = |duty, method: Method, share: f64| {
+            switching(duty, Amperes(14.0 * share), share, &motor, &start(method), &mut Record::silent()).current.0
         };
         assert!((of(Duty::Motor, Method::Direct, 1.0) - 16.0).abs() < 1e-9);
         assert!((of(Duty::Motor, Method::StarDelta, 1.0 / 3f64.sqrt()) - 9.2376).abs() < 1e-4);

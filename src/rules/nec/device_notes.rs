@@ -30,7 +30,7 @@ fn lighting(edition: Edition, ask: &DeviceAsk<'_>) -> Option<Finding> {
         let reference = format!("NFPA 70, {ratings}, 210.21(A), 210.23");
         Some(Finding::new(&codes::R225_LIGHTING_CIRCUIT, what).why(why).cure(cure).reference(reference))
     };
-    if !lighting_ratings(edition).any(|own| own.fits(ask.rating) && ask.rating.fits(own)) {
+    if !lighting_ratings(edition).any(|lighting_rating| lighting_rating.fits(ask.rating) && ask.rating.fits(lighting_rating)) {
         let largest = lighting_ratings(edition).last().unwrap_or_default();
         return found(
             format!(
@@ -115,7 +115,7 @@ mod tests {
     use crate::quantity::Volts;
 
     fn told(ask: &DeviceAsk<'_>) -> Vec<String> {
-        about(Edition::E2023, ask).into_iter().map(|own| own.code).collect()
+        about(Edition::E2023, ask).into_iter().map(|finding| finding.code).collect()
     }
 
     fn device<'a>(rating: f64, line: f64, system: Option<&'a str>) -> DeviceAsk<'a> {
@@ -174,7 +174,7 @@ mod tests {
                 edition,
                 &DeviceAsk { place: DevicePlace::Branch(&lighting), three_phase: false, ..device(rating, 480.0, None) },
             );
-            found.first().map(|own| own.what.clone()).unwrap_or_default()
+            found.first().map(|finding| finding.what.clone()).unwrap_or_default()
         };
         assert_eq!(of(Edition::E2023, 20.0), "");
         assert!(of(Edition::E2023, 30.0).contains("heavy-duty"));

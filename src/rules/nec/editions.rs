@@ -104,7 +104,7 @@ mod tests {
             (Edition::E2020, ["in 2017", "before 20", "310.15(B)(16)", "430.52(C)(1);"]),
             (Edition::E2023, ["in 2017", "before 20", "310.15(B)(16)", "Exception No. 2"]),
         ] {
-            let cited = formulas().into_iter().map(|own| own.reference);
+            let cited = formulas().into_iter().map(|formula| formula.reference);
             for source in cited.chain(SOURCES.iter().map(|(own, _)| *own)) {
                 let shown = naming(edition)(source);
                 assert!(foreign.iter().all(|other| !shown.contains(other)), "{edition:?}: {shown}");

@@ -93,22 +93,22 @@ impl Shares {
 
     /// Of all that run.
     fn running(items: &[FeederItem], of: fn(&FeederTerm) -> Self) -> Self {
-        items.iter().fold(Self::default(), |sum, own| sum.plus(of(&own.term), f64::from(own.running)))
+        items.iter().fold(Self::default(), |sum, item| sum.plus(of(&item.term), f64::from(item.running)))
     }
 
     /// The same without one circuit of an item, and without what an item displaces that rests itself.
     fn without(self, items: &[FeederItem], index: usize, of: fn(&FeederTerm) -> Self) -> Self {
-        let own = &items[index];
-        let displaced = || own.displaces.and_then(|other| items.get(other)).filter(|other| other.running > 0);
-        let gone = if own.running > 0 { Some(own) } else { displaced() };
+        let item = &items[index];
+        let displaced = || item.displaces.and_then(|other| items.get(other)).filter(|other| other.running > 0);
+        let gone = if item.running > 0 { Some(item) } else { displaced() };
         gone.map_or(self, |gone| self.plus(of(&gone.term), -1.0))
     }
 }
 
 /// It runs, or may run in place of another.
 fn competes(items: &[FeederItem], index: usize) -> bool {
-    let own = &items[index];
-    (own.term.motor || own.term.marked) && (own.running > 0 || own.displaces.is_some())
+    let item = &items[index];
+    (item.term.motor || item.term.marked) && (item.running > 0 || item.displaces.is_some())
 }
 
 /// What a motor enters with as the highest-rated one.
@@ -119,8 +119,8 @@ fn lead_value(term: &FeederTerm) -> f64 {
 /// The two circuits that run with the largest lead values: the items.
 fn first_two(items: &[FeederItem]) -> [Option<usize>; 2] {
     let mut best = [None, None];
-    let value = |index: Option<usize>| index.map_or(f64::NEG_INFINITY, |own: usize| lead_value(&items[own].term));
-    for (index, item) in items.iter().enumerate().filter(|(_, own)| own.term.motor && !own.term.marked) {
+    let value = |index: Option<usize>| index.map_or(f64::NEG_INFINITY, |index: usize| lead_value(&items[index].term));
+    for (index, item) in items.iter().enumerate().filter(|(_, item)| item.term.motor && !item.term.marked) {
         for _ in 0..item.running.min(2) {
             if value(Some(index)) > value(best[0]) {
                 best = [Some(index), best[0]];
@@ -135,10 +135,10 @@ fn first_two(items: &[FeederItem]) -> [Option<usize>; 2] {
 /// Sum of 430.24 with a highest-rated motor and the shares of the others.
 fn ampacity_with(record: &mut Record, items: &[FeederItem], lead: Option<usize>, others: Shares) -> f64 {
     let term = lead.map_or(0.0, |index| {
-        let own = &items[index].term;
-        match own.duty_value {
+        let term = &items[index].term;
+        match term.duty_value {
             Some(duty) => duty.0,
-            None => record.step(&LEAD_TERM, &[figure("largest-motor-percent"), own.current.0]),
+            None => record.step(&LEAD_TERM, &[figure("largest-motor-percent"), term.current.0]),
         }
     });
     let motors = figure("other-motor-percent") / 100.0 * others.motors;
@@ -166,8 +166,8 @@ fn ampacity_of(record: &mut Record, items: &[FeederItem]) -> (Amperes, Option<us
         let others = all.without(items, index, Shares::of_conductors);
         let (lead, others) = match rest {
             Some(rest) if !leads => {
-                let own = Shares::of_conductors(&items[index].term);
-                (Some(rest), others.plus(own, 1.0).without(items, rest, Shares::of_conductors))
+                let shares = Shares::of_conductors(&items[index].term);
+                (Some(rest), others.plus(shares, 1.0).without(items, rest, Shares::of_conductors))
             }
             None if !leads => (None, others.plus(Shares::of_conductors(&items[index].term), 1.0)),
             _ => (Some(index), others),
@@ -234,7 +234,7 @@ fn motor_bounds(book: Nec, device: Device, items: &[FeederItem], need: Amperes, 
     };
     FeederBounds {
         most: Some(most),
-        other_reading: other.and_then(|own| next_down(book.edition, kind, own)).filter(|own| *own != most),
+        other_reading: other.and_then(|current| next_down(book.edition, kind, current)).filter(|next_down| *next_down != most),
         lead: Some(lead),
         ..base
     }
@@ -306,8 +306,8 @@ impl FeederRules for Nec {
             time: ask.time,
         };
         let most = |kind: ProtectionKind| {
-            let own = bounds::of(*self, kind, &question, &mut Record::silent())?;
-            own.most.map(|(rating, _)| rating)
+            let bounds = bounds::of(*self, kind, &question, &mut Record::silent())?;
+            bounds.most.map(|(rating, _)| rating)
         };
         let wished = bounds::kinds(ask.wish, ask.machine, ask.start).into_iter().next();
         FeederTerm {
@@ -328,8 +328,8 @@ impl FeederRules for Nec {
     }
 
     fn feeder_value(&self, term: &FeederTerm) -> Amperes {
-        let own = Shares::of_conductors(term);
-        Amperes(ampacity_with(&mut Record::silent(), &[], None, own).max(own.motors))
+        let shares = Shares::of_conductors(term);
+        Amperes(ampacity_with(&mut Record::silent(), &[], None, shares).max(shares.motors))
     }
 
     fn feeder_need(&self, items: &[FeederItem], _demand: Amperes, record: &mut Record) -> FeederNeed {
@@ -349,7 +349,7 @@ impl FeederRules for Nec {
         FeederBounds {
             least: need,
             most: conductor_protection(self.edition, device.kind(), need)
-                .filter(|own| need.fits(*own))
+                .filter(|conductor_protection| need.fits(*conductor_protection))
                 .or_else(|| next_up(self.edition, device.kind(), need)),
             reference: "215.3, 240.4(B)",
             ..FeederBounds::default()
@@ -398,8 +398,8 @@ impl FeederRules for Nec {
             cold,
             running: warm,
             hot: warm,
-            cold_loop: ground(constant("cold-c")).map(|own| cold + own),
-            hot_loop: ground(constant("table-9-c")).map(|own| warm + own),
+            cold_loop: ground(constant("cold-c")).map(|impedance| cold + impedance),
+            hot_loop: ground(constant("table-9-c")).map(|impedance| warm + impedance),
         })
     }
 

@@ -70,8 +70,8 @@ pub fn conductor(
     let enlarged = otherwise.filter(|own| phase.cmil() > own.cmil() * (1.0 + 1e-9));
     let wanted = match enlarged {
         None => base,
-        Some(own) => {
-            let cmil = record.step(&INCREASED, &[base.cmil(), phase.cmil(), own.cmil()]);
+        Some(enlarged) => {
+            let cmil = record.step(&INCREASED, &[base.cmil(), phase.cmil(), enlarged.cmil()]);
             Size::at_least_cmil(cmil).unwrap_or(phase.size)
         }
     };
@@ -96,9 +96,9 @@ mod tests {
         for material in [Material::Copper, Material::Aluminium] {
             let mut last: Option<Size> = None;
             for row in GROUNDING_ROWS.iter() {
-                let own = by_device(Amperes(row.device_upto_a), material).expect("a row");
-                assert!(last.is_none_or(|last| own >= last), "{} A", row.device_upto_a);
-                last = Some(own);
+                let size = by_device(Amperes(row.device_upto_a), material).expect("a row");
+                assert!(last.is_none_or(|last| size >= last), "{} A", row.device_upto_a);
+                last = Some(size);
             }
         }
         for row in GROUNDING_ROWS.iter() {
@@ -118,8 +118,8 @@ mod tests {
 
     #[test]
     fn it_grows_with_the_phase_conductors_and_is_never_larger() {
-        let of = |rating: f64, own: Phase, otherwise: Option<Phase>| {
-            conductor(&mut Record::new(), Amperes(rating), Material::Copper, own, otherwise).map(Size::name)
+        let of = |rating: f64, phase: Phase, otherwise: Option<Phase>| {
+            conductor(&mut Record::new(), Amperes(rating), Material::Copper, phase, otherwise).map(Size::name)
         };
         // 250.122(A): a 25 A device asks 10 AWG, the circuit has 12 AWG.
         assert_eq!(of(25.0, phase("12", 1), None), Some("12"));

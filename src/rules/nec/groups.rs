@@ -65,15 +65,15 @@ pub fn drive_maximum(
     drive: &DriveMarking,
 ) -> Option<DeviceLimit> {
     let base = if drive.protects_output { drive.input } else { motor_full_load };
-    let own = normal_maximum(record, edition, motor, device, base)?;
-    let own = DeviceLimit { clause: format!("430.130(A)(1), {}", own.clause), ..own };
-    capped_by_marking(edition, device.kind(), own, drive.maximum, "430.130(A)(2)")
+    let limit = normal_maximum(record, edition, motor, device, base)?;
+    let limit = DeviceLimit { clause: format!("430.130(A)(1), {}", limit.clause), ..limit };
+    capped_by_marking(edition, device.kind(), limit, drive.maximum, "430.130(A)(2)")
 }
 
 /// Current of a hermetic compressor: the larger of rated-load and branch-circuit selection current (440.22, 440.32, 440.12).
 #[must_use]
 pub fn hermetic_current(rated_load: Amperes, branch_circuit_selection: Option<Amperes>) -> Amperes {
-    branch_circuit_selection.map_or(rated_load, |own| own.max(rated_load))
+    branch_circuit_selection.map_or(rated_load, |branch_circuit_selection| branch_circuit_selection.max(rated_load))
 }
 
 /// Largest device of one hermetic compressor without a marked maximum: 175 %, or 225 % if it does not start; rounded down, but
@@ -91,7 +91,7 @@ pub fn hermetic_maximum(
         return None;
     }
     let computed = Amperes(record.step(&HERMETIC_VALUE, &[percent, current.0]));
-    let rating = next_down(edition, kind, computed).map_or(least, |own| own.max(least));
+    let rating = next_down(edition, kind, computed).map_or(least, |next_down| next_down.max(least));
     Some(DeviceLimit { rating, computed, percent: Some(percent), clause: "440.22(A)".to_owned() })
 }
 
@@ -109,8 +109,8 @@ pub struct GroupMotor {
 /// 430.53(A): largest common device where every motor has at most 1 hp and 6 A; none if one has more.
 #[must_use]
 pub fn small_motor_group(motors: &[GroupMotor], voltage: Volts) -> Option<Amperes> {
-    let small = |own: &GroupMotor| {
-        fits(own.horsepower, figure("group-small-horsepower")) && own.full_load.fits(Amperes(figure("group-small-current-a")))
+    let small = |motor: &GroupMotor| {
+        fits(motor.horsepower, figure("group-small-horsepower")) && motor.full_load.fits(Amperes(figure("group-small-current-a")))
     };
     let low = fits(voltage.0, figure("group-small-voltage-v"));
     let rating = if low { figure("group-small-device-120v-a") } else { figure("group-small-device-a") };
@@ -120,7 +120,7 @@ pub fn small_motor_group(motors: &[GroupMotor], voltage: Volts) -> Option<Ampere
 /// 430.53(B): the common device may be that of the smallest motor alone. That it stays closed in normal duty is for the caller.
 #[must_use]
 pub fn smallest_motor_group(motors: &[GroupMotor]) -> Option<Amperes> {
-    motors.iter().reduce(|a, b| if a.full_load.0 <= b.full_load.0 { a } else { b }).map(|own| own.own_device)
+    motors.iter().reduce(|a, b| if a.full_load.0 <= b.full_load.0 { a } else { b }).map(|motor| motor.own_device)
 }
 
 /// 430.53(C)(4): common device of a listed group, the value of 430.52 for the highest-rated motor plus the full-load currents of the
@@ -134,11 +134,12 @@ pub fn listed_group(
     relay_limit: Option<Amperes>,
 ) -> Option<DeviceLimit> {
     let largest = motors.iter().enumerate().reduce(|a, b| if a.1.full_load.0 >= b.1.full_load.0 { a } else { b })?;
-    let others: f64 = motors.iter().enumerate().filter(|(index, _)| *index != largest.0).map(|(_, own)| own.full_load.0).sum();
+    let others: f64 =
+        motors.iter().enumerate().filter(|(index, _)| *index != largest.0).map(|(_, motor)| motor.full_load.0).sum();
     let computed = Amperes(record.step(&GROUP_SUM, &[largest.1.own_device.0, others, other_loads.0]));
     let rating = next_down(edition, kind, computed)?;
-    let own = DeviceLimit { rating, computed, percent: None, clause: "430.53(C)(4)".to_owned() };
-    capped_by_marking(edition, kind, own, relay_limit, "430.40, 430.53(C)")
+    let limit = DeviceLimit { rating, computed, percent: None, clause: "430.53(C)(4)".to_owned() };
+    capped_by_marking(edition, kind, limit, relay_limit, "430.40, 430.53(C)")
 }
 
 /// 430.55: one device for short circuit, ground fault and overload keeps to the overload ceiling, rounded down.
@@ -188,7 +189,7 @@ mod tests {
         let of = |drive: DriveMarking| {
             let device = Device::InverseTimeBreaker;
             drive_maximum(&mut Record::new(), Edition::E2023, MotorType::Cage, device, Amperes(40.0), &drive)
-                .map(|own| own.rating.0)
+                .map(|limit| limit.rating.0)
         };
         let plain = DriveMarking { input: Amperes(54.0), ..DriveMarking::default() };
         assert_eq!(of(plain), Some(100.0));
@@ -200,7 +201,7 @@ mod tests {
     fn compressors_round_down_but_not_below_15_amperes() {
         let of = |amperes: f64, more| {
             let kind = DeviceKind::Breaker;
-            hermetic_maximum(&mut Record::new(), Edition::E2023, kind, Amperes(amperes), more).map(|own| own.rating.0)
+            hermetic_maximum(&mut Record::new(), Edition::E2023, kind, Amperes(amperes), more).map(|limit| limit.rating.0)
         };
         assert_eq!(of(20.1, false), Some(35.0));
         assert_eq!(of(20.1, true), Some(45.0));
@@ -226,7 +227,7 @@ mod tests {
         let motors = [motor(5.0, 7.6, 20.0), motor(5.0, 7.6, 20.0), motor(3.0, 4.8, 15.0)];
         let of = |limit: Option<f64>| {
             let (record, kind) = (&mut Record::new(), DeviceKind::Breaker);
-            listed_group(record, Edition::E2023, kind, &motors, Amperes(0.0), limit.map(Amperes)).map(|own| own.rating.0)
+            listed_group(record, Edition::E2023, kind, &motors, Amperes(0.0), limit.map(Amperes)).map(|limit| limit.rating.0)
         };
         assert_eq!(of(None), Some(30.0));
         assert_eq!(of(Some(22.0)), Some(20.0));
@@ -235,10 +236,10 @@ mod tests {
     #[test]
     fn one_device_for_both_never_exceeds_the_overload_ceiling() {
         for step in 10..500 {
-            let own = ceiling(&mut Record::new(), Amperes(f64::from(step) * 0.31), Reserve::default());
-            let own = own.unwrap_or_else(|| panic!("a ceiling"));
-            if let Some(device) = combined_device(Edition::E2023, DeviceKind::Fuse, own) {
-                assert!(device.rating.fits(own.trip));
+            let ceiling = ceiling(&mut Record::new(), Amperes(f64::from(step) * 0.31), Reserve::default());
+            let ceiling = ceiling.unwrap_or_else(|| panic!("a ceiling"));
+            if let Some(device) = combined_device(Edition::E2023, DeviceKind::Fuse, ceiling) {
+                assert!(device.rating.fits(ceiling.trip));
             }
         }
     }
@@ -248,8 +249,8 @@ mod tests {
         let hold = |device, current| fuse_hold(&mut Record::new(), device, Amperes(10.0), Amperes(current));
         assert_eq!(hold(Device::TimeDelayFuse, 50.0), Some(Hold { time: Seconds(10.0), beyond_test: false }));
         assert_eq!(hold(Device::TimeDelayFuse, 25.0), Some(Hold { time: Seconds(40.0), beyond_test: false }));
-        assert!(hold(Device::TimeDelayFuse, 60.0).is_some_and(|own| own.beyond_test));
-        assert_eq!(hold(Device::ClassCcTimeDelayFuse, 20.0).map(|own| own.time), Some(Seconds(12.0)));
+        assert!(hold(Device::TimeDelayFuse, 60.0).is_some_and(|hold| hold.beyond_test));
+        assert_eq!(hold(Device::ClassCcTimeDelayFuse, 20.0).map(|hold| hold.time), Some(Seconds(12.0)));
         assert_eq!(hold(Device::NonTimeDelayFuse, 20.0), None);
         assert_eq!(hold(Device::TimeDelayFuse, 0.0), None);
     }

@@ -24,7 +24,8 @@ pub fn equivalent_horsepower(machine: &Machine) -> Option<f64> {
     let of_load =
         currents::horsepower_row_not_below(CurrentTable::of_phases(machine.phases)?, current(machine)?, machine.voltage)?;
     let Some(locked) = machine.locked_rotor else { return Some(of_load) };
-    locked_rotor::horsepower_of_locked_rotor(machine.phases, locked, machine.voltage).map(|own| own.max(of_load))
+    locked_rotor::horsepower_of_locked_rotor(machine.phases, locked, machine.voltage)
+        .map(|horsepower_of_locked_rotor| horsepower_of_locked_rotor.max(of_load))
 }
 
 /// Currents by what is marked; none, with an error that says why, where the rated-load current is missing or contradicts another.
@@ -39,7 +40,8 @@ pub(super) fn rated(machine: &Machine, start: &Start, load: &Load, record: &mut 
         );
         return None;
     };
-    if let Some(other) = load.number(Field::FullLoadCurrentA).filter(|own| !fits(*own, rated_load.0) || !fits(rated_load.0, *own))
+    if let Some(other) =
+        load.number(Field::FullLoadCurrentA).filter(|number| !fits(*number, rated_load.0) || !fits(rated_load.0, *number))
     {
         record.find(
             Finding::new(
@@ -98,7 +100,10 @@ fn say_equivalent(machine: &Machine, larger: Amperes, load: &Load, record: &mut 
     if equivalent_horsepower(machine).is_some() {
         return;
     }
-    let locked = machine.locked_rotor.map(|own| format!(" and {} A at locked rotor", round_to(own.0, 1))).unwrap_or_default();
+    let locked = machine
+        .locked_rotor
+        .map(|locked_rotor| format!(" and {} A at locked rotor", round_to(locked_rotor.0, 1)))
+        .unwrap_or_default();
     record.find(
         Finding::new(
             &codes::R223_NO_EQUIVALENT,

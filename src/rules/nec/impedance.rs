@@ -100,16 +100,16 @@ impl ImpedanceRow {
 /// section). None outside the table.
 #[must_use]
 pub fn per_thousand_feet(size: Size, material: Material, wall: Wall) -> Option<PerThousandFeet> {
-    let row = |own: Size| IMPEDANCE_ROWS.iter().find(|row| row.size == own.name()).and_then(|row| row.of(material, wall));
+    let row = |size: Size| IMPEDANCE_ROWS.iter().find(|row| row.size == size.name()).and_then(|row| row.of(material, wall));
     if let Some(impedance) = row(size) {
         return Some(PerThousandFeet { impedance, interpolated: false });
     }
-    let tabulated = |own: &Size| row(*own).is_some();
+    let tabulated = |size: &Size| row(*size).is_some();
     let below = Size::all().rfind(|own| *own < size && tabulated(own))?;
     let above = Size::all().find(|own| *own > size && tabulated(own))?;
     let (low, high) = (row(below)?, row(above)?);
     let between = |of: fn(Size) -> f64| (of(size) - of(below)) / (of(above) - of(below));
-    let by_inverse = between(|own| 1.0 / own.cmil());
+    let by_inverse = between(|size| 1.0 / size.cmil());
     let by_section = between(Size::cmil);
     let impedance = Impedance { r: low.r + (high.r - low.r) * by_inverse, x: low.x + (high.x - low.x) * by_section };
     Some(PerThousandFeet { impedance, interpolated: true })
@@ -170,18 +170,18 @@ mod tests {
             let size = Size::parse(&row.size).expect("a size");
             for material in [Material::Copper, Material::Aluminium] {
                 for wall in WALLS {
-                    let Some(own) = row.of(material, wall) else { continue };
+                    let Some(impedance) = row.of(material, wall) else { continue };
                     // Alternating current never flows with less resistance than direct current; both are rounded to two or three digits.
                     let dc = size.dc_ohm_per_kft(material);
                     let most = 1.06 + if wall == Wall::Pvc { 0.15 } else { 0.47 } * (size.cmil() / 1e6);
                     assert!(
-                        own.r.0 > 0.965 * dc && own.r.0 < most * dc,
+                        impedance.r.0 > 0.965 * dc && impedance.r.0 < most * dc,
                         "{} {material:?} {wall:?}: {} against {dc}",
                         row.size,
-                        own.r.0
+                        impedance.r.0
                     );
                     let printed = row.printed(material, wall).expect("it stands beside the resistance");
-                    let computed = effective(&mut Record::new(), own, 0.85).0;
+                    let computed = effective(&mut Record::new(), impedance, 0.85).0;
                     let unit = if printed >= 1.0 {
                         0.1
                     } else if printed >= 0.1 {
@@ -216,9 +216,9 @@ mod tests {
             for wall in WALLS {
                 let mut last = f64::INFINITY;
                 for size in Size::all() {
-                    let Some(own) = per_thousand_feet(size, material, wall) else { continue };
-                    assert!(own.impedance.r.0 < last, "{} {wall:?}", size.text());
-                    last = own.impedance.r.0;
+                    let Some(per_thousand_feet) = per_thousand_feet(size, material, wall) else { continue };
+                    assert!(per_thousand_feet.impedance.r.0 < last, "{} {wall:?}", size.text());
+                    last = per_thousand_feet.impedance.r.0;
                 }
             }
         }
@@ -243,13 +243,13 @@ mod tests {
     fn a_size_between_two_rows_lies_between_them() {
         let of =
             |text: &str| per_thousand_feet(Size::parse(text).expect("a size"), Material::Copper, Wall::Steel).expect("a value");
-        let (low, own, high) = (of("600"), of("700"), of("750"));
-        assert!(own.interpolated && !low.interpolated && !high.interpolated);
+        let (low, per_thousand_feet, high) = (of("600"), of("700"), of("750"));
+        assert!(per_thousand_feet.interpolated && !low.interpolated && !high.interpolated);
         // 700 kcmil is two thirds of the way by section and 0.71 by its inverse; rows that are printed alike say nothing.
         let share = |low: f64, own: f64, high: f64| if low == high { 0.5 } else { (own - low) / (high - low) };
         for share in [
-            share(low.impedance.r.0, own.impedance.r.0, high.impedance.r.0),
-            share(low.impedance.x.0, own.impedance.x.0, high.impedance.x.0),
+            share(low.impedance.r.0, per_thousand_feet.impedance.r.0, high.impedance.r.0),
+            share(low.impedance.x.0, per_thousand_feet.impedance.x.0, high.impedance.x.0),
         ] {
             assert!((0.6..=0.8).contains(&share) || share == 0.5, "{share}");
         }

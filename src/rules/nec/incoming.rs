@@ -21,7 +21,7 @@ pub(super) fn locked(ask: &TermAsk<'_>, full_load: Amperes) -> Amperes {
                 let ratio = demands::locked_rotor_ratio(ask.machine).value;
                 let base = match hermetic::current(ask.machine) {
                     Some(larger) => larger,
-                    None => rated::table_current(ask.machine, &mut Record::silent()).map_or(full_load, |own| own.current),
+                    None => rated::table_current(ask.machine, &mut Record::silent()).map_or(full_load, |row| row.current),
                 };
                 base * ratio
             };
@@ -41,20 +41,25 @@ fn load_of(item: &FeederItem) -> CombinationLoad {
 impl IncomingRules for Nec {
     /// 404.2(B): a grounded conductor is not opened by itself and runs past the switch.
     fn incoming_poles(&self, phases: u32, neutral: bool, _: Option<&str>) -> IncomingPoles {
-        let own = if neutral { IncomingNeutral::Linked } else { IncomingNeutral::None };
-        IncomingPoles { poles: if phases == 1 { 2 } else { 3 }, neutral: own, assumed: false, reference: "404.2(B), 430.103" }
+        let incoming_neutral = if neutral { IncomingNeutral::Linked } else { IncomingNeutral::None };
+        IncomingPoles {
+            poles: if phases == 1 { 2 } else { 3 },
+            neutral: incoming_neutral,
+            assumed: false,
+            reference: "404.2(B), 430.103",
+        }
     }
 
     fn incoming_switch(&self, ask: &SwitchAsk<'_>, record: &mut Record) -> SwitchDemand {
-        let loads: Vec<CombinationLoad> = ask.items.iter().filter(|own| own.running > 0).map(load_of).collect();
-        let full_load = loads.iter().fold(Amperes(0.0), |sum, own| sum + own.full_load);
+        let loads: Vec<CombinationLoad> = ask.items.iter().filter(|item| item.running > 0).map(load_of).collect();
+        let full_load = loads.iter().fold(Amperes(0.0), |sum, load| sum + load.full_load);
         let base = SwitchDemand { category: "horsepower-rated", current: ask.wanted, ..SwitchDemand::default() };
-        if !ask.items.iter().any(|own| own.term.motor && own.running > 0) {
+        if !ask.items.iter().any(|item| item.term.motor && item.running > 0) {
             return SwitchDemand { category: "", reference: "110.3(B), 215.2(A)(1)", ..base };
         }
         let found = combination(&mut Record::silent(), &loads, ask.phases, ask.voltage);
         let horsepower = match found {
-            Some(own) => SwitchHorsepower::AtLeast(own.horsepower),
+            Some(combination) => SwitchHorsepower::AtLeast(combination.horsepower),
             None => SwitchHorsepower::Unknown(
                 "the sums of the currents lie beyond the tables of horsepower; a circuit breaker needs no such rating (430.109(A)(2))",
             ),
@@ -107,9 +112,9 @@ mod tests {
     #[test]
     fn one_switch_of_a_combination_is_rated_for_the_sums() {
         let items = [item(65.0, 363.0, true), item(34.0, 183.0, true), item(30.0, 30.0, false)];
-        let own = of(&items, 140.0);
-        assert!((own.current.0 - 148.35).abs() < 1e-9, "{own:?}");
-        let SwitchHorsepower::AtLeast(horsepower) = own.horsepower else { panic!("{own:?}") };
+        let demand = of(&items, 140.0);
+        assert!((demand.current.0 - 148.35).abs() < 1e-9, "{demand:?}");
+        let SwitchHorsepower::AtLeast(horsepower) = demand.horsepower else { panic!("{demand:?}") };
         assert!((horsepower - 125.0).abs() < 1e-9, "156 A of 125 hp is the first row that is not below 129 A");
         // What the conductors carry counts where it is more.
         assert!((of(&items, 160.0).current.0 - 160.0).abs() < 1e-9);
@@ -118,9 +123,9 @@ mod tests {
     /// Table 430.250 ends at 500 hp, 590 A at 460 V.
     #[test]
     fn a_combination_beyond_the_tables_has_no_horsepower() {
-        let own = of(&[item(400.0, 2500.0, true), item(300.0, 1900.0, true)], 800.0);
-        assert!(matches!(own.horsepower, SwitchHorsepower::Unknown(_)), "{own:?}");
-        assert!((own.current.0 - 805.0).abs() < 1e-9);
+        let demand = of(&[item(400.0, 2500.0, true), item(300.0, 1900.0, true)], 800.0);
+        assert!(matches!(demand.horsepower, SwitchHorsepower::Unknown(_)), "{demand:?}");
+        assert!((demand.current.0 - 805.0).abs() < 1e-9);
         let heaters = of(&[item(40.0, 40.0, false)], 50.0);
         assert_eq!((heaters.horsepower, heaters.current), (SwitchHorsepower::None, Amperes(50.0)));
     }

@@ -131,7 +131,7 @@ mod tests {
             for volts in [115.0, 230.0] {
                 let locked = row.current(volts).unwrap_or_default();
                 let full = full_load_current(record, CurrentTable::SinglePhase, row.horsepower(), Volts(volts));
-                let full = full.map_or(f64::NAN, |own| own.current.0);
+                let full = full.map_or(f64::NAN, |row| row.current.0);
                 assert!((locked - 6.0 * full).abs() < 0.6, "{} hp at {volts} V", row.horsepower());
             }
         }
@@ -148,7 +148,7 @@ mod tests {
             }
             assert!((at(575.0).unwrap_or_default() / high - 0.8).abs() < 0.01, "{} hp", row.horsepower());
             let full = full_load_current(record, CurrentTable::ThreePhase, row.horsepower(), Volts(460.0));
-            let ratio = high / full.map_or(f64::NAN, |own| own.current.0);
+            let ratio = high / full.map_or(f64::NAN, |row| row.current.0);
             assert!(5.3 < ratio && ratio < 10.0, "{} hp: {ratio}", row.horsepower());
         }
     }
@@ -168,7 +168,10 @@ mod tests {
         let record = &mut Record::new();
         let last = code_letter_current(record, 'v', 10.0, Volts(460.0), 3);
         assert!(last.is_some_and(|own| own.at_least && (own.current.0 - 281.1).abs() < 0.1));
-        assert!(code_letter_current(record, 'G', 10.0, Volts(460.0), 3).is_some_and(|own| !own.at_least));
+        assert!(
+            code_letter_current(record, 'G', 10.0, Volts(460.0), 3)
+                .is_some_and(|code_letter_current| !code_letter_current.at_least)
+        );
         for letter in ['I', 'O', 'Q', 'W', '?'] {
             assert_eq!(code_letter_current(record, letter, 10.0, Volts(460.0), 3), None);
         }

@@ -248,7 +248,7 @@ pub fn drive_with_bypass(record: &mut Record, rated_input: Amperes, full_load: A
 
 /// 440.32: a hermetic compressor, from the larger of rated-load current and branch-circuit selection current.
 pub fn hermetic(record: &mut Record, rated_load: Amperes, selection: Option<Amperes>) -> Amperes {
-    of(record, &HERMETIC, "hermetic", selection.map_or(rated_load, |own| own.max(rated_load)))
+    of(record, &HERMETIC, "hermetic", selection.map_or(rated_load, |selection| selection.max(rated_load)))
 }
 
 /// 440.32: leads between a wye-delta controller and a hermetic compressor.
@@ -310,7 +310,7 @@ mod tests {
             (Duty::Periodic, TimeRating::Minutes(61.0), Some(140.0)),
             (Duty::Varying, TimeRating::Continuous, Some(200.0)),
         ] {
-            let own = duty_cycle(&mut Record::new(), Amperes(100.0), duty, rated).map(|own| own.0);
+            let own = duty_cycle(&mut Record::new(), Amperes(100.0), duty, rated).map(|duty_cycle| duty_cycle.0);
             assert_eq!(own, amperes, "{duty:?} {rated:?}");
         }
     }
@@ -319,11 +319,15 @@ mod tests {
     fn resistors_follow_their_tables() {
         let record = &mut Record::new();
         for (duty, amperes) in [("light_starting", 35.0), ("heavy_intermittent", 85.0), ("continuous", 110.0)] {
-            assert_eq!(secondary_resistor(record, Amperes(100.0), duty).map(|own| own.0), Some(amperes), "{duty}");
+            assert_eq!(
+                secondary_resistor(record, Amperes(100.0), duty).map(|secondary_resistor| secondary_resistor.0),
+                Some(amperes),
+                "{duty}"
+            );
         }
         assert_eq!(secondary_resistor(record, Amperes(100.0), "unknown"), None);
         for (times, amperes) in [(Some((5.0, 75.0)), 35.0), (Some((15.0, 15.0)), 85.0), (None, 110.0)] {
-            assert_eq!(resistor_dc(record, Amperes(100.0), times).map(|own| own.0), Some(amperes), "{times:?}");
+            assert_eq!(resistor_dc(record, Amperes(100.0), times).map(|resistor_dc| resistor_dc.0), Some(amperes), "{times:?}");
         }
         assert_eq!(resistor_dc(record, Amperes(100.0), Some((7.0, 7.0))), None);
     }
@@ -333,7 +337,7 @@ mod tests {
         // 430.22(A), 440.32 and 460.8(A), which the published examples do not reach.
         let record = &mut Record::new();
         let one = Amperes(100.0);
-        for (own, amperes) in [
+        for (current, amperes) in [
             (rectifier_output(record, one, false), 190.0),
             (rectifier_output(record, one, true), 150.0),
             (rectifier_input(record, one), 125.0),
@@ -345,7 +349,7 @@ mod tests {
             (drive_with_bypass(record, Amperes(90.0), one), 125.0),
             (drive_with_bypass(record, Amperes(110.0), one), 137.5),
         ] {
-            assert!((own.0 - amperes).abs() < 1e-9, "{} against {amperes}", own.0);
+            assert!((current.0 - amperes).abs() < 1e-9, "{} against {amperes}", current.0);
         }
     }
 }

@@ -84,8 +84,8 @@ impl Reserve {
     /// A service factor of 1.15 and more, or a rise of 40 °C and less: one of them is enough.
     #[must_use]
     pub fn is_ample(self) -> bool {
-        let factor = self.service_factor.is_some_and(|own| fits(figure("service-factor-least"), own));
-        let rise = self.rise_k.is_some_and(|own| own > 0.0 && fits(own, figure("rise-most-k")));
+        let factor = self.service_factor.is_some_and(|service_factor| fits(figure("service-factor-least"), service_factor));
+        let rise = self.rise_k.is_some_and(|rise_k| rise_k > 0.0 && fits(rise_k, figure("rise-most-k")));
         factor || rise
     }
 }
@@ -152,7 +152,7 @@ pub const SERVICE_LIMIT: &str = "NEMA ICS 2, service-limit current";
 /// Ultimate trip over the dial: as declared, 1.25 where it is not known.
 #[must_use]
 pub fn ultimate_trip(declared: Option<f64>) -> f64 {
-    declared.filter(|own| *own >= 1.0).unwrap_or_else(|| figure("ultimate-trip-factor-unknown"))
+    declared.filter(|declared| *declared >= 1.0).unwrap_or_else(|| figure("ultimate-trip-factor-unknown"))
 }
 
 /// Highest dial of a relay that sees `share` of the motor's current (1 in the line, 1/√3 in a winding that runs in delta, half in
@@ -205,7 +205,7 @@ mod tests {
     use super::*;
 
     fn percent(service_factor: Option<f64>, rise_k: Option<f64>) -> f64 {
-        ceiling(&mut Record::new(), Amperes(10.0), Reserve { service_factor, rise_k }).map_or(f64::NAN, |own| own.percent)
+        ceiling(&mut Record::new(), Amperes(10.0), Reserve { service_factor, rise_k }).map_or(f64::NAN, |ceiling| ceiling.percent)
     }
 
     /// Edge cases of the notes: service factor and rise are alternatives.
@@ -221,7 +221,7 @@ mod tests {
 
     #[test]
     fn thermal_protectors_by_their_bands() {
-        let of = |amperes: f64| thermal_protector_ceiling(&mut Record::new(), Amperes(amperes)).map(|own| own.percent);
+        let of = |amperes: f64| thermal_protector_ceiling(&mut Record::new(), Amperes(amperes)).map(|ceiling| ceiling.percent);
         assert_eq!([of(0.5), of(9.0), of(9.1), of(20.0), of(20.1)], [170.0, 170.0, 156.0, 156.0, 140.0].map(Some));
         assert_eq!(of(0.0), None);
         assert_eq!(of(f64::NAN), None);
@@ -236,18 +236,19 @@ mod tests {
             for reserve in [ample, Reserve::default()] {
                 for factor in [None, Some(1.05), Some(1.15), Some(1.2), Some(1.25)] {
                     for share in [1.0, 0.577, 0.5] {
-                        for own in [ceiling(record, nameplate, reserve), increased_ceiling(record, nameplate, reserve)] {
-                            let own = own.unwrap_or_else(|| panic!("a ceiling"));
-                            let dial = highest_dial(record, own, factor, share);
-                            assert!((dial * factor.unwrap_or(1.25)).fits(own.trip * share));
-                            assert!(own.increased || dial.fits(nameplate * share));
+                        for ceiling in [ceiling(record, nameplate, reserve), increased_ceiling(record, nameplate, reserve)] {
+                            let ceiling = ceiling.unwrap_or_else(|| panic!("a ceiling"));
+                            let dial = highest_dial(record, ceiling, factor, share);
+                            assert!((dial * factor.unwrap_or(1.25)).fits(ceiling.trip * share));
+                            assert!(ceiling.increased || dial.fits(nameplate * share));
                         }
                     }
                 }
             }
         }
         let dial = |reserve, factor| {
-            ceiling(&mut Record::new(), Amperes(100.0), reserve).map(|own| highest_dial(&mut Record::new(), own, factor, 1.0).0)
+            ceiling(&mut Record::new(), Amperes(100.0), reserve)
+                .map(|ceiling| highest_dial(&mut Record::new(), ceiling, factor, 1.0).0)
         };
         assert_eq!(dial(ample, None), Some(100.0));
         assert_eq!(dial(ample, Some(1.15)), Some(100.0));
@@ -256,10 +257,10 @@ mod tests {
 
     #[test]
     fn fixed_steps() {
-        let own = ceiling(&mut Record::new(), Amperes(10.0), Reserve::default()).unwrap_or_else(|| panic!("a ceiling"));
+        let ceiling = ceiling(&mut Record::new(), Amperes(10.0), Reserve::default()).unwrap_or_else(|| panic!("a ceiling"));
         let steps = [9.0, 11.5, 12.0].map(Amperes);
-        assert_eq!(largest_fixed_step(own, 1.0, &steps), Some(Amperes(11.5)));
-        assert_eq!(largest_fixed_step(own, 0.5, &steps), None);
+        assert_eq!(largest_fixed_step(ceiling, 1.0, &steps), Some(Amperes(11.5)));
+        assert_eq!(largest_fixed_step(ceiling, 0.5, &steps), None);
     }
 
     #[test]

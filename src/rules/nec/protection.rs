@@ -325,7 +325,7 @@ pub fn instantaneous_limit(
     let normal =
         if breaker { Amperes(record.step(&SETTING, &[motor.row()?.instantaneous_trip_pct, full_load.0])) } else { increased };
     let small = full_load.fits(Amperes(figure("marked-setting-current-a")))
-        && trip_rating.is_some_and(|own| own.fits(Amperes(figure("marked-setting-trip-rating-a"))));
+        && trip_rating.is_some_and(|trip_rating| trip_rating.fits(Amperes(figure("marked-setting-trip-rating-a"))));
     Some(InstantaneousLimit { normal, increased, marked_value_admitted: breaker && small, clause: row.clause.as_str() })
 }
 

@@ -231,7 +231,7 @@ fn in_row(record: &mut Record, kind: Kind, contents: Contents, row: &'static Rac
 /// Tells whether a trade size may be used over a length: flexible conduit below 1/2 only where it is short (348.20(A), 350.20(A)).
 fn admitted(row: &RacewayRow, length: Option<Metres>) -> bool {
     let ordinary = f64::from(row.metric_designator) >= constant("raceway-least-designator");
-    ordinary || length.is_some_and(|own| own.fits(Metres(constant("smaller-raceway-upto-ft") * METRES_A_FOOT)))
+    ordinary || length.is_some_and(|length| length.fits(Metres(constant("smaller-raceway-upto-ft") * METRES_A_FOOT)))
 }
 
 /// The smallest trade size from a minimum up that takes the contents over this length; the largest one made if none does.
@@ -299,7 +299,9 @@ mod tests {
     #[test]
     fn a_minimum_is_kept_and_the_largest_is_told_where_none_holds() {
         let contents = |live: u32, area: f64| Contents { live, live_in2: area, grounding: 0, grounding_in2: 0.0 };
-        let of = |own: Contents, minimum: Option<&str>| choose(&mut Record::new(), Kind::Emt, own, None, minimum).expect("a row");
+        let of = |contents: Contents, minimum: Option<&str>| {
+            choose(&mut Record::new(), Kind::Emt, contents, None, minimum).expect("a row")
+        };
         // Three of 0.0097 in² (14 AWG THHN): 0.029 in² in 1/2 EMT, which takes 0.122 in².
         assert_eq!(of(contents(3, 0.0097), None).trade_size, "1/2");
         for minimum in ["3/4", "3/4 in", "3/4\"", "21"] {
@@ -322,7 +324,7 @@ mod tests {
             assert_eq!((of(feet(6.0), None), of(feet(6.1), None), of(None, None)), ("3/8", "1/2", "1/2"), "{kind:?}");
             assert_eq!(of(feet(150.0), Some("3/8")), "1/2", "a wish of the basis does not admit it");
             assert!(filled(&mut Record::new(), kind, contents, feet(150.0), "3/8").is_none());
-            assert!(filled(&mut Record::new(), kind, contents, feet(5.0), "3/8").is_some_and(|own| own.holds));
+            assert!(filled(&mut Record::new(), kind, contents, feet(5.0), "3/8").is_some_and(|filled| filled.holds));
         }
         for (kind, word) in Kind::ALL {
             let first = rows(*kind).find(|row| admitted(row, None)).map(|row| row.trade_size.as_str());

@@ -29,8 +29,8 @@ pub(super) fn of(
         LoadKind::Packaged => packaged(book, machine, load, record),
         _ => connected(machine, record),
     }
-    .inspect(|own| {
-        if let Some(finding) = plausibility::ampacity_below(machine, own.full_load, load) {
+    .inspect(|currents| {
+        if let Some(finding) = plausibility::ampacity_below(machine, currents.full_load, load) {
             record.find(finding);
         }
     })
@@ -49,7 +49,8 @@ pub(super) fn horsepower(machine: &Machine, record: &mut Record) -> Option<f64> 
         return Some(currents::horsepower_from_power(record, power));
     }
     let table = CurrentTable::of_phases(machine.phases)?;
-    currents::horsepower_from_current(record, table, machine.nameplate?, machine.voltage).map(|own| own.horsepower)
+    currents::horsepower_from_current(record, table, machine.nameplate?, machine.voltage)
+        .map(|table_horsepower| table_horsepower.horsepower)
 }
 
 /// Full-load current of the table for the motor; none where the table has none.
@@ -65,7 +66,7 @@ fn motor(book: Nec, machine: &Machine, start: &Start, wish: &str, load: &Load, r
     let throughout = currents::nameplate_throughout(book.edition, &marking);
     say_horsepower(machine, table.as_ref(), load, record);
     say_band(machine, table.as_ref(), load, record);
-    let of_table = table.map(|own| own.current);
+    let of_table = table.map(|row| row.current);
     let (full_load, source) = match (machine.nameplate, of_table, throughout) {
         (Some(nameplate), _, Some(_)) => (nameplate, "nameplate"),
         (Some(nameplate), Some(table), None) if wish == "larger" && nameplate.0 > table.0 => (nameplate, "nameplate"),
@@ -152,7 +153,7 @@ fn say_horsepower(machine: &Machine, table: Option<&TableCurrent>, load: &Load, 
             .reference("430.6(A)(1)"),
         );
     }
-    if let Some((below, above)) = table.filter(|own| own.interpolated).and_then(|own| own.between) {
+    if let Some((below, above)) = table.filter(|row| row.interpolated).and_then(|row| row.between) {
         record.find(
             Finding::new(
                 &codes::R202_INTERPOLATED,
@@ -314,13 +315,13 @@ fn say_code_letter(machine: &Machine, load: &Load, record: &mut Record) {
     let Some((letter, horsepower)) = machine.code_letter.zip(horsepower(machine, &mut Record::silent())) else { return };
     let silent = &mut Record::silent();
     let found = locked_rotor::code_letter_current(silent, letter, horsepower, machine.voltage, machine.phases);
-    let Some(own) = found.filter(|own| own.at_least) else { return };
+    let Some(current) = found.filter(|current| current.at_least) else { return };
     record.find(
         Finding::new(
             &codes::R215_CODE_LETTER_OPEN,
             format!(
                 "code letter {letter} has no upper end; the locked-rotor current is at least {} A",
-                round_to(own.current.0, 1)
+                round_to(current.current.0, 1)
             ),
         )
         .at(load.place_of(Field::LockedRotorCode))
@@ -333,7 +334,9 @@ fn say_code_letter(machine: &Machine, load: &Load, record: &mut Record) {
 /// A marked maximum whose next standard rating below does not carry the marked circuit ampacity.
 fn say_no_rating_between(book: Nec, machine: &Machine, load: &Load, record: &mut Record) {
     let Some((ampacity, marked)) = machine.minimum_ampacity.zip(machine.maximum_protection) else { return };
-    let Some(rating) = next_down(book.edition, DeviceKind::Fuse, marked).filter(|own| !ampacity.fits(*own)) else { return };
+    let Some(rating) = next_down(book.edition, DeviceKind::Fuse, marked).filter(|next_down| !ampacity.fits(*next_down)) else {
+        return;
+    };
     record.find(
         Finding::new(
             &codes::R213_DEVICE_BELOW_AMPACITY,
@@ -396,8 +399,8 @@ fn packaged(book: Nec, machine: &Machine, load: &Load, record: &mut Record) -> O
         return None;
     };
     // 440.6(A): of one compressor without a marked circuit ampacity the larger of both currents counts.
-    let selection = machine.selection.filter(|own| machine.minimum_ampacity.is_none() && own.0 > full_load.0);
-    let (full_load, source) = selection.map_or((full_load, source), |own| (own, "given"));
+    let selection = machine.selection.filter(|selection| machine.minimum_ampacity.is_none() && selection.0 > full_load.0);
+    let (full_load, source) = selection.map_or((full_load, source), |selection| (selection, "given"));
     Some(RatedCurrents {
         full_load,
         source,
@@ -476,18 +479,18 @@ mod tests {
         let motor = Machine { nameplate: Some(Amperes(nameplate)), ..horsepower(10.0, 460.0) };
         let load = Load::new(std::sync::Arc::default(), 0, 1);
         let book = Nec { edition: Edition::E2023 };
-        let own = of(book, &motor, &start(Method::Direct), wish, &load, &mut Record::new()).expect("a current");
-        assert_eq!((own.full_load.0, own.source, own.conductor.0), (full_load, source, conductor));
-        assert_eq!((own.protection.0, own.overload.0, own.table), (full_load, nameplate, Some(Amperes(14.0))));
+        let currents = of(book, &motor, &start(Method::Direct), wish, &load, &mut Record::new()).expect("a current");
+        assert_eq!((currents.full_load.0, currents.source, currents.conductor.0), (full_load, source, conductor));
+        assert_eq!((currents.protection.0, currents.overload.0, currents.table), (full_load, nameplate, Some(Amperes(14.0))));
     }
 
     /// Where row and marking both say what a load that is no motor draws, the larger counts.
     #[test]
     fn of_two_statements_of_a_load_the_larger_counts() {
         let of = |ampacity: f64, computed: f64| {
-            let own = crate::load::testing::machine(LoadKind::Packaged, 460.0, 60.0);
-            let own = Machine { minimum_ampacity: Some(Amperes(ampacity)), ..own };
-            stated(&own, Some(Amperes(computed))).map(|own| (own.0.0, own.1))
+            let machine = crate::load::testing::machine(LoadKind::Packaged, 460.0, 60.0);
+            let machine = Machine { minimum_ampacity: Some(Amperes(ampacity)), ..machine };
+            stated(&machine, Some(Amperes(computed))).map(|stated| (stated.0.0, stated.1))
         };
         assert_eq!(of(32.0, 40.0), Some((40.0, "computed")));
         assert_eq!(of(32.0, 25.0), Some((32.0, "given")));

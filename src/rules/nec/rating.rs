@@ -37,7 +37,7 @@ table! {
 pub fn default_rating(component: &str, horsepower: Option<f64>) -> Option<Amperes> {
     let suits = |row: &&DefaultRow| match row.horsepower_to {
         None => true,
-        Some(to) => horsepower.is_some_and(|own| fits(own, to)),
+        Some(to) => horsepower.is_some_and(|horsepower| fits(horsepower, to)),
     };
     DEFAULT_ROWS.iter().filter(|row| row.component == component).find(suits).map(|row| Amperes(row.rating_ka * 1000.0))
 }
@@ -91,7 +91,7 @@ pub fn assembly_rating(parts: &[Part]) -> Result<Option<AssemblyRating>, usize> 
     let mut weakest: Option<AssemblyRating> = None;
     for (index, part) in parts.iter().enumerate() {
         let (rating, assumed) = part_rating(part).ok_or(index)?;
-        if weakest.as_ref().is_none_or(|own| rating.0 < own.rating.0) {
+        if weakest.as_ref().is_none_or(|assembly_rating| rating.0 < assembly_rating.rating.0) {
             weakest = Some(AssemblyRating { rating, weakest: index, assumed });
         }
     }
@@ -174,7 +174,7 @@ pub fn grounded(system: &str) -> Option<bool> {
     match grounding(system) {
         Some("solid") => Some(true),
         Some(_) => Some(false),
-        None => written(system).is_some_and(|own| own.wye && own.to_ground.is_some()).then_some(true),
+        None => written(system).is_some_and(|written| written.wye && written.to_ground.is_some()).then_some(true),
     }
 }
 
@@ -189,8 +189,8 @@ const THREE_WIRES: &[&str] = &["3w", "3-w", "3 w", "three-wire"];
 pub fn voltage_rating_admits(device: RatedDevice, rated: &str, system: &str, system_voltage: Volts) -> (Admission, &'static str) {
     let clause = device.clause();
     let Some(rating) = written(rated) else { return (Admission::Unknown, clause) };
-    let own = written(system);
-    let line = own.as_ref().map_or(system_voltage.0, |own| own.line.max(system_voltage.0));
+    let written = written(system);
+    let line = written.as_ref().map_or(system_voltage.0, |written| written.line.max(system_voltage.0));
     if line <= 0.0 || line.is_nan() {
         return (Admission::Unknown, clause);
     }
@@ -206,12 +206,14 @@ pub fn voltage_rating_admits(device: RatedDevice, rated: &str, system: &str, sys
     // has a conductor of more.
     let lower = system.to_lowercase();
     let of_three_wires = THREE_WIRES.iter().any(|words| lower.contains(words));
-    let admission = match (grounding, own.as_ref().filter(|own| own.wye || of_three_wires).and_then(|own| own.to_ground)) {
-        (Some("solid"), Some(to_ground)) if fits(to_ground, rated_to_ground) => Admission::Admitted,
-        (None, Some(_)) | (None, None) => Admission::Unknown,
-        (Some("solid"), None) => Admission::Unknown,
-        _ => Admission::NotAdmitted,
-    };
+    let admission =
+        match (grounding, written.as_ref().filter(|written| written.wye || of_three_wires).and_then(|written| written.to_ground))
+        {
+            (Some("solid"), Some(to_ground)) if fits(to_ground, rated_to_ground) => Admission::Admitted,
+            (None, Some(_)) | (None, None) => Admission::Unknown,
+            (Some("solid"), None) => Admission::Unknown,
+            _ => Admission::NotAdmitted,
+        };
     (admission, clause)
 }
 
@@ -247,7 +249,7 @@ mod tests {
         assert_eq!(own, Ok(Some(AssemblyRating { rating: Amperes(5000.0), weakest: 1, assumed: true })));
         let tested = [part("circuit-breaker", Some(65_000.0), None), part("motor-controller", None, Some(50_000.0))];
         assert_eq!(
-            assembly_rating(&tested).map(|own| own.map(|own| (own.rating, own.assumed))),
+            assembly_rating(&tested).map(|assembly_rating| assembly_rating.map(|own| (own.rating, own.assumed))),
             Ok(Some((Amperes(50_000.0), false)))
         );
         assert_eq!(assembly_rating(&[part("circuit-breaker", None, None), part("unheard-of", None, None)]), Err(1));
@@ -291,8 +293,8 @@ mod tests {
     fn of_an_unknown_voltage_nothing_is_known() {
         for volts in [0.0, -480.0, f64::NAN] {
             for marked in ["480", "480Y/277"] {
-                let own = voltage_rating_admits(RatedDevice::CircuitBreaker, marked, "", Volts(volts)).0;
-                assert_eq!(own, Admission::Unknown, "{marked} at {volts} V");
+                let admission = voltage_rating_admits(RatedDevice::CircuitBreaker, marked, "", Volts(volts)).0;
+                assert_eq!(admission, Admission::Unknown, "{marked} at {volts} V");
             }
         }
     }

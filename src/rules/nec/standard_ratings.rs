@@ -111,7 +111,7 @@ pub fn small_conductor_protection(size: &str, material: &str) -> Option<Amperes>
 /// A rating is a standard one.
 #[must_use]
 pub fn is_standard(edition: Edition, kind: DeviceKind, rating: Amperes) -> bool {
-    standard_ratings(edition, kind).any(|own| fits(own.0, rating.0) && fits(rating.0, own.0))
+    standard_ratings(edition, kind).any(|standard_rating| fits(standard_rating.0, rating.0) && fits(rating.0, standard_rating.0))
 }
 
 #[cfg(test)]

@@ -18,7 +18,7 @@ pub(super) fn protection(
     kind: DeviceKind,
     record: &mut Record,
 ) -> TransformerProtection {
-    let low = |own: Winding| fits(own.voltage.0, figure("transformer-low-voltage-most-v"));
+    let low = |winding: Winding| fits(winding.voltage.0, figure("transformer-low-voltage-most-v"));
     if ![primary, Some(secondary)].into_iter().flatten().all(low) {
         return TransformerProtection {
             largest: true,
@@ -31,10 +31,10 @@ pub(super) fn protection(
         };
     }
     let mut limit = |current: Amperes, first: bool| {
-        winding_limit(record, book.edition, kind, Method::PrimaryAndSecondary, first, current).and_then(|own| own.rating)
+        winding_limit(record, book.edition, kind, Method::PrimaryAndSecondary, first, current).and_then(|limit| limit.rating)
     };
     TransformerProtection {
-        primary: primary.and_then(|own| limit(own.rated, true)),
+        primary: primary.and_then(|winding| limit(winding.rated, true)),
         secondary: limit(secondary.rated, false),
         largest: true,
         not_worked_out: None,

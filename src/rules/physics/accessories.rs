@@ -121,7 +121,7 @@ pub fn items(about: About, text: &str) -> Vec<(&str, Option<&'static Word>)> {
     for item in listed(text) {
         let whole = word(about, item);
         let apart: Vec<_> = item.split([' ', '/']).filter(|own| !own.is_empty()).map(|own| (own, word(about, own))).collect();
-        if whole.is_none() && apart.len() > 1 && apart.iter().all(|(_, own)| own.is_some()) {
+        if whole.is_none() && apart.len() > 1 && apart.iter().all(|(_, word)| word.is_some()) {
             found.extend(apart);
         } else {
             found.push((item, whole));
@@ -147,17 +147,17 @@ pub fn thermistors(text: &str) -> Option<u32> {
         return Some(0);
     }
     let number = |text: &str| text.parse::<u32>().ok().filter(|own| *own <= SENSORS_AT_MOST);
-    if let Some(own) = number(text) {
-        return Some(own);
+    if let Some(number) = number(text) {
+        return Some(number);
     }
-    if let Some(own) = word(About::Thermistor, text) {
-        return Some(if own.means == "none" { 0 } else { some_thermistors() });
+    if let Some(word) = word(About::Thermistor, text) {
+        return Some(if word.means == "none" { 0 } else { some_thermistors() });
     }
     let mut words = text.split_whitespace();
     let first = words.next().unwrap_or_default();
-    let named = |own: &str| word(About::Thermistor, own).is_some_and(|own| own.means == "some" && own.word != "yes");
+    let named = |own: &str| word(About::Thermistor, own).is_some_and(|word| word.means == "some" && word.word != "yes");
     match number(first.trim_end_matches(['x', '×'])) {
-        Some(own) => words.any(named).then_some(own),
+        Some(number) => words.any(named).then_some(number),
         None => named(first).then(some_thermistors),
     }
 }
@@ -189,8 +189,8 @@ mod tests {
             assert_eq!(plain(&row.word), row.word);
             assert!(matches!(row.wires.as_str(), "" | "two" | "three"), "{}", row.word);
         }
-        assert_eq!(word(About::Station, "Hand / Off / Auto").map(|own| own.means.as_str()), Some("hand-off-auto"));
-        assert_eq!(word(About::Station, "H-O-A").map(|own| own.means.as_str()), Some("hand-off-auto"));
+        assert_eq!(word(About::Station, "Hand / Off / Auto").map(|word| word.means.as_str()), Some("hand-off-auto"));
+        assert_eq!(word(About::Station, "H-O-A").map(|word| word.means.as_str()), Some("hand-off-auto"));
         assert!(word(About::Indicator, "hand-off-auto").is_none());
     }
 

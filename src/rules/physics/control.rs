@@ -312,8 +312,8 @@ pub struct Regulation {
 }
 
 /// Drop inside a control transformer, per cent; at the worst power factor where none is known.
-pub fn transformer_drop(record: &mut Record, power: VoltAmperes, power_factor: Option<f64>, own: Regulation) -> f64 {
-    let Regulation { rating, resistive_pct, reactive_pct } = own;
+pub fn transformer_drop(record: &mut Record, power: VoltAmperes, power_factor: Option<f64>, regulation: Regulation) -> f64 {
+    let Regulation { rating, resistive_pct, reactive_pct } = regulation;
     match power_factor {
         Some(factor) => record.step(&REGULATION, &[power.0, rating.0, resistive_pct, reactive_pct, factor]),
         None => record.step(&REGULATION_WORST, &[power.0, rating.0, resistive_pct, reactive_pct]),

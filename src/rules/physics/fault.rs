@@ -207,8 +207,8 @@ pub fn motors(record: &mut Record, line: Volts, locked_rotor: Amperes) -> Impeda
 
 /// Impedance at the equivalent frequency, by which the peak of a fault current in a network with several ways to it is found.
 #[must_use]
-pub fn at_equivalent_frequency(own: Impedance) -> Impedance {
-    Impedance { r: own.r, x: own.x * figure("equivalent-frequency-share") }
+pub fn at_equivalent_frequency(impedance: Impedance) -> Impedance {
+    Impedance { r: impedance.r, x: impedance.x * figure("equivalent-frequency-share") }
 }
 
 /// Peak of a fault current; `equivalent` is the impedance at the fault at the equivalent frequency.
@@ -254,7 +254,7 @@ mod tests {
         assert!((of(1.0, 1e-6) - 1.02 * std::f64::consts::SQRT_2).abs() < 1e-9);
         assert!((of(0.0, 1.0) - 2.0 * std::f64::consts::SQRT_2).abs() < 1e-12);
         // R/X = 0.1 at the network's frequency: κ = 1.02 + 0.98 e^(-0.3) = 1.74600.
-        let own = at_equivalent_frequency(Impedance { r: Ohms(0.1), x: Ohms(1.0) });
-        assert!((of(own.r.0, own.x.0) / std::f64::consts::SQRT_2 - 1.746_002).abs() < 1e-6);
+        let impedance = at_equivalent_frequency(Impedance { r: Ohms(0.1), x: Ohms(1.0) });
+        assert!((of(impedance.r.0, impedance.x.0) / std::f64::consts::SQRT_2 - 1.746_002).abs() < 1e-6);
     }
 }

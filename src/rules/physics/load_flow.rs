@@ -66,14 +66,14 @@ impl Solution {
     /// Voltage of a place, per cent of nominal.
     #[must_use]
     pub fn percent(&self, place: usize) -> f64 {
-        self.voltage.get(place).map_or(f64::NAN, |own| 100.0 * own.magnitude())
+        self.voltage.get(place).map_or(f64::NAN, |phasor| 100.0 * phasor.magnitude())
     }
 
     /// Line current through the branch before a place, at that place's voltage.
     #[must_use]
     pub fn current(&self, branches: &[Branch], place: usize) -> Amperes {
-        let nominal = branches.get(place).map_or(f64::NAN, |own| own.voltage.0);
-        Amperes(self.through.get(place).map_or(f64::NAN, |own| own.magnitude()) / (3f64.sqrt() * nominal))
+        let nominal = branches.get(place).map_or(f64::NAN, |branch| branch.voltage.0);
+        Amperes(self.through.get(place).map_or(f64::NAN, |phasor| phasor.magnitude()) / (3f64.sqrt() * nominal))
     }
 }
 
@@ -91,12 +91,14 @@ pub fn solve(branches: &[Branch], source: f64, taken: &[Taken]) -> Option<Soluti
         left -= 1.0;
         sweep.backward(&branches[..places], &impedances, taken, &voltage);
         let moved = sweep.forward(&branches[..places], &impedances, source, &mut voltage);
-        if !(moved.is_finite() && voltage.iter().zip(taken).all(|(own, at)| at.power == Phasor::ZERO || own.magnitude() > lowest))
+        if !(moved.is_finite()
+            && voltage.iter().zip(taken).all(|(phasor, at)| at.power == Phasor::ZERO || phasor.magnitude() > lowest))
         {
             return None;
         }
         if moved < tolerance {
-            let through = voltage.iter().enumerate().map(|(place, own)| sweep.admittance[place] * *own + sweep.drawn[place]);
+            let through =
+                voltage.iter().enumerate().map(|(place, phasor)| sweep.admittance[place] * *phasor + sweep.drawn[place]);
             return Some(Solution { through: through.collect(), voltage });
         }
     }
@@ -121,10 +123,10 @@ struct Sweep {
 
 impl Sweep {
     fn backward(&mut self, branches: &[Branch], impedances: &[Phasor], taken: &[Taken], voltage: &[Phasor]) {
-        for (place, own) in taken.iter().take(branches.len()).enumerate() {
-            self.admittance[place] = own.at_nominal.conjugate();
+        for (place, taken) in taken.iter().take(branches.len()).enumerate() {
+            self.admittance[place] = taken.at_nominal.conjugate();
             self.drawn[place] =
-                if own.power == Phasor::ZERO { Phasor::ZERO } else { own.power.conjugate() / voltage[place].conjugate() };
+                if taken.power == Phasor::ZERO { Phasor::ZERO } else { taken.power.conjugate() / voltage[place].conjugate() };
         }
         for place in (0..branches.len()).rev() {
             let Some(before) = branches[place].before.filter(|before| *before < place) else { continue };
@@ -142,14 +144,14 @@ impl Sweep {
         for (place, branch) in branches.iter().enumerate() {
             let before = branch.before.filter(|before| *before < place).map_or(Phasor::ONE * source, |before| voltage[before]);
             let divisor = Phasor::ONE + impedances[place] * self.admittance[place];
-            let own = (before * branch.ratio - impedances[place] * self.drawn[place]) / divisor;
-            let step = (own - voltage[place]).magnitude();
+            let phasor = (before * branch.ratio - impedances[place] * self.drawn[place]) / divisor;
+            let step = (phasor - voltage[place]).magnitude();
             // A number that is none must not be lost in a maximum.
             moved = if step.is_finite() { moved.max(step) } else { f64::NAN };
             if !moved.is_finite() {
                 return moved;
             }
-            voltage[place] = own;
+            voltage[place] = phasor;
         }
         moved
     }
@@ -192,9 +194,9 @@ mod tests {
     /// 100 A at 380 V are √3 · 380 · 100 = 65 818 VA there; an impedance takes (400/380)² as much at 400 V, 72 929 VA.
     #[test]
     fn an_impedance_takes_power_by_the_square_of_the_voltage() {
-        let own = start_at_nominal(Amperes(100.0), 0.3, Volts(380.0), Volts(400.0));
-        assert!((own.magnitude() - 72_929.0).abs() < 1.0, "{own:?}");
-        assert!((own.re / own.magnitude() - 0.3).abs() < 1e-9 && own.im > 0.0, "{own:?}");
+        let phasor = start_at_nominal(Amperes(100.0), 0.3, Volts(380.0), Volts(400.0));
+        assert!((phasor.magnitude() - 72_929.0).abs() < 1.0, "{phasor:?}");
+        assert!((phasor.re / phasor.magnitude() - 0.3).abs() < 1e-9 && phasor.im > 0.0, "{phasor:?}");
     }
 
     proptest! {

@@ -90,9 +90,9 @@ pub fn function_of(words: &str) -> Option<&'static CoreRow> {
 /// station at all is left out; none where nobody knows the word.
 #[must_use]
 pub fn station_cores(words: &str) -> Vec<(&str, Option<&'static CoreRow>)> {
-    let nothing = |own: Option<&Word>| own.is_some_and(|own| own.means.is_empty());
-    let all = items(About::Station, words).into_iter().filter(|(_, own)| !nothing(*own));
-    all.map(|(item, own)| (item, function_of(item).or_else(|| function_of(&own?.means)))).collect()
+    let nothing = |word: Option<&Word>| word.is_some_and(|word| word.means.is_empty());
+    let all = items(About::Station, words).into_iter().filter(|(_, word)| !nothing(*word));
+    all.map(|(item, word)| (item, function_of(item).or_else(|| function_of(&word?.means)))).collect()
 }
 
 /// Lower-case words joined by hyphens, whatever stood between them.
@@ -152,7 +152,7 @@ mod tests {
             assert!(known.iter().all(|(_, cores)| cores.is_some()), "{} has no cores", row.word);
         }
         // Supply, behind stop, behind either start: counted on the usual circuit; common practice, no source.
-        let cores = |words: &'static str| station_cores(words).iter().filter_map(|(_, own)| Some((*own)?.cores)).sum::<u32>();
+        let cores = |words: &'static str| station_cores(words).iter().filter_map(|(_, row)| Some((*row)?.cores)).sum::<u32>();
         assert_eq!(cores("raise/stop/lower"), 4);
         assert_eq!(cores("Slow-Stop-Fast; emergency-stop"), 4 + 2);
     }
@@ -160,8 +160,8 @@ mod tests {
     #[test]
     fn fuse_links_are_spared_in_sets_of_three() {
         // Three poles: one blown link is replaced with its two neighbours (common practice, no source).
-        let own = spares("fuses", "gG").expect("a row");
-        assert!(own.share && own.least == 3.0 && own.set == 3.0);
+        let row = spares("fuses", "gG").expect("a row");
+        assert!(row.share && row.least == 3.0 && row.set == 3.0);
         assert!(spares("accessories", "suppressor").is_some() && spares("accessories", "interlock").is_none());
         assert!(spares("contactors", "").is_none());
     }

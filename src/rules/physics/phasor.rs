@@ -49,8 +49,8 @@ impl Phasor {
 }
 
 impl From<Impedance> for Phasor {
-    fn from(own: Impedance) -> Self {
-        Self { re: own.r.0, im: own.x.0 }
+    fn from(impedance: Impedance) -> Self {
+        Self { re: impedance.r.0, im: impedance.x.0 }
     }
 }
 

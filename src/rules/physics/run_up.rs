@@ -62,7 +62,7 @@ impl CageMotor {
     #[must_use]
     pub fn is_possible(&self) -> bool {
         let positive = [self.locked_rotor_torque, self.pull_up_torque, self.pull_up_speed, self.rated_slip];
-        positive.iter().all(|own| own.is_finite() && *own > 0.0)
+        positive.iter().all(|positive| positive.is_finite() && *positive > 0.0)
             && self.breakdown_torque.is_finite()
             && self.breakdown_torque > 1.0
             && self.pull_up_speed < 1.0 - self.breakdown_slip()
@@ -130,9 +130,9 @@ impl DrivenLoad {
                 _ => curve(self.breakaway),
             };
         }
-        let own = curve(self.full.min(self.breakaway));
-        let excess = (self.breakaway - own).max(0.0);
-        own + excess * (1.0 - speed / self.breakaway_fades).max(0.0)
+        let curve = curve(self.full.min(self.breakaway));
+        let excess = (self.breakaway - curve).max(0.0);
+        curve + excess * (1.0 - speed / self.breakaway_fades).max(0.0)
     }
 }
 
@@ -207,25 +207,26 @@ const MOST_STEPS: usize = 200_000;
 pub fn run_up(motor: &CageMotor, load: &DrivenLoad, feeding: Feeding, voltage: f64, limit: Seconds) -> RunUp {
     let goal = STARTED * (1.0 - motor.rated_slip);
     let mechanical_time = load.mechanical_time.0.max(SHORTEST);
-    let mut own = Integration { motor, load, mechanical_time, state: State::default(), slowest: limit.0 };
+    let mut integration = Integration { motor, load, mechanical_time, state: State::default(), slowest: limit.0 };
     let mut change_over = None;
     let reached = match feeding {
-        Feeding::Direct => own.run(goal, limit.0, Supply::Fixed(voltage), 1.0),
+        Feeding::Direct => integration.run(goal, limit.0, Supply::Fixed(voltage), 1.0),
         Feeding::Ramp(from, time) => {
             let ramp = Supply::Ramp { from, seconds: time.0, voltage };
-            own.run(goal, time.0.min(limit.0), ramp, 1.0) || own.run(goal, limit.0, Supply::Fixed(voltage), 1.0)
+            integration.run(goal, time.0.min(limit.0), ramp, 1.0) || integration.run(goal, limit.0, Supply::Fixed(voltage), 1.0)
         }
-        Feeding::CurrentLimit(most) => own.run(goal, limit.0, Supply::Limited { most, voltage }, 1.0),
+        Feeding::CurrentLimit(most) => integration.run(goal, limit.0, Supply::Limited { most, voltage }, 1.0),
         Feeding::Reduced(share, change) => {
-            let by_speed = own.run(change.at_speed.min(goal), change.after.0.min(limit.0), Supply::Fixed(share * voltage), share);
-            let (time, speed) = (Seconds(own.state.time), own.state.speed);
-            own.coast(change.open.0);
-            let current_after = motor.current(own.state.speed) * voltage;
+            let by_speed =
+                integration.run(change.at_speed.min(goal), change.after.0.min(limit.0), Supply::Fixed(share * voltage), share);
+            let (time, speed) = (Seconds(integration.state.time), integration.state.speed);
+            integration.coast(change.open.0);
+            let current_after = motor.current(integration.state.speed) * voltage;
             change_over = Some(AtChangeOver { time, speed, by_speed, current_after });
-            own.run(goal, limit.0, Supply::Fixed(voltage), 1.0)
+            integration.run(goal, limit.0, Supply::Fixed(voltage), 1.0)
         }
     };
-    let end = own.state;
+    let end = integration.state;
     RunUp { reached, time: Seconds(end.time), end_speed: end.speed, line_i2t: end.line, winding_i2t: end.winding, change_over }
 }
 
@@ -466,7 +467,7 @@ impl Plate {
         let change =
             ChangeOver { at_speed: figure("change-over-speed"), after: Seconds(figure("reduced-step-longest")), open: pause };
         let full = run(Feeding::Direct);
-        let own = match method {
+        let run_up = match method {
             Some(Start::Direct) => Some(full),
             Some(Start::StarDelta) => Some(run(Feeding::Reduced(1.0 / 3f64.sqrt(), change))),
             Some(Start::Autotransformer(tap)) => {
@@ -475,11 +476,11 @@ impl Plate {
             Some(Start::CurrentLimit(most)) => Some(run(Feeding::CurrentLimit(most))),
             _ => None,
         };
-        let shown = own.unwrap_or(full);
+        let shown = run_up.unwrap_or(full);
         if shown.reached && shown.time.0 > 0.0 {
             record.step(&MEAN_ACCELERATING_TORQUE, &[load.mechanical_time.0, shown.end_speed, shown.time.0]);
         }
-        Course::Integrated(full, own)
+        Course::Integrated(full, run_up)
     }
 
     /// Handbook approximation: mean torques of motor and load.

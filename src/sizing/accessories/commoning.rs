@@ -38,7 +38,7 @@ struct Laid<'c> {
 
 /// Adds commoning bars and their feed terminals.
 pub fn commoning(circuits: &mut [Circuit], catalogue: &Catalogue) {
-    if !catalogue.accessories.iter().any(|own| own.kind == "commoning-bar") {
+    if !catalogue.accessories.iter().any(|accessory| accessory.kind == "commoning-bar") {
         return;
     }
     let breakers: Vec<Option<&MotorBreaker>> = circuits.iter().map(|circuit| breaker_of(circuit, catalogue)).collect();
@@ -46,13 +46,13 @@ pub fn commoning(circuits: &mut [Circuit], catalogue: &Catalogue) {
     let mut of: Option<Neighbours<'_>> = None;
     for index in 0..circuits.len() {
         let Some(breaker) = breakers[index] else {
-            lay_row(&mut row, of.take().map(|own| own.frame), circuits, catalogue);
+            lay_row(&mut row, of.take().map(|neighbours| neighbours.frame), circuits, catalogue);
             continue;
         };
         let circuit = &circuits[index];
         let here = Neighbours { frame: &breaker.frame, board: circuit.board.clone(), voltage_v: circuit.load.voltage_v };
         if of.as_ref() != Some(&here) {
-            lay_row(&mut row, of.take().map(|own| own.frame), circuits, catalogue);
+            lay_row(&mut row, of.take().map(|neighbours| neighbours.frame), circuits, catalogue);
             of = Some(here);
         }
         let unit = Unit { circuit: index, amperes: circuits[index].currents.full_load_a };
@@ -63,7 +63,7 @@ pub fn commoning(circuits: &mut [Circuit], catalogue: &Catalogue) {
             }
         }
     }
-    lay_row(&mut row, of.map(|own| own.frame), circuits, catalogue);
+    lay_row(&mut row, of.map(|neighbours| neighbours.frame), circuits, catalogue);
 }
 
 /// The breaker of a circuit that may stand under a bar. Of a single-phase circuit one pole is at the neutral or in series with another:
@@ -77,13 +77,15 @@ fn breaker_of<'c>(circuit: &Circuit, catalogue: &'c Catalogue) -> Option<&'c Mot
     }
     let part = circuit.protection.as_ref().filter(|_| circuit.status != Status::NotSized)?;
     let breaker = catalogue.motor_breaker(&part.part)?;
-    let beside_breaker = circuit.accessories.iter().any(|own| own.serves == "protection" && own.position == "side");
+    let beside_breaker =
+        circuit.accessories.iter().any(|accessory| accessory.serves == "protection" && accessory.position == "side");
     let own_width = |circuit: &Circuit| {
-        let contactors = circuit.contactors.iter().filter_map(|own| contactor_width(&own.part, catalogue));
-        let beside = circuit.accessories.iter().filter(|own| matches!(own.position.as_str(), "side" | "between"));
-        let width =
-            |own: &Accessory| catalogue.accessories.iter().find(|part| part.part == own.part).map_or(0.0, |part| part.width_mm);
-        contactors.sum::<f64>() + beside.map(|own| width(own) * f64::from(own.quantity)).sum::<f64>()
+        let contactors = circuit.contactors.iter().filter_map(|contactor| contactor_width(&contactor.part, catalogue));
+        let beside = circuit.accessories.iter().filter(|accessory| matches!(accessory.position.as_str(), "side" | "between"));
+        let width = |accessory: &Accessory| {
+            catalogue.accessories.iter().find(|part| part.part == accessory.part).map_or(0.0, |part| part.width_mm)
+        };
+        contactors.sum::<f64>() + beside.map(|accessory| width(accessory) * f64::from(accessory.quantity)).sum::<f64>()
     };
     (!beside_breaker && fits(own_width(circuit), breaker.width_mm)).then_some(breaker)
 }
@@ -98,7 +100,7 @@ fn stands_alone(circuit: &Circuit) -> bool {
 /// Width of a contactor by its part number, with or without the coil's code.
 fn contactor_width(part: &str, catalogue: &Catalogue) -> Option<f64> {
     let bare = catalogue.coils.iter().find_map(|coil| part.strip_suffix(coil.code.as_str())?.strip_suffix('-'));
-    bare.and_then(|bare| catalogue.contactor(bare)).or_else(|| catalogue.contactor(part)).map(|own| own.width_mm)
+    bare.and_then(|bare| catalogue.contactor(bare)).or_else(|| catalogue.contactor(part)).map(|contactor| contactor.width_mm)
 }
 
 /// Lays bars over a row of neighbours and empties it.
@@ -125,7 +127,7 @@ fn lay<'c>(units: &[Unit], frame: &str, catalogue: &'c Catalogue) -> Vec<Laid<'c
         let (mut cost, mut with) = ((left + 1, laid), None);
         for (at, (_, ways, rating)) in bars.iter().enumerate() {
             let Some(from) = end.checked_sub(*ways) else { continue };
-            let sum: f64 = units[from..end].iter().map(|own| own.amperes).sum();
+            let sum: f64 = units[from..end].iter().map(|unit| unit.amperes).sum();
             let own = (best[from].0, best[from].1 + 1);
             if fits(sum, *rating) && own < cost {
                 (cost, with) = (own, Some(at));
@@ -152,14 +154,14 @@ fn lay<'c>(units: &[Unit], frame: &str, catalogue: &'c Catalogue) -> Vec<Laid<'c
 /// Puts a bar and its feed terminal into the first circuit that it serves.
 fn write(laid: &Laid<'_>, units: &[Unit], frame: &str, circuits: &mut [Circuit], catalogue: &Catalogue) {
     let Some(first) = units.first() else { return };
-    let mut tags: Vec<String> = units.iter().map(|own| circuits[own.circuit].tag.clone()).collect();
+    let mut tags: Vec<String> = units.iter().map(|unit| circuits[unit.circuit].tag.clone()).collect();
     tags.dedup();
     let serves = tags.join(", ");
-    let sum: f64 = units.iter().map(|own| own.amperes).sum();
+    let sum: f64 = units.iter().map(|unit| unit.amperes).sum();
     let mut feeds = catalogue.accessories_for_breaker("feed-terminal", frame);
-    let feed = feeds.find(|own| own.current_a.is_none_or(|rating| fits(sum, rating)));
+    let feed = feeds.find(|accessory| accessory.current_a.is_none_or(|rating| fits(sum, rating)));
     let host = &mut circuits[first.circuit];
-    let known = host.accessories.iter().any(|own| own.part == laid.bar.part && own.serves == serves);
+    let known = host.accessories.iter().any(|accessory| accessory.part == laid.bar.part && accessory.serves == serves);
     shared(host, laid.bar, &serves, &format!("feeds the circuit-breakers of {serves} from one point"));
     if let Some(feed) = feed {
         shared(host, feed, &serves, "brings the supply to the commoning bar");
@@ -168,7 +170,7 @@ fn write(laid: &Laid<'_>, units: &[Unit], frame: &str, circuits: &mut [Circuit],
         let rating = laid.bar.current_a.unwrap_or(0.0);
         let check = at_most("commoning-current", round_to(sum, 4), rating, "A", "catalogue: rating of the commoning bar");
         // Several identical circuits may have bars of different lengths: the one with the smallest margin counts.
-        let margin = |own: &Check| own.margin_pct.unwrap_or(f64::NEG_INFINITY);
+        let margin = |check: &Check| check.margin_pct.unwrap_or(f64::NEG_INFINITY);
         match host.checks.iter_mut().find(|own| own.name == check.name && own.subject == serves) {
             Some(own) if margin(&check) < margin(own) => *own = check.about(serves),
             Some(_) => {}
@@ -180,8 +182,9 @@ fn write(laid: &Laid<'_>, units: &[Unit], frame: &str, circuits: &mut [Circuit],
 /// An accessory that several circuits share, among the accessories and the parts.
 fn shared(host: &mut Circuit, part: &AccessoryPart, serves: &str, why: &str) {
     let mut alike = host.accessories.iter_mut();
-    if let Some(own) = alike.find(|own| own.shared && own.part == part.part && own.serves == serves) {
-        own.quantity += 1;
+    if let Some(accessory) = alike.find(|accessory| accessory.shared && accessory.part == part.part && accessory.serves == serves)
+    {
+        accessory.quantity += 1;
     } else {
         host.accessories.push(Accessory {
             kind: part.kind.clone(),
@@ -194,8 +197,8 @@ fn shared(host: &mut Circuit, part: &AccessoryPart, serves: &str, why: &str) {
             ..Accessory::default()
         });
     }
-    if let Some(own) = host.parts.iter_mut().find(|own| own.shared && own.part == part.part) {
-        own.quantity += 1.0;
+    if let Some(part) = host.parts.iter_mut().find(|own| own.shared && own.part == part.part) {
+        part.quantity += 1.0;
     } else {
         host.parts.push(Part {
             part: part.part.clone(),

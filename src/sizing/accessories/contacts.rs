@@ -74,7 +74,7 @@ fn room(shelf: &Shelf<'_, '_>, contactor: &Contactor, role: &str, interlocks: &[
         of_interlock: false,
         place: BUILT_IN.to_owned(),
     };
-    let on_it = || interlocks.iter().filter(|own| own.joins(role)).filter_map(|own| own.part);
+    let on_it = || interlocks.iter().filter(|interlock| interlock.joins(role)).filter_map(|interlock| interlock.part);
     let mut there: Vec<Contact> = Vec::new();
     for part in on_it() {
         // An interlock brings its contacts in pairs: one for each of the two that it joins.
@@ -83,8 +83,8 @@ fn room(shelf: &Shelf<'_, '_>, contactor: &Contactor, role: &str, interlocks: &[
     }
     there.extend((0..contactor.aux_no).map(|_| built_in(Kind::Open, false)));
     there.extend((0..contactor.aux_nc).map(|_| built_in(Kind::Closed, contactor.aux_mirror.unwrap_or(false))));
-    let beside = u32::try_from(on_it().filter(|own| own.position == "between").count()).unwrap_or(u32::MAX);
-    let at_front = on_it().any(|own| own.position == "front");
+    let beside = u32::try_from(on_it().filter(|accessory| accessory.position == "between").count()).unwrap_or(u32::MAX);
+    let at_front = on_it().any(|accessory| accessory.position == "front");
     // Side positions are shared out among the two sides; an interlock takes the side that faces its partner.
     let a_side = (contactor.side_places / 2).max(1);
     let sides = contactor.side_places.saturating_sub(beside.saturating_mul(a_side));
@@ -116,8 +116,8 @@ fn write(shelf: &mut Shelf<'_, '_>, contactor: &Contactor, role: &'static str, n
             function: need.function.to_owned(),
             kind: need.kind.word().to_owned(),
             level: need.level.word().to_owned(),
-            mirror: contact.as_ref().is_some_and(|own| own.mirror),
-            place: contact.as_ref().map(|own| own.place.clone()).unwrap_or_default(),
+            mirror: contact.as_ref().is_some_and(|contact| contact.mirror),
+            place: contact.as_ref().map(|contact| contact.place.clone()).unwrap_or_default(),
         });
     }
     let mut given: Vec<(&AccessoryPart, u32)> = Vec::new();
@@ -129,7 +129,7 @@ fn write(shelf: &mut Shelf<'_, '_>, contactor: &Contactor, role: &'static str, n
     }
     for (block, count) in given {
         let on_it = needs.iter().zip(&placement.served);
-        let on_it = on_it.filter(|(_, own)| own.as_ref().is_some_and(|own| own.place == block.part));
+        let on_it = on_it.filter(|(_, contact)| contact.as_ref().is_some_and(|contact| contact.place == block.part));
         let why = listed(on_it.map(|(need, _)| need.function));
         shelf.push("auxiliary-block", Some(block), count, &Use::new(role, why));
     }
@@ -175,7 +175,7 @@ fn check(
         return;
     }
     let left_out: Vec<&Need> =
-        needs.iter().zip(&placement.served).filter(|(_, own)| own.is_none()).map(|(need, _)| *need).collect();
+        needs.iter().zip(&placement.served).filter(|(_, contact)| contact.is_none()).map(|(need, _)| *need).collect();
     let words: Vec<String> = counted(&left_out);
     shelf.find(
         Finding::new(
@@ -226,7 +226,7 @@ fn reason(room: &Room, left_out: &[&Need], contactor: &Contactor, front_timer: b
 fn without_contactor(shelf: &mut Shelf<'_, '_>, needs: &[Need]) {
     let case = shelf.case;
     let commanded = shelf.assembly.arrangement.commanded(&case.start);
-    let any = shelf.assembly.contactors.iter().any(|own| commanded.contains(&own.role.name));
+    let any = shelf.assembly.contactors.iter().any(|contactor| commanded.contains(&contactor.role.name));
     let mut missing: Vec<&str> = Vec::new();
     if !any {
         let scheme = &case.scheme;
@@ -237,7 +237,7 @@ fn without_contactor(shelf: &mut Shelf<'_, '_>, needs: &[Need]) {
                 .filter(|lamp| **lamp != "tripped")
                 .map(|lamp| if *lamp == "running" { "running lamp" } else { "stopped lamp" }),
         );
-        missing.extend(scheme.meters.iter().filter(|own| **own == "hour-meter").map(|_| "hour meter"));
+        missing.extend(scheme.meters.iter().filter(|meter| **meter == "hour-meter").map(|_| "hour meter"));
         // What a brake behind a drive needs is said of the brake.
         if scheme.brake.is_some() && !shelf.assembly.devices.iter().any(|device| device.kind == "drive") {
             missing.push("brake");

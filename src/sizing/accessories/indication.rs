@@ -8,14 +8,14 @@ use crate::quantity::{fits, round_to};
 /// Adds them.
 pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
     for station in shelf.case.scheme.stations.clone() {
-        let part = shelf.tools.catalogue.accessories_alone("station").find(|own| own.variant == station);
+        let part = shelf.tools.catalogue.accessories_alone("station").find(|accessory| accessory.variant == station);
         shelf.put("station", part, 1, station, &Use::new("operator", "commands the load"));
     }
     for lamp in shelf.case.scheme.lamps.clone() {
         let count = match lamp {
             // Each direction or speed has its own.
-            "running" => shelf.circuit.auxiliary_contacts.iter().filter(|own| own.function == "running lamp").count(),
-            "stopped" => shelf.circuit.auxiliary_contacts.iter().any(|own| own.function == "stopped lamp").into(),
+            "running" => shelf.circuit.auxiliary_contacts.iter().filter(|contact| contact.function == "running lamp").count(),
+            "stopped" => shelf.circuit.auxiliary_contacts.iter().any(|contact| contact.function == "stopped lamp").into(),
             _ => trip_contact(shelf).into(),
         };
         let count = u32::try_from(count).unwrap_or(1);
@@ -26,7 +26,7 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
     for meter in shelf.case.scheme.meters.clone() {
         match meter {
             "ammeter" => ammeter(shelf),
-            _ if shelf.circuit.auxiliary_contacts.iter().any(|own| own.function == "hour meter") => {
+            _ if shelf.circuit.auxiliary_contacts.iter().any(|contact| contact.function == "hour meter") => {
                 indicator(shelf, "hour-meter", 1, "counts the hours in service");
             }
             _ => {}
@@ -36,7 +36,11 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
 
 /// A lamp or meter that the control circuit feeds.
 fn indicator(shelf: &mut Shelf<'_, '_>, variant: &str, count: u32, why: &str) {
-    let part = shelf.tools.catalogue.accessories_alone("indicator").find(|own| own.variant == variant && shelf.fed(own));
+    let part = shelf
+        .tools
+        .catalogue
+        .accessories_alone("indicator")
+        .find(|accessory| accessory.variant == variant && shelf.fed(accessory));
     let lacking = format!("{} at {}", variant.replace('-', " "), shelf.case.control.voltage);
     shelf.put("indicator", part, count, &lacking, &Use::new("operator", why));
 }
@@ -44,10 +48,11 @@ fn indicator(shelf: &mut Shelf<'_, '_>, variant: &str, count: u32, why: &str) {
 /// The scale reaches the rated current; the start goes beyond it.
 fn ammeter(shelf: &mut Shelf<'_, '_>) {
     let amperes = shelf.assembly.line.0;
-    let scale = |own: &crate::catalogue::AccessoryPart| own.current_a.unwrap_or(0.0);
+    let scale = |accessory: &crate::catalogue::AccessoryPart| accessory.current_a.unwrap_or(0.0);
     let parts = shelf.tools.catalogue.accessories_alone("indicator");
-    let part =
-        parts.filter(|own| own.variant == "ammeter" && fits(amperes, scale(own))).min_by(|a, b| scale(a).total_cmp(&scale(b)));
+    let part = parts
+        .filter(|accessory| accessory.variant == "ammeter" && fits(amperes, scale(accessory)))
+        .min_by(|a, b| scale(a).total_cmp(&scale(b)));
     let lacking = format!("{} A", round_to(amperes, 1));
     shelf.put("indicator", part, 1, &lacking, &Use::new("operator", "shows the current"));
 }
@@ -64,7 +69,7 @@ fn trip_contact(shelf: &mut Shelf<'_, '_>) -> bool {
         let volts = (shelf.case.control.voltage.volts, shelf.dc());
         let mut parts = shelf.tools.catalogue.accessories_for_breaker("signal-block", frame);
         // A block that declares no voltage is not held against one.
-        let part = parts.find(|own| (!own.ac && !own.dc) || own.suits_voltage(volts.0, volts.1));
+        let part = parts.find(|accessory| (!accessory.ac && !accessory.dc) || accessory.suits_voltage(volts.0, volts.1));
         let of = Use::new("protection", "tells that the circuit-breaker has tripped");
         shelf.put("signal-block", part, 1, &format!("breaker frame {frame}"), &of);
         return true;

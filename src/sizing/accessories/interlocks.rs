@@ -52,14 +52,14 @@ fn with_partners<'a>(shelf: &mut Shelf<'_, 'a>) -> Vec<Interlock<'a>> {
     let mut found = Vec::new();
     // A drive without a bypass has one contactor, however many a command could close.
     let commanded = shelf.assembly.arrangement.commanded(&shelf.case.start);
-    let there = |role: &&&str| shelf.assembly.contactors.iter().any(|own| own.role.name == **role);
+    let there = |role: &&&str| shelf.assembly.contactors.iter().any(|contactor| contactor.role.name == **role);
     let commanded: Vec<&'static str> = commanded.iter().filter(there).copied().collect();
     let [role] = commanded.as_slice() else {
         say_electrical(shelf);
         return found;
     };
     let Some(contactor) = shelf.contactor(role) else { return found };
-    for partner in shelf.pins.partners.iter().filter(|own| own.mechanical) {
+    for partner in shelf.pins.partners.iter().filter(|partner| partner.mechanical) {
         let part = shelf.for_frame("interlock", "", &contactor.frame);
         if partner.first {
             let serves = format!("{role} and {}", partner.tag);
@@ -77,7 +77,8 @@ fn say_electrical(shelf: &mut Shelf<'_, '_>) {
     if shelf.assembly.contactors.is_empty() {
         return;
     }
-    let apart: Vec<&str> = shelf.pins.partners.iter().filter(|own| !own.mechanical).map(|own| own.tag.as_str()).collect();
+    let apart: Vec<&str> =
+        shelf.pins.partners.iter().filter(|partner| !partner.mechanical).map(|partner| partner.tag.as_str()).collect();
     if apart.is_empty() {
         return;
     }

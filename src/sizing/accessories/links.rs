@@ -72,9 +72,10 @@ fn connecting_module(shelf: &mut Shelf<'_, '_>) {
         return;
     }
     let dc = shelf.dc();
-    let part = shelf.tools.catalogue.accessories_for("connecting-module", &contactor.frame).find(|own| {
+    let part = shelf.tools.catalogue.accessories_for("connecting-module", &contactor.frame).find(|accessory| {
         // A module that names neither kind of coil suits both.
-        own.fits_breaker_frame(&breaker.frame) && (own.ac == own.dc || if dc { own.dc } else { own.ac })
+        accessory.fits_breaker_frame(&breaker.frame)
+            && (accessory.ac == accessory.dc || if dc { accessory.dc } else { accessory.ac })
     });
     match part {
         Some(_) => shelf.push("connecting-module", part, 1, &Use::new(only.role.name, "joins breaker and contactor")),
@@ -92,17 +93,17 @@ fn connecting_module(shelf: &mut Shelf<'_, '_>) {
 fn relay_bases(shelf: &mut Shelf<'_, '_>) {
     for relay in shelf.assembly.relays.iter().filter(|relay| relay.separate) {
         // A hand-operated starter is its own relay, and one behind transformers does not mount anywhere.
-        let Some(own) = relay.relay.filter(|_| !relay.place.role.is_empty()) else { continue };
-        if shelf.contactor(relay.place.role).is_some_and(|contactor| own.fits_frame(&contactor.frame)) {
+        let Some(overload_relay) = relay.relay.filter(|_| !relay.place.role.is_empty()) else { continue };
+        if shelf.contactor(relay.place.role).is_some_and(|contactor| overload_relay.fits_frame(&contactor.frame)) {
             continue;
         }
-        let fits = |base: &&AccessoryPart| own.fits_frames.split_whitespace().any(|frame| base.fits_frame(frame));
+        let fits = |base: &&AccessoryPart| overload_relay.fits_frames.split_whitespace().any(|frame| base.fits_frame(frame));
         let part = shelf.tools.catalogue.accessories.iter().filter(|base| base.kind == "relay-base").find(fits);
         let why = if relay.count() > 1 {
             "the relays stand apart, one for each motor"
         } else {
             "the relay stands apart from its contactor"
         };
-        shelf.put("relay-base", part, relay.count(), &own.part, &Use::new(relay.place.role, why));
+        shelf.put("relay-base", part, relay.count(), &overload_relay.part, &Use::new(relay.place.role, why));
     }
 }

@@ -79,12 +79,12 @@ impl List<'_> {
 /// what is only shown or asked for. Where a frame doesn't take them all, the later ones stay out.
 pub(super) fn of(case: &Case, assembly: &Assembly<'_>, pins: &Pins) -> Vec<Need> {
     let arrangement = assembly.arrangement;
-    let there = |name: &&&'static str| assembly.contactors.iter().any(|own| own.role.name == **name);
+    let there = |name: &&&'static str| assembly.contactors.iter().any(|contactor| contactor.role.name == **name);
     let commanded: Vec<&'static str> = arrangement.commanded(&case.start).iter().filter(there).copied().collect();
     let scheme = &case.scheme;
     let mut list = List { case, needs: Vec::new() };
     if scheme.monitored {
-        let safety = assembly.contactors.iter().map(|own| own.role.name).find(|name| *name == SAFETY);
+        let safety = assembly.contactors.iter().map(|contactor| contactor.role.name).find(|name| *name == SAFETY);
         let looked_at: Vec<&'static str> = safety.into_iter().chain(commanded.iter().copied()).collect();
         let level = feedback_level(looked_at.len());
         for role in looked_at {
@@ -124,7 +124,7 @@ pub(super) fn of(case: &Case, assembly: &Assembly<'_>, pins: &Pins) -> Vec<Need>
         }
     }
     told(&mut list, &commanded);
-    let first = commanded.first().copied().or(assembly.contactors.first().map(|own| own.role.name));
+    let first = commanded.first().copied().or(assembly.contactors.first().map(|contactor| contactor.role.name));
     if let Some(role) = first {
         for (count, kind) in [(case.control.no, Kind::Open), (case.control.nc, Kind::Closed)] {
             for _ in 0..count {
@@ -164,9 +164,9 @@ fn told(list: &mut List<'_>, commanded: &[&'static str]) {
 
 /// Tags of the loads with which this one is interlocked: those that it names, and those that name it.
 pub(super) fn partners<'c>(case: &'c Case, pins: &'c Pins) -> Vec<&'c str> {
-    let mut tags: Vec<&str> = pins.partners.iter().map(|own| own.tag.as_str()).collect();
+    let mut tags: Vec<&str> = pins.partners.iter().map(|partner| partner.tag.as_str()).collect();
     let known = |tags: &[&str], named: &str| {
-        tags.contains(&named) || pins.partners.iter().any(|own| own.tags.iter().any(|tag| tag == named))
+        tags.contains(&named) || pins.partners.iter().any(|partner| partner.tags.iter().any(|tag| tag == named))
     };
     for named in &case.control.interlock_with {
         if !known(&tags, named) {

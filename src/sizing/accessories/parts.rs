@@ -18,14 +18,14 @@ pub(super) fn list(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circ
             ..Part::default()
         });
     };
-    match assembly.protection.as_ref().map(|own| own.device) {
-        Some(Device::Motor(own)) => add(&own.part, &own.description, 1.0, "pc"),
-        Some(Device::Moulded(own)) => add(&own.part, &own.description, 1.0, "pc"),
-        Some(Device::Line(own)) => add(&own.part, &own.description, 1.0, "pc"),
-        Some(Device::Branch(own)) => add(&own.part, &own.description, 1.0, "pc"),
-        Some(Device::Fuse(own)) => {
-            add(&own.base_part, &own.base_description, 1.0, "pc");
-            add(&own.part, &own.description, f64::from(tools.book.fuses_of(&case.machine)), "pc");
+    match assembly.protection.as_ref().map(|protection| protection.device) {
+        Some(Device::Motor(breaker)) => add(&breaker.part, &breaker.description, 1.0, "pc"),
+        Some(Device::Moulded(breaker)) => add(&breaker.part, &breaker.description, 1.0, "pc"),
+        Some(Device::Line(breaker)) => add(&breaker.part, &breaker.description, 1.0, "pc"),
+        Some(Device::Branch(breaker)) => add(&breaker.part, &breaker.description, 1.0, "pc"),
+        Some(Device::Fuse(fuse)) => {
+            add(&fuse.base_part, &fuse.base_description, 1.0, "pc");
+            add(&fuse.part, &fuse.description, f64::from(tools.book.fuses_of(&case.machine)), "pc");
         }
         None => add("", &protection_words(case, assembly), 1.0, "pc"),
     }
@@ -37,12 +37,12 @@ pub(super) fn list(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circ
         }
     }
     for relay in &assembly.relays {
-        if let Some(own) = relay.relay {
+        if let Some(overload_relay) = relay.relay {
             let count = f64::from(relay.count());
-            add(&own.part, &own.description, count, "pc");
-            if let Some(transformers) = &own.transformer_part {
-                let description = own.transformer_description.as_deref().unwrap_or("current transformers");
-                add(transformers, description, count * f64::from(own.transformer_count.unwrap_or(1)), "pc");
+            add(&overload_relay.part, &overload_relay.description, count, "pc");
+            if let Some(transformers) = &overload_relay.transformer_part {
+                let description = overload_relay.transformer_description.as_deref().unwrap_or("current transformers");
+                add(transformers, description, count * f64::from(overload_relay.transformer_count.unwrap_or(1)), "pc");
             }
         } else if relay.separate {
             add("", &relay_words(relay), f64::from(relay.count()), "pc");
@@ -101,11 +101,27 @@ pub fn describe_parts(circuit: &mut Circuit, tools: &Tools<'_>) {
     }
     // A protective device that disconnects is among the parts already.
     let bought = |part: &str| circuit.parts.iter().any(|own| own.part == part);
-    if let Some(own) = circuit.disconnect.as_ref().filter(|own| !bought(&own.part)) {
-        let isolator = tools.catalogue.isolators.iter().find(|isolator| isolator.part == own.part).map(|own| &own.description);
-        let switch = tools.catalogue.disconnects.iter().find(|switch| switch.part == own.part).map(|own| &own.description);
+    if let Some(disconnect) = circuit.disconnect.as_ref().filter(|disconnect| !bought(&disconnect.part)) {
+        let isolator = tools
+            .catalogue
+            .isolators
+            .iter()
+            .find(|isolator| isolator.part == disconnect.part)
+            .map(|isolator| &isolator.description);
+        let switch = tools
+            .catalogue
+            .disconnects
+            .iter()
+            .find(|switch| switch.part == disconnect.part)
+            .map(|disconnect| &disconnect.description);
         let description = isolator.or(switch).cloned().unwrap_or_default();
-        let quantity = f64::from(own.count);
-        circuit.parts.push(Part { part: own.part.clone(), description, quantity, unit: "pc".to_owned(), ..Part::default() });
+        let quantity = f64::from(disconnect.count);
+        circuit.parts.push(Part {
+            part: disconnect.part.clone(),
+            description,
+            quantity,
+            unit: "pc".to_owned(),
+            ..Part::default()
+        });
     }
 }

@@ -144,8 +144,8 @@ impl Room {
         if needs.len() > self.capacity() as usize {
             return None;
         }
-        let fronts: Vec<&AccessoryPart> = blocks.iter().copied().filter(|own| own.position == "front").collect();
-        let sides: Vec<&AccessoryPart> = blocks.iter().copied().filter(|own| own.position == "side").collect();
+        let fronts: Vec<&AccessoryPart> = blocks.iter().copied().filter(|accessory| accessory.position == "front").collect();
+        let sides: Vec<&AccessoryPart> = blocks.iter().copied().filter(|accessory| accessory.position == "side").collect();
         let most_sides = self.sides.min(SIDES_AT_MOST) as usize;
         for parts in 0..=most_sides + 1 {
             let mut sets: Vec<Vec<&'a AccessoryPart>> = Vec::new();
@@ -155,13 +155,13 @@ impl Room {
             if let Some(beside) = parts.checked_sub(1).filter(|beside| *beside <= most_sides) {
                 let with_front = |front: &&'a AccessoryPart| {
                     let front = *front;
-                    selections(&sides, beside).into_iter().map(move |own| [vec![front], own].concat())
+                    selections(&sides, beside).into_iter().map(move |selection| [vec![front], selection].concat())
                 };
                 sets.extend(fronts.iter().flat_map(with_front));
             }
             // Fewest contacts too many, then the part numbers.
-            let contacts = |set: &[&AccessoryPart]| set.iter().map(|own| own.no + own.nc).sum::<u32>();
-            let numbers = |set: &[&'a AccessoryPart]| set.iter().map(|own| own.part.as_str()).collect::<Vec<_>>();
+            let contacts = |set: &[&AccessoryPart]| set.iter().map(|accessory| accessory.no + accessory.nc).sum::<u32>();
+            let numbers = |set: &[&'a AccessoryPart]| set.iter().map(|accessory| accessory.part.as_str()).collect::<Vec<_>>();
             sets.sort_by(|a, b| contacts(a).cmp(&contacts(b)).then_with(|| numbers(a).cmp(&numbers(b))));
             for set in sets {
                 if let Some(served) = self.serve(needs, &set) {
@@ -174,13 +174,13 @@ impl Room {
 
     /// Every need gets a contact of its own, if the set is admitted and there are enough.
     fn serve(&self, needs: &[&Need], set: &[&AccessoryPart]) -> Option<Vec<Option<Contact>>> {
-        let added: u32 = set.iter().map(|own| own.no + own.nc).sum();
+        let added: u32 = set.iter().map(|accessory| accessory.no + accessory.nc).sum();
         if added > self.most {
             return None;
         }
         let mut contacts = self.there.clone();
-        contacts.extend(set.iter().flat_map(|own| contacts_of(own)));
-        let closed = contacts.iter().filter(|own| own.kind == Kind::Closed).count();
+        contacts.extend(set.iter().flat_map(|accessory| contacts_of(accessory)));
+        let closed = contacts.iter().filter(|contact| contact.kind == Kind::Closed).count();
         if self.closed_most.is_some_and(|most| closed > most as usize && !set.is_empty()) {
             return None;
         }
@@ -191,7 +191,9 @@ impl Room {
 
 /// Two blocks that no need tells apart.
 fn alike(a: &AccessoryPart, b: &AccessoryPart) -> bool {
-    let of = |own: &AccessoryPart| (own.no, own.nc, own.low_level, own.mirror, own.early_break.unwrap_or(false));
+    let of = |accessory: &AccessoryPart| {
+        (accessory.no, accessory.nc, accessory.low_level, accessory.mirror, accessory.early_break.unwrap_or(false))
+    };
     a.position == b.position && of(a) == of(b) && a.min_voltage_v == b.min_voltage_v && a.max_voltage_v == b.max_voltage_v
 }
 
@@ -324,15 +326,17 @@ mod tests {
 
     /// The fewest blocks with which it can be done, by trying every set of each size.
     fn fewest(room: &Room, needs: &[&Need], blocks: &[&AccessoryPart]) -> Option<usize> {
-        let fits = |own: &&AccessoryPart| own.no + own.nc <= if own.position == "front" { room.front } else { room.a_side };
+        let fits = |accessory: &&AccessoryPart| {
+            accessory.no + accessory.nc <= if accessory.position == "front" { room.front } else { room.a_side }
+        };
         let fitting: Vec<&AccessoryPart> = blocks.iter().copied().filter(fits).collect();
         (0..=1 + room.sides as usize).find(|count| {
             selections(&fitting, *count).iter().any(|set| {
-                let fronts = set.iter().filter(|own| own.position == "front").count();
+                let fronts = set.iter().filter(|accessory| accessory.position == "front").count();
                 let mut contacts = room.there.clone();
-                contacts.extend(set.iter().flat_map(|own| contacts_of(own)));
-                let closed = contacts.iter().filter(|own| own.kind == Kind::Closed).count();
-                let added: u32 = set.iter().map(|own| own.no + own.nc).sum();
+                contacts.extend(set.iter().flat_map(|accessory| contacts_of(accessory)));
+                let closed = contacts.iter().filter(|contact| contact.kind == Kind::Closed).count();
+                let added: u32 = set.iter().map(|accessory| accessory.no + accessory.nc).sum();
                 fronts <= 1
                     && set.len() - fronts <= room.sides as usize
                     && added <= room.most

@@ -23,9 +23,9 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
 /// Frame of the circuit-breaker that protects the circuit.
 pub(super) fn breaker_frame<'a>(shelf: &Shelf<'_, 'a>) -> Option<&'a str> {
     match shelf.assembly.protection.as_ref()?.device {
-        Device::Motor(own) => Some(&own.frame),
-        Device::Moulded(own) => Some(&own.frame),
-        Device::Branch(own) => Some(&own.frame),
+        Device::Motor(breaker) => Some(&breaker.frame),
+        Device::Moulded(breaker) => Some(&breaker.frame),
+        Device::Branch(breaker) => Some(&breaker.frame),
         Device::Line(_) | Device::Fuse(_) => None,
     }
 }
@@ -36,14 +36,15 @@ fn undervoltage_release(shelf: &mut Shelf<'_, '_>) {
     }
     if let Some(frame) = breaker_frame(shelf) {
         let mut parts = shelf.tools.catalogue.accessories_for_breaker("undervoltage-release", frame);
-        let part = parts.find(|own| shelf.fed(own));
+        let part = parts.find(|accessory| shelf.fed(accessory));
         let lacking = format!("breaker frame {frame} at {}", shelf.case.control.voltage);
         let of = Use::new("protection", "opens the circuit-breaker when the voltage fails");
         shelf.put("undervoltage-release", part, 1, &lacking, &of);
         return;
     }
     // A contactor that seals itself in drops out with the voltage and stays out.
-    let sealed_in = shelf.case.control.three_wire && shelf.circuit.auxiliary_contacts.iter().any(|own| own.function == "seal-in");
+    let sealed_in =
+        shelf.case.control.three_wire && shelf.circuit.auxiliary_contacts.iter().any(|contact| contact.function == "seal-in");
     if !sealed_in {
         shelf.find(
             Finding::new(&codes::C513_NO_RELEASE, "an undervoltage release is wanted; the protective device takes none")
@@ -68,7 +69,7 @@ fn remote_trip(shelf: &mut Shelf<'_, '_>) {
     if shelf.case.scheme.undervoltage_release {
         return;
     }
-    let part = shelf.tools.catalogue.accessories_for_breaker("shunt-release", frame).find(|own| shelf.fed(own));
+    let part = shelf.tools.catalogue.accessories_for_breaker("shunt-release", frame).find(|accessory| shelf.fed(accessory));
     let lacking = format!("breaker frame {frame} at {}", shelf.case.control.voltage);
     shelf.put("shunt-release", part, 1, &lacking, &Use::new("protection", "opens the circuit-breaker from afar"));
 }
@@ -81,12 +82,12 @@ fn remote_reset(shelf: &mut Shelf<'_, '_>) {
     }
     let mut served = shelf.assembly.devices.iter().any(|device| device.drive.is_some() || device.soft_starter.is_some());
     for relay in &shelf.assembly.relays {
-        let Some(own) = relay.relay.filter(|_| relay.separate && !relay.place.role.is_empty()) else { continue };
+        let Some(overload_relay) = relay.relay.filter(|_| relay.separate && !relay.place.role.is_empty()) else { continue };
         served = true;
-        let fits = |reset: &&AccessoryPart| own.fits_frames.split_whitespace().any(|frame| reset.fits_frame(frame));
+        let fits = |reset: &&AccessoryPart| overload_relay.fits_frames.split_whitespace().any(|frame| reset.fits_frame(frame));
         let part =
             shelf.tools.catalogue.accessories.iter().filter(|part| part.kind == "remote-reset" && shelf.fed(part)).find(fits);
-        let lacking = format!("{} at {}", own.part, shelf.case.control.voltage);
+        let lacking = format!("{} at {}", overload_relay.part, shelf.case.control.voltage);
         shelf.put("remote-reset", part, relay.count(), &lacking, &Use::new(relay.place.role, "resets the relay from afar"));
     }
     if !served {
@@ -103,13 +104,13 @@ fn remote_reset(shelf: &mut Shelf<'_, '_>) {
 /// poles, stands in a panelboard, whose breakers are worked behind its door (common practice, no source).
 fn handle(shelf: &mut Shelf<'_, '_>) {
     let Some(protection) = &shelf.assembly.protection else { return };
-    let own_part = shelf.circuit.disconnect.as_ref().is_some_and(|own| own.part == protection.device.part());
+    let own_part = shelf.circuit.disconnect.as_ref().is_some_and(|disconnect| disconnect.part == protection.device.part());
     let judged = shelf.circuit.checks.iter().any(|check| check.subject == "disconnecting means");
     if !own_part && !judged {
         return;
     }
     let in_panelboard = match protection.device {
-        Device::Branch(own) => own.lockable && (own.poles < 3 || !has_starter(shelf.assembly)),
+        Device::Branch(breaker) => breaker.lockable && (breaker.poles < 3 || !has_starter(shelf.assembly)),
         _ => false,
     };
     let Some(frame) = breaker_frame(shelf).filter(|_| !in_panelboard) else { return };
@@ -137,7 +138,7 @@ fn thermistor_relay(shelf: &mut Shelf<'_, '_>) {
         return;
     }
     let loops = sensors.div_ceil((practice("sensors-of-a-loop") as u32).max(1));
-    let part = shelf.tools.catalogue.accessories_alone("thermistor-relay").find(|own| shelf.fed(own));
+    let part = shelf.tools.catalogue.accessories_alone("thermistor-relay").find(|accessory| shelf.fed(accessory));
     // A loop through several motors would not tell which of them is hot, and its break would leave all without protection.
     let motors = shelf.case.motors;
     let of = if motors > 1 { " of each motor" } else { "" };

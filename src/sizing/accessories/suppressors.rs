@@ -55,7 +55,7 @@ pub(super) fn drops_out_quickly(shelf: &Shelf<'_, '_>) -> bool {
 fn choose<'a>(shelf: &Shelf<'_, 'a>, contactor: &Contactor) -> Option<(&'a AccessoryPart, &'static SuppressorRow)> {
     suppressors_for(shelf.dc()).find_map(|row| {
         let mut parts = shelf.tools.catalogue.accessories_for("suppressor", &contactor.frame);
-        parts.find(|own| own.variant == row.variant && shelf.fed(own)).map(|part| (part, row))
+        parts.find(|accessory| accessory.variant == row.variant && shelf.fed(accessory)).map(|part| (part, row))
     })
 }
 
@@ -91,9 +91,13 @@ fn one(shelf: &mut Shelf<'_, '_>, role: &str, contactor: &Contactor) {
 /// Longest drop-out of the contactor of a role with its suppressor, ms; none if the catalogue doesn't say.
 pub(super) fn drop_out_ms(shelf: &Shelf<'_, '_>, role: &str) -> Option<f64> {
     let bare = shelf.contactor(role)?.drop_out_ms?;
-    let own = shelf.circuit.accessories.iter().find(|own| own.kind == "suppressor" && own.serves == role && !own.part.is_empty());
-    let row = own.and_then(|own| {
-        let part = shelf.tools.catalogue.accessories.iter().find(|part| part.part == own.part)?;
+    let accessory = shelf
+        .circuit
+        .accessories
+        .iter()
+        .find(|accessory| accessory.kind == "suppressor" && accessory.serves == role && !accessory.part.is_empty());
+    let row = accessory.and_then(|accessory| {
+        let part = shelf.tools.catalogue.accessories.iter().find(|part| part.part == accessory.part)?;
         suppressors_for(shelf.dc()).find(|row| row.variant == part.variant)
     });
     Some(row.map_or(bare, |row| row.drop_out_ms(bare)))

@@ -70,19 +70,24 @@ fn has(circuit: &Circuit, code: &str) -> bool {
 }
 
 fn of_kind<'c>(circuit: &'c Circuit, kind: &'c str) -> impl Iterator<Item = &'c Accessory> {
-    circuit.accessories.iter().filter(move |own| own.kind == kind)
+    circuit.accessories.iter().filter(move |accessory| accessory.kind == kind)
 }
 
 /// Functions of the contacts of a role, normally open and normally closed.
 fn contacts(circuit: &Circuit, role: &str) -> [Vec<String>; 2] {
     ["no", "nc"].map(|kind| {
-        let own = circuit.auxiliary_contacts.iter().filter(|own| own.role == role && own.kind == kind);
-        own.map(|own| own.function.clone()).collect()
+        let auxiliary_contact = circuit.auxiliary_contacts.iter().filter(|contact| contact.role == role && contact.kind == kind);
+        auxiliary_contact.map(|contact| contact.function.clone()).collect()
     })
 }
 
 fn place<'c>(circuit: &'c Circuit, function: &str) -> &'c str {
-    &circuit.auxiliary_contacts.iter().find(|own| own.function == function).unwrap_or_else(|| panic!("no {function}")).place
+    &circuit
+        .auxiliary_contacts
+        .iter()
+        .find(|contact| contact.function == function)
+        .unwrap_or_else(|| panic!("no {function}"))
+        .place
 }
 
 // The trade's table of contacts a starter needs: direct with three wires 1 NO; with a running signal 2 NO; reversing each 1 NO and
@@ -133,10 +138,10 @@ fn a_monitored_contact_is_a_mirror_contact() {
     // IEC 60947-4-1 Annex F. Contacts built into frame 1 of the range are none, those of frame 2 are.
     for (amperes, power) in [("8.1", "4"), ("20", "11")] {
         let circuit = sized(&[("safety_level", "PL e"), ("full_load_current_a", amperes), ("rated_power_kw", power)]);
-        let own: Vec<_> = circuit.auxiliary_contacts.iter().filter(|own| own.function == "safety feedback").collect();
+        let own: Vec<_> = circuit.auxiliary_contacts.iter().filter(|contact| contact.function == "safety feedback").collect();
         assert_eq!(own.len(), 2, "both channels");
         assert!(own.iter().all(|own| own.mirror && own.level == "24 V" && !own.place.is_empty()), "{own:?}");
-        let built_in = own.iter().filter(|own| own.place == "built-in").count();
+        let built_in = own.iter().filter(|contact| contact.place == "built-in").count();
         assert_eq!(built_in, if power == "4" { 0 } else { 2 });
     }
 }
@@ -156,10 +161,10 @@ fn many_contacts_in_a_feedback_loop_are_made_for_its_level(
     for book in ["iec", "nec"] {
         let circuit = sized_by(book, &[changes, &[("safety_level", "PL d")]].concat());
         let range = catalogue::builtin(book);
-        let own: Vec<_> = circuit.auxiliary_contacts.iter().filter(|own| own.function == "safety feedback").collect();
+        let own: Vec<_> = circuit.auxiliary_contacts.iter().filter(|contact| contact.function == "safety feedback").collect();
         assert_eq!(own.len(), number);
         assert!(own.iter().all(|own| own.level == level && own.mirror && own.kind == "nc" && !own.place.is_empty()), "{own:?}");
-        let block = |part: &str| range.accessories.iter().find(|own| own.part == part);
+        let block = |part: &str| range.accessories.iter().find(|accessory| accessory.part == part);
         assert!(own.iter().all(|own| block(&own.place).is_none_or(|block| block.low_level == (level == "logic"))), "{own:?}");
     }
 }
@@ -169,8 +174,8 @@ fn a_monitored_contactor_has_a_relay_that_looks_at_it() {
     // One of the two, by others: the relay of the emergency stop looks at the contactors too.
     let by_others = |changes: &[(&str, &str)]| {
         let circuit = sized(changes);
-        let own = circuit.parts.iter().filter(|own| own.by_others).map(|own| own.description.clone());
-        own.collect::<Vec<_>>()
+        let description = circuit.parts.iter().filter(|part| part.by_others).map(|part| part.description.clone());
+        description.collect::<Vec<_>>()
     };
     assert_eq!(by_others(&[("safety_level", "PL d")]), ["safety relay that monitors the contactors"]);
     assert_eq!(by_others(&[("safety_level", "category 2")]).len(), 1);
@@ -183,10 +188,16 @@ fn a_monitored_contactor_has_a_relay_that_looks_at_it() {
 fn an_early_break_contact_disables_the_drive_before_its_output_opens() {
     let circuit = sized(&[("starting_method", "drive"), ("bypass", "yes")]);
     let part = place(&circuit, "enable");
-    let own = catalogue::builtin("iec").accessories.iter().find(|own| own.part == part).expect("it is in the range");
-    assert_eq!(own.early_break, Some(true));
+    let accessory =
+        catalogue::builtin("iec").accessories.iter().find(|accessory| accessory.part == part).expect("it is in the range");
+    assert_eq!(accessory.early_break, Some(true));
     // And nothing else sits on such a contact.
-    assert!(circuit.auxiliary_contacts.iter().all(|own| own.function == "enable" || own.place != part));
+    assert!(
+        circuit
+            .auxiliary_contacts
+            .iter()
+            .all(|auxiliary_contact| auxiliary_contact.function == "enable" || auxiliary_contact.place != part)
+    );
 }
 
 #[test]
@@ -196,8 +207,8 @@ fn the_front_goes_to_the_timer_or_to_the_contacts_whichever_needs_fewer_parts() 
     let star = |count: &str| sized(&[("starting_method", "star-delta"), ("aux_no", count)]);
     let timer = |circuit: &Circuit| of_kind(circuit, "timer").next().expect("a timer").position.clone();
     let blocks = |circuit: &Circuit| {
-        let of_line = of_kind(circuit, "auxiliary-block").filter(|own| own.serves == "line");
-        of_line.map(|own| (own.position.clone(), own.quantity)).collect::<Vec<_>>()
+        let of_line = of_kind(circuit, "auxiliary-block").filter(|accessory| accessory.serves == "line");
+        of_line.map(|accessory| (accessory.position.clone(), accessory.quantity)).collect::<Vec<_>>()
     };
     let two = star("2");
     assert_eq!((timer(&two).as_str(), blocks(&two)), ("front", vec![("side".to_owned(), 1)]));
@@ -212,7 +223,7 @@ fn what_the_frame_does_not_take_is_said_and_the_rest_is_sized() {
     assert!(!has(&fits, "C501"));
     let circuit = sized(&[("aux_no", "5")]);
     assert!(has(&circuit, "C501"));
-    let check = circuit.checks.iter().find(|own| own.name == "auxiliary-places").expect("the check is listed");
+    let check = circuit.checks.iter().find(|check| check.name == "auxiliary-places").expect("the check is listed");
     assert_eq!((check.passed, check.value, check.limit), (Some(false), Some(6.0), Some(5.0)));
     assert_eq!(place(&circuit, "seal-in"), "built-in", "what makes the circuit work comes first");
     assert_eq!(circuit.status, Status::NeedsDecision);
@@ -223,8 +234,9 @@ fn what_the_frame_does_not_take_is_said_and_the_rest_is_sized() {
 fn a_coil_for_direct_current_carries_few_normally_closed_contacts() {
     // Frame 1 of the range declares two with its 3 W coil: low-power magnets have little force to spare.
     let of = |voltage: &str| sized(&[("aux_nc", "3"), ("control_voltage", voltage)]);
-    let placed =
-        |circuit: &Circuit| circuit.auxiliary_contacts.iter().filter(|own| own.kind == "nc" && !own.place.is_empty()).count();
+    let placed = |circuit: &Circuit| {
+        circuit.auxiliary_contacts.iter().filter(|contact| contact.kind == "nc" && !contact.place.is_empty()).count()
+    };
     assert_eq!((placed(&of("230 V AC")), has(&of("230 V AC"), "C501")), (3, false));
     assert_eq!((placed(&of("24 V DC")), has(&of("24 V DC"), "C501")), (2, true));
 }
@@ -233,15 +245,15 @@ fn a_coil_for_direct_current_carries_few_normally_closed_contacts() {
 fn an_interlock_takes_the_side_that_faces_its_partner() {
     // Frame 1: front four, two sides of two; five contacts asked would need two sides beside the front, but four is the most.
     let mut range = catalogue::builtin("iec").clone();
-    for own in range.contactors.iter_mut().filter(|own| own.frame == "1") {
-        (own.aux_places, own.front_place) = (8, false);
+    for contactor in range.contactors.iter_mut().filter(|contactor| contactor.frame == "1") {
+        (contactor.aux_places, contactor.front_place) = (8, false);
     }
     // Without a front there are two sides; one is taken by the interlock, whose own contact serves the electrical interlock.
     let changes = |count| [("reversing", "yes"), ("aux_no", count)];
     assert!(!has(&sized_from(&changes("2"), &range), "C501"), "built-in seals in, one side takes two");
     let circuit = sized_from(&changes("3"), &range);
     assert!(has(&circuit, "C501"));
-    assert!(circuit.findings.iter().any(|own| own.code == "C501" && own.why.contains("interlock")));
+    assert!(circuit.findings.iter().any(|finding| finding.code == "C501" && finding.why.contains("interlock")));
     let interlock = of_kind(&circuit, "interlock").next().expect("an interlock");
     assert_eq!(place(&circuit, "interlock"), interlock.part);
 }
@@ -260,9 +272,13 @@ fn horsepower_sizes_get_what_they_need() {
         ("indicators", "running"),
     ];
     let circuit = size_with(&row(&cells), &nec()).0;
-    assert!(circuit.accessories.iter().all(|own| !own.part.is_empty() && own.position != "front"), "{:?}", circuit.accessories);
+    assert!(
+        circuit.accessories.iter().all(|accessory| !accessory.part.is_empty() && accessory.position != "front"),
+        "{:?}",
+        circuit.accessories
+    );
     assert_eq!(place(&circuit, "interlock"), of_kind(&circuit, "interlock").next().expect("an interlock").part);
-    assert!(circuit.checks.iter().filter(|own| own.name == "auxiliary-places").all(|own| own.passed == Some(true)));
+    assert!(circuit.checks.iter().filter(|check| check.name == "auxiliary-places").all(|check| check.passed == Some(true)));
     // The circuit-breaker is the disconnecting means at the controller: it is locked off through its handle (NFPA 70 430.102).
     assert_eq!(of_kind(&circuit, "door-handle").count(), 1);
     let local = [&cells[..], &[("isolator", "yes")]].concat();
@@ -274,16 +290,18 @@ fn no_feedback_is_wanted_where_the_row_says_none() {
     let plc = [("driven_by", "plc-output"), ("control_voltage", "24 V DC")];
     let feedback = |changes: &[(&str, &str)]| {
         let circuit = sized(changes);
-        circuit.auxiliary_contacts.iter().filter(|own| own.function == "feedback").count()
+        circuit.auxiliary_contacts.iter().filter(|contact| contact.function == "feedback").count()
     };
     assert_eq!([feedback(&plc), feedback(&[plc[0], plc[1], ("feedback_level", "none")])], [1, 0]);
 }
 
 /// Parts that don't hang on the auxiliary contacts of a role.
 fn elsewhere(circuit: &Circuit, role: &str) -> Vec<String> {
-    let own =
-        circuit.accessories.iter().filter(|own| own.kind != "timer" && !(own.kind == "auxiliary-block" && own.serves == role));
-    own.map(|own| format!("{} {} {}", own.part, own.serves, own.quantity)).collect()
+    let accessory = circuit
+        .accessories
+        .iter()
+        .filter(|accessory| accessory.kind != "timer" && !(accessory.kind == "auxiliary-block" && accessory.serves == role));
+    accessory.map(|accessory| format!("{} {} {}", accessory.part, accessory.serves, accessory.quantity)).collect()
 }
 
 const METHODS: [&str; 6] =
@@ -311,16 +329,16 @@ proptest! {
         };
         let less = of(open, closed);
         let more = if more_open { of(open + 1, closed) } else { of(open, closed + 1) };
-        prop_assert!(!less.contactors.is_empty() && less.contactors.iter().all(|own| !own.part.is_empty()));
-        let role = less.auxiliary_contacts.iter().find(|own| own.function == "feedback").map_or("", |own| own.role.as_str()).to_owned();
+        prop_assert!(!less.contactors.is_empty() && less.contactors.iter().all(|contactor| !contactor.part.is_empty()));
+        let role = less.auxiliary_contacts.iter().find(|auxiliary_contact| auxiliary_contact.function == "feedback").map_or("", |own| own.role.as_str()).to_owned();
         prop_assert_eq!(elsewhere(&less, &role), elsewhere(&more, &role));
         prop_assert_eq!(of_kind(&less, "timer").count(), of_kind(&more, "timer").count());
         prop_assert_eq!(&less.contactors, &more.contactors);
-        let placed = |circuit: &Circuit| circuit.auxiliary_contacts.iter().filter(|own| !own.place.is_empty()).count();
+        let placed = |circuit: &Circuit| circuit.auxiliary_contacts.iter().filter(|auxiliary_contact| !auxiliary_contact.place.is_empty()).count();
         prop_assert!(placed(&less) <= placed(&more));
         for check in &less.checks {
             let again = more.checks.iter().find(|own| own.name == check.name && own.subject == check.subject);
-            prop_assert!(check.passed != Some(false) || again.is_some_and(|own| own.passed == Some(false)), "{:?} {:?}", check, again);
+            prop_assert!(check.passed != Some(false) || again.is_some_and(|again| again.passed == Some(false)), "{:?} {:?}", check, again);
         }
     }
 
@@ -337,7 +355,7 @@ proptest! {
         ];
         let circuit = sized(&changes);
         let range = catalogue::builtin("iec");
-        for contactor in circuit.contactors.iter().filter(|own| !own.part.is_empty()) {
+        for contactor in circuit.contactors.iter().filter(|contactor| !contactor.part.is_empty()) {
             let own = range.contactors.iter().find(|own| contactor.part.starts_with(&format!("{}-", own.part))).expect("in the range");
             let blocks: Vec<_> = of_kind(&circuit, "auxiliary-block").filter(|block| block.serves == contactor.role).collect();
             let added: u32 = blocks.iter().map(|block| (block.no + block.nc) * block.quantity).sum();
@@ -350,7 +368,7 @@ proptest! {
             prop_assert!(front as usize + front_timer <= 1);
             // Each contact that is listed is there, and no more of a block than it has.
             for block in &blocks {
-                let used = |kind: &str| circuit.auxiliary_contacts.iter().filter(|own| own.role == contactor.role && own.place == block.part && own.kind == kind).count();
+                let used = |kind: &str| circuit.auxiliary_contacts.iter().filter(|auxiliary_contact| auxiliary_contact.role == contactor.role && auxiliary_contact.place == block.part && auxiliary_contact.kind == kind).count();
                 prop_assert!(used("no") <= (block.no * block.quantity) as usize && used("nc") <= (block.nc * block.quantity) as usize);
             }
         }

@@ -39,7 +39,7 @@ fn wanted(shelf: &Shelf<'_, '_>) -> Vec<Wanted> {
     found.extend(arrangement.timed.iter().map(|(on, _)| Wanted { role: on, variant: "on-delay", seconds }));
     let seconds = round_to(starting::practice("slow-down-time").unwrap_or(f64::NAN), 1);
     found.extend(arrangement.slows_down.iter().map(|(role, _)| Wanted { role, variant: OFF_DELAY, seconds }));
-    found.retain(|own| shelf.contactor(own.role).is_some());
+    found.retain(|wanted| shelf.contactor(wanted.role).is_some());
     found
 }
 
@@ -49,8 +49,8 @@ fn within(part: &AccessoryPart, seconds: f64) -> bool {
 
 /// Parts for a timer that are fed by the control voltage: those whose range holds the time first, then those whose pause is long
 /// enough, then those with the finest range; where none holds it, those with the longest.
-fn candidates<'a>(shelf: &Shelf<'_, 'a>, own: &Wanted, at_front: bool) -> Vec<&'a AccessoryPart> {
-    let frame = shelf.contactor(own.role).map(|contactor| contactor.frame.as_str()).unwrap_or_default();
+fn candidates<'a>(shelf: &Shelf<'_, 'a>, wanted: &Wanted, at_front: bool) -> Vec<&'a AccessoryPart> {
+    let frame = shelf.contactor(wanted.role).map(|contactor| contactor.frame.as_str()).unwrap_or_default();
     let sits = |part: &&AccessoryPart| {
         if at_front {
             part.position == "front" && part.fits_frame(frame)
@@ -59,17 +59,18 @@ fn candidates<'a>(shelf: &Shelf<'_, 'a>, own: &Wanted, at_front: bool) -> Vec<&'
         }
     };
     let parts = shelf.tools.catalogue.accessories.iter();
-    let of_kind = |part: &&AccessoryPart| part.kind == "timer" && part.variant == own.variant;
+    let of_kind = |part: &&AccessoryPart| part.kind == "timer" && part.variant == wanted.variant;
     let mut found: Vec<&AccessoryPart> = parts.filter(of_kind).filter(sits).filter(|part| shelf.fed(part)).collect();
     let needs_ms = least_pause_ms(shelf);
     let reaches = |part: &AccessoryPart| {
-        own.variant != "star-delta" || part.pause_ms.is_none_or(|pause| fits(needs_ms, pause) && fits(pause, longest_pause_ms()))
+        wanted.variant != "star-delta"
+            || part.pause_ms.is_none_or(|pause| fits(needs_ms, pause) && fits(pause, longest_pause_ms()))
     };
     let range = |part: &AccessoryPart| part.set_max_s.unwrap_or(f64::INFINITY);
     found.sort_by(|a, b| {
-        let key = |part: &AccessoryPart| (!within(part, own.seconds), !reaches(part));
+        let key = |part: &AccessoryPart| (!within(part, wanted.seconds), !reaches(part));
         let finest = range(a).total_cmp(&range(b));
-        key(a).cmp(&key(b)).then(if within(a, own.seconds) { finest } else { finest.reverse() })
+        key(a).cmp(&key(b)).then(if within(a, wanted.seconds) { finest } else { finest.reverse() })
     });
     found
 }
@@ -85,38 +86,38 @@ fn least_pause_ms(shelf: &Shelf<'_, '_>) -> f64 {
 
 /// The front timer of a role, if there is one that suits it whole.
 pub(super) fn front<'a>(shelf: &Shelf<'_, 'a>, role: &str) -> Option<&'a AccessoryPart> {
-    let own = wanted(shelf).into_iter().find(|own| own.role == role)?;
+    let wanted = wanted(shelf).into_iter().find(|wanted| wanted.role == role)?;
     // What is fed from the terminals of a coil has no supply left when that is switched off.
-    if own.variant == OFF_DELAY || !shelf.contactor(role).is_some_and(|contactor| contactor.front_place) {
+    if wanted.variant == OFF_DELAY || !shelf.contactor(role).is_some_and(|contactor| contactor.front_place) {
         return None;
     }
     let needs_ms = least_pause_ms(shelf);
-    let pauses = |part: &AccessoryPart| own.variant != "star-delta" || part.pause_ms.is_none_or(|pause| fits(needs_ms, pause));
-    candidates(shelf, &own, true).into_iter().find(|part| within(part, own.seconds) && pauses(part))
+    let pauses = |part: &AccessoryPart| wanted.variant != "star-delta" || part.pause_ms.is_none_or(|pause| fits(needs_ms, pause));
+    candidates(shelf, &wanted, true).into_iter().find(|part| within(part, wanted.seconds) && pauses(part))
 }
 
 /// Adds the timers; `fronts` names the roles whose front takes one.
 pub(super) fn add(shelf: &mut Shelf<'_, '_>, fronts: &[&str]) {
     let units = shelf.units();
-    for own in wanted(shelf) {
-        let at_front = fronts.contains(&own.role).then(|| front(shelf, own.role)).flatten();
-        let part = at_front.or_else(|| candidates(shelf, &own, false).into_iter().next());
-        let star_delta = own.variant == "star-delta";
+    for wanted in wanted(shelf) {
+        let at_front = fronts.contains(&wanted.role).then(|| front(shelf, wanted.role)).flatten();
+        let part = at_front.or_else(|| candidates(shelf, &wanted, false).into_iter().next());
+        let star_delta = wanted.variant == "star-delta";
         let pause = part.and_then(|part| part.pause_ms).filter(|_| star_delta);
         let setting = match pause {
-            Some(pause) => format!("{} s, pause {pause} ms", own.seconds),
-            None => format!("{} s", own.seconds),
+            Some(pause) => format!("{} s, pause {pause} ms", wanted.seconds),
+            None => format!("{} s", wanted.seconds),
         };
-        let why = match own.variant {
+        let why = match wanted.variant {
             "star-delta" => units.pick("changes over from star to delta", "changes over from wye to delta"),
             OFF_DELAY => "keeps the low speed out while the motor slows down, or it would brake hard; set on site",
             _ => "ends the starting step",
         };
-        let lacking = format!("{}, fed with {}", own.variant, shelf.case.control.voltage);
-        let of = Use { serves: own.role, setting, why: why.to_owned() };
+        let lacking = format!("{}, fed with {}", wanted.variant, shelf.case.control.voltage);
+        let of = Use { serves: wanted.role, setting, why: why.to_owned() };
         shelf.put("timer", part, 1, &lacking, &of);
         if let Some(part) = part {
-            range(shelf, &own, part);
+            range(shelf, &wanted, part);
             if star_delta {
                 changeover(shelf, part);
             }
@@ -125,14 +126,14 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>, fronts: &[&str]) {
 }
 
 /// The set time against the range of the timer.
-fn range(shelf: &mut Shelf<'_, '_>, own: &Wanted, part: &AccessoryPart) {
+fn range(shelf: &mut Shelf<'_, '_>, wanted: &Wanted, part: &AccessoryPart) {
     let reference = "catalogue: range of the timer";
     let check = match (part.set_min_s, part.set_max_s) {
-        (Some(least), _) if !fits(least, own.seconds) => at_least("timer-range", own.seconds, least, "s", reference),
-        (_, Some(most)) => at_most("timer-range", own.seconds, most, "s", reference),
+        (Some(least), _) if !fits(least, wanted.seconds) => at_least("timer-range", wanted.seconds, least, "s", reference),
+        (_, Some(most)) => at_most("timer-range", wanted.seconds, most, "s", reference),
         _ => not_checked("timer-range", "s", "the catalogue states no range for this timer", reference),
     };
-    shelf.circuit.checks.push(check.about(own.role));
+    shelf.circuit.checks.push(check.about(wanted.role));
 }
 
 /// The pause between star and delta against the arc, the drop-out and the second peak.

@@ -14,14 +14,14 @@ use crate::sizing::judge::{at_most, not_checked};
 const HORSEPOWER: &str = "contactor-horsepower";
 
 /// The horsepower of a hand-operated starter against that of its motor; none where the book rates controllers otherwise.
-pub(super) fn horsepower(own: &OverloadRelay, current: Amperes, case: &Case, tools: &Tools<'_>) -> Option<Check> {
+pub(super) fn horsepower(relay: &OverloadRelay, current: Amperes, case: &Case, tools: &Tools<'_>) -> Option<Check> {
     let machine = &case.machine;
     if machine.kind != LoadKind::Motor {
         return None;
     }
     let asks = tools.book.switching(Duty::Motor, current, 1.0, machine, &case.start, &mut Record::silent());
     let open = |because| Some(not_checked(HORSEPOWER, "hp", because, asks.reference).about("manual starter"));
-    let declared = own.horsepower(machine.phases, judged_voltage(case, tools));
+    let declared = relay.horsepower(machine.phases, judged_voltage(case, tools));
     match (asks.horsepower, asks.category, declared) {
         (Some(asked), _, Some(rated)) => {
             Some(at_most(HORSEPOWER, asked.motor, rated, "hp", asks.reference).about("manual starter"))
@@ -62,38 +62,46 @@ mod tests {
         ];
         let with_range = |edit: &dyn Fn(&mut OverloadRelay)| {
             let mut range = builtin("nec").clone();
-            range.overload_relays.iter_mut().filter(|own| own.kind == "manual-starter").for_each(edit);
+            range.overload_relays.iter_mut().filter(|relay| relay.kind == "manual-starter").for_each(edit);
             let (circuit, _) = size_in(&row(&cells), &nec, &range, &Pins::default());
-            let check = circuit.checks.iter().find(|own| own.name == "contactor-horsepower").cloned();
+            let check = circuit.checks.iter().find(|check| check.name == "contactor-horsepower").cloned();
             (circuit, check)
         };
         let (_, rated) = with_range(&|_| {});
-        assert_eq!(rated.and_then(|own| own.passed), Some(true));
-        let (circuit, open) = with_range(&|own| {
-            own.hp_1ph_115 = None;
-            own.hp_1ph_230 = None;
-            own.hp_3ph_200 = None;
-            own.hp_3ph_230 = None;
-            own.hp_3ph_460 = None;
-            own.hp_3ph_575 = None;
+        assert_eq!(rated.and_then(|rated| rated.passed), Some(true));
+        let (circuit, open) = with_range(&|relay| {
+            relay.hp_1ph_115 = None;
+            relay.hp_1ph_230 = None;
+            relay.hp_3ph_200 = None;
+            relay.hp_3ph_230 = None;
+            relay.hp_3ph_460 = None;
+            relay.hp_3ph_575 = None;
         });
         let open = open.expect("never silent");
         assert!(open.passed.is_none() && open.not_checked_because.is_some_and(|why| why.contains("horsepower")));
         assert_eq!(circuit.status, Status::NeedsDecision);
-        let (circuit, other) = with_range(&|own| own.hp_1ph_115 = None);
-        assert!(other.is_none() && circuit.findings.iter().any(|own| own.code == "C204"), "rated for other voltages only");
+        let (circuit, other) = with_range(&|relay| relay.hp_1ph_115 = None);
+        assert!(
+            other.is_none() && circuit.findings.iter().any(|finding| finding.code == "C204"),
+            "rated for other voltages only"
+        );
     }
 
     /// Horsepower of the invented hand-operated starters against the tables from which it is taken: NFPA 70, Tables 430.248 and 430.250.
     #[test]
     fn hand_operated_starters_carry_what_their_horsepower_draws() {
         let mut seen = 0;
-        for own in builtin("nec").overload_relays.iter().filter(|own| own.kind == "manual-starter") {
+        for relay in builtin("nec").overload_relays.iter().filter(|relay| relay.kind == "manual-starter") {
             for (phases, volts) in [(1, 115.0), (1, 230.0), (3, 200.0), (3, 230.0), (3, 460.0), (3, 575.0)] {
-                let hp = own.horsepower(phases, volts).expect("it is declared");
+                let hp = relay.horsepower(phases, volts).expect("it is declared");
                 let table = CurrentTable::of_phases(phases).expect("a table");
                 let Some(drawn) = full_load_current(&mut Record::new(), table, hp, Volts(volts)) else { continue };
-                assert!(fits(drawn.current.0, own.range_max_a), "{}: {hp} hp at {volts} V draw {} A", own.part, drawn.current.0);
+                assert!(
+                    fits(drawn.current.0, relay.range_max_a),
+                    "{}: {hp} hp at {volts} V draw {} A",
+                    relay.part,
+                    drawn.current.0
+                );
                 seen += 1;
             }
         }

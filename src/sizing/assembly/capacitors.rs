@@ -11,7 +11,9 @@ pub(super) fn say(case: &Case, contactors: &[ChosenContactor<'_>], tools: &Tools
     if case.machine.kind != LoadKind::Capacitor || contactors.is_empty() {
         return;
     }
-    let undamped = |own: &ChosenContactor<'_>| own.contactor.is_some_and(|contactor| !contactor.is_for_capacitors());
+    let undamped = |chosen_contactor: &ChosenContactor<'_>| {
+        chosen_contactor.contactor.is_some_and(|contactor| !contactor.is_for_capacitors())
+    };
     if contactors.iter().any(undamped) {
         record.find(
             Finding::new(&codes::C214_UNDAMPED, "the contactor of the capacitor has no damping resistors")

@@ -46,7 +46,7 @@ pub fn demands(
     for role in roles {
         let base = base_current(role.base, case, currents, devices);
         // Two roles with one share have one working.
-        let same = demands.iter().position(|own| own.role.base == role.base && own.role.share == role.share);
+        let same = demands.iter().position(|demand| demand.role.base == role.base && demand.role.share == role.share);
         let mut scratch = Record::silent();
         let working = if same.is_some() { &mut scratch } else { &mut *record };
         let current = role.share.current(working, base, &case.start);
@@ -61,7 +61,7 @@ pub fn demands(
             Through::Nothing => Amperes(0.0),
         };
         // One duty has one derating, whatever the role.
-        let known = demands.iter().any(|own| own.role.duty == role.duty);
+        let known = demands.iter().any(|demand| demand.role.duty == role.duty);
         let working = if known { &mut scratch } else { &mut *record };
         let share = role.share.factor(&case.start);
         demands.push(Demand {
@@ -86,11 +86,11 @@ pub fn demands(
 fn offer(contactor: &Contactor, link: Option<&AccessoryPart>, case: &Case, volts: f64) -> ContactorOffer {
     let rated = |category: Category| contactor.rating(category, volts).map(Amperes);
     // Linked poles carry more together; contactors that stand side by side warm each other.
-    let linked = link.and_then(|own| own.factor).unwrap_or(1.0);
+    let linked = link.and_then(|accessory| accessory.factor).unwrap_or(1.0);
     let beside = contactor.close_mounting_pct.map_or(1.0, |pct| pct / 100.0);
     ContactorOffer {
-        ac1: rated(Category::Ac1).map(|own| own * (linked * beside)),
-        ac7a: rated(Category::Ac7a).map(|own| own * (linked * beside)),
+        ac1: rated(Category::Ac1).map(|rated| rated * (linked * beside)),
+        ac7a: rated(Category::Ac7a).map(|rated| rated * (linked * beside)),
         ac6b: rated(Category::Ac6b),
         ac7b: rated(Category::Ac7b),
         ac8b: rated(Category::Ac8b),
@@ -135,7 +135,7 @@ pub fn judge(
     let category = asks.switching.category;
     if let Some(per_hour) = case.start.per_hour {
         let limit = match category {
-            own if own.is_resistive() => contactor.per_hour_ac1,
+            category if category.is_resistive() => contactor.per_hour_ac1,
             Category::Ac4 => contactor.per_hour_ac4,
             _ => contactor.per_hour_ac3,
         };
@@ -237,11 +237,11 @@ pub fn choose<'a>(
         // "So many larger" is counted over what the frame of a pin leaves, not within the partner's frame: two directions with one
         // current get one contactor.
         let among = Among { frame: partner.or(pinned), counted: pinned, part: wanted };
-        let own = one(demand, candidates, &among, fuse, case, tools, larger);
-        if let Some(contactor) = own.contactor {
+        let chosen_contactor = one(demand, candidates, &among, fuse, case, tools, larger);
+        if let Some(contactor) = chosen_contactor.contactor {
             frames.push((name, contactor.frame.as_str()));
         }
-        chosen[index] = Some(own);
+        chosen[index] = Some(chosen_contactor);
     }
     chosen.into_iter().flatten().collect()
 }
@@ -274,7 +274,7 @@ fn one<'a>(
     let mut skip = larger;
     let mut worn: Option<(Offered<'a>, Verdict)> = None;
     let mut found: Option<(Offered<'a>, Verdict)> = None;
-    for contactor in candidates.iter().copied().filter(|own| among.counted.is_none_or(|frame| own.frame == frame)) {
+    for contactor in candidates.iter().copied().filter(|contactor| among.counted.is_none_or(|frame| contactor.frame == frame)) {
         // Contactors of other frames are only counted.
         if skip == 0 && among.frame.is_some_and(|frame| contactor.frame != frame) {
             continue;
@@ -285,8 +285,8 @@ fn one<'a>(
         }
         let Some((offered, verdict)) = offers(contactor, demand, tools)
             // The first check of the judgement, before its words are made: most candidates end here.
-            .filter(|own| demand.asks.switching.current.fits(rating(own)))
-            .map(|own| (own, judge(demand, own.contactor, own.link, fuse, case, tools)))
+            .filter(|offered| demand.asks.switching.current.fits(rating(offered)))
+            .map(|offered| (offered, judge(demand, offered.contactor, offered.link, fuse, case, tools)))
             .reduce(|best, next| if best.1.holds() { best } else { next })
         else {
             "contactor-duty".clone_into(&mut governed_by);
@@ -303,7 +303,7 @@ fn one<'a>(
             }
             Some(check) => {
                 governed_by.clone_from(&check.name);
-                let only_worn = verdict.checks.iter().all(|own| own.passed != Some(false) || own.name == "contactor-life");
+                let only_worn = verdict.checks.iter().all(|check| check.passed != Some(false) || check.name == "contactor-life");
                 // Of those that wear too soon the largest lasts the longest.
                 if only_worn {
                     worn = Some((offered, verdict));
@@ -316,9 +316,9 @@ fn one<'a>(
         role: demand.role,
         current: demand.asks.current,
         demand: demand.asks.switching.clone(),
-        contactor: chosen.as_ref().map(|(own, _)| own.contactor),
-        link: chosen.as_ref().and_then(|(own, _)| own.link),
-        rated: chosen.as_ref().map_or(Amperes(0.0), |(own, _)| rating(own)),
+        contactor: chosen.as_ref().map(|(offered, _)| offered.contactor),
+        link: chosen.as_ref().and_then(|(offered, _)| offered.link),
+        rated: chosen.as_ref().map_or(Amperes(0.0), |(offered, _)| rating(offered)),
         expected: None,
         years: None,
         governed_by,
@@ -341,7 +341,7 @@ fn offers<'a>(contactor: &'a Contactor, demand: &Demand, tools: &Tools<'a>) -> i
     } else {
         Vec::new()
     };
-    links.sort_by_key(|own| own.poles);
+    links.sort_by_key(|accessory| accessory.poles);
     let linked = links.into_iter().map(move |link| Offered { contactor, link: Some(link) });
     std::iter::once(Offered { contactor, link: None }).chain(linked)
 }
@@ -351,22 +351,24 @@ fn offers<'a>(contactor: &'a Contactor, demand: &Demand, tools: &Tools<'a>) -> i
 pub fn candidates<'a>(case: &Case, tools: &Tools<'a>) -> Vec<&'a Contactor> {
     let wishes = &case.wishes;
     let nema = wishes.controller_family == "nema";
-    let of_family = |own: &&Contactor| own.nema_size.is_some() == nema;
+    let of_family = |contactor: &&Contactor| contactor.nema_size.is_some() == nema;
     let smallest = wishes.minimum_nema_size.as_deref().and_then(|size| {
-        let own = tools.catalogue.contactors.iter().find(|own| own.nema_size.as_deref() == Some(size))?;
-        own.continuous_a
+        let contactor = tools.catalogue.contactors.iter().find(|contactor| contactor.nema_size.as_deref() == Some(size))?;
+        contactor.continuous_a
     });
     // Only such a contactor damps the inrush from capacitors that are energised already; it is for nothing else.
     let capacitor = case.machine.kind == LoadKind::Capacitor;
-    let suits_load = |own: &&Contactor| capacitor || !own.is_for_capacitors();
-    let large_enough = |own: &&Contactor| smallest.is_none_or(|least| own.continuous_a.is_some_and(|own| least <= own));
+    let suits_load = |contactor: &&Contactor| capacitor || !contactor.is_for_capacitors();
+    let large_enough = |contactor: &&Contactor| {
+        smallest.is_none_or(|least| contactor.continuous_a.is_some_and(|continuous_a| least <= continuous_a))
+    };
     let mut all: Vec<&Contactor> =
         tools.catalogue.contactors.iter().filter(of_family).filter(suits_load).filter(large_enough).collect();
     let voltage = case.control.voltage;
     let coil = tools.catalogue.coils.iter().find(|coil| coil.dc == voltage.dc && (coil.volts - voltage.volts).abs() < 0.5);
-    by_price(&mut all, |own| coil.map_or_else(|| own.part.clone(), |coil| own.part_with(coil)), case, tools);
+    by_price(&mut all, |contactor| coil.map_or_else(|| contactor.part.clone(), |coil| contactor.part_with(coil)), case, tools);
     if capacitor {
-        all.sort_by_key(|own| !own.is_for_capacitors());
+        all.sort_by_key(|contactor| !contactor.is_for_capacitors());
     }
     all
 }

@@ -47,22 +47,35 @@ impl ChosenDevice<'_> {
     /// Part number; empty if the catalogue holds none.
     #[must_use]
     pub fn part(&self) -> &str {
-        self.soft_starter.map(|own| own.part.as_str()).or(self.drive.map(|own| own.part.as_str())).unwrap_or("")
+        self.soft_starter
+            .map(|soft_starter| soft_starter.part.as_str())
+            .or(self.drive.map(|drive| drive.part.as_str()))
+            .unwrap_or("")
     }
 
     /// Description.
     #[must_use]
     pub fn description(&self) -> String {
-        self.soft_starter.map(|own| own.description.clone()).or(self.drive.map(|own| own.description.clone())).unwrap_or_else(
-            // Of the current as it is shown, so that both agree.
-            || format!("{} for {} A, to be designed by its maker", self.kind.replace('-', " "), round_to(shown(self.current), 1)),
-        )
+        self.soft_starter
+            .map(|soft_starter| soft_starter.description.clone())
+            .or(self.drive.map(|drive| drive.description.clone()))
+            .unwrap_or_else(
+                // Of the current as it is shown, so that both agree.
+                || {
+                    format!(
+                        "{} for {} A, to be designed by its maker",
+                        self.kind.replace('-', " "),
+                        round_to(shown(self.current), 1)
+                    )
+                },
+            )
     }
 
     /// As a result, with what its maker or the site sets for this start.
     #[must_use]
     pub fn describe(&self, start: &Start) -> StarterDevice {
-        let rated = self.soft_starter.map(|own| own.rating_a).or(self.drive.map(|own| own.output_a)).unwrap_or(0.0);
+        let rated =
+            self.soft_starter.map(|soft_starter| soft_starter.rating_a).or(self.drive.map(|drive| drive.output_a)).unwrap_or(0.0);
         let limit = Some(start.limit).filter(|_| self.kind == "soft-starter");
         // The resistors of a closed transition have no say in the voltage of the start.
         let tapped = matches!(start.method, Method::Autotransformer | Method::PrimaryResistor | Method::Reactor);
@@ -72,9 +85,9 @@ impl ChosenDevice<'_> {
             current_a: shown(self.current),
             rated_a: rated,
             part: self.part().to_owned(),
-            current_limit: limit.map(|own| own.value),
-            tap_pct: tap.map(|own| round_to(own.value * 100.0, 4)),
-            setting_assumed: limit.or(tap).is_some_and(|own| own.origin != Origin::Cell),
+            current_limit: limit.map(|known| known.value),
+            tap_pct: tap.map(|known| round_to(known.value * 100.0, 4)),
+            setting_assumed: limit.or(tap).is_some_and(|known| known.origin != Origin::Cell),
         }
     }
 }
@@ -148,57 +161,62 @@ fn soft_starter<'a>(
     let inside = case.start.method == Method::SoftStarterInsideDelta;
     let reference = tools.book.clause(Topic::SoftStarter);
     let derated = derating(Family::SoftStarter, case, &mut Record::silent());
-    let mut offered: Vec<&SoftStarter> = tools.catalogue.soft_starters.iter().filter(|own| own.inside_delta || !inside).collect();
-    by_price(&mut offered, |own| own.part.clone(), case, tools);
-    let choice = first(offered, |own| {
+    let mut offered: Vec<&SoftStarter> =
+        tools.catalogue.soft_starters.iter().filter(|soft_starter| soft_starter.inside_delta || !inside).collect();
+    by_price(&mut offered, |soft_starter| soft_starter.part.clone(), case, tools);
+    let choice = first(offered, |soft_starter| {
         let mut verdict = Verdict::default();
-        if own.overload_built_in {
-            verdict.checks.push(reaches_down(own.rating_a, overload, "soft starter"));
+        if soft_starter.overload_built_in {
+            verdict.checks.push(reaches_down(soft_starter.rating_a, overload, "soft starter"));
         }
-        let rating_a = own.rating_a * derated;
+        let rating_a = soft_starter.rating_a * derated;
         verdict.checks.push(at_most("soft-starter-current", current.0, rating_a, "A", reference).about("soft starter"));
         // The rating code says what it starts: ratio and time of the ramp scale as I²t.
-        let able = own.start_ratio * own.start_ratio * own.start_s * (rating_a / current.0) * (rating_a / current.0);
+        let able = soft_starter.start_ratio
+            * soft_starter.start_ratio
+            * soft_starter.start_s
+            * (rating_a / current.0)
+            * (rating_a / current.0);
         verdict
             .checks
             .push(at_most("soft-starter-start", limit * limit * time, able, "(I/In)²s", reference).about("soft starter"));
         if let Some(per_hour) = case.start.per_hour {
-            verdict
-                .checks
-                .push(at_most("soft-starter-frequency", per_hour, own.starts_per_hour, "1/h", reference).about("soft starter"));
+            verdict.checks.push(
+                at_most("soft-starter-frequency", per_hour, soft_starter.starts_per_hour, "1/h", reference).about("soft starter"),
+            );
         }
-        verdict
-            .checks
-            .push(at_most("rated-voltage", case.machine.voltage.0, own.max_voltage_v, "V", "catalogue").about("soft starter"));
+        verdict.checks.push(
+            at_most("rated-voltage", case.machine.voltage.0, soft_starter.max_voltage_v, "V", "catalogue").about("soft starter"),
+        );
         verdict
     });
     let (soft_starter, checks) = match choice.chosen {
-        Some((own, verdict)) => {
-            say_starts(own, case, record);
-            (Some(own), verdict.checks)
+        Some((soft_starter, verdict)) => {
+            say_starts(soft_starter, case, record);
+            (Some(soft_starter), verdict.checks)
         }
         None => {
             missing("soft starter", current, case, record);
             (None, Vec::new())
         }
     };
-    let bypass_built_in = soft_starter.is_some_and(|own| own.bypass_built_in);
+    let bypass_built_in = soft_starter.is_some_and(|soft_starter| soft_starter.bypass_built_in);
     ChosenDevice { kind: "soft-starter", current, soft_starter, drive: None, input: None, bypass_built_in, checks }
 }
 
 /// The drive is of the motor's phases and voltage.
-fn is_for(own: &Drive, machine: &Machine) -> bool {
-    own.phases == machine.phases && machine.voltage.0 >= own.min_voltage_v && machine.voltage.0 <= own.max_voltage_v
+fn is_for(drive: &Drive, machine: &Machine) -> bool {
+    drive.phases == machine.phases && machine.voltage.0 >= drive.min_voltage_v && machine.voltage.0 <= drive.max_voltage_v
 }
 
 /// What a drive would draw that the catalogue does not have in this heat or altitude: the input of the smallest for the motor's current
 /// without them, else the current times the largest input over output.
 fn supposed_input(machine: &Machine, current: Amperes, catalogue: &Catalogue) -> Amperes {
-    let of_kind = || catalogue.drives.iter().filter(|own| is_for(own, machine) && own.output_a > 0.0);
-    let large_enough = of_kind().filter(|own| current.fits(Amperes(own.output_a)));
+    let of_kind = || catalogue.drives.iter().filter(|drive| is_for(drive, machine) && drive.output_a > 0.0);
+    let large_enough = of_kind().filter(|drive| current.fits(Amperes(drive.output_a)));
     let smallest = large_enough.min_by(|a, b| a.output_a.total_cmp(&b.output_a).then(b.input_a.total_cmp(&a.input_a)));
-    let widest = of_kind().map(|own| own.input_a / own.output_a).fold(1.0, f64::max);
-    smallest.map_or(current * widest, |own| Amperes(own.input_a).max(current))
+    let widest = of_kind().map(|drive| drive.input_a / drive.output_a).fold(1.0, f64::max);
+    smallest.map_or(current * widest, |drive| Amperes(drive.input_a).max(current))
 }
 
 fn drive<'a>(
@@ -209,39 +227,42 @@ fn drive<'a>(
     record: &mut Record,
 ) -> ChosenDevice<'a> {
     let (machine, overload) = (&case.machine, currents.overload);
-    let fits = |own: &&Drive| is_for(own, machine);
+    let fits = |drive: &&Drive| is_for(drive, machine);
     let derated = derating(Family::Drive, case, &mut Record::silent());
     let mut offered: Vec<&Drive> = tools.catalogue.drives.iter().filter(fits).collect();
-    by_price(&mut offered, |own| own.part.clone(), case, tools);
-    let choice = first(offered, |own| {
+    by_price(&mut offered, |drive| drive.part.clone(), case, tools);
+    let choice = first(offered, |drive| {
         let mut verdict = Verdict::default();
         verdict.checks.push(
-            at_most("drive-current", current.0, own.output_a * derated, "A", "catalogue, with heat and altitude").about("drive"),
+            at_most("drive-current", current.0, drive.output_a * derated, "A", "catalogue, with heat and altitude")
+                .about("drive"),
         );
-        verdict.checks.push(reaches_down(own.output_a, overload, "drive"));
+        verdict.checks.push(reaches_down(drive.output_a, overload, "drive"));
         verdict
     });
-    let (own, mut checks) = match choice.chosen {
-        Some((own, verdict)) => {
-            say_input(own, case, record);
-            (Some(own), verdict.checks)
+    let (drive, mut checks) = match choice.chosen {
+        Some((drive, verdict)) => {
+            say_input(drive, case, record);
+            (Some(drive), verdict.checks)
         }
         None => {
             missing("drive", current, case, record);
             (None, Vec::new())
         }
     };
-    if let (Some(own), Some(of_one)) = (own, case.route.length) {
+    if let (Some(drive), Some(of_one)) = (drive, case.route.length) {
         // All motor cables together are what the drive must charge.
         let length = of_one * f64::from(case.motors);
         checks.push(
-            at_most("drive-cable-length", length.0, own.max_cable_m, "m", "catalogue: without output filter").about("drive"),
+            at_most("drive-cable-length", length.0, drive.max_cable_m, "m", "catalogue: without output filter").about("drive"),
         );
     }
     // The input is sized for the drive's full output: it may be turned up to that. One that is missing must not make a feeder smaller.
-    let input =
-        own.map_or_else(|| supposed_input(machine, current.max(currents.conductor), tools.catalogue), |own| Amperes(own.input_a));
-    ChosenDevice { kind: "drive", current, soft_starter: None, drive: own, input: Some(input), bypass_built_in: false, checks }
+    let input = drive.map_or_else(
+        || supposed_input(machine, current.max(currents.conductor), tools.catalogue),
+        |drive| Amperes(drive.input_a),
+    );
+    ChosenDevice { kind: "drive", current, soft_starter: None, drive, input: Some(input), bypass_built_in: false, checks }
 }
 
 fn missing(what: &str, current: Amperes, case: &Case, record: &mut Record) {
@@ -265,7 +286,7 @@ fn missing(what: &str, current: Amperes, case: &Case, record: &mut Record) {
 }
 
 /// A soft starter is rated for so many starts an hour; where nobody states how many there are, that is for a person to compare.
-fn say_starts(own: &SoftStarter, case: &Case, record: &mut Record) {
+fn say_starts(soft_starter: &SoftStarter, case: &Case, record: &mut Record) {
     if case.start.per_hour.is_some() {
         return;
     }
@@ -274,7 +295,7 @@ fn say_starts(own: &SoftStarter, case: &Case, record: &mut Record) {
             &codes::C218_STARTS_AN_HOUR,
             format!(
                 "{} is rated for {} starts an hour; the row states none, so they are not checked",
-                own.part, own.starts_per_hour
+                soft_starter.part, soft_starter.starts_per_hour
             ),
         )
         .at(case.place.clone())
@@ -283,12 +304,12 @@ fn say_starts(own: &SoftStarter, case: &Case, record: &mut Record) {
 }
 
 /// The row's input current counts, as it may be that of a drive which others supply; the one chosen here may draw more.
-fn say_input(own: &Drive, case: &Case, record: &mut Record) {
-    let Some(given) = case.start.drive_input.filter(|given| !Amperes(own.input_a).fits(*given)) else { return };
+fn say_input(drive: &Drive, case: &Case, record: &mut Record) {
+    let Some(given) = case.start.drive_input.filter(|given| !Amperes(drive.input_a).fits(*given)) else { return };
     record.find(
         Finding::new(
             &codes::C211_DRIVE_INPUT,
-            format!("the row gives {} A as the drive's input current; {} draws up to {} A", given.0, own.part, own.input_a),
+            format!("the row gives {} A as the drive's input current; {} draws up to {} A", given.0, drive.part, drive.input_a),
         )
         .at(case.place.clone())
         .why("supply conductors, disconnecting means and feeder go by the row's value")

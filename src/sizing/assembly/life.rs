@@ -65,7 +65,7 @@ pub(super) fn check(
 /// Works out operations and years of the chosen contactors; says those of the one that is worn first, where anybody asked or where
 /// they are few.
 pub(super) fn say(contactors: &mut [ChosenContactor<'_>], case: &Case, tools: &Tools<'_>, record: &mut Record) {
-    for chosen in contactors.iter_mut().filter(|own| wears(own.demand.category)) {
+    for chosen in contactors.iter_mut().filter(|contactor| wears(contactor.demand.category)) {
         let Some(contactor) = chosen.contactor else { continue };
         let operations = round_to(expected(chosen.current, contactor, case, tools, Some(record)), 0);
         chosen.expected = Some(operations);
@@ -75,8 +75,10 @@ pub(super) fn say(contactors: &mut [ChosenContactor<'_>], case: &Case, tools: &T
         });
     }
     let _ = wanted(case, record);
-    let worn_first =
-        contactors.iter().filter_map(|own| Some((own.role.name, own.expected?, own.years?))).min_by(|a, b| a.1.total_cmp(&b.1));
+    let worn_first = contactors
+        .iter()
+        .filter_map(|contactor| Some((contactor.role.name, contactor.expected?, contactor.years?)))
+        .min_by(|a, b| a.1.total_cmp(&b.1));
     let asked = case.start.operations.is_some() || case.start.hours_a_year.is_some() || case.start.wanted_years.is_some();
     let matters = |years: f64| asked || practice("contact-life-said").is_none_or(|said| years < said);
     if let (Some((role, operations, years)), Some(per_hour)) = (worn_first, case.start.per_hour)

@@ -89,11 +89,11 @@ impl<'a> Device<'a> {
     #[must_use]
     pub fn part(&self) -> &'a str {
         match self {
-            Self::Motor(own) => &own.part,
-            Self::Moulded(own) => &own.part,
-            Self::Line(own) => &own.part,
-            Self::Fuse(own) => &own.part,
-            Self::Branch(own) => &own.part,
+            Self::Motor(breaker) => &breaker.part,
+            Self::Moulded(breaker) => &breaker.part,
+            Self::Line(breaker) => &breaker.part,
+            Self::Fuse(fuse) => &fuse.part,
+            Self::Branch(breaker) => &breaker.part,
         }
     }
 
@@ -104,8 +104,8 @@ impl<'a> Device<'a> {
             Self::Motor(_) => "motor-breaker",
             Self::Moulded(_) => "moulded-case",
             Self::Line(_) => "circuit-breaker",
-            Self::Fuse(own) => &own.kind,
-            Self::Branch(own) => &own.kind,
+            Self::Fuse(fuse) => &fuse.kind,
+            Self::Branch(breaker) => &breaker.kind,
         }
     }
 
@@ -113,11 +113,11 @@ impl<'a> Device<'a> {
     #[must_use]
     pub fn breaking_ka(&self, volts: f64) -> Option<f64> {
         match self {
-            Self::Motor(own) => own.breaking_ka(volts),
-            Self::Moulded(own) => own.breaking_ka(volts),
-            Self::Line(own) => own.breaking_ka(volts),
-            Self::Fuse(own) => (volts <= own.max_voltage_v).then_some(own.breaking_ka),
-            Self::Branch(own) => own.interrupting_ka(volts),
+            Self::Motor(breaker) => breaker.breaking_ka(volts),
+            Self::Moulded(breaker) => breaker.breaking_ka(volts),
+            Self::Line(breaker) => breaker.breaking_ka(volts),
+            Self::Fuse(fuse) => (volts <= fuse.max_voltage_v).then_some(fuse.breaking_ka),
+            Self::Branch(breaker) => breaker.interrupting_ka(volts),
         }
     }
 
@@ -125,10 +125,10 @@ impl<'a> Device<'a> {
     #[must_use]
     pub fn let_through(&self) -> f64 {
         match self {
-            Self::Motor(own) => own.let_through_a2s,
-            Self::Moulded(own) => own.let_through_a2s,
-            Self::Line(own) => own.let_through_a2s,
-            Self::Fuse(own) => own.let_through_a2s,
+            Self::Motor(breaker) => breaker.let_through_a2s,
+            Self::Moulded(breaker) => breaker.let_through_a2s,
+            Self::Line(breaker) => breaker.let_through_a2s,
+            Self::Fuse(fuse) => fuse.let_through_a2s,
             // What a breaker lets through is not declared in this family, and no rule here asks for it.
             Self::Branch(_) => f64::INFINITY,
         }
@@ -202,8 +202,8 @@ impl<'a> ChosenProtection<'a> {
         match self.device {
             Device::Motor(_) => kind == ProtectionKind::MotorBreaker,
             Device::Moulded(_) | Device::Line(_) => kind == ProtectionKind::MouldedCase,
-            Device::Fuse(own) => kind.word() == own.kind,
-            Device::Branch(own) => kind.word() == own.kind,
+            Device::Fuse(fuse) => kind.word() == fuse.kind,
+            Device::Branch(breaker) => kind.word() == breaker.kind,
         }
     }
 
@@ -215,9 +215,9 @@ impl<'a> ChosenProtection<'a> {
             rating_a: self.rating.0,
             setting_a: self.setting.map(|setting| setting.0),
             maximum_a: self.maximum.map(|maximum| maximum.0),
-            magnetic_trip_a: self.magnetic.map(|own| round_to(own[0], 3)),
-            magnetic_min_a: self.magnetic.map(|own| round_to(own[1], 3)),
-            magnetic_max_a: self.magnetic.map(|own| round_to(own[2], 3)),
+            magnetic_trip_a: self.magnetic.map(|magnetic| round_to(magnetic[0], 3)),
+            magnetic_min_a: self.magnetic.map(|magnetic| round_to(magnetic[1], 3)),
+            magnetic_max_a: self.magnetic.map(|magnetic| round_to(magnetic[2], 3)),
             breaking_ka: self.breaking_ka,
             coordination: coordination.to_owned(),
             part: self.device.part().to_owned(),
@@ -259,8 +259,10 @@ pub fn demand<'c>(
     // A drive and a heater draw no more at first than they do later.
     let start_known = starts || inrush.is_some() || start.method == Method::Drive || case.machine.kind == LoadKind::Heater;
     let packaged = case.machine.maximum_protection.map(|maximum| (maximum, "marking of the equipment"));
-    let of_drive =
-        devices.iter().find_map(|device| device.drive).map(|own| (Amperes(own.max_fuse_a), "drive: largest protective device"));
+    let of_drive = devices
+        .iter()
+        .find_map(|device| device.drive)
+        .map(|drive| (Amperes(drive.max_fuse_a), "drive: largest protective device"));
     // What is marked on the equipment does not protect the drive before it, nor the other way round: the smaller of both counts.
     let largest = [packaged, of_drive].into_iter().flatten().min_by(|one, other| one.0.0.total_cmp(&other.0.0));
     Demand {
@@ -291,15 +293,15 @@ fn in_order<'a, T>(
     devices: impl Iterator<Item = &'a T>,
     rating: impl Fn(&T) -> Amperes,
 ) -> Vec<(&'a T, Option<String>)> {
-    let beyond = |own: Amperes| match (&bounds.most, &bounds.fallback) {
+    let beyond = |current: Amperes| match (&bounds.most, &bounds.fallback) {
         (None, _) => Some(None),
-        (Some((most, _)), _) if own.fits(*most) => Some(None),
-        (_, Some((fallback, clause))) if own.fits(*fallback) => Some(Some(clause.clone())),
+        (Some((most, _)), _) if current.fits(*most) => Some(None),
+        (_, Some((fallback, clause))) if current.fits(*fallback) => Some(Some(clause.clone())),
         _ => None,
     };
     let mut admitted: Vec<(&T, Option<String>)> = devices
-        .filter(|own| bounds.least.fits(rating(own)))
-        .filter_map(|own| beyond(rating(own)).map(|beyond| (own, beyond)))
+        .filter(|device| bounds.least.fits(rating(device)))
+        .filter_map(|device| beyond(rating(device)).map(|beyond| (device, beyond)))
         .collect();
     // The sort is stable: among equal ratings the catalogue's order stays.
     admitted.sort_by(|(a, a_beyond), (b, b_beyond)| {
@@ -335,19 +337,19 @@ pub fn candidates<'a>(case: &Case, demand: &Demand<'_>, tools: &Tools<'a>) -> Ve
         let Some(bounds) = tools.book.protection_bounds(kind, &demand.ask, &mut Record::silent()) else { continue };
         let mut holding: Vec<ChosenProtection<'a>> = of_kind(kind, &bounds, case, demand, tools)
             .into_iter()
-            .filter(|own| own.checks.iter().all(|check| check.passed != Some(false)))
+            .filter(|protection| protection.checks.iter().all(|check| check.passed != Some(false)))
             .collect();
         if !holding.is_empty() {
             // What is beyond the first place is admitted only where nothing in it holds the start.
-            if holding.iter().any(|own| own.beyond.is_none()) {
-                holding.retain(|own| own.beyond.is_none());
+            if holding.iter().any(|protection| protection.beyond.is_none()) {
+                holding.retain(|protection| protection.beyond.is_none());
             }
-            holding.sort_by_key(|own| (own.beyond.is_some(), !own.rides_peak));
+            holding.sort_by_key(|protection| (protection.beyond.is_some(), !protection.rides_peak));
             if !free {
                 return holding;
             }
             let least = holding[0].rating;
-            of_each_kind.extend(holding.into_iter().filter(|own| own.rating == least));
+            of_each_kind.extend(holding.into_iter().filter(|protection| protection.rating == least));
         }
     }
     of_each_kind
@@ -363,12 +365,12 @@ fn of_kind<'a>(
     let catalogue = tools.catalogue;
     match kind {
         ProtectionKind::MotorBreaker => {
-            let own = |own| breakers::motor_breaker(own, bounds, demand, tools);
+            let own = |breaker| breakers::motor_breaker(breaker, bounds, demand, tools);
             catalogue.motor_breakers.iter().filter_map(own).collect()
         }
         ProtectionKind::MouldedCase => {
-            let small = |own| breakers::line_breaker(own, bounds, case, demand, tools);
-            let moulded = |own| breakers::moulded_case(own, bounds, demand, tools);
+            let small = |breaker| breakers::line_breaker(breaker, bounds, case, demand, tools);
+            let moulded = |breaker| breakers::moulded_case(breaker, bounds, demand, tools);
             let small = catalogue.line_breakers.iter().filter_map(small);
             small.chain(catalogue.moulded_case_breakers.iter().filter_map(moulded)).collect()
         }
@@ -380,13 +382,16 @@ fn of_kind<'a>(
 /// The device of a kind that comes nearest to holding, with the check that it fails; none where nothing of its rating is made.
 fn nearest_refused(kind: ProtectionKind, case: &Case, demand: &Demand<'_>, tools: &Tools<'_>) -> Option<(String, Check)> {
     let bounds = tools.book.protection_bounds(kind, &demand.ask, &mut Record::silent())?;
-    let margin = |own: &Check| own.margin_pct.unwrap_or(f64::NEG_INFINITY);
+    let margin = |check: &Check| check.margin_pct.unwrap_or(f64::NEG_INFINITY);
     of_kind(kind, &bounds, case, demand, tools)
         .into_iter()
-        .filter_map(|own| {
-            let worst =
-                own.checks.iter().filter(|check| check.passed == Some(false)).min_by(|a, b| margin(a).total_cmp(&margin(b)));
-            worst.map(|check| (own.device.part().to_owned(), check.clone()))
+        .filter_map(|protection| {
+            let worst = protection
+                .checks
+                .iter()
+                .filter(|check| check.passed == Some(false))
+                .min_by(|a, b| margin(a).total_cmp(&margin(b)));
+            worst.map(|check| (protection.device.part().to_owned(), check.clone()))
         })
         .max_by(|a, b| margin(&a.1).total_cmp(&margin(&b.1)))
 }
@@ -416,7 +421,7 @@ fn of_book(demand: &Demand<'_>, bounds: &ProtectionBounds, rating: Amperes) -> O
 
 fn common(demand: &Demand<'_>, device: Device<'_>, rating: Amperes, tools: &Tools<'_>, verdict: &mut Verdict) {
     // No capacity declared at a voltage is none: the device is not made for it, whatever current flows.
-    let breaking = device.breaking_ka(demand.voltage.0).filter(|own| *own > 0.0);
+    let breaking = device.breaking_ka(demand.voltage.0).filter(|breaking_ka| *breaking_ka > 0.0);
     let reference = tools.book.clause(Topic::BreakingCapacity);
     verdict.checks.push(match (demand.fault_max, breaking) {
         (Some(fault), own) => at_least("breaking-capacity", own.unwrap_or(0.0), fault.0 / 1000.0, "kA", reference),
@@ -487,7 +492,7 @@ pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_
         ProtectionKind::MouldedCase => matches!(kind, "moulded-case" | "circuit-breaker"),
         // A basis means motors with it; a row that asks for it means this load.
         ProtectionKind::Am => kind == "aM" || !demand.ask.starts && wanted.origin != Origin::Cell,
-        own => kind == own.word(),
+        protection_kind => kind == protection_kind.word(),
     };
     let inrush = matches!(case.machine.kind, LoadKind::Transformer | LoadKind::Capacitor);
     let not_asked_for = inrush && wanted.origin != Origin::Cell;

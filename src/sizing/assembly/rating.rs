@@ -55,23 +55,23 @@ fn parts(case: &Case, found: &Found<'_>, devices: &[ChosenDevice<'_>], point: &S
     let horsepower = case.machine.horsepower.or(case.machine.power.map(|power| power.0 / tools.book.watts_per_horsepower()));
     let tested = combination(case, found, point, tools);
     let part = |kind, declared| RatedPart { kind, declared, horsepower, combination: tested };
-    let protection = found.protection.iter().map(|own| match own.device {
+    let protection = found.protection.iter().map(|protection| match protection.device {
         Device::Fuse(fuse) => part(PartKind::FuseHolder, kiloamperes(Some(fuse.breaking_ka))),
         device => part(PartKind::Breaker, kiloamperes(device.breaking_ka(volts))),
     });
     let contactors = found
         .contactors
         .iter()
-        .filter_map(|own| own.contactor)
-        .map(|own| part(PartKind::Controller, kiloamperes(own.short_circuit_rating_ka)));
+        .filter_map(|contactor| contactor.contactor)
+        .map(|contactor| part(PartKind::Controller, kiloamperes(contactor.short_circuit_rating_ka)));
     let relays = found
         .relays
         .iter()
-        .filter_map(|own| own.relay)
-        .map(|own| part(PartKind::OverloadRelay, kiloamperes(own.short_circuit_rating_ka)));
-    let devices = devices.iter().filter_map(|own| {
-        let declared = own.drive.map(|own| own.short_circuit_rating_ka);
-        declared.or_else(|| own.soft_starter.map(|own| own.short_circuit_rating_ka))
+        .filter_map(|relay| relay.relay)
+        .map(|relay| part(PartKind::OverloadRelay, kiloamperes(relay.short_circuit_rating_ka)));
+    let devices = devices.iter().filter_map(|device| {
+        let declared = device.drive.map(|drive| drive.short_circuit_rating_ka);
+        declared.or_else(|| device.soft_starter.map(|soft_starter| soft_starter.short_circuit_rating_ka))
     });
     // The combination was tested without them: what it stands says nothing of the electronics behind it.
     let untested = |declared| RatedPart { combination: None, ..part(PartKind::Controller, kiloamperes(declared)) };
@@ -89,8 +89,8 @@ fn combination(case: &Case, found: &Found<'_>, point: &SupplyPoint, tools: &Tool
     };
     let mut least: Option<f64> = None;
     for chosen in &found.contactors {
-        let own = found.relays.iter().find(|relay| relay.place.role == chosen.role.name);
-        let relay = own.or(found.relays.first()).and_then(|relay| relay.relay).map_or("", |relay| relay.part.as_str());
+        let chosen_relay = found.relays.iter().find(|relay| relay.place.role == chosen.role.name);
+        let relay = chosen_relay.or(found.relays.first()).and_then(|relay| relay.relay).map_or("", |relay| relay.part.as_str());
         let rated = of(&chosen.contactor?.part, relay)?;
         least = Some(least.map_or(rated, |least| least.min(rated)));
     }

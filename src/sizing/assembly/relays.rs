@@ -55,13 +55,14 @@ pub fn choose<'a>(
     tools: &Tools<'a>,
 ) -> Vec<ChosenRelay<'a>> {
     let mut relays = Vec::new();
-    let breaker_protects = protection.is_some_and(|own| own.protects_motor);
+    let breaker_protects = protection.is_some_and(|protection| protection.protects_motor);
     if let Some(inside) = in_device(case, currents, devices, class, tools) {
         relays.push(inside);
     }
-    let in_soft_starter = devices.iter().any(|device| device.soft_starter.is_some_and(|own| own.overload_built_in));
-    if let (Some(own), true) = (protection, breaker_protects) {
-        relays.push(in_breaker(own, places.first().copied()));
+    let in_soft_starter =
+        devices.iter().any(|device| device.soft_starter.is_some_and(|soft_starter| soft_starter.overload_built_in));
+    if let (Some(protection), true) = (protection, breaker_protects) {
+        relays.push(in_breaker(protection, places.first().copied()));
     } else if !in_soft_starter || case.motors > 1 {
         // What a device sees of several motors is their sum: the relay of each must see its own.
         for place in places {
@@ -69,10 +70,10 @@ pub fn choose<'a>(
         }
     }
     // A motor-protective circuit-breaker before other relays is a dial too, set to the line current.
-    if let Some(own) = protection.filter(|own| !own.protects_motor)
-        && let Device::Motor(_) = own.device
+    if let Some(protection) = protection.filter(|protection| !protection.protects_motor)
+        && let Device::Motor(_) = protection.device
     {
-        relays.push(in_breaker(own, None));
+        relays.push(in_breaker(protection, None));
     }
     relays
 }
@@ -103,7 +104,7 @@ pub fn stalled(class: &str, start: &Start, stall: Seconds, ultimate_trip: Option
     let check = |multiple: f64, stands: f64| at_most("stall-protection", trips(multiple), stands, "s", book.clause(Topic::Stall));
     let reduced = check(arrangement.relay_multiple(start), stall.0 * arrangement.stands_longer(start));
     let full = check(start.ratio.value, stall.0);
-    let share = |own: &Check| own.value.zip(own.limit).map_or(f64::INFINITY, |(value, limit)| value / limit);
+    let share = |check: &Check| check.value.zip(check.limit).map_or(f64::INFINITY, |(value, limit)| value / limit);
     if share(&reduced) > share(&full) { reduced } else { full }
 }
 
@@ -112,7 +113,7 @@ pub fn often_started(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>,
     let start = &case.start;
     let Some((often, (unasked, passes))) = start.per_hour.zip(tools.book.bimetal_starts()) else { return };
     // A breaker before other relays only doubles what they do; thermistors know the winding itself.
-    let alone = relays.iter().any(|own| own.kind == "motor-breaker" && own.place.role != "protection");
+    let alone = relays.iter().any(|relay| relay.kind == "motor-breaker" && relay.place.role != "protection");
     if fits(often, unasked) || !alone || case.extras.thermistors > 0 {
         return;
     }
@@ -143,7 +144,7 @@ pub fn has_three_poles(relay: &ChosenRelay<'_>) -> bool {
 
 /// How many poles carry one line conductor of a single-phase circuit in series, so that the current goes through all three; said once.
 pub fn poles_in_series(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) -> Option<u32> {
-    let relay = relays.iter().find(|own| has_three_poles(own)).filter(|_| case.machine.phases == 1)?;
+    let relay = relays.iter().find(|relay| has_three_poles(relay)).filter(|_| case.machine.phases == 1)?;
     let poles = 4_u32.saturating_sub(tools.book.switched_conductors(&case.machine));
     let what = if matches!(relay.kind.as_str(), "motor-breaker" | "moulded-case") { "circuit-breaker" } else { "overload relay" };
     record.find(
@@ -205,15 +206,15 @@ fn line_place(role: &'static str) -> RelayPlace {
 }
 
 /// Release of a circuit-breaker.
-fn in_breaker<'a>(own: &ChosenProtection<'a>, place: Option<RelayPlace>) -> ChosenRelay<'a> {
-    let setting = own.setting.unwrap_or(own.rating);
+fn in_breaker<'a>(protection: &ChosenProtection<'a>, place: Option<RelayPlace>) -> ChosenRelay<'a> {
+    let setting = protection.setting.unwrap_or(protection.rating);
     let place = place.unwrap_or_else(|| line_place("protection"));
     ChosenRelay {
         place,
         factor: 1.0,
-        kind: own.device.kind().to_owned(),
-        class: own.class.clone(),
-        range: own.range.unwrap_or([own.rating.0, own.rating.0]),
+        kind: protection.device.kind().to_owned(),
+        class: protection.class.clone(),
+        range: protection.range.unwrap_or([protection.rating.0, protection.rating.0]),
         setting,
         relay: None,
         separate: false,
@@ -236,12 +237,13 @@ fn in_device<'a>(
     class: &'static str,
     tools: &Tools<'_>,
 ) -> Option<ChosenRelay<'a>> {
-    let device =
-        devices.iter().find(|device| device.drive.is_some() || device.soft_starter.is_some_and(|own| own.overload_built_in))?;
+    let device = devices.iter().find(|device| {
+        device.drive.is_some() || device.soft_starter.is_some_and(|soft_starter| soft_starter.overload_built_in)
+    })?;
     let inside_delta = case.start.method == Method::SoftStarterInsideDelta;
     let share = if inside_delta { Share::InverseRoot3 } else { Share::All };
     let factor = share.factor(&case.start);
-    let top = device.drive.map(|own| own.output_a).or(device.soft_starter.map(|own| own.rating_a))?;
+    let top = device.drive.map(|drive| drive.output_a).or(device.soft_starter.map(|soft_starter| soft_starter.rating_a))?;
     let range = [lowest_setting(top), top];
     let setting = dial_down(admitted(case, currents.overload, factor, None, tools, &mut Record::silent()).0, 0.1, range);
     let ask =
@@ -281,76 +283,79 @@ fn separate<'a>(
     let base = if place.base == Base::Full { currents.overload } else { base_current(place.base, case, currents, devices) };
     let (rated, share) = seen(place, base, factor);
     let need_of = |relay: &OverloadRelay| admitted(case, rated, share, ultimate_trip(relay), tools, &mut Record::silent());
-    let contactor = contactors.iter().find(|own| own.role.name == place.role).and_then(|own| own.contactor);
-    let frame = contactor.map(|own| own.frame.as_str());
+    let contactor =
+        contactors.iter().find(|contactor| contactor.role.name == place.role).and_then(|contactor| contactor.contactor);
+    let frame = contactor.map(|contactor| contactor.frame.as_str());
     let multiple = arrangement.relay_multiple(&case.start);
     let time = Seconds(arrangement.heating_time(&case.start));
-    let fuse = protection.filter(|own| matches!(own.device, Device::Fuse(_))).map(|own| own.rating);
+    let fuse = protection.filter(|protection| matches!(protection.device, Device::Fuse(_))).map(|protection| protection.rating);
     // A relay of one motor stands behind a device for all of them: it must admit a circuit-breaker of that rating too. What a drive lets
     // through does not come from that device.
     let of_group = place.position == OF_ONE_MOTOR;
     let behind_drive = arrangement.device == Some(MethodDevice::Drive) && of_group;
     let fuse = match (of_group, case.start.by_drive_alone()) {
         (true, true) => None,
-        (true, false) => protection.map(|own| own.rating),
+        (true, false) => protection.map(|protection| protection.rating),
         (false, _) => fuse,
     };
     // Relays that mount on the contactor come before those that stand apart.
     let by_hand = place.role.is_empty();
-    let strong = |own: &OverloadRelay| least_ka.is_none_or(|ka| own.short_circuit_rating_ka.is_some_and(|has| fits(ka, has)));
+    let strong = |relay: &OverloadRelay| least_ka.is_none_or(|ka| relay.short_circuit_rating_ka.is_some_and(|has| fits(ka, has)));
     let pin = pins.relays.get(&(place.role.to_owned(), place.position.to_owned()));
-    let wanted = |own: &OverloadRelay| pin.is_none_or(|part| own.part == *part);
+    let wanted = |relay: &OverloadRelay| pin.is_none_or(|part| relay.part == *part);
     // Behind a drive the current has harmonics: a bimetal relay is made for the frequency of a network.
-    let suits = |own: &OverloadRelay| !behind_drive || own.kind == "electronic";
-    let offered = |own: &&OverloadRelay| (own.fits_frames == MANUAL) == by_hand && strong(own) && wanted(own) && suits(own);
+    let suits = |relay: &OverloadRelay| !behind_drive || relay.kind == "electronic";
+    let offered =
+        |relay: &&OverloadRelay| (relay.fits_frames == MANUAL) == by_hand && strong(relay) && wanted(relay) && suits(relay);
     let relays = || tools.catalogue.overload_relays.iter().filter(offered);
-    let mounts = |own: &&OverloadRelay| frame.is_some_and(|frame| own.fits_frames.split_whitespace().any(|fits| fits == frame));
-    let holds_range = |own: &&OverloadRelay| {
-        let need = need_of(own);
-        own.range_min_a <= need.0 * (1.0 + 1e-9) && need.0 <= own.range_max_a * (1.0 + 1e-9)
+    let mounts =
+        |relay: &&OverloadRelay| frame.is_some_and(|frame| relay.fits_frames.split_whitespace().any(|fits| fits == frame));
+    let holds_range = |relay: &&OverloadRelay| {
+        let need = need_of(relay);
+        relay.range_min_a <= need.0 * (1.0 + 1e-9) && need.0 <= relay.range_max_a * (1.0 + 1e-9)
     };
-    let order = relays().filter(holds_range).filter(mounts).chain(relays().filter(holds_range).filter(|own| !mounts(own)));
+    let order = relays().filter(holds_range).filter(mounts).chain(relays().filter(holds_range).filter(|relay| !mounts(relay)));
     // Classes 10A and 10 ask the same of the other devices; a slower class would ask more of contactors that are chosen by now.
     let equal = |own: &&&str| (tools.book.class_factor(own) - tools.book.class_factor(class)).abs() < 1e-9;
-    let unfused = |own: &OverloadRelay, class: &str| judge(own, class, multiple, time, case, None, tools);
-    let judged = |own: &OverloadRelay, class: &str| {
-        let mut verdict = judge(own, class, multiple, time, case, fuse, tools);
-        verdict.checks.extend(by_hand.then(|| super::by_hand::horsepower(own, base, case, tools)).flatten());
+    let unfused = |relay: &OverloadRelay, class: &str| judge(relay, class, multiple, time, case, None, tools);
+    let judged = |relay: &OverloadRelay, class: &str| {
+        let mut verdict = judge(relay, class, multiple, time, case, fuse, tools);
+        verdict.checks.extend(by_hand.then(|| super::by_hand::horsepower(relay, base, case, tools)).flatten());
         verdict
     };
     let find = |judged: &dyn Fn(&OverloadRelay, &str) -> Verdict| {
-        tools.book.trip_classes().iter().skip_while(|own| **own != class).filter(equal).find_map(|class| {
-            let (own, verdict) = first(order.clone(), |own| judged(own, class)).chosen?;
-            Some((own, verdict.checks, *class))
+        tools.book.trip_classes().iter().skip_while(|trip_class| **trip_class != class).filter(equal).find_map(|class| {
+            let (relay, verdict) = first(order.clone(), |relay| judged(relay, class)).chosen?;
+            Some((relay, verdict.checks, *class))
         })
     };
     // Where no relay admits the device of the whole group, the smallest is kept and the check that it fails stands for the decision.
     let found = find(&judged).or_else(|| {
-        let (own, mut checks, class) = fuse.filter(|_| of_group).and_then(|_| find(&|own, class| unfused(own, class)))?;
-        checks.extend(fuse.map(|fuse| largest_device(own, fuse)));
-        Some((own, checks, class))
+        let (relay, mut checks, class) = fuse.filter(|_| of_group).and_then(|_| find(&|relay, class| unfused(relay, class)))?;
+        checks.extend(fuse.map(|fuse| largest_device(relay, fuse)));
+        Some((relay, checks, class))
     });
-    let refused = found.is_none().then(|| nearest_refused(order.clone().map(|own| (&*own.part, judged(own, class)))));
+    let refused = found.is_none().then(|| nearest_refused(order.clone().map(|relay| (&*relay.part, judged(relay, class)))));
     let (relay, mut checks, class) = match found {
-        Some((own, checks, class)) => (Some(own), checks, class),
+        Some((relay, checks, class)) => (Some(relay), checks, class),
         None => (None, Vec::<Check>::new(), class),
     };
-    let range = relay.map_or([0.0, 0.0], |own| [own.range_min_a, own.range_max_a]);
-    let setting = relay.map_or((base * factor).0, |own| dial_down(need_of(own).0, own.dial_step_a, range));
-    if let Some(own) = relay {
+    let range = relay.map_or([0.0, 0.0], |relay| [relay.range_min_a, relay.range_max_a]);
+    let setting = relay.map_or((base * factor).0, |relay| dial_down(need_of(relay).0, relay.dial_step_a, range));
+    if let Some(relay) = relay {
         let ask = OverloadAsk {
             machine: &case.machine,
             rated,
             share,
-            ultimate_trip: ultimate_trip(own),
-            service_limit: contactor.and_then(|own| own.service_limit_a).map(Amperes),
+            ultimate_trip: ultimate_trip(relay),
+            service_limit: contactor.and_then(|contactor| contactor.service_limit_a).map(Amperes),
         };
         checks.extend(limits(&ask, Amperes(setting), tools));
     }
     ChosenRelay {
         place,
         factor,
-        kind: relay.map_or_else(|| "relay".to_owned(), |own| own.kind.clone()),
+        kind: relay.map_or_else(|| "relay".to_owned(), |relay| relay.kind.clone()),
         class: class.to_owned(),
         range,
         setting: Amperes(setting),
@@ -365,7 +370,7 @@ fn separate<'a>(
 fn nearest_refused<'p>(judged: impl Iterator<Item = (&'p str, Verdict)>) -> Option<(String, Check)> {
     let margin = |check: &Check| check.margin_pct.unwrap_or(f64::NEG_INFINITY);
     let failed = judged.filter_map(|(part, verdict)| {
-        let failed: Vec<Check> = verdict.checks.into_iter().filter(|own| own.passed == Some(false)).collect();
+        let failed: Vec<Check> = verdict.checks.into_iter().filter(|check| check.passed == Some(false)).collect();
         let worst = failed.iter().min_by(|a, b| margin(a).total_cmp(&margin(b)))?.clone();
         Some((failed.len(), part, worst))
     });
@@ -375,7 +380,7 @@ fn nearest_refused<'p>(judged: impl Iterator<Item = (&'p str, Verdict)>) -> Opti
 
 /// Judges a relay whose range contains the setting.
 fn judge(
-    own: &OverloadRelay,
+    relay: &OverloadRelay,
     class: &str,
     multiple: f64,
     time: Seconds,
@@ -384,7 +389,7 @@ fn judge(
     tools: &Tools<'_>,
 ) -> Verdict {
     let mut verdict = Verdict::default();
-    let has_class = own.classes.split_whitespace().any(|own| own == class);
+    let has_class = relay.classes.split_whitespace().any(|own| own == class);
     let demand = tools.book.class_demand(class, multiple, time, None);
     // A relay without the class trips too early: it holds no start of that length.
     let allowed = if has_class { demand.allowed } else { Seconds(0.0) };
@@ -394,9 +399,9 @@ fn judge(
     );
     verdict
         .checks
-        .push(at_most("rated-voltage", case.machine.voltage.0, own.max_voltage_v, "V", "catalogue").about("overload relay"));
+        .push(at_most("rated-voltage", case.machine.voltage.0, relay.max_voltage_v, "V", "catalogue").about("overload relay"));
     if tools.book.wants_phase_loss(case.machine.phases) {
-        let sees = if own.phase_loss { 1.0 } else { 0.0 };
+        let sees = if relay.phase_loss { 1.0 } else { 0.0 };
         verdict
             .checks
             .push(at_least("phase-loss-sensitivity", sees, 1.0, "", tools.book.clause(Topic::PhaseLoss)).about("overload relay"));
@@ -404,15 +409,15 @@ fn judge(
     if let Some(per_hour) = case.start.per_hour {
         verdict
             .checks
-            .push(at_most("relay-frequency", per_hour, own.starts_per_hour, "1/h", "catalogue").about("overload relay"));
+            .push(at_most("relay-frequency", per_hour, relay.starts_per_hour, "1/h", "catalogue").about("overload relay"));
     }
-    verdict.checks.extend(fuse.map(|fuse| largest_device(own, fuse)));
+    verdict.checks.extend(fuse.map(|fuse| largest_device(relay, fuse)));
     verdict
 }
 
 /// The device before the relay against the largest that the relay admits.
-fn largest_device(own: &OverloadRelay, device: Amperes) -> Check {
-    at_most("protection-maximum", device.0, own.max_fuse_type_1_a, "A", "overload relay: largest fuse").about("overload relay")
+fn largest_device(relay: &OverloadRelay, device: Amperes) -> Check {
+    at_most("protection-maximum", device.0, relay.max_fuse_type_1_a, "A", "overload relay: largest fuse").about("overload relay")
 }
 
 /// The check is told with the group of motors whose relay it is about.
@@ -430,7 +435,7 @@ pub fn say_of_several(
     tools: &Tools<'_>,
     record: &mut Record,
 ) {
-    let Some(relay) = relays.iter().find(|own| own.place.position == OF_ONE_MOTOR) else { return };
+    let Some(relay) = relays.iter().find(|relay| relay.place.position == OF_ONE_MOTOR) else { return };
     let motors = relay.count();
     let device = Arrangement::of(case.start.method).device;
     record.find(
@@ -448,7 +453,7 @@ pub fn say_of_several(
         .reference(tools.book.clause(Topic::OverloadSetting)),
     );
     let refused = relay.checks.iter().find(|check| told_of_several(case, check) && check.passed == Some(false));
-    if let (Some(check), Some(device), Some(own)) = (refused, protection, relay.relay) {
+    if let (Some(check), Some(device), Some(relay)) = (refused, protection, relay.relay) {
         let most = check.limit.unwrap_or(0.0);
         record.find(
             Finding::new(
@@ -456,7 +461,7 @@ pub fn say_of_several(
                 format!(
                     "the device of {motors} motors has {} A; {}, which protects one of them, admits {most} A before it",
                     round_to(device.rating.0, 2),
-                    own.part
+                    relay.part
                 ),
             )
             .at(case.place.clone())

@@ -22,7 +22,7 @@ fn with(base: &[(&'static str, &'static str)], more: &[(&'static str, &'static s
 }
 
 fn main_contactor(circuit: &Circuit) -> &crate::design::Contactor {
-    circuit.contactors.iter().find(|own| own.role == "main").expect("a main contactor")
+    circuit.contactors.iter().find(|contactor| contactor.role == "main").expect("a main contactor")
 }
 
 #[test]
@@ -42,8 +42,8 @@ fn a_wanted_life_chooses_a_larger_contactor_and_says_so() {
 #[test]
 fn inching_wears_contacts_sooner() {
     let of = |share: &'static str| {
-        let own = size(&with(PUMP, &[("inching_share_pct", share), ("rated_power_kw", "4"), ("full_load_current_a", "8.1")]));
-        main_contactor(&own).expected_operations.expect("a life")
+        let circuit = size(&with(PUMP, &[("inching_share_pct", share), ("rated_power_kw", "4"), ("full_load_current_a", "8.1")]));
+        main_contactor(&circuit).expected_operations.expect("a life")
     };
     assert!(of("0") > of("1") && of("1") > of("10"), "{} {} {}", of("0"), of("1"), of("10"));
 }
@@ -51,17 +51,17 @@ fn inching_wears_contacts_sooner() {
 #[test]
 fn years_follow_from_starts_and_hours() {
     // 30 starts an hour, 4000 h a year: 120 000 operations a year; 10 years of them are 1.2 million.
-    let mut own = basis();
-    own.design.service_hours_per_year = Some(4_000.0);
-    let (circuit, _) = size_with(&row(&with(PUMP, &[("starts_per_hour", "30")])), &own);
+    let mut basis = basis();
+    basis.design.service_hours_per_year = Some(4_000.0);
+    let (circuit, _) = size_with(&row(&with(PUMP, &[("starts_per_hour", "30")])), &basis);
     let contactor = main_contactor(&circuit);
     let (operations, years) = contactor.expected_operations.zip(contactor.expected_years).expect("a life");
     assert!((years - operations / 120_000.0).abs() < 0.01, "{operations} {years}");
-    let said = circuit.findings.iter().find(|own| own.code == "C212").expect("it is said");
+    let said = circuit.findings.iter().find(|finding| finding.code == "C212").expect("it is said");
     assert!(said.what.contains("30 starts an hour") && said.what.contains("4000 hours"), "{}", said.what);
     // The years of the basis are a demand: 40 of them want 4.8 million operations.
-    own.design.contact_life_years = Some(40.0);
-    let (asked, _) = size_with(&row(&with(PUMP, &[("starts_per_hour", "30")])), &own);
+    basis.design.contact_life_years = Some(40.0);
+    let (asked, _) = size_with(&row(&with(PUMP, &[("starts_per_hour", "30")])), &basis);
     assert!(main_contactor(&asked).expected_operations.expect("a life") >= 4.8e6);
     assert_eq!(main_contactor(&asked).governed_by, "contactor-life");
 }
@@ -70,12 +70,12 @@ fn years_follow_from_starts_and_hours() {
 fn a_life_out_of_reach_leaves_a_contactor_and_a_failed_check() {
     let circuit = size(&with(PUMP, &[("required_operations", "25000000")]));
     assert!(!main_contactor(&circuit).part.is_empty());
-    let check = circuit.checks.iter().find(|own| own.name == "contactor-life").expect("it is listed");
+    let check = circuit.checks.iter().find(|check| check.name == "contactor-life").expect("it is listed");
     assert_eq!(check.passed, Some(false));
-    assert!(circuit.findings.iter().any(|own| own.code == "C101"));
+    assert!(circuit.findings.iter().any(|finding| finding.code == "C101"));
     // Shorter than a year even at the best: said as what it is.
-    let (own, _) = size_with(&row(&with(PUMP, &[("starts_per_hour", "600"), ("inching_share_pct", "50")])), &basis());
-    assert!(own.findings.iter().any(|own| own.code == "C213"), "{:?}", own.findings);
+    let (circuit, _) = size_with(&row(&with(PUMP, &[("starts_per_hour", "600"), ("inching_share_pct", "50")])), &basis());
+    assert!(circuit.findings.iter().any(|finding| finding.code == "C213"), "{:?}", circuit.findings);
 }
 
 const HEATER: &[(&str, &str)] = &[
@@ -92,13 +92,17 @@ const HEATER: &[(&str, &str)] = &[
 fn linked_poles_carry_a_heater_between_phase_and_neutral() {
     // 12 kW at 230 V draw 52.2 A. Frame 2 has 50 A × 0.9 beside others = 45 A a pole: two linked poles carry 1.6 times that, 72 A.
     let circuit = size(&with(HEATER, &[("rated_power_kw", "12")]));
-    let own = main_contactor(&circuit);
-    assert_eq!((own.frame.as_str(), own.poles_in_parallel, own.category.as_str()), ("2", 2, "AC-1"), "{own:?}");
-    assert!((own.rated_a - 72.0).abs() < 1e-6, "{}", own.rated_a);
+    let contactor = main_contactor(&circuit);
+    assert_eq!(
+        (contactor.frame.as_str(), contactor.poles_in_parallel, contactor.category.as_str()),
+        ("2", 2, "AC-1"),
+        "{contactor:?}"
+    );
+    assert!((contactor.rated_a - 72.0).abs() < 1e-6, "{}", contactor.rated_a);
     // 9 kW, 39.1 A: three poles of frame 1 carry 2.5 × 18 A = 45 A.
     let small = size(&with(HEATER, &[("rated_power_kw", "9")]));
-    let own = main_contactor(&small);
-    assert_eq!((own.frame.as_str(), own.poles_in_parallel), ("1", 3), "{own:?}");
+    let contactor = main_contactor(&small);
+    assert_eq!((contactor.frame.as_str(), contactor.poles_in_parallel), ("1", 3), "{contactor:?}");
     // Between two phases each conductor has its own pole, and motors never share poles.
     for cells in [with(HEATER, &[("rated_power_kw", "12"), ("connection", "L-L"), ("voltage_v", "400")]), PUMP.to_vec()] {
         assert_eq!(main_contactor(&size(&cells)).poles_in_parallel, 1, "{cells:?}");
@@ -109,9 +113,13 @@ fn linked_poles_carry_a_heater_between_phase_and_neutral() {
 #[test]
 fn linked_poles_carry_a_household_heater_alike() {
     let circuit = size(&with(HEATER, &[("rated_power_kw", "12"), ("environment", "household")]));
-    let own = main_contactor(&circuit);
-    assert_eq!((own.frame.as_str(), own.poles_in_parallel, own.category.as_str()), ("2", 2, "AC-7a"), "{own:?}");
-    assert!((own.rated_a - 72.0).abs() < 1e-6, "{}", own.rated_a);
+    let contactor = main_contactor(&circuit);
+    assert_eq!(
+        (contactor.frame.as_str(), contactor.poles_in_parallel, contactor.category.as_str()),
+        ("2", 2, "AC-7a"),
+        "{contactor:?}"
+    );
+    assert!((contactor.rated_a - 72.0).abs() < 1e-6, "{}", contactor.rated_a);
 }
 
 #[rstest::rstest]
@@ -131,7 +139,7 @@ fn two_contactors_in_series_follow_the_safety_level(#[case] level: &'static str,
     let circuit = size(&cells);
     assert_eq!(circuit.contactors.len(), contactors, "{:?}", circuit.contactors);
     if contactors == 2 {
-        let safety = circuit.contactors.iter().find(|own| own.role == "safety").expect("a contactor in the line");
+        let safety = circuit.contactors.iter().find(|contactor| contactor.role == "safety").expect("a contactor in the line");
         assert!((safety.current_a - 11.5).abs() < 1e-9 && safety.category == "AC-3", "{safety:?}");
     }
 }
@@ -141,7 +149,9 @@ fn the_safety_contactor_carries_the_whole_line_current() {
     let cells =
         [("starting_method", "star-delta"), ("safety_level", "PL d"), ("motor_voltages", "400/690"), ("motor_leads", "6")];
     let circuit = size(&with(PUMP, &cells));
-    let of = |role: &str| circuit.contactors.iter().find(|own| own.role == role).map(|own| own.current_a).expect("a role");
+    let of = |role: &str| {
+        circuit.contactors.iter().find(|contactor| contactor.role == role).map(|contactor| contactor.current_a).expect("a role")
+    };
     // 11.5 / √3 = 6.64 A inside the delta.
     assert!((of("line") - 6.64).abs() < 0.005 && (of("safety") - 11.5).abs() < 1e-9);
 }
@@ -157,10 +167,10 @@ fn household_loads_and_compressors_have_categories_of_their_own() {
         ("minimum_circuit_ampacity_a", "14"),
         ("full_load_current_a", "11"),
     ];
-    let own = size(&with(PUMP, &packaged));
-    assert_eq!(main_contactor(&own).category, "AC-8b");
+    let circuit = size(&with(PUMP, &packaged));
+    assert_eq!(main_contactor(&circuit).category, "AC-8b");
     // The smaller of both ratings counts: AC-8b 10 A of the 12.5 A contactor is too little for 11 A.
-    assert!(main_contactor(&own).rated_a >= 11.0 && main_contactor(&own).part != "GEN-C1-12.5-A230", "{own:?}");
+    assert!(main_contactor(&circuit).rated_a >= 11.0 && main_contactor(&circuit).part != "GEN-C1-12.5-A230", "{circuit:?}");
 }
 
 #[test]
@@ -170,15 +180,15 @@ fn a_conductor_enlarged_for_its_length_is_held_against_every_terminal() {
     let circuit = size(&with(PUMP, &long));
     let run = circuit.runs.first().expect("a run");
     assert!(["disconnection", "running-voltage-drop"].contains(&run.governed_by.as_str()), "{}", run.governed_by);
-    let told = circuit.findings.iter().find(|own| own.code == "C609").expect("it is told");
+    let told = circuit.findings.iter().find(|finding| finding.code == "C609").expect("it is told");
     assert_eq!(told.cure.contains("lower magnetic trip"), run.governed_by == "disconnection", "{told:?}");
-    let failed: Vec<_> = circuit.checks.iter().filter(|own| own.name == "terminals" && own.passed == Some(false)).collect();
-    assert!(failed.iter().any(|own| own.subject == "motor run"), "{:?}", circuit.checks);
-    assert!(failed.iter().any(|own| own.subject.ends_with("local isolator")), "{:?}", circuit.checks);
+    let failed: Vec<_> = circuit.checks.iter().filter(|check| check.name == "terminals" && check.passed == Some(false)).collect();
+    assert!(failed.iter().any(|failed| failed.subject == "motor run"), "{:?}", circuit.checks);
+    assert!(failed.iter().any(|failed| failed.subject.ends_with("local isolator")), "{:?}", circuit.checks);
     assert_ne!(circuit.status, Status::NotSized);
     let short = size(&with(PUMP, &[("isolator", "yes")]));
-    assert!(short.checks.iter().filter(|own| own.name == "terminals").all(|own| own.passed == Some(true)));
-    assert!(!short.findings.iter().any(|own| own.code == "C609"));
+    assert!(short.checks.iter().filter(|check| check.name == "terminals").all(|check| check.passed == Some(true)));
+    assert!(!short.findings.iter().any(|finding| finding.code == "C609"));
 }
 
 #[test]
@@ -193,13 +203,13 @@ fn a_capacitor_step_has_a_contactor_that_damps_its_inrush() {
     ];
     // 25 kvar at 400 V: 36.1 A × 1.3 × 1.15 = 53.9 A (IEC 60831-1), more than the 40 A of frame 2.
     let circuit = size(STEP);
-    let own = main_contactor(&circuit);
-    assert_eq!((own.part.as_str(), own.category.as_str()), ("GEN-K3-80-A230", "AC-6b"), "{own:?}");
-    assert!((own.current_a - 53.9).abs() < 0.1);
-    assert!(!circuit.findings.iter().any(|own| own.code == "C214"));
+    let contactor = main_contactor(&circuit);
+    assert_eq!((contactor.part.as_str(), contactor.category.as_str()), ("GEN-K3-80-A230", "AC-6b"), "{contactor:?}");
+    assert!((contactor.current_a - 53.9).abs() < 0.1);
+    assert!(!circuit.findings.iter().any(|finding| finding.code == "C214"));
     // Beyond the range of such contactors an ordinary one may be large enough, and somebody must look.
     let large = size(&with(STEP, &[("reactive_power_kvar", "100")]));
-    assert!(large.findings.iter().any(|own| own.code == "C214" || own.code == "C203"), "{:?}", large.findings);
+    assert!(large.findings.iter().any(|finding| finding.code == "C214" || finding.code == "C203"), "{:?}", large.findings);
     // They are for nothing else.
     assert!(!main_contactor(&size(PUMP)).part.starts_with("GEN-K"));
 }
@@ -207,8 +217,11 @@ fn a_capacitor_step_has_a_contactor_that_damps_its_inrush() {
 #[test]
 fn a_circuit_without_contactors_does_not_claim_a_second_one() {
     let why = |method: &'static str| {
-        let own = size(&with(PUMP, &[("safety_level", "PL d"), ("starting_method", method)]));
-        (own.contactors.len(), own.findings.iter().find(|own| own.code == "L408").map(|own| own.why.clone()).unwrap_or_default())
+        let circuit = size(&with(PUMP, &[("safety_level", "PL d"), ("starting_method", method)]));
+        (
+            circuit.contactors.len(),
+            circuit.findings.iter().find(|finding| finding.code == "L408").map(|finding| finding.why.clone()).unwrap_or_default(),
+        )
     };
     assert!(why("direct").0 == 2 && why("direct").1.starts_with("a second contactor in series"), "{:?}", why("direct"));
     for method in ["feeder", "manual"] {
@@ -221,8 +234,8 @@ fn a_circuit_without_contactors_does_not_claim_a_second_one() {
 #[case::iec("iec", "75 V within 180 s")]
 #[case::nec("nec", "50 V within 60 s")]
 fn a_capacitor_is_switched_in_again_when_it_has_discharged(#[case] book: &str, #[case] limit: &str) {
-    let mut own = basis();
-    own.rules.book = Some(book.to_owned());
+    let mut basis = basis();
+    basis.rules.book = Some(book.to_owned());
     let step = [
         ("tag", "C-1"),
         ("load_kind", "capacitor"),
@@ -231,8 +244,8 @@ fn a_capacitor_is_switched_in_again_when_it_has_discharged(#[case] book: &str, #
         ("cable_length_m", "10"),
     ];
     let said = |cells: &[(&str, &str)]| {
-        let circuit = size_with(&row(cells), &own).0;
-        circuit.findings.iter().find(|own| own.code == "C215").map(|own| own.what.clone())
+        let circuit = size_with(&row(cells), &basis).0;
+        circuit.findings.iter().find(|finding| finding.code == "C215").map(|finding| finding.what.clone())
     };
     assert!(said(&step).is_some_and(|what| what.contains(limit)));
     assert_eq!(said(&step.map(|cell| if cell.1 == "contactor" { (cell.0, "feeder") } else { cell })), None, "others switch it");
@@ -251,7 +264,7 @@ fn thyristors_are_co_ordinated_with_fuses_of_their_own() {
             ("cable_length_m", "10"),
         ];
         let circuit = size_with(&row(&cells), &basis()).0;
-        circuit.findings.iter().find(|own| own.code == "C202").map(|own| own.cure.clone()).unwrap_or_default()
+        circuit.findings.iter().find(|finding| finding.code == "C202").map(|finding| finding.cure.clone()).unwrap_or_default()
     };
     assert!(cure("soft-starter").contains("semiconductor fuses"));
     assert!(!cure("two-speed-dahlander").contains("semiconductor"));
@@ -260,8 +273,8 @@ fn thyristors_are_co_ordinated_with_fuses_of_their_own() {
 #[test]
 fn both_directions_have_one_contactor_also_where_a_tested_combination_asks_for_a_larger_one() {
     // One motor, one current, one duty: common practice, no source.
-    let mut own = basis();
-    own.design.coordination = Some("type-2".to_owned());
+    let mut basis = basis();
+    basis.design.coordination = Some("type-2".to_owned());
     let mut larger = 0;
     for (power, current) in
         [("0.75", "1.8"), ("2.2", "4.9"), ("4", "8.1"), ("5.5", "11.2"), ("7.5", "15"), ("15", "29"), ("30", "55")]
@@ -276,8 +289,9 @@ fn both_directions_have_one_contactor_also_where_a_tested_combination_asks_for_a
                     ("inching_share_pct", inching),
                 ],
             );
-            let (circuit, _) = size_with(&row(&cells), &own);
-            let of = |role: &str| circuit.contactors.iter().find(|own| own.role == role).expect("a direction").clone();
+            let (circuit, _) = size_with(&row(&cells), &basis);
+            let of =
+                |role: &str| circuit.contactors.iter().find(|contactor| contactor.role == role).expect("a direction").clone();
             let (forward, reverse) = (of("forward"), of("reverse"));
             assert_eq!((&forward.part, forward.rated_a), (&reverse.part, reverse.rated_a), "{power} kW");
             larger += usize::from(forward.governed_by == "coordination");
@@ -300,8 +314,8 @@ fn a_wish_for_short_circuit_fuses_on_a_load_without_a_relay_is_told() {
         ];
         let chosen = |more: &[(&'static str, &'static str)]| {
             let (circuit, _) = size_with(&row(&[&base[..], more].concat()), &basis());
-            let kind = circuit.protection.as_ref().map(|own| own.kind.clone()).unwrap_or_default();
-            (kind, circuit.findings.iter().any(|own| own.code == "C207" && own.what.contains("short circuits alone")))
+            let kind = circuit.protection.as_ref().map(|protection| protection.kind.clone()).unwrap_or_default();
+            (kind, circuit.findings.iter().any(|finding| finding.code == "C207" && finding.what.contains("short circuits alone")))
         };
         assert_eq!(chosen(&[("protection_kind", "aM")]), ("gG".to_owned(), true), "{kind}");
         assert_eq!(chosen(&[("protection_kind", "gG")]), ("gG".to_owned(), false), "{kind}");
@@ -348,9 +362,9 @@ fn a_single_phase_motor_goes_through_all_poles_of_three_pole_protection() {
         (american("115", "manual").to_vec(), nec, None),
     ] {
         let (circuit, _) = size_with(&row(&cells), &book);
-        let own = circuit.overload.as_ref().expect("it is protected");
-        assert_eq!(own.poles_in_series, poles, "{cells:?}: {own:?}");
-        assert_eq!(circuit.findings.iter().filter(|own| own.code == "C216").count(), usize::from(poles.is_some()));
+        let overload = circuit.overload.as_ref().expect("it is protected");
+        assert_eq!(overload.poles_in_series, poles, "{cells:?}: {overload:?}");
+        assert_eq!(circuit.findings.iter().filter(|finding| finding.code == "C216").count(), usize::from(poles.is_some()));
     }
 }
 
@@ -366,9 +380,12 @@ fn a_magnetic_release_is_set_just_above_the_first_peak() {
         ("installation_method", "E"),
     ];
     let circuit = size(&with(PUMP, &cells));
-    let own = circuit.protection.as_ref().expect("a circuit-breaker");
-    assert_eq!((own.kind.as_str(), own.rating_a), ("moulded-case", 200.0), "{own:?}");
-    assert_eq!([own.magnetic_min_a, own.magnetic_trip_a, own.magnetic_max_a], [2000.0, 2500.0, 3000.0].map(Some));
+    let protection = circuit.protection.as_ref().expect("a circuit-breaker");
+    assert_eq!((protection.kind.as_str(), protection.rating_a), ("moulded-case", 200.0), "{protection:?}");
+    assert_eq!(
+        [protection.magnetic_min_a, protection.magnetic_trip_a, protection.magnetic_max_a],
+        [2000.0, 2500.0, 3000.0].map(Some)
+    );
 }
 
 /// 14.3 A at 7.5 times are 107.25 A for 2 s. IEC 60269-1, Table 3: a gG fuse-link of 32 A carries 75 A for 10 s and 200 A for 0.1 s, on
@@ -378,7 +395,7 @@ fn a_fuse_carries_the_start() {
     let of = |ratio| {
         let cells = [("full_load_current_a", "14.3"), ("locked_rotor_ratio", ratio), ("protection_kind", "gG")];
         let circuit = size(&with(PUMP, &cells));
-        circuit.protection.map(|own| (own.kind, own.rating_a))
+        circuit.protection.map(|protection| (protection.kind, protection.rating_a))
     };
     assert_eq!(of("7.5"), Some(("gG".to_owned(), 40.0)));
     assert_eq!(of("7.3"), Some(("gG".to_owned(), 32.0)));
@@ -390,12 +407,12 @@ fn a_fuse_carries_the_start() {
 fn the_star_point_of_an_autotransformer_carries_the_difference() {
     let circuit = size(&with(PUMP, &[("starting_method", "autotransformer"), ("tap_pct", "65")]));
     let of = |role: &str| {
-        let own = circuit.checks.iter().find(|own| own.name == "contactor-short-time" && own.subject == role);
-        own.and_then(|own| own.value)
+        let check = circuit.checks.iter().find(|check| check.name == "contactor-short-time" && check.subject == role);
+        check.and_then(|check| check.value)
     };
     let (star, line) = (of("star-point"), of("line"));
-    assert!(star.is_some_and(|own| (own - 15.7).abs() < 0.01), "{star:?} of {:?}", circuit.checks);
-    assert!(line.is_some_and(|own| (own - 29.15).abs() < 0.01), "{line:?}");
+    assert!(star.is_some_and(|star| (star - 15.7).abs() < 0.01), "{star:?} of {:?}", circuit.checks);
+    assert!(line.is_some_and(|line| (line - 29.15).abs() < 0.01), "{line:?}");
 }
 
 /// IEC 60898-1, Table 7: curve C trips at once between 5 and 10 times its rated current, curve D between 10 and 20 times. A circuit-breaker
@@ -415,30 +432,34 @@ fn a_circuit_breaker_of_fixed_rating_has_its_poles_and_its_curve(
     basis.supply.prospective_fault_ka = Some(6.0);
     basis.supply.prospective_fault_min_ka = Some(3.0);
     let circuit = size_with(&row(&with(&with(HEATER, &[("protection_kind", "moulded-case")]), more)), &basis).0;
-    let own = circuit.protection.as_ref().expect("a circuit-breaker");
-    assert!(own.kind == "circuit-breaker" && own.part.ends_with(poles), "{own:?}");
+    let protection = circuit.protection.as_ref().expect("a circuit-breaker");
+    assert!(protection.kind == "circuit-breaker" && protection.part.ends_with(poles), "{protection:?}");
     // The book knows such a device by the same word: it carries 1.13 times its rating and trips at 1.45 times (IEC 60898-1, Table 7).
-    let limits =
-        crate::rules::book("iec", None).expect("a book").breaker_limits(&own.kind, crate::quantity::Amperes(own.rating_a));
-    let ends = limits.map(|own| (own.carries[0].current.0, own.acts[0].current.0));
+    let limits = crate::rules::book("iec", None)
+        .expect("a book")
+        .breaker_limits(&protection.kind, crate::quantity::Amperes(protection.rating_a));
+    let ends = limits.map(|acting_limits| (acting_limits.carries[0].current.0, acting_limits.acts[0].current.0));
     let about = |one: f64, other: f64| (one - other).abs() < 1e-9;
     assert!(
-        ends.is_some_and(|(carries, acts)| about(carries, 1.13 * own.rating_a) && about(acts, 1.45 * own.rating_a)),
+        ends.is_some_and(|(carries, acts)| about(carries, 1.13 * protection.rating_a) && about(acts, 1.45 * protection.rating_a)),
         "{ends:?}"
     );
-    assert_eq!((own.magnetic_min_a, own.magnetic_max_a), (Some(multiple * own.rating_a), Some(2.0 * multiple * own.rating_a)));
+    assert_eq!(
+        (protection.magnetic_min_a, protection.magnetic_max_a),
+        (Some(multiple * protection.rating_a), Some(2.0 * multiple * protection.rating_a))
+    );
 }
 
 /// NEMA sizes that the project does not use are left out; the smallest that it uses is among those that it uses.
 #[test]
 fn the_smallest_size_of_the_project_is_one_of_it() {
     let of = |least: Option<&str>| {
-        let mut own = basis();
-        own.rules.book = Some("nec".to_owned());
-        own.supply.voltage_v = Some(480.0);
-        own.supply.frequency_hz = Some(60.0);
-        own.design.controller_family = Some("nema".to_owned());
-        own.design.minimum_nema_size = least.map(str::to_owned);
+        let mut basis = basis();
+        basis.rules.book = Some("nec".to_owned());
+        basis.supply.voltage_v = Some(480.0);
+        basis.supply.frequency_hz = Some(60.0);
+        basis.design.controller_family = Some("nema".to_owned());
+        basis.design.minimum_nema_size = least.map(str::to_owned);
         let cells = [
             ("tag", "P-1"),
             ("rated_power_hp", "1"),
@@ -446,7 +467,7 @@ fn the_smallest_size_of_the_project_is_one_of_it() {
             ("starting_method", "direct"),
             ("cable_length_ft", "60"),
         ];
-        main_contactor(&size_with(&row(&cells), &own).0).rated_a
+        main_contactor(&size_with(&row(&cells), &basis).0).rated_a
     };
     // NEMA ICS 2: 9 A for size 00, 18 A for size 0, 27 A for size 1.
     assert_eq!((of(None), of(Some("0")), of(Some("1"))), (9.0, 18.0, 27.0));
@@ -459,8 +480,13 @@ fn starts_an_hour_of_a_soft_starter_are_checked_or_told() {
         let cells = [("starting_method", "soft-starter"), ("starts_per_hour", per_hour)];
         let cells: Vec<_> = cells.into_iter().filter(|(_, text)| !text.is_empty()).collect();
         let circuit = size(&with(PUMP, &cells));
-        assert!(circuit.starter_devices.iter().any(|own| own.kind == "soft-starter" && !own.part.is_empty()));
-        let told = circuit.findings.iter().filter(|own| own.code == "C218").count();
+        assert!(
+            circuit
+                .starter_devices
+                .iter()
+                .any(|starter_device| starter_device.kind == "soft-starter" && !starter_device.part.is_empty())
+        );
+        let told = circuit.findings.iter().filter(|finding| finding.code == "C218").count();
         let checked = circuit.checks.iter().any(|check| check.name == "soft-starter-frequency");
         (told, checked)
     };
@@ -484,11 +510,11 @@ fn a_slow_class_is_asked_of_all_that_carries_the_running_motor() {
         size(&with(PUMP, &[base.as_slice(), more].concat()))
     };
     let asked = |circuit: &Circuit, role: &str| {
-        let own = circuit.checks.iter().find(|own| own.name == "contactor-class" && own.subject == role);
-        own.and_then(|own| own.value.filter(|_| own.passed == Some(true)))
+        let check = circuit.checks.iter().find(|check| check.name == "contactor-class" && check.subject == role);
+        check.and_then(|check| check.value.filter(|_| check.passed == Some(true)))
     };
     // The class that the start asks for counts whether the range holds such a relay or not.
-    let class = |circuit: &Circuit| circuit.overloads.first().map(|own| own.trip_class.clone());
+    let class = |circuit: &Circuit| circuit.overloads.first().map(|overload| overload.trip_class.clone());
     for (method, role, share) in [
         ("direct", "main", 1.0),
         ("star-delta", "line", 1.0 / 3f64.sqrt()),
@@ -499,7 +525,7 @@ fn a_slow_class_is_asked_of_all_that_carries_the_running_motor() {
         ("rotor-resistance", "rotor-3", 1.0),
     ] {
         let circuit = of(method, &[("start_time_s", "14"), ("rotor_current_a", "66"), ("rotor_voltage_v", "300")]);
-        let Some(number) = class(&circuit).and_then(|own| own.parse::<f64>().ok()).filter(|own| *own > 10.0) else {
+        let Some(number) = class(&circuit).and_then(|class| class.parse::<f64>().ok()).filter(|own| *own > 10.0) else {
             assert_eq!(asked(&circuit, role), None, "{method}: class {:?}", class(&circuit));
             continue;
         };
@@ -525,10 +551,10 @@ fn the_voltage_of_a_rotor_is_held_against_its_contactors() {
         size(&with(PUMP, &[base.as_slice(), more].concat()))
     };
     let limit = |circuit: &Circuit| {
-        let own = circuit.checks.iter().find(|own| own.name == "rated-voltage" && own.subject == "rotor-1");
-        own.and_then(|own| own.value.zip(own.limit))
+        let check = circuit.checks.iter().find(|check| check.name == "rated-voltage" && check.subject == "rotor-1");
+        check.and_then(|check| check.value.zip(check.limit))
     };
-    let told = |circuit: &Circuit, code: &str| circuit.findings.iter().any(|own| own.code == code);
+    let told = |circuit: &Circuit, code: &str| circuit.findings.iter().any(|finding| finding.code == code);
     let low = of("320", &[]);
     assert_eq!(limit(&low), Some((320.0, 1380.0)));
     assert!(!told(&low, "C330"));
@@ -537,7 +563,10 @@ fn the_voltage_of_a_rotor_is_held_against_its_contactors() {
     assert!(told(&high, "C330") && high.status == Status::NeedsDecision);
     // Plugged, the contactor breaks at that voltage: 690 V are not enough.
     let braked = of("900", &[("duty", "S5")]);
-    assert!(braked.contactors.iter().any(|own| own.role == "rotor-1" && own.part.is_empty()) && told(&braked, "C203"));
+    assert!(
+        braked.contactors.iter().any(|contactor| contactor.role == "rotor-1" && contactor.part.is_empty())
+            && told(&braked, "C203")
+    );
     let beyond = of("1600", &[]);
     assert!(told(&beyond, "L305") && beyond.status == Status::NotSized);
 }
@@ -552,13 +581,13 @@ fn a_run_that_ends_at_panel_terminals_is_held_against_these() {
     let of = |range: &crate::catalogue::Catalogue| size_in(&row(&cells), &basis(), range, &Pins::default()).0;
     let mut range = crate::catalogue::builtin("iec").clone();
     let failed = |circuit: &Circuit| {
-        let mut checks = circuit.checks.iter().filter(|own| own.name == "terminals" && own.subject == "motor run");
-        checks.next().is_some_and(|own| own.passed == Some(false))
+        let mut checks = circuit.checks.iter().filter(|check| check.name == "terminals" && check.subject == "motor run");
+        checks.next().is_some_and(|check| check.passed == Some(false))
     };
-    let own = of(&range);
-    let run = own.runs.first().expect("a run");
+    let circuit = of(&range);
+    let run = circuit.runs.first().expect("a run");
     assert!(run.phase_area_mm2 > 6.0 && run.phase_area_mm2 <= 10.0, "the case: {}", run.phase_size);
-    assert!(own.parts.iter().any(|part| part.part == "GEN-T-10") && !failed(&own));
+    assert!(circuit.parts.iter().any(|part| part.part == "GEN-T-10") && !failed(&circuit));
     range.terminals.clear();
     assert!(failed(&of(&range)), "without terminals the relay must clamp it");
 }

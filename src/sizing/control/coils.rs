@@ -73,7 +73,7 @@ pub(super) fn choose(
         result.suppression_built_in =
             if voltage.dc { contactor.dc_suppression_built_in } else { contactor.ac_suppression_built_in };
         match of_contactor(contactor, voltage, chosen.role.name) {
-            Some(own) => each.push(own),
+            Some(coil) => each.push(coil),
             None => record.find(
                 Finding::new(&codes::C402_NO_DC_COIL, format!("{} is not made with a coil for direct current", contactor.part))
                     .at(case.control.place.clone())
@@ -84,7 +84,7 @@ pub(super) fn choose(
             ),
         }
     }
-    let there = |role: &&str| assembly.contactors.iter().any(|own| own.role.name == *role);
+    let there = |role: &&str| assembly.contactors.iter().any(|contactor| contactor.role.name == *role);
     Coils {
         complete: coil.is_some() && each.len() == assembly.contactors.len(),
         each,
@@ -139,7 +139,7 @@ impl Coils {
     /// The largest power with which coils hold that may be closed together and beside a group: every set is tried.
     fn holding_beside(&self, group: &[&str]) -> Burden {
         let free: Vec<&RoleCoil> = (self.each.iter())
-            .filter(|own| !group.contains(&own.role) && !group.iter().any(|other| self.excluded(own.role, other)))
+            .filter(|coil| !group.contains(&coil.role) && !group.iter().any(|other| self.excluded(coil.role, other)))
             .collect();
         let sets = 1_u32 << free.len().min(16);
         let allowed = |set: &Vec<&RoleCoil>| {
@@ -147,9 +147,9 @@ impl Coils {
             pairs.into_iter().all(|(a, b)| !self.excluded(a, b))
         };
         (0..sets)
-            .map(|set| free.iter().zip(0_u32..).filter(|(_, bit)| set >> bit & 1 == 1).map(|(own, _)| *own).collect::<Vec<_>>())
+            .map(|set| free.iter().zip(0_u32..).filter(|(_, bit)| set >> bit & 1 == 1).map(|(coil, _)| *coil).collect::<Vec<_>>())
             .filter(allowed)
-            .map(|set| set.iter().map(|own| own.hold).sum::<Burden>())
+            .map(|set| set.iter().map(|coil| coil.hold).sum::<Burden>())
             .max_by(|a, b| a.magnitude().0.total_cmp(&b.magnitude().0))
             .unwrap_or_default()
     }
@@ -166,12 +166,12 @@ impl Coils {
         if !self.together.is_empty() {
             groups.push(self.together.clone());
         }
-        for own in &self.each {
-            if own.role != SAFETY && !self.together.contains(&own.role) {
-                groups.push(vec![own.role]);
+        for coil in &self.each {
+            if coil.role != SAFETY && !self.together.contains(&coil.role) {
+                groups.push(vec![coil.role]);
             }
         }
-        if self.each.iter().any(|own| own.role == SAFETY) {
+        if self.each.iter().any(|coil| coil.role == SAFETY) {
             for group in &mut groups {
                 if group.iter().any(|role| self.commands.contains(role)) {
                     group.push(SAFETY);
@@ -186,7 +186,7 @@ impl Coils {
     }
 
     fn pick_up_of(&self, group: &[&str]) -> Burden {
-        self.each.iter().filter(|own| group.contains(&own.role)).map(|own| own.pick_up).sum()
+        self.each.iter().filter(|coil| group.contains(&coil.role)).map(|coil| coil.pick_up).sum()
     }
 
     /// Power at the worst moment of the circuit: a group picks up and what may be closed beside it holds.
@@ -206,7 +206,7 @@ impl Coils {
         let hold = if self.commands.len() == 1 {
             self.hold()
         } else {
-            self.each.iter().filter(|own| group.contains(&own.role)).map(|own| own.hold).sum()
+            self.each.iter().filter(|coil| group.contains(&coil.role)).map(|coil| coil.hold).sum()
         };
         (pick_up, hold)
     }
@@ -214,12 +214,12 @@ impl Coils {
     /// Lowest voltage at which every coil surely picks up, per cent.
     #[must_use]
     pub fn lowest_pct(&self) -> f64 {
-        self.each.iter().map(|own| own.lowest_pct).fold(0.0, f64::max)
+        self.each.iter().map(|coil| coil.lowest_pct).fold(0.0, f64::max)
     }
 
     /// Highest voltage that every coil stands, per cent.
     #[must_use]
     pub fn highest_pct(&self) -> f64 {
-        self.each.iter().map(|own| own.highest_pct).reduce(f64::min).unwrap_or(0.0)
+        self.each.iter().map(|coil| coil.highest_pct).reduce(f64::min).unwrap_or(0.0)
     }
 }

@@ -69,7 +69,7 @@ pub(super) fn choose(
         return direct;
     }
     let relay = relay(case, (pick_up, hold), commands, tools, circuit, record);
-    let power = relay.map_or(0.0, |own| own.coil_w);
+    let power = relay.map_or(0.0, |relay| relay.coil_w);
     Switched { commands, interposed: true, pick_up: Burden::direct(Watts(power)), volts: output, dc: true }
 }
 
@@ -81,9 +81,9 @@ fn by_output(case: &Case, coils: &Coils, (pick_up, hold): (Burden, Burden), circ
     let current = control::coil_current(record, need, volts);
     // What leaks must not hold the coil that holds with least.
     let least = coils.each.iter().min_by(|a, b| a.hold.magnitude().0.total_cmp(&b.hold.magnitude().0));
-    let leakage = least.map(|own| {
-        let left = control::leakage_voltage(record, volts, Watts(own.hold.magnitude().0));
-        at_most("output-leakage", left, 100.0 * own.release, "%", "semiconductor outputs; from memory")
+    let leakage = least.map(|coil| {
+        let left = control::leakage_voltage(record, volts, Watts(coil.hold.magnitude().0));
+        at_most("output-leakage", left, 100.0 * coil.release, "%", "semiconductor outputs; from memory")
     });
     let checks = [Some(at_most("output-current", current.0, limit.0, "A", OUTPUT)), leakage];
     if checks.iter().flatten().all(|check| check.passed == Some(true)) {
@@ -105,15 +105,16 @@ fn by_output(case: &Case, coils: &Coils, (pick_up, hold): (Burden, Burden), circ
     false
 }
 
-fn verdict(own: &InterposingRelay, case: &Case, (pick_up, hold): (Burden, Burden), record: &mut Record) -> Verdict {
+fn verdict(relay: &InterposingRelay, case: &Case, (pick_up, hold): (Burden, Burden), record: &mut Record) -> Verdict {
     let voltage = case.control.voltage;
     let volts = Volts(voltage.volts);
     let limit = control::output_limit(record, case.control.output);
-    let draws = control::coil_current(record, VoltAmperes(own.coil_w), Volts(own.coil_v));
+    let draws = control::coil_current(record, VoltAmperes(relay.coil_w), Volts(relay.coil_v));
     let makes = control::coil_current(record, pick_up.magnitude(), volts);
     let breaks = control::coil_current(record, hold.magnitude(), volts);
     // A contact for direct current makes no more than it breaks.
-    let (rated, making) = if voltage.dc { (own.contact_dc_a, 1.0) } else { (Some(own.contact_a), practice("contact-making")) };
+    let (rated, making) =
+        if voltage.dc { (relay.contact_dc_a, 1.0) } else { (Some(relay.contact_a), practice("contact-making")) };
     let rated = Amperes(rated.unwrap_or(0.0));
     let subject = "interposing relay";
     Verdict {
@@ -136,25 +137,25 @@ fn relay<'a>(
 ) -> Option<&'a InterposingRelay> {
     let voltage = case.control.voltage;
     let output = practice("output-voltage");
-    let suits = |own: &&InterposingRelay| {
-        let most = if voltage.dc { own.contact_dc_max_v.unwrap_or(0.0) } else { own.contact_max_v };
-        own.coil_dc && same(own.coil_v, output) && voltage.volts <= most && own.contacts_no >= 1
+    let suits = |relay: &&InterposingRelay| {
+        let most = if voltage.dc { relay.contact_dc_max_v.unwrap_or(0.0) } else { relay.contact_max_v };
+        relay.coil_dc && same(relay.coil_v, output) && voltage.volts <= most && relay.contacts_no >= 1
     };
     // The output switches the relay's coil: one that brings its suppression comes before all others.
     let mut candidates: Vec<&InterposingRelay> = tools.catalogue.interposing_relays.iter().filter(suits).collect();
-    candidates.sort_by_key(|own| !own.suppression_built_in);
-    let choice = first(candidates, |own| verdict(own, case, powers, &mut Record::silent()));
+    candidates.sort_by_key(|relay| !relay.suppression_built_in);
+    let choice = first(candidates, |relay| verdict(relay, case, powers, &mut Record::silent()));
     let why = format!("the controller's output does not switch a coil of {voltage} directly; one for each command");
     let mut accessory = Accessory { kind: "interposing-relay".to_owned(), quantity: commands, why, ..Accessory::default() };
-    let chosen = choice.chosen.map(|(own, verdict)| {
+    let chosen = choice.chosen.map(|(relay, verdict)| {
         circuit.checks.extend(verdict.checks);
-        accessory.part.clone_from(&own.part);
-        accessory.no = own.contacts_no;
-        own
+        accessory.part.clone_from(&relay.part);
+        accessory.no = relay.contacts_no;
+        relay
     });
-    if let Some(own) = chosen.filter(|own| !own.suppression_built_in) {
+    if let Some(relay) = chosen.filter(|relay| !relay.suppression_built_in) {
         record.find(
-            Finding::new(&codes::C415_RELAY_UNSUPPRESSED, format!("the coil of {} has no suppression of its own", own.part))
+            Finding::new(&codes::C415_RELAY_UNSUPPRESSED, format!("the coil of {} has no suppression of its own", relay.part))
                 .at(case.place.clone())
                 .why("its switching overvoltage destroys the transistor of the controller's output")
                 .cure("add a relay with suppression to the catalogue, or fit a diode across its coil"),

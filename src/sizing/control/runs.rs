@@ -60,8 +60,8 @@ pub(super) fn look(
     let down = |length: Metres| (length.0 * 10.0).floor() / 10.0;
     Some(ControlRun {
         size: size.size.clone(),
-        length_m: length.map(|own| own.0),
-        drop_pct: drop.map(|own| round_to(own, 3)),
+        length_m: length.map(|length| length.0),
+        drop_pct: drop.map(|drop| round_to(drop, 3)),
         drop_reach_m: down(reach),
         capacitance_reach_m: capacitance_reach.map(down),
     })
@@ -75,13 +75,13 @@ fn capacitance(case: &Case) -> f64 {
 /// The coil that a residual current holds most easily.
 fn weakest(case: &Case, coils: &Coils) -> Option<Release> {
     let ease = |release: f64, hold: f64| release / (1.0 + release) * hold;
-    let own = coils
+    let coil = coils
         .each
         .iter()
         .min_by(|a, b| ease(a.release, a.hold.magnitude().0).total_cmp(&ease(b.release, b.hold.magnitude().0)))?;
     Some(Release {
-        share: own.release,
-        hold: own.hold.magnitude(),
+        share: coil.release,
+        hold: coil.hold.magnitude(),
         voltage: Volts(case.control.voltage.volts),
         frequency: case.machine.frequency_hz,
     })
@@ -90,7 +90,7 @@ fn weakest(case: &Case, coils: &Coils) -> Option<Release> {
 /// A size whose drop is within the limit; the drop is inversely proportional to the section.
 fn larger(sizes: &[ControlConductor], drop: f64, limit: f64) -> Option<&ControlConductor> {
     let first = sizes.first()?;
-    sizes.iter().find(|own| drop * first.area.0 / own.area.0 <= limit)
+    sizes.iter().find(|conductor| drop * first.area.0 / conductor.area.0 <= limit)
 }
 
 fn too_far_to_pick_up(
@@ -104,7 +104,7 @@ fn too_far_to_pick_up(
     let limit = practice("run-drop");
     let conductor = larger(sizes, drop, limit).map_or_else(
         || "no control conductor of the table is large enough".to_owned(),
-        |own| format!("take control conductors of {}", own.size.replace("mm2", "mm²")),
+        |conductor| format!("take control conductors of {}", conductor.size.replace("mm2", "mm²")),
     );
     let relay = if switched.interposed { "" } else { ", an interposing relay at the starter" };
     // Coils take as much as before in this reckoning, so a long run comes out beyond all there is.

@@ -23,7 +23,7 @@ pub use demand::{Demand, Line, Served};
 /// share it.
 #[must_use]
 pub fn per_starter(tools: &Tools<'_>, dc: bool) -> bool {
-    let stated = tools.basis.control.supply.as_deref().map(|own| own == "per-starter");
+    let stated = tools.basis.control.supply.as_deref().map(|supply| supply == "per-starter");
     !dc && stated.unwrap_or_else(|| tools.book.supply_per_starter())
 }
 
@@ -103,7 +103,7 @@ pub fn choose(demand: &Demand, tools: &Tools<'_>, record: &mut Record) -> Chosen
             event_va: round_to(event.power().0, 2),
             event_method: if demand.voltage.dc { "arithmetic" } else { event.method() }.to_owned(),
             event_tag: worst.tag.clone(),
-            serves: demand.served.iter().map(|own| own.tag.clone()).collect(),
+            serves: demand.served.iter().map(|served| served.tag.clone()).collect(),
             ..ControlSupply::default()
         },
         coil_voltage_pct: vec![None; demand.served.len()],
@@ -124,7 +124,7 @@ pub fn choose(demand: &Demand, tools: &Tools<'_>, record: &mut Record) -> Chosen
 /// Highest voltage at the coils.
 fn highest(demand: &Demand, record: &mut Record) -> Check {
     let pct = control::highest_coil_voltage(record, 1.0, practice("supply-high"));
-    let most = demand.served.iter().map(|own| own.highest_pct).fold(f64::INFINITY, f64::min);
+    let most = demand.served.iter().map(|served| served.highest_pct).fold(f64::INFINITY, f64::min);
     at_most("coil-highest-voltage", pct, most, "%", "limits of operation of coils")
 }
 

@@ -41,10 +41,10 @@ fn an_output_switches_what_it_can(#[case] more: &[(&'static str, &'static str)],
     let circuit = size(&with(&[more, &[("driven_by", "plc-output")]].concat()));
     let control = circuit.control.as_ref().expect("a control circuit");
     assert_eq!(control.interposing_relay, interposed, "{control:?}");
-    let relays: Vec<_> = circuit.accessories.iter().filter(|own| own.kind == "interposing-relay").collect();
+    let relays: Vec<_> = circuit.accessories.iter().filter(|accessory| accessory.kind == "interposing-relay").collect();
     assert_eq!(relays.len(), usize::from(interposed));
     assert_eq!(finding(&circuit, "C406").is_none(), served);
-    assert!(relays.iter().all(|own| own.quantity == 1 && own.part.is_empty() != served));
+    assert!(relays.iter().all(|relay| relay.quantity == 1 && relay.part.is_empty() != served));
     assert_eq!(check(&circuit, "output-current").and_then(|check| check.passed), served.then_some(true));
     // The relay is bought as it is described.
     let bought = circuit.parts.iter().filter(|part| part.part.contains("-IR")).count();
@@ -78,7 +78,12 @@ fn there_is_one_relay_for_each_command(#[case] method: &'static str, #[case] rev
         ("full_load_current_low_a", "5"),
         ("driven_by", "plc-output"),
     ]));
-    let own: u32 = circuit.accessories.iter().filter(|own| own.kind == "interposing-relay").map(|own| own.quantity).sum();
+    let own: u32 = circuit
+        .accessories
+        .iter()
+        .filter(|accessory| accessory.kind == "interposing-relay")
+        .map(|accessory| accessory.quantity)
+        .sum();
     assert_eq!((own, circuit.control.as_ref().map(|control| control.commands)), (relays, Some(relays)));
 }
 
@@ -108,7 +113,10 @@ fn a_voltage_that_no_coil_has_is_said_with_those_there_are() {
 #[case::too_high("1200 V", None)]
 #[case::words("mains", None)]
 fn a_control_voltage_is_read_only_where_it_reads_one_way(#[case] text: &str, #[case] expected: Option<(f64, bool)>) {
-    assert_eq!(crate::sizing::resolve::control_voltage(text).map(|own| (own.volts, own.dc)), expected);
+    assert_eq!(
+        crate::sizing::resolve::control_voltage(text).map(|control_voltage| (control_voltage.volts, control_voltage.dc)),
+        expected
+    );
 }
 
 #[test]
@@ -132,12 +140,12 @@ fn a_run_beyond_its_drop_is_said_with_what_mends_it() {
     assert!(said.cure.contains("2.5 mm²"), "{}", said.cure);
     assert_eq!(said.place.as_ref().and_then(|place| place.heading.as_deref()), Some("control_cable_length_m"));
     assert!(finding(&far, "C101").is_none(), "said once");
-    let reach = far.control.as_ref().and_then(|own| own.run.as_ref()).map(|run| run.drop_reach_m);
+    let reach = far.control.as_ref().and_then(|control| control.run.as_ref()).map(|run| run.drop_reach_m);
     assert_eq!(reach, Some(41.0));
     // Without a length the contact stands at the starter; how far it might stand is known.
     let here = size(&with(&[("control_voltage", "24 V AC")]));
     assert!(check(&here, "control-run-drop").is_none());
-    assert_eq!(here.control.as_ref().and_then(|own| own.run.as_ref()).map(|run| run.drop_reach_m), Some(41.0));
+    assert_eq!(here.control.as_ref().and_then(|control| control.run.as_ref()).map(|run| run.drop_reach_m), Some(41.0));
 }
 
 /// 4.5 VA at 230 V, 50 Hz, release at 20 %: m/(1+m) S / (2π f c U²) with 0.3 µF/km is 150.4 m for a maintained contact, half of
@@ -164,7 +172,7 @@ fn a_run_whose_capacitance_holds_the_coil_is_said_with_the_resistor() {
 fn frequency_shortens_the_reach() {
     let reach = |hertz| {
         let circuit = size(&with(&[("frequency_hz", hertz)]));
-        circuit.control.and_then(|own| own.run).and_then(|run| run.capacitance_reach_m).expect("a reach")
+        circuit.control.and_then(|control| control.run).and_then(|run| run.capacitance_reach_m).expect("a reach")
     };
     assert!((reach("60") / reach("50") - 5.0 / 6.0).abs() < 0.01);
 }
@@ -183,9 +191,9 @@ fn cores_of_the_control_cable(#[case] more: &[(&'static str, &'static str)], #[c
 }
 
 fn per_starter() -> Basis {
-    let mut own = basis();
-    own.control.supply = Some("per-starter".to_owned());
-    own
+    let mut basis = basis();
+    basis.control.supply = Some("per-starter".to_owned());
+    basis
 }
 
 /// A long run takes its share of the voltage at the coil; beyond what any transformer mends, the run is named.
@@ -194,8 +202,8 @@ fn the_run_counts_in_the_voltage_at_the_coil() {
     let lowest = |length: &'static str| {
         let cells = with(&[("control_voltage", "24 V AC"), ("control_cable_length_m", length)]);
         let (circuit, _) = size_with(&row(&cells), &per_starter());
-        let own = check(&circuit, "coil-voltage").cloned().expect("a check");
-        (own.value.unwrap_or(0.0), own.passed, finding(&circuit, "C411").map(|own| own.cure.clone()))
+        let check = check(&circuit, "coil-voltage").cloned().expect("a check");
+        (check.value.unwrap_or(0.0), check.passed, finding(&circuit, "C411").map(|finding| finding.cure.clone()))
     };
     let near = lowest("5");
     assert_eq!((near.1, &near.2), (Some(true), &None));
@@ -207,12 +215,12 @@ fn the_run_counts_in_the_voltage_at_the_coil() {
 #[test]
 fn a_supply_of_the_starter_is_bought_with_it() {
     let (circuit, _) = size_with(&row(&with(&[])), &per_starter());
-    let supply = circuit.control.as_ref().and_then(|own| own.supply.as_ref()).expect("a supply");
-    let bought = |part: &str| circuit.parts.iter().filter(|own| own.part == part).map(|own| own.quantity).sum::<f64>();
+    let supply = circuit.control.as_ref().and_then(|control| control.supply.as_ref()).expect("a supply");
+    let bought = |part: &str| circuit.parts.iter().filter(|own| own.part == part).map(|part| part.quantity).sum::<f64>();
     assert!((bought(&supply.part) - 1.0).abs() < 1e-9);
     let primary = supply.primary.as_ref().expect("fuses before it");
     assert!(bought(&primary.part) >= f64::from(primary.quantity) && bought("GEN-CFB") >= 3.0);
-    assert!(circuit.parts.iter().all(|own| !own.description.is_empty()), "{:?}", circuit.parts);
+    assert!(circuit.parts.iter().all(|part| !part.description.is_empty()), "{:?}", circuit.parts);
 }
 
 proptest::proptest! {
@@ -244,16 +252,20 @@ fn a_relay_at_an_output_brings_its_suppression_or_says_that_it_does_not() {
     let said = |range: &Catalogue| {
         let cells = with(&[("control_voltage", "230 V AC"), ("driven_by", "plc-output")]);
         let circuit = size_in(&row(&cells), &basis(), range, &Pins::default()).0;
-        let part = circuit.accessories.iter().find(|own| own.kind == "interposing-relay").map(|own| own.part.clone());
+        let part = circuit
+            .accessories
+            .iter()
+            .find(|accessory| accessory.kind == "interposing-relay")
+            .map(|accessory| accessory.part.clone());
         (part.unwrap_or_default(), finding(&circuit, "C415").is_some())
     };
     let mut range = catalogue::builtin("iec").clone();
     let (first, warned) = said(&range);
     assert!(!first.is_empty() && !warned);
     // Without it the first gives way to the next that has it; where none has it, the first stays and is said.
-    range.interposing_relays.iter_mut().filter(|own| own.part == first).for_each(|own| own.suppression_built_in = false);
+    range.interposing_relays.iter_mut().filter(|relay| relay.part == first).for_each(|relay| relay.suppression_built_in = false);
     let (second, warned) = said(&range);
     assert!(second != first && !second.is_empty() && !warned);
-    range.interposing_relays.iter_mut().for_each(|own| own.suppression_built_in = false);
+    range.interposing_relays.iter_mut().for_each(|relay| relay.suppression_built_in = false);
     assert_eq!(said(&range), (first, true));
 }

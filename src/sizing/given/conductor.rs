@@ -26,17 +26,18 @@ pub(super) struct Behind {
 }
 
 /// The demand of a run behind what is stated: setting of the relay, rating and trip of the device.
-pub(super) fn behind_stated(bench: &Bench<'_>, own: RunDemand) -> Behind {
-    Behind { stated: at_its_ends(bench, &own), own }
+pub(super) fn behind_stated(bench: &Bench<'_>, demand: RunDemand) -> Behind {
+    Behind { stated: at_its_ends(bench, &demand), own: demand }
 }
 
 fn at_its_ends(bench: &Bench<'_>, demand: &RunDemand) -> [RunDemand; 2] {
     let stated = &bench.stated;
     let mut worst = demand.clone();
-    if let (Some(setting), Some(relay), OverloadDevice::Setting(own)) = (stated.setting, overload::relay(bench), demand.overload)
+    if let (Some(setting), Some(relay), OverloadDevice::Setting(current)) =
+        (stated.setting, overload::relay(bench), demand.overload)
         && relay.setting.0 > 0.0
     {
-        worst.overload = OverloadDevice::Setting(own * (setting / relay.setting.0));
+        worst.overload = OverloadDevice::Setting(current * (setting / relay.setting.0));
     }
     let trip = stated.magnetic.and_then(|trip| protective::band(bench, trip)).map(|band| Amperes(band[1]));
     if stated.rating.is_none() && stated.kind.is_none() && trip.is_none() {
@@ -46,12 +47,12 @@ fn at_its_ends(bench: &Bench<'_>, demand: &RunDemand) -> [RunDemand; 2] {
     let rating = stated.rating.map(Amperes).or(demand.device_rating);
     worst.device_rating = rating;
     worst.grounding_basis = bench.row.tools.book.grounding_rating(kind.word(), &bench.protection.ask);
-    let chosen = bench.assembly.protection.as_ref().is_some_and(|own| own.is_of(kind));
+    let chosen = bench.assembly.protection.as_ref().is_some_and(|protection| protection.is_of(kind));
     let device = match (kind, rating, trip) {
         (ProtectionKind::Gg, Some(rating), _) => Some(FaultDevice::Gg(rating)),
         (ProtectionKind::Am, Some(rating), _) => Some(FaultDevice::Am(rating)),
         (_, _, Some(trip)) => Some(FaultDevice::Magnetic(trip)),
-        _ if chosen && stated.rating.is_none() => demand.fault.map(|own| own.0),
+        _ if chosen && stated.rating.is_none() => demand.fault.map(|fault| fault.0),
         _ => None,
     };
     let fault = |let_through: f64| device.zip(rating).map(|(device, rating)| (device, rating, let_through));
@@ -86,7 +87,7 @@ fn candidate(bench: &Bench<'_>) -> Option<Candidate> {
 /// Sizes that the book has, ascending.
 fn sizes(bench: &Bench<'_>, demand: &RunDemand) -> Vec<f64> {
     let ladder = bench.row.tools.book.ladder(demand);
-    ladder.into_iter().filter(|own| own.parallel == 1).map(|own| own.size_mm2).collect()
+    ladder.into_iter().filter(|candidate| candidate.parallel == 1).map(|candidate| candidate.size_mm2).collect()
 }
 
 /// What a stated device keeps, or fails, together with the conductors, and what could not be told.
@@ -109,7 +110,7 @@ pub(super) fn behind(bench: &Bench<'_>) -> BehindDevice {
     let told = told(bench, run, candidate);
     // What the program's own device would give tells what is to be shown of the other.
     let held =
-        told.held.iter().map(|own| (&own.name, format!("{} behind the program's own device", figures(own, bench.units()))));
+        told.held.iter().map(|check| (&check.name, format!("{} behind the program's own device", figures(check, bench.units()))));
     let others = told.failed.iter().chain(&told.open).map(|name| (name, bench.words(name)));
     let untold = held.chain(others).filter(|(name, _)| of_device(name)).map(|(_, words)| words).collect();
     BehindDevice { checks: told.checks.into_iter().filter(|check| of_device(&check.name)).collect(), untold }
@@ -140,8 +141,8 @@ fn told(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Told {
         let name = worst.name.clone();
         match (worst.passed, best.iter().find(same).and_then(|best| best.passed)) {
             (Some(true), _) | (Some(false), Some(false)) => told.checks.push(worst),
-            _ => match own.iter().find(same).map(|own| (own, own.passed)) {
-                Some((own, Some(true))) => told.held.push(own.clone()),
+            _ => match own.iter().find(same).map(|check| (check, check.passed)) {
+                Some((check, Some(true))) => told.held.push(check.clone()),
                 Some((_, Some(false))) => told.failed.push(name),
                 _ => told.open.push(name),
             },
@@ -162,7 +163,7 @@ fn of_conductor(bench: &Bench<'_>, told: Told) -> Judged {
             Some(format!("{names}: not kept behind the program's own device, and the stated one is not known well enough"));
     }
     if !told.held.is_empty() {
-        let mut held: Vec<String> = told.held.iter().map(|own| bench.words(&own.name)).collect();
+        let mut held: Vec<String> = told.held.iter().map(|check| bench.words(&check.name)).collect();
         held.dedup();
         judged.remarks.push(format!("{}: told behind the program's own device", held.join(", ")));
     }
@@ -191,7 +192,7 @@ pub(super) fn phase(bench: &Bench<'_>, area: f64) -> Judged {
     if exact.is_some() {
         return own;
     }
-    let fails = |own: &Judged| own.checks.iter().any(|check| check.passed == Some(false));
+    let fails = |judged: &Judged| judged.checks.iter().any(|check| check.passed == Some(false));
     if !fails(&own) {
         own.remarks.push(format!("the book has no such size: judged as {}, the next smaller one", book.size_text(judged)));
         return own;
@@ -216,16 +217,16 @@ fn conductor(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Judged {
     let demand = &run.stated[0];
     let chosen = bench.circuit.runs.first();
     let chosen = chosen.map(|run| Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase });
-    let mut own = of_conductor(bench, told(bench, run, candidate));
-    own.wanted = chosen.map_or_else(String::new, |own| conductors::size_words(book, own));
-    own.checks.extend(in_parallel(bench, demand, candidate));
+    let mut judged = of_conductor(bench, told(bench, run, candidate));
+    judged.wanted = chosen.map_or_else(String::new, |candidate| conductors::size_words(book, candidate));
+    judged.checks.extend(in_parallel(bench, demand, candidate));
     if bench.assembly.arrangement.runs != Runs::One {
-        own.remarks.push(format!("judged for the {} run", bench.words(demand.role)));
+        judged.remarks.push(format!("judged for the {} run", bench.words(demand.role)));
     }
-    let section = |own: Candidate| own.size_mm2 * f64::from(own.parallel);
-    own.oversized = chosen.filter(|chosen| section(candidate) > section(*chosen) * (1.0 + 1e-9)).map(|_| {
+    let section = |candidate: Candidate| candidate.size_mm2 * f64::from(candidate.parallel);
+    judged.oversized = chosen.filter(|chosen| section(candidate) > section(*chosen) * (1.0 + 1e-9)).map(|_| {
         let with = book.companions(demand, candidate, &mut Record::silent());
-        let trade: Vec<&str> = with.raceways.iter().map(|own| own.trade_size).collect();
+        let trade: Vec<&str> = with.raceways.iter().map(|raceway| raceway.trade_size).collect();
         let raceway = if trade.is_empty() { String::new() } else { format!(", its raceway {}", trade.join("+")) };
         Larger::room(format!(
             "{}; its protective conductor becomes {} ({}){raceway}",
@@ -234,7 +235,7 @@ fn conductor(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Judged {
             book.clause(Topic::ProtectiveConductor)
         ))
     });
-    own
+    judged
 }
 
 /// The conductor against the terminals of the program's own devices, as far as the circuit's checks tell what those clamp.
@@ -260,7 +261,7 @@ fn in_parallel(bench: &Bench<'_>, demand: &RunDemand, candidate: Candidate) -> O
     let book = bench.row.tools.book;
     let clause = book.clause(Topic::ParallelConductors);
     let ladder = book.ladder(demand);
-    let least = ladder.iter().filter(|own| own.parallel > 1).map(|own| own.size_mm2).reduce(f64::min)?;
+    let least = ladder.iter().filter(|candidate| candidate.parallel > 1).map(|candidate| candidate.size_mm2).reduce(f64::min)?;
     (candidate.parallel > 1 && !clause.is_empty()).then(|| at_least("parallel-minimum", candidate.size_mm2, least, "mm²", clause))
 }
 
@@ -272,13 +273,13 @@ pub(super) fn parallel(bench: &Bench<'_>) -> Result<Judged, Unreadable> {
             cure: "write the size of one conductor into given_conductor, as 50 mm2",
         });
     };
-    let mut own = phase(bench, area);
+    let mut judged = phase(bench, area);
     let chosen = bench.circuit.runs.first().map(|run| run.per_phase);
-    own.wanted = chosen.map_or_else(String::new, |own| own.to_string());
+    judged.wanted = chosen.map_or_else(String::new, |own| own.to_string());
     // It is the size that is larger, not the number.
-    own.oversized = own.oversized.filter(|_| chosen.is_none_or(|chosen| bench.stated.parallel.unwrap_or(1) > chosen));
-    own.remarks.push("judged with the conductor".to_owned());
-    Ok(own)
+    judged.oversized = judged.oversized.filter(|_| chosen.is_none_or(|chosen| bench.stated.parallel.unwrap_or(1) > chosen));
+    judged.remarks.push("judged with the conductor".to_owned());
+    Ok(judged)
 }
 
 /// Protective conductor.
@@ -293,14 +294,14 @@ pub(super) fn protective(bench: &Bench<'_>, area: f64) -> Judged {
     let least = book.companions(demand, candidate, &mut Record::silent()).protective_mm2;
     let check = at_least("protective-minimum", area, least, "mm²", book.clause(Topic::ProtectiveConductor));
     let small = check.passed == Some(false);
-    let mut own = Judged { wanted: book.size_text(least), checks: vec![check], ..Judged::default() };
+    let mut judged = Judged { wanted: book.size_text(least), checks: vec![check], ..Judged::default() };
     if small && bench.units() == Units::Metric {
-        own.remarks.push("a calculation by 543.1.2, which is not made here, may admit less".to_owned());
+        judged.remarks.push("a calculation by 543.1.2, which is not made here, may admit less".to_owned());
     }
     if !small && area > least * (1.0 + 1e-9) {
-        own.oversized = Some(Larger::room("terminals must take it; nothing is lost"));
+        judged.oversized = Some(Larger::room("terminals must take it; nothing is lost"));
     }
-    own
+    judged
 }
 
 /// Raceway.
@@ -330,13 +331,14 @@ pub(super) fn raceway(bench: &Bench<'_>, (kind, size): &(Option<String>, String)
             cure: "write a trade size, as 3/4 or 1-1/4",
         });
     };
-    let reference = book.criteria().iter().find(|own| own.name == "raceway-fill").map_or("", |own| own.reference);
-    let words: Vec<&str> = wanted.iter().map(|own| own.trade_size).collect();
-    let least = wanted.iter().map(|own| own.fill_pct).fold(0.0, f64::max);
-    let mut own = Judged { wanted: words.join("+"), ..Judged::default() };
-    own.checks.push(at_most("raceway-fill", fill.value, fill.limit, "%", reference));
+    let reference =
+        book.criteria().iter().find(|criterion| criterion.name == "raceway-fill").map_or("", |criterion| criterion.reference);
+    let words: Vec<&str> = wanted.iter().map(|raceway| raceway.trade_size).collect();
+    let least = wanted.iter().map(|raceway| raceway.fill_pct).fold(0.0, f64::max);
+    let mut judged = Judged { wanted: words.join("+"), ..Judged::default() };
+    judged.checks.push(at_most("raceway-fill", fill.value, fill.limit, "%", reference));
     let fill_value = fill.value;
-    own.oversized = (fill.value < least * (1.0 - 1e-6)).then(|| {
+    judged.oversized = (fill.value < least * (1.0 - 1e-6)).then(|| {
         let fill = |own: f64| crate::record::significant(own, 3);
         Larger::room(format!(
             "filled {} % instead of {} %: fittings and terminations follow it; nothing is lost",
@@ -344,5 +346,5 @@ pub(super) fn raceway(bench: &Bench<'_>, (kind, size): &(Option<String>, String)
             fill(least)
         ))
     });
-    Ok(own)
+    Ok(judged)
 }

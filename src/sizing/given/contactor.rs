@@ -23,15 +23,15 @@ pub(super) fn rated(bench: &Bench<'_>, rated: f64) -> Judged {
 
 /// The rated current by which the chosen contactor is named as the stated one is: in AC-3 where the duty is not resistive.
 fn named(bench: &Bench<'_>, demand: &contactors::Demand) -> Option<(f64, &'static str)> {
-    let own = chosen(bench, demand)?;
-    let contactor = own.contactor?;
+    let chosen = chosen(bench, demand)?;
+    let contactor = chosen.contactor?;
     let category = demand.asks.switching.category;
     if category.is_resistive() {
-        return Some((own.rated.0, Category::Ac1.name()));
+        return Some((chosen.rated.0, Category::Ac1.name()));
     }
     let ac3 = contactor.rating(Category::Ac3, bench.row.case.machine.voltage.0);
     match (category, ac3) {
-        (Category::Horsepower | Category::Continuous, _) | (_, None) => Some((own.rated.0, "")),
+        (Category::Horsepower | Category::Continuous, _) | (_, None) => Some((chosen.rated.0, "")),
         (_, Some(ac3)) => Some((ac3, Category::Ac3.name())),
     }
 }
@@ -42,12 +42,14 @@ pub(super) fn size(bench: &Bench<'_>, size: &str) -> Judged {
     let Some(offer) = bench.row.tools.book.offer_of_size(size, &bench.row.case.machine) else {
         return Judged::doubtful(format!("the rule book has no ratings of a NEMA size {size} at this voltage"));
     };
-    let chosen = chosen(bench, &demand).and_then(|own| own.contactor);
+    let chosen = chosen(bench, &demand).and_then(|contactor| contactor.contactor);
     let wanted = match chosen {
-        Some(own) => own.nema_size.clone().map_or_else(|| format!("frame {}", own.frame), |size| format!("NEMA size {size}")),
+        Some(contactor) => {
+            contactor.nema_size.clone().map_or_else(|| format!("frame {}", contactor.frame), |size| format!("NEMA size {size}"))
+        }
         None => String::new(),
     };
-    judged(bench, &demand, [offer, offer], offer.continuous.map_or(0.0, |own| own.0), wanted)
+    judged(bench, &demand, [offer, offer], offer.continuous.map_or(0.0, |continuous| continuous.0), wanted)
 }
 
 fn none() -> Judged {
@@ -57,16 +59,16 @@ fn none() -> Judged {
 /// The role that carries the most: the one figure of the row must serve for it.
 fn heaviest(bench: &Bench<'_>) -> Option<contactors::Demand> {
     let (row, assembly) = (bench.row, bench.assembly);
-    let bypass = assembly.devices.iter().any(|own| own.bypass_built_in);
+    let bypass = assembly.devices.iter().any(|device| device.bypass_built_in);
     let roles = assembly.arrangement.roles(&row.case.start, bypass, row.case.control.redundant);
     let record = &mut Record::silent();
     let demands =
         contactors::demands(row.case, row.currents, &assembly.devices, &roles, bench.class, row.point, row.tools, record);
-    demands.into_iter().reduce(|most, own| if most.asks.current.0 < own.asks.current.0 { own } else { most })
+    demands.into_iter().reduce(|most, demand| if most.asks.current.0 < demand.asks.current.0 { demand } else { most })
 }
 
 fn chosen<'a>(bench: &Bench<'a>, demand: &contactors::Demand) -> Option<&'a ChosenContactor<'a>> {
-    bench.assembly.contactors.iter().find(|own| own.role.name == demand.role.name)
+    bench.assembly.contactors.iter().find(|contactor| contactor.role.name == demand.role.name)
 }
 
 /// Judges what the figure proves and the most that it may mean.
@@ -77,10 +79,10 @@ fn judged(bench: &Bench<'_>, demand: &contactors::Demand, offers: [ContactorOffe
         limits.iter().map(|limit| of_limit(limit).about(demand.role.name)).collect::<Vec<_>>()
     });
     let [sure, most] = checks;
-    let mut own = Judged { wanted, ..Judged::default() };
+    let mut judged = Judged { wanted, ..Judged::default() };
     if most.iter().any(|check| check.passed == Some(false)) {
-        own.checks = most;
-        return own;
+        judged.checks = most;
+        return judged;
     }
     let (proved, unproved): (Vec<_>, Vec<_>) = sure.into_iter().partition(|check| check.passed == Some(true));
     let category = match demand.asks.switching.category {
@@ -90,23 +92,23 @@ fn judged(bench: &Bench<'_>, demand: &contactors::Demand, offers: [ContactorOffe
     for check in &unproved {
         let name = bench.words(&check.name);
         if DECISIVE.contains(&check.name.as_str()) {
-            own.doubt = Some(format!("its rating for {category} is not stated ({name}, {})", check.reference));
+            judged.doubt = Some(format!("its rating for {category} is not stated ({name}, {})", check.reference));
         } else {
-            own.open.push(name);
+            judged.open.push(name);
         }
     }
-    own.checks = proved;
+    judged.checks = proved;
     if book.voltage_factor(bench.row.case.wishes.altitude) < 1.0 {
-        own.open.push("its rated voltage at this altitude".to_owned());
+        judged.open.push("its rated voltage at this altitude".to_owned());
     }
-    own.open.extend(["its largest protective device", "the life of its contacts"].map(str::to_owned));
+    judged.open.extend(["its largest protective device", "the life of its contacts"].map(str::to_owned));
     if bench.assembly.contactors.len() > 1 {
-        own.remarks.push(format!("judged for the {} contactor, which carries the most", demand.role.name));
+        judged.remarks.push(format!("judged for the {} contactor, which carries the most", demand.role.name));
     }
-    own.oversized = named(bench, demand)
+    judged.oversized = named(bench, demand)
         .filter(|(wanted, _)| !fits(rated, *wanted))
         .map(|(wanted, _)| Larger::room(larger(bench, demand, rated, wanted)));
-    own
+    judged
 }
 
 /// What a larger contactor brings: the catalogue's contactor of that rating beside the chosen one.
@@ -114,29 +116,33 @@ fn larger(bench: &Bench<'_>, demand: &contactors::Demand, rated: f64, wanted: f6
     const FOLLOWS: &str = "larger terminals, coil and enclosure follow, and the overload relay must fit its frame";
     let times = crate::record::significant(rated / wanted, 2);
     let named = format!("{times} times the rating that is needed: {FOLLOWS}");
-    let Some(chosen) = chosen(bench, demand).and_then(|own| own.contactor) else { return named };
+    let Some(chosen) = chosen(bench, demand).and_then(|contactor| contactor.contactor) else { return named };
     let volts = bench.row.case.machine.voltage.0;
     let category = if demand.asks.switching.category.is_resistive() { Category::Ac1 } else { Category::Ac3 };
-    let rating = |own: &Contactor| own.rating(category, volts).filter(|own| fits(rated, *own));
-    let of_rating = bench.row.tools.catalogue.contactors.iter().filter_map(|own| Some((rating(own)?, own)));
-    let Some((_, own)) = of_rating.reduce(|least, own| if own.0 < least.0 { own } else { least }) else { return named };
-    if own.frame == chosen.frame {
+    let rating = |contactor: &Contactor| contactor.rating(category, volts).filter(|rating| fits(rated, *rating));
+    let of_rating = bench.row.tools.catalogue.contactors.iter().filter_map(|contactor| Some((rating(contactor)?, contactor)));
+    let Some((_, contactor)) = of_rating.reduce(|least, own| if own.0 < least.0 { own } else { least }) else { return named };
+    if contactor.frame == chosen.frame {
         return format!("{times} times the rating that is needed; in the catalogue it is of the same frame");
     }
     let number = |own: f64| crate::record::significant(own, 3);
     let book = bench.row.tools.book;
     let run = bench.circuit.runs.last().map(|run| run.phase_area_mm2).filter(|area| *area > 0.0);
     let clamps = match run {
-        Some(area) if area < own.terminal_min_mm2 * (1.0 - 1e-9) => {
-            format!(", and clamps no less than {} (the run has {})", book.size_text(own.terminal_min_mm2), book.size_text(area))
+        Some(area) if area < contactor.terminal_min_mm2 * (1.0 - 1e-9) => {
+            format!(
+                ", and clamps no less than {} (the run has {})",
+                book.size_text(contactor.terminal_min_mm2),
+                book.size_text(area)
+            )
         }
         _ => String::new(),
     };
     format!(
         "{FOLLOWS}: one of this rating in the catalogue is {} mm wide instead of {} mm and picks up with {} VA instead of {} VA{clamps}",
-        number(own.width_mm),
+        number(contactor.width_mm),
         number(chosen.width_mm),
-        number(own.coil_ac_pick_up_va),
+        number(contactor.coil_ac_pick_up_va),
         number(chosen.coil_ac_pick_up_va),
     )
 }

@@ -17,13 +17,13 @@ const TRIPS_AT_SETTING: Option<f64> = Some(1.0);
 pub(super) fn relay<'a>(bench: &Bench<'a>) -> Option<&'a ChosenRelay<'a>> {
     // The dial of a breaker before relays is not the motor's.
     let relays = || bench.assembly.relays.iter();
-    let of_motor: Vec<&ChosenRelay<'_>> = relays().filter(|own| own.place.role != "protection").collect();
+    let of_motor: Vec<&ChosenRelay<'_>> = relays().filter(|relay| relay.place.role != "protection").collect();
     // Of several motors the row states the relay of one; a drive's own protection has the sum for its setting.
-    if let Some(own) = of_motor.iter().find(|own| own.place.position == OF_ONE_MOTOR) {
-        return Some(own);
+    if let Some(relay) = of_motor.iter().find(|relay| relay.place.position == OF_ONE_MOTOR) {
+        return Some(relay);
     }
     let all: Vec<&ChosenRelay<'_>> = if of_motor.is_empty() { relays().collect() } else { of_motor };
-    all.into_iter().reduce(|most, own| if most.setting.0 < own.setting.0 { own } else { most })
+    all.into_iter().reduce(|most, relay| if most.setting.0 < relay.setting.0 { relay } else { most })
 }
 
 /// Current that the relay sees at the motor's rated current.
@@ -65,38 +65,38 @@ fn none() -> Judged {
 }
 
 /// Takes the limits that a figure keeps in any case, or fails in any case; in between its relay must be known.
-fn between(own: &mut Judged, sure: Vec<Check>, most: Vec<Check>) {
+fn between(judged: &mut Judged, sure: Vec<Check>, most: Vec<Check>) {
     let fails = |checks: &[Check]| checks.iter().any(|check| check.passed == Some(false));
     if fails(&sure) && !fails(&most) {
-        own.doubt = Some("the current at which it trips in the end is not stated, and decides".to_owned());
+        judged.doubt = Some("the current at which it trips in the end is not stated, and decides".to_owned());
     }
-    own.checks.extend(if fails(&sure) { most } else { sure });
+    judged.checks.extend(if fails(&sure) { most } else { sure });
 }
 
 /// A setting.
 pub(super) fn setting(bench: &Bench<'_>, setting: f64) -> Judged {
     let Some(relay) = relay(bench) else { return none() };
-    let mut own = Judged { wanted: amperes(relay.setting.0), ..Judged::default() };
-    between(&mut own, ceiling(bench, relay, setting, None), ceiling(bench, relay, setting, TRIPS_AT_SETTING));
-    own.checks.push(carries(bench, relay, setting));
+    let mut judged = Judged { wanted: amperes(relay.setting.0), ..Judged::default() };
+    between(&mut judged, ceiling(bench, relay, setting, None), ceiling(bench, relay, setting, TRIPS_AT_SETTING));
+    judged.checks.push(carries(bench, relay, setting));
     if let Some([low, high]) = bench.stated.range {
-        own.checks.push(at_least("overload-range", setting, low, "A", "given_overload_range_a"));
-        own.checks.push(at_most("overload-range", setting, high, "A", "given_overload_range_a"));
+        judged.checks.push(at_least("overload-range", setting, low, "A", "given_overload_range_a"));
+        judged.checks.push(at_most("overload-range", setting, high, "A", "given_overload_range_a"));
     }
-    place(bench, relay, &mut own);
-    own
+    place(bench, relay, &mut judged);
+    judged
 }
 
 /// A range: it reaches down to what the book admits and up to what carries the motor.
 pub(super) fn range(bench: &Bench<'_>, [low, high]: [f64; 2]) -> Judged {
     let Some(relay) = relay(bench) else { return none() };
     let wanted = format!("{}-{}", crate::record::significant(relay.range[0], 4), amperes(relay.range[1]));
-    let mut own = Judged { wanted, ..Judged::default() };
-    between(&mut own, ceiling(bench, relay, low, None), ceiling(bench, relay, low, TRIPS_AT_SETTING));
-    own.checks.push(carries(bench, relay, high));
-    own.open.extend(["its classes", "its loss-of-phase sensitivity", "its largest fuse"].map(str::to_owned));
-    place(bench, relay, &mut own);
-    own
+    let mut judged = Judged { wanted, ..Judged::default() };
+    between(&mut judged, ceiling(bench, relay, low, None), ceiling(bench, relay, low, TRIPS_AT_SETTING));
+    judged.checks.push(carries(bench, relay, high));
+    judged.open.extend(["its classes", "its loss-of-phase sensitivity", "its largest fuse"].map(str::to_owned));
+    place(bench, relay, &mut judged);
+    judged
 }
 
 /// A class: the motor starts in it, and is tripped before it is harmed.
@@ -105,20 +105,20 @@ pub(super) fn class(bench: &Bench<'_>, class: &'static str) -> Judged {
     let (book, start) = (bench.row.tools.book, &bench.row.case.start);
     let multiple = bench.assembly.arrangement.relay_multiple(start);
     let against = book.class_demand(class, multiple, Seconds(bench.assembly.arrangement.heating_time(start)), None);
-    let mut own = Judged { wanted: format!("class {}", relay.class), ..Judged::default() };
+    let mut judged = Judged { wanted: format!("class {}", relay.class), ..Judged::default() };
     let clause = book.clause(Topic::TripClass);
-    own.checks.push(at_most("trip-class-at-start", against.need.0, against.allowed.0, "s", clause));
+    judged.checks.push(at_most("trip-class-at-start", against.need.0, against.allowed.0, "s", clause));
     if let Some(stall) = start.stall_time {
         let within = |ultimate_trip: Option<f64>| vec![stalled(class, start, stall, ultimate_trip, book)];
-        between(&mut own, within(None), within(TRIPS_AT_SETTING));
+        between(&mut judged, within(None), within(TRIPS_AT_SETTING));
     }
     if let Some(te) = start.te {
         let demand = book.increased_safety(class, start.ratio.value, te, &mut Record::silent());
-        own.checks.push(at_most("trip-within-te", demand.need.0, demand.allowed.0, "s", book.clause(Topic::IncreasedSafety)));
+        judged.checks.push(at_most("trip-within-te", demand.need.0, demand.allowed.0, "s", book.clause(Topic::IncreasedSafety)));
     }
     let number = |class: &str| class.trim_end_matches('A').parse::<f64>().unwrap_or(0.0);
-    own.oversized = (number(class) > number(&relay.class)).then(|| longer(bench, class, &relay.class, multiple));
-    own
+    judged.oversized = (number(class) > number(&relay.class)).then(|| longer(bench, class, &relay.class, multiple));
+    judged
 }
 
 /// A slower class: how much longer a stalled motor is heated, and whether it is known to stand that.
@@ -143,9 +143,9 @@ fn longer(bench: &Bench<'_>, class: &str, chosen: &str, multiple: f64) -> Larger
     }
 }
 
-fn place(bench: &Bench<'_>, relay: &ChosenRelay<'_>, own: &mut Judged) {
+fn place(bench: &Bench<'_>, relay: &ChosenRelay<'_>, judged: &mut Judged) {
     if bench.assembly.relays.len() > 1 || (relay.factor - 1.0).abs() > 1e-9 {
         let (_, current) = seen(bench, relay);
-        own.remarks.push(format!("judged for the relay in the {}, which sees {}", relay.place.position, amperes(current.0)));
+        judged.remarks.push(format!("judged for the relay in the {}, which sees {}", relay.place.position, amperes(current.0)));
     }
 }

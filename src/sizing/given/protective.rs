@@ -17,7 +17,7 @@ pub(super) fn bare_breaker(book: &dyn RuleBook) -> ProtectionKind {
 
 /// The chosen device, where it is of that kind.
 fn chosen<'a>(bench: &Bench<'a>, kind: ProtectionKind) -> Option<&'a ChosenProtection<'a>> {
-    bench.assembly.protection.as_ref().filter(|own| own.is_of(kind))
+    bench.assembly.protection.as_ref().filter(|protection| protection.is_of(kind))
 }
 
 fn bounds(bench: &Bench<'_>, kind: ProtectionKind) -> Option<ProtectionBounds> {
@@ -45,15 +45,15 @@ fn refused(bench: &Bench<'_>, kind: ProtectionKind) -> Option<Judged> {
 
 /// A kind of device.
 pub(super) fn kind(bench: &Bench<'_>, kind: ProtectionKind) -> Judged {
-    let wanted = bench.assembly.protection.as_ref().map_or_else(String::new, |own| own.device.kind().to_owned());
+    let wanted = bench.assembly.protection.as_ref().map_or_else(String::new, |protection| protection.device.kind().to_owned());
     if let Some(refused) = refused(bench, kind) {
         return Judged { wanted, ..refused };
     }
     let reference = bench.row.tools.book.clause(Topic::ProtectionCarries);
     match bounds(bench, kind) {
-        Some(own) => {
-            let most = own.fallback.as_ref().or(own.most.as_ref()).map_or(f64::INFINITY, |(most, _)| most.0);
-            let check = at_most("protection-minimum", own.least.0, most, "A", reference);
+        Some(bounds) => {
+            let most = bounds.fallback.as_ref().or(bounds.most.as_ref()).map_or(f64::INFINITY, |(most, _)| most.0);
+            let check = at_most("protection-minimum", bounds.least.0, most, "A", reference);
             Judged { wanted, checks: vec![check], ..Judged::default() }
         }
         None => {
@@ -78,33 +78,34 @@ pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
         return Judged { ruled_out: Some((what, clause)), ..Judged::default() };
     };
     let chosen = chosen(bench, kind);
-    let wanted = chosen.map_or_else(|| format!("at least {}", amperes(bounds.least.0)), |own| amperes(own.rating.0));
-    let mut own = Judged { wanted, ..Judged::default() };
-    own.checks.push(match bounds.start_reference {
+    let wanted =
+        chosen.map_or_else(|| format!("at least {}", amperes(bounds.least.0)), |protection| amperes(protection.rating.0));
+    let mut judged = Judged { wanted, ..Judged::default() };
+    judged.checks.push(match bounds.start_reference {
         Some(reference) => at_least("fuse-at-start", rating, bounds.least.0, "A", reference),
         None => at_least("protection-minimum", rating, bounds.least.0, "A", book.clause(Topic::ProtectionCarries)),
     });
     let holds = book.fuse_at_start(kind, Amperes(rating), &bench.protection.ask, &mut Record::silent());
-    own.checks.extend(holds.iter().map(of_limit));
-    own.checks.extend(largest(bench, kind, &bounds, rating));
+    judged.checks.extend(holds.iter().map(of_limit));
+    judged.checks.extend(largest(bench, kind, &bounds, rating));
     let behind = conductor::behind(bench);
-    own.checks.extend(behind.checks.iter().cloned());
-    own.open.push("its breaking capacity".to_owned());
+    judged.checks.extend(behind.checks.iter().cloned());
+    judged.open.push("its breaking capacity".to_owned());
     if !kind.is_fuse() && bench.stated.magnetic.is_none() {
-        own.open.push(format!("its {} trip", bench.units().pick("magnetic", "instantaneous")));
+        judged.open.push(format!("its {} trip", bench.units().pick("magnetic", "instantaneous")));
     }
-    let larger = chosen.is_some_and(|own| !fits(rating, own.rating.0)) && !bounds.largest_first;
+    let larger = chosen.is_some_and(|protection| !fits(rating, protection.rating.0)) && !bounds.largest_first;
     if kind == ProtectionKind::MotorBreaker && bench.stated.range.is_none() {
-        own.open.push(RELEASE.to_owned());
+        judged.open.push(RELEASE.to_owned());
         // A larger one has a release for larger motors.
-        own.doubt = larger.then(|| {
+        judged.doubt = larger.then(|| {
             format!("{RELEASE} is not stated: it may not be set down to the motor, which then lacks overload protection")
         });
     }
-    own.oversized = larger.then(|| {
+    judged.oversized = larger.then(|| {
         Larger::fault("a fault must be larger before it is cleared in time, and more energy is let through", bench, &behind)
     });
-    own
+    judged
 }
 
 /// Ratings that must not be exceeded: of the book, of a marking, and of devices behind a fuse.
@@ -123,11 +124,11 @@ fn largest(bench: &Bench<'_>, kind: ProtectionKind, bounds: &ProtectionBounds, r
         return checks;
     }
     // Devices of the program's own choice stand behind it where others state none.
-    for own in bench.assembly.contactors.iter().filter_map(|own| own.contactor) {
-        most(own.max_fuse_type_1_a, "contactor: largest fuse");
+    for contactor in bench.assembly.contactors.iter().filter_map(|contactor| contactor.contactor) {
+        most(contactor.max_fuse_type_1_a, "contactor: largest fuse");
     }
-    for own in bench.assembly.relays.iter().filter_map(|own| own.relay) {
-        most(own.max_fuse_type_1_a, "overload relay: largest fuse");
+    for relay in bench.assembly.relays.iter().filter_map(|relay| relay.relay) {
+        most(relay.max_fuse_type_1_a, "overload relay: largest fuse");
     }
     checks
 }
@@ -135,8 +136,8 @@ fn largest(bench: &Bench<'_>, kind: ProtectionKind, bounds: &ProtectionBounds, r
 /// The motor does not start on the largest rating of the first place: as the choice of that kind found, else as far as its start is
 /// known to hold.
 fn needs_increase(bench: &Bench<'_>, kind: ProtectionKind, bounds: &ProtectionBounds) -> bool {
-    if let Some(own) = chosen(bench, kind) {
-        return own.beyond.is_some();
+    if let Some(protection) = chosen(bench, kind) {
+        return protection.beyond.is_some();
     }
     let Some((most, _)) = &bounds.most else { return false };
     let book = bench.row.tools.book;
@@ -159,29 +160,29 @@ pub(super) fn magnetic(bench: &Bench<'_>, trip: f64) -> Judged {
     if let Some(refused) = refused(bench, kind) {
         return refused;
     }
-    let chosen = bench.assembly.protection.as_ref().and_then(|own| own.magnetic);
-    let mut own = Judged { wanted: chosen.map_or_else(String::new, |own| amperes(own[0])), ..Judged::default() };
+    let chosen = bench.assembly.protection.as_ref().and_then(|protection| protection.magnetic);
+    let mut judged = Judged { wanted: chosen.map_or_else(String::new, |own| amperes(own[0])), ..Judged::default() };
     let band = band(bench, trip);
     let low = band.map_or(trip, |band| band[0]);
     let rides = bench.protection.rides(low, bench.row.tools);
     let start_unknown = rides.is_none();
-    own.checks.extend(rides);
-    let ceilings = bounds(bench, kind).and_then(|own| own.magnetic);
+    judged.checks.extend(rides);
+    let ceilings = bounds(bench, kind).and_then(|bounds| bounds.magnetic);
     if let Some([first, raised]) = &ceilings {
-        let beyond = bench.assembly.protection.as_ref().is_some_and(|own| own.beyond.is_some());
+        let beyond = bench.assembly.protection.as_ref().is_some_and(|protection| protection.beyond.is_some());
         let (limit, clause) = if beyond { raised } else { first };
-        own.checks.push(at_most("magnetic-setting", trip, limit.0, "A", clause));
+        judged.checks.push(at_most("magnetic-setting", trip, limit.0, "A", clause));
     }
     let behind = conductor::behind(bench);
-    own.checks.extend(behind.checks.iter().cloned());
+    judged.checks.extend(behind.checks.iter().cloned());
     match band {
-        Some(_) => own.remarks.push("its tolerance is taken as that of the chosen device".to_owned()),
-        None => own.doubt = Some("its tolerance is not stated, and no device of the circuit tells one".to_owned()),
+        Some(_) => judged.remarks.push("its tolerance is taken as that of the chosen device".to_owned()),
+        None => judged.doubt = Some("its tolerance is not stated, and no device of the circuit tells one".to_owned()),
     }
     if start_unknown {
-        own.doubt = Some("what the load draws when it is switched on is unknown".to_owned());
+        judged.doubt = Some("what the load draws when it is switched on is unknown".to_owned());
     }
-    let larger = chosen.filter(|own| !fits(trip, own[0]));
-    own.oversized = larger.map(|_| Larger::fault("a fault must be larger before it is cleared at once", bench, &behind));
-    own
+    let larger = chosen.filter(|chosen| !fits(trip, chosen[0]));
+    judged.oversized = larger.map(|_| Larger::fault("a fault must be larger before it is cleared at once", bench, &behind));
+    judged
 }

@@ -61,7 +61,8 @@ pub(super) fn range(text: &str) -> Read<[f64; 2]> {
 
 /// A trip class that the book has.
 pub(super) fn class(text: &str, classes: &'static [&'static str]) -> Read<&'static str> {
-    let found = TripClass::parse(text).and_then(|own| classes.iter().find(|class| TripClass::parse(class) == Some(own)));
+    let found =
+        TripClass::parse(text).and_then(|trip_class| classes.iter().find(|class| TripClass::parse(class) == Some(trip_class)));
     match found {
         Some(class) => Ok(class),
         None => refuse(format!("the rule book has the classes {}", classes.join(", ")), "write one of these classes"),

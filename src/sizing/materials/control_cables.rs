@@ -38,8 +38,8 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, record: &mut Rec
     let extras = &counter.case.extras;
     let (mut station, mut signal) = station(counter);
     // A length without a station is that to whatever switches the coil.
-    if let Some(own) = circuit.control.as_ref().filter(|_| extras.station.is_empty() && extras.station_length.is_some()) {
-        station.cores = own.cores - own.protective_cores.min(own.cores);
+    if let Some(control) = circuit.control.as_ref().filter(|_| extras.station.is_empty() && extras.station_length.is_some()) {
+        station.cores = control.cores - control.protective_cores.min(control.cores);
         station.for_what.push("control".to_owned());
     }
     let motors = counter.case.motors;
@@ -62,8 +62,8 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, record: &mut Rec
         Wanted { group: &winding, length: route, protective: false, screened: true, number: motors },
         Wanted { group: &auxiliary, length: route, protective: true, screened: false, number: motors },
     ];
-    for own in cables.iter().filter(|own| own.group.cores > 0) {
-        one(counter, own, circuit, record);
+    for wanted in cables.iter().filter(|wanted| wanted.group.cores > 0) {
+        one(counter, wanted, circuit, record);
     }
 }
 
@@ -139,7 +139,7 @@ fn one(counter: &Counter<'_>, wanted: &Wanted<'_>, circuit: &mut Circuit, record
     let bought = if feet { length.0 / METRES_A_FOOT } else { length.0 };
     let unit = counter.stock.book.length_unit().to_owned();
     let heavy = !screened && too_much_current(counter);
-    let Some((own, count)) =
+    let Some((cable, count)) =
         cable(counter, cores, protective, screened).filter(|_| !(heavy && group.for_what.iter().any(of_power)))
     else {
         let words = format!("cable for {purpose}: {cores} cores{}", if protective { " and a protective one" } else { "" });
@@ -152,11 +152,11 @@ fn one(counter: &Counter<'_>, wanted: &Wanted<'_>, circuit: &mut Circuit, record
         unit,
         cuts: count * number,
         run: CONTROL.to_owned(),
-        ..Part::pieces(&own.part, &own.description, round_to(bought * f64::from(count * number), 3))
+        ..Part::pieces(&cable.part, &cable.description, round_to(bought * f64::from(count * number), 3))
     });
     // Runs of control stand behind those of power; a circuit without any keeps none.
     if circuit.conductors.is_some() {
-        circuit.runs.push(Run { count: number, ..run(counter, own, count, length, &purpose, group.cores) });
+        circuit.runs.push(Run { count: number, ..run(counter, cable, count, length, &purpose, group.cores) });
     }
 }
 
@@ -171,20 +171,20 @@ fn too_much_current(counter: &Counter<'_>) -> bool {
     largest / counter.stock.figure("auxiliary-voltage") > counter.stock.figure("auxiliary-current-most")
 }
 
-fn run(counter: &Counter<'_>, own: &ControlCable, count: u32, length: Metres, purpose: &str, used: u32) -> Run {
-    let size = counter.stock.book.size_text(own.size_mm2);
+fn run(counter: &Counter<'_>, cable: &ControlCable, count: u32, length: Metres, purpose: &str, used: u32) -> Run {
+    let size = counter.stock.book.size_text(cable.size_mm2);
     Run {
         role: CONTROL.to_owned(),
-        protective_size: if own.protective { size.clone() } else { String::new() },
+        protective_size: if cable.protective { size.clone() } else { String::new() },
         phase_size: size,
-        phase_area_mm2: own.size_mm2,
+        phase_area_mm2: cable.size_mm2,
         per_phase: count,
         cables: 1,
         material: "copper".to_owned(),
         length_m: length.0,
-        cores: own.cores,
+        cores: cable.cores,
         governed_by: format!("{used} cores: {purpose}"),
-        part: own.part.clone(),
+        part: cable.part.clone(),
         ..Run::default()
     }
 }

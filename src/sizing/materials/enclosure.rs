@@ -33,14 +33,14 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, missing: &mut Ve
         .parts
         .iter()
         .filter_map(|part| counter.stock.catalogue.footprint(&part.part))
-        .map(|own| own.0)
+        .map(|footprint| footprint.0)
         .fold(0.0, f64::max);
-    let found = counter.stock.catalogue.enclosures_of(wanted).find(|own| {
-        let room = own.usable_width_mm * f64::from(own.rows);
-        fits(width, room) && fits(widest, own.usable_width_mm) && fits(heat, own.dissipation_w)
+    let found = counter.stock.catalogue.enclosures_of(wanted).find(|enclosure| {
+        let room = enclosure.usable_width_mm * f64::from(enclosure.rows);
+        fits(width, room) && fits(widest, enclosure.usable_width_mm) && fits(heat, enclosure.dissipation_w)
     });
     let words = format!("enclosure {wanted} for {} mm of devices and {} W", round_to(width, 0), round_to(heat, 0));
-    let part = found.map(|own| (own.part.as_str(), own.description.as_str()));
+    let part = found.map(|enclosure| (enclosure.part.as_str(), enclosure.description.as_str()));
     circuit.parts.push(pieces(part, words, 1.0, missing));
     if part.is_none() {
         return;

@@ -37,11 +37,11 @@ fn is_parted(isolator: bool, run: &str) -> bool {
 fn lengths<'a>(stock: &Stock<'_>, bought: &'a [Part], isolator: bool) -> Vec<Length<'a>> {
     let of = |part: &'a Part| {
         let catalogue = stock.catalogue;
-        let power = catalogue.cables.iter().find(|own| own.part == part.part);
-        let control = catalogue.control_cables.iter().find(|own| own.part == part.part);
+        let power = catalogue.cables.iter().find(|cable| cable.part == part.part);
+        let control = catalogue.control_cables.iter().find(|cable| cable.part == part.part);
         let (outer_mm, screened) = match (power, control) {
-            (Some(own), _) if own.cores > 1 => (own.outer_mm, own.screened),
-            (None, Some(own)) => (own.outer_mm, own.screened),
+            (Some(cable), _) if cable.cores > 1 => (cable.outer_mm, cable.screened),
+            (None, Some(cable)) => (cable.outer_mm, cable.screened),
             // A cable that the catalogue lacks needs its glands all the same.
             (None, None) if is_unnumbered_cable(part) => (None, false),
             _ => return None,
@@ -64,12 +64,12 @@ fn glands(stock: &Stock<'_>, bought: &[Part], isolator: bool, missing: &mut Vec<
         return Vec::new();
     }
     let mut parts = Vec::new();
-    for own in lengths(stock, bought, isolator) {
-        let ends = stock.figure("gland-ends") + if own.parted { stock.figure("isolator-gland-ends") } else { 0.0 };
-        let found = own.outer_mm.and_then(|outer| stock.catalogue.gland(outer, own.screened));
-        let words = format!("gland for {}{}", own.part, if own.part.is_empty() { own.description } else { "" });
-        let found = found.map(|own| (own.part.as_str(), own.description.as_str()));
-        parts.push(pieces(found, words, own.count * ends, missing));
+    for length in lengths(stock, bought, isolator) {
+        let ends = stock.figure("gland-ends") + if length.parted { stock.figure("isolator-gland-ends") } else { 0.0 };
+        let found = length.outer_mm.and_then(|outer| stock.catalogue.gland(outer, length.screened));
+        let words = format!("gland for {}{}", length.part, if length.part.is_empty() { length.description } else { "" });
+        let found = found.map(|gland| (gland.part.as_str(), gland.description.as_str()));
+        parts.push(pieces(found, words, length.count * ends, missing));
     }
     together(parts)
 }
@@ -97,7 +97,7 @@ fn lugs(stock: &Stock<'_>, runs: &[Run], isolator: bool, missing: &mut Vec<Strin
             if mm2 + 1e-9 < from || count * ends <= 0.0 {
                 continue;
             }
-            let own = stock.catalogue.lug(&run.material, mm2).map(|own| (own.part.as_str(), own.description.as_str()));
+            let own = stock.catalogue.lug(&run.material, mm2).map(|lug| (lug.part.as_str(), lug.description.as_str()));
             parts.push(pieces(own, format!("{} lug for {size}", run.material), count * ends, missing));
         }
     }
@@ -113,7 +113,10 @@ fn terminals(stock: &Stock<'_>, runs: &[Run], missing: &mut Vec<String>) -> Vec<
     let mut parts = Vec::new();
     let mut add = |kind: &str, mm2: f64, current: f64, count: f64| {
         if count > 0.0 {
-            let own = stock.catalogue.terminal(kind, mm2, current).map(|own| (own.part.as_str(), own.description.as_str()));
+            let own = stock
+                .catalogue
+                .terminal(kind, mm2, current)
+                .map(|terminal| (terminal.part.as_str(), terminal.description.as_str()));
             let words = format!("{kind} terminal for {mm2} mm² and {} A", round_to(current, 1));
             parts.push(pieces(own, words, count, missing));
         }
@@ -141,7 +144,7 @@ fn fittings(stock: &Stock<'_>, bought: &[Part], isolator: bool, missing: &mut Ve
     }
     let mut parts = Vec::new();
     for part in bought.iter().filter(|part| part.cuts > 0) {
-        let Some(raceway) = stock.catalogue.raceways.iter().find(|own| own.part == part.part) else { continue };
+        let Some(raceway) = stock.catalogue.raceways.iter().find(|raceway| raceway.part == part.part) else { continue };
         let count = f64::from(part.cuts);
         let metres = part.quantity / count * if part.unit == "ft" { METRES_A_FOOT } else { 1.0 };
         let bare = raceway.standard_length_m.filter(|_| !raceway.coupling_included.unwrap_or(false));
@@ -151,7 +154,12 @@ fn fittings(stock: &Stock<'_>, bought: &[Part], isolator: bool, missing: &mut Ve
             if each > 0.0 {
                 let own = stock.catalogue.fitting(fitting, &raceway.kind, &raceway.trade_size);
                 let words = format!("{fitting} for {}, trade size {}", raceway.kind.to_uppercase(), raceway.trade_size);
-                parts.push(pieces(own.map(|own| (own.part.as_str(), own.description.as_str())), words, each * count, missing));
+                parts.push(pieces(
+                    own.map(|fitting| (fitting.part.as_str(), fitting.description.as_str())),
+                    words,
+                    each * count,
+                    missing,
+                ));
             }
         }
     }

@@ -10,13 +10,13 @@ pub(super) fn parts(stock: &Stock<'_>, circuit: &Circuit, missing: &mut Vec<Stri
     }
     let each = f64::from(1 + isolators(circuit));
     let cables = cables(circuit, &circuit.tag);
-    let parted = cables.iter().filter(|own| is_parted(circuit, own.run)).count();
+    let parted = cables.iter().filter(|tagged_cable| is_parted(circuit, tagged_cable.run)).count();
     let [whole, parted] = [cables.len(), parted].map(|number| f64::from(u32::try_from(number).unwrap_or(u32::MAX)));
     let tags = whole * stock.figure("cable-tags") + parted * stock.figure("isolator-cable-tags");
     let mut parts = Vec::new();
     for (kind, count) in [("nameplate", each), ("cable-tag", tags)] {
         if count > 0.0 {
-            let own = stock.catalogue.label(kind).map(|own| (own.part.as_str(), own.description.as_str()));
+            let own = stock.catalogue.label(kind).map(|label| (label.part.as_str(), label.description.as_str()));
             parts.push(pieces(own, kind.replace('-', " "), count, missing));
         }
     }
@@ -29,7 +29,7 @@ pub(super) fn of_feeder(stock: &Stock<'_>, run: &Run, missing: &mut Vec<String>)
         return Vec::new();
     }
     let label = |kind: &str, count: f64, missing: &mut Vec<String>| {
-        let own = stock.catalogue.label(kind).map(|own| (own.part.as_str(), own.description.as_str()));
+        let own = stock.catalogue.label(kind).map(|label| (label.part.as_str(), label.description.as_str()));
         pieces(own, kind.replace('-', " "), count, missing)
     };
     let tags = f64::from(run.per_phase.max(1)) * stock.figure("cable-tags");

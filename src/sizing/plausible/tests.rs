@@ -66,10 +66,10 @@ fn a_drive_shows_its_own_power_factor() {
 #[case::far_below("7", Some("L324"))]
 #[case::above("19", Some("R203"))]
 fn nameplates_are_held_against_the_table(#[case] amperes: &str, #[case] expected: Option<&str>) {
-    let mut own = basis();
-    own.rules.book = Some("nec".to_owned());
-    own.supply.voltage_v = Some(480.0);
-    own.supply.frequency_hz = Some(60.0);
+    let mut basis = basis();
+    basis.rules.book = Some("nec".to_owned());
+    basis.supply.voltage_v = Some(480.0);
+    basis.supply.frequency_hz = Some(60.0);
     let cells = [
         ("tag", "P-1"),
         ("rated_power_hp", "10"),
@@ -77,7 +77,7 @@ fn nameplates_are_held_against_the_table(#[case] amperes: &str, #[case] expected
         ("full_load_current_a", amperes),
         ("starting_method", "direct"),
     ];
-    let circuit = size_with(&row(&cells), &own).0;
+    let circuit = size_with(&row(&cells), &basis).0;
     let found: Vec<&str> =
         circuit.findings.iter().map(|finding| finding.code.as_str()).filter(|code| ["L324", "R203"].contains(code)).collect();
     assert_eq!(found, expected.into_iter().collect::<Vec<_>>());
@@ -97,10 +97,10 @@ fn whats(found: &[Finding]) -> Vec<&str> {
 
 #[test]
 fn a_board_that_the_basis_does_not_name_is_said_with_the_nearest() {
-    let mut own = basis();
-    assert!(across(&[fed("P-1", "MCC-1")], &own, None, iec()).is_empty(), "a basis without boards names none");
-    own.boards = vec![board("MCC-1", None), board("MCC-2", None)];
-    let found = across(&[fed("P-1", "MCC-1"), fed("P-2", "MCC1"), fed("P-3", "Roof")], &own, None, iec());
+    let mut basis = basis();
+    assert!(across(&[fed("P-1", "MCC-1")], &basis, None, iec()).is_empty(), "a basis without boards names none");
+    basis.boards = vec![board("MCC-1", None), board("MCC-2", None)];
+    let found = across(&[fed("P-1", "MCC-1"), fed("P-2", "MCC1"), fed("P-3", "Roof")], &basis, None, iec());
     assert_eq!(whats(&found), ["the basis names no board `MCC1`", "the basis names no board `Roof`"]);
     assert!(found[0].cure.starts_with("did you mean `MCC-1`?"), "{}", found[0].cure);
     assert!(found[1].cure.contains("MCC-1, MCC-2"), "{}", found[1].cure);
@@ -138,10 +138,10 @@ fn metres_are_told_once_where_all_rows_have_them_and_at_the_row_where_one_differ
 
 #[test]
 fn a_ring_in_the_basis_is_named_once() {
-    let mut own = basis();
-    own.boards =
+    let mut basis = basis();
+    basis.boards =
         vec![board("A", Some("C")), board("B", Some("A")), board("C", Some("B")), board("D", Some("C")), board("E", None)];
-    let found = across(&[], &own, Some("b.toml"), iec());
+    let found = across(&[], &basis, Some("b.toml"), iec());
     assert_eq!(whats(&found), ["boards feed each other in a ring: A feeds B feeds C feeds A"]);
     assert_eq!(found[0].place.as_ref().map(|place| place.file.as_str()), Some("b.toml"));
     assert_eq!(found[0].severity, crate::finding::Severity::Error);
@@ -149,11 +149,11 @@ fn a_ring_in_the_basis_is_named_once() {
 
 #[test]
 fn rings_run_through_rows_too_and_each_is_named_once() {
-    let mut own = basis();
-    own.boards =
+    let mut basis = basis();
+    basis.boards =
         vec![board("X", Some("Y")), board("Y", Some("X")), board("S", Some("S")), board("MCC-1", None), board("DP-2", None)];
     let rows = [fed("DP-2", "DP-3"), fed("DP-3", "DP-2"), fed("P-1", "MCC-1"), fed("P-2", "DP-3")];
-    let mut found = across(&rows, &own, Some("b.toml"), iec());
+    let mut found = across(&rows, &basis, Some("b.toml"), iec());
     found.retain(|finding| finding.code == "L332");
     assert_eq!(
         whats(&found),
@@ -168,10 +168,10 @@ fn rings_run_through_rows_too_and_each_is_named_once() {
 
 #[test]
 fn a_board_fed_from_two_sides_is_no_ring() {
-    let mut own = basis();
-    own.boards = vec![board("T", None), board("A", Some("T")), board("B", Some("T"))];
+    let mut basis = basis();
+    basis.boards = vec![board("T", None), board("A", Some("T")), board("B", Some("T"))];
     assert!(
-        across(&[fed("C", "A"), fed("C", "B"), fed("P", "C")], &own, None, iec()).iter().all(|finding| finding.code != "L332")
+        across(&[fed("C", "A"), fed("C", "B"), fed("P", "C")], &basis, None, iec()).iter().all(|finding| finding.code != "L332")
     );
 }
 
@@ -186,9 +186,9 @@ fn lower_classes_are_not_held_against_the_premium_table(
     #[case] pct: &'static str,
     #[case] said: bool,
 ) {
-    let mut own = basis();
-    own.rules.book = Some("nec".to_owned());
-    own.supply.voltage_v = Some(480.0);
+    let mut basis = basis();
+    basis.rules.book = Some("nec".to_owned());
+    basis.supply.voltage_v = Some(480.0);
     let cells = [
         ("tag", "P-1"),
         ("rated_power_hp", "10"),
@@ -198,6 +198,6 @@ fn lower_classes_are_not_held_against_the_premium_table(
         ("efficiency_pct", pct),
         ("starting_method", "direct"),
     ];
-    let circuit = size_with(&row(&cells), &own).0;
+    let circuit = size_with(&row(&cells), &basis).0;
     assert_eq!(circuit.findings.iter().any(|finding| finding.code == "L321"), said);
 }

@@ -19,7 +19,7 @@ fn words(load: &Load, field: Field, about: About) -> Vec<(&str, Option<&'static 
 /// Control wires that the station suggests: momentary contacts need three, maintained ones two. Any momentary one decides.
 pub(super) fn wires(load: &Load) -> Option<&'static str> {
     let stations = words(load, Field::ControlStation, About::Station);
-    let of = |wires: &str| stations.iter().any(|(_, own)| own.is_some_and(|own| own.wires == wires));
+    let of = |wires: &str| stations.iter().any(|(_, word)| word.is_some_and(|word| word.wires == wires));
     ["three", "two"].into_iter().find(|wires| of(wires))
 }
 
@@ -42,7 +42,7 @@ pub(super) fn scheme(load: &Load, control: &ControlWish, record: &mut Record) ->
     reset_in_explosive_atmosphere(load, control, record);
     Scheme {
         stations: meanings(load, Field::ControlStation, About::Station, record),
-        lamps: indicators.iter().copied().filter(|own| !meter(own)).collect(),
+        lamps: indicators.iter().copied().filter(|indicator| !meter(indicator)).collect(),
         meters: indicators.iter().copied().filter(meter).collect(),
         level,
         // A controller that switches the load wants to know whether it runs; its inputs are for 24 V unless the row says otherwise.

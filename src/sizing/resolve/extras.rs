@@ -58,7 +58,7 @@ pub(super) fn ask_of_words(load: &Load, kind: LoadKind, record: &mut Record) {
     if kind != LoadKind::Motor {
         return;
     }
-    for named in NAMED.iter().filter(|own| !load.has(own.field)) {
+    for named in NAMED.iter().filter(|named| !load.has(named.field)) {
         let mentions = |field: &Field| {
             let said = words(load.text(*field).unwrap_or(""));
             let near = |at: usize, list: &[&str]| said.get(at).is_some_and(|word| list.contains(&word.as_str()));

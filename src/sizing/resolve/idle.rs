@@ -191,9 +191,9 @@ mod tests {
     #[test]
     fn a_place_that_the_isolator_is_chosen_for_is_used() {
         let of = |place| size(&with(&[("isolator", "yes"), ("location", place)]));
-        let told = |circuit: &crate::design::Circuit| circuit.findings.iter().any(|own| own.code == "L406");
+        let told = |circuit: &crate::design::Circuit| circuit.findings.iter().any(|finding| finding.code == "L406");
         let wet = of("wet");
-        let enclosure = wet.disconnect.as_ref().map_or("", |own| own.enclosure.as_str());
+        let enclosure = wet.disconnect.as_ref().map_or("", |disconnect| disconnect.enclosure.as_str());
         assert!(crate::rules::physics::enclosures::serves(enclosure, "IPX4") && !told(&wet), "{enclosure}: {:?}", wet.findings);
         assert!(told(&of("rooftop")));
     }
@@ -209,10 +209,10 @@ mod tests {
         #[case] of_basis: Option<&'static str>,
         #[case] column: Option<&'static str>,
     ) {
-        let mut own = basis();
-        own.design.protection_kind = of_basis.map(str::to_owned);
+        let mut basis = basis();
+        basis.design.protection_kind = of_basis.map(str::to_owned);
         let cells: Vec<(&'static str, &'static str)> = of_row.map(|kind| ("protection_kind", kind)).into_iter().collect();
-        let circuit = crate::sizing::testing::size_with(&row(&with(&cells)), &own).0;
+        let circuit = crate::sizing::testing::size_with(&row(&with(&cells)), &basis).0;
         let found = circuit.findings.iter().find(|finding| finding.code == "L409");
         let wrong = of_row.or(of_basis) == Some("gl");
         assert_eq!(found.is_some(), wrong, "{:?}", circuit.findings);
@@ -225,11 +225,11 @@ mod tests {
 
     #[test]
     fn columns_and_keys_that_are_kept_are_named_once() {
-        let mut own = basis();
-        assert!(of_design(&[row(PUMP)], &own, Some("b.toml"), &crate::rules::iec::Iec).is_empty());
-        own.supply.system = Some("400Y/230".to_owned());
-        own.design.termination_c = Some(75.0);
-        let notes = of_design(&[row(&with(&[("supply_class", "emergency")]))], &own, Some("b.toml"), &crate::rules::iec::Iec);
+        let mut basis = basis();
+        assert!(of_design(&[row(PUMP)], &basis, Some("b.toml"), &crate::rules::iec::Iec).is_empty());
+        basis.supply.system = Some("400Y/230".to_owned());
+        basis.design.termination_c = Some(75.0);
+        let notes = of_design(&[row(&with(&[("supply_class", "emergency")]))], &basis, Some("b.toml"), &crate::rules::iec::Iec);
         let texts: Vec<&str> = notes.iter().map(|note| note.what.as_str()).collect();
         assert_eq!(texts.len(), 2, "{texts:?}");
         assert!(texts[0].ends_with("supply_class"), "{texts:?}");

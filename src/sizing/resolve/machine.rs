@@ -165,7 +165,7 @@ pub(super) fn stated_voltage(load: &Load, basis: &Basis) -> Option<Volts> {
 
 /// One phase or three. Two are one load between two lines.
 fn phases(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) -> u32 {
-    let of_board = basis.board(&board(load, basis)).and_then(|own| own.phases);
+    let of_board = basis.board(&board(load, basis)).and_then(|board| board.phases);
     let stated = load.count(Field::Phases).or(of_board.or(basis.supply.phases).filter(|own| *own < 3));
     match stated {
         Some(1) => 1,
@@ -186,8 +186,8 @@ fn phases(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) -> u3
 /// that no supply has between three lines: it draws more from the conductors then and needs somebody's word. Windings that only three phases feed are taken at
 /// theirs.
 fn phases_by_voltage(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) -> u32 {
-    let own = board(load, basis);
-    let line = basis.board_voltage(&own);
+    let board = board(load, basis);
+    let line = basis.board_voltage(&board);
     let windings = load.text(Field::StartingMethod).and_then(Method::from_word).is_some_and(Method::needs_three_phases);
     let of_board = line.filter(|line| to_neutral(voltage, *line) && !near(voltage, *line));
     let low = voltage.0 < plausible("three-phase-line-least-v");
@@ -196,7 +196,7 @@ fn phases_by_voltage(load: &Load, voltage: Volts, basis: &Basis, record: &mut Re
     }
     let why = of_board.map_or_else(
         || format!("no supply has {} V between three lines", voltage.0),
-        |line| format!("{} V is the voltage to the neutral on board {own} of {line} V", voltage.0),
+        |line| format!("{} V is the voltage to the neutral on board {board} of {line} V", voltage.0),
     );
     record.find(
         Finding::new(&codes::L306_PHASES, format!("the row states no phases; {why}: taken as one phase"))

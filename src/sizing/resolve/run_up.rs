@@ -30,10 +30,10 @@ pub(super) fn settle(load: &Load, machine: &Machine, start: &mut Start, record: 
             start.time = Known::new(time, Origin::Computed);
             return Some(format!("start time about {} s, an estimate by {}", round_to(time.0, 2), estimated_by(&plate)));
         }
-        Course::Integrated(full, own) => {
-            say(load, &plate, &own.unwrap_or(full), record);
-            if let Some(own) = own.filter(|own| own.reached && !stated) {
-                start.worked_out = Some(worked_out(&own, arrangement.relay_multiple(start), record));
+        Course::Integrated(full, run_up) => {
+            say(load, &plate, &run_up.unwrap_or(full), record);
+            if let Some(run_up) = run_up.filter(|run_up| run_up.reached && !stated) {
+                start.worked_out = Some(worked_out(&run_up, arrangement.relay_multiple(start), record));
             }
             full
         }
@@ -46,17 +46,17 @@ pub(super) fn settle(load: &Load, machine: &Machine, start: &mut Start, record: 
     if full.reached {
         start.time = Known::new(full.time, Origin::Computed);
     }
-    let shown = start.worked_out.map_or(start.time.value, |own| own.time);
+    let shown = start.worked_out.map_or(start.time.value, |start| start.time);
     let from = if full.reached { "integrated" } else { "not the integrated one" };
     Some(format!("start time {} s, {from}, with {}", round_to(shown.0, 2), integrated_with(&plate)))
 }
 
-fn worked_out(own: &RunUp, multiple: f64, record: &mut Record) -> WorkedOutStart {
+fn worked_out(run_up: &RunUp, multiple: f64, record: &mut Record) -> WorkedOutStart {
     WorkedOutStart {
-        time: own.stress_time(record, multiple),
-        change_over: own.change_over.map(|at| at.time),
-        change_over_speed: own.change_over.map(|at| at.speed),
-        change_over_current: own.change_over.map(|at| at.current_after),
+        time: run_up.stress_time(record, multiple),
+        change_over: run_up.change_over.map(|at| at.time),
+        change_over_speed: run_up.change_over.map(|at| at.speed),
+        change_over_current: run_up.change_over.map(|at| at.current_after),
     }
 }
 
@@ -115,17 +115,17 @@ fn estimated_by(plate: &Plate) -> String {
 }
 
 /// What somebody must decide: a motor that does not come up, or comes up on the wrong step.
-fn say(load: &Load, plate: &Plate, own: &RunUp, record: &mut Record) {
+fn say(load: &Load, plate: &Plate, run_up: &RunUp, record: &mut Record) {
     let speed = |share: f64| format!("{} % of its synchronous speed", round_to(100.0 * share, 1));
-    if !own.reached {
+    if !run_up.reached {
         record.find(
             Finding::new(
                 &codes::C316_RUN_UP,
                 format!(
                     "the motor does not come up: after {} s it turns at {} ({} 1/min)",
-                    round_to(own.time.0, 0),
-                    speed(own.end_speed),
-                    round_to(own.end_speed * plate.synchronous_rpm, 0)
+                    round_to(run_up.time.0, 0),
+                    speed(run_up.end_speed),
+                    round_to(run_up.end_speed * plate.synchronous_rpm, 0)
                 ),
             )
             .at(load.place_of(Field::InertiaKgm2))
@@ -135,7 +135,7 @@ fn say(load: &Load, plate: &Plate, own: &RunUp, record: &mut Record) {
             ),
         );
     }
-    let Some(at) = own.change_over.filter(|at| !at.by_speed) else { return };
+    let Some(at) = run_up.change_over.filter(|at| !at.by_speed) else { return };
     record.find(
         Finding::new(
             &codes::C317_CHANGE_OVER,
@@ -203,8 +203,8 @@ mod tests {
     }
 
     fn class(circuit: &Circuit) -> u32 {
-        let own = circuit.overload.as_ref().expect("overload protection");
-        own.trip_class.trim_end_matches('A').parse().expect("a number")
+        let overload = circuit.overload.as_ref().expect("overload protection");
+        overload.trip_class.trim_end_matches('A').parse().expect("a number")
     }
 
     /// By mean torques: T = 60 x 15000 / (2 pi 1460) = 98.11 N·m; 0.45 (2.2 + 2.8) - 1/3 = 1.917;
@@ -251,7 +251,12 @@ mod tests {
     fn less_data_gives_an_estimate_or_the_usual_time() {
         let estimate = fan(&[("breakdown_torque_ratio", "")]);
         assert_eq!(time(&estimate).1, "estimated");
-        assert!(estimate.findings.iter().any(|own| own.what.contains("estimate") && own.what.contains("breakdown torque 1.6")));
+        assert!(
+            estimate
+                .findings
+                .iter()
+                .any(|finding| finding.what.contains("estimate") && finding.what.contains("breakdown torque 1.6"))
+        );
         assert_eq!(time(&fan(&[("speed_rpm", "")])), (3.0, "assumed"));
         assert_eq!(time(&fan(&[("inertia_kgm2", "")])), (3.0, "assumed"));
     }
@@ -260,7 +265,7 @@ mod tests {
     #[test]
     fn a_motor_that_hangs_needs_a_decision_and_says_where() {
         let circuit = fan(&[("load_torque", "constant"), ("locked_rotor_torque_ratio", "1.2")]);
-        let finding = circuit.findings.iter().find(|own| own.code == "C316").expect("a finding");
+        let finding = circuit.findings.iter().find(|finding| finding.code == "C316").expect("a finding");
         assert!(finding.what.contains("% of its synchronous speed") && finding.what.contains("1/min"), "{}", finding.what);
         assert_eq!(circuit.status, Status::NeedsDecision);
         assert_eq!(finding.place.as_ref().and_then(|place| place.heading.as_deref()), Some("inertia_kgm2"));
@@ -276,7 +281,7 @@ mod tests {
         let at = start.change_over_time_s.expect("a change-over");
         assert_eq!(start.change_over_speed_pct, Some(90.0));
         assert!(at < start.time_s);
-        let timer = star.accessories.iter().find(|own| own.kind == "timer").expect("a timer");
+        let timer = star.accessories.iter().find(|accessory| accessory.kind == "timer").expect("a timer");
         let set: f64 = timer.setting.split(' ').next().and_then(|text| text.parse().ok()).expect("seconds");
         assert!((set - at).abs() <= 0.05 + 1e-9, "{set} {at}");
     }
@@ -285,7 +290,7 @@ mod tests {
     #[test]
     fn a_star_step_that_leads_nowhere_is_said() {
         let star = fan(&[STAR, &[("load_torque", "constant")]].concat());
-        let finding = star.findings.iter().find(|own| own.code == "C317").expect("a finding");
+        let finding = star.findings.iter().find(|finding| finding.code == "C317").expect("a finding");
         assert!(finding.what.contains("7 times"), "{}", finding.what);
     }
 

@@ -141,14 +141,14 @@ fn surroundings_asked(load: &Load, said: &[Saying], not_covered: &'static [NotCo
     if load.text(Field::ExMarking).is_some_and(|text| !text.trim().is_empty()) {
         return;
     }
-    let Some(own) = said.iter().find(|own| suggested_by(&own.words)) else { return };
+    let Some(saying) = said.iter().find(|saying| suggested_by(&saying.words)) else { return };
     for row in rows(not_covered, About::Surroundings) {
         record.find(
             Finding::new(
                 &codes::L410_EXPLOSIVE_ASKED,
-                format!("the {} suggests a hazardous location, but neither environment nor ex_marking says so", own.name()),
+                format!("the {} suggests a hazardous location, but neither environment nor ex_marking says so", saying.name()),
             )
-            .at(load.place_of(own.field))
+            .at(load.place_of(saying.field))
             .why("it is sized as an ordinary load")
             .cure("write environment hazardous and the marking into ex_marking; or ex_marking none")
             .reference(row.reference.as_str()),
@@ -165,11 +165,11 @@ fn motors(load: &Load, kind: LoadKind, said: &[Saying], not_covered: &'static [N
     // A row that states the currents of a motor-compressor is sized as one.
     let compressor = load.entry(Field::RatedLoadCurrentA).is_some();
     let asked = || rows(not_covered, About::Motor).filter(|row| !(compressor && row.class == "hermetic-compressor"));
-    let named = said.iter().find_map(|own| Some((own, asked().find(|row| row.mentioned_in(&own.words))?)));
-    let Some((own, row)) = named else { return };
+    let named = said.iter().find_map(|saying| Some((saying, asked().find(|row| row.mentioned_in(&saying.words))?)));
+    let Some((saying, row)) = named else { return };
     record.find(
-        Finding::new(&codes::L411_MOTOR_ASKED, format!("the {} suggests {}", own.name(), row.what))
-            .at(load.place_of(own.field))
+        Finding::new(&codes::L411_MOTOR_ASKED, format!("the {} suggests {}", saying.name(), row.what))
+            .at(load.place_of(saying.field))
             .cure(format!("{}; for an ordinary motor write service_class general", row.cure))
             .reference(row.reference.as_str()),
     );
@@ -237,7 +237,7 @@ mod tests {
         motors(&load, LoadKind::Motor, &said, not_covered, &mut record);
         safety(&load, Method::Direct, not_covered, &mut record);
         system(&load, "B", &basis, not_covered, &mut record);
-        record.findings().iter().map(|own| (own.code.clone(), own.reference.clone())).collect()
+        record.findings().iter().map(|finding| (finding.code.clone(), finding.reference.clone())).collect()
     }
 
     /// Articles of NFPA 70 by their titles: 695 fire pumps, 620 elevators, 610 cranes and hoists, 517 health care, 680 pools.
@@ -301,11 +301,11 @@ mod tests {
     fn surroundings_systems_and_supplies_are_referred_by_each_book_to_its_own_documents() {
         let cells = [("tag", "P-1"), ("environment", "hazardous"), ("safety_level", "PL d"), ("supply_class", "emergency")];
         let nec = found("nec", &cells, "480 delta ungrounded");
-        let codes: Vec<&str> = nec.iter().map(|own| own.0.as_str()).collect();
+        let codes: Vec<&str> = nec.iter().map(|nec| nec.0.as_str()).collect();
         assert_eq!(codes, ["L402", "L405", "L408", "L404"]);
         assert!(nec.iter().all(|(_, reference)| !reference.contains("IEC")), "{nec:?}");
         let iec = found("iec", &cells, "480 delta ungrounded");
-        assert_eq!(iec.iter().map(|own| own.0.as_str()).collect::<Vec<_>>(), ["L405", "L408"]);
+        assert_eq!(iec.iter().map(|iec| iec.0.as_str()).collect::<Vec<_>>(), ["L405", "L408"]);
         assert!(iec.iter().all(|(_, reference)| !reference.contains("NFPA")), "{iec:?}");
     }
 

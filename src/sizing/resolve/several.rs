@@ -117,7 +117,7 @@ mod tests {
             ]));
             // A motor on a contactor is started direct.
             let serves = matches!(circuit.load.starting_method.as_deref(), Some("direct" | "soft-starter" | "drive"));
-            let told = circuit.findings.iter().find(|own| own.code == "L413");
+            let told = circuit.findings.iter().find(|finding| finding.code == "L413");
             assert_eq!(told.is_none(), serves, "{word}: {told:?}");
             assert_eq!(circuit.motors, if serves { 3 } else { 1 }, "{word}");
             if let Some(told) = told {
@@ -140,11 +140,11 @@ mod tests {
 
     #[test]
     fn the_other_book_refers_to_its_clause() {
-        let mut own = basis();
-        own.rules.book = Some("nec".to_owned());
-        own.supply.voltage_v = Some(480.0);
+        let mut basis = basis();
+        basis.rules.book = Some("nec".to_owned());
+        basis.supply.voltage_v = Some(480.0);
         let cells: Vec<_> = with(&[("starting_method", "direct")]).into_iter().filter(|(name, _)| *name != "voltage_v").collect();
-        let circuit = size_with(&row(&[&cells[..], &[("voltage_v", "460")]].concat()), &own).0;
+        let circuit = size_with(&row(&[&cells[..], &[("voltage_v", "460")]].concat()), &basis).0;
         let told = circuit.findings.iter().find(|finding| finding.code == "L413").expect("it is told");
         assert!(told.reference.contains("430.53"), "{told:?}");
         assert_eq!(circuit.motors, 1);
@@ -155,11 +155,11 @@ mod tests {
         let cells: Vec<_> = FAN.iter().filter(|(name, _)| *name != "motors_per_starter").copied().collect();
         let none = [&cells[..], &[("starting_method", "direct")]].concat();
         let (without, one) = (size(&none), size(&[&none[..], &[("motors_per_starter", "1")]].concat()));
-        let bare = |own: &crate::design::Circuit| {
-            let mut own = own.clone();
-            own.stated.remove("motors_per_starter");
-            own.load.other.remove("motors_per_starter");
-            serde_json::to_string(&own).expect("a circuit is JSON")
+        let bare = |circuit: &crate::design::Circuit| {
+            let mut circuit = circuit.clone();
+            circuit.stated.remove("motors_per_starter");
+            circuit.load.other.remove("motors_per_starter");
+            serde_json::to_string(&circuit).expect("a circuit is JSON")
         };
         assert_eq!(bare(&without), bare(&one));
     }

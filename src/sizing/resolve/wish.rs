@@ -42,8 +42,8 @@ pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWi
 
 /// The control voltage as it is written: of the row, else of its board, else of the basis.
 fn control_voltage_text<'t>(load: &'t Load, basis: &'t Basis) -> Option<&'t str> {
-    let own = basis.board(&board(load, basis)).and_then(|board| board.control_voltage.as_deref());
-    load.text(Field::ControlVoltage).or(own).or(basis.control.voltage.as_deref())
+    let control_voltage = basis.board(&board(load, basis)).and_then(|board| board.control_voltage.as_deref());
+    load.text(Field::ControlVoltage).or(control_voltage).or(basis.control.voltage.as_deref())
 }
 
 /// Reads a control voltage such as `24 V DC`, `230VAC`, `110 V, 50 Hz`; alternating current where nothing is said, direct at 24 V and
@@ -97,7 +97,7 @@ pub(super) fn asks_for_two_channels(level: &str) -> bool {
 /// A text names one of the grades of a scale, as `PL d`, `SIL2` or `category 3`.
 pub(super) fn names_grade(text: &str, scale: &[&str], grades: &[&str]) -> bool {
     let text = text.to_lowercase();
-    let words: Vec<&str> = text.split(|own: char| !own.is_alphanumeric()).filter(|own| !own.is_empty()).collect();
+    let words: Vec<&str> = text.split(|letter: char| !letter.is_alphanumeric()).filter(|own| !own.is_empty()).collect();
     words.iter().enumerate().any(|(at, word)| {
         let Some(rest) = scale.iter().find_map(|name| word.strip_prefix(name)) else { return false };
         grades.contains(if rest.is_empty() { words.get(at + 1).unwrap_or(&"") } else { &rest })

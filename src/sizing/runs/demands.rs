@@ -29,7 +29,7 @@ pub(super) fn demands(
         Runs::TwoSpeeds => {
             let low = currents.low.unwrap_or(currents.full_load);
             let setting = assembly.relays.iter().find(|relay| relay.place.position == "low").map_or(low, |relay| relay.setting);
-            let start = base.starting.map(|own| DropDemand { current: low * case.start.ratio.value, ..own });
+            let start = base.starting.map(|drop| DropDemand { current: low * case.start.ratio.value, ..drop });
             let slow = RunDemand {
                 role: "motor-low",
                 part: RunPart::LowSpeed,
@@ -101,7 +101,7 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
         current,
         need: current,
         motor_circuit: matches!(machine.kind, LoadKind::Motor | LoadKind::Packaged | LoadKind::Capacitor),
-        device_rating: assembly.protection.as_ref().map(|own| own.rating),
+        device_rating: assembly.protection.as_ref().map(|protection| protection.rating),
         grounding_basis: assembly.grounding,
         wet: case.route.wet,
         rooftop: case.route.rooftop,
@@ -183,16 +183,20 @@ fn overload(case: &Case, assembly: &Assembly<'_>, book: &dyn RuleBook) -> Overlo
     let bare = if case.machine.kind == LoadKind::Heater { OverloadDevice::Load } else { OverloadDevice::Missing };
     match protection.device {
         Device::Motor(_) => OverloadDevice::Setting(protection.setting.unwrap_or(protection.rating)),
-        Device::Moulded(own) if own.release == "magnetic" => winding_relays(assembly).map_or(bare, OverloadDevice::Setting),
+        Device::Moulded(breaker) if breaker.release == "magnetic" => {
+            winding_relays(assembly).map_or(bare, OverloadDevice::Setting)
+        }
         Device::Moulded(_) => {
             OverloadDevice::Breaker(protection.setting.unwrap_or(protection.rating), book.conventional_trip(None))
         }
-        Device::Line(own) => OverloadDevice::Breaker(protection.rating, book.conventional_trip(Some(&own.curve))),
-        Device::Fuse(own) if own.kind == "aM" || !assembly.relays.is_empty() => {
+        Device::Line(breaker) => OverloadDevice::Breaker(protection.rating, book.conventional_trip(Some(&breaker.curve))),
+        Device::Fuse(fuse) if fuse.kind == "aM" || !assembly.relays.is_empty() => {
             winding_relays(assembly).map_or(bare, OverloadDevice::Setting)
         }
         Device::Fuse(_) => OverloadDevice::Fuse(protection.rating),
-        Device::Branch(own) if own.kind == "instantaneous" => winding_relays(assembly).map_or(bare, OverloadDevice::Setting),
+        Device::Branch(breaker) if breaker.kind == "instantaneous" => {
+            winding_relays(assembly).map_or(bare, OverloadDevice::Setting)
+        }
         Device::Branch(_) => OverloadDevice::Breaker(protection.rating, book.conventional_trip(None)),
     }
 }
@@ -210,7 +214,7 @@ fn winding_relays(assembly: &Assembly<'_>) -> Option<Amperes> {
 fn fault(assembly: &Assembly<'_>) -> Option<(FaultDevice, Amperes, f64)> {
     let protection = assembly.protection.as_ref()?;
     let device = match protection.device {
-        Device::Fuse(own) if own.kind == "aM" => FaultDevice::Am(protection.rating),
+        Device::Fuse(fuse) if fuse.kind == "aM" => FaultDevice::Am(protection.rating),
         Device::Fuse(_) => FaultDevice::Gg(protection.rating),
         _ => FaultDevice::Magnetic(Amperes(protection.magnetic?[2])),
     };
@@ -220,7 +224,7 @@ fn fault(assembly: &Assembly<'_>) -> Option<(FaultDevice, Amperes, f64)> {
 /// One run from starter to machine: the current at that side of the starter flows in it. Behind an autotransformer it is the higher one.
 fn motor_side(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, base: RunDemand) -> RunDemand {
     let current = currents.full_load * assembly.arrangement.relay_multiple(&case.start);
-    let starting = base.starting.map(|own| DropDemand { current: own.current.max(current), ..own });
+    let starting = base.starting.map(|drop| DropDemand { current: drop.current.max(current), ..drop });
     RunDemand { starting, ..base }
 }
 
@@ -232,12 +236,12 @@ fn of_one(case: &Case, assembly: &Assembly<'_>, run: RunDemand) -> RunDemand {
     }
     let share = 1.0 / f64::from(case.motors);
     let shared = |drop: DropDemand| DropDemand { current: drop.current * share, ..drop };
-    let own = assembly.relays.iter().find(|relay| relay.place.position == OF_ONE_MOTOR);
+    let chosen_relay = assembly.relays.iter().find(|relay| relay.place.position == OF_ONE_MOTOR);
     RunDemand {
         current: run.current * share,
         running: shared(run.running),
         starting: run.starting.map(shared),
-        overload: own.map_or(OverloadDevice::Missing, |relay| OverloadDevice::Setting(relay.setting)),
+        overload: chosen_relay.map_or(OverloadDevice::Missing, |relay| OverloadDevice::Setting(relay.setting)),
         grouped: run.grouped.max(1).saturating_add(case.motors - 1),
         ..run
     }
@@ -254,15 +258,15 @@ fn six_leads(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, bas
     let inside_delta = 3.0;
     let referred = if part_winding { 1.0 / share } else { inside_delta };
     let soft = case.start.method == Method::SoftStarterInsideDelta;
-    let starting = base.starting.map(|own| {
+    let starting = base.starting.map(|drop| {
         let (current, across, referred) = if part_winding {
-            (own.current, Across::three_phase(line), 1.0)
+            (drop.current, Across::three_phase(line), 1.0)
         } else if soft {
-            (own.current * share, Across::two_wires(line), inside_delta)
+            (drop.current * share, Across::two_wires(line), inside_delta)
         } else {
-            (own.current, Across::two_wires(Volts(line.0 / 3f64.sqrt())), 1.0)
+            (drop.current, Across::two_wires(Volts(line.0 / 3f64.sqrt())), 1.0)
         };
-        DropDemand { current, across, referred, ..own }
+        DropDemand { current, across, referred, ..drop }
     });
     // Relays in the leads protect them at their setting; else a device in the line does, at its share.
     let in_leads = assembly.relays.iter().filter(|relay| (relay.factor - share).abs() < 1e-3).map(|relay| relay.setting);
@@ -287,7 +291,7 @@ fn shared(device: OverloadDevice, share: f64) -> OverloadDevice {
         OverloadDevice::Breaker(rating, trips) => OverloadDevice::Breaker(rating * share, trips),
         // A smaller fuse-link has a fusing multiple that is not lower: the safer side.
         OverloadDevice::Fuse(rating) => OverloadDevice::Fuse(rating * share),
-        own => own,
+        overload_device => overload_device,
     }
 }
 

@@ -15,9 +15,9 @@ fn nec_basis() -> crate::basis::Basis {
 fn conductors_and_devices_of_a_heater_go_by_what_it_draws() {
     let cells = [("tag", "H-1"), ("load_kind", "heater"), ("rated_power_kw", "18"), ("power_factor", "1"), ("voltage_v", "480")];
     let (circuit, _) = size_with(&row(&cells), &nec_basis());
-    let own = &circuit.currents;
-    for amperes in [own.full_load_a, own.conductor_basis_a, own.protection_basis_a] {
-        assert!((amperes - 21.65).abs() < 0.01, "{own:?}");
+    let currents = &circuit.currents;
+    for amperes in [currents.full_load_a, currents.conductor_basis_a, currents.protection_basis_a] {
+        assert!((amperes - 21.65).abs() < 0.01, "{currents:?}");
     }
 }
 
@@ -71,18 +71,18 @@ fn each_contactor_of_a_set_is_held_to_the_combination_with_its_own_relay() {
     let plain = size_with(&load, &basis).0;
     let protection = plain.protection.as_ref().expect("a device").part.clone();
     let parts = |role: &str| {
-        let contactor = plain.contactors.iter().find(|own| own.role == role).expect("a contactor");
+        let contactor = plain.contactors.iter().find(|contactor| contactor.role == role).expect("a contactor");
         let bare = built_in.contactor_with_coil(&contactor.part).expect("it is offered").part.clone();
-        (bare, plain.overloads.iter().find(|own| own.role == role).expect("a relay").part.clone())
+        (bare, plain.overloads.iter().find(|overload| overload.role == role).expect("a relay").part.clone())
     };
     let (low, high) = (parts("low"), parts("high"));
     assert_ne!(low.1, high.1);
     // What the assembly is rated for, with these lines as the only combinations of its protective device.
     let rated = |lines: &[(&str, &str, f64)]| {
-        let mut own = built_in.clone();
-        own.branch_breakers.retain(|breaker| breaker.part == protection);
-        own.combinations.retain(|line| line.protection_part != protection);
-        own.combinations.extend(lines.iter().map(|(contactor, relay, kiloamperes)| catalogue::Combination {
+        let mut catalogue = built_in.clone();
+        catalogue.branch_breakers.retain(|breaker| breaker.part == protection);
+        catalogue.combinations.retain(|line| line.protection_part != protection);
+        catalogue.combinations.extend(lines.iter().map(|(contactor, relay, kiloamperes)| catalogue::Combination {
             protection_part: protection.clone(),
             contactor_part: (*contactor).to_owned(),
             overload_part: (*relay).to_owned(),
@@ -90,10 +90,10 @@ fn each_contactor_of_a_set_is_held_to_the_combination_with_its_own_relay() {
             max_voltage_v: 480.0,
             conditional_ka: *kiloamperes,
         }));
-        own.combinations.sort_by(|a, b| a.protection_part.cmp(&b.protection_part));
-        let circuit = crate::sizing::testing::size_in(&load, &basis, &own, &crate::sizing::Pins::default()).0;
-        assert_eq!(circuit.protection.as_ref().map(|own| own.part.clone()), Some(protection.clone()));
-        circuit.checks.iter().find(|own| own.name == "short-circuit-rating").and_then(|own| own.value)
+        catalogue.combinations.sort_by(|a, b| a.protection_part.cmp(&b.protection_part));
+        let circuit = crate::sizing::testing::size_in(&load, &basis, &catalogue, &crate::sizing::Pins::default()).0;
+        assert_eq!(circuit.protection.as_ref().map(|protection| protection.part.clone()), Some(protection.clone()));
+        circuit.checks.iter().find(|check| check.name == "short-circuit-rating").and_then(|check| check.value)
     };
     let own = [(low.0.as_str(), low.1.as_str(), 65.0), (high.0.as_str(), high.1.as_str(), 42.0)];
     assert_eq!(rated(&own), Some(42.0));

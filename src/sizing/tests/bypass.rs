@@ -31,10 +31,10 @@ fn checked(circuit: &Circuit, name: &str, subject: &str) -> Option<(f64, f64)> {
 fn the_device_before_a_drive_with_bypass_rides_through_the_direct_start() {
     for kind in ["gG", "moulded-case", "motor-breaker"] {
         let circuit = size(&with(DRIVE, &[("protection_kind", kind)]));
-        let own = circuit.protection.as_ref().unwrap_or_else(|| panic!("{kind}: none"));
-        match own.magnetic_min_a {
-            Some(least) => assert!(least >= START, "{kind}: {} trips at {least} A", own.part),
-            None => assert!(own.rating_a >= 50.0, "{kind}: {}", own.part),
+        let protection = circuit.protection.as_ref().unwrap_or_else(|| panic!("{kind}: none"));
+        match protection.magnetic_min_a {
+            Some(least) => assert!(least >= START, "{kind}: {} trips at {least} A", protection.part),
+            None => assert!(protection.rating_a >= 50.0, "{kind}: {}", protection.part),
         }
         let without = size(&with(DRIVE, &[("protection_kind", kind), ("bypass", "no")]));
         assert!(without.protection.is_some(), "{kind}");
@@ -56,7 +56,9 @@ fn the_cable_behind_a_bypass_is_a_cable_on_the_mains() {
     ] {
         assert!(checked(&circuit, name, subject).is_some(), "{name} {subject}: {:?}", circuit.checks);
     }
-    let said = |own: &Circuit| own.findings.iter().find(|own| own.code == "C611").map(|own| own.what.clone()).unwrap_or_default();
+    let said = |circuit: &Circuit| {
+        circuit.findings.iter().find(|finding| finding.code == "C611").map(|finding| finding.what.clone()).unwrap_or_default()
+    };
     assert!(said(&circuit).contains("checked for the bypass"), "{}", said(&circuit));
     let alone = size(&with(DRIVE, &[("bypass", "no")]));
     assert!(
@@ -72,7 +74,7 @@ fn the_cable_behind_a_bypass_is_a_cable_on_the_mains() {
 #[test]
 fn the_bypass_contactor_switches_a_motor_on_the_line() {
     let circuit = size(DRIVE);
-    let bypass = circuit.contactors.iter().find(|own| own.role == "bypass").expect("a bypass");
+    let bypass = circuit.contactors.iter().find(|contactor| contactor.role == "bypass").expect("a bypass");
     assert_eq!(bypass.category, "AC-3e");
     let (value, _) = checked(&circuit, "contactor-short-time", "bypass").expect("it holds");
     assert!((value - START).abs() < 1e-6, "{value}");
@@ -94,11 +96,11 @@ fn the_start_over_the_bypass_takes_the_time_of_a_direct_start() {
     ];
     let given: Vec<(&str, &str)> = DRIVE.iter().copied().filter(|(name, _)| *name != "start_time_s").collect();
     let says = |method: &str| {
-        let own = size(&with(&given, &[inertia.as_slice(), &[("starting_method", method)]].concat()));
+        let circuit = size(&with(&given, &[inertia.as_slice(), &[("starting_method", method)]].concat()));
         let time = |own: &crate::finding::Finding| {
             own.what.split("start time ").nth(1).map(|own| own.split(' ').next().unwrap_or("").to_owned())
         };
-        own.findings.iter().find_map(time).unwrap_or_default()
+        circuit.findings.iter().find_map(time).unwrap_or_default()
     };
     assert!(!says("drive").is_empty() && says("drive") == says("direct"), "{} against {}", says("drive"), says("direct"));
 }
@@ -125,7 +127,7 @@ fn both_books_see_the_start_over_the_bypass() {
         size_with(&row(&cells), &nec).0
     };
     let (with_bypass, alone) = (of("yes"), of("no"));
-    let fuse = |own: &Circuit| own.checks.iter().any(|check| check.name == "fuse-at-start");
+    let fuse = |circuit: &Circuit| circuit.checks.iter().any(|check| check.name == "fuse-at-start");
     assert!(fuse(&with_bypass) && !fuse(&alone));
     assert!(with_bypass.fault.terminal_min_ka.is_some() && alone.fault.terminal_min_ka.is_none());
 }

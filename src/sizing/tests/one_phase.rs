@@ -28,14 +28,14 @@ fn board(voltage: f64) -> BoardBasis {
 }
 
 fn on_board(voltage: f64, cells: &[(&str, &str)]) -> Circuit {
-    let mut own = basis();
-    own.boards = vec![BoardBasis { name: Some("MCC".to_owned()), ..BoardBasis::default() }, board(voltage)];
-    size_with(&row(&with(HEATER, cells)), &own).0
+    let mut basis = basis();
+    basis.boards = vec![BoardBasis { name: Some("MCC".to_owned()), ..BoardBasis::default() }, board(voltage)];
+    size_with(&row(&with(HEATER, cells)), &basis).0
 }
 
 fn links(circuit: &Circuit) -> f64 {
-    let part = circuit.protection.as_ref().map_or("", |own| own.part.as_str());
-    circuit.parts.iter().filter(|own| own.part == part).map(|own| own.quantity).sum()
+    let part = circuit.protection.as_ref().map_or("", |protection| protection.part.as_str());
+    circuit.parts.iter().filter(|own| own.part == part).map(|part| part.quantity).sum()
 }
 
 /// IEC 60364-4-43, 431.2.1 and 431.3: no fuse stands in the neutral; a blown one would leave the load live. 230 V of a board that 400 V feeds
@@ -43,9 +43,9 @@ fn links(circuit: &Circuit) -> f64 {
 #[test]
 fn a_load_of_a_board_of_line_and_neutral_has_one_fuse_and_a_neutral() {
     for connection in [&[][..], &[("connection", "L-N")][..]] {
-        let own = on_board(230.0, connection);
-        assert_eq!(links(&own), 1.0, "{connection:?}");
-        assert_eq!(own.runs[0].neutral_size.as_ref(), Some(&own.runs[0].phase_size), "{connection:?}");
+        let circuit = on_board(230.0, connection);
+        assert_eq!(links(&circuit), 1.0, "{connection:?}");
+        assert_eq!(circuit.runs[0].neutral_size.as_ref(), Some(&circuit.runs[0].phase_size), "{connection:?}");
     }
     let plain = on_board(230.0, &[]);
     let stated = on_board(230.0, &[("connection", "L-N")]);
@@ -60,13 +60,13 @@ fn a_load_of_a_board_of_line_and_neutral_has_one_fuse_and_a_neutral() {
 /// A supply of one phase is one of line and neutral (IEC 60038), unless it is not earthed.
 #[test]
 fn a_supply_of_one_phase_has_a_neutral() {
-    let mut own = basis();
-    own.supply.voltage_v = Some(230.0);
-    own.supply.phases = Some(1);
-    let circuit = size_with(&row(HEATER), &own).0;
+    let mut basis = basis();
+    basis.supply.voltage_v = Some(230.0);
+    basis.supply.phases = Some(1);
+    let circuit = size_with(&row(HEATER), &basis).0;
     assert_eq!((links(&circuit), circuit.runs[0].neutral_size.is_some()), (1.0, true));
-    own.supply.earthing = Some("IT".to_owned());
-    let circuit = size_with(&row(HEATER), &own).0;
+    basis.supply.earthing = Some("IT".to_owned());
+    let circuit = size_with(&row(HEATER), &basis).0;
     assert_eq!(links(&circuit), 2.0);
 }
 
@@ -77,10 +77,10 @@ fn a_letter_of_a_word_connects_no_neutral() {
     let heater = |connection: &str| size(&with(HEATER, &[("voltage_v", "400"), ("board", "MCC"), ("connection", connection)]));
     let plain = heater("L-L");
     for words in ["line-line", "between lines", "two lines", "no neutral", "delta connection"] {
-        let own = heater(words);
-        assert_eq!((links(&own), own.runs[0].neutral_size.as_deref()), (2.0, None), "{words}");
-        assert_eq!(own.fault.terminal_single_phase_min_ka, plain.fault.terminal_single_phase_min_ka, "{words}");
-        assert!(!codes(&own).contains(&"L330"), "{words}");
+        let circuit = heater(words);
+        assert_eq!((links(&circuit), circuit.runs[0].neutral_size.as_deref()), (2.0, None), "{words}");
+        assert_eq!(circuit.fault.terminal_single_phase_min_ka, plain.fault.terminal_single_phase_min_ka, "{words}");
+        assert!(!codes(&circuit).contains(&"L330"), "{words}");
     }
     let motor = |connection: &str| size(&with(DIRECT, &[("connection", connection)]));
     assert_eq!((motor("delta connection").runs[0].cores, motor("3L+N").runs[0].cores), (4, 5));
@@ -93,11 +93,11 @@ fn a_letter_of_a_word_connects_no_neutral() {
 #[test]
 fn words_that_deny_a_neutral_give_coils_none() {
     let kind = |system: &str| {
-        let mut own = basis();
-        own.control.supply = Some("per-starter".to_owned());
-        own.supply.system = Some(system.to_owned());
-        let circuit = size_with(&row(DIRECT), &own).0;
-        circuit.control.and_then(|own| own.supply).map(|own| own.kind).unwrap_or_default()
+        let mut basis = basis();
+        basis.control.supply = Some("per-starter".to_owned());
+        basis.supply.system = Some(system.to_owned());
+        let circuit = size_with(&row(DIRECT), &basis).0;
+        circuit.control.and_then(|control| control.supply).map(|supply| supply.kind).unwrap_or_default()
     };
     assert_eq!(kind("400 V 3L+N"), "line");
     for system in ["400 V 3L without neutral", "400 V 3L", "400 V, no neutral", "400 V 3W"] {

@@ -22,7 +22,7 @@ fn a_supply_run_and_a_motor_run_drop_and_limit_faults_as_one_run_of_their_length
         let supply = value_of(&two, name, "supply run");
         assert!((supply - value_of(&sized(&[("cable_length_m", "30")]), name, "motor run")).abs() <= 1e-3 * supply, "{name}");
     }
-    let ends = |own: &Circuit| (own.fault.board_max_ka, own.fault.terminal_single_phase_min_ka.expect("a current"));
+    let ends = |circuit: &Circuit| (circuit.fault.board_max_ka, circuit.fault.terminal_single_phase_min_ka.expect("a current"));
     assert_eq!(ends(&one).0, Some(20.0));
     assert_eq!(ends(&two).0, Some(20.0));
     assert!((ends(&one).1 - ends(&two).1).abs() < 1e-3);
@@ -90,7 +90,7 @@ fn the_protective_conductor_from_the_supply_to_a_drive_is_reinforced_and_that_to
     ];
     let in_board = size(&with(DIRECT, &cells));
     let sizes = |circuit: &Circuit| -> Vec<(String, String, String)> {
-        circuit.runs.iter().map(|own| (own.role.clone(), own.phase_size.clone(), own.protective_size.clone())).collect()
+        circuit.runs.iter().map(|run| (run.role.clone(), run.phase_size.clone(), run.protective_size.clone())).collect()
     };
     let own = |role: &str, phase: &str, protective: &str| (role.to_owned(), phase.to_owned(), protective.to_owned());
     let motor = sizes(&in_board);
@@ -99,7 +99,7 @@ fn the_protective_conductor_from_the_supply_to_a_drive_is_reinforced_and_that_to
     let both = sizes(&apart);
     assert_eq!(both, [own("supply", &both[0].1, "10 mm2"), own("motor", &both[1].1, &both[1].1)]);
     for circuit in [&in_board, &apart] {
-        assert!(circuit.findings.iter().all(|own| !own.code.starts_with('V')));
+        assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')));
     }
 }
 
@@ -108,8 +108,8 @@ fn a_missing_length_names_the_column_that_may_hold_it() {
     let mut load = row(&with(DIRECT, &[]).into_iter().filter(|(name, _)| *name != "cable_length_m").collect::<Vec<_>>());
     let cure = |load: &crate::load::Load| {
         let (circuit, _) = size_with(load, &basis());
-        let own = circuit.findings.into_iter().find(|own| own.code == "C602").expect("it is told");
-        own.cure
+        let finding = circuit.findings.into_iter().find(|finding| finding.code == "C602").expect("it is told");
+        finding.cure
     };
     assert_eq!(cure(&load), "enter cable_length_m");
     let mut source = (*load.source).clone();
@@ -160,9 +160,9 @@ fn what_may_overload_a_run_is_held_against_its_device(#[case] device: &str, #[ca
         ("cable_length_m", "20"),
     ];
     let circuit = size(&cells);
-    assert_eq!(circuit.protection.as_ref().map(|own| own.rating_a), Some(20.0));
-    let check = circuit.checks.iter().find(|own| own.name == "overload-protection").expect("it is listed");
-    assert!(check.passed == Some(true) && check.value.is_some_and(|own| (own - needed).abs() < 1e-6), "{check:?}");
+    assert_eq!(circuit.protection.as_ref().map(|protection| protection.rating_a), Some(20.0));
+    let check = circuit.checks.iter().find(|check| check.name == "overload-protection").expect("it is listed");
+    assert!(check.passed == Some(true) && check.value.is_some_and(|value| (value - needed).abs() < 1e-6), "{check:?}");
 }
 
 /// IEC 60364-5-52:2009, note to Table 52.1: where a conductor runs hotter than 70 °C the equipment at its ends must be suitable. Table
@@ -182,7 +182,7 @@ fn conductors_hotter_than_terminals_are_made_for_are_told() {
         ];
         let circuit = size(&with(DIRECT, &cells));
         let run = circuit.runs.first().expect("a run").clone();
-        let said = circuit.findings.iter().find(|own| own.code == "C614").map(|own| own.what.clone());
+        let said = circuit.findings.iter().find(|finding| finding.code == "C614").map(|finding| finding.what.clone());
         (run.phase_size, run.capacity_a, said)
     };
     let (size, capacity, said) = found("63", "xlpe");

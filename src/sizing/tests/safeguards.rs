@@ -27,9 +27,9 @@ fn the_fuse_of_a_transformer_holds_its_inrush() {
 fn a_magnetic_release_is_checked_against_a_start_only_where_one_is_known() {
     let check = |cells: &[(&str, &str)]| {
         let circuit = size(&with(DIRECT, cells));
-        let released = circuit.protection.as_ref().is_some_and(|own| own.magnetic_trip_a.is_some());
+        let released = circuit.protection.as_ref().is_some_and(|protection| protection.magnetic_trip_a.is_some());
         assert!(released, "{:?}", circuit.protection);
-        let passed = circuit.checks.iter().find(|own| own.name == "magnetic-trip-at-start").and_then(|own| own.passed);
+        let passed = circuit.checks.iter().find(|check| check.name == "magnetic-trip-at-start").and_then(|check| check.passed);
         assert_eq!(passed.is_none(), codes(&circuit).contains(&"C217"), "it is checked, or said that it isn't");
         passed
     };
@@ -55,7 +55,7 @@ fn no_fuse_stands_in_a_neutral() {
         ];
         let circuit = size(&with(&[("tag", "H-1"), ("cable_length_m", "10"), ("starting_method", "contactor")], &cells));
         let part = &circuit.protection.as_ref().expect("a fuse").part;
-        circuit.parts.iter().filter(|own| own.part == *part).map(|own| own.quantity).sum::<f64>()
+        circuit.parts.iter().filter(|own| own.part == *part).map(|part| part.quantity).sum::<f64>()
     };
     assert_eq!([links("230"), links("400")].map(f64::round), [1.0, 2.0]);
 }
@@ -63,7 +63,7 @@ fn no_fuse_stands_in_a_neutral() {
 #[test]
 fn what_a_drive_does_at_a_fault_of_its_output_is_not_checked_and_said_so() {
     let circuit = size(&with(DIRECT, &[("starting_method", "drive")]));
-    assert!(!circuit.checks.iter().any(|own| own.name == "disconnection" && own.subject.starts_with("motor run")));
+    assert!(!circuit.checks.iter().any(|check| check.name == "disconnection" && check.subject.starts_with("motor run")));
     assert!(codes(&circuit).contains(&"C611"), "{:?}", codes(&circuit));
     assert!(!codes(&size(DIRECT)).contains(&"C611"));
 }
@@ -83,7 +83,7 @@ fn a_drive_that_gets_unscreened_cores_is_told() {
 #[test]
 fn insulation_that_is_too_hot_is_named_as_the_cause() {
     let hot = |insulation: &str| size(&with(DIRECT, &[("ambient_c", "65"), ("insulation", insulation)]));
-    let said = hot("pvc").findings.into_iter().find(|own| own.code == "C601").expect("no cable");
+    let said = hot("pvc").findings.into_iter().find(|finding| finding.code == "C601").expect("no cable");
     assert!(said.what.contains("PVC insulation carries nothing in air of 65 °C"), "{}", said.what);
     assert!(!hot("xlpe").runs.is_empty());
 }
@@ -94,8 +94,8 @@ fn six_leads_run_in_one_cable_only_as_large_as_it_is_made() {
     let leads = |power: &str, amperes: &str| {
         let cells = [("starting_method", "star-delta"), ("motor_voltages", "400/690"), ("rated_power_kw", power)];
         let circuit = size(&with(&with(DIRECT, &cells), &[("full_load_current_a", amperes), ("insulation", "xlpe")]));
-        let run = circuit.runs.iter().find(|own| own.role == "star-delta-leads").expect("leads").clone();
-        let part = circuit.parts.iter().find(|own| own.part == run.part).expect("its cable").clone();
+        let run = circuit.runs.iter().find(|run| run.role == "star-delta-leads").expect("leads").clone();
+        let part = circuit.parts.iter().find(|part| part.part == run.part).expect("its cable").clone();
         (run.phase_area_mm2, part.cuts)
     };
     let (small, one) = leads("15", "28");
@@ -108,8 +108,8 @@ fn six_leads_run_in_one_cable_only_as_large_as_it_is_made() {
 fn a_slipped_decimal_mark_is_said_once_and_called_so() {
     let of = |amperes: &str| {
         let circuit = size(&with(DIRECT, &[("rated_power_kw", "4"), ("full_load_current_a", amperes)]));
-        let nameplate = circuit.findings.into_iter().filter(|own| ["R101", "R102", "R106"].contains(&own.code.as_str()));
-        nameplate.map(|own| own.cure.contains("decimal mark")).collect::<Vec<_>>()
+        let nameplate = circuit.findings.into_iter().filter(|finding| ["R101", "R102", "R106"].contains(&finding.code.as_str()));
+        nameplate.map(|finding| finding.cure.contains("decimal mark")).collect::<Vec<_>>()
     };
     assert_eq!([of("81"), of("0.81"), of("12")], [vec![true], vec![true], vec![false]]);
 }
@@ -187,10 +187,10 @@ fn a_time_that_rests_on_the_back_up_fuse_is_told() {
 fn the_time_of_a_final_circuit_goes_by_its_line_current() {
     let told = |cells: &[(&str, &str)]| {
         let circuit = size(&with(DIRECT, &[cells, &[("protection_kind", "gG"), ("cable_length_m", "10")]].concat()));
-        assert!(circuit.protection.as_ref().is_some_and(|own| own.rating_a > 32.0), "{:?}", circuit.protection);
-        let disconnects = circuit.checks.iter().any(|own| own.name == "disconnection" && own.passed == Some(true));
+        assert!(circuit.protection.as_ref().is_some_and(|protection| protection.rating_a > 32.0), "{:?}", circuit.protection);
+        let disconnects = circuit.checks.iter().any(|check| check.name == "disconnection" && check.passed == Some(true));
         assert!(disconnects, "{:?}", circuit.checks);
-        circuit.findings.iter().find(|own| own.code == "C617").map(|own| own.what.clone())
+        circuit.findings.iter().find(|finding| finding.code == "C617").map(|finding| finding.what.clone())
     };
     let delta = [
         ("rated_power_kw", "30"),

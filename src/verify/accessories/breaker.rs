@@ -13,19 +13,19 @@ use crate::verify::shelf::Item;
 
 /// Frame of the circuit-breaker that protects the circuit; none of devices without one.
 pub(super) fn frame<'f>(facts: &'f Facts<'_>) -> Option<&'f str> {
-    let own = facts.circuit.protection.as_ref()?;
-    facts.shelf.all(&own.part).find_map(|item| match item {
-        Item::Motor(own) => Some(own.frame.as_str()),
-        Item::Moulded(own) => Some(own.frame.as_str()),
-        Item::Branch(own) => Some(own.frame.as_str()),
+    let protection = facts.circuit.protection.as_ref()?;
+    facts.shelf.all(&protection.part).find_map(|item| match item {
+        Item::Motor(breaker) => Some(breaker.frame.as_str()),
+        Item::Moulded(breaker) => Some(breaker.frame.as_str()),
+        Item::Branch(breaker) => Some(breaker.frame.as_str()),
         _ => None,
     })
 }
 
 /// A contact by which another device of the circuit tells of a trip.
 pub(super) fn other_tells(facts: &Facts<'_>) -> bool {
-    let relay = facts.circuit.overloads.iter().any(|own| !own.part.is_empty() && !own.role.is_empty());
-    relay || facts.circuit.starter_devices.iter().any(|own| !own.part.is_empty())
+    let relay = facts.circuit.overloads.iter().any(|overload| !overload.part.is_empty() && !overload.role.is_empty());
+    relay || facts.circuit.starter_devices.iter().any(|device| !device.part.is_empty())
 }
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
@@ -44,11 +44,11 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let made = frame.is_some_and(|frame| facts.shelf.catalogue.accessories_for_breaker("door-handle", frame).next().is_some());
     whole(facts, "door-handle", u32::from(disconnects && made && !in_panelboard(facts)), found);
     for kind in ["undervoltage-release", "shunt-release", "signal-block", "door-handle"] {
-        for (own, part) in known(facts, kind) {
+        for (accessory, part) in known(facts, kind) {
             let voltage = kind == "door-handle" || blind(part) || fed(facts, part);
-            let so = frame.is_some_and(|frame| part.fits_breaker_frame(frame)) && voltage && own.serves == "protection";
+            let so = frame.is_some_and(|frame| part.fits_breaker_frame(frame)) && voltage && accessory.serves == "protection";
             found.unless(so, &codes::V601_ACCESSORY_FIT, || {
-                format!("{} does not fit the circuit-breaker or the control voltage", own.part)
+                format!("{} does not fit the circuit-breaker or the control voltage", accessory.part)
             });
         }
     }
@@ -57,7 +57,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 /// A breaker with a lock of its own, alone or of one or two poles: nobody couples it to a door.
 fn in_panelboard(facts: &Facts<'_>) -> bool {
     let alone = facts.circuit.contactors.is_empty() && facts.circuit.starter_devices.is_empty();
-    let mut items = facts.circuit.protection.iter().flat_map(|own| facts.shelf.all(&own.part));
+    let mut items = facts.circuit.protection.iter().flat_map(|protection| facts.shelf.all(&protection.part));
     items.any(|item| matches!(item, Item::Branch(own) if own.lockable && (alone || own.poles < 3)))
 }
 

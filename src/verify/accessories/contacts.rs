@@ -49,9 +49,9 @@ pub(in crate::verify) fn three_wire(facts: &Facts<'_>) -> bool {
     }
     let text = facts.words("control_station").unwrap_or("");
     let stations = items(About::Station, text);
-    let wires: Vec<&str> = stations.into_iter().filter_map(|(_, row)| row).map(|own| own.wires.as_str()).collect();
+    let wires: Vec<&str> = stations.into_iter().filter_map(|(_, row)| row).map(|word| word.wires.as_str()).collect();
     let maintained = wires.contains(&"two") && !wires.contains(&"three");
-    facts.circuit.control.as_ref().is_some_and(|own| own.driven_by == "pushbutton") && !maintained
+    facts.circuit.control.as_ref().is_some_and(|control| control.driven_by == "pushbutton") && !maintained
 }
 
 /// The safety function looks at the contactors: two channels, or category 2.
@@ -68,7 +68,7 @@ pub(in crate::verify) fn is_monitored(level: &str) -> bool {
 fn needs(facts: &Facts<'_>) -> Vec<Need> {
     let circuit = facts.circuit;
     let Some(control) = &circuit.control else { return Vec::new() };
-    let there = |name: &str| circuit.contactors.iter().any(|own| own.role == name);
+    let there = |name: &str| circuit.contactors.iter().any(|contactor| contactor.role == name);
     let volts = control.coil_voltage.split_whitespace().next().and_then(|own| own.parse().ok()).unwrap_or(0.0);
     let own = level(volts);
     let commanded: Vec<&str> = facts.starter.commanded.iter().copied().filter(|name| there(name)).collect();
@@ -87,8 +87,13 @@ fn needs(facts: &Facts<'_>) -> Vec<Need> {
     for role in &commanded {
         (0..facts.others.partners(circuit)).for_each(|_| add(role, "interlock", "nc", own));
     }
-    facts.starter.opens_dead.iter().filter(|own| there(own)).for_each(|role| add(role, "enable", "no", "24 V"));
-    facts.starter.open_first.iter().filter(|own| there(own)).for_each(|role| add(role, "start permissive", "nc", own));
+    facts.starter.opens_dead.iter().filter(|opens_dead| there(opens_dead)).for_each(|role| add(role, "enable", "no", "24 V"));
+    facts
+        .starter
+        .open_first
+        .iter()
+        .filter(|open_first| there(open_first))
+        .for_each(|role| add(role, "start permissive", "nc", own));
     let in_turn = facts.starter.lets_in.iter().filter(|(one, other)| there(one) && there(other));
     in_turn.for_each(|(role, _)| add(role, "sequence", "no", own));
     let feedback = match facts.words("feedback_level") {
@@ -99,7 +104,7 @@ fn needs(facts: &Facts<'_>) -> Vec<Need> {
     };
     let unwanted = facts.words("feedback_level") == Some("none");
     let told = feedback.or((control.driven_by == "plc-output" && !unwanted).then_some("24 V"));
-    let drive = circuit.starter_devices.iter().any(|own| own.kind == "drive");
+    let drive = circuit.starter_devices.iter().any(|device| device.kind == "drive");
     let brake = facts.number("brake_w").is_some_and(|watts| watts > 0.0 && watts <= practice("brake-contact")) && !drive;
     let indicators = meanings(facts, "indicators", About::Indicator);
     for role in &commanded {
@@ -115,7 +120,7 @@ fn needs(facts: &Facts<'_>) -> Vec<Need> {
         add_if(indicators.contains(&"stopped"), "stopped lamp", "nc", own);
         add_if(indicators.contains(&"hour-meter"), "hour meter", "no", own);
     }
-    let first = commanded.first().copied().or(circuit.contactors.first().map(|own| own.role.as_str()));
+    let first = commanded.first().copied().or(circuit.contactors.first().map(|contactor| contactor.role.as_str()));
     for (column, kind) in [("aux_no", "no"), ("aux_nc", "nc")] {
         let number = facts.number(column).map_or(0, whole);
         (0..number).for_each(|_| first.iter().for_each(|role| add(role, "asked for", kind, feedback.unwrap_or(own))));
@@ -126,19 +131,19 @@ fn needs(facts: &Facts<'_>) -> Vec<Need> {
 /// The contacts of all contactors.
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     listed(facts, found);
-    for own in &facts.circuit.contactors {
-        let Some((row, _)) = facts.shelf.contactor(&own.part) else { continue };
+    for contactor in &facts.circuit.contactors {
+        let Some((row, _)) = facts.shelf.contactor(&contactor.part) else { continue };
         let contacts: Vec<&AuxiliaryContact> =
-            facts.circuit.auxiliary_contacts.iter().filter(|contact| contact.role == own.role).collect();
+            facts.circuit.auxiliary_contacts.iter().filter(|contact| contact.role == contactor.role).collect();
         let blocks: Vec<(&Accessory, &AccessoryPart)> = facts
             .circuit
             .accessories
             .iter()
-            .filter(|part| part.kind == "auxiliary-block" && part.serves == own.role)
+            .filter(|part| part.kind == "auxiliary-block" && part.serves == contactor.role)
             .filter_map(|part| Some((part, facts.shelf.accessory(&part.part)?)))
             .collect();
-        placed(facts, own, row, &contacts, &blocks, found);
-        room(facts, own, row, &blocks, found);
+        placed(facts, contactor, row, &contacts, &blocks, found);
+        room(facts, contactor, row, &blocks, found);
     }
 }
 
@@ -146,12 +151,13 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 fn listed(facts: &Facts<'_>, found: &mut Disagreements) {
     let mut count: BTreeMap<(&str, &str, &str, &str), i32> = BTreeMap::new();
     let needs = needs(facts);
-    let built = |role: &str| facts.circuit.contactors.iter().any(|own| own.role == role && !own.part.is_empty());
+    let built =
+        |role: &str| facts.circuit.contactors.iter().any(|contactor| contactor.role == role && !contactor.part.is_empty());
     for (role, function, kind, level) in needs.iter().filter(|(role, ..)| built(role)) {
         *count.entry((role, function, kind, level)).or_default() += 1;
     }
-    for own in &facts.circuit.auxiliary_contacts {
-        *count.entry((&own.role, &own.function, &own.kind, &own.level)).or_default() -= 1;
+    for contact in &facts.circuit.auxiliary_contacts {
+        *count.entry((&contact.role, &contact.function, &contact.kind, &contact.level)).or_default() -= 1;
     }
     for ((role, function, kind, level), left) in count {
         found.unless(left <= 0, &codes::V609_CONTACTS, || format!("{role} needs {left} more {kind} at {level} for {function}"));
@@ -164,7 +170,7 @@ fn listed(facts: &Facts<'_>, found: &mut Disagreements) {
 /// Every contact is on one that is there and suits, and every block carries some.
 fn placed(
     facts: &Facts<'_>,
-    own: &Contactor,
+    contactor: &Contactor,
     row: &Row,
     contacts: &[&AuxiliaryContact],
     blocks: &[(&Accessory, &AccessoryPart)],
@@ -175,20 +181,22 @@ fn placed(
         u32::try_from(count).unwrap_or(u32::MAX)
     };
     found.unless(on("built-in", "no") <= row.aux_no && on("built-in", "nc") <= row.aux_nc, &codes::V609_CONTACTS, || {
-        format!("{} has {} NO and {} NC of its own; more are used", own.part, row.aux_no, row.aux_nc)
+        format!("{} has {} NO and {} NC of its own; more are used", contactor.part, row.aux_no, row.aux_nc)
     });
     for (part, block) in blocks {
         let so = on(&part.part, "no") <= part.quantity * block.no && on(&part.part, "nc") <= part.quantity * block.nc;
-        found.unless(so, &codes::V609_CONTACTS, || format!("{} on {} brings fewer contacts than are used", part.part, own.role));
+        found.unless(so, &codes::V609_CONTACTS, || {
+            format!("{} on {} brings fewer contacts than are used", part.part, contactor.role)
+        });
         let fewer = part.quantity.saturating_sub(1);
         let spare = on(&part.part, "no") <= fewer * block.no && on(&part.part, "nc") <= fewer * block.nc;
         found.unless(!spare, &codes::V603_ACCESSORY_NEEDLESS, || {
-            format!("{} of {} on {} carry what {fewer} would", part.quantity, part.part, own.role)
+            format!("{} of {} on {} carry what {fewer} would", part.quantity, part.part, contactor.role)
         });
     }
     let once = blocks.iter().all(|(part, _)| blocks.iter().filter(|(other, _)| other.part == part.part).count() == 1);
-    found.unless(once, &codes::V603_ACCESSORY_NEEDLESS, || format!("a block of {} is listed twice", own.role));
-    let interlocks = interlocks(facts, own);
+    found.unless(once, &codes::V603_ACCESSORY_NEEDLESS, || format!("a block of {} is listed twice", contactor.role));
+    let interlocks = interlocks(facts, contactor);
     for contact in contacts {
         let so = match contact.place.as_str() {
             "" => facts.told(codes::C501_AUXILIARY_PLACES.code),
@@ -202,7 +210,10 @@ fn placed(
             }
         };
         found.unless(so, &codes::V609_CONTACTS, || {
-            format!("the contact for {} of {} sits on {:?}, which does not suit it", contact.function, own.role, contact.place)
+            format!(
+                "the contact for {} of {} sits on {:?}, which does not suit it",
+                contact.function, contactor.role, contact.place
+            )
         });
     }
     // An interlock brings its contacts in pairs, one for each of the two that it joins.
@@ -215,7 +226,7 @@ fn placed(
         .map(|part| on(part, "nc"))
         .sum();
     found.unless(used <= of_interlocks, &codes::V609_CONTACTS, || {
-        format!("interlocks bring {of_interlocks} contacts to {}; {used} are used", own.role)
+        format!("interlocks bring {of_interlocks} contacts to {}; {used} are used", contactor.role)
     });
 }
 
@@ -227,29 +238,29 @@ fn suits(contact: &AuxiliaryContact, low: bool, both: bool, mirror: bool, early:
 }
 
 /// Mechanical interlocks that sit at a contactor: this circuit's, and those of a partner that comes before it.
-fn interlocks<'f>(facts: &'f Facts<'_>, own: &Contactor) -> Vec<&'f AccessoryPart> {
+fn interlocks<'f>(facts: &'f Facts<'_>, contactor: &Contactor) -> Vec<&'f AccessoryPart> {
     let joins = |part: &&Accessory, name: &str| part.kind == "interlock" && part.serves.split(" and ").any(|role| role == name);
-    let here = facts.circuit.accessories.iter().filter(|part| joins(part, &own.role));
+    let here = facts.circuit.accessories.iter().filter(|part| joins(part, &contactor.role));
     let partners = facts.others.interlocked(facts.circuit).into_iter().flat_map(|other| &other.accessories);
     let beyond = partners.filter(|part| joins(part, &facts.circuit.tag));
     here.chain(beyond).filter_map(|part| facts.shelf.accessory(&part.part)).collect()
 }
 
 /// The front is taken once, the sides as often as there are, and no more contacts are added than the contactor takes.
-fn room(facts: &Facts<'_>, own: &Contactor, row: &Row, blocks: &[(&Accessory, &AccessoryPart)], found: &mut Disagreements) {
+fn room(facts: &Facts<'_>, contactor: &Contactor, row: &Row, blocks: &[(&Accessory, &AccessoryPart)], found: &mut Disagreements) {
     let at = |position: &str| {
         blocks.iter().filter(|(_, block)| block.position == position).map(|(part, _)| part.quantity).sum::<u32>()
     };
     let added: u32 = blocks.iter().map(|(part, block)| part.quantity * (block.no + block.nc)).sum();
-    let interlocks = interlocks(facts, own);
+    let interlocks = interlocks(facts, contactor);
     let timers = facts
         .circuit
         .accessories
         .iter()
-        .filter(|part| part.kind == "timer" && part.serves == own.role && part.position == "front");
+        .filter(|part| part.kind == "timer" && part.serves == contactor.role && part.position == "front");
     let at_front = at("front") + timers.map(|part| part.quantity).sum::<u32>() + count(&interlocks, "front");
     found.unless(at_front <= u32::from(row.front_place), &codes::V602_PLACES, || {
-        format!("the front of {} takes {}; {at_front} parts sit there", own.part, u32::from(row.front_place))
+        format!("the front of {} takes {}; {at_front} parts sit there", contactor.part, u32::from(row.front_place))
     });
     let a_side = row.aux_side_contacts.unwrap_or_else(|| whole(practice("side-contacts")));
     let most_front = row.aux_front_contacts.unwrap_or(row.aux_places);
@@ -257,14 +268,14 @@ fn room(facts: &Facts<'_>, own: &Contactor, row: &Row, blocks: &[(&Accessory, &A
     // An interlock takes the side that faces its partner.
     let free = row.side_places.saturating_sub(count(&interlocks, "between") * (row.side_places / 2).max(1));
     found.unless(fit && at("side") <= free && added <= row.aux_places, &codes::V602_PLACES, || {
-        format!("{} has {free} free side places and takes {} contacts; its blocks need more", own.part, row.aux_places)
+        format!("{} has {free} free side places and takes {} contacts; its blocks need more", contactor.part, row.aux_places)
     });
     let dc = facts.circuit.control.as_ref().is_some_and(|control| control.coil_voltage.ends_with("DC"));
     if let (Some(most), true, false) = (row.dc_aux_nc_most, dc, blocks.is_empty()) {
         let brought: u32 = blocks.iter().map(|(part, block)| part.quantity * block.nc).sum();
         let closed = row.aux_nc + brought + interlocks.iter().map(|part| part.nc / 2).sum::<u32>();
         found.unless(closed <= most, &codes::V602_PLACES, || {
-            format!("{} with a coil for direct current takes {most} NC; it has {closed}", own.part)
+            format!("{} with a coil for direct current takes {most} NC; it has {closed}", contactor.part)
         });
     }
 }

@@ -16,7 +16,9 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 
 /// One mechanical interlock for each pair of the circuit, and for each partner of another row that it joins; none else.
 fn interlocks(facts: &Facts<'_>, found: &mut Disagreements) {
-    let frame = |name: &str| facts.circuit.contactors.iter().find(|own| own.role == name).and_then(|own| row(facts, own));
+    let frame = |name: &str| {
+        facts.circuit.contactors.iter().find(|contactor| contactor.role == name).and_then(|contactor| row(facts, contactor))
+    };
     let mut pairs: Vec<String> = Vec::new();
     for (one, other) in facts.starter.apart {
         let (Some(a), Some(b)) = (frame(one), frame(other)) else { continue };
@@ -26,20 +28,25 @@ fn interlocks(facts: &Facts<'_>, found: &mut Disagreements) {
         count(facts, "interlock", &pair, joined, found);
         pairs.push(pair);
     }
-    for own in of(facts, "interlock").filter(|own| !pairs.contains(&own.serves)) {
-        let (role, tag) = own.serves.split_once(" and ").unwrap_or((&own.serves, ""));
+    for accessory in of(facts, "interlock").filter(|accessory| !pairs.contains(&accessory.serves)) {
+        let (role, tag) = accessory.serves.split_once(" and ").unwrap_or((&accessory.serves, ""));
         let partner = facts.others.partner(facts.circuit, tag);
-        let own_frame = facts.circuit.contactors.iter().find(|own| own.role == role).map(|own| own.frame.as_str());
+        let own_frame =
+            facts.circuit.contactors.iter().find(|contactor| contactor.role == role).map(|contactor| contactor.frame.as_str());
         let so = partner.is_some_and(|(other, after)| {
             after
                 && other.contactors.len() == 1
                 && other.board == facts.circuit.board
                 && other.quantity == facts.circuit.quantity
-                && own_frame == other.contactors.first().map(|own| own.frame.as_str())
+                && own_frame == other.contactors.first().map(|contactor| contactor.frame.as_str())
         });
-        let once = of(facts, "interlock").filter(|other| other.serves == own.serves).map(|own| own.quantity).sum::<u32>() == 1;
+        let once = of(facts, "interlock")
+            .filter(|other| other.serves == accessory.serves)
+            .map(|accessory| accessory.quantity)
+            .sum::<u32>()
+            == 1;
         found.unless(so && once && facts.circuit.contactors.len() == 1, &codes::V603_ACCESSORY_NEEDLESS, || {
-            format!("an interlock serves {:?}, which none joins so", own.serves)
+            format!("an interlock serves {:?}, which none joins so", accessory.serves)
         });
     }
     missing(facts, found);
@@ -50,12 +57,12 @@ fn missing(facts: &Facts<'_>, found: &mut Disagreements) {
     let [only] = facts.circuit.contactors.as_slice() else { return };
     for other in facts.others.interlocked(facts.circuit) {
         let after = facts.others.partner(facts.circuit, &other.tag).is_some_and(|(_, after)| after);
-        let joined = of(facts, "interlock").any(|own| own.serves == format!("{} and {}", only.role, other.tag));
+        let joined = of(facts, "interlock").any(|accessory| accessory.serves == format!("{} and {}", only.role, other.tag));
         let told = facts
             .circuit
             .findings
             .iter()
-            .any(|own| own.code == codes::C511_ELECTRICAL_ONLY.code && own.what.contains(&other.tag));
+            .any(|finding| finding.code == codes::C511_ELECTRICAL_ONLY.code && finding.what.contains(&other.tag));
         let possible = !only.part.is_empty() && facts.starter.commanded.contains(&only.role.as_str());
         found.unless(!after || joined || told || !possible, &codes::V605_ACCESSORY_MISSING, || {
             format!("nothing joins {} and {}, which exclude each other", facts.circuit.tag, other.tag)
@@ -66,53 +73,55 @@ fn missing(facts: &Facts<'_>, found: &mut Disagreements) {
 /// Bars lie over breakers of one frame, bring each the three phases and the one voltage that its circuit has, carry what these draw, and have no more ways than there are breakers.
 fn bars(facts: &Facts<'_>, found: &mut Disagreements) {
     for kind in ["commoning-bar", "feed-terminal"] {
-        for (own, part) in known(facts, kind) {
-            let circuits: Vec<&Circuit> = own.serves.split(", ").filter_map(|tag| facts.others.tagged(tag)).collect();
+        for (accessory, part) in known(facts, kind) {
+            let circuits: Vec<&Circuit> = accessory.serves.split(", ").filter_map(|tag| facts.others.tagged(tag)).collect();
             let frames = circuits.iter().all(|circuit| {
-                let breaker = circuit.protection.as_ref().and_then(|own| facts.shelf.all(&own.part).next());
+                let breaker = circuit.protection.as_ref().and_then(|protection| facts.shelf.all(&protection.part).next());
                 matches!(breaker, Some(Item::Motor(row)) if part.fits_breaker_frame(&row.frame))
                     && circuit.board == facts.circuit.board
             });
             // A breaker in an enclosure of its own has no neighbour; one at the beginning of a run to a starter stands on the board.
-            let alone = |own: &&&Circuit| {
-                let enclosure = own.load.other.get("enclosure").and_then(serde_json::Value::as_str).unwrap_or("");
-                is_enclosure(enclosure.trim()) && !own.runs.iter().any(|run| run.role == "supply" && run.length_m > 0.0)
+            let alone = |circuit: &&&Circuit| {
+                let enclosure = circuit.load.other.get("enclosure").and_then(serde_json::Value::as_str).unwrap_or("");
+                is_enclosure(enclosure.trim()) && !circuit.runs.iter().any(|run| run.role == "supply" && run.length_m > 0.0)
             };
             if let Some(apart) = circuits.iter().find(alone) {
                 found.say(
                     &codes::V601_ACCESSORY_FIT,
-                    format!("{} lies over the breaker of {}, which stands in an enclosure of its own", own.part, apart.tag),
+                    format!("{} lies over the breaker of {}, which stands in an enclosure of its own", accessory.part, apart.tag),
                 );
             }
             // Line terminals under a bar are joined, phase by phase: a single-phase circuit has its neutral on one of them.
             let voltage = circuits.first().and_then(|circuit| circuit.load.voltage_v);
-            let alike = circuits.iter().all(|own| own.load.phases == Some(3) && own.load.voltage_v == voltage);
+            let alike = circuits.iter().all(|circuit| circuit.load.phases == Some(3) && circuit.load.voltage_v == voltage);
             found.unless(alike, &codes::V601_ACCESSORY_FIT, || {
-                format!("{} joins circuits of other phases or voltages: {}", own.part, own.serves)
+                format!("{} joins circuits of other phases or voltages: {}", accessory.part, accessory.serves)
             });
             let units: u32 = circuits.iter().map(|circuit| circuit.quantity.max(1)).sum();
-            let so = frames && !circuits.is_empty() && part.ways.is_none_or(|ways| ways * own.quantity <= units);
+            let so = frames && !circuits.is_empty() && part.ways.is_none_or(|ways| ways * accessory.quantity <= units);
             found.unless(so, &codes::V601_ACCESSORY_FIT, || {
-                format!("{} does not lie over the breakers of {}", own.part, own.serves)
+                format!("{} does not lie over the breakers of {}", accessory.part, accessory.serves)
             });
             // Each unit under the bar draws its rated current; of rows with several units no more than the bar has ways.
             let drawn: f64 = circuits.iter().map(|circuit| circuit.currents.full_load_a).sum();
             let room = part.current_a.is_none_or(|rating| fits(drawn, rating));
-            found.unless(room, &codes::V601_ACCESSORY_FIT, || format!("{} carries less than {drawn:.1} A", own.part));
+            found.unless(room, &codes::V601_ACCESSORY_FIT, || format!("{} carries less than {drawn:.1} A", accessory.part));
         }
     }
     // A bar is fed by a terminal of its frame, where the catalogue has one that carries as much.
-    let fed =
-        |serves: &str| -> u32 { of(facts, "feed-terminal").filter(|own| own.serves == serves).map(|own| own.quantity).sum() };
-    let laid =
-        |serves: &str| -> u32 { of(facts, "commoning-bar").filter(|own| own.serves == serves).map(|own| own.quantity).sum() };
-    for (own, part) in known(facts, "commoning-bar") {
+    let fed = |serves: &str| -> u32 {
+        of(facts, "feed-terminal").filter(|accessory| accessory.serves == serves).map(|accessory| accessory.quantity).sum()
+    };
+    let laid = |serves: &str| -> u32 {
+        of(facts, "commoning-bar").filter(|accessory| accessory.serves == serves).map(|accessory| accessory.quantity).sum()
+    };
+    for (accessory, part) in known(facts, "commoning-bar") {
         let made = facts.shelf.catalogue.accessories_for_breaker("feed-terminal", &part.fits_breaker_frames);
         let made = made.into_iter().any(|feed| part.current_a.zip(feed.current_a).is_none_or(|(bar, feed)| fits(bar, feed)));
-        found.unless(!made || fed(&own.serves) >= laid(&own.serves), &codes::V605_ACCESSORY_MISSING, || {
-            format!("nothing feeds {}", own.part)
+        found.unless(!made || fed(&accessory.serves) >= laid(&accessory.serves), &codes::V605_ACCESSORY_MISSING, || {
+            format!("nothing feeds {}", accessory.part)
         });
     }
-    let stray = of(facts, "feed-terminal").find(|own| fed(&own.serves) > laid(&own.serves));
+    let stray = of(facts, "feed-terminal").find(|accessory| fed(&accessory.serves) > laid(&accessory.serves));
     found.unless(stray.is_none(), &codes::V603_ACCESSORY_NEEDLESS, || "a terminal feeds no bar".to_owned());
 }

@@ -19,7 +19,7 @@ fn stations(facts: &Facts<'_>, found: &mut Disagreements) {
     let wanted = meanings(facts, "control_station", About::Station);
     whole(facts, "station", u32::try_from(wanted.len()).unwrap_or(u32::MAX), found);
     let mut has: Vec<&str> = known(facts, "station").map(|(_, part)| part.variant.as_str()).collect();
-    let lacking = of(facts, "station").any(|own| own.part.is_empty());
+    let lacking = of(facts, "station").any(|accessory| accessory.part.is_empty());
     let mut wanted = wanted;
     has.sort_unstable();
     wanted.sort_unstable();
@@ -31,7 +31,8 @@ fn stations(facts: &Facts<'_>, found: &mut Disagreements) {
 /// Lamps that contacts of the circuit light, meters that the row asks for.
 fn indicators(facts: &Facts<'_>, found: &mut Disagreements) {
     let wanted = meanings(facts, "indicators", About::Indicator);
-    let contacts = |function: &str| facts.circuit.auxiliary_contacts.iter().filter(|own| own.function == function).count();
+    let contacts =
+        |function: &str| facts.circuit.auxiliary_contacts.iter().filter(|contact| contact.function == function).count();
     let tells = other_tells(facts) || of(facts, "signal-block").next().is_some();
     let mut lamps = contacts("running lamp");
     lamps += usize::from(contacts("stopped lamp") > 0);
@@ -39,15 +40,15 @@ fn indicators(facts: &Facts<'_>, found: &mut Disagreements) {
     let meters = usize::from(wanted.contains(&"ammeter")) + usize::from(contacts("hour meter") > 0);
     whole(facts, "indicator", u32::try_from(lamps + meters).unwrap_or(u32::MAX), found);
     let mut lit = 0;
-    for (own, part) in known(facts, "indicator") {
-        lit += if part.variant == "lamp" { own.quantity } else { 0 };
+    for (accessory, part) in known(facts, "indicator") {
+        lit += if part.variant == "lamp" { accessory.quantity } else { 0 };
         let line = facts.line_current();
         let so = if part.variant == "ammeter" { part.current_a.is_some_and(|scale| fits(line, scale)) } else { fed(facts, part) };
-        found.unless(so && own.serves == "operator", &codes::V601_ACCESSORY_FIT, || {
-            format!("{} does not suit the control voltage or {line:.1} A", own.part)
+        found.unless(so && accessory.serves == "operator", &codes::V601_ACCESSORY_FIT, || {
+            format!("{} does not suit the control voltage or {line:.1} A", accessory.part)
         });
     }
-    let lacking = of(facts, "indicator").any(|own| own.part.is_empty());
+    let lacking = of(facts, "indicator").any(|accessory| accessory.part.is_empty());
     found.unless(lacking || usize::try_from(lit).is_ok_and(|lit| lit == lamps), &codes::V604_ACCESSORY, || {
         format!("{lit} lamps are listed, {lamps} are lit")
     });
@@ -58,7 +59,7 @@ fn thermistor_relays(facts: &Facts<'_>, found: &mut Disagreements) {
     let sensors = thermistors_taken(facts.words("thermistor").unwrap_or(""));
     let loops = sensors.div_ceil(facts::whole(practice("sensors-of-a-loop")).max(1));
     count(facts, "thermistor-relay", "motor", if facts.start.method.supply_only() { 0 } else { loops * facts.motors }, found);
-    for (own, part) in known(facts, "thermistor-relay") {
-        found.unless(fed(facts, part), &codes::V606_VOLTAGE, || format!("{} does not suit the control voltage", own.part));
+    for (accessory, part) in known(facts, "thermistor-relay") {
+        found.unless(fed(facts, part), &codes::V606_VOLTAGE, || format!("{} does not suit the control voltage", accessory.part));
     }
 }

@@ -16,10 +16,10 @@ use crate::verify::methods::Timer;
 use crate::verify::shelf::Item;
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
-    for own in &facts.circuit.contactors {
-        suppressor(facts, own, found);
-        covers(facts, own, found);
-        parallel(facts, own, found);
+    for contactor in &facts.circuit.contactors {
+        suppressor(facts, contactor, found);
+        covers(facts, contactor, found);
+        parallel(facts, contactor, found);
     }
     timers(facts, found);
     links(facts, found);
@@ -27,16 +27,16 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 }
 
 /// Electronics in the panel need the overvoltage of coils limited, once, by what suits the coil and lets it drop out in time.
-fn suppressor(facts: &Facts<'_>, own: &Contactor, found: &mut Disagreements) {
-    let (Some(row), Some(control)) = (row(facts, own), &facts.circuit.control) else { return };
+fn suppressor(facts: &Facts<'_>, contactor: &Contactor, found: &mut Disagreements) {
+    let (Some(row), Some(control)) = (row(facts, contactor), &facts.circuit.control) else { return };
     let dc = control.coil_voltage.ends_with("DC");
     let built_in = if dc { row.dc_suppression_built_in } else { row.ac_suppression_built_in };
     let needed = !built_in && facts.others.electronics_beside(facts.circuit);
-    count(facts, "suppressor", &own.role, u32::from(needed), found);
+    count(facts, "suppressor", &contactor.role, u32::from(needed), found);
     let quick = !facts.starter.apart.is_empty()
         || monitored(facts)
         || facts.words("emergency_stop").is_some_and(|stop| stop.starts_with("category"));
-    for (_, part) in known(facts, "suppressor").filter(|(part, _)| part.serves == own.role) {
+    for (_, part) in known(facts, "suppressor").filter(|(part, _)| part.serves == contactor.role) {
         let kind = drop_out(&part.variant);
         let current = kind.is_some_and(|kind| if dc { kind.dc } else { kind.ac });
         let slow = kind.is_none_or(|kind| kind.delays_much());
@@ -47,22 +47,22 @@ fn suppressor(facts: &Facts<'_>, own: &Contactor, found: &mut Disagreements) {
 }
 
 /// Shrouds keep fingers away where the project wants it; else barriers, where the frame takes them.
-fn covers(facts: &Facts<'_>, own: &Contactor, found: &mut Disagreements) {
-    let Some(row) = row(facts, own) else { return };
+fn covers(facts: &Facts<'_>, contactor: &Contactor, found: &mut Disagreements) {
+    let Some(row) = row(facts, contactor) else { return };
     let bare = !row.finger_safe;
     let wanted = facts.basis.design.finger_protection.unwrap_or(true);
-    count(facts, "shroud", &own.role, u32::from(bare && wanted), found);
+    count(facts, "shroud", &contactor.role, u32::from(bare && wanted), found);
     let barrier = facts.shelf.catalogue.accessories_for("phase-barrier", &row.frame).next().is_some();
-    count(facts, "phase-barrier", &own.role, u32::from(bare && !wanted && barrier), found);
+    count(facts, "phase-barrier", &contactor.role, u32::from(bare && !wanted && barrier), found);
 }
 
 /// Poles in parallel are linked at both of their ends, with the link of their number.
-fn parallel(facts: &Facts<'_>, own: &Contactor, found: &mut Disagreements) {
-    let linked = own.poles_in_parallel > 1;
-    count(facts, "paralleling-link", &own.role, if linked { 2 } else { 0 }, found);
-    let mut links = known(facts, "paralleling-link").filter(|(link, _)| link.serves == own.role);
-    found.unless(links.all(|(_, part)| part.poles == Some(own.poles_in_parallel)), &codes::V601_ACCESSORY_FIT, || {
-        format!("the link of {} is not one of {} poles", own.role, own.poles_in_parallel)
+fn parallel(facts: &Facts<'_>, contactor: &Contactor, found: &mut Disagreements) {
+    let linked = contactor.poles_in_parallel > 1;
+    count(facts, "paralleling-link", &contactor.role, if linked { 2 } else { 0 }, found);
+    let mut links = known(facts, "paralleling-link").filter(|(link, _)| link.serves == contactor.role);
+    found.unless(links.all(|(_, part)| part.poles == Some(contactor.poles_in_parallel)), &codes::V601_ACCESSORY_FIT, || {
+        format!("the link of {} is not one of {} poles", contactor.role, contactor.poles_in_parallel)
     });
 }
 
@@ -72,7 +72,7 @@ fn parallel(facts: &Facts<'_>, own: &Contactor, found: &mut Disagreements) {
 fn step_time(facts: &Facts<'_>) -> Option<f64> {
     let (time, tap) = (facts.start.time.value.0, facts.start.tap.value);
     let stated = facts.start.time.origin != crate::load::Origin::Default;
-    if let Some(time) = facts.start.worked_out.and_then(|own| own.change_over) {
+    if let Some(time) = facts.start.worked_out.and_then(|start| start.change_over) {
         return Some(time.0);
     }
     match facts.start.method {
@@ -89,7 +89,8 @@ fn step_time(facts: &Facts<'_>) -> Option<f64> {
 
 /// The timers that drive the start: on which contactor, of which kind, set to what, within what they can be set to.
 fn timers(facts: &Facts<'_>, found: &mut Disagreements) {
-    let there = |role: &str| facts.circuit.contactors.iter().any(|own| own.role == role && !own.part.is_empty());
+    let there =
+        |role: &str| facts.circuit.contactors.iter().any(|contactor| contactor.role == role && !contactor.part.is_empty());
     let (variant, roles): (&str, &[&str]) = match &facts.starter.timer {
         Timer::None => ("", &[]),
         Timer::StarDelta => ("star-delta", &["line"]),
@@ -98,61 +99,65 @@ fn timers(facts: &Facts<'_>, found: &mut Disagreements) {
     };
     let roles: Vec<&str> = roles.iter().copied().filter(|role| there(role)).collect();
     roles.iter().for_each(|role| count(facts, "timer", role, 1, found));
-    let stray = of(facts, "timer").find(|own| !roles.contains(&own.serves.as_str()));
+    let stray = of(facts, "timer").find(|accessory| !roles.contains(&accessory.serves.as_str()));
     found.unless(stray.is_none(), &codes::V603_ACCESSORY_NEEDLESS, || "a timer serves what needs none".to_owned());
     let shares = if let Timer::OnDelay(all) = facts.starter.timer { all.len().max(1) } else { 1 };
     let wanted = step_time(facts).map(|time| round_to(time / f64::from(u32::try_from(shares).unwrap_or(1)), 1));
-    for (own, part) in known(facts, "timer") {
+    for (accessory, part) in known(facts, "timer") {
         found.unless(part.variant == variant && fed(facts, part), &codes::V606_VOLTAGE, || {
-            format!("{} is no {variant} timer for the control voltage", own.part)
+            format!("{} is no {variant} timer for the control voltage", accessory.part)
         });
         // The front of a contactor feeds a timer with its coil alone.
         found.unless(variant != "off-delay" || part.position != "front", &codes::V606_VOLTAGE, || {
-            format!("{} has no supply when its contactor has opened", own.part)
+            format!("{} has no supply when its contactor has opened", accessory.part)
         });
-        let seconds = seconds(own);
-        let set = seconds.is_some() && wanted.is_none_or(|wanted| seconds.is_some_and(|own| (own - wanted).abs() < 0.051));
-        let in_range = seconds.is_some_and(|own| {
-            part.set_min_s.is_none_or(|least| fits(least, own)) && part.set_max_s.is_none_or(|most| fits(own, most))
+        let seconds = seconds(accessory);
+        let set =
+            seconds.is_some() && wanted.is_none_or(|wanted| seconds.is_some_and(|seconds| (seconds - wanted).abs() < 0.051));
+        let in_range = seconds.is_some_and(|seconds| {
+            part.set_min_s.is_none_or(|least| fits(least, seconds)) && part.set_max_s.is_none_or(|most| fits(seconds, most))
         });
         let told = facts.circuit.checks.iter().any(|check| check.name == "timer-range" && check.passed != Some(true));
         found.unless(set && (in_range || told), &codes::V607_TIMER, || {
-            format!("{} is set to {:?}, where {wanted:?} s are needed and it can be set", own.part, own.setting)
+            format!("{} is set to {:?}, where {wanted:?} s are needed and it can be set", accessory.part, accessory.setting)
         });
         let pause = part.pause_ms.filter(|_| variant == "star-delta").map(|pause| format!("pause {pause} ms"));
-        found.unless(pause.is_none_or(|pause| own.setting.ends_with(&pause)), &codes::V607_TIMER, || {
-            format!("the pause of {} is not as the catalogue says", own.part)
+        found.unless(pause.is_none_or(|pause| accessory.setting.ends_with(&pause)), &codes::V607_TIMER, || {
+            format!("the pause of {} is not as the catalogue says", accessory.part)
         });
     }
 }
 
-fn seconds(own: &Accessory) -> Option<f64> {
-    own.setting.split(" s").next().and_then(|text| text.parse().ok()).filter(|seconds: &f64| *seconds > 0.0)
+fn seconds(accessory: &Accessory) -> Option<f64> {
+    accessory.setting.split(" s").next().and_then(|text| text.parse().ok()).filter(|seconds: &f64| *seconds > 0.0)
 }
 
 /// Links and bridges of the power circuit.
 fn links(facts: &Facts<'_>, found: &mut Disagreements) {
-    let built = |role: &str| facts.circuit.contactors.iter().find(|own| own.role == role && !own.part.is_empty());
+    let built =
+        |role: &str| facts.circuit.contactors.iter().find(|contactor| contactor.role == role && !contactor.part.is_empty());
     // Links join contactors of one frame.
     let linked = |one: &str, other: &str| built(one).zip(built(other)).is_some_and(|(a, b)| a.frame == b.frame);
     let star_delta = facts.starter.timer == Timer::StarDelta && linked("line", "delta");
     let reversing = linked("forward", "reverse");
     whole(facts, "wiring-link", u32::from(star_delta || reversing), found);
     let variant = if star_delta { "star-delta" } else { "reversing" };
-    for (own, part) in known(facts, "wiring-link") {
-        found.unless(part.variant == variant, &codes::V601_ACCESSORY_FIT, || format!("{} does not wire {variant}", own.part));
+    for (accessory, part) in known(facts, "wiring-link") {
+        found.unless(part.variant == variant, &codes::V601_ACCESSORY_FIT, || {
+            format!("{} does not wire {variant}", accessory.part)
+        });
     }
-    for own in &facts.circuit.contactors {
-        let star = facts.starter.star_points.contains(&own.role.as_str()) && !own.part.is_empty();
-        count(facts, "star-bridge", &own.role, u32::from(star), found);
+    for contactor in &facts.circuit.contactors {
+        let star = facts.starter.star_points.contains(&contactor.role.as_str()) && !contactor.part.is_empty();
+        count(facts, "star-bridge", &contactor.role, u32::from(star), found);
     }
 }
 
 /// A breaker and one contactor whose frames pair are joined by their module.
 fn connecting_module(facts: &Facts<'_>, found: &mut Disagreements) {
-    let breaker = facts.circuit.protection.as_ref().and_then(|own| facts.shelf.all(&own.part).next());
-    let frame = if let Some(Item::Motor(own)) = breaker { Some(own.frame.as_str()) } else { None };
-    let dc = facts.circuit.control.as_ref().is_some_and(|own| own.coil_voltage.ends_with("DC"));
+    let breaker = facts.circuit.protection.as_ref().and_then(|protection| facts.shelf.all(&protection.part).next());
+    let frame = if let Some(Item::Motor(breaker)) = breaker { Some(breaker.frame.as_str()) } else { None };
+    let dc = facts.circuit.control.as_ref().is_some_and(|control| control.coil_voltage.ends_with("DC"));
     // Modules that name a kind of coil are made for its depth.
     let suits = |part: &AccessoryPart| {
         frame.is_some_and(|frame| part.fits_breaker_frame(frame)) && (part.ac == part.dc || if dc { part.dc } else { part.ac })
@@ -164,7 +169,9 @@ fn connecting_module(facts: &Facts<'_>, found: &mut Disagreements) {
         _ => false,
     };
     whole(facts, "connecting-module", u32::from(there), found);
-    for (own, part) in known(facts, "connecting-module") {
-        found.unless(suits(part), &codes::V601_ACCESSORY_FIT, || format!("{} does not join breaker and contactor", own.part));
+    for (accessory, part) in known(facts, "connecting-module") {
+        found.unless(suits(part), &codes::V601_ACCESSORY_FIT, || {
+            format!("{} does not join breaker and contactor", accessory.part)
+        });
     }
 }

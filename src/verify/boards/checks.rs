@@ -9,13 +9,13 @@ use crate::verify::checks::REACHING;
 
 /// Ways in which checks of a board go: of its feeder's device and its bars what occurs stays below what they can do, of runs the book
 /// tells, all others go as in circuits.
-fn reaches(all: &Boards<'_>, own: &Check) -> bool {
-    match own.subject.as_str() {
+fn reaches(all: &Boards<'_>, check: &Check) -> bool {
+    match check.subject.as_str() {
         // What a device breaks reaches what may flow, there as in circuits.
-        "device of the feeder" | "incoming device" => own.name == "breaking-capacity",
+        "device of the feeder" | "incoming device" => check.name == "breaking-capacity",
         "board" => false,
-        "feeder run" => all.book.criteria().iter().any(|of| of.name == own.name && of.floor),
-        _ => own.name == "spare-capacity" || REACHING.contains(&own.name.as_str()),
+        "feeder run" => all.book.criteria().iter().any(|of| of.name == check.name && of.floor),
+        _ => check.name == "spare-capacity" || REACHING.contains(&check.name.as_str()),
     }
 }
 
@@ -23,8 +23,8 @@ fn reaches(all: &Boards<'_>, own: &Check) -> bool {
 const OF_DEVICE: &[&str] = &["protection-carries", "breaking-capacity"];
 
 pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, say: Say<'_>) {
-    let own = place.board;
-    for check in &own.checks {
+    let board = place.board;
+    for check in &board.checks {
         if !consistent(all, check) {
             say(
                 &codes::V801_CHECK,
@@ -34,31 +34,31 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, say: Say<'_>) {
                 ),
             );
         }
-        let again = own.checks.iter().filter(|other| (&other.name, &other.subject) == (&check.name, &check.subject)).count();
+        let again = board.checks.iter().filter(|other| (&other.name, &other.subject) == (&check.name, &check.subject)).count();
         // Several transformers or feeds may bear one name.
         if again > 1 && check.subject.ends_with("of the feeder") {
             say(&codes::V801_CHECK, format!("check {} {} stands twice", check.name, check.subject));
         }
     }
-    let find = |name: &str, subject: &str| own.checks.iter().any(|check| check.name == name && check.subject == subject);
+    let find = |name: &str, subject: &str| board.checks.iter().any(|check| check.name == name && check.subject == subject);
     let missing = |say: Say<'_>, name: &str, subject: &str| {
         say(&codes::V802_CHECK_MISSING, format!("check {name} {subject} is missing"));
     };
-    if !own.feeder.kind.is_empty() {
+    if !board.feeder.kind.is_empty() {
         for name in OF_DEVICE.iter().filter(|name| !find(name, "device of the feeder")) {
             missing(say, name, "device of the feeder");
         }
     }
-    if own.feeder.run.is_some() {
+    if board.feeder.run.is_some() {
         for name in ["current-carrying-capacity", "running-voltage-drop"].into_iter().filter(|name| !find(name, "feeder run")) {
             missing(say, name, "feeder run");
         }
     }
-    let rated = place.basis.is_some_and(|own| own.short_circuit_rating_ka.is_some());
+    let rated = place.basis.is_some_and(|board| board.short_circuit_rating_ka.is_some());
     if rated && !find("short-circuit-rating", "board") {
         missing(say, "short-circuit-rating", "board");
     }
-    let failed = own.checks.iter().filter(|check| check.passed == Some(false));
+    let failed = board.checks.iter().filter(|check| check.passed == Some(false));
     for check in failed.filter(|check| !told(all, place, check)) {
         say(&codes::V803_STATUS, format!("check {} {} failed, and no finding says so", check.name, check.subject));
     }
@@ -68,35 +68,41 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, say: Say<'_>) {
 fn told(all: &Boards<'_>, place: &Place<'_>, check: &Check) -> bool {
     if check.name == "start-dip" {
         let named = format!("board {} by", place.board.name);
-        return all.design.findings.iter().any(|own| own.code == codes::B212_START_DIP.code && own.what.contains(&named));
+        return all
+            .design
+            .findings
+            .iter()
+            .any(|finding| finding.code == codes::B212_START_DIP.code && finding.what.contains(&named));
     }
     let of_feeder = check.subject.contains("feeder") || check.subject.starts_with("transformer ") || check.name == "bus-rating";
-    place.board.findings.iter().filter(|own| own.severity != Severity::Note).any(|own| {
+    place.board.findings.iter().filter(|finding| finding.severity != Severity::Note).any(|finding| {
         if of_feeder {
-            [codes::B304_FEEDER_CHECK.code, codes::B301_NO_FEEDER_CONDUCTOR.code].contains(&own.code.as_str())
+            [codes::B304_FEEDER_CHECK.code, codes::B301_NO_FEEDER_CONDUCTOR.code].contains(&finding.code.as_str())
         } else {
             true
         }
     })
 }
 
-fn consistent(all: &Boards<'_>, own: &Check) -> bool {
-    match (own.passed, own.value, own.limit) {
-        (None, None, None) => own.not_checked_because.as_deref().is_some_and(|why| !why.is_empty()) && own.margin_pct.is_none(),
+fn consistent(all: &Boards<'_>, check: &Check) -> bool {
+    match (check.passed, check.value, check.limit) {
+        (None, None, None) => {
+            check.not_checked_because.as_deref().is_some_and(|why| !why.is_empty()) && check.margin_pct.is_none()
+        }
         (Some(passed), Some(value), Some(limit)) => {
             let (distance, holds) =
-                if reaches(all, own) { (value - limit, fits(limit, value)) } else { (limit - value, fits(value, limit)) };
+                if reaches(all, check) { (value - limit, fits(limit, value)) } else { (limit - value, fits(value, limit)) };
             let margin = (limit != 0.0).then(|| 100.0 * distance / limit);
-            let same = match (margin, own.margin_pct) {
+            let same = match (margin, check.margin_pct) {
                 (Some(one), Some(other)) => (one - other).abs() <= 1e-6 * one.abs().max(1.0) || one == other,
                 (None, None) => true,
                 _ => false,
             };
-            let sense = if reaches(all, own) { Sense::AtLeast } else { Sense::AtMost };
-            same && own.sense == Some(sense) && holds == passed && own.not_checked_because.is_none()
+            let sense = if reaches(all, check) { Sense::AtLeast } else { Sense::AtMost };
+            same && check.sense == Some(sense) && holds == passed && check.not_checked_because.is_none()
         }
         // A figure that is not a number is written as none.
-        (Some(false), _, _) => own.not_checked_because.is_none(),
+        (Some(false), _, _) => check.not_checked_because.is_none(),
         _ => false,
     }
 }

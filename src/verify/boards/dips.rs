@@ -16,20 +16,23 @@ use crate::verify::boards::{Boards, Say, feeders, near};
 const UNKNOWN: &str = "an unknown feed";
 
 pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
-    let own = all.tree.places[index].board;
-    let first = own.dips.iter().find(|dip| dip.usual).map(|dip| dip.dip_pct);
-    if own.start_dip_pct != first {
-        say(&codes::V857_BOARD_DIP, format!("a dip of {:?} % is told, that of its usual feed is {first:?} %", own.start_dip_pct));
+    let board = all.tree.places[index].board;
+    let first = board.dips.iter().find(|dip| dip.usual).map(|dip| dip.dip_pct);
+    if board.start_dip_pct != first {
+        say(
+            &codes::V857_BOARD_DIP,
+            format!("a dip of {:?} % is told, that of its usual feed is {first:?} %", board.start_dip_pct),
+        );
     }
-    if own.dips.iter().filter(|dip| dip.usual).count() > 1 {
+    if board.dips.iter().filter(|dip| dip.usual).count() > 1 {
         say(&codes::V857_BOARD_DIP, "more than one feed is said to be the usual one".to_owned());
     }
-    for dip in &own.dips {
+    for dip in &board.dips {
         let by_difference = near(dip.dip_pct, dip.before_pct - dip.during_pct, 2e-4);
-        if !by_difference || dip.tag != own.largest_start_tag || dip.terminals_dip_pct.is_some_and(|pct| pct < -1e-3) {
+        if !by_difference || dip.tag != board.largest_start_tag || dip.terminals_dip_pct.is_some_and(|pct| pct < -1e-3) {
             say(
                 &codes::V857_BOARD_DIP,
-                format!("{dip:?} does not say the difference of two voltages while {:?} starts", own.largest_start_tag),
+                format!("{dip:?} does not say the difference of two voltages while {:?} starts", board.largest_start_tag),
             );
         }
         if dip.terminals_dip_pct.is_some() && !cable_known(all, &dip.tag) {
@@ -50,17 +53,17 @@ fn cable_known(all: &Boards<'_>, tag: &str) -> bool {
         own.peek()?;
         Some(own.all(|run| run.resistance_ohm.is_some() && run.reactance_ohm.is_some()))
     };
-    all.design.circuits.iter().filter(|own| own.tag == tag).any(|own| runs(own) == Some(true))
+    all.design.circuits.iter().filter(|circuit| circuit.tag == tag).any(|circuit| runs(circuit) == Some(true))
 }
 
 fn limit(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {
     let Some(limit) = all.basis.starting.direct_limit_dip_pct else { return };
     let subject = format!("start of {}, fed by {}", dip.tag, dip.feed);
-    let checked = all.tree.places[index].board.checks.iter().any(|own| {
-        own.name == "start-dip"
-            && own.subject == subject
-            && own.limit == Some(limit)
-            && own.value.is_some_and(|own| near(own, dip.dip_pct, 2e-4))
+    let checked = all.tree.places[index].board.checks.iter().any(|check| {
+        check.name == "start-dip"
+            && check.subject == subject
+            && check.limit == Some(limit)
+            && check.value.is_some_and(|value| near(value, dip.dip_pct, 2e-4))
     });
     if !checked {
         say(&codes::V802_CHECK_MISSING, format!("check start-dip {subject} is missing, or was made with other figures"));
@@ -79,7 +82,7 @@ fn by_itself(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {
     let alone = 100.0 * (1.0 - quotient(start, source + start).magnitude());
     let before = dip.before_pct / 100.0;
     let least = 0.9 * alone * before * before;
-    let most = gathered(all, index, source, start).map(|own| 1.5 * own + 0.1);
+    let most = gathered(all, index, source, start).map(|gathered| 1.5 * gathered + 0.1);
     let so = dip.dip_pct >= least - 1e-3 && most.is_none_or(|most| dip.dip_pct <= most);
     if !so {
         say(
@@ -97,17 +100,18 @@ fn gathered(all: &Boards<'_>, index: usize, source: Phasor, start: Phasor) -> Op
     const ROUNDS: u32 = 60;
     let volts = all.tree.places[index].board.voltage_v;
     // Of phases that carry unequal currents the deepest counts.
-    if all.tree.places.iter().any(|own| own.board.unbalance_pct > 1.0) {
+    if all.tree.places.iter().any(|place| place.board.unbalance_pct > 1.0) {
         return None;
     }
     // One feed may feed several first boards: all that runs anywhere.
     let places = || all.tree.places.iter().enumerate();
     let there = places().fold(Phasor::ZERO, |sum, (_, place)| {
-        let amperes = place.basis.and_then(|own| own.existing_load_a).unwrap_or(0.0);
+        let amperes = place.basis.and_then(|board| board.existing_load_a).unwrap_or(0.0);
         sum + Phasor::new(3f64.sqrt() * place.board.voltage_v * amperes, 0.0)
     });
     let first = places().filter(|(own, _)| all.tree.parent(*own).is_none()).map(|(_, place)| place.board);
-    let running = first.fold(there, |sum, own| sum + Phasor::new(own.running_kw * 1000.0, own.running_kvar.max(0.0) * 1000.0));
+    let running =
+        first.fold(there, |sum, board| sum + Phasor::new(board.running_kw * 1000.0, board.running_kvar.max(0.0) * 1000.0));
     // Everything in parts of the nominal voltage: a power of all phases over its square is an admittance.
     let taken = running * (1.0 / (volts * volts));
     let voltage = |admittance: Phasor| {
@@ -128,7 +132,7 @@ fn gathered(all: &Boards<'_>, index: usize, source: Phasor, start: Phasor) -> Op
 /// Impedance of the way up to a board, and from there through what starts, ohms a phase at the voltage of the board.
 fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, Phasor)> {
     let (at, load) = starting(all, index, dip)?;
-    if load.single() || all.tree.way(at).iter().any(|own| all.tree.phases(*own) == 1) {
+    if load.single() || all.tree.way(at).iter().any(|way| all.tree.phases(*way) == 1) {
         return None;
     }
     let volts = all.tree.places[at].board.voltage_v;
@@ -143,38 +147,38 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
     let cable = cable.collect::<Option<Vec<_>>>().unwrap_or_default();
     let cable = cable.iter().fold(Phasor::ZERO, |sum, (r, x)| sum + Phasor::new(*r, *x));
     let own_volts = all.tree.places[index].board.voltage_v;
-    let referred = |own: Phasor, volts: f64| own * ((own_volts / volts) * (own_volts / volts));
+    let referred = |phasor: Phasor, volts: f64| phasor * ((own_volts / volts) * (own_volts / volts));
     let way = all.tree.way(at);
-    let end = way.iter().position(|own| *own == index)?;
+    let end = way.iter().position(|way| *way == index)?;
     let mut start = referred(Phasor::from(of_start) + cable, volts);
-    for own in &way[..end] {
-        start += referred(stretch(all, *own)?, all.tree.places[*own].board.voltage_v);
+    for way in &way[..end] {
+        start += referred(stretch(all, *way)?, all.tree.places[*way].board.voltage_v);
     }
     // Where the way is not known as a whole, a stated fault current stands for what is before.
     if dip.feed == UNKNOWN {
         return None;
     }
     let mut source = Phasor::ZERO;
-    for own in &way[end..] {
-        let place = &all.tree.places[*own];
+    for way in &way[end..] {
+        let place = &all.tree.places[*way];
         let board = place.board.voltage_v;
-        let instead = all.basis.sources.iter().find(|own| own.name.as_deref() == Some(dip.feed.as_str()) && !dip.usual);
-        let stands_in = instead.filter(|source| connected(all, *own, source));
+        let instead = all.basis.sources.iter().find(|source| source.name.as_deref() == Some(dip.feed.as_str()) && !dip.usual);
+        let stands_in = instead.filter(|source| connected(all, *way, source));
         if let Some(generator) = stands_in {
             source += referred(of_generator(generator, board)?, board);
             break;
         }
-        source += referred(stretch(all, *own)?, board);
+        source += referred(stretch(all, *way)?, board);
         match place.before {
             Before::Board(_) => {}
-            Before::Source(own) => {
-                source += referred(of_generator(own, board)?, board);
+            Before::Source(source_basis) => {
+                source += referred(of_generator(source_basis, board)?, board);
             }
             // What stands before it nobody says; a fault current that is stated for it stands for that.
-            Before::Supply if all.tree.before_transformers(*own) => return None,
+            Before::Supply if all.tree.before_transformers(*way) => return None,
             Before::Supply => {
                 // What is stated of the supply holds behind the transformer that any of its boards has.
-                let beside = |own: &Place<'_>| own.transformer.is_some() && matches!(own.before, Before::Supply);
+                let beside = |place: &Place<'_>| place.transformer.is_some() && matches!(place.before, Before::Supply);
                 source += referred(of_network(all, all.tree.places.iter().any(beside), board)?, board);
             }
             Before::Unknown => return None,
@@ -186,13 +190,13 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
 /// The circuit that starts, and its board.
 fn starting<'b>(all: &'b Boards<'_>, index: usize, dip: &StartDip) -> Option<(usize, &'b Load<'b>)> {
     let circuits = all.circuits_behind(index);
-    let row = circuits.into_iter().find(|own| all.design.circuits[*own].tag == dip.tag)?;
+    let row = circuits.into_iter().find(|circuit| all.design.circuits[*circuit].tag == dip.tag)?;
     Some((all.board_of[row]?, all.load(row)?))
 }
 
 /// A source that stands in is connected at this board: at those that name it or, where none does, at those on the supply.
 fn connected(all: &Boards<'_>, index: usize, source: &SourceBasis) -> bool {
-    let names = |own: usize| all.tree.places[own].instead.iter().any(|own| std::ptr::eq(*own, source));
+    let names = |own: usize| all.tree.places[own].instead.iter().any(|source_basis| std::ptr::eq(*source_basis, source));
     let named = (0..all.tree.places.len()).any(names);
     if named { names(index) } else { matches!(all.tree.places[index].before, Before::Supply) }
 }
@@ -206,30 +210,31 @@ pub(super) fn stands_in_at(all: &Boards<'_>, index: usize) -> bool {
 /// Transformer and feeder before a board, ohms at its voltage.
 fn stretch(all: &Boards<'_>, index: usize) -> Option<Phasor> {
     let place = &all.tree.places[index];
-    let stated = place.basis.is_some_and(|own| {
-        let lengths = [own.feeder_length_m, own.feeder_length_ft, own.feeder_r_ohm, own.feeder_x_ohm];
-        own.feeder_conductor.is_some() || lengths.iter().any(Option::is_some)
+    let stated = place.basis.is_some_and(|board| {
+        let lengths = [board.feeder_length_m, board.feeder_length_ft, board.feeder_r_ohm, board.feeder_x_ohm];
+        board.feeder_conductor.is_some() || lengths.iter().any(Option::is_some)
     });
     let feeder = match feeders::impedance(all, index) {
-        Some(own) => Phasor::from(own.running),
+        Some(impedance) => Phasor::from(impedance.running),
         // Where nothing is said of a feeder the board stands where its supply or its transformer ends.
         None if stated || all.tree.parent(index).is_some() && place.transformer.is_none() => return None,
         None => Phasor::ZERO,
     };
     let transformer = match place.transformer {
-        Some(own) => of_transformer(own, place.board.voltage_v)?,
+        Some(transformer) => of_transformer(transformer, place.board.voltage_v)?,
         None => Phasor::ZERO,
     };
     Some(feeder + transformer)
 }
 
-fn of_transformer(own: &TransformerBasis, volts: f64) -> Option<Phasor> {
-    let (kva, pct) = (own.kva.filter(|own| *own > 0.0)?, own.impedance_pct.filter(|own| *own > 0.0)?);
-    let volts = own.secondary_voltage_v.unwrap_or(volts);
+fn of_transformer(transformer: &TransformerBasis, volts: f64) -> Option<Phasor> {
+    let (kva, pct) =
+        (transformer.kva.filter(|kva| *kva > 0.0)?, transformer.impedance_pct.filter(|impedance_pct| *impedance_pct > 0.0)?);
+    let volts = transformer.secondary_voltage_v.unwrap_or(volts);
     let base = volts * volts / (kva * 1000.0);
     let magnitude = pct / 100.0 * base;
     let of_ratio = |ratio: f64| Phasor::from(Impedance::of_ratio(Ohms(magnitude), ratio));
-    Some(match own.load_loss_kw {
+    Some(match transformer.load_loss_kw {
         Some(loss) => {
             let r = loss / kva * base;
             // A loss above what the impedance admits is no loss of this transformer, which a finding tells.
@@ -242,8 +247,11 @@ fn of_transformer(own: &TransformerBasis, volts: f64) -> Option<Phasor> {
     })
 }
 
-fn of_generator(own: &SourceBasis, volts: f64) -> Option<Phasor> {
-    let (kva, pct) = (own.kva.filter(|own| *own > 0.0)?, own.subtransient_reactance_pct.filter(|own| *own > 0.0)?);
+fn of_generator(source: &SourceBasis, volts: f64) -> Option<Phasor> {
+    let (kva, pct) = (
+        source.kva.filter(|kva| *kva > 0.0)?,
+        source.subtransient_reactance_pct.filter(|subtransient_reactance_pct| *subtransient_reactance_pct > 0.0)?,
+    );
     Some(Phasor::new(0.0, pct / 100.0 * volts * volts / (kva * 1000.0)))
 }
 
@@ -253,23 +261,26 @@ fn of_network(all: &Boards<'_>, transformed: bool, volts: f64) -> Option<Phasor>
     let of_ratio = |ohms: f64, ratio: f64| Phasor::from(Impedance::of_ratio(Ohms(ohms), ratio));
     let named = !transformed && supply.transformer_kva.or(supply.transformer_impedance_pct).is_some();
     let stated_whole = |(kva, pct): &(f64, f64)| named && *kva > 0.0 && *pct > 0.0;
-    let own = supply.transformer_kva.zip(supply.transformer_impedance_pct).filter(stated_whole).map(|(kva, pct)| {
+    let phasor = supply.transformer_kva.zip(supply.transformer_impedance_pct).filter(stated_whole).map(|(kva, pct)| {
         let ratio = supply.x_over_r.unwrap_or_else(|| figure("transformer-x-over-r-least"));
         of_ratio(pct / 100.0 * volts * volts / (kva * 1000.0), ratio)
     });
-    let stated = supply.prospective_fault_min_ka.or(supply.prospective_fault_ka).filter(|own| *own > 0.0);
+    let stated = supply
+        .prospective_fault_min_ka
+        .or(supply.prospective_fault_ka)
+        .filter(|prospective_fault_min_ka| *prospective_fault_min_ka > 0.0);
     let network = supply.upstream_fault_min_mva.or(supply.upstream_fault_mva).map(|mva| {
         let ratio = supply.upstream_x_over_r.unwrap_or_else(|| 1.0 / figure("network-r-over-x"));
         of_ratio(volts * volts / (mva * 1e6), ratio)
     });
-    match (network, own, stated) {
-        (Some(network), Some(own), _) => Some(network + own),
+    match (network, phasor, stated) {
+        (Some(network), Some(phasor), _) => Some(network + phasor),
         (Some(network), None, _) if !named => Some(network),
         (_, _, Some(ka)) if !transformed => {
             let ratio = supply.x_over_r.unwrap_or_else(|| load_figure("dip-x-over-r"));
             Some(of_ratio(volts / (3f64.sqrt() * ka * 1000.0), ratio))
         }
-        (None, Some(own), _) => Some(own),
+        (None, Some(phasor), _) => Some(phasor),
         (None, None, _) if transformed => Some(Phasor::ZERO),
         _ => None,
     }

@@ -23,16 +23,16 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
 
 fn among_each_other(place: &Place<'_>, say: Say<'_>) {
     const ROUNDING: f64 = 2e-4;
-    let own = place.board;
+    let board = place.board;
     let within = |small: Option<f64>, large: Option<f64>| match (small, large) {
         (Some(small), Some(large)) => fits(small, large + ROUNDING),
         _ => true,
     };
-    let largest = own.prospective_fault_ka;
-    let parts = [own.three_phase_fault_ka, own.earth_fault_ka];
+    let largest = board.prospective_fault_ka;
+    let parts = [board.three_phase_fault_ka, board.earth_fault_ka];
     let of_parts = parts.into_iter().flatten().reduce(f64::max);
-    let ordered = within(own.prospective_fault_min_ka, largest)
-        && within(own.prospective_fault_without_motors_ka, own.three_phase_fault_ka.or(largest))
+    let ordered = within(board.prospective_fault_min_ka, largest)
+        && within(board.prospective_fault_without_motors_ka, board.three_phase_fault_ka.or(largest))
         && of_parts.zip(largest).is_none_or(|(parts, largest)| near(parts, largest, ROUNDING))
         && (largest.is_some() || parts.iter().all(Option::is_none));
     if !ordered {
@@ -40,23 +40,23 @@ fn among_each_other(place: &Place<'_>, say: Say<'_>) {
             &codes::V856_BOARD_FAULT,
             format!(
                 "{largest:?} kA at most and {:?} kA at least, of three phases {:?} kA, to earth {:?} kA, without motors {:?} kA do not go together",
-                own.prospective_fault_min_ka,
-                own.three_phase_fault_ka,
-                own.earth_fault_ka,
-                own.prospective_fault_without_motors_ka
+                board.prospective_fault_min_ka,
+                board.three_phase_fault_ka,
+                board.earth_fault_ka,
+                board.prospective_fault_without_motors_ka
             ),
         );
     }
     // Without resistance the first half-wave is offset whole, with resistance alone not at all.
     let crest = 2f64.sqrt();
-    let of_peak = own.three_phase_fault_ka.or(largest);
-    let so = match (own.peak_ka, of_peak) {
+    let of_peak = board.three_phase_fault_ka.or(largest);
+    let so = match (board.peak_ka, of_peak) {
         (Some(peak), Some(fault)) => peak >= crest * fault - 1e-3 && peak <= 2.0 * crest * fault + 1e-3,
         (Some(_), None) => false,
         (None, _) => true,
     };
     if !so {
-        say(&codes::V856_BOARD_FAULT, format!("a peak of {:?} kA is not that of {of_peak:?} kA", own.peak_ka));
+        say(&codes::V856_BOARD_FAULT, format!("a peak of {:?} kA is not that of {of_peak:?} kA", board.peak_ka));
     }
 }
 
@@ -86,7 +86,7 @@ impl LockedRotors {
             if load.single() {
                 sum.single_phase += all;
             } else {
-                let board = tree.place_of(&load.circuit().board).map_or(0.0, |own| tree.places[own].board.voltage_v);
+                let board = tree.place_of(&load.circuit().board).map_or(0.0, |place| tree.places[place].board.voltage_v);
                 sum.three_phase += all * board * board / load.facts.volts().max(1.0);
             }
         }
@@ -101,11 +101,11 @@ impl LockedRotors {
 
 /// Motors add no more than what all of them draw with locked rotors, by the voltage factor.
 fn without_motors(all: &Boards<'_>, index: usize, say: Say<'_>) {
-    let own = all.tree.places[index].board;
-    let (Some(with), Some(without)) = (own.three_phase_fault_ka, own.prospective_fault_without_motors_ka) else { return };
+    let board = all.tree.places[index].board;
+    let (Some(with), Some(without)) = (board.three_phase_fault_ka, board.prospective_fault_without_motors_ka) else { return };
     let Some(locked) = all.locked_rotors.as_ref().filter(|_| !stated_on_way(all, index)) else { return };
     let factor = all.book.fault_convention(all.basis.supply.voltage_tolerance_pct).low_voltage.greatest;
-    let most = factor * locked.at(own.voltage_v) / 1000.0;
+    let most = factor * locked.at(board.voltage_v) / 1000.0;
     if with > without + 1.01 * most + 2e-4 {
         say(
             &codes::V856_BOARD_FAULT,
@@ -116,7 +116,7 @@ fn without_motors(all: &Boards<'_>, index: usize, say: Say<'_>) {
 
 /// The basis states a fault current at a board, or the supply's counts there.
 fn stated(place: &Place<'_>) -> bool {
-    place.basis.is_some_and(|own| own.prospective_fault_ka.or(own.prospective_fault_min_ka).is_some())
+    place.basis.is_some_and(|board| board.prospective_fault_ka.or(board.prospective_fault_min_ka).is_some())
 }
 
 /// A current that is stated somewhere between the source and a board stands for the network there, with what motors add and at an angle
@@ -124,7 +124,7 @@ fn stated(place: &Place<'_>) -> bool {
 pub(super) fn stated_on_way(all: &Boards<'_>, index: usize) -> bool {
     let supply = &all.basis.supply;
     let of_supply = supply.prospective_fault_ka.or(supply.prospective_fault_min_ka).is_some();
-    of_supply || all.tree.way(index).iter().any(|own| stated(&all.tree.places[*own]))
+    of_supply || all.tree.way(index).iter().any(|way| stated(&all.tree.places[*way]))
 }
 
 /// Largest and smallest current behind an impedance, of a current before it; `limit` is the current that the impedance alone admits.
@@ -136,23 +136,23 @@ fn behind(before: f64, limit: f64) -> [f64; 2] {
 /// Behind a feeder or transformer flows what its impedance leaves of what flows before it, motors left out.
 fn behind_board(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let place = &all.tree.places[index];
-    let Some(parent) = all.tree.parent(index).map(|own| all.tree.places[own].board) else { return };
-    let own = place.board;
+    let Some(parent) = all.tree.parent(index).map(|parent| all.tree.places[parent].board) else { return };
+    let board = place.board;
     // A source that stands in for the supply is the stronger one everywhere or nowhere; of one that boards name that is not sure. A stated
     // current holds what motors add, and nobody says at which angle.
-    let beside = |own: &Place<'_>| !own.instead.is_empty() || matches!(own.before, Before::Source(_));
+    let beside = |place: &Place<'_>| !place.instead.is_empty() || matches!(place.before, Before::Source(_));
     let stated_before = stated_on_way(all, index);
     let one_source = !all.tree.places.iter().any(beside) && !stated_before;
     let before = if one_source { parent.prospective_fault_without_motors_ka } else { parent.prospective_fault_ka };
-    let ratio = if place.transformer.is_some() { parent.voltage_v / own.voltage_v } else { 1.0 };
+    let ratio = if place.transformer.is_some() { parent.voltage_v / board.voltage_v } else { 1.0 };
     let before = before.map(|own| own * ratio);
-    let (Some(before), Some(behind_it)) = (before, own.prospective_fault_without_motors_ka) else { return };
+    let (Some(before), Some(behind_it)) = (before, board.prospective_fault_without_motors_ka) else { return };
     if stated(place) {
         return;
     }
     let fitting = stated_before || fits(behind_it, before + 2e-4);
     let [least, most] = window(all, index, before).unwrap_or([0.0, before]);
-    let known = one_source && !Boards::told(own, &codes::B306_FEEDER_TWO_WAYS);
+    let known = one_source && !Boards::told(board, &codes::B306_FEEDER_TWO_WAYS);
     let so = fitting && (!known || behind_it >= 0.99 * least && behind_it <= 1.01 * most);
     if !so {
         say(
@@ -162,10 +162,10 @@ fn behind_board(all: &Boards<'_>, index: usize, say: Say<'_>) {
             ),
         );
     }
-    let least_before = parent.prospective_fault_min_ka.map(|own| own * ratio);
-    let reversed = own.prospective_fault_min_ka.zip(least_before).is_some_and(|(own, before)| own > before * 1.001);
+    let least_before = parent.prospective_fault_min_ka.map(|prospective_fault_min_ka| prospective_fault_min_ka * ratio);
+    let reversed = board.prospective_fault_min_ka.zip(least_before).is_some_and(|(own, before)| own > before * 1.001);
     if reversed && !stated_before && place.transformer.is_none() {
-        say(&codes::V856_BOARD_FAULT, format!("{:?} kA flow at least, less before its feeder", own.prospective_fault_min_ka));
+        say(&codes::V856_BOARD_FAULT, format!("{:?} kA flow at least, less before its feeder", board.prospective_fault_min_ka));
     }
 }
 
@@ -175,17 +175,18 @@ fn window(all: &Boards<'_>, index: usize, before: f64) -> Option<[f64; 2]> {
     let convention = all.book.fault_convention(all.basis.supply.voltage_tolerance_pct);
     let driving = convention.low_voltage.greatest * place.board.voltage_v / 3f64.sqrt() / 1000.0;
     let mut ends = [before; 2];
-    if let Some(own) = place.transformer {
-        let (kva, pct) = (own.kva.filter(|own| *own > 0.0)?, own.impedance_pct.filter(|own| *own > 0.0)?);
-        let secondary = own.secondary_voltage_v.unwrap_or(place.board.voltage_v);
+    if let Some(transformer) = place.transformer {
+        let (kva, pct) =
+            (transformer.kva.filter(|kva| *kva > 0.0)?, transformer.impedance_pct.filter(|impedance_pct| *impedance_pct > 0.0)?);
+        let secondary = transformer.secondary_voltage_v.unwrap_or(place.board.voltage_v);
         let ohms = pct / 100.0 * secondary * secondary / (kva * 1000.0);
         // The factor of IEC 60909-0 for transformers lies between these: 0.95 × 1.05 / (1 + 0.6 × 0.2), and 1.
         let corrected = if convention.corrected { [1.05, 0.85] } else { [1.0, 1.0] };
         ends = [behind(ends[0], driving / (ohms * corrected[0]))[0], behind(ends[1], driving / (ohms * corrected[1]))[1]];
     }
-    let asked = place.board.feeder.run.is_some() || place.basis.is_some_and(|own| own.feeder_r_ohm.is_some());
-    let cold = feeders::impedance(all, index).map(|own| own.cold.magnitude().0);
-    match cold.filter(|own| *own > 0.0) {
+    let asked = place.board.feeder.run.is_some() || place.basis.is_some_and(|board| board.feeder_r_ohm.is_some());
+    let cold = feeders::impedance(all, index).map(|impedance| impedance.cold.magnitude().0);
+    match cold.filter(|cold| *cold > 0.0) {
         Some(ohms) => Some([behind(ends[0], driving / ohms)[0], behind(ends[1], driving / ohms)[1]]),
         None if asked || place.transformer.is_none() => None,
         None => Some(ends),
@@ -216,16 +217,16 @@ fn behind_network(all: &Boards<'_>, index: usize, say: Say<'_>) {
 }
 
 fn known_to_circuits(all: &Boards<'_>, index: usize, say: Say<'_>) {
-    let own = all.tree.places[index].board;
+    let board = all.tree.places[index].board;
     for circuit in all.circuits_of(index) {
         // Of what was not sized nothing is asked.
         let sized = circuit.protection.is_some() || !circuit.runs.is_empty();
-        if sized && !near_option(circuit.fault.board_max_ka, own.prospective_fault_ka, 2e-3) {
+        if sized && !near_option(circuit.fault.board_max_ka, board.prospective_fault_ka, 2e-3) {
             say(
                 &codes::V856_BOARD_FAULT,
                 format!(
                     "{} takes {:?} kA for its fault current, which is {:?} kA",
-                    circuit.tag, circuit.fault.board_max_ka, own.prospective_fault_ka
+                    circuit.tag, circuit.fault.board_max_ka, board.prospective_fault_ka
                 ),
             );
         }

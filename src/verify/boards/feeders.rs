@@ -38,7 +38,7 @@ struct Items {
 impl Items {
     fn with(&self, running: impl Fn(usize) -> u32) -> Vec<FeederItem> {
         let item = |(at, term): (usize, &FeederTerm)| FeederItem { term: *term, running: running(at), displaces: None };
-        self.terms.iter().enumerate().map(item).filter(|own| own.running > 0).chain(self.there.iter().copied()).collect()
+        self.terms.iter().enumerate().map(item).filter(|item| item.running > 0).chain(self.there.iter().copied()).collect()
     }
 
     fn least(&self) -> Vec<FeederItem> {
@@ -74,10 +74,10 @@ impl<'a> Boards<'a> {
     /// The basis says something of a board's feeder, or something before it that it names; others bring what it says nothing of.
     fn described(&self, index: usize) -> bool {
         let place = &self.tree.places[index];
-        let of_basis = place.basis.is_some_and(|own| {
-            let lengths = [own.feeder_length_m, own.feeder_length_ft, own.feeder_r_ohm, own.feeder_x_ohm];
-            let words = [&own.feeder_conductor, &own.feeder_installation, &own.fed_from];
-            lengths.iter().any(Option::is_some) || words.iter().any(|own| own.is_some())
+        let of_basis = place.basis.is_some_and(|board| {
+            let lengths = [board.feeder_length_m, board.feeder_length_ft, board.feeder_r_ohm, board.feeder_x_ohm];
+            let words = [&board.feeder_conductor, &board.feeder_installation, &board.fed_from];
+            lengths.iter().any(Option::is_some) || words.iter().any(|word| word.is_some())
         });
         of_basis || self.tree.parent(index).is_some() || place.transformer.is_some()
     }
@@ -109,7 +109,7 @@ impl<'a> Boards<'a> {
         });
         FeederTerm {
             current: of_one.current * load.beyond,
-            duty_value: of_one.duty_value.map(|own| own * load.beyond),
+            duty_value: of_one.duty_value.map(|duty_value| duty_value * load.beyond),
             starting: of_one.starting * load.beyond,
             locked: of_one.locked * load.beyond,
             ..of_one
@@ -154,12 +154,12 @@ impl<'a> Boards<'a> {
     /// What is there already on the boards behind a feeder, which nobody says more of: as if it lasted.
     fn there(&self, index: usize) -> Vec<FeederItem> {
         let of = |board: usize| {
-            let own = &self.tree.places[board];
-            let amperes = own.basis.and_then(|own| own.existing_load_a).filter(|own| *own > 0.0)?;
+            let place = &self.tree.places[board];
+            let amperes = place.basis.and_then(|board| board.existing_load_a).filter(|existing_load_a| *existing_load_a > 0.0)?;
             let way = self.tree.way(board);
-            let end = way.iter().position(|own| *own == index)?;
-            let transformed = way[..end].iter().any(|own| self.tree.places[*own].transformer.is_some());
-            let ratio = if transformed { own.board.voltage_v / self.tree.places[index].board.voltage_v } else { 1.0 };
+            let end = way.iter().position(|way| *way == index)?;
+            let transformed = way[..end].iter().any(|way| self.tree.places[*way].transformer.is_some());
+            let ratio = if transformed { place.board.voltage_v / self.tree.places[index].board.voltage_v } else { 1.0 };
             let term = FeederTerm { current: Amperes(amperes * ratio), continuous: true, ..FeederTerm::default() };
             Some(FeederItem { term, running: 1, displaces: None })
         };
@@ -192,78 +192,81 @@ fn swaps(
 }
 
 /// A term as what tells it from others.
-fn key(own: &FeederTerm) -> [u64; 10] {
-    let option = |own: Option<Amperes>| own.map_or(u64::MAX, |own| own.0.to_bits());
+fn key(term: &FeederTerm) -> [u64; 10] {
+    let option = |current: Option<Amperes>| current.map_or(u64::MAX, |current| current.0.to_bits());
     [
-        own.current.0.to_bits(),
-        option(own.duty_value),
-        u64::from(own.motor),
-        u64::from(own.continuous),
-        u64::from(own.marked),
-        own.starting.0.to_bits(),
-        own.start_time.0.to_bits(),
-        own.locked.0.to_bits(),
-        option(own.branch),
-        option(own.as_feeder),
+        term.current.0.to_bits(),
+        option(term.duty_value),
+        u64::from(term.motor),
+        u64::from(term.continuous),
+        u64::from(term.marked),
+        term.starting.0.to_bits(),
+        term.start_time.0.to_bits(),
+        term.locked.0.to_bits(),
+        option(term.branch),
+        option(term.as_feeder),
     ]
 }
 
 /// Smallest capacity of the conductors by the book, and largest rating of the device.
 fn capacity(all: &Boards<'_>, index: usize, say: Say<'_>) {
-    let own = all.tree.places[index].board;
+    let board = all.tree.places[index].board;
     let circuits = all.circuits_behind(index);
     let complete = all.complete(&circuits);
     let items = all.items(index, &circuits);
-    let demand = Amperes(own.demand_current_a);
+    let demand = Amperes(board.demand_current_a);
     let need = |items: &[FeederItem]| all.book.feeder_need(items, demand, &mut Record::silent()).capacity.0;
     let least = need(&items.least());
-    let most = items.cases().map(|own| need(&own)).fold(0.0, f64::max);
-    let low = own.feeder_minimum_a < least && !near(own.feeder_minimum_a, least, 2e-3);
-    let high = own.feeder_minimum_a > most && !near(own.feeder_minimum_a, most, 2e-3);
+    let most = items.cases().map(|case| need(&case)).fold(0.0, f64::max);
+    let low = board.feeder_minimum_a < least && !near(board.feeder_minimum_a, least, 2e-3);
+    let high = board.feeder_minimum_a > most && !near(board.feeder_minimum_a, most, 2e-3);
     // Of a chain of interlocks that goes over several boards the network counts every row: rather too much than too little.
-    let chained = circuits.iter().any(|own| all.design.circuits[*own].load.words("interlock_with").is_some());
+    let chained = circuits.iter().any(|circuit| all.design.circuits[*circuit].load.words("interlock_with").is_some());
     if low || high && complete && !chained {
         say(
             &codes::V854_FEEDER_CONDUCTOR,
             format!(
                 "its feeder is said to need {} A; by what runs behind it, it needs {least:.3} to {most:.3} A",
-                own.feeder_minimum_a
+                board.feeder_minimum_a
             ),
         );
     }
-    if own.feeder_minimum_a > 0.0 && complete && !chained {
+    if board.feeder_minimum_a > 0.0 && complete && !chained {
         maximum(all, index, &items, say);
     }
 }
 
 /// The largest rating of the device is not above what the book gives for any of the loads that may run.
 fn maximum(all: &Boards<'_>, index: usize, items: &Items, say: Say<'_>) {
-    let own = all.tree.places[index].board;
+    let board = all.tree.places[index].board;
     let bounds =
-        |items: &[FeederItem]| all.book.feeder_bounds(all.kind(), items, Amperes(own.feeder_minimum_a), &mut Record::silent());
-    let of = |items: &[FeederItem]| bounds(items).most.map(|own| own.0);
-    let most = items.cases().map(|own| of(&own)).collect::<Option<Vec<f64>>>().map(|own| own.into_iter().fold(0.0, f64::max));
-    let so = match (own.feeder_protection_maximum_a, most) {
+        |items: &[FeederItem]| all.book.feeder_bounds(all.kind(), items, Amperes(board.feeder_minimum_a), &mut Record::silent());
+    let of = |items: &[FeederItem]| bounds(items).most.map(|current| current.0);
+    let most = items.cases().map(|case| of(&case)).collect::<Option<Vec<f64>>>().map(|own| own.into_iter().fold(0.0, f64::max));
+    let so = match (board.feeder_protection_maximum_a, most) {
         (Some(told), Some(most)) => fits(told, most),
         (Some(_), None) => bounds(&items.most()).most.is_some(),
         // A device below what flows goes by the conductors, which a finding tells.
-        (None, Some(_)) => Boards::told(own, &codes::B319_FEEDER_BY_CONDUCTORS),
+        (None, Some(_)) => Boards::told(board, &codes::B319_FEEDER_BY_CONDUCTORS),
         (None, None) => true,
     };
     if !so {
         say(
             &codes::V853_FEEDER_DEVICE,
-            format!("a device of {:?} A is said to be the largest; the book admits {most:?} A", own.feeder_protection_maximum_a),
+            format!(
+                "a device of {:?} A is said to be the largest; the book admits {most:?} A",
+                board.feeder_protection_maximum_a
+            ),
         );
     }
 }
 
 /// The parts are those of device and conductors, and none where others bring them.
 fn parts(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>) {
-    let (own, feeder) = (place.board, &place.board.feeder);
+    let (board, feeder) = (place.board, &place.board.feeder);
     let mut wanted = Count::new();
     if all.described(index) {
-        let fuse = all.shelf.all(&feeder.part).find_map(|item| if let Item::Fuse(own) = item { Some(*own) } else { None });
+        let fuse = all.shelf.all(&feeder.part).find_map(|item| if let Item::Fuse(fuse) = item { Some(*fuse) } else { None });
         match fuse {
             Some(fuse) => {
                 add(&mut wanted, &fuse.base_part, "", 1.0);
@@ -272,7 +275,7 @@ fn parts(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>) {
             None if feeder.kind.is_empty() => {}
             None => {
                 let words = crate::rules::words::full(crate::rules::units::Units::of(all.book.key()), &feeder.kind);
-                add(&mut wanted, &feeder.part, &format!("{words}, {} A", own.feeder_protection_a), 1.0);
+                add(&mut wanted, &feeder.part, &format!("{words}, {} A", board.feeder_protection_a), 1.0);
             }
         }
         if let Some(run) = feeder.run.as_ref().filter(|run| run.length_m > 0.0) {
@@ -316,12 +319,14 @@ fn parts(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>) {
 /// The drop along the feeders: that before this one, and √3 I (R cosφ + X sinφ) of its own, whatever the angle at most √3 I Z.
 fn drop(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let place = &all.tree.places[index];
-    let own = place.board;
-    let Some(told) = own.feeder.drop_pct else { return };
-    let before = all.tree.parent(index).and_then(|own| all.tree.places[own].board.feeder.drop_pct).unwrap_or(0.0);
+    let board = place.board;
+    let Some(told) = board.feeder.drop_pct else { return };
+    let before = all.tree.parent(index).and_then(|parent| all.tree.places[parent].board.feeder.drop_pct).unwrap_or(0.0);
     let legs = if all.tree.phases(index) == 1 { 2.0 } else { 3f64.sqrt() };
-    let stretch = impedance(all, index).filter(|_| own.demand_current_a > 0.0).map_or(Impedance::default(), |own| own.running);
-    let scale = 100.0 * legs * own.demand_current_a / own.voltage_v;
+    let stretch = impedance(all, index)
+        .filter(|_| board.demand_current_a > 0.0)
+        .map_or(Impedance::default(), |impedance| impedance.running);
+    let scale = 100.0 * legs * board.demand_current_a / board.voltage_v;
     let most = scale * stretch.magnitude().0;
     let ends = match power_factor(all, index) {
         Some(cos) => {
@@ -343,10 +348,11 @@ fn drop(all: &Boards<'_>, index: usize, say: Say<'_>) {
             ),
         );
     }
-    let check = own.checks.iter().find(|own| own.name == "running-voltage-drop" && own.subject == "feeder run");
+    let check = board.checks.iter().find(|check| check.name == "running-voltage-drop" && check.subject == "feeder run");
     let limit = all.basis.design.feeder_drop_pct.unwrap_or_else(|| all.book.feeder_drop_pct().0);
-    let so = check
-        .is_none_or(|own| own.passed.is_none() || own.value.is_some_and(|own| near(own, told, 2e-3)) && own.limit == Some(limit));
+    let so = check.is_none_or(|check| {
+        check.passed.is_none() || check.value.is_some_and(|value| near(value, told, 2e-3)) && check.limit == Some(limit)
+    });
     if !so {
         say(&codes::V801_CHECK, format!("the check of its feeder's drop was made with other figures: {told} % of {limit} %"));
     }
@@ -356,10 +362,10 @@ fn drop(all: &Boards<'_>, index: usize, say: Say<'_>) {
 fn power_factor(all: &Boards<'_>, index: usize) -> Option<f64> {
     let circuits = all.circuits_behind(index);
     let there =
-        all.tree.behind(index).iter().any(|own| all.tree.places[*own].basis.is_some_and(|own| own.existing_load_a.is_some()));
+        all.tree.behind(index).iter().any(|own| all.tree.places[*own].basis.is_some_and(|board| board.existing_load_a.is_some()));
     let plain = !there
         && all.complete(&circuits)
-        && circuits.iter().all(|row| all.load(*row).is_some_and(|own| !own.single()) || spare(&all.design.circuits[*row]));
+        && circuits.iter().all(|row| all.load(*row).is_some_and(|load| !load.single()) || spare(&all.design.circuits[*row]));
     let (_, span) = all.demand(index);
     let apparent = libm::hypot(span.active[0], span.reactive[0]);
     (plain && span.exact() && apparent > 0.0).then(|| (span.active[0] / apparent).clamp(0.0, 1.0))
@@ -391,7 +397,7 @@ mod tests {
         let (sure, may) = (vec![1, 1, 0], vec![1, 1, 0]);
         let swaps = swaps(&running, &[0, 1, 2], &sure, &terms, &|row| terms[row].current.0);
         let items = Items { terms: terms.to_vec(), sure, may, there: Vec::new(), swaps };
-        let sums: Vec<f64> = items.cases().map(|own| own.iter().map(|item| item.term.current.0).sum()).collect();
+        let sums: Vec<f64> = items.cases().map(|case| case.iter().map(|item| item.term.current.0).sum()).collect();
         assert_eq!(sums, [50.0, 40.0]);
     }
 }

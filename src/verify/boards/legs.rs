@@ -15,9 +15,9 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
         // `2 × L1, 1 × L2`, or `L2-N`; a pair of phases has the line voltage.
         let stands_there =
             row.phases.split(", ").any(|part| part.rsplit(' ').next().map(|own| own.trim_end_matches("-N")) == Some(&high_leg));
-        let circuits = || all.circuits_of(index).filter(|own| own.tag == row.tag);
+        let circuits = || all.circuits_of(index).filter(|circuit| circuit.tag == row.tag);
         let suits = |volts: f64| suits_high_leg(Volts(volts), Volts(board.voltage_v));
-        if stands_there && !circuits().filter_map(|own| own.load.voltage_v).all(suits) {
+        if stands_there && !circuits().filter_map(|circuit| circuit.load.voltage_v).all(suits) {
             say(
                 &codes::V862_HIGH_LEG,
                 format!("{} stands on {}, the high leg of {} V between lines", row.tag, row.phases, board.voltage_v),

@@ -46,17 +46,17 @@ impl<'a> Load<'a> {
         let machine = &facts.machine;
         let drive = facts.start.method == Method::Drive;
         let across = if machine.phases == 3 { 3f64.sqrt() } else { 1.0 };
-        let own = &facts.circuit.currents;
-        let of_one = own.full_load_a / f64::from(facts.motors);
-        let apparent = machine.apparent.map_or(across * machine.voltage.0 * of_one, |own| own.0);
+        let currents = &facts.circuit.currents;
+        let of_one = currents.full_load_a / f64::from(facts.motors);
+        let apparent = machine.apparent.map_or(across * machine.voltage.0 * of_one, |power| power.0);
         if machine.kind == LoadKind::Capacitor {
-            let reactive = machine.reactive.map_or(apparent, |own| own.0);
-            let (power, line) = (Phasor::new(0.0, -reactive * motors), own.full_load_a * motors);
+            let reactive = machine.reactive.map_or(apparent, |vars| vars.0);
+            let (power, line) = (Phasor::new(0.0, -reactive * motors), currents.full_load_a * motors);
             return Self { facts, beyond, power, line, power_factor: 0.0 };
         }
-        let of_load = machine.power_factor.map_or_else(|| facts.book.other_power_factor(), |own| own.value);
-        let shaft = [machine.power, machine.power_low].into_iter().flatten().map(|own| own.0).reduce(f64::max);
-        let efficiency = machine.efficiency.map(|own| own.value).filter(|_| machine.kind == LoadKind::Motor);
+        let of_load = machine.power_factor.map_or_else(|| facts.book.other_power_factor(), |known| known.value);
+        let shaft = [machine.power, machine.power_low].into_iter().flatten().map(|power| power.0).reduce(f64::max);
+        let efficiency = machine.efficiency.map(|known| known.value).filter(|_| machine.kind == LoadKind::Motor);
         let efficiency = if machine.kind == LoadKind::Motor { efficiency } else { Some(1.0) };
         let of_power = shaft.zip(efficiency).filter(|_| machine.apparent.is_none());
         let taken = of_power.map_or(apparent * of_load, |(shaft, efficiency)| shaft / efficiency);

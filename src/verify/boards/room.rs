@@ -18,10 +18,10 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     warmth(all, index, say);
     width(all, index, say);
     air(all, index, say);
-    let own = all.tree.places[index].board;
-    let ways: u32 = all.circuits_of(index).map(|own| own.quantity.max(1)).sum();
-    if own.ways != ways {
-        say(&codes::V858_BOARD_ROOM, format!("{} ways are told; its circuits are {ways}", own.ways));
+    let board = all.tree.places[index].board;
+    let ways: u32 = all.circuits_of(index).map(|circuit| circuit.quantity.max(1)).sum();
+    if board.ways != ways {
+        say(&codes::V858_BOARD_ROOM, format!("{} ways are told; its circuits are {ways}", board.ways));
     }
 }
 
@@ -32,8 +32,8 @@ fn outgoing<'a>(all: &Boards<'a>, index: usize) -> Vec<(&'a str, &'a Part)> {
 }
 
 /// Parts of the device at the head of a board, unless it stands beside the board.
-fn head(own: &Board) -> impl Iterator<Item = &Part> {
-    own.incoming.iter().filter(|own| !own.apart).flat_map(|own| &own.parts)
+fn head(board: &Board) -> impl Iterator<Item = &Part> {
+    board.incoming.iter().filter(|incoming| !incoming.apart).flat_map(|incoming| &incoming.parts)
 }
 
 /// Miniature breakers hold their rating to 30 °C (IEC 60898-1), all other breakers and fuses to 40 °C (IEC 60947-1, IEC 60269-1); of what
@@ -42,13 +42,13 @@ fn air(all: &Boards<'_>, index: usize, say: Say<'_>) {
     const OF_SMALL_BREAKERS: f64 = 30.0;
     let place = &all.tree.places[index];
     let usual = device_figure("device-air-least-c");
-    let (room, stated) = (all.basis.design.ambient_c, place.basis.and_then(|own| own.device_ambient_c));
+    let (room, stated) = (all.basis.design.ambient_c, place.basis.and_then(|board| board.device_ambient_c));
     let risen = room.map_or(usual, |room| (room + practice("enclosure-rise").unwrap_or(0.0)).max(usual));
     let air = stated.unwrap_or(risen);
     let certain = stated.or(room).unwrap_or(f64::NEG_INFINITY);
     let mut parts = Vec::new();
-    for circuit in all.circuits_of(index).filter(|own| own.status != Status::NotSized) {
-        parts.extend(circuit.protection.iter().map(|own| own.part.as_str()));
+    for circuit in all.circuits_of(index).filter(|circuit| circuit.status != Status::NotSized) {
+        parts.extend(circuit.protection.iter().map(|protection| protection.part.as_str()));
     }
     parts.extend(outgoing(all, index).iter().map(|(_, part)| part.part.as_str()));
     parts.extend(head(place.board).map(|part| part.part.as_str()));
@@ -68,14 +68,14 @@ fn air(all: &Boards<'_>, index: usize, say: Say<'_>) {
 
 fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let own = all.tree.places[index].board;
-    let sum: f64 = own.losses.iter().map(|own| own.loss_w * own.quantity).sum();
+    let sum: f64 = own.losses.iter().map(|loss| loss.loss_w * loss.quantity).sum();
     let told = heat::board_loss(&mut Record::silent(), Watts(sum)).0;
     if !(own.power_loss_w >= 0.0 && (told - own.power_loss_w).abs() <= 0.06 + 1e-3 * own.losses.len() as f64) {
         say(&codes::V858_BOARD_ROOM, format!("{} W are told; its devices give off {told:.1} W with wiring", own.power_loss_w));
     }
     // A board may feed a hundred thousand circuits, so tags are looked up and not searched.
     let mut circuits: BTreeMap<&str, Vec<&Circuit>> = BTreeMap::new();
-    for circuit in all.circuits_of(index).filter(|own| !own.tag.is_empty()) {
+    for circuit in all.circuits_of(index).filter(|circuit| !circuit.tag.is_empty()) {
         circuits.entry(&circuit.tag).or_default().push(circuit);
     }
     let leading = outgoing(all, index);
@@ -91,11 +91,15 @@ fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
         }
         let of_circuits = circuits.get(loss.tag.as_str()).into_iter().flatten().map(|circuit| {
             let times = |part: &Part| if part.shared { 1.0 } else { f64::from(circuit.quantity.max(1)) };
-            circuit.parts.iter().filter(|own| own.part == loss.part).map(|own| own.quantity * times(own)).sum::<f64>()
+            circuit.parts.iter().filter(|part| part.part == loss.part).map(|part| part.quantity * times(part)).sum::<f64>()
         });
         let of_feeders = leading.iter().filter(|(board, part)| *board == loss.tag && part.part == loss.part);
-        let of_board =
-            own.parts.iter().chain(head(own)).filter(|own| loss.tag.is_empty() && own.part == loss.part).map(|own| own.quantity);
+        let of_board = own
+            .parts
+            .iter()
+            .chain(head(own))
+            .filter(|part| loss.tag.is_empty() && part.part == loss.part)
+            .map(|part| part.quantity);
         let there: f64 = of_circuits.chain(of_feeders.map(|(_, part)| part.quantity)).chain(of_board).sum();
         if !fits(loss.quantity, there + 1e-6) {
             say(
@@ -115,27 +119,28 @@ fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
 }
 
 /// The heat of the device at the head of the board is among those of the board itself.
-fn warmth_of_head(all: &Boards<'_>, own: &Board, say: Say<'_>) {
-    for part in head(own).filter(|part| all.shelf.footprint(&part.part).1 > 0.0) {
-        if !own.losses.iter().any(|loss| loss.tag.is_empty() && loss.part == part.part) {
+fn warmth_of_head(all: &Boards<'_>, board: &Board, say: Say<'_>) {
+    for part in head(board).filter(|part| all.shelf.footprint(&part.part).1 > 0.0) {
+        if !board.losses.iter().any(|loss| loss.tag.is_empty() && loss.part == part.part) {
             say(&codes::V858_BOARD_ROOM, format!("{} stands at its head; its heat is not counted", part.part));
         }
     }
 }
 
 /// Joule's law: of the declared heat the part that does not stay goes with the square of the current.
-fn is_consistent(own: &DeviceLoss) -> bool {
-    let flows = own.current_a.zip(own.rated_a).filter(|(_, rated)| *rated > 0.0).map_or(1.0, |(current, rated)| current / rated);
-    let stays = own.constant_w;
-    let expected = stays + (own.declared_w.max(stays) - stays) * flows * flows;
+fn is_consistent(loss: &DeviceLoss) -> bool {
+    let flows =
+        loss.current_a.zip(loss.rated_a).filter(|(_, rated)| *rated > 0.0).map_or(1.0, |(current, rated)| current / rated);
+    let stays = loss.constant_w;
+    let expected = stays + (loss.declared_w.max(stays) - stays) * flows * flows;
     // The current is rounded to a milliampere.
-    let rounding = own.current_a.filter(|own| *own > 0.0).map_or(0.0, |own| 2.0 * 6e-4 / own);
-    own.loss_w >= 0.0 && own.quantity > 0.0 && (own.loss_w - expected).abs() <= 2e-3 + (2e-3 + rounding) * expected
+    let rounding = loss.current_a.filter(|current_a| *current_a > 0.0).map_or(0.0, |current_a| 2.0 * 6e-4 / current_a);
+    loss.loss_w >= 0.0 && loss.quantity > 0.0 && (loss.loss_w - expected).abs() <= 2e-3 + (2e-3 + rounding) * expected
 }
 
 /// Devices side by side take what they are wide; a relay or breaker that another carries may take nothing.
 fn width(all: &Boards<'_>, index: usize, say: Say<'_>) {
-    let own = all.tree.places[index].board;
+    let board = all.tree.places[index].board;
     let mut pieces: BTreeMap<&str, f64> = BTreeMap::new();
     let mut carried = 0.0;
     let mut open = false;
@@ -152,13 +157,13 @@ fn width(all: &Boards<'_>, index: usize, say: Say<'_>) {
         for part in &circuit.parts {
             *pieces.entry(&part.part).or_default() += part.quantity * if part.shared { 1.0 } else { number };
         }
-        let on_others = circuit.overloads.iter().map(|own| own.part.as_str());
-        let joined = circuit.accessories.iter().any(|own| own.kind == "connecting-module");
-        let on_others = on_others.chain(circuit.protection.iter().filter(|_| joined).map(|own| own.part.as_str()));
+        let on_others = circuit.overloads.iter().map(|overload| overload.part.as_str());
+        let joined = circuit.accessories.iter().any(|accessory| accessory.kind == "connecting-module");
+        let on_others = on_others.chain(circuit.protection.iter().filter(|_| joined).map(|protection| protection.part.as_str()));
         carried += number * on_others.map(|part| all.shelf.footprint(part).0).sum::<f64>();
     }
     let leading = outgoing(all, index);
-    for part in own.parts.iter().chain(head(own)).chain(leading.iter().map(|(_, part)| *part)) {
+    for part in board.parts.iter().chain(head(board)).chain(leading.iter().map(|(_, part)| *part)) {
         *pieces.entry(&part.part).or_default() += part.quantity;
     }
     let terminal = |part: &str| all.shelf.all(part).next().is_some_and(|item| matches!(item, Item::Terminal(_)));
@@ -167,20 +172,20 @@ fn width(all: &Boards<'_>, index: usize, say: Say<'_>) {
     };
     let (devices, terminals) = (sum(&|part| !terminal(part)), sum(&terminal));
     let spare = own_spare(all, index);
-    let rails = heat::panel_width(&mut Record::silent(), own.devices_width_mm, spare, Units::Metric);
-    let so = own.devices_width_mm >= devices - carried - 0.1
-        && (open || own.devices_width_mm <= devices + 0.1 && own.terminals_width_mm <= terminals + 0.1)
-        && own.devices_width_mm >= 0.0
-        && own.terminals_width_mm >= terminals - 0.1
-        && (own.width_mm - rails).abs() <= 0.3;
+    let rails = heat::panel_width(&mut Record::silent(), board.devices_width_mm, spare, Units::Metric);
+    let so = board.devices_width_mm >= devices - carried - 0.1
+        && (open || board.devices_width_mm <= devices + 0.1 && board.terminals_width_mm <= terminals + 0.1)
+        && board.devices_width_mm >= 0.0
+        && board.terminals_width_mm >= terminals - 0.1
+        && (board.width_mm - rails).abs() <= 0.3;
     if !so {
         say(
             &codes::V858_BOARD_ROOM,
             format!(
                 "{} mm of devices, {} mm of terminals and rails of {} mm are told; its parts take {:.1} to {devices:.1} mm, {terminals:.1} mm and {rails:.1} mm",
-                own.devices_width_mm,
-                own.terminals_width_mm,
-                own.width_mm,
+                board.devices_width_mm,
+                board.terminals_width_mm,
+                board.width_mm,
                 devices - carried
             ),
         );
@@ -188,5 +193,5 @@ fn width(all: &Boards<'_>, index: usize, say: Say<'_>) {
 }
 
 fn own_spare(all: &Boards<'_>, index: usize) -> f64 {
-    all.tree.places[index].basis.and_then(|own| own.spare_pct).unwrap_or(0.0)
+    all.tree.places[index].basis.and_then(|board| board.spare_pct).unwrap_or(0.0)
 }

@@ -11,15 +11,15 @@ pub(super) struct Span {
 
 impl Span {
     /// Adds what is certainly there.
-    pub(super) fn add(&mut self, own: Phasor) {
-        self.active = self.active.map(|end| end + own.re);
-        self.reactive = self.reactive.map(|end| end + own.im);
+    pub(super) fn add(&mut self, phasor: Phasor) {
+        self.active = self.active.map(|end| end + phasor.re);
+        self.reactive = self.reactive.map(|end| end + phasor.im);
     }
 
     /// Adds what may be there.
-    pub(super) fn perhaps(&mut self, own: Phasor) {
-        self.active[usize::from(own.re > 0.0)] += own.re;
-        self.reactive[usize::from(own.im > 0.0)] += own.im;
+    pub(super) fn perhaps(&mut self, phasor: Phasor) {
+        self.active[usize::from(phasor.re > 0.0)] += phasor.re;
+        self.reactive[usize::from(phasor.im > 0.0)] += phasor.im;
     }
 
     /// Smallest and largest magnitude.

@@ -27,12 +27,12 @@ impl<'a> Boards<'a> {
 
     /// The current of every circuit behind a board that may run is known.
     pub(super) fn complete(&self, circuits: &[usize]) -> bool {
-        circuits.iter().all(|own| self.load(*own).is_some())
+        circuits.iter().all(|circuit| self.load(*circuit).is_some())
     }
 
     /// Apparent power that one circuit draws from its own board.
     fn drawn(&self, circuit: usize) -> Phasor {
-        let board = self.board_of[circuit].map(|own| self.tree.places[own].board);
+        let board = self.board_of[circuit].map(|board| self.tree.places[board].board);
         self.load(circuit).zip(board).map_or(Phasor::ZERO, |(load, board)| load.drawn(board))
     }
 
@@ -54,7 +54,7 @@ impl<'a> Boards<'a> {
         let way = self.tree.way(from);
         let end = way.iter().position(|board| *board == upto).unwrap_or(0);
         let counted = &way[usize::from(!own)..=end];
-        let of = |board: &usize| self.tree.places[*board].basis.and_then(|own| own.demand_factor);
+        let of = |board: &usize| self.tree.places[*board].basis.and_then(|board| board.demand_factor);
         counted.iter().map(|board| of(board).unwrap_or_else(|| load_figure("demand-factor"))).product()
     }
 
@@ -106,21 +106,21 @@ impl<'a> Boards<'a> {
         let circuits = self.circuits_behind(index);
         let mut factors = vec![1.0; self.tree.places.len()];
         self.tree.behind(index).into_iter().for_each(|own| factors[own] = self.factors(own, index, true));
-        let factor = |row: usize| self.factor(row) * self.board_of[row].map_or(1.0, |own| factors[own]);
+        let factor = |row: usize| self.factor(row) * self.board_of[row].map_or(1.0, |board| factors[board]);
         let of = |row: usize| self.drawn(row) * factor(row);
         let running = self.restrictions.running(&circuits, &|row| of(row).magnitude());
         let there = self.existing(index);
         let power = self.span(&running, &|row| self.load(row).map_or(Phasor::ZERO, |load| load.power * factor(row)));
-        (self.current(index, &running, &of, self.complete(&circuits)).map(|own| own + there), power)
+        (self.current(index, &running, &of, self.complete(&circuits)).map(|current| current + there), power)
     }
 
     /// What is there already on a board and behind it, at the voltage of the board; its own demand factor does not lower it.
     fn existing(&self, index: usize) -> f64 {
         let volts = self.tree.places[index].board.voltage_v;
         let of = |board: usize| {
-            let own = &self.tree.places[board];
-            let amperes = own.basis.and_then(|own| own.existing_load_a).unwrap_or(0.0);
-            amperes * own.board.voltage_v / volts * self.factors(board, index, false)
+            let place = &self.tree.places[board];
+            let amperes = place.basis.and_then(|board| board.existing_load_a).unwrap_or(0.0);
+            amperes * place.board.voltage_v / volts * self.factors(board, index, false)
         };
         self.tree.behind(index).into_iter().map(of).sum()
     }
@@ -144,13 +144,13 @@ fn outside(own: f64, [least, most]: [f64; 2], complete: bool) -> bool {
 }
 
 fn connected(all: &Boards<'_>, index: usize, circuits: &[usize], complete: bool, say: Say<'_>) {
-    let own = all.tree.places[index].board;
+    let board = all.tree.places[index].board;
     let sum = |wanted: &dyn Fn(usize) -> bool| -> f64 {
         let of = |row: &usize| all.load(*row).map(|load| load.power.re * f64::from(load.circuit().quantity));
         circuits.iter().filter(|row| wanted(**row)).filter_map(of).sum::<f64>() / 1000.0
     };
     let (every, spare_ways) = (sum(&|_| true), sum(&|row| spare(&all.design.circuits[row])));
-    for (what, told, counted) in [("connected", own.connected_kw, every), ("spare", own.spare_kw, spare_ways)] {
+    for (what, told, counted) in [("connected", board.connected_kw, every), ("spare", board.spare_kw, spare_ways)] {
         if outside(told, [counted; 2], complete) {
             say(&codes::V852_BOARD_SUMS, format!("{told} kW are said to be {what}; its circuits give {counted:.3} kW"));
         }
@@ -158,15 +158,15 @@ fn connected(all: &Boards<'_>, index: usize, circuits: &[usize], complete: bool,
 }
 
 fn running(all: &Boards<'_>, index: usize, circuits: &[usize], complete: bool, say: Say<'_>) {
-    let own = all.tree.places[index].board;
+    let board = all.tree.places[index].board;
     let running = all.running(circuits);
     let power = all.span(&running, &|row| all.load(row).map_or(Phasor::ZERO, |load| load.power));
     let kilo = |ends: [f64; 2]| ends.map(|end| end / 1000.0);
     let current = all.current(index, &running, &|row| all.drawn(row), complete);
     for (what, told, ends) in [
-        ("kW", own.running_kw, kilo(power.active)),
-        ("kvar", own.running_kvar, kilo(power.reactive)),
-        ("A", own.running_current_a, current),
+        ("kW", board.running_kw, kilo(power.active)),
+        ("kvar", board.running_kvar, kilo(power.reactive)),
+        ("A", board.running_current_a, current),
     ] {
         let known = complete || what != "kvar";
         if known && outside(told, ends, complete) {
@@ -176,13 +176,13 @@ fn running(all: &Boards<'_>, index: usize, circuits: &[usize], complete: bool, s
             );
         }
     }
-    let apparent = libm::hypot(own.running_kw, own.running_kvar);
-    let factor = (apparent > 0.0).then(|| own.running_kw / apparent);
-    let so = match (own.power_factor, factor) {
+    let apparent = libm::hypot(board.running_kw, board.running_kvar);
+    let factor = (apparent > 0.0).then(|| board.running_kw / apparent);
+    let so = match (board.power_factor, factor) {
         (Some(told), Some(factor)) => (told - factor).abs() <= 1e-3 + ROUNDING / apparent,
         (None, None) => true,
         // What runs may be too little to be written.
-        (Some(_), None) => own.running_current_a > 0.0,
+        (Some(_), None) => board.running_current_a > 0.0,
         (None, Some(_)) => false,
     };
     if !so {
@@ -190,26 +190,26 @@ fn running(all: &Boards<'_>, index: usize, circuits: &[usize], complete: bool, s
             &codes::V852_BOARD_SUMS,
             format!(
                 "a power factor of {:?} is not that of {} kW and {} kvar",
-                own.power_factor, own.running_kw, own.running_kvar
+                board.power_factor, board.running_kw, board.running_kvar
             ),
         );
     }
 }
 
 fn demanded(all: &Boards<'_>, index: usize, complete: bool, say: Say<'_>) {
-    let own = all.tree.places[index].board;
+    let board = all.tree.places[index].board;
     let (ends, _) = all.demand(index);
-    if outside(own.demand_current_a, ends, complete) {
+    if outside(board.demand_current_a, ends, complete) {
         say(
             &codes::V852_BOARD_SUMS,
-            format!("{} A are said to be demanded; its circuits give {:.3} to {:.3} A", own.demand_current_a, ends[0], ends[1]),
+            format!("{} A are said to be demanded; its circuits give {:.3} to {:.3} A", board.demand_current_a, ends[0], ends[1]),
         );
     }
 }
 
 /// The motor and the start that are called the largest are on the board or behind it, and none is larger.
 fn largest(all: &Boards<'_>, index: usize, circuits: &[usize], complete: bool, say: Say<'_>) {
-    let own = all.tree.places[index].board;
+    let board = all.tree.places[index].board;
     let mut tell = |what: &str, tag: &str, measure: &dyn Fn(&Load<'_>) -> Option<f64>| {
         let known = || circuits.iter().filter_map(|row| all.load(*row)).filter(|load| !spare(load.circuit()));
         let most = known().filter_map(measure).fold(0.0, f64::max);
@@ -222,25 +222,25 @@ fn largest(all: &Boards<'_>, index: usize, circuits: &[usize], complete: bool, s
             say(&codes::V852_BOARD_SUMS, format!("{tag:?} is called the largest {what}, and is not"));
         }
     };
-    tell("motor", &own.largest_motor_tag, &|load| {
+    tell("motor", &board.largest_motor_tag, &|load| {
         (load.facts.machine.kind == LoadKind::Motor).then(|| load.line * load.line_voltage())
     });
-    tell("start", &own.largest_start_tag, &|load| load.start().map(|amperes| amperes * load.line_voltage()));
+    tell("start", &board.largest_start_tag, &|load| load.start().map(|amperes| amperes * load.line_voltage()));
 }
 
 fn phases(all: &Boards<'_>, index: usize, say: Say<'_>) {
-    let own = all.tree.places[index].board;
-    let most = own.phase_currents_a.iter().copied().fold(0.0, f64::max);
+    let board = all.tree.places[index].board;
+    let most = board.phase_currents_a.iter().copied().fold(0.0, f64::max);
     let parts = if all.tree.phases(index) == 1 { 2 } else { 3 };
-    let mean = own.phase_currents_a[..parts].iter().sum::<f64>() / if parts == 2 { 2.0 } else { 3.0 };
+    let mean = board.phase_currents_a[..parts].iter().sum::<f64>() / if parts == 2 { 2.0 } else { 3.0 };
     let unbalance = if mean > 0.0 { 100.0 * (most / mean - 1.0) } else { 0.0 };
     let rounding = 0.01 + if mean > 0.0 { 100.0 * ROUNDING / mean } else { 0.0 };
-    if !near(most, own.running_current_a, ROUNDING) || !near(unbalance, own.unbalance_pct, rounding) {
+    if !near(most, board.running_current_a, ROUNDING) || !near(unbalance, board.unbalance_pct, rounding) {
         say(
             &codes::V852_BOARD_SUMS,
             format!(
                 "phases of {:?} A do not give {} A with an unbalance of {} %",
-                own.phase_currents_a, own.running_current_a, own.unbalance_pct
+                board.phase_currents_a, board.running_current_a, board.unbalance_pct
             ),
         );
     }

@@ -35,8 +35,10 @@ fn word<'a>(circuit: &'a Circuit, column: &str) -> &'a str {
 impl<'a> Restrictions<'a> {
     /// `known` tells of which circuits what they draw is known: a row of which it is not may count, or be missing in its group.
     pub(super) fn of(circuits: &'a [Circuit], known: &dyn Fn(usize) -> bool) -> Self {
-        let group: Vec<Option<&str>> =
-            circuits.iter().map(|own| Some(word(own, "duty_group")).filter(|name| !name.is_empty() && !spare(own))).collect();
+        let group: Vec<Option<&str>> = circuits
+            .iter()
+            .map(|circuit| Some(word(circuit, "duty_group")).filter(|name| !name.is_empty() && !spare(circuit)))
+            .collect();
         let mut rows: BTreeMap<&str, Vec<&Circuit>> = BTreeMap::new();
         for (circuit, name) in circuits.iter().zip(&group) {
             if let Some(name) = name {
@@ -45,14 +47,14 @@ impl<'a> Restrictions<'a> {
         }
         let most = rows.into_iter().map(|(name, rows)| (name, most_of(&rows))).collect();
         let mut by_tag: BTreeMap<&str, usize> = BTreeMap::new();
-        for (index, circuit) in circuits.iter().enumerate().filter(|(_, own)| !spare(own)) {
+        for (index, circuit) in circuits.iter().enumerate().filter(|(_, circuit)| !spare(circuit)) {
             let several: &[String] = if circuit.tags.len() > 1 { &circuit.tags } else { &[] };
             for tag in several.iter().chain([&circuit.tag]) {
                 by_tag.entry(tag).or_insert(index);
             }
         }
         let mut partners: Vec<BTreeSet<usize>> = vec![BTreeSet::new(); circuits.len()];
-        for (index, circuit) in circuits.iter().enumerate().filter(|(_, own)| !spare(own)) {
+        for (index, circuit) in circuits.iter().enumerate().filter(|(_, circuit)| !spare(circuit)) {
             let named = word(circuit, "interlock_with").split([',', ';']).map(str::trim);
             for other in named.filter_map(|tag| by_tag.get(tag)).copied().filter(|other| *other != index) {
                 partners[index].insert(other);
@@ -67,9 +69,12 @@ impl<'a> Restrictions<'a> {
 
     /// Circuits of a row that run at most, where its own counts say so.
     fn own_most(&self, index: usize) -> Option<u32> {
-        let own = &self.circuits[index];
-        let standing_by = own.standby_count.filter(|by| *by < own.quantity).map(|by| own.quantity - by);
-        own.duty_count.or(standing_by).filter(|most| self.group[index].is_none() && *most < own.quantity && own.quantity > 1)
+        let circuit = &self.circuits[index];
+        let standing_by = circuit.standby_count.filter(|by| *by < circuit.quantity).map(|by| circuit.quantity - by);
+        circuit
+            .duty_count
+            .or(standing_by)
+            .filter(|most| self.group[index].is_none() && *most < circuit.quantity && circuit.quantity > 1)
     }
 
     /// Of these rows, ascending, what runs together and weighs most by the weight of one circuit.
@@ -92,7 +97,7 @@ impl<'a> Restrictions<'a> {
             let own = |other: &usize| members.binary_search(other).is_ok();
             let locked = members.iter().any(|row| self.partners[*row].iter().any(own));
             if self.unknown_groups.contains(name) {
-                found.perhaps.extend(members.iter().map(|own| (*own, self.circuits[*own].quantity)));
+                found.perhaps.extend(members.iter().map(|member| (*member, self.circuits[*member].quantity)));
                 continue;
             }
             let runs = self.heaviest(&members, most, weight);
@@ -131,11 +136,11 @@ impl<'a> Restrictions<'a> {
         };
         for &row in free {
             let number = self.circuits[row].quantity;
-            let others: Vec<usize> = locked(row).into_iter().filter(|own| free.binary_search(own).is_ok()).collect();
+            let others: Vec<usize> = locked(row).into_iter().filter(|locked| free.binary_search(locked).is_ok()).collect();
             match others[..] {
-                _ if self.partners[row].iter().any(|own| self.unknown[*own]) => found.perhaps.push((row, number)),
+                _ if self.partners[row].iter().any(|partner| self.unknown[*partner]) => found.perhaps.push((row, number)),
                 [] => found.sure.push((row, number)),
-                [other] if locked(other).iter().filter(|own| free.binary_search(own).is_ok()).count() == 1 => {
+                [other] if locked(other).iter().filter(|locked| free.binary_search(locked).is_ok()).count() == 1 => {
                     let (own, its) = (weight(row), weight(other));
                     let alike = (own - its).abs() <= 1e-6 * own.max(its);
                     let wins = own > its || alike && row < other;
@@ -156,12 +161,13 @@ impl<'a> Restrictions<'a> {
 
 /// How many circuits of a group run at most: the largest count that its rows state, else all but those that stand by.
 fn most_of(rows: &[&Circuit]) -> u32 {
-    let all: u32 = rows.iter().map(|own| own.quantity).sum();
-    if let Some(count) = rows.iter().filter_map(|own| own.duty_count).max() {
+    let all: u32 = rows.iter().map(|circuit| circuit.quantity).sum();
+    if let Some(count) = rows.iter().filter_map(|circuit| circuit.duty_count).max() {
         return count.min(all);
     }
-    let duty: u32 = rows.iter().filter(|own| own.load.running.as_deref() != Some("standby")).map(|own| own.quantity).sum();
-    match rows.iter().filter_map(|own| own.standby_count).max() {
+    let duty: u32 =
+        rows.iter().filter(|circuit| circuit.load.running.as_deref() != Some("standby")).map(|circuit| circuit.quantity).sum();
+    match rows.iter().filter_map(|circuit| circuit.standby_count).max() {
         Some(by) if by < all => all - by,
         _ if duty == 0 => all,
         _ => duty,

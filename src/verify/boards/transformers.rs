@@ -27,10 +27,10 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     };
     let every_board = 0..all.tree.places.len();
     let (rating, secondary, demanded): (Option<f64>, f64, f64) = match place.transformer {
-        Some(own) => {
-            let fed = |other: &usize| all.tree.places[*other].transformer.is_some_and(|other| std::ptr::eq(other, own));
-            let secondary = own.secondary_voltage_v.unwrap_or(place.board.voltage_v);
-            (own.kva, secondary, every_board.filter(fed).map(|other| asks(&other, secondary)).sum())
+        Some(transformer) => {
+            let fed = |other: &usize| all.tree.places[*other].transformer.is_some_and(|other| std::ptr::eq(other, transformer));
+            let secondary = transformer.secondary_voltage_v.unwrap_or(place.board.voltage_v);
+            (transformer.kva, secondary, every_board.filter(fed).map(|other| asks(&other, secondary)).sum())
         }
         None => {
             let fed = |other: &usize| matches!(all.tree.places[*other].before, Before::Supply);
@@ -44,23 +44,25 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
         }
     };
     let single = match place.transformer {
-        Some(own) => {
-            (0..all.tree.places.len()).filter(|other| fed_by(all.tree.places[*other].transformer, Some(own))).all(|other| {
-                // A board between a line and the neutral of three phases has 0.577 of the voltage between lines.
-                let star = secondary / 3f64.sqrt();
-                let off = (all.tree.places[other].board.voltage_v - star).abs();
-                all.tree.phases(other) == 1 && off > plausible("voltage-tolerance") * star
-            })
+        Some(transformer) => {
+            (0..all.tree.places.len()).filter(|other| fed_by(all.tree.places[*other].transformer, Some(transformer))).all(
+                |other| {
+                    // A board between a line and the neutral of three phases has 0.577 of the voltage between lines.
+                    let star = secondary / 3f64.sqrt();
+                    let off = (all.tree.places[other].board.voltage_v - star).abs();
+                    all.tree.phases(other) == 1 && off > plausible("voltage-tolerance") * star
+                },
+            )
         }
         None => supply.phases == Some(1),
     };
     let power_of_an_ampere = |volts: f64| if single { volts / 1000.0 } else { three(volts, 1.0) };
-    let rated = |volts: f64| rating.filter(|own| *own > 0.0 && volts > 0.0).map(|kva| kva / power_of_an_ampere(volts));
-    let primary = all.tree.parent(index).map(|own| all.tree.places[own].board.voltage_v).and_then(rated);
+    let rated = |volts: f64| rating.filter(|rating| *rating > 0.0 && volts > 0.0).map(|kva| kva / power_of_an_ampere(volts));
+    let primary = all.tree.parent(index).map(|parent| all.tree.places[parent].board.voltage_v).and_then(rated);
     // On the supply its primary has the supply's voltage, unless that is the one of its secondary.
     let at_supply = all.tree.parent(index).is_none() && place.transformer.is_some();
     let of_supply = supply.voltage_v.filter(|volts| *volts > secondary).and_then(rated);
-    let loading = rating.filter(|own| *own > 0.0).map(|kva| 100.0 * demanded / kva);
+    let loading = rating.filter(|rating| *rating > 0.0).map(|kva| 100.0 * demanded / kva);
     let so = near(told.demand_kva, demanded, 5e-3)
         && near_option(told.loading_pct, loading, 2e-2)
         && near_option(told.secondary_a, rated(secondary), 2e-3)
@@ -92,9 +94,9 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
             format!("devices of {sum} A at the secondary of transformer {} are not checked against the largest", told.name),
         );
     }
-    let checked = place.board.checks.iter().any(|own| {
-        own.name == "transformer-loading"
-            && (own.passed.is_none() || own.value.zip(loading).is_some_and(|(one, other)| near(one, other, 2e-2)))
+    let checked = place.board.checks.iter().any(|check| {
+        check.name == "transformer-loading"
+            && (check.passed.is_none() || check.value.zip(loading).is_some_and(|(one, other)| near(one, other, 2e-2)))
     });
     if !checked {
         say(

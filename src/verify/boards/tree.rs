@@ -70,20 +70,20 @@ impl<'a> Tree<'a> {
         for (index, board) in design.boards.iter().enumerate() {
             by_name.entry(board.name.as_str()).or_insert(index);
         }
-        let mut own = Self { places, by_name, below: Vec::new(), phases: Vec::new(), design };
-        let stated: Vec<_> = (0..own.places.len()).map(|index| own.feed(index)).collect();
-        for (place, feed) in own.places.iter_mut().zip(stated) {
+        let mut tree = Self { places, by_name, below: Vec::new(), phases: Vec::new(), design };
+        let stated: Vec<_> = (0..tree.places.len()).map(|index| tree.feed(index)).collect();
+        for (place, feed) in tree.places.iter_mut().zip(stated) {
             (place.before, place.transformer, place.instead) = feed.unwrap_or((Before::Unknown, None, Vec::new()));
         }
-        own.cut();
-        own.below = vec![Vec::new(); own.places.len()];
-        for index in 0..own.places.len() {
-            if let Some(before) = own.parent(index) {
-                own.below[before].push(index);
+        tree.cut();
+        tree.below = vec![Vec::new(); tree.places.len()];
+        for index in 0..tree.places.len() {
+            if let Some(before) = tree.parent(index) {
+                tree.below[before].push(index);
             }
         }
-        own.phases = (0..own.places.len()).map(|index| own.phases_by_basis(index)).collect();
-        own
+        tree.phases = (0..tree.places.len()).map(|index| tree.phases_by_basis(index)).collect();
+        tree
     }
 
     pub(super) fn place_of(&self, name: &str) -> Option<usize> {
@@ -97,22 +97,24 @@ impl<'a> Tree<'a> {
         }
         let basis = &self.design.basis;
         let board = |own: usize| Meaning::Before(Before::Board(own));
-        if basis.boards.iter().any(|own| text(own.name.as_ref()) == Some(name)) {
+        if basis.boards.iter().any(|board| text(board.name.as_ref()) == Some(name)) {
             return self.place_of(name).map(board);
         }
-        let transformer = basis.transformers.iter().find(|own| text(own.name.as_ref()) == Some(name));
-        let source = basis.sources.iter().find(|own| text(own.name.as_ref()) == Some(name));
+        let transformer = basis.transformers.iter().find(|transformer| text(transformer.name.as_ref()) == Some(name));
+        let source = basis.sources.iter().find(|source| text(source.name.as_ref()) == Some(name));
         transformer
             .map(Meaning::Transformer)
             .or_else(|| {
-                source.map(|own| if is_machine(own) { Meaning::Before(Before::Source(own)) } else { Meaning::Network(own) })
+                source.map(
+                    |source| if is_machine(source) { Meaning::Before(Before::Source(source)) } else { Meaning::Network(source) },
+                )
             })
             .or_else(|| self.place_of(name).map(board))
     }
 
     /// What feeds a transformer.
-    fn from(&self, own: &TransformerBasis) -> Option<Before<'a>> {
-        match text(own.from.as_ref()) {
+    fn from(&self, transformer: &TransformerBasis) -> Option<Before<'a>> {
+        match text(transformer.from.as_ref()) {
             None => Some(Before::Supply),
             Some(name) => match self.meaning(name)? {
                 Meaning::Before(before) => Some(before),
@@ -125,14 +127,15 @@ impl<'a> Tree<'a> {
     #[allow(clippy::type_complexity)] // what stands before a board, the transformer, and what may feed it instead
     fn feed(&self, index: usize) -> Option<(Before<'a>, Option<&'a TransformerBasis>, Vec<&'a SourceBasis>)> {
         let (place, basis) = (&self.places[index], &self.design.basis);
-        let mut to = basis.transformers.iter().filter(|own| text(own.to.as_ref()) == Some(place.board.name.as_str()));
+        let mut to =
+            basis.transformers.iter().filter(|transformer| text(transformer.to.as_ref()) == Some(place.board.name.as_str()));
         let (by, second) = (to.next(), to.next());
         if second.is_some() {
             return None;
         }
-        let Some(stated) = place.basis.and_then(|own| text(own.fed_from.as_ref())) else {
+        let Some(stated) = place.basis.and_then(|board| text(board.fed_from.as_ref())) else {
             return match by {
-                Some(own) => Some((self.from(own)?, by, Vec::new())),
+                Some(transformer) => Some((self.from(transformer)?, by, Vec::new())),
                 None => Some((Before::Supply, None, Vec::new())),
             };
         };
@@ -142,23 +145,23 @@ impl<'a> Tree<'a> {
         };
         let mut meanings = names.iter().map(|name| self.meaning(name)).collect::<Option<Vec<_>>>()?.into_iter();
         let first = meanings.next()?;
-        let source = |own: Meaning<'a>| match own {
-            Meaning::Before(Before::Source(own)) | Meaning::Network(own) => Some(own),
+        let source = |meaning: Meaning<'a>| match meaning {
+            Meaning::Before(Before::Source(source)) | Meaning::Network(source) => Some(source),
             _ => None,
         };
         let mut instead = meanings.map(source).collect::<Option<Vec<_>>>()?;
         let first = if let Meaning::Network(_) = first { Meaning::Before(Before::Supply) } else { first };
         if matches!(first, Meaning::Before(Before::Supply)) {
             // It can't stand in for itself.
-            instead.retain(|own| is_machine(own));
+            instead.retain(|source| is_machine(source));
         }
         match (first, by) {
-            (Meaning::Transformer(own), by) if by.is_none_or(|by| std::ptr::eq(own, by)) => {
-                Some((self.from(own)?, Some(own), instead))
+            (Meaning::Transformer(transformer), by) if by.is_none_or(|by| std::ptr::eq(transformer, by)) => {
+                Some((self.from(transformer)?, Some(transformer), instead))
             }
-            (Meaning::Before(own), None) => Some((own, None, instead)),
-            (Meaning::Before(own), Some(by)) if self.from(by).is_some_and(|from| same(own, from)) => {
-                Some((own, Some(by), instead))
+            (Meaning::Before(before), None) => Some((before, None, instead)),
+            (Meaning::Before(before), Some(by)) if self.from(by).is_some_and(|from| same(before, from)) => {
+                Some((before, Some(by), instead))
             }
             _ => None,
         }
@@ -170,9 +173,9 @@ impl<'a> Tree<'a> {
             let mut way = vec![index];
             let mut at = index;
             while let Before::Board(before) = self.places[at].before {
-                if let Some(begins) = way.iter().position(|own| *own == before) {
-                    for own in &way[begins..] {
-                        self.places[*own].before = Before::Unknown;
+                if let Some(begins) = way.iter().position(|way| *way == before) {
+                    for way in &way[begins..] {
+                        self.places[*way].before = Before::Unknown;
                     }
                     break;
                 }
@@ -182,9 +185,9 @@ impl<'a> Tree<'a> {
         }
         for index in 0..self.places.len() {
             if self.voltage_parts(index) || self.unsaid(index) {
-                let own = &mut self.places[index];
-                (own.before, own.transformer) = (Before::Unknown, None);
-                own.instead.clear();
+                let place = &mut self.places[index];
+                (place.before, place.transformer) = (Before::Unknown, None);
+                place.instead.clear();
             }
         }
     }
@@ -193,36 +196,36 @@ impl<'a> Tree<'a> {
     /// fault currents counts there all the same.
     pub(super) fn before_transformers(&self, index: usize) -> bool {
         let own = &self.places[index];
-        let stated = own.basis.and_then(|own| text(own.fed_from.as_ref())).is_some();
-        let volts = own.basis.and_then(|own| own.voltage_v).unwrap_or(own.board.voltage_v);
+        let stated = own.basis.and_then(|board| text(board.fed_from.as_ref())).is_some();
+        let volts = own.basis.and_then(|board| board.voltage_v).unwrap_or(own.board.voltage_v);
         let supply = self.design.basis.supply.voltage_v;
         let makes = |place: &Place<'_>| {
-            let secondary = place.transformer.map(|own| own.secondary_voltage_v.or(supply));
+            let secondary = place.transformer.map(|transformer| transformer.secondary_voltage_v.or(supply));
             let near = |one: f64| (volts - one).abs() <= plausible("voltage-tolerance") * one;
-            matches!(place.before, Before::Supply) && secondary.is_some_and(|own| own.is_none_or(near))
+            matches!(place.before, Before::Supply) && secondary.is_some_and(|secondary| secondary.is_none_or(near))
         };
         matches!(own.before, Before::Supply) && own.transformer.is_none() && !stated && self.places.iter().any(makes)
     }
 
     fn unsaid(&self, index: usize) -> bool {
-        let own = self.places[index].basis;
-        let states = own.is_some_and(|own| own.prospective_fault_ka.or(own.prospective_fault_min_ka).is_some());
+        let board = self.places[index].basis;
+        let states = board.is_some_and(|board| board.prospective_fault_ka.or(board.prospective_fault_min_ka).is_some());
         !states && self.before_transformers(index)
     }
 
     fn voltage_parts(&self, index: usize) -> bool {
-        let own = &self.places[index];
-        let Some(volts) = own.basis.and_then(|own| own.voltage_v) else { return false };
+        let place = &self.places[index];
+        let Some(volts) = place.basis.and_then(|board| board.voltage_v) else { return false };
         let supply = self.design.basis.supply.voltage_v;
-        let before = match (own.transformer, own.before) {
-            (Some(own), Before::Supply | Before::Source(_)) => own.secondary_voltage_v.or(supply),
-            (Some(own), _) => own.secondary_voltage_v,
+        let before = match (place.transformer, place.before) {
+            (Some(transformer), Before::Supply | Before::Source(_)) => transformer.secondary_voltage_v.or(supply),
+            (Some(transformer), _) => transformer.secondary_voltage_v,
             (None, Before::Board(before)) => Some(self.places[before].board.voltage_v).filter(|own| *own > 0.0),
             (None, Before::Supply) => supply,
             (None, _) => None,
         };
         let near = |one: f64| (volts - one).abs() <= plausible("voltage-tolerance") * one;
-        let one_phase = own.basis.and_then(|own| own.phases) == Some(1);
+        let one_phase = place.basis.and_then(|board| board.phases) == Some(1);
         before.is_some_and(|before| !(near(before) || one_phase && near(before / 3f64.sqrt())))
     }
 
@@ -262,8 +265,8 @@ impl<'a> Tree<'a> {
         let mut at = index;
         for _ in 0..self.places.len() {
             let place = &self.places[at];
-            let behind_transformer = place.transformer.and_then(|own| own.system.as_deref());
-            if let Some(system) = place.basis.and_then(|own| own.system.as_deref()).or(behind_transformer) {
+            let behind_transformer = place.transformer.and_then(|transformer| transformer.system.as_deref());
+            if let Some(system) = place.basis.and_then(|board| board.system.as_deref()).or(behind_transformer) {
                 return Some(system);
             }
             match (place.before, place.transformer) {
@@ -278,8 +281,8 @@ impl<'a> Tree<'a> {
     /// Those that the basis states of it or of the next board before it, else those of the supply, where it is known to come from there.
     fn phases_by_basis(&self, index: usize) -> u32 {
         let way = self.way(index);
-        let stated = way.iter().find_map(|own| self.places[*own].basis.and_then(|own| own.phases));
-        let of_supply = way.last().is_some_and(|own| !matches!(self.places[*own].before, Before::Unknown));
+        let stated = way.iter().find_map(|way| self.places[*way].basis.and_then(|board| board.phases));
+        let of_supply = way.last().is_some_and(|way| !matches!(self.places[*way].before, Before::Unknown));
         stated.or(self.design.basis.supply.phases.filter(|_| of_supply)).unwrap_or(3)
     }
 }
@@ -295,18 +298,21 @@ pub(super) fn same(one: Before<'_>, other: Before<'_>) -> bool {
 
 /// The board stands as deep as the basis puts it, and says itself what the basis says of it.
 pub(super) fn agree(tree: &Tree<'_>, index: usize, say: Say<'_>) {
-    let own = &tree.places[index];
+    let place = &tree.places[index];
     let depth = tree.way(index).len() - 1;
-    if usize::try_from(own.board.depth) != Ok(depth) {
-        say(&codes::V851_BOARD_FEED, format!("{depth} boards stand before it by the basis; it says {}", own.board.depth));
+    if usize::try_from(place.board.depth) != Ok(depth) {
+        say(&codes::V851_BOARD_FEED, format!("{depth} boards stand before it by the basis; it says {}", place.board.depth));
     }
-    if own.board.fed_from != own.basis.and_then(|own| own.fed_from.clone()) {
-        say(&codes::V851_BOARD_FEED, format!("it is said to be fed from {:?}, which the basis does not say", own.board.fed_from));
+    if place.board.fed_from != place.basis.and_then(|board| board.fed_from.clone()) {
+        say(
+            &codes::V851_BOARD_FEED,
+            format!("it is said to be fed from {:?}, which the basis does not say", place.board.fed_from),
+        );
     }
 }
 
 /// A source is a machine of its own, not the network of the supply.
-pub(super) fn is_machine(own: &SourceBasis) -> bool {
-    let figures = own.subtransient_reactance_pct.or(own.sustained_current_ratio).is_some();
-    own.kind.as_deref().map_or(figures, |kind| kind == "generator")
+pub(super) fn is_machine(source: &SourceBasis) -> bool {
+    let figures = source.subtransient_reactance_pct.or(source.sustained_current_ratio).is_some();
+    source.kind.as_deref().map_or(figures, |kind| kind == "generator")
 }

@@ -39,16 +39,16 @@ fn nec_motors_and_a_heater_by_hand() {
 #[test]
 fn a_feeder_in_hot_pvc_and_one_of_aluminum_are_told() {
     let of = |ambient: f64, material: &str| {
-        let mut own = basis("nec", BoardBasis { feeder_length_m: Some(10.0), ..board() });
-        own.design.ambient_c = Some(ambient);
-        own.design.installation_method = Some("pvc".to_owned());
-        own.design.conductor = Some(material.to_owned());
-        own.design.insulation = Some("xhhw-2".to_owned());
+        let mut basis = basis("nec", BoardBasis { feeder_length_m: Some(10.0), ..board() });
+        basis.design.ambient_c = Some(ambient);
+        basis.design.installation_method = Some("pvc".to_owned());
+        basis.design.conductor = Some(material.to_owned());
+        basis.design.insulation = Some("xhhw-2".to_owned());
         let motor =
             [("tag", "M"), ("rated_power_hp", "20"), ("voltage_v", "460"), ("phases", "3"), ("starting_method", "direct")];
-        let feeder = Case::of(&[term(&motor, &own, "nec")]).feeder(&own, "nec", Some(20.0));
+        let feeder = Case::of(&[term(&motor, &basis, "nec")]).feeder(&basis, "nec", Some(20.0));
         let codes = codes_of(&feeder).into_iter();
-        codes.filter(|own| ["B325", "B326"].contains(own)).map(str::to_owned).collect::<Vec<_>>()
+        codes.filter(|code| ["B325", "B326"].contains(code)).map(str::to_owned).collect::<Vec<_>>()
     };
     assert_eq!(of(60.0, "copper"), ["B325"]);
     assert_eq!(of(45.0, "aluminium"), ["B326"]);
@@ -66,9 +66,9 @@ fn nec_drives_count_by_their_input_and_duty_motors_by_their_table() {
         ("starting_method", "drive"),
         ("drive_input_current_a", "31"),
     ];
-    let own = term(&drive, &basis, "nec");
+    let feeder_term = term(&drive, &basis, "nec");
     // 430.122 by the input of 31 A; 430.130 by the motor's 27 A: 67.5 A, next size up.
-    assert_eq!((own.current, own.branch), (Amperes(31.0), Some(Amperes(70.0))));
+    assert_eq!((feeder_term.current, feeder_term.branch), (Amperes(31.0), Some(Amperes(70.0))));
     let hoist = [
         ("tag", "S"),
         ("rated_power_hp", "20"),
@@ -79,8 +79,8 @@ fn nec_drives_count_by_their_input_and_duty_motors_by_their_table() {
         ("starting_method", "direct"),
     ];
     // Table 430.22(E): short-time duty of a motor with a 15-minute rating 120 % of the nameplate.
-    let own = term(&hoist, &basis, "nec");
-    assert!(own.duty_value.is_some_and(|value| value.0 >= 25.0 * 1.1), "{own:?}");
+    let feeder_term = term(&hoist, &basis, "nec");
+    assert!(feeder_term.duty_value.is_some_and(|value| value.0 >= 25.0 * 1.1), "{feeder_term:?}");
     let unit = [
         ("tag", "R"),
         ("load_kind", "packaged"),
@@ -90,13 +90,16 @@ fn nec_drives_count_by_their_input_and_duty_motors_by_their_table() {
         ("voltage_v", "460"),
         ("phases", "3"),
     ];
-    let own = term(&unit, &basis, "nec");
-    assert_eq!((own.duty_value, own.branch, own.marked), (Some(Amperes(52.0)), Some(Amperes(80.0)), true));
+    let feeder_term = term(&unit, &basis, "nec");
+    assert_eq!(
+        (feeder_term.duty_value, feeder_term.branch, feeder_term.marked),
+        (Some(Amperes(52.0)), Some(Amperes(80.0)), true)
+    );
     // Its ampacity holds its own allowance; the largest motor is another: 40 A × 1.25 + 52 A.
     let motor = FeederTerm { current: Amperes(40.0), motor: true, ..FeederTerm::default() };
     let item = |term: FeederTerm| FeederItem { term, running: 1, displaces: None };
     let book = rules::book("nec", None).expect("a book");
-    let need = book.feeder_need(&[item(own), item(motor)], Amperes(0.0), &mut Record::silent());
+    let need = book.feeder_need(&[item(feeder_term), item(motor)], Amperes(0.0), &mut Record::silent());
     assert!((need.capacity.0 - 102.0).abs() < 1e-9);
 }
 

@@ -86,7 +86,7 @@ proptest! {
             book.feeder_need(&items, Amperes(0.0), &mut Record::silent()).capacity.0
         };
         // One of the set runs, all others always.
-        let largest = terms.iter().map(|own| plain(&[&[*own][..], &others].concat())).fold(0.0, f64::max);
+        let largest = terms.iter().map(|term| plain(&[&[*term][..], &others].concat())).fold(0.0, f64::max);
         let mut case = Case::of(&[&terms[..], &others].concat());
         for counted in &mut case.counted[..terms.len()] {
             counted.set = Some(0);

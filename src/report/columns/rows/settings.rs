@@ -53,13 +53,14 @@ fn text_of<'c>(circuit: &'c Circuit, column: &str) -> &'c str {
 }
 
 /// Where a relay stands, if it does not carry the line current or is one of several.
-fn relay_place(circuit: &Circuit, own: &Overload, units: Units) -> String {
-    let beside = |other: &Overload| other.role != own.role && other.kind == own.kind && other.position == own.position;
-    let place = match own.position.as_str() {
-        "line" | "" if circuit.overloads.iter().any(beside) => role_words(&own.role, units),
+fn relay_place(circuit: &Circuit, overload: &Overload, units: Units) -> String {
+    let beside =
+        |other: &Overload| other.role != overload.role && other.kind == overload.kind && other.position == overload.position;
+    let place = match overload.position.as_str() {
+        "line" | "" if circuit.overloads.iter().any(beside) => role_words(&overload.role, units),
         "line" | "" => return String::new(),
         // Each stands in a line with the name of its motor.
-        _ if own.count > 1 => return String::new(),
+        _ if overload.count > 1 => return String::new(),
         position => role_words(position, units),
     };
     format!(", {place}")
@@ -75,11 +76,15 @@ fn role_words(role: &str, units: Units) -> String {
 }
 
 /// What a timer's time is for: from which contactor it runs, and what it does in the end.
-fn timer_words(own: &Accessory, units: Units) -> String {
-    let does = own.why.split([',', ';']).next().unwrap_or("");
+fn timer_words(accessory: &Accessory, units: Units) -> String {
+    let does = accessory.why.split([',', ';']).next().unwrap_or("");
     // How long is said by the time itself.
     let does = does.split(" while ").next().unwrap_or(does);
-    let from = if own.serves.is_empty() { String::new() } else { format!(" from contactor {}", role_words(&own.serves, units)) };
+    let from = if accessory.serves.is_empty() {
+        String::new()
+    } else {
+        format!(" from contactor {}", role_words(&accessory.serves, units))
+    };
     if does.is_empty() { format!("time{from}") } else { format!("time{from}: {does}") }
 }
 
@@ -91,8 +96,8 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
     let dials = Dials { circuit, tag, units };
     let mut rows = dials.of_overloads();
     rows.extend(dials.of_protection());
-    rows.extend(circuit.accessories.iter().filter_map(|own| dials.of_accessory(own)));
-    rows.extend(circuit.starter_devices.iter().flat_map(|own| dials.of_device(own)));
+    rows.extend(circuit.accessories.iter().filter_map(|accessory| dials.of_accessory(accessory)));
+    rows.extend(circuit.starter_devices.iter().flat_map(|device| dials.of_device(device)));
     rows
 }
 
@@ -136,26 +141,30 @@ impl<'c> Dials<'c, '_> {
             (Units::Customary, Some(_)) => "nameplate current",
             _ => terms(units).rated_current,
         };
-        let row = |(at, own): (usize, &'c Overload)| {
-            let [low, high] = own.range_a;
-            let share = (own.winding_factor - 1.0).abs() >= 1e-9;
-            let factor = if share { format!("{} × ", crate::record::significant(own.winding_factor, 3)) } else { String::new() };
-            let place = relay_place(circuit, own, units);
+        let row = |(at, overload): (usize, &'c Overload)| {
+            let [low, high] = overload.range_a;
+            let share = (overload.winding_factor - 1.0).abs() >= 1e-9;
+            let factor =
+                if share { format!("{} × ", crate::record::significant(overload.winding_factor, 3)) } else { String::new() };
+            let place = relay_place(circuit, overload, units);
             // Behind current transformers the dial shows their secondary current.
-            let (value, ratio) = own.dial_a.map_or((own.setting_a, 1.0), |dial| (dial, own.setting_a / dial));
-            let behind =
-                if ratio > 1.0 { format!(", behind current transformers: {} A", rating(own.setting_a)) } else { String::new() };
-            let factor = if own.count > 1 { "one motor's ".to_owned() } else { factor };
+            let (value, ratio) = overload.dial_a.map_or((overload.setting_a, 1.0), |dial| (dial, overload.setting_a / dial));
+            let behind = if ratio > 1.0 {
+                format!(", behind current transformers: {} A", rating(overload.setting_a))
+            } else {
+                String::new()
+            };
+            let factor = if overload.count > 1 { "one motor's ".to_owned() } else { factor };
             let what = format!("current setting{place}: {factor}{basis}{behind}");
             let range = if high > 0.0 { format!("{} to {} A", rating(low / ratio), rating(high / ratio)) } else { String::new() };
             SettingRow {
-                class: &own.trip_class,
+                class: &overload.trip_class,
                 reset,
                 ceiling_a: overload_ceiling(circuit, at).map(|ceiling| ceiling / ratio),
-                ..self.dial(overload_words(own, units), Cow::Owned(what), value, "A", Cow::Owned(range))
+                ..self.dial(overload_words(overload, units), Cow::Owned(what), value, "A", Cow::Owned(range))
             }
         };
-        circuit.overloads.iter().enumerate().flat_map(|own| self.for_each_motor(own.1.count, row(own))).collect()
+        circuit.overloads.iter().enumerate().flat_map(|overload| self.for_each_motor(overload.1.count, row(overload))).collect()
     }
 
     /// A dial that stands several times, once with the name of each motor.
@@ -176,41 +185,42 @@ impl<'c> Dials<'c, '_> {
     }
 
     fn of_protection(&self) -> Vec<SettingRow<'c>> {
-        let Some(own) = &self.circuit.protection else { return Vec::new() };
-        let device = || Cow::Owned(protective_words(&own.kind, self.units));
+        let Some(protection) = &self.circuit.protection else { return Vec::new() };
+        let device = || Cow::Owned(protective_words(&protection.kind, self.units));
         // The release of a breaker that protects the conductors is a dial of its own; one that protects the motor stands above.
-        let of_motor = self.circuit.overloads.iter().any(|relay| relay.kind == own.kind);
-        let release = own.setting_a.filter(|_| !of_motor);
+        let of_motor = self.circuit.overloads.iter().any(|relay| relay.kind == protection.kind);
+        let release = protection.setting_a.filter(|_| !of_motor);
         let release =
             release.map(|setting| self.dial(device(), Cow::Borrowed("overload release"), setting, "A", Cow::Borrowed("")));
         // Of breakers for motors and of miniature ones nobody turns it.
-        let fixed = matches!(own.kind.as_str(), "motor-breaker" | "circuit-breaker");
+        let fixed = matches!(protection.kind.as_str(), "motor-breaker" | "circuit-breaker");
         let remark = if fixed { "fixed: read and confirm" } else { "" };
         let name = self.units.pick("magnetic release", "instantaneous trip");
-        let trip = own.magnetic_trip_a.map(|trip| self.dial(device(), Cow::Borrowed(name), trip, "A", Cow::Borrowed(remark)));
+        let trip =
+            protection.magnetic_trip_a.map(|trip| self.dial(device(), Cow::Borrowed(name), trip, "A", Cow::Borrowed(remark)));
         release.into_iter().chain(trip).collect()
     }
 
     /// Only a setting that is a number with a unit is a dial.
-    fn of_accessory(&self, own: &'c Accessory) -> Option<SettingRow<'c>> {
-        let (number, unit) = own.setting.split_once(' ')?;
+    fn of_accessory(&self, accessory: &'c Accessory) -> Option<SettingRow<'c>> {
+        let (number, unit) = accessory.setting.split_once(' ')?;
         let value = number.parse::<f64>().ok()?;
         // A changeover has a pause behind its time: it stands beside the dial.
         let (unit, besides) = unit.split_once(',').map_or((unit, ""), |(unit, besides)| (unit, besides.trim()));
         let unit = ["s", "ms", "min", "A", "V", "%"].into_iter().find(|known| *known == unit.trim())?;
-        let timer = own.kind == "timer";
-        let what = if timer { Cow::Owned(timer_words(own, self.units)) } else { Cow::Borrowed("setting") };
-        Some(self.dial(brief(self.units, &own.kind), what, value, unit, Cow::Borrowed(besides)))
+        let timer = accessory.kind == "timer";
+        let what = if timer { Cow::Owned(timer_words(accessory, self.units)) } else { Cow::Borrowed("setting") };
+        Some(self.dial(brief(self.units, &accessory.kind), what, value, unit, Cow::Borrowed(besides)))
     }
 
-    fn of_device(&self, own: &'c StarterDevice) -> Vec<SettingRow<'c>> {
+    fn of_device(&self, device: &'c StarterDevice) -> Vec<SettingRow<'c>> {
         // A design of before doesn't say with which limit its checks reckon.
         let stated = || self.circuit.load.other.get("start_current_limit").and_then(serde_json::Value::as_f64);
-        let limit = own.current_limit.or_else(|| stated().filter(|_| own.kind.starts_with("soft-starter")));
+        let limit = device.current_limit.or_else(|| stated().filter(|_| device.kind.starts_with("soft-starter")));
         let limit = limit.map(|limit| (Cow::Owned(format!("current limit, × {}", terms(self.units).rated_current)), limit, "×"));
-        let tap = own.tap_pct.map(|pct| (Cow::Borrowed(tap_words(&own.kind)), pct, "%"));
-        let remark = if own.setting_assumed { "assumed: to be confirmed" } else { "" };
-        let row = |(what, value, unit)| self.dial(brief(self.units, &own.kind), what, value, unit, Cow::Borrowed(remark));
+        let tap = device.tap_pct.map(|pct| (Cow::Borrowed(tap_words(&device.kind)), pct, "%"));
+        let remark = if device.setting_assumed { "assumed: to be confirmed" } else { "" };
+        let row = |(what, value, unit)| self.dial(brief(self.units, &device.kind), what, value, unit, Cow::Borrowed(remark));
         limit.into_iter().chain(tap).map(row).collect()
     }
 }

@@ -145,7 +145,8 @@ fn a_life_is_told_to_two_digits() {
 
 #[test]
 fn equal_accessories_stand_once() {
-    let listed: Vec<(String, u32)> = accessories(&two_speeds()).into_iter().map(|own| (own.kind, own.quantity)).collect();
+    let listed: Vec<(String, u32)> =
+        accessories(&two_speeds()).into_iter().map(|accessory| (accessory.kind, accessory.quantity)).collect();
     assert_eq!(listed, [("shroud".to_owned(), 2), ("timer".to_owned(), 1)]);
 }
 
@@ -153,8 +154,9 @@ fn equal_accessories_stand_once() {
 #[test]
 fn a_release_that_nobody_can_turn_is_called_fixed() {
     let range = |kind: &str| {
-        let own = Protection { kind: kind.to_owned(), rating_a: 16.0, magnetic_trip_a: Some(80.0), ..Protection::default() };
-        let circuit = Circuit { protection: Some(own), ..Circuit::default() };
+        let protection =
+            Protection { kind: kind.to_owned(), rating_a: 16.0, magnetic_trip_a: Some(80.0), ..Protection::default() };
+        let circuit = Circuit { protection: Some(protection), ..Circuit::default() };
         let rows = setting_rows(&circuit, Units::Metric);
         assert_eq!((rows.len(), rows[0].value), (1, Some(80.0)), "{kind}");
         rows[0].range.to_string()

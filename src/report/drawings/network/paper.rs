@@ -42,7 +42,7 @@ pub(super) struct Paper<'a, 'p> {
 
 /// Rating of the device at the head of a board; its kind is the symbol's.
 fn head_words(board: &Board, units: Units) -> String {
-    let rated = board.incoming.as_ref().and_then(|own| own.rating_a);
+    let rated = board.incoming.as_ref().and_then(|incoming| incoming.rating_a);
     let rating = rated.map_or_else(|| "not chosen".to_owned(), |own| quantity_trimmed(own, "A"));
     format!("{} {rating}", units.pick("incoming", "main"))
 }
@@ -55,10 +55,10 @@ fn place(column: usize) -> f64 {
 impl<'a> Paper<'a, '_> {
     pub(super) fn draw(&mut self, items: &[Item<'a>]) {
         let levels = items.iter().map(Item::levels).max().unwrap_or(0);
-        let has = |level: usize| items.iter().any(|own| own.any(level, &|board| self.transformed(board)));
+        let has = |level: usize| items.iter().any(|item| item.any(level, &|board| self.transformed(board)));
         // Height of what lies before the boards of each level.
         let mut heights: Vec<f64> = (0..levels).map(|level| FEEDER + if has(level) { TRANSFORMER } else { 0.0 }).collect();
-        if let Some(first) = heights.first_mut().filter(|_| items.iter().all(|own| own.again)) {
+        if let Some(first) = heights.first_mut().filter(|_| items.iter().all(|item| item.again)) {
             *first = AGAIN;
         }
         let mut column = 0;
@@ -93,10 +93,10 @@ impl<'a> Paper<'a, '_> {
         let end = place(column + columns) - 9.0;
         self.canvas.line(&[(x - 3.0, bus), (end.min(WIDTH), bus)], Pen::solid(Stroke::Busbar, Ink::Ink));
         let mut next = column;
-        for own in &item.below {
+        for item in &item.below {
             self.canvas.dot(place(next), bus, 0.7, Ink::Ink);
-            self.board(own, next, bus, level + 1, heights);
-            next += own.columns(self.plan);
+            self.board(item, next, bus, level + 1, heights);
+            next += item.columns(self.plan);
         }
     }
 
@@ -121,7 +121,7 @@ impl<'a> Paper<'a, '_> {
         let supply = &self.plan.basis.supply;
         let mut words = vec![source.map_or_else(|| board_feed(board, feed), |own| own.name.clone().unwrap_or_default())];
         match source {
-            Some(own) => words.extend(own.kva.map(|kva| quantity_trimmed(kva, "kVA"))),
+            Some(source) => words.extend(source.kva.map(|kva| quantity_trimmed(kva, "kVA"))),
             None => {
                 words.extend(supply.upstream_fault_mva.map(|mva| format!("network at most {}", quantity_trimmed(mva, "MVA"))));
             }
@@ -134,7 +134,7 @@ impl<'a> Paper<'a, '_> {
         let others = self.plan.standing_in(board);
         let Some(first) = others.first() else { return };
         let x = place(column + 1);
-        let names = others.iter().filter_map(|own| own.name.as_deref()).collect::<Vec<_>>().join(", ");
+        let names = others.iter().filter_map(|source| source.name.as_deref()).collect::<Vec<_>>().join(", ");
         self.generator(x, top - 4.0);
         self.canvas.line(&[(x, top - 0.5), (x, bus)], STANDS_IN);
         self.canvas.dot(x, bus, 0.7, Ink::Ink);
@@ -168,7 +168,8 @@ impl<'a> Paper<'a, '_> {
             self.canvas.line(&[(x, y), (x, y + 3.0)], CONDUCTOR);
             self.canvas.symbol(symbol.id(1), x, y + 3.0);
             let kind = brief(self.units, &board.feeder.kind).into_owned();
-            let trip = board.feeder.magnetic_trip_a.map(|own| format!("trip {}", quantity_trimmed(own, "A")));
+            let trip =
+                board.feeder.magnetic_trip_a.map(|magnetic_trip_a| format!("trip {}", quantity_trimmed(magnetic_trip_a, "A")));
             let mut words = vec![kind, quantity_trimmed(board.feeder_protection_a, "A")];
             words.extend(trip);
             self.words(x, y + 5.4, &words, false);
@@ -229,8 +230,11 @@ impl<'a> Paper<'a, '_> {
             }
         }
         self.canvas.line(&[(x, top + 10.0), (x, y + TRANSFORMER)], CONDUCTOR);
-        let loading =
-            board.transformer.as_ref().and_then(|own| own.loading_pct).map(|pct| format!("loaded {}", quantity(pct, 0, "%")));
+        let loading = board
+            .transformer
+            .as_ref()
+            .and_then(|transformer| transformer.loading_pct)
+            .map(|pct| format!("loaded {}", quantity(pct, 0, "%")));
         let [name, figures] = own;
         let named = !name.is_empty();
         let mut words = vec![name, figures];
@@ -281,8 +285,8 @@ impl<'a> Paper<'a, '_> {
     }
 }
 
-fn is_generator(own: &SourceBasis) -> bool {
-    own.kind.as_deref() == Some("generator") || own.kind.is_none() && own.subtransient_reactance_pct.is_some()
+fn is_generator(source: &SourceBasis) -> bool {
+    source.kind.as_deref() == Some("generator") || source.kind.is_none() && source.subtransient_reactance_pct.is_some()
 }
 
 /// The name of a feed; a board of which nobody knows what feeds it says so.

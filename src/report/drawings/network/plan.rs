@@ -32,12 +32,12 @@ impl<'a> Item<'a> {
         if self.goes_on {
             found.push(self.board);
         }
-        self.below.iter().for_each(|own| own.goes_on_at(found));
+        self.below.iter().for_each(|item| item.goes_on_at(found));
     }
 
     /// Columns that it takes: one that stands on a source with another one beside it needs a second.
     pub(super) fn columns(&self, plan: &Plan<'_>) -> usize {
-        let below: usize = self.below.iter().map(|own| own.columns(plan)).sum();
+        let below: usize = self.below.iter().map(|item| item.columns(plan)).sum();
         below.max(1 + usize::from(!self.again && !plan.standing_in(self.board).is_empty()))
     }
 
@@ -46,12 +46,12 @@ impl<'a> Item<'a> {
     }
 
     pub(super) fn any(&self, level: usize, wanted: &dyn Fn(&'a Board) -> bool) -> bool {
-        if level == 0 { wanted(self.board) } else { self.below.iter().any(|own| own.any(level - 1, wanted)) }
+        if level == 0 { wanted(self.board) } else { self.below.iter().any(|item| item.any(level - 1, wanted)) }
     }
 
     pub(super) fn each(&self, told: &mut dyn FnMut(&'a Board)) {
         told(self.board);
-        self.below.iter().for_each(|own| own.each(told));
+        self.below.iter().for_each(|item| item.each(told));
     }
 }
 
@@ -75,7 +75,7 @@ impl<'a> Plan<'a> {
         for (index, board) in boards.iter().enumerate() {
             by_name.entry(board.name.as_str()).or_insert(index);
         }
-        let mut own = Self {
+        let mut plan = Self {
             basis: &design.basis,
             boards,
             by_name,
@@ -83,14 +83,14 @@ impl<'a> Plan<'a> {
             fed: vec![Vec::new(); boards.len()],
             on_supply: 0,
         };
-        own.parents = boards.iter().map(|board| own.feeding(board)).collect();
-        for (index, parent) in own.parents.iter().enumerate() {
+        plan.parents = boards.iter().map(|board| plan.feeding(board)).collect();
+        for (index, parent) in plan.parents.iter().enumerate() {
             if let Some(parent) = *parent {
-                own.fed[parent].push(index);
+                plan.fed[parent].push(index);
             }
         }
-        own.on_supply = boards.iter().filter(|board| own.parent(board).is_none() && own.feed(board) == SUPPLY).count();
-        own
+        plan.on_supply = boards.iter().filter(|board| plan.parent(board).is_none() && plan.feed(board) == SUPPLY).count();
+        plan
     }
 
     fn place_of(&self, name: &str) -> Option<usize> {
@@ -104,8 +104,9 @@ impl<'a> Plan<'a> {
 
     fn transformer(&self, board: &'a Board) -> Option<&'a TransformerBasis> {
         let first = board.fed_from.as_deref().map(|whole| Self::names(board).first().copied().unwrap_or(whole));
-        let named = |own: &&TransformerBasis| own.name.is_some() && own.name.as_deref().map(str::trim) == first;
-        let feeds = |own: &&TransformerBasis| own.to.as_deref().map(str::trim) == Some(board.name.as_str());
+        let named =
+            |transformer: &&TransformerBasis| transformer.name.is_some() && transformer.name.as_deref().map(str::trim) == first;
+        let feeds = |transformer: &&TransformerBasis| transformer.to.as_deref().map(str::trim) == Some(board.name.as_str());
         self.basis.transformers.iter().find(named).or_else(|| self.basis.transformers.iter().find(feeds))
     }
 
@@ -115,8 +116,8 @@ impl<'a> Plan<'a> {
             let parts = [kva.map(|kva| quantity_trimmed(kva, "kVA")), pct.map(|pct| quantity_trimmed(pct, "%"))];
             parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
         };
-        if let Some(own) = self.transformer(board) {
-            return Some([own.name.clone().unwrap_or_default(), figures(own.kva, own.impedance_pct)]);
+        if let Some(transformer) = self.transformer(board) {
+            return Some([transformer.name.clone().unwrap_or_default(), figures(transformer.kva, transformer.impedance_pct)]);
         }
         let supply = &self.basis.supply;
         let only = board.depth == 0 && self.feed(board) == SUPPLY && self.on_supply == 1;
@@ -130,7 +131,7 @@ impl<'a> Plan<'a> {
         }
         let whole = board.fed_from.as_deref();
         let first = Self::names(board).first().copied();
-        let from = self.transformer(board).and_then(|own| own.from.as_deref().map(str::trim));
+        let from = self.transformer(board).and_then(|transformer| transformer.from.as_deref().map(str::trim));
         [whole, first, from].into_iter().flatten().find_map(|name| self.place_of(name))
     }
 
@@ -141,17 +142,17 @@ impl<'a> Plan<'a> {
 
     fn below(&self, board: &Board) -> Vec<&'a Board> {
         let fed = self.place_of(&board.name).map_or(&[][..], |place| &self.fed[place]);
-        fed.iter().map(|own| &self.boards[*own]).collect()
+        fed.iter().map(|fed| &self.boards[*fed]).collect()
     }
 
     pub(super) fn source(&self, name: &str) -> Option<&'a SourceBasis> {
-        self.basis.sources.iter().find(|own| own.name.as_deref().map(str::trim) == Some(name))
+        self.basis.sources.iter().find(|source| source.name.as_deref().map(str::trim) == Some(name))
     }
 
     /// What usually feeds a board that stands on a source.
     pub(super) fn feed(&self, board: &'a Board) -> String {
-        let of_dips = board.dips.iter().find(|own| own.usual).map(|own| own.feed.clone());
-        let from = self.transformer(board).and_then(|own| own.from.as_deref().map(str::trim));
+        let of_dips = board.dips.iter().find(|dip| dip.usual).map(|dip| dip.feed.clone());
+        let from = self.transformer(board).and_then(|transformer| transformer.from.as_deref().map(str::trim));
         let first = Self::names(board).first().copied().filter(|name| self.source(name).is_some());
         of_dips.or_else(|| from.or(first).map(str::to_owned)).filter(|name| name != "supply").unwrap_or_else(|| SUPPLY.to_owned())
     }
@@ -159,11 +160,11 @@ impl<'a> Plan<'a> {
     /// Sources that stand in for it.
     pub(super) fn standing_in(&self, board: &'a Board) -> Vec<&'a SourceBasis> {
         let listed = Self::names(board).into_iter().skip(1);
-        let of_dips = board.dips.iter().filter(|own| !own.usual && board.depth == 0).map(|own| own.feed.as_str());
+        let of_dips = board.dips.iter().filter(|dip| !dip.usual && board.depth == 0).map(|dip| dip.feed.as_str());
         let mut found: Vec<&SourceBasis> = Vec::new();
-        for own in listed.chain(of_dips).filter_map(|name| self.source(name)) {
-            if !found.iter().any(|known| known.name == own.name) {
-                found.push(own);
+        for source in listed.chain(of_dips).filter_map(|name| self.source(name)) {
+            if !found.iter().any(|known| known.name == source.name) {
+                found.push(source);
             }
         }
         found
@@ -173,12 +174,12 @@ impl<'a> Plan<'a> {
     fn in_parts(&self, board: &'a Board, drawings: &mut Vec<Vec<Item<'a>>>) {
         let mut waiting = vec![(board, false)];
         while let Some((board, again)) = waiting.pop() {
-            let fits = (2..=LEVELS).rev().map(|levels| self.cut(board, levels, again)).find(|own| own.columns(self) <= COLUMNS);
+            let fits = (2..=LEVELS).rev().map(|levels| self.cut(board, levels, again)).find(|item| item.columns(self) <= COLUMNS);
             let shown = fits.map_or_else(|| self.five_by_five(board, again), |whole| vec![whole]);
             let mut cut: Vec<&'a Board> = Vec::new();
-            shown.iter().for_each(|own| own.goes_on_at(&mut cut));
-            drawings.extend(shown.into_iter().map(|own| vec![own]));
-            waiting.extend(cut.into_iter().rev().map(|own| (own, true)));
+            shown.iter().for_each(|item| item.goes_on_at(&mut cut));
+            drawings.extend(shown.into_iter().map(|item| vec![item]));
+            waiting.extend(cut.into_iter().rev().map(|board| (board, true)));
         }
     }
 
@@ -188,7 +189,7 @@ impl<'a> Plan<'a> {
         if levels <= 1 {
             return Item { board, goes_on: !below.is_empty(), below: Vec::new(), again };
         }
-        let below = below.into_iter().map(|own| self.cut(own, levels - 1, false)).collect();
+        let below = below.into_iter().map(|board| self.cut(board, levels - 1, false)).collect();
         Item { board, below, goes_on: false, again }
     }
 
@@ -196,7 +197,7 @@ impl<'a> Plan<'a> {
     fn five_by_five(&self, board: &'a Board, again: bool) -> Vec<Item<'a>> {
         let below = self.below(board);
         let part = |(part, some): (usize, &[&'a Board])| {
-            let below = some.iter().map(|own| self.cut(own, 1, false)).collect();
+            let below = some.iter().map(|board| self.cut(board, 1, false)).collect();
             Item { board, below, goes_on: false, again: again || part > 0 }
         };
         below.chunks(COLUMNS).enumerate().map(part).collect()
@@ -206,7 +207,7 @@ impl<'a> Plan<'a> {
     pub(super) fn drawings(&self) -> Vec<Vec<Item<'a>>> {
         let mut drawings: Vec<Vec<Item<'a>>> = Vec::new();
         let mut row: Vec<Item<'a>> = Vec::new();
-        for board in self.boards.iter().filter(|own| self.parent(own).is_none()) {
+        for board in self.boards.iter().filter(|board| self.parent(board).is_none()) {
             let whole = self.cut(board, LEVELS, false);
             let columns = whole.columns(self);
             let mut deeper = Vec::new();
@@ -216,7 +217,7 @@ impl<'a> Plan<'a> {
                 self.in_parts(board, &mut drawings);
                 continue;
             }
-            if row.iter().map(|own| own.columns(self)).sum::<usize>() + columns > COLUMNS {
+            if row.iter().map(|item| item.columns(self)).sum::<usize>() + columns > COLUMNS {
                 drawings.push(std::mem::take(&mut row));
             }
             row.push(whole);

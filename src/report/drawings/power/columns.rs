@@ -28,14 +28,14 @@ pub(super) const UNDER_WORDS: f64 = 13.4;
 pub(super) const SECOND_OF_DEVICE: f64 = 40.0;
 
 /// Poles in series with one conductor, where the column is of a single-phase circuit.
-pub(super) fn series(own: &Overload, column: &Column) -> Option<usize> {
-    let poles = own.poles_in_series.and_then(|own| usize::try_from(own).ok())?;
+pub(super) fn series(overload: &Overload, column: &Column) -> Option<usize> {
+    let poles = overload.poles_in_series.and_then(|poles_in_series| usize::try_from(poles_in_series).ok())?;
     (column.conductors == 2 && column.poles + poles == 4).then_some(poles)
 }
 
 /// Symbols of a relay, with its current transformers where it stands behind some.
-fn relay_symbols(own: &Overload) -> &'static [Symbol] {
-    match (own.kind.as_str(), own.dial_a.is_some()) {
+fn relay_symbols(overload: &Overload) -> &'static [Symbol] {
+    match (overload.kind.as_str(), overload.dial_a.is_some()) {
         ("manual-starter", _) => &[SWITCH, THERMAL],
         (_, true) => &[CURRENT_TRANSFORMER, THERMAL],
         _ => &[THERMAL],
@@ -44,9 +44,9 @@ fn relay_symbols(own: &Overload) -> &'static [Symbol] {
 
 /// A contactor in a wide column, with its relay below it; gives its upper end.
 pub(super) fn wide(paper: &mut Paper, circuit: &Circuit, column: &mut Column, role: &str) -> Option<f64> {
-    let own = contactor(circuit, role);
-    let top = own.map(|own| {
-        let label = words::contactor_wide(paper, circuit, own);
+    let contactor = contactor(circuit, role);
+    let top = contactor.map(|contactor| {
+        let label = words::contactor_wide(paper, circuit, contactor);
         paper.device(column, &[CONTACTOR], &label, Beside::Wide)
     });
     wide_relay(paper, circuit, column, role);
@@ -54,26 +54,26 @@ pub(super) fn wide(paper: &mut Paper, circuit: &Circuit, column: &mut Column, ro
 }
 
 pub(super) fn wide_relay(paper: &mut Paper, circuit: &Circuit, column: &mut Column, role: &str) {
-    if let Some(own) = relay(circuit, role) {
-        let label = words::relay_wide(paper, own);
-        match series(own, column) {
-            Some(poles) => paper.device_in_series(column, relay_symbols(own), poles, &label),
-            None => _ = paper.device(column, relay_symbols(own), &label, Beside::Wide),
+    if let Some(overload) = relay(circuit, role) {
+        let label = words::relay_wide(paper, overload);
+        match series(overload, column) {
+            Some(poles) => paper.device_in_series(column, relay_symbols(overload), poles, &label),
+            None => _ = paper.device(column, relay_symbols(overload), &label, Beside::Wide),
         }
     }
 }
 
 /// A contactor in a narrow column; gives its upper end.
 pub(super) fn narrow(paper: &mut Paper, circuit: &Circuit, column: &mut Column, role: &str, width: f64) -> Option<f64> {
-    let own = contactor(circuit, role)?;
-    let label = words::contactor_narrow(paper, own);
+    let contactor = contactor(circuit, role)?;
+    let label = words::contactor_narrow(paper, contactor);
     Some(paper.device(column, &[CONTACTOR], &label, beside(column, width)))
 }
 
 pub(super) fn narrow_relay(paper: &mut Paper, circuit: &Circuit, column: &mut Column, role: &str, width: f64) {
-    if let Some(own) = relay(circuit, role) {
-        let label = words::relay_narrow(paper, own);
-        paper.device(column, relay_symbols(own), &label, beside(column, width));
+    if let Some(overload) = relay(circuit, role) {
+        let label = words::relay_narrow(paper, overload);
+        paper.device(column, relay_symbols(overload), &label, beside(column, width));
     }
 }
 
@@ -127,9 +127,9 @@ pub(super) fn device_symbol(kind: &str) -> Symbol {
 }
 
 pub(super) fn wide_device(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
-    if let Some(own) = starter_device(circuit) {
-        let label = words::starter_device(paper, circuit, own);
-        paper.device(column, &[device_symbol(&own.kind)], &label, Beside::Wide);
+    if let Some(device) = starter_device(circuit) {
+        let label = words::starter_device(paper, circuit, device);
+        paper.device(column, &[device_symbol(&device.kind)], &label, Beside::Wide);
     }
 }
 

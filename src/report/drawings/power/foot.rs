@@ -27,12 +27,12 @@ pub(super) struct Rows {
 /// Runs to the load: all but the one to a starter that stands apart.
 fn runs(circuit: &Circuit) -> Vec<&Run> {
     let several = words::power_runs(circuit).count() > 1;
-    words::power_runs(circuit).filter(|own| !(several && own.role == "supply")).collect()
+    words::power_runs(circuit).filter(|run| !(several && run.role == "supply")).collect()
 }
 
 /// The local isolator; what stands at the controller or at the board is the protective device and was drawn.
 fn local(circuit: &Circuit) -> Option<&Disconnect> {
-    circuit.disconnect.as_ref().filter(|own| own.location == "at the machine")
+    circuit.disconnect.as_ref().filter(|disconnect| disconnect.location == "at the machine")
 }
 
 /// A run across a column.
@@ -72,8 +72,8 @@ fn run_and_isolator(paper: &mut Paper, circuit: &Circuit, column: &mut Column, r
         let end = paper.words(y - 1.6, &label, Beside::Wide);
         paper.down(column, (y + 2.0).max(end - 1.8));
     }
-    if let Some(own) = local(circuit) {
-        let label = words::isolator(paper, own);
+    if let Some(disconnect) = local(circuit) {
+        let label = words::isolator(paper, disconnect);
         paper.device(column, &[SWITCH], &label, Beside::Wide);
     }
 }
@@ -84,8 +84,8 @@ pub(super) fn motor_side(paper: &mut Paper, circuit: &Circuit, column: &mut Colu
     let space = column.x - 6.0;
     let edge = paper.edge;
     paper.until = space;
-    if let Some(own) = words::relay(circuit, role) {
-        let label = words::relay_narrow(paper, own);
+    if let Some(overload) = words::relay(circuit, role) {
+        let label = words::relay_narrow(paper, overload);
         paper.device(column, &[super::symbols::THERMAL], &label, Beside::Narrow(column.end() + 3.0, WIDTH - column.end() - 3.0));
     }
     paper.edge = edge;
@@ -191,8 +191,8 @@ pub(super) fn six(paper: &mut Paper, circuit: &Circuit, mut first: Column, mut s
     paper.down(&mut first, y);
     paper.down(&mut second, y);
     let mut told = y;
-    if let Some(own) = local(circuit) {
-        let label = words::isolator(paper, own);
+    if let Some(disconnect) = local(circuit) {
+        let label = words::isolator(paper, disconnect);
         let top = first.y + 1.6;
         paper.down(&mut first, top);
         paper.down(&mut second, top);
@@ -236,7 +236,7 @@ pub(super) fn slip_rings(paper: &mut Paper, circuit: &Circuit, column: &mut Colu
     let guard = column.end() + TO_GUARD;
     let bar = column.y + 1.4;
     let list = runs(circuit);
-    run_and_isolator(paper, circuit, column, list.iter().find(|own| own.role != "rotor").copied(), Side::Right);
+    run_and_isolator(paper, circuit, column, list.iter().find(|run| run.role != "rotor").copied(), Side::Right);
     let marks = terminals(paper.units, "three-leads")[0].clone();
     paper.terminals(column, &marks);
     let terminal = column.y;
@@ -244,11 +244,11 @@ pub(super) fn slip_rings(paper: &mut Paper, circuit: &Circuit, column: &mut Colu
     protective(paper, &[(guard, bar), (guard, terminal + 9.0), (column.x + 12.0, terminal + 9.0)], terminal);
     let label = words::load(paper, circuit);
     let mut y = paper.words(terminal + 1.6, &label, Beside::Wide);
-    if let Some(own) = circuit.starter_devices.first() {
-        let label = words::starter_device(paper, circuit, own);
+    if let Some(device) = circuit.starter_devices.first() {
+        let label = words::starter_device(paper, circuit, device);
         y = paper.words(y - 1.4, &label, Beside::Wide);
     }
-    if let Some(run) = list.iter().find(|own| own.role == "rotor") {
+    if let Some(run) = list.iter().find(|run| run.role == "rotor") {
         let label = words::run(paper, run);
         y = paper.words(y - 1.4, &label, Beside::Wide);
     }

@@ -14,13 +14,13 @@ pub(super) fn head(paper: &mut Paper, circuit: &Circuit) -> Column {
     let mut column = lines(paper, circuit);
     protection(paper, circuit, &mut column);
     if words::power_runs(circuit).count() > 1
-        && let Some(run) = words::power_runs(circuit).next().filter(|own| own.role == "supply")
+        && let Some(run) = words::power_runs(circuit).next().filter(|run| run.role == "supply")
     {
         let label = words::run(paper, run);
         foot::cable(paper, &mut column, &label);
     }
-    if let Some(own) = contactor(circuit, "safety") {
-        let label = words::contactor_wide(paper, circuit, own);
+    if let Some(contactor) = contactor(circuit, "safety") {
+        let label = words::contactor_wide(paper, circuit, contactor);
         paper.device(&mut column, &[CONTACTOR], &label, Beside::Wide);
     }
     column
@@ -46,7 +46,7 @@ fn lines(paper: &mut Paper, circuit: &Circuit) -> Column {
     if named < 3 {
         let usual = if named == 1 { "L-N" } else { "L1-L2" };
         // Equal circuits on several phases have no line in common.
-        let own = crate::report::columns::load::lines(circuit).filter(|own| !own.contains(' ')).unwrap_or(usual);
+        let own = crate::report::columns::load::lines(circuit).filter(|line| !line.contains(' ')).unwrap_or(usual);
         for (x, name) in [FIRST, FIRST + PITCH].into_iter().zip(own.split('-')) {
             paper.canvas.text(x, 2.0, name, Type::plain(Size::Mark).at(Anchor::Middle));
         }
@@ -89,7 +89,7 @@ fn protection(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
         (_, true, false) => &[BREAKER, THERMAL],
         (_, false, true) => &[BREAKER, MAGNETIC],
     };
-    match release(circuit).and_then(|own| series(own, column)) {
+    match release(circuit).and_then(|overload| series(overload, column)) {
         Some(poles) => paper.device_in_series(column, symbols, poles, &label),
         None => _ = paper.device(column, symbols, &label, Beside::Wide),
     }

@@ -140,7 +140,7 @@ fn reversing(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
 }
 
 fn around(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
-    let drive = starter_device(circuit).is_some_and(|own| own.kind == "drive");
+    let drive = starter_device(circuit).is_some_and(|device| device.kind == "drive");
     if !drive {
         wide(paper, circuit, column, "line");
     }
@@ -150,10 +150,10 @@ fn around(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
     if drive {
         narrow(paper, circuit, column, "line", width);
     }
-    if let Some(own) = starter_device(circuit) {
-        let label = words::starter_device(paper, circuit, own);
+    if let Some(device) = starter_device(circuit) {
+        let label = words::starter_device(paper, circuit, device);
         let at = beside(column, width);
-        paper.device(column, &[device_symbol(&own.kind)], &label, at);
+        paper.device(column, &[device_symbol(&device.kind)], &label, at);
     }
     if drive {
         let top = narrow(paper, circuit, column, "output", width);
@@ -194,10 +194,10 @@ fn star_delta(paper: &mut Paper, circuit: &Circuit, mut line: Column) {
     let delta_top = narrow(paper, circuit, &mut delta, "delta", second);
     if closed {
         narrow(paper, circuit, &mut star, "transition", third);
-        if let Some(own) = starter_device(circuit) {
-            let label = words::starter_device(paper, circuit, own);
+        if let Some(device) = starter_device(circuit) {
+            let label = words::starter_device(paper, circuit, device);
             let at = beside(&star, third);
-            paper.device(&mut star, &[device_symbol(&own.kind)], &label, at);
+            paper.device(&mut star, &[device_symbol(&device.kind)], &label, at);
         }
     }
     narrow_relay(paper, circuit, &mut line, "line", first);
@@ -229,8 +229,8 @@ fn inside_delta(paper: &mut Paper, circuit: &Circuit, mut line: Column) {
     let inner = contactor(circuit, "bypass").is_some();
     if inner {
         around_inside(paper, circuit, &mut line, width);
-    } else if let Some(own) = starter_device(circuit) {
-        let label = words::starter_device(paper, circuit, own);
+    } else if let Some(device) = starter_device(circuit) {
+        let label = words::starter_device(paper, circuit, device);
         let at = beside(&line, width);
         paper.device(&mut line, &[SOFT_STARTER], &label, at);
     }
@@ -243,8 +243,8 @@ fn around_inside(paper: &mut Paper, circuit: &Circuit, line: &mut Column, width:
     paper.down(line, split);
     let mut bypass = branch(paper, line, THIRD, split);
     paper.down(line, bypass.y);
-    if let Some(own) = starter_device(circuit) {
-        let label = words::starter_device(paper, circuit, own);
+    if let Some(device) = starter_device(circuit) {
+        let label = words::starter_device(paper, circuit, device);
         let at = beside(line, width);
         paper.device(line, &[SOFT_STARTER], &label, at);
     }
@@ -266,8 +266,8 @@ fn transformer(paper: &mut Paper, circuit: &Circuit, line: &mut Column) {
     let right = WIDTH - run.end() - TO_WORDS;
     narrow(paper, circuit, line, "line", width);
     let run_top = narrow(paper, circuit, &mut run, "run", right);
-    let tap_at = if let Some(own) = starter_device(circuit) {
-        let label = words::starter_device(paper, circuit, own);
+    let tap_at = if let Some(device) = starter_device(circuit) {
+        let label = words::starter_device(paper, circuit, device);
         // Its words stand above the taps, which lead away under them.
         let at = beside(line, width);
         let top = line.y + 1.6;
@@ -355,8 +355,8 @@ fn rotor(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
         ["rotor-3", "rotor-2", "rotor-1"].into_iter().filter(|role| contactor(circuit, role).is_some()).collect();
     let mut names: Vec<(&str, Label)> = Vec::new();
     for role in steps.iter().rev() {
-        if let Some(own) = contactor(circuit, role) {
-            names.push((role, words::contactor_narrow(paper, own)));
+        if let Some(contactor) = contactor(circuit, role) {
+            names.push((role, words::contactor_narrow(paper, contactor)));
         }
     }
     let mut x = 30.0;

@@ -66,13 +66,15 @@ impl Names {
 
 /// Letters of an item.
 pub(in crate::report::drawings) fn letters(units: Units, item: &str) -> &'static str {
-    ITEMS.iter().find(|own| own.item == item).map_or("X", |own| units.pick(own.iec.as_str(), own.nec.as_str()))
+    ITEMS.iter().find(|own| own.item == item).map_or("X", |item| units.pick(item.iec.as_str(), item.nec.as_str()))
 }
 
 /// Marks of both sets of terminals of a winding.
 pub(super) fn terminals(units: Units, winding: &str) -> [Vec<&'static str>; 2] {
-    let own = WINDINGS.iter().find(|own| own.winding == winding);
-    let marks = own.map_or(["", ""], |own| units.pick([own.iec_a.as_str(), &own.iec_b], [own.nec_a.as_str(), &own.nec_b]));
+    let winding = WINDINGS.iter().find(|own| own.winding == winding);
+    let marks = winding.map_or(["", ""], |winding| {
+        units.pick([winding.iec_a.as_str(), &winding.iec_b], [winding.nec_a.as_str(), &winding.nec_b])
+    });
     marks.map(|text| text.split_whitespace().collect())
 }
 

@@ -183,7 +183,7 @@ impl Paper {
     pub(super) fn device_in_series(&mut self, column: &mut Column, symbols: &[Symbol], poles: usize, label: &Label) {
         let gap = column.y + if column.poles < column.conductors { 2.6 } else { 1.6 };
         let (above, top) = (column.y, gap);
-        let height: f64 = symbols.iter().map(|own| own.height()).sum();
+        let height: f64 = symbols.iter().map(|symbol| symbol.height()).sum();
         let foot = top + height;
         let first = column.poles - 1;
         let last = first + poles - 1;

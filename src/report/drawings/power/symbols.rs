@@ -328,8 +328,8 @@ mod tests {
             .filter_map(|line| line.split(',').next()?.chars().next())
             .collect();
         let drawn: Vec<char> = ALL.iter().map(|symbol| symbol.letter).collect();
-        let mut missing: Vec<char> = drawn.iter().filter(|own| !rows.contains(own)).copied().collect();
-        missing.extend(rows.iter().filter(|own| !drawn.contains(own)));
+        let mut missing: Vec<char> = drawn.iter().filter(|letter| !rows.contains(letter)).copied().collect();
+        missing.extend(rows.iter().filter(|letter| !drawn.contains(letter)));
         assert!(missing.is_empty(), "{missing:?}");
     }
 

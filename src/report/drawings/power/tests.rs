@@ -9,13 +9,13 @@ use crate::rules::units::Units;
 
 /// The same circuit with all that a row may ask for besides.
 fn crowded(circuit: &Circuit) -> Circuit {
-    let mut own = circuit.clone();
-    own.quantity = 12;
-    own.description = "A machine with a name that is far too long for any drawing of this width, and then some".to_owned();
-    if let Some(first) = own.contactors.first().cloned() {
-        own.contactors.push(Contactor { role: "safety".to_owned(), ..first });
+    let mut circuit = circuit.clone();
+    circuit.quantity = 12;
+    circuit.description = "A machine with a name that is far too long for any drawing of this width, and then some".to_owned();
+    if let Some(first) = circuit.contactors.first().cloned() {
+        circuit.contactors.push(Contactor { role: "safety".to_owned(), ..first });
     }
-    own.disconnect = Some(Disconnect {
+    circuit.disconnect = Some(Disconnect {
         count: 1,
         kind: "isolator".to_owned(),
         category: "AC-23A".to_owned(),
@@ -26,16 +26,20 @@ fn crowded(circuit: &Circuit) -> Circuit {
         part: "X".to_owned(),
         ..Disconnect::default()
     });
-    if let [motor] = own.runs.as_slice() {
+    if let [motor] = circuit.runs.as_slice() {
         let motor = motor.clone();
-        own.runs.insert(0, Run { role: "supply".to_owned(), phase_size: "35 mm2".to_owned(), ..motor });
+        circuit.runs.insert(0, Run { role: "supply".to_owned(), phase_size: "35 mm2".to_owned(), ..motor });
     }
-    own.runs.push(Run { role: "control".to_owned(), phase_size: "0.75 mm2".to_owned(), ..Run::default() });
-    own.accessories.push(Accessory { kind: "thermistor-relay".to_owned(), serves: "motor".to_owned(), ..Accessory::default() });
-    for relay in &mut own.overloads {
+    circuit.runs.push(Run { role: "control".to_owned(), phase_size: "0.75 mm2".to_owned(), ..Run::default() });
+    circuit.accessories.push(Accessory {
+        kind: "thermistor-relay".to_owned(),
+        serves: "motor".to_owned(),
+        ..Accessory::default()
+    });
+    for relay in &mut circuit.overloads {
         relay.dial_a = Some(4.75);
     }
-    own
+    circuit
 }
 
 /// The same circuit behind a miniature circuit-breaker, which no example has.
@@ -59,9 +63,9 @@ fn of_several(circuit: &Circuit) -> Option<Circuit> {
     if !matches!(method, "direct" | "soft-starter" | "drive") || circuit.load.phases != Some(3) {
         return None;
     }
-    let mut own = Circuit { motors: 3, quantity: 1, ..circuit.clone() };
-    own.overloads.retain(|relay| relay.kind.starts_with("in-"));
-    own.overloads.push(Overload {
+    let mut circuit = Circuit { motors: 3, quantity: 1, ..circuit.clone() };
+    circuit.overloads.retain(|relay| relay.kind.starts_with("in-"));
+    circuit.overloads.push(Overload {
         role: "motor".to_owned(),
         position: "motor".to_owned(),
         count: 3,
@@ -72,15 +76,20 @@ fn of_several(circuit: &Circuit) -> Option<Circuit> {
         part: "X".to_owned(),
         ..Overload::default()
     });
-    own.runs.iter_mut().filter(|run| run.role == "motor").for_each(|run| run.count = 3);
-    own.disconnect.iter_mut().filter(|own| own.location == "at the machine").for_each(|own| own.count = 3);
-    Some(own)
+    circuit.runs.iter_mut().filter(|run| run.role == "motor").for_each(|run| run.count = 3);
+    circuit
+        .disconnect
+        .iter_mut()
+        .filter(|disconnect| disconnect.location == "at the machine")
+        .for_each(|disconnect| disconnect.count = 3);
+    Some(circuit)
 }
 
 fn all() -> Vec<(String, Units, Circuit, String)> {
     let mut list = Vec::new();
     let mut circuits = examples();
-    let miniature: Vec<Circuit> = circuits.iter().filter(|own| own.overloads.is_empty()).map(behind_miniature_breaker).collect();
+    let miniature: Vec<Circuit> =
+        circuits.iter().filter(|circuit| circuit.overloads.is_empty()).map(behind_miniature_breaker).collect();
     assert!(miniature.len() > 3);
     circuits.extend(miniature);
     let groups: Vec<Circuit> = circuits.iter().filter_map(of_several).collect();
@@ -88,9 +97,9 @@ fn all() -> Vec<(String, Units, Circuit, String)> {
     circuits.extend(groups);
     for circuit in circuits {
         for units in [Units::Metric, Units::Customary] {
-            for own in [circuit.clone(), crowded(&circuit)] {
-                let drawn = power(&own, "c1", units);
-                list.push((format!("{} {units:?} {}", own.tag, own.quantity), units, own, drawn));
+            for circuit in [circuit.clone(), crowded(&circuit)] {
+                let drawn = power(&circuit, "c1", units);
+                list.push((format!("{} {units:?} {}", circuit.tag, circuit.quantity), units, circuit, drawn));
             }
         }
     }
@@ -101,8 +110,8 @@ fn all() -> Vec<(String, Units, Circuit, String)> {
 fn every_method_is_drawn() {
     let circuits = examples();
     for (_, word) in Method::ALL {
-        let own = circuits.iter().find(|own| own.load.starting_method.as_deref() == Some(word));
-        let drawn = power(own.unwrap_or_else(|| panic!("no example is {word}")), "c1", Units::Metric);
+        let circuit = circuits.iter().find(|circuit| circuit.load.starting_method.as_deref() == Some(word));
+        let drawn = power(circuit.unwrap_or_else(|| panic!("no example is {word}")), "c1", Units::Metric);
         assert!(drawn.contains("<title ") && drawn.contains("<desc ") && drawn.matches("<use ").count() > 3, "{word}");
     }
 }
@@ -113,7 +122,7 @@ fn a_group_is_drawn_once_with_how_many_there_are() {
     for circuit in examples().iter().filter_map(of_several) {
         let drawn = power(&circuit, "c1", Units::Metric);
         let words: Vec<String> = texts(&drawn).into_iter().map(|(text, _)| text).collect();
-        let told = |text: &str| words.iter().any(|own| own.replace('\u{a0}', " ").contains(text));
+        let told = |text: &str| words.iter().any(|word| word.replace('\u{a0}', " ").contains(text));
         assert!(told("from here on 3 ×") && told("set to 14.2 A"), "{}: {words:?}", circuit.tag);
     }
 }
@@ -157,12 +166,12 @@ fn a_circuit_breaker_is_drawn_as_one_and_a_fuse_as_one() {
     // Miniature circuit-breakers are chosen for loads that don't start; no wish of the schedule names them.
     let kinds = ProtectionKind::ALL.iter().map(|(kind, word)| (*word, kind.is_fuse())).chain([("circuit-breaker", false)]);
     for (kind, fuse) in kinds {
-        let own = Circuit {
+        let circuit = Circuit {
             status: Status::Sized,
             protection: Some(Protection { kind: kind.to_owned(), rating_a: 10.0, ..Protection::default() }),
             ..Circuit::default()
         };
-        let [metric, customary] = [Units::Metric, Units::Customary].map(|units| power(&own, "c1", units));
+        let [metric, customary] = [Units::Metric, Units::Customary].map(|units| power(&circuit, "c1", units));
         for drawn in [&metric, &customary] {
             let has = |symbol: Symbol| drawn.contains(&format!("#{}\"", symbol.id(3)));
             assert_eq!((has(FUSE), has(BREAKER)), (fuse, !fuse), "{kind}");
@@ -180,13 +189,17 @@ fn every_device_of_the_circuit_is_told() {
         let words: String =
             texts(&drawn).into_iter().map(|(text, _)| text.replace('\u{a0}', " ").replace('\u{202f}', "") + " ").collect();
         let number = |value: f64| format!("{value}");
-        let mut wanted: Vec<String> = circuit.protection.iter().map(|own| number(own.rating_a) + " A").collect();
-        wanted.extend(circuit.contactors.iter().map(|own| number(own.rated_a) + " A"));
-        wanted.extend(circuit.starter_devices.iter().filter(|own| own.rated_a > 0.0).map(|own| number(own.rated_a) + " A"));
-        wanted.extend(circuit.disconnect.iter().filter_map(|own| own.rating_a).map(|own| number(own) + " A"));
-        let power = circuit.runs.iter().filter(|own| own.role != "control");
-        wanted.extend(power.map(|own| units.pick(own.phase_size.replace("mm2", "mm²"), own.phase_size.clone())));
-        wanted.extend(circuit.overloads.iter().map(|own| format!("set to {}", number(own.setting_a))));
+        let mut wanted: Vec<String> = circuit.protection.iter().map(|protection| number(protection.rating_a) + " A").collect();
+        wanted.extend(circuit.contactors.iter().map(|contactor| number(contactor.rated_a) + " A"));
+        wanted.extend(
+            circuit.starter_devices.iter().filter(|device| device.rated_a > 0.0).map(|device| number(device.rated_a) + " A"),
+        );
+        wanted.extend(
+            circuit.disconnect.iter().filter_map(|disconnect| disconnect.rating_a).map(|rating_a| number(rating_a) + " A"),
+        );
+        let power = circuit.runs.iter().filter(|run| run.role != "control");
+        wanted.extend(power.map(|run| units.pick(run.phase_size.replace("mm2", "mm²"), run.phase_size.clone())));
+        wanted.extend(circuit.overloads.iter().map(|overload| format!("set to {}", number(overload.setting_a))));
         for one in wanted {
             // A cable with a smaller protective conductor is named 3 × 35 + 16 mm².
             let reduced = format!("× {} + ", one.trim_end_matches(" mm²"));
@@ -215,9 +228,9 @@ fn drawings_are_small_and_no_higher_than_half_a_page() {
 #[test]
 fn the_interlock_of_a_reverser_is_drawn_where_it_was_chosen() {
     let circuits = examples();
-    let own = circuits.iter().find(|own| own.load.reversing && own.contactors.len() == 2).expect("a reverser");
-    assert!(power(own, "c1", Units::Metric).contains("#d-il"));
-    let mut bare = own.clone();
+    let circuit = circuits.iter().find(|circuit| circuit.load.reversing && circuit.contactors.len() == 2).expect("a reverser");
+    assert!(power(circuit, "c1", Units::Metric).contains("#d-il"));
+    let mut bare = circuit.clone();
     bare.accessories.clear();
     assert!(!power(&bare, "c1", Units::Metric).contains("#d-il"));
 }

@@ -31,7 +31,7 @@ impl Axis {
     /// nothing is sized.
     pub fn of<'c>(circuits: impl Iterator<Item = &'c Circuit>) -> Option<Self> {
         let (mut least, mut most) = (f64::INFINITY, 0.0_f64);
-        for circuit in circuits.filter(|own| own.status != Status::NotSized && own.currents.full_load_a > 0.0) {
+        for circuit in circuits.filter(|circuit| circuit.status != Status::NotSized && circuit.currents.full_load_a > 0.0) {
             least = least.min(circuit.currents.full_load_a / 10.0);
             most = most.max(largest(circuit) * 1.25);
         }
@@ -117,10 +117,10 @@ fn largest(circuit: &Circuit) -> f64 {
     let protection = circuit.protection.as_ref();
     [
         circuit.fault.board_max_ka.map(|ka| 1000.0 * ka),
-        start.map(|own| own.locked_rotor_a.max(own.first_peak_a.unwrap_or(0.0))),
-        protection.and_then(|own| own.magnetic_max_a),
+        start.map(|start_course| start_course.locked_rotor_a.max(start_course.first_peak_a.unwrap_or(0.0))),
+        protection.and_then(|protection| protection.magnetic_max_a),
         // Where no fault current is known, a decade above the rating shows how the device acts.
-        protection.map(|own| 10.0 * own.rating_a),
+        protection.map(|protection| 10.0 * protection.rating_a),
         Some(10.0 * circuit.currents.full_load_a),
     ]
     .into_iter()
@@ -166,10 +166,10 @@ mod tests {
     use super::*;
 
     fn circuit(full_load: f64, fault_ka: Option<f64>) -> Circuit {
-        let mut own = Circuit { status: Status::Sized, ..Circuit::default() };
-        own.currents.full_load_a = full_load;
-        own.fault.board_max_ka = fault_ka;
-        own
+        let mut circuit = Circuit { status: Status::Sized, ..Circuit::default() };
+        circuit.currents.full_load_a = full_load;
+        circuit.fault.board_max_ka = fault_ka;
+        circuit
     }
 
     #[test]

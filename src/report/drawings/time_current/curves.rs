@@ -67,15 +67,15 @@ fn seconds(value: f64) -> String {
 /// The plot of a circuit: curves and words, the latter not yet placed.
 pub(super) fn of<'a>(circuit: &'a Circuit, axis: Axis, book: &'a dyn RuleBook, units: Units) -> Curves<'a> {
     let (lines, areas, labels, missing, limits) = Default::default();
-    let mut own = Curves { circuit, axis, book, units, lines, areas, labels, missing, limits };
-    own.faults();
-    own.start();
-    own.overloads();
-    own.protection();
-    own.cable();
-    own.stall();
-    own.standard();
-    own
+    let mut curves = Curves { circuit, axis, book, units, lines, areas, labels, missing, limits };
+    curves.faults();
+    curves.start();
+    curves.overloads();
+    curves.protection();
+    curves.cable();
+    curves.stall();
+    curves.standard();
+    curves
 }
 
 impl Curves<'_> {
@@ -85,7 +85,7 @@ impl Curves<'_> {
     }
 
     fn line(&mut self, points: &[(f64, f64)], pen: Pen) {
-        let places: Vec<Place> = points.iter().map(|own| self.axis.place(*own)).collect();
+        let places: Vec<Place> = points.iter().map(|point| self.axis.place(*point)).collect();
         let parts = FIELD.cut_line(&places);
         if !parts.is_empty() {
             self.lines.push((parts, pen));
@@ -93,7 +93,7 @@ impl Curves<'_> {
     }
 
     fn area(&mut self, points: &[(f64, f64)]) {
-        let places: Vec<Place> = points.iter().map(|own| self.axis.place(*own)).collect();
+        let places: Vec<Place> = points.iter().map(|point| self.axis.place(*point)).collect();
         let cut = FIELD.cut_area(&places);
         if cut.len() > 2 {
             self.areas.push(cut);
@@ -110,8 +110,8 @@ impl Curves<'_> {
 
     /// Words for points of a curve, of which those beyond the axes fall away.
     fn label(&mut self, kind: Kind, words: &str, targets: &[(f64, f64)], ink: Ink) {
-        let places = targets.iter().map(|own| self.axis.place(*own));
-        let targets: Vec<Place> = places.filter(|own| FIELD.nearest(*own) == *own).collect();
+        let places = targets.iter().map(|target| self.axis.place(*target));
+        let targets: Vec<Place> = places.filter(|place| FIELD.nearest(*place) == *place).collect();
         if !targets.is_empty() {
             self.labels.push(Label { kind, words: words.to_owned(), lines: Vec::new(), targets, ink });
         }
@@ -139,7 +139,7 @@ impl Curves<'_> {
     fn start(&mut self) {
         let rated = self.circuit.currents.full_load_a;
         let Some(start) = self.circuit.start.clone() else {
-            let drive = self.circuit.starter_devices.iter().any(|own| own.kind == "drive");
+            let drive = self.circuit.starter_devices.iter().any(|device| device.kind == "drive");
             self.line(&[(rated, LONGEST), (rated, SHORTEST)], START);
             let limits = if drive { "; the drive limits the start" } else { "" };
             let words = format!("rated current {}{limits}", amperes(rated));
@@ -184,13 +184,13 @@ impl Curves<'_> {
 
     /// Overload relays and releases, each at the line currents that its setting stands for.
     fn overloads(&mut self) {
-        let mut own: Vec<Overload> = self.circuit.overloads.clone();
+        let mut overloads: Vec<Overload> = self.circuit.overloads.clone();
         // The start that is drawn is that of the high speed.
-        let several = own.iter().any(|overload| overload.count > 1);
+        let several = overloads.iter().any(|overload| overload.count > 1);
         // Of several motors the relay of each sees its share of that start, not what a device before them has set for all.
-        own.sort_by_key(|overload| (overload.role == "low", several && overload.count < 2));
+        overloads.sort_by_key(|overload| (overload.role == "low", several && overload.count < 2));
         let mut drawn: Vec<(String, f64)> = Vec::new();
-        for overload in &own {
+        for overload in &overloads {
             let base = overload.setting_a / overload.winding_factor;
             if !(base > 0.0 && base.is_finite()) {
                 continue;
@@ -220,8 +220,8 @@ impl Curves<'_> {
     fn class_curve(&mut self, overload: &Overload, base: f64, pen: Pen, remark: Option<&str>) {
         // A release of the breaker itself ends where the magnetic one begins.
         let release = matches!(overload.kind.as_str(), "motor-breaker" | "moulded-case");
-        let magnetic = self.circuit.protection.as_ref().and_then(|own| own.magnetic_min_a).filter(|_| release);
-        let last = magnetic.map_or(10.0, |own| (own / base).min(10.0));
+        let magnetic = self.circuit.protection.as_ref().and_then(|protection| protection.magnetic_min_a).filter(|_| release);
+        let last = magnetic.map_or(10.0, |magnetic| (magnetic / base).min(10.0));
         let multiples = MULTIPLES.iter().copied().filter(|own| *own < last).chain([last]);
         let time = |multiple: f64| Some((multiple * base, self.book.class_curve(&overload.trip_class, multiple)?.0));
         let points: Vec<(f64, f64)> = multiples.filter_map(time).collect();
@@ -279,20 +279,20 @@ impl Curves<'_> {
 
     /// The short-circuit protective device.
     fn protection(&mut self) {
-        let Some(own) = self.circuit.protection.clone() else { return };
-        let name = full(self.units, &own.kind);
-        if let Some(limits) = self.book.fuse_limits(&own.kind, Amperes(own.rating_a)) {
-            self.fuse(&own, &limits);
-        } else if let (Some(least), Some(most)) = (own.magnetic_min_a, own.magnetic_max_a) {
-            self.breaker(&own, least, most);
+        let Some(protection) = self.circuit.protection.clone() else { return };
+        let name = full(self.units, &protection.kind);
+        if let Some(limits) = self.book.fuse_limits(&protection.kind, Amperes(protection.rating_a)) {
+            self.fuse(&protection, &limits);
+        } else if let (Some(least), Some(most)) = (protection.magnetic_min_a, protection.magnetic_max_a) {
+            self.breaker(&protection, least, most);
         } else {
-            self.missing.push(format!("{name}, {}: no published limit", amperes(own.rating_a)));
+            self.missing.push(format!("{name}, {}: no published limit", amperes(protection.rating_a)));
         }
     }
 
     /// A band between gates, or what is carried for a time where nothing more is published.
-    fn fuse(&mut self, own: &Protection, limits: &ActingLimits) {
-        let words = format!("{} {}", full(self.units, &own.kind), amperes(own.rating_a));
+    fn fuse(&mut self, protection: &Protection, limits: &ActingLimits) {
+        let words = format!("{} {}", full(self.units, &protection.kind), amperes(protection.rating_a));
         let (mut carries, acts) = (pairs(&limits.carries), pairs(&limits.acts));
         let (Some(last), Some(end)) = (carries.last().copied(), acts.last().copied()) else {
             for point in &limits.carries {
@@ -300,10 +300,12 @@ impl Curves<'_> {
                 self.bracket(place, None);
                 self.limits.push(place);
             }
-            let carried =
-                limits.carries.first().map(|own| format!(" carries {} for {}", amperes(own.current.0), seconds(own.time.0)));
+            let carried = limits
+                .carries
+                .first()
+                .map(|point| format!(" carries {} for {}", amperes(point.current.0), seconds(point.time.0)));
             self.label(Kind::Device, &(words + &carried.unwrap_or_default()), &carries, Ink::Ink);
-            self.missing.push(format!("{}, clearing (no published limit)", full(self.units, &own.kind)));
+            self.missing.push(format!("{}, clearing (no published limit)", full(self.units, &protection.kind)));
             return;
         };
         // What does not melt within a time does not melt within a shorter one.
@@ -320,20 +322,20 @@ impl Curves<'_> {
     }
 
     /// An instantaneous trip with its tolerance, under the overload release where that is known.
-    fn breaker(&mut self, own: &Protection, least: f64, most: f64) {
-        let rating = own.setting_a.unwrap_or(own.rating_a);
-        let classed = self.circuit.overloads.iter().any(|overload| overload.kind == own.kind);
-        let magnetic_only = match own.kind.as_str() {
+    fn breaker(&mut self, protection: &Protection, least: f64, most: f64) {
+        let rating = protection.setting_a.unwrap_or(protection.rating_a);
+        let classed = self.circuit.overloads.iter().any(|overload| overload.kind == protection.kind);
+        let magnetic_only = match protection.kind.as_str() {
             "instantaneous" => true,
-            "moulded-case" => self.circuit.start.is_some() && own.setting_a.is_none(),
+            "moulded-case" => self.circuit.start.is_some() && protection.setting_a.is_none(),
             _ => false,
         };
-        let thermal = if classed || magnetic_only { None } else { self.book.breaker_limits(&own.kind, Amperes(rating)) };
+        let thermal = if classed || magnetic_only { None } else { self.book.breaker_limits(&protection.kind, Amperes(rating)) };
         match thermal {
             Some(limits) if limits.carries.len() > 1 => {
                 let side = |points: &[CurvePoint], edge: f64| [pairs(points), vec![(edge, MOMENT), (edge, SHORTEST)]].concat();
                 self.band(&side(&limits.carries, least), &side(&limits.acts, most));
-                self.limits.extend(limits.acts.last().map(|own| self.axis.place((own.current.0, own.time.0))));
+                self.limits.extend(limits.acts.last().map(|point| self.axis.place((point.current.0, point.time.0))));
             }
             limits => {
                 self.instantaneous(least, most);
@@ -342,19 +344,19 @@ impl Curves<'_> {
                     self.missing
                         .push("circuit-breaker between conventional currents and magnetic release (its maker’s)".to_owned());
                 } else if !classed && !magnetic_only {
-                    self.missing.push(format!("{}, thermal part (no published limit)", full(self.units, &own.kind)));
+                    self.missing.push(format!("{}, thermal part (no published limit)", full(self.units, &protection.kind)));
                 }
             }
         }
         let kind = self.units.pick("magnetic release", "instantaneous trip");
-        let nominal = own.magnetic_trip_a.unwrap_or(most);
+        let nominal = protection.magnetic_trip_a.unwrap_or(most);
         let even = (nominal - least - (most - nominal)).abs() < 0.01 * nominal;
         let value = if even {
             format!("{}\u{a0}±\u{a0}{}\u{a0}%", amperes(nominal), significant(100.0 * (most - nominal) / nominal, 2))
         } else {
             format!("{} to {}", amperes(least), amperes(most))
         };
-        let device = format!("{}{}, ", self.units.pick("circuit-breaker ", "breaker\u{a0}"), amperes(own.rating_a));
+        let device = format!("{}{}, ", self.units.pick("circuit-breaker ", "breaker\u{a0}"), amperes(protection.rating_a));
         let words = format!("{}{kind} {value}", if classed { String::new() } else { device });
         self.label(Kind::Device, &words, &[(most, 0.08), (most, 0.035), (most, 0.25), (most, 0.6), (least, 0.06)], Ink::Ink);
     }
@@ -370,10 +372,14 @@ impl Curves<'_> {
 
     /// The band of an instantaneous trip, from the curve of the overload protection down.
     fn instantaneous(&mut self, least: f64, most: f64) {
-        let base =
-            self.circuit.overloads.iter().find(|own| own.kind != "in-drive").map(|own| (own.setting_a / own.winding_factor, own));
+        let base = self
+            .circuit
+            .overloads
+            .iter()
+            .find(|overload| overload.kind != "in-drive")
+            .map(|overload| (overload.setting_a / overload.winding_factor, overload));
         let top = |current: f64| {
-            base.and_then(|(base, own)| self.book.class_curve(&own.trip_class, (current / base).min(10.0)))
+            base.and_then(|(base, overload)| self.book.class_curve(&overload.trip_class, (current / base).min(10.0)))
                 .map_or(INSTANTANEOUS_FROM, |time| time.0)
         };
         let (first, last) = (top(least), top(most));
@@ -390,7 +396,7 @@ impl Curves<'_> {
 
     /// What the weakest conductor behind the device stands.
     fn cable(&mut self) {
-        let behind_drive = self.circuit.starter_devices.iter().any(|own| own.kind == "drive");
+        let behind_drive = self.circuit.starter_devices.iter().any(|device| device.kind == "drive");
         let runs = self.circuit.runs.iter().filter(|run| run.role != "rotor" && run.role != "control");
         // The drive clears what happens behind it.
         let has_supply = self.circuit.runs.iter().any(|run| run.role == "supply");
@@ -437,7 +443,7 @@ impl Curves<'_> {
 
     /// What is a limit of a standard says so.
     fn standard(&mut self) {
-        let targets: Vec<Place> = self.limits.iter().copied().filter(|own| FIELD.nearest(*own) == *own).collect();
+        let targets: Vec<Place> = self.limits.iter().copied().filter(|limit| FIELD.nearest(*limit) == *limit).collect();
         if !targets.is_empty() {
             let words = "limits of the standard, not a maker’s curve".to_owned();
             self.labels.push(Label { kind: Kind::Limits, words, lines: Vec::new(), targets, ink: Ink::Second });
@@ -474,7 +480,7 @@ impl Curves<'_> {
 }
 
 fn pairs(points: &[CurvePoint]) -> Vec<(f64, f64)> {
-    points.iter().map(|own| (own.current.0, own.time.0)).collect()
+    points.iter().map(|point| (point.current.0, point.time.0)).collect()
 }
 
 /// The point of a side at a time, on a straight line between its points on logarithmic axes.
@@ -484,8 +490,8 @@ fn between(side: &[(f64, f64)], time: f64) -> Option<(f64, f64)> {
     Some((pair[0].0 * libm::pow(pair[1].0 / pair[0].0, share), time))
 }
 
-fn overload_words(own: &Overload) -> &'static str {
-    match own.kind.as_str() {
+fn overload_words(overload: &Overload) -> &'static str {
+    match overload.kind.as_str() {
         "motor-breaker" | "moulded-case" => "overload release",
         "in-soft-starter" => "overload protection",
         "manual-starter" => "manual starter",

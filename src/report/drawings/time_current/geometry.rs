@@ -146,8 +146,8 @@ mod tests {
     #[test]
     fn areas_end_at_the_frame() {
         let cut = FRAME.cut_area(&[(5.0, 5.0), (15.0, 5.0), (15.0, 15.0), (5.0, 15.0)]);
-        let left = cut.iter().map(|own| own.0).fold(f64::INFINITY, f64::min);
-        let right = cut.iter().map(|own| own.0).fold(0.0, f64::max);
+        let left = cut.iter().map(|cut| cut.0).fold(f64::INFINITY, f64::min);
+        let right = cut.iter().map(|cut| cut.0).fold(0.0, f64::max);
         assert_eq!((cut.len(), left, right), (4, 5.0, 10.0));
     }
 

@@ -100,7 +100,7 @@ fn ways(kind: Kind) -> &'static [Way] {
 pub(super) fn place(labels: Vec<Label>, scene: &Scene) -> Vec<Placed> {
     let mut placed: Vec<Placed> = Vec::new();
     for label in labels {
-        let next = placed.iter().filter(|own| own.number.is_some()).count() + 1;
+        let next = placed.iter().filter(|placed| placed.number.is_some()).count() + 1;
         let found = best(&label, scene, &placed).unwrap_or_else(|| ring(&label, next, scene, &placed));
         placed.push(found);
     }
@@ -121,10 +121,10 @@ fn best(label: &Label, scene: &Scene, placed: &[Placed]) -> Option<Placed> {
     let sizes = &sizes;
     let tries = crossings.iter().flat_map(|most| {
         together.iter().flat_map(move |all| {
-            [NEAR, FAR].into_iter().flat_map(move |away| sizes.iter().map(move |own| (*most, *all, away, own)))
+            [NEAR, FAR].into_iter().flat_map(move |away| sizes.iter().map(move |size| (*most, *all, away, size)))
         })
     });
-    tries.into_iter().find_map(|(most, all, away, (size, own))| slot(own, *size, away, all, most, scene, placed))
+    tries.into_iter().find_map(|(most, all, away, (size, label))| slot(label, *size, away, all, most, scene, placed))
 }
 
 fn size_of(lines: &[String]) -> (f64, f64) {
@@ -153,7 +153,7 @@ fn slot(
                 }
                 let ends: &[Place] = if all { &label.targets } else { std::slice::from_ref(target) };
                 let leaders = leaders(label.kind, bounds, ends);
-                let on_words = leaders.iter().any(|own| placed.iter().any(|other| other.bounds.grown(AIR).crossed(*own)));
+                let on_words = leaders.iter().any(|leader| placed.iter().any(|other| other.bounds.grown(AIR).crossed(*leader)));
                 if !on_words && crossed(&leaders, scene, placed) <= most {
                     return Some(Placed { label: label.clone(), bounds, leaders, anchor, number: None });
                 }
@@ -174,7 +174,7 @@ fn ring(label: &Label, number: usize, scene: &Scene, placed: &[Placed]) -> Place
         let y = target.1.clamp(FIELD.top + 2.0, FIELD.bottom - 2.0);
         Rect { left: x - RING, right: x + RING, top: y - RING, bottom: y + RING }
     };
-    let (bounds, leaders) = found.map_or_else(|| (on_it(), Vec::new()), |own| (own.bounds, own.leaders));
+    let (bounds, leaders) = found.map_or_else(|| (on_it(), Vec::new()), |placed| (placed.bounds, placed.leaders));
     Placed { label: label.clone(), bounds, leaders, anchor: Anchor::Middle, number: Some(number) }
 }
 
@@ -198,7 +198,7 @@ fn free(bounds: Rect, scene: &Scene, placed: &[Placed]) -> bool {
     let wide = bounds.grown(AIR);
     let middle = (f64::midpoint(bounds.left, bounds.right), f64::midpoint(bounds.top, bounds.bottom));
     FIELD.holds(wide)
-        && !placed.iter().any(|own| own.bounds.meets(wide) || own.leaders.iter().any(|leader| wide.crossed(*leader)))
+        && !placed.iter().any(|placed| placed.bounds.meets(wide) || placed.leaders.iter().any(|leader| wide.crossed(*leader)))
         && !scene.lines.iter().any(|line| line.windows(2).any(|pair| wide.crossed((pair[0], pair[1]))))
         && !scene.areas.iter().any(|area| within(area, middle))
 }
@@ -221,7 +221,7 @@ fn crossed(leaders: &[(Place, Place)], scene: &Scene, placed: &[Placed]) -> usiz
         let share = if far > AIR { (far - AIR) / far } else { 0.0 };
         let short = (*from, (from.0 + (to.0 - from.0) * share, from.1 + (to.1 - from.1) * share));
         let curves = scene.lines.iter().filter(|line| line.windows(2).any(|pair| cross(short, (pair[0], pair[1])))).count();
-        curves + placed.iter().flat_map(|own| &own.leaders).filter(|other| cross(short, **other)).count()
+        curves + placed.iter().flat_map(|placed| &placed.leaders).filter(|other| cross(short, **other)).count()
     };
     leaders.iter().map(of).max().unwrap_or(0)
 }
@@ -269,8 +269,8 @@ mod tests {
             Scene { lines: (11..96).map(|x| vec![(f64::from(x), 5.0), (f64::from(x), 76.0)]).collect(), areas: Vec::new() };
         let two = vec![label(Kind::Device, "a fuse", (50.0, 40.0)), label(Kind::Cable, "a cable", (60.0, 20.0))];
         let placed = place(two, &full);
-        assert_eq!(placed.iter().map(|own| own.number).collect::<Vec<_>>(), [Some(1), Some(2)]);
-        assert!(placed.iter().all(|own| FIELD.holds(own.bounds)));
+        assert_eq!(placed.iter().map(|placed| placed.number).collect::<Vec<_>>(), [Some(1), Some(2)]);
+        assert!(placed.iter().all(|placed| FIELD.holds(placed.bounds)));
     }
 
     #[test]
@@ -278,7 +278,7 @@ mod tests {
         let many: Vec<Label> =
             (0..24).map(|at| label(Kind::Device, "fuse gG 32 A", (50.0 + f64::from(at) / 10.0, 40.0))).collect();
         let placed = place(many, &Scene::default());
-        for (index, own) in placed.iter().enumerate().filter(|(_, own)| own.number.is_none()) {
+        for (index, own) in placed.iter().enumerate().filter(|(_, placed)| placed.number.is_none()) {
             assert!(FIELD.holds(own.bounds));
             assert!(!placed[..index].iter().any(|other| other.number.is_none() && other.bounds.meets(own.bounds)));
         }

@@ -23,7 +23,8 @@ impl Read {
             let rest = tag.split(&format!(" {name}=\"")).nth(1)?;
             Some(rest.split('"').next().unwrap_or("").to_owned())
         };
-        let number = |tag: &str, name: &str| attribute(tag, name).and_then(|own| own.parse::<f64>().ok()).expect("a number");
+        let number =
+            |tag: &str, name: &str| attribute(tag, name).and_then(|attribute| attribute.parse::<f64>().ok()).expect("a number");
         let texts = svg.split("<text").skip(1).map(|rest| {
             let (tag, inner) = rest.split_once('>').expect("a text");
             (inner.split('<').next().unwrap_or("").to_owned(), number(tag, "x"), number(tag, "y"))
@@ -80,12 +81,12 @@ fn book(name: &str) -> &'static dyn RuleBook {
 
 /// A motor of 10 A at 60 A for 3 s behind 20 kA.
 fn motor() -> Circuit {
-    let mut own = Circuit { tag: "M-1".to_owned(), status: Status::Sized, ..Circuit::default() };
-    own.currents.full_load_a = 10.0;
-    own.load.frequency_hz = Some(50.0);
-    own.fault.board_max_ka = Some(20.0);
-    own.fault.terminal_single_phase_min_ka = Some(0.4);
-    own.start = Some(StartCourse {
+    let mut circuit = Circuit { tag: "M-1".to_owned(), status: Status::Sized, ..Circuit::default() };
+    circuit.currents.full_load_a = 10.0;
+    circuit.load.frequency_hz = Some(50.0);
+    circuit.fault.board_max_ka = Some(20.0);
+    circuit.fault.terminal_single_phase_min_ka = Some(0.4);
+    circuit.start = Some(StartCourse {
         current_a: 60.0,
         time_s: 3.0,
         change_over_a: None,
@@ -94,7 +95,7 @@ fn motor() -> Circuit {
         relay_share: 1.0,
         ..StartCourse::default()
     });
-    own
+    circuit
 }
 
 fn relay(class: &str, ultimate_trip_a: Option<f64>) -> Overload {
@@ -122,9 +123,9 @@ fn limits_of_trip_classes_stand_where_the_standard_has_them() {
     for (class, least, most, warm) in
         [("10A", 2.0, 10.0, 120.0), ("10", 4.0, 10.0, 240.0), ("20", 6.0, 20.0, 480.0), ("30", 9.0, 30.0, 720.0)]
     {
-        let mut own = motor();
-        own.overloads = vec![relay(class, None)];
-        let read = Read::of(&drawn(&own, "iec"));
+        let mut circuit = motor();
+        circuit.overloads = vec![relay(class, None)];
+        let read = Read::of(&drawn(&circuit, "iec"));
         for (amperes, seconds) in [(72.0, least), (72.0, most), (15.0, warm), (10.5, 7200.0), (12.0, 7200.0)] {
             assert!(read.has("w5", amperes, seconds), "class {class}: {amperes} A, {seconds} s");
         }
@@ -137,9 +138,9 @@ fn limits_of_trip_classes_stand_where_the_standard_has_them() {
 #[test]
 fn limits_of_classes_count_from_the_ultimate_trip_in_the_customary_book() {
     for (class, most) in [("10", 10.0), ("20", 20.0), ("30", 30.0)] {
-        let mut own = motor();
-        own.overloads = vec![relay(class, Some(12.0))];
-        let read = Read::of(&drawn(&own, "nec"));
+        let mut circuit = motor();
+        circuit.overloads = vec![relay(class, Some(12.0))];
+        let read = Read::of(&drawn(&circuit, "nec"));
         assert!(read.has("w5", 72.0, most) && read.has("w5", 24.0, 480.0), "class {class}");
     }
 }
@@ -148,9 +149,9 @@ fn limits_of_classes_count_from_the_ultimate_trip_in_the_customary_book() {
 /// 7.2 times the setting from cold, within 1.5 %.
 #[test]
 fn the_curve_of_a_class_runs_through_published_points() {
-    let mut own = motor();
-    own.overloads = vec![relay("10", None)];
-    let read = Read::of(&drawn(&own, "iec"));
+    let mut circuit = motor();
+    circuit.overloads = vec![relay("10", None)];
+    let read = Read::of(&drawn(&circuit, "iec"));
     for (amperes, seconds) in [(30.0, 44.5), (40.0, 24.2), (72.0, 7.2)] {
         let near = read.lines.iter().filter(|(class, _)| class == "w6 sb").flat_map(|(_, points)| points).any(|point| {
             let (a, t) = read.values(*point);
@@ -167,9 +168,9 @@ fn gates_of_gg_links_are_corners_of_their_band() {
     for (rating, gates) in
         [(16.0, [33.0, 65.0, 85.0, 150.0]), (32.0, [75.0, 150.0, 200.0, 350.0]), (63.0, [160.0, 320.0, 450.0, 820.0])]
     {
-        let mut own = motor();
-        own.protection = Some(Protection { kind: "gG".to_owned(), rating_a: rating, ..Protection::default() });
-        let read = Read::of(&drawn(&own, "iec"));
+        let mut circuit = motor();
+        circuit.protection = Some(Protection { kind: "gG".to_owned(), rating_a: rating, ..Protection::default() });
+        let read = Read::of(&drawn(&circuit, "iec"));
         let [carries, acts, carries_short, acts_short] = gates;
         for (amperes, seconds) in [(carries, 10.0), (acts, 5.0), (carries_short, 0.1), (acts_short, 0.1)] {
             assert!(read.has("w3", amperes, seconds), "gG {rating} A: {amperes} A, {seconds} s");
@@ -184,9 +185,9 @@ fn gates_of_gg_links_are_corners_of_their_band() {
 /// IEC 60269-1, Table 7: a gG link of 63 A melts with 9 to 27 kA²s within 0.01 s: √(9000 / 0.01) = 948.7 A, √(27000 / 0.01) = 1643.2 A.
 #[test]
 fn pre_arcing_energies_of_gg_links_end_their_band() {
-    let mut own = motor();
-    own.protection = Some(Protection { kind: "gG".to_owned(), rating_a: 63.0, ..Protection::default() });
-    let read = Read::of(&drawn(&own, "iec"));
+    let mut circuit = motor();
+    circuit.protection = Some(Protection { kind: "gG".to_owned(), rating_a: 63.0, ..Protection::default() });
+    let read = Read::of(&drawn(&circuit, "iec"));
     assert!(read.has("w3", 948.7, 0.01) && read.has("w3", 1643.2, 0.01));
 }
 
@@ -194,8 +195,8 @@ fn pre_arcing_energies_of_gg_links_end_their_band() {
 /// has no such release.
 #[test]
 fn conventional_currents_of_an_industrial_breaker_stand_at_its_setting() {
-    let mut own = motor();
-    own.protection = Some(Protection {
+    let mut circuit = motor();
+    circuit.protection = Some(Protection {
         kind: "moulded-case".to_owned(),
         rating_a: 63.0,
         setting_a: Some(50.0),
@@ -203,18 +204,18 @@ fn conventional_currents_of_an_industrial_breaker_stand_at_its_setting() {
         magnetic_max_a: Some(600.0),
         ..Protection::default()
     });
-    let both = |own: &Circuit| {
-        let read = Read::of(&drawn(own, "iec"));
+    let both = |circuit: &Circuit| {
+        let read = Read::of(&drawn(circuit, "iec"));
         [(52.5, 3600.0), (65.0, 3600.0)].map(|(amperes, seconds)| read.has("w5", amperes, seconds))
     };
-    assert_eq!(both(&own), [true, true]);
-    own.protection.iter_mut().for_each(|own| (own.setting_a, own.rating_a) = (None, 50.0));
-    assert_eq!(both(&own), [false, false]);
+    assert_eq!(both(&circuit), [true, true]);
+    circuit.protection.iter_mut().for_each(|protection| (protection.setting_a, protection.rating_a) = (None, 50.0));
+    assert_eq!(both(&circuit), [false, false]);
 }
 
 /// Points of lines, as amperes and seconds.
 fn points(read: &Read) -> Vec<(f64, f64)> {
-    read.lines.iter().flat_map(|(_, points)| points).map(|own| read.values(*own)).collect()
+    read.lines.iter().flat_map(|(_, points)| points).map(|point| read.values(*point)).collect()
 }
 
 /// A point within what the published curve of class 10 (7.2 s at 7.2 times the setting, within 1.5 %) and the paper allow.
@@ -225,36 +226,36 @@ fn runs_through(read: &Read, amperes: f64, seconds: f64) -> bool {
 /// A release of the breaker itself gives way to the magnetic one: nothing of its curve beyond 50 A.
 #[test]
 fn the_curve_of_a_release_ends_where_the_magnetic_one_begins() {
-    let mut own = motor();
-    own.overloads = vec![Overload { kind: "motor-breaker".to_owned(), ..relay("10", None) }];
-    own.protection = Some(Protection {
+    let mut circuit = motor();
+    circuit.overloads = vec![Overload { kind: "motor-breaker".to_owned(), ..relay("10", None) }];
+    circuit.protection = Some(Protection {
         kind: "motor-breaker".to_owned(),
         rating_a: 16.0,
         magnetic_min_a: Some(50.0),
         magnetic_max_a: Some(80.0),
         ..Protection::default()
     });
-    let read = Read::of(&drawn(&own, "iec"));
+    let read = Read::of(&drawn(&circuit, "iec"));
     let curve = read.lines.iter().filter(|(class, _)| class == "w6 sb").flat_map(|(_, points)| points);
-    let last = curve.map(|own| read.values(*own).0).fold(0.0, f64::max);
+    let last = curve.map(|curve| read.values(*curve).0).fold(0.0, f64::max);
     assert!((last / 50.0 - 1.0).abs() < 0.004, "{last}");
 }
 
 /// The band of an instantaneous trip hangs from the curve of the relay: 7.2 s at 72 A.
 #[test]
 fn an_instantaneous_trip_begins_at_the_curve_of_the_relay() {
-    let mut own = motor();
-    own.overloads = vec![relay("10", None)];
-    own.protection = Some(Protection {
+    let mut circuit = motor();
+    circuit.overloads = vec![relay("10", None)];
+    circuit.protection = Some(Protection {
         kind: "moulded-case".to_owned(),
         rating_a: 32.0,
         magnetic_min_a: Some(72.0),
         magnetic_max_a: Some(108.0),
         ..Protection::default()
     });
-    let read = Read::of(&drawn(&own, "iec"));
+    let read = Read::of(&drawn(&circuit, "iec"));
     let edge = read.lines.iter().find(|(class, points)| {
-        class.split(' ').any(|word| word == "w3") && points.iter().all(|own| (read.values(*own).0 / 72.0 - 1.0).abs() < 0.004)
+        class.split(' ').any(|word| word == "w3") && points.iter().all(|point| (read.values(*point).0 / 72.0 - 1.0).abs() < 0.004)
     });
     let (_, top) = read.values(edge.expect("an edge").1[0]);
     assert!((top / 7.2 - 1.0).abs() < 0.021, "{top}");
@@ -264,32 +265,33 @@ fn an_instantaneous_trip_begins_at_the_curve_of_the_relay() {
 /// line current: 7.2 s at 7.2 × 5.77 = 41.57 A while starting, and at 72 A after it.
 #[test]
 fn a_relay_in_the_winding_has_a_curve_for_star_and_one_for_delta() {
-    let mut own = motor();
-    own.overloads = vec![Overload { setting_a: 5.7735, winding_factor: 0.57735, ..relay("10", None) }];
-    let read = Read::of(&drawn(&own, "iec"));
+    let mut circuit = motor();
+    circuit.overloads = vec![Overload { setting_a: 5.7735, winding_factor: 0.57735, ..relay("10", None) }];
+    let read = Read::of(&drawn(&circuit, "iec"));
     assert!(runs_through(&read, 72.0, 7.2) && runs_through(&read, 41.57, 7.2));
 }
 
 /// The drive clears what happens behind it: the run before it counts, though it is the stouter one.
 #[test]
 fn the_run_before_a_drive_is_the_one_that_must_stand_a_fault() {
-    let mut own = motor();
-    own.runs = vec![Run { role: "supply".to_owned(), ..run("10 mm2", 10.0, "pvc") }, run("4 mm2", 4.0, "pvc")];
-    own.starter_devices = vec![StarterDevice { kind: "drive".to_owned(), ..StarterDevice::default() }];
-    let texts =
-        |own: &Circuit| Read::of(&drawn(own, "iec")).texts.into_iter().map(|(text, ..)| text).collect::<Vec<_>>().join(" ");
-    assert!(texts(&own).contains("10\u{a0}mm²"), "{}", texts(&own));
-    own.starter_devices.clear();
-    assert!(texts(&own).contains("4\u{a0}mm²"), "{}", texts(&own));
+    let mut circuit = motor();
+    circuit.runs = vec![Run { role: "supply".to_owned(), ..run("10 mm2", 10.0, "pvc") }, run("4 mm2", 4.0, "pvc")];
+    circuit.starter_devices = vec![StarterDevice { kind: "drive".to_owned(), ..StarterDevice::default() }];
+    let texts = |circuit: &Circuit| {
+        Read::of(&drawn(circuit, "iec")).texts.into_iter().map(|(text, ..)| text).collect::<Vec<_>>().join(" ")
+    };
+    assert!(texts(&circuit).contains("10\u{a0}mm²"), "{}", texts(&circuit));
+    circuit.starter_devices.clear();
+    assert!(texts(&circuit).contains("4\u{a0}mm²"), "{}", texts(&circuit));
 }
 
 /// 12 s of locked rotor at 60 A; a first half-cycle at 60 Hz lasts into the first 1/60 s.
 #[test]
 fn a_locked_rotor_and_a_cycle_stand_where_they_are_stated() {
-    let mut own = motor();
-    own.load.frequency_hz = Some(60.0);
-    own.load.other.insert("stall_time_s".to_owned(), serde_json::json!(12.0));
-    let read = Read::of(&drawn(&own, "iec"));
+    let mut circuit = motor();
+    circuit.load.frequency_hz = Some(60.0);
+    circuit.load.other.insert("stall_time_s".to_owned(), serde_json::json!(12.0));
+    let read = Read::of(&drawn(&circuit, "iec"));
     assert!(read.has("w5", 60.0, 12.0) && read.has("da", 60.0, 1.0 / 60.0));
 }
 
@@ -297,9 +299,9 @@ fn a_locked_rotor_and_a_cycle_stand_where_they_are_stated() {
 /// 12.5 times within 0.5 s and 19 times within 0.1 s cleared.
 #[test]
 fn gates_of_am_links_are_corners_of_their_band() {
-    let mut own = motor();
-    own.protection = Some(Protection { kind: "aM".to_owned(), rating_a: 16.0, ..Protection::default() });
-    let read = Read::of(&drawn(&own, "iec"));
+    let mut circuit = motor();
+    circuit.protection = Some(Protection { kind: "aM".to_owned(), rating_a: 16.0, ..Protection::default() });
+    let read = Read::of(&drawn(&circuit, "iec"));
     for (multiple, seconds) in [(4.0, 60.0), (8.0, 0.5), (10.0, 0.2), (6.3, 60.0), (12.5, 0.5), (19.0, 0.1)] {
         assert!(read.has("w3", 16.0 * multiple, seconds), "{multiple} times, {seconds} s");
     }
@@ -308,8 +310,8 @@ fn gates_of_am_links_are_corners_of_their_band() {
 /// IEC 60898-1, Table 7, type C: 1.13 and 1.45 times for 1 h, 2.55 times within 1 to 60 s up to 32 A, 5 to 10 times at 0.1 s.
 #[test]
 fn a_line_breaker_lies_between_its_test_currents() {
-    let mut own = motor();
-    own.protection = Some(Protection {
+    let mut circuit = motor();
+    circuit.protection = Some(Protection {
         kind: "circuit-breaker".to_owned(),
         rating_a: 16.0,
         magnetic_trip_a: Some(80.0),
@@ -317,7 +319,7 @@ fn a_line_breaker_lies_between_its_test_currents() {
         magnetic_max_a: Some(160.0),
         ..Protection::default()
     });
-    let read = Read::of(&drawn(&own, "iec"));
+    let read = Read::of(&drawn(&circuit, "iec"));
     let points = [(18.08, 3600.0), (23.2, 3600.0), (40.8, 1.0), (40.8, 60.0), (80.0, 0.1), (160.0, 0.1)];
     assert!(points.iter().all(|(amperes, seconds)| read.has("w3", *amperes, *seconds)));
 }
@@ -338,9 +340,9 @@ fn run(size: &str, area: f64, insulation: &str) -> Run {
 /// 4600 A for 0.01 s; on logarithmic axes a line that falls by two decades of time over one of current.
 #[test]
 fn the_cable_line_ends_at_five_seconds_and_falls_with_the_square() {
-    let mut own = motor();
-    own.runs = vec![run("4 mm2", 4.0, "pvc"), run("10 mm2", 10.0, "pvc")];
-    let read = Read::of(&drawn(&own, "iec"));
+    let mut circuit = motor();
+    circuit.runs = vec![run("4 mm2", 4.0, "pvc"), run("10 mm2", 10.0, "pvc")];
+    let read = Read::of(&drawn(&circuit, "iec"));
     let lines: Vec<_> = read.lines.iter().filter(|(class, _)| class.contains("dd")).collect();
     assert_eq!(lines.len(), 1, "the weakest of the runs");
     let (first, last) = (read.values(lines[0].1[0]), read.values(lines[0].1[1]));
@@ -354,9 +356,9 @@ fn the_cable_line_ends_at_five_seconds_and_falls_with_the_square() {
 /// 6530 circular mils (NFPA 70, Chapter 9 Table 8); from 90 to 150 °C: 6530 √(0.0297 log10(384 / 324)) = 305.7 A for 1 s.
 #[test]
 fn the_conductor_line_of_the_customary_book_is_that_of_its_formula() {
-    let mut own = motor();
-    own.runs = vec![run("12 AWG", 3.31, "thwn-2")];
-    let read = Read::of(&drawn(&own, "nec"));
+    let mut circuit = motor();
+    circuit.runs = vec![run("12 AWG", 3.31, "thwn-2")];
+    let read = Read::of(&drawn(&circuit, "nec"));
     let (_, points) = read.lines.iter().find(|(class, _)| class.contains("dd")).expect("a line");
     let (amperes, seconds) = read.values(points[0]);
     assert!((amperes * seconds.sqrt() / 305.7 - 1.0).abs() < 0.005, "{amperes} A, {seconds} s");
@@ -376,19 +378,19 @@ fn the_start_has_corners_and_faults_stand_upright() {
 
 #[test]
 fn what_nobody_publishes_is_named_and_not_drawn() {
-    let mut own = motor();
-    own.protection = Some(Protection { kind: "class-J".to_owned(), rating_a: 20.0, ..Protection::default() });
-    own.fault.terminal_single_phase_min_ka = None;
-    let svg = drawn(&own, "nec");
+    let mut circuit = motor();
+    circuit.protection = Some(Protection { kind: "class-J".to_owned(), rating_a: 20.0, ..Protection::default() });
+    circuit.fault.terminal_single_phase_min_ka = None;
+    let svg = drawn(&circuit, "nec");
     assert!(svg.contains("Not drawn:") && svg.contains("clearing"), "what it carries is known, when it clears is not");
     let read = Read::of(&svg);
     // UL 248: a time-delay fuse carries five times its rating for 10 s.
     assert!(read.has("w5", 100.0, 10.0));
-    own.protection = Some(Protection { kind: "non-time-delay".to_owned(), rating_a: 20.0, ..Protection::default() });
-    let svg = drawn(&own, "nec");
+    circuit.protection = Some(Protection { kind: "non-time-delay".to_owned(), rating_a: 20.0, ..Protection::default() });
+    let svg = drawn(&circuit, "nec");
     assert!(svg.contains("Not drawn:") && svg.contains("published"));
-    own.status = Status::NotSized;
-    assert_eq!(drawn_or_empty(&own), "");
+    circuit.status = Status::NotSized;
+    assert_eq!(drawn_or_empty(&circuit), "");
 }
 
 fn drawn_or_empty(circuit: &Circuit) -> String {
@@ -434,7 +436,7 @@ fn every_method(name: &str, kinds: &[&str], folder: &Path) -> Design {
 fn words_never_meet(design: &Design) -> usize {
     let (book, units) = (book(&design.rule_book), Units::of(&design.rule_book));
     let mut seen = 0;
-    for circuit in design.circuits.iter().filter(|own| super::has_plot(own)) {
+    for circuit in design.circuits.iter().filter(|circuit| super::has_plot(circuit)) {
         let axis = Axis::of(design.circuits.iter().filter(|own| own.board == circuit.board)).expect("an axis");
         let curves = curves::of(circuit, axis, book, units);
         let scene = curves.scene();
@@ -454,7 +456,7 @@ fn words_never_meet(design: &Design) -> usize {
         // Every word of a label is drawn: in the plot or under it.
         let read = Read::of(&svg);
         let all: String = read.texts.iter().map(|(text, ..)| text.as_str()).collect::<Vec<_>>().join(" ");
-        for word in placed.iter().flat_map(|own| own.label.words.split(' ')) {
+        for word in placed.iter().flat_map(|placed| placed.label.words.split(' ')) {
             assert!(all.contains(word.trim_end_matches('\'')), "{}: {word}", circuit.tag);
         }
         seen += 1;
@@ -481,8 +483,8 @@ fn words_never_meet_for_any_method_of_either_book() {
         let methods: std::collections::BTreeSet<&str> = design
             .circuits
             .iter()
-            .filter(|own| super::has_plot(own))
-            .filter_map(|own| own.load.starting_method.as_deref())
+            .filter(|circuit| super::has_plot(circuit))
+            .filter_map(|circuit| circuit.load.starting_method.as_deref())
             .collect();
         assert!(methods.len() >= Method::ALL.len() - 2, "{name}: {methods:?}");
         assert!(seen > 100, "{name}: {seen}");

@@ -164,8 +164,8 @@ fn sent_format<'s>(styles: &'s Styles, cell: &Cell, worst: Option<Severity>, sha
     if !cell.percent && cell.struck != Struck::Whole && shape.decimals == 0 && !wraps {
         return format;
     }
-    if let (None, Some(own), Struck::No) = (worst, styles.sent_decimals.get(shape.decimals.wrapping_sub(1)), cell.struck) {
-        return Some(Cow::Borrowed(own));
+    if let (None, Some(format), Struck::No) = (worst, styles.sent_decimals.get(shape.decimals.wrapping_sub(1)), cell.struck) {
+        return Some(Cow::Borrowed(format));
     }
     let mut own = format.map(Cow::into_owned).unwrap_or_default();
     let mark = worst.map(|severity| format!("\"{} \"", sign(severity))).unwrap_or_default();

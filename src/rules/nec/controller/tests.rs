@@ -3,7 +3,7 @@ use crate::rules::nec::currents::full_load_current;
 
 fn size(service: Service, horsepower: f64, volts: f64) -> Option<&'static str> {
     let full = full_load_current(&mut Record::new(), CurrentTable::ThreePhase, horsepower, Volts(volts))?;
-    smallest_size(service, 3, horsepower, Volts(volts), full.current).map(|own| own.size)
+    smallest_size(service, 3, horsepower, Volts(volts), full.current).map(|size| size.size)
 }
 
 /// Notes on NEMA starters, section 8.
@@ -19,14 +19,17 @@ fn sizes_by_voltage() {
     assert!(sizes(Service::FullVoltage, 3, Volts(415.0)).is_empty());
     assert!(sizes(Service::FullVoltage, 1, Volts(480.0)).is_empty());
     assert!(sizes(Service::WyeDelta, 1, Volts(230.0)).is_empty());
-    assert_eq!(smallest_size(Service::FullVoltage, 1, 5.0, Volts(230.0), Amperes(28.0)).map(|own| own.size), Some("1P"));
+    assert_eq!(
+        smallest_size(Service::FullVoltage, 1, 5.0, Volts(230.0), Amperes(28.0)).map(|smallest_size| smallest_size.size),
+        Some("1P")
+    );
 }
 
 /// NEMA ICS 2: size 00 is for 9 A and 2 hp at 460 V, size 0 for 18 A; at 380 V size 1 is for 10 hp, jogging for 5 hp, size 2 for 15 hp.
 #[test]
 fn a_size_carries_its_motor_by_horsepower_and_by_current() {
     let of = |service, horsepower, volts, amperes| {
-        smallest_size(service, 3, horsepower, Volts(volts), Amperes(amperes)).map(|own| own.size)
+        smallest_size(service, 3, horsepower, Volts(volts), Amperes(amperes)).map(|size| size.size)
     };
     assert_eq!(of(Service::FullVoltage, 2.0, 460.0, 9.0), Some("00"));
     assert_eq!(of(Service::FullVoltage, 2.0, 460.0, 9.5), Some("0"));
@@ -41,14 +44,14 @@ fn sizes_ascend_and_carry_their_motors() {
             let sizes = sizes(service, 3, Volts(volts));
             assert!(sizes.len() >= 5, "{service:?} {volts} V");
             assert!(sizes.is_sorted_by(|a, b| a.continuous.0 < b.continuous.0 && a.horsepower <= b.horsepower));
-            assert!(sizes.iter().all(|own| own.service_limit.is_some_and(|limit| limit.0 > own.continuous.0)));
+            assert!(sizes.iter().all(|size| size.service_limit.is_some_and(|limit| limit.0 > size.continuous.0)));
         }
     }
     for row in SIZE_ROWS.iter() {
         let (full, jogging) = (row.horsepower(Service::FullVoltage, 460.0), row.horsepower(Service::Jogging, 460.0));
-        assert!(jogging.is_none_or(|own| full.is_some_and(|full| own <= full)), "size {}", row.size);
+        assert!(jogging.is_none_or(|jogging| full.is_some_and(|full| jogging <= full)), "size {}", row.size);
         let table = full.and_then(|hp| full_load_current(&mut Record::new(), CurrentTable::ThreePhase, hp, Volts(460.0)));
-        assert!(table.is_none_or(|own| own.current.0 <= row.continuous_a), "size {}", row.size);
+        assert!(table.is_none_or(|table| table.current.0 <= row.continuous_a), "size {}", row.size);
     }
 }
 
@@ -58,7 +61,7 @@ fn more_horsepower_never_gets_a_smaller_size() {
         for volts in [208.0, 230.0, 460.0, 575.0] {
             let mut last = 0;
             for step in 1..400 {
-                let place = size(service, f64::from(step) * 0.5, volts).and_then(|own| size_order(own, 3));
+                let place = size(service, f64::from(step) * 0.5, volts).and_then(|size| size_order(size, 3));
                 if let Some(place) = place {
                     assert!(place >= last, "{service:?} {volts} V step {step}");
                     last = place;
@@ -71,8 +74,8 @@ fn more_horsepower_never_gets_a_smaller_size() {
 
 #[test]
 fn ratings_of_a_given_size() {
-    let own = size_ratings("2", Service::FullVoltage, 3, Volts(480.0));
-    assert_eq!(own.map(|own| (own.horsepower, own.continuous)), Some((25.0, Amperes(45.0))));
+    let size = size_ratings("2", Service::FullVoltage, 3, Volts(480.0));
+    assert_eq!(size.map(|own| (own.horsepower, own.continuous)), Some((25.0, Amperes(45.0))));
     assert_eq!(size_ratings("00", Service::Jogging, 3, Volts(480.0)), None);
     assert_eq!(size_ratings("12", Service::FullVoltage, 3, Volts(480.0)), None);
     assert!(size_order("1", 3) < size_order("2", 3) && size_order("1", 1) < size_order("1P", 1));
@@ -138,7 +141,7 @@ fn a_single_phase_motor_of_208_volts_is_no_motor_of_230() {
     for (volts, amperes) in [(230.0, 17.0), (208.0, 18.7), (200.0, 19.6)] {
         assert!((at(volts) / 3.0 - amperes / 17.0).abs() < 0.01, "{volts} V: {}", at(volts));
     }
-    let size_1 = size_ratings("1", Service::FullVoltage, 1, Volts(208.0)).map(|own| own.horsepower);
+    let size_1 = size_ratings("1", Service::FullVoltage, 1, Volts(208.0)).map(|size| size.horsepower);
     assert_eq!(size_1, Some(3.0));
     assert!(!controller_suffices(at(208.0), 3.0) && controller_suffices(at(230.0), 3.0));
     // 115 V has a column of its own, and three phases have one of 200 V.

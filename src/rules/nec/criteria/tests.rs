@@ -41,15 +41,15 @@ fn what_the_network_gives_at_the_end_of_a_run_is_cold_warm_and_the_loop_by_both_
         smallest: ohms(0.03, 0.04),
         smallest_loop: ohms(0.05, 0.06),
     };
-    let own = end_paths(&demand(paths), ten());
-    let near = |own: Option<Impedance>, r: f64, x: f64| {
-        let own = own.expect("a path");
-        assert!((own.r.0 - r).abs() < 1e-6 && (own.x.0 - x).abs() < 1e-6, "{own:?} against {r} {x}");
+    let fault_paths = end_paths(&demand(paths), ten());
+    let near = |impedance: Option<Impedance>, r: f64, x: f64| {
+        let impedance = impedance.expect("a path");
+        assert!((impedance.r.0 - r).abs() < 1e-6 && (impedance.x.0 - x).abs() < 1e-6, "{impedance:?} against {r} {x}");
     };
-    near(own.largest, 0.01 + 1.2 * 0.822_35, 0.02 + 0.063);
-    near(own.smallest, 0.03 + 1.2, 0.04 + 0.063);
-    near(own.smallest_loop, 0.05 + 2.4, 0.06 + 0.126);
-    assert_eq!((own.tolerance_pct, own.voltage), (Some(6.0), Volts(480.0)));
+    near(fault_paths.largest, 0.01 + 1.2 * 0.822_35, 0.02 + 0.063);
+    near(fault_paths.smallest, 0.03 + 1.2, 0.04 + 0.063);
+    near(fault_paths.smallest_loop, 0.05 + 2.4, 0.06 + 0.126);
+    assert_eq!((fault_paths.tolerance_pct, fault_paths.voltage), (Some(6.0), Volts(480.0)));
     let drive = end_paths(&RunDemand { behind_drive: true, ..demand(paths) }, ten());
     assert_eq!(drive, FaultPaths { tolerance_pct: Some(6.0), ..FaultPaths::default() });
 }

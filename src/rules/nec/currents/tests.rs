@@ -15,7 +15,7 @@ fn voltages_take_their_columns() {
     }
     assert_eq!(super::column(CurrentTable::SinglePhase, Volts(480.0)), None);
     // Edge case of the notes: 3 hp single-phase at 208 V has a column of its own.
-    assert_eq!(current(CurrentTable::SinglePhase, 3.0, 208.0).map(|own| own.current.0), Some(18.7));
+    assert_eq!(current(CurrentTable::SinglePhase, 3.0, 208.0).map(|current| current.current.0), Some(18.7));
 }
 
 #[test]
@@ -46,9 +46,9 @@ fn more_horsepower_never_gets_less_current() {
             assert!(points.is_sorted_by(|a, b| a.0 < b.0 && a.1 < b.1), "{table:?} {} V", band.column_v);
             let mut last = 0.0;
             for step in 1..=6000 {
-                if let Some(own) = current(*table, f64::from(step) * 0.0833, band.column_v) {
-                    assert!(own.current.0 >= last, "{table:?} {step}");
-                    last = own.current.0;
+                if let Some(row) = current(*table, f64::from(step) * 0.0833, band.column_v) {
+                    assert!(row.current.0 >= last, "{table:?} {step}");
+                    last = row.current.0;
                 }
             }
             assert!(last > 0.0);
@@ -92,7 +92,8 @@ fn horsepower_read_backwards_comes_back() {
 #[test]
 fn synchronous_motors_at_lower_power_factors() {
     let record = &mut Record::new();
-    let mut at = |power_factor| synchronous_current(record, Amperes(100.0), power_factor).map(|own| own.0);
+    let mut at =
+        |power_factor| synchronous_current(record, Amperes(100.0), power_factor).map(|synchronous_current| synchronous_current.0);
     assert_eq!(at(1.0), Some(100.0));
     assert!(at(0.9).is_some_and(|own| (own - 110.0).abs() < 1e-9));
     assert_eq!(at(0.85), Some(125.0));
@@ -109,14 +110,14 @@ fn the_nameplate_counts_where_the_clause_says_so() {
     for edition in [Edition::E2017, Edition::E2020, Edition::E2023] {
         for purpose in [Purpose::Conductors, Purpose::Protection, Purpose::Switches, Purpose::Feeder] {
             assert_eq!(of(edition, purpose, &plain), Table);
-            for own in [
+            for marking in [
                 Marking { synchronous_rpm: Some(900.0), ..plain },
                 Marking { high_torque: true, ..plain },
                 Marking { multispeed: true, ..plain },
                 Marking { outside_table: true, ..plain },
                 Marking { listed_appliance: true, ..plain },
             ] {
-                assert_eq!(of(edition, purpose, &own), Nameplate, "{own:?}");
+                assert_eq!(of(edition, purpose, &marking), Nameplate, "{marking:?}");
             }
             assert_eq!(of(edition, purpose, &Marking { synchronous_rpm: Some(1200.0), ..plain }), Table);
             assert_eq!(of(edition, purpose, &Marking { torque_motor: true, ..plain }), NameplateLockedRotor);
@@ -136,7 +137,7 @@ fn the_nameplate_counts_where_the_clause_says_so() {
 /// Headings of Tables 430.248 and 430.250: the columns serve systems of 110-120, 220-240, 440-480 and 550-600 V.
 #[test]
 fn a_column_is_usual_at_its_own_voltage_and_at_the_nominal_one_of_its_systems() {
-    let usual = |column: f64, volts: f64| usual_voltages(column).any(|own| (own - volts).abs() < 0.5);
+    let usual = |column: f64, volts: f64| usual_voltages(column).any(|usual_voltage| (usual_voltage - volts).abs() < 0.5);
     for (column, nominal) in [(230.0, 240.0), (460.0, 480.0), (575.0, 600.0)] {
         assert!(usual(column, column) && usual(column, nominal), "{column} V");
     }

@@ -16,8 +16,8 @@ fn running(terms: &[FeederTerm]) -> Vec<FeederItem> {
 }
 
 fn need(items: &[FeederItem]) -> (f64, Option<usize>) {
-    let own = BOOK.feeder_need(items, Amperes(0.0), &mut Record::silent());
-    (own.capacity.0, own.lead)
+    let feeder_need = BOOK.feeder_need(items, Amperes(0.0), &mut Record::silent());
+    (feeder_need.capacity.0, feeder_need.lead)
 }
 
 #[test]
@@ -61,8 +61,8 @@ fn branch_fuses_under_a_breaker_give_two_readings_and_the_smaller_wins() {
         ..motor(amperes)
     };
     let of = |kind, terms: [FeederTerm; 2]| {
-        let own = BOOK.feeder_bounds(kind, &running(&terms), Amperes(0.0), &mut Record::silent());
-        (own.most, own.other_reading)
+        let bounds = BOOK.feeder_bounds(kind, &running(&terms), Amperes(0.0), &mut Record::silent());
+        (bounds.most, bounds.other_reading)
     };
     let under_breaker = of(ProtectionKind::InverseTime, [fuse(34.0, 110.0, 90.0), fuse(14.0, 45.0, 35.0)]);
     assert_eq!(under_breaker, (Some(Amperes(100.0)), Some(Amperes(110.0))));
@@ -89,11 +89,11 @@ fn a_feeder_device_never_exceeds_its_sum() {
         let current = f64::from(step) * 1.3;
         let device = Device::InverseTimeBreaker;
         let largest = normal_maximum(&mut Record::new(), Edition::E2023, MotorType::Cage, device, Amperes(current));
-        let rated = largest.map(|own| own.rating);
+        let rated = largest.map(|limit| limit.rating);
         let term = FeederTerm { branch: rated, as_feeder: rated, ..motor(current) };
         let items = running(&[term, term]);
-        let own = BOOK.feeder_bounds(ProtectionKind::InverseTime, &items, Amperes(0.0), &mut Record::silent());
-        if let (Some(most), Some(rated)) = (own.most, rated) {
+        let bounds = BOOK.feeder_bounds(ProtectionKind::InverseTime, &items, Amperes(0.0), &mut Record::silent());
+        if let (Some(most), Some(rated)) = (bounds.most, rated) {
             assert!(most.fits(rated + Amperes(current)));
         }
     }
@@ -103,8 +103,8 @@ fn a_feeder_device_never_exceeds_its_sum() {
 #[test]
 fn a_sum_below_the_smallest_rating_leaves_the_device_to_the_conductors() {
     let term = FeederTerm { branch: Some(Amperes(3.0)), as_feeder: Some(Amperes(15.0)), ..motor(1.0) };
-    let own = BOOK.feeder_bounds(ProtectionKind::InverseTime, &running(&[term]), Amperes(1.25), &mut Record::silent());
-    assert_eq!((own.most, own.largest_first, own.motor_feeder, own.unknown_because), (None, false, false, ""));
+    let bounds = BOOK.feeder_bounds(ProtectionKind::InverseTime, &running(&[term]), Amperes(1.25), &mut Record::silent());
+    assert_eq!((bounds.most, bounds.largest_first, bounds.motor_feeder, bounds.unknown_because), (None, false, false, ""));
 }
 
 #[test]
@@ -163,8 +163,8 @@ fn what_counts_for_a_feeder_is_the_input_of_a_drive_and_the_duty_of_a_motor() {
     assert_eq!(term(&motor, &drive, 34.0, 0.0).current, Amperes(30.0));
     assert_eq!(term(&motor, &Start { bypass: true, ..drive.clone() }, 34.0, 0.0).current, Amperes(34.0));
     let duty = Start { duty_text: "intermittent".to_owned(), rated_minutes: Some(15.0), ..start(Method::Direct) };
-    let own = term(&motor, &duty, 34.0, 204.0);
-    assert!(own.duty_value.is_some_and(|own| (own.0 - 28.9).abs() < 1e-9), "{:?}", own.duty_value);
+    let feeder_term = term(&motor, &duty, 34.0, 204.0);
+    assert!(feeder_term.duty_value.is_some_and(|duty_value| (duty_value.0 - 28.9).abs() < 1e-9), "{:?}", feeder_term.duty_value);
     // Its drive runs it on whatever duty: the drive's input is what the feeder sees.
     assert_eq!(term(&motor, &Start { method: Method::Drive, ..duty }, 34.0, 0.0).duty_value, None);
 }
@@ -172,14 +172,14 @@ fn what_counts_for_a_feeder_is_the_input_of_a_drive_and_the_duty_of_a_motor() {
 /// 440.4(B), 430.62(A): equipment that is marked with 32 A and a device of 40 A enters with both.
 #[test]
 fn marked_equipment_enters_with_its_marking() {
-    let own = Machine {
+    let machine = Machine {
         minimum_ampacity: Some(Amperes(32.0)),
         maximum_protection: Some(Amperes(40.0)),
         ..machine(LoadKind::Packaged, 460.0, 60.0)
     };
-    let own = term(&own, &start(Method::Feeder), 25.0, 0.0);
-    assert_eq!((own.duty_value, own.marked, own.motor), (Some(Amperes(32.0)), true, true));
-    assert_eq!((own.branch, own.as_feeder), (Some(Amperes(40.0)), Some(Amperes(40.0))));
+    let term = term(&machine, &start(Method::Feeder), 25.0, 0.0);
+    assert_eq!((term.duty_value, term.marked, term.motor), (Some(Amperes(32.0)), true, true));
+    assert_eq!((term.branch, term.as_feeder), (Some(Amperes(40.0)), Some(Amperes(40.0))));
 }
 
 /// 215.2(A)(1), informational note: 5 % to the farthest outlet; of these 3 % are the branch circuit's (210.19(A)), 2 % are left.

@@ -23,8 +23,8 @@ fn time_delay_fuses_are_never_larger_than_others() {
 #[test]
 fn an_exact_rating_is_not_stepped_up() {
     // 28 A x 2.5 = 70 A.
-    let own = normal(Device::InverseTimeBreaker, 28.0);
-    assert_eq!((own.rating, own.clause.as_str()), (Amperes(70.0), "Table 430.52(C)(1)"));
+    let limit = normal(Device::InverseTimeBreaker, 28.0);
+    assert_eq!((limit.rating, limit.clause.as_str()), (Amperes(70.0), "Table 430.52(C)(1)"));
     assert_eq!(normal(Device::InverseTimeBreaker, 28.1).rating, Amperes(80.0));
 }
 
@@ -35,7 +35,7 @@ fn smallest_motors() {
     assert_eq!(normal(Device::NonTimeDelayFuse, 1.1).rating, Amperes(6.0));
     assert_eq!(increased(Device::InverseTimeBreaker, 1.1).rating, Amperes(10.0));
     let before = normal_maximum(&mut Record::new(), E2020, MotorType::Cage, Device::InverseTimeBreaker, Amperes(1.1))
-        .map(|own| own.rating);
+        .map(|limit| limit.rating);
     assert_eq!(before, Some(Amperes(15.0)));
 }
 
@@ -43,10 +43,10 @@ fn smallest_motors() {
 fn clauses_follow_the_edition() {
     let of = |edition| {
         let record = &mut Record::new();
-        let own = normal_maximum(record, edition, MotorType::Cage, Device::InverseTimeBreaker, Amperes(14.5));
-        let own = own.unwrap_or_else(|| panic!("a rating"));
-        let more = increased_maximum(record, edition, Device::InverseTimeBreaker, Amperes(14.5), &own);
-        (own.clause, more.clause)
+        let limit = normal_maximum(record, edition, MotorType::Cage, Device::InverseTimeBreaker, Amperes(14.5));
+        let limit = limit.unwrap_or_else(|| panic!("a rating"));
+        let more = increased_maximum(record, edition, Device::InverseTimeBreaker, Amperes(14.5), &limit);
+        (limit.clause, more.clause)
     };
     assert_eq!(of(E2023), ("430.52(C)(1)(a)".to_owned(), "430.52(C)(1)(b)(3)".to_owned()));
     assert_eq!(of(E2017), ("430.52(C)(1) Exception 1".to_owned(), "430.52(C)(1) Exception 2(c)".to_owned()));
@@ -76,10 +76,10 @@ fn ceilings_are_never_exceeded_and_more_current_never_gets_less() {
         let (mut last, mut last_increased) = (Amperes(0.0), Amperes(0.0));
         for step in 1..3000 {
             let amperes = f64::from(step) * 0.173;
-            let (own, more) = (normal(*device, amperes), increased(*device, amperes));
-            assert!(last.fits(own.rating), "{device:?} {amperes}");
-            assert!(own.computed.fits(own.rating) && own.rating.fits(more.rating), "{device:?} {amperes}");
-            if more.rating != own.rating {
+            let (limit, more) = (normal(*device, amperes), increased(*device, amperes));
+            assert!(last.fits(limit.rating), "{device:?} {amperes}");
+            assert!(limit.computed.fits(limit.rating) && limit.rating.fits(more.rating), "{device:?} {amperes}");
+            if more.rating != limit.rating {
                 assert!(more.rating.fits(more.computed), "{device:?} {amperes}");
             }
             // Above 100 A a breaker's percentage falls, and so does a fuse's above 600 A; within a row nothing does.
@@ -89,16 +89,17 @@ fn ceilings_are_never_exceeded_and_more_current_never_gets_less() {
             {
                 assert!(last_increased.fits(more.rating), "{device:?} {amperes}");
             }
-            (last, last_increased) = (own.rating, if (95.0..135.0).contains(&amperes) { Amperes(0.0) } else { more.rating });
+            (last, last_increased) = (limit.rating, if (95.0..135.0).contains(&amperes) { Amperes(0.0) } else { more.rating });
         }
     }
 }
 
 #[test]
 fn markings_are_never_exceeded() {
-    let own = normal(Device::InverseTimeBreaker, 14.0);
+    let limit = normal(Device::InverseTimeBreaker, 14.0);
     let cap = |marked: Option<f64>| {
-        capped_by_marking(E2023, DeviceKind::Breaker, own.clone(), marked.map(Amperes), "430.52(C)(2)").map(|own| own.rating.0)
+        capped_by_marking(E2023, DeviceKind::Breaker, limit.clone(), marked.map(Amperes), "430.52(C)(2)")
+            .map(|limit| limit.rating.0)
     };
     assert_eq!(cap(Some(32.0)), Some(30.0));
     assert_eq!(cap(Some(40.0)), Some(35.0));
@@ -112,8 +113,8 @@ fn instantaneous_settings() {
         instantaneous_limit(&mut Record::new(), device, motor, Amperes(amperes), trip.map(Amperes))
             .unwrap_or_else(|| panic!("a limit"))
     };
-    let own = of(InstantaneousDevice::TripBreaker, MotorType::Cage, 34.0, None);
-    assert_eq!((own.normal, own.increased), (Amperes(272.0), Amperes(442.0)));
+    let limit = of(InstantaneousDevice::TripBreaker, MotorType::Cage, 34.0, None);
+    assert_eq!((limit.normal, limit.increased), (Amperes(272.0), Amperes(442.0)));
     let dc = of(InstantaneousDevice::TripBreaker, MotorType::DirectCurrent, 20.0, None);
     assert_eq!(dc.normal, Amperes(50.0));
     let protector = of(InstantaneousDevice::ShortCircuitProtector, MotorType::DesignBPremium, 10.0, None);
@@ -129,7 +130,10 @@ fn instantaneous_settings() {
 
 #[test]
 fn torque_motors_part_windings_and_multispeed() {
-    assert_eq!(torque_motor_maximum(E2023, DeviceKind::Breaker, Amperes(41.0)).map(|own| own.rating), Some(Amperes(45.0)));
+    assert_eq!(
+        torque_motor_maximum(E2023, DeviceKind::Breaker, Amperes(41.0)).map(|torque_motor_maximum| torque_motor_maximum.rating),
+        Some(Amperes(45.0))
+    );
     let record = &mut Record::new();
     let half = part_winding_half(record, E2023, MotorType::Cage, Device::InverseTimeBreaker, Amperes(96.0));
     assert_eq!(half.map(|own| own.rating), Some(Amperes(110.0)), "120 A is no standard rating");
@@ -155,8 +159,8 @@ fn wound_rotor_and_direct_current_take_150_per_cent() {
 #[test]
 fn an_instantaneous_trip_is_higher_for_premium_motors() {
     for (motor, normal, increased) in [(MotorType::Cage, 800.0, 1300.0), (MotorType::DesignBPremium, 1100.0, 1700.0)] {
-        let own = instantaneous_limit(&mut Record::new(), InstantaneousDevice::TripBreaker, motor, Amperes(100.0), None)
+        let limit = instantaneous_limit(&mut Record::new(), InstantaneousDevice::TripBreaker, motor, Amperes(100.0), None)
             .expect("both have a row");
-        assert!((own.normal.0 - normal).abs() < 1e-9 && (own.increased.0 - increased).abs() < 1e-9, "{motor:?}: {own:?}");
+        assert!((limit.normal.0 - normal).abs() < 1e-9 && (limit.increased.0 - increased).abs() < 1e-9, "{motor:?}: {limit:?}");
     }
 }

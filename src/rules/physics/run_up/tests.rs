@@ -29,12 +29,12 @@ fn every_figure_that_the_code_names_is_in_the_table() {
 /// The curve passes its points: standstill, pull-up, breakdown, and the rated torque at the rated slip.
 #[test]
 fn the_curve_passes_its_points() {
-    let own = motor();
-    let breakdown = 1.0 - own.breakdown_slip();
+    let cage_motor = motor();
+    let breakdown = 1.0 - cage_motor.breakdown_slip();
     for (speed, torque) in [(0.0, 2.0), (0.3, 1.6), (breakdown, 2.6), (0.97, 1.0), (1.0, 0.0)] {
-        assert!((own.torque(speed) - torque).abs() < 1e-9, "{speed}: {}", own.torque(speed));
+        assert!((cage_motor.torque(speed) - torque).abs() < 1e-9, "{speed}: {}", cage_motor.torque(speed));
     }
-    assert!((own.current(0.0) - 7.0).abs() < 1e-9 && (own.current(1.0) - 0.4).abs() < 1e-6);
+    assert!((cage_motor.current(0.0) - 7.0).abs() < 1e-9 && (cage_motor.current(1.0) - 0.4).abs() < 1e-6);
 }
 
 /// The torque falls from 2.0 to 1.6 at 0.3 and without load the speed follows dn/dt = (2.0 - n 0.4/0.3)/tm: at 0.3 after
@@ -82,8 +82,8 @@ fn the_full_torque_stands_at_rated_speed() {
         assert!((load.torque(speed) - torque).abs() < 1e-9, "{speed}: {}", load.torque(speed));
     }
     let (motor, state) = (motor(), State::default());
-    let own = Integration { motor: &motor, load: &load, mechanical_time: 1.0, state, slowest: 0.0 };
-    assert!((own.load_torque(0.97) - 0.8).abs() < 1e-9);
+    let integration = Integration { motor: &motor, load: &load, mechanical_time: 1.0, state, slowest: 0.0 };
+    assert!((integration.load_torque(0.97) - 0.8).abs() < 1e-9);
 }
 
 /// At standstill the motor draws 7 times its rated current; at half the voltage 3.5. With a third of that in the line the heat is
@@ -91,8 +91,8 @@ fn the_full_torque_stands_at_rated_speed() {
 #[test]
 fn heat_goes_by_the_square_of_each_current_and_torque_by_that_of_the_voltage() {
     let (motor, load) = (motor(), fan(0.0, 1.0));
-    let own = Integration { motor: &motor, load: &load, mechanical_time: 4.0, state: State::default(), slowest: 0.0 };
-    let [acceleration, line, winding] = own.rates(0.0, 0.0, Supply::Fixed(0.5), 1.0 / 3.0);
+    let integration = Integration { motor: &motor, load: &load, mechanical_time: 4.0, state: State::default(), slowest: 0.0 };
+    let [acceleration, line, winding] = integration.rates(0.0, 0.0, Supply::Fixed(0.5), 1.0 / 3.0);
     assert!((acceleration - 0.5 / 4.0).abs() < 1e-9, "{acceleration}");
     assert!((winding - 12.25).abs() < 1e-9 && (line - 12.25 / 9.0).abs() < 1e-9, "{line} {winding}");
 }
@@ -111,11 +111,15 @@ fn a_ramp_rises_evenly_and_then_stays() {
 fn without_voltage_a_constant_load_slows_evenly() {
     let (motor, load) = (motor(), DrivenLoad { kind: LoadTorque::Constant, full: 0.5, ..fan(0.0, 2.0) });
     let state = State { speed: 0.8, time: 3.0, ..State::default() };
-    let mut own = Integration { motor: &motor, load: &load, mechanical_time: 2.0, state, slowest: 0.0 };
-    own.coast(0.4);
-    assert!((own.state.speed - 0.7).abs() < 1e-9 && (own.state.time - 3.4).abs() < 1e-9, "{:?}", own.state);
-    own.coast(10.0);
-    assert!(own.state.speed.abs() < 1e-9, "it stands, and does not turn backwards");
+    let mut integration = Integration { motor: &motor, load: &load, mechanical_time: 2.0, state, slowest: 0.0 };
+    integration.coast(0.4);
+    assert!(
+        (integration.state.speed - 0.7).abs() < 1e-9 && (integration.state.time - 3.4).abs() < 1e-9,
+        "{:?}",
+        integration.state
+    );
+    integration.coast(10.0);
+    assert!(integration.state.speed.abs() < 1e-9, "it stands, and does not turn backwards");
 }
 
 /// A quadratic load slows by n/(1 + n c t/tm) (integral of dn/n² = -c dt/tm): from 0.8 with full torque 0.5 at rated speed 0.97,
@@ -124,9 +128,9 @@ fn without_voltage_a_constant_load_slows_evenly() {
 fn without_voltage_a_fan_slows_less_and_less() {
     let (motor, load) = (motor(), fan(0.5, 2.0));
     let state = State { speed: 0.8, ..State::default() };
-    let mut own = Integration { motor: &motor, load: &load, mechanical_time: 2.0, state, slowest: 0.0 };
-    own.coast(1.0);
-    assert!((own.state.speed - 0.6598).abs() < 1e-4, "{:?}", own.state);
+    let mut integration = Integration { motor: &motor, load: &load, mechanical_time: 2.0, state, slowest: 0.0 };
+    integration.coast(1.0);
+    assert!((integration.state.speed - 0.6598).abs() < 1e-4, "{:?}", integration.state);
 }
 
 /// 245 s of rated current squared are 245/7² = 5 s at seven times; a start of 8 s counts as 8 s.
@@ -142,7 +146,7 @@ fn a_start_counts_as_long_as_it_takes_or_heats() {
 #[test]
 fn points_that_no_motor_has_are_told() {
     assert!(motor().is_possible() && CageMotor { pull_up_speed: 0.84, ..motor() }.is_possible());
-    for (name, own) in [
+    for (name, cage_motor) in [
         ("pull-up beyond the breakdown", CageMotor { pull_up_speed: 0.86, ..motor() }),
         ("breakdown torque no more than the rated one", CageMotor { breakdown_torque: 1.0, ..motor() }),
         ("less current at standstill than without load", CageMotor { locked_rotor_current: 0.3, ..motor() }),
@@ -150,7 +154,7 @@ fn points_that_no_motor_has_are_told() {
         ("no slip", CageMotor { rated_slip: 0.0, ..motor() }),
         ("no torque", CageMotor { locked_rotor_torque: 0.0, ..motor() }),
     ] {
-        assert!(!own.is_possible(), "{name}");
+        assert!(!cage_motor.is_possible(), "{name}");
     }
 }
 

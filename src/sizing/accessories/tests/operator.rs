@@ -9,8 +9,8 @@ use super::*;
 #[case::safety("safety_level", "very safe")]
 fn a_word_that_nobody_knows_is_said_at_its_cell(#[case] column: &'static str, #[case] text: &'static str) {
     let circuit = sized(&[(column, text)]);
-    let found = circuit.findings.iter().find(|own| own.code == "C504").expect("it is said");
-    assert_eq!(found.place.as_ref().and_then(|own| own.heading.as_deref()), Some(column));
+    let found = circuit.findings.iter().find(|finding| finding.code == "C504").expect("it is said");
+    assert_eq!(found.place.as_ref().and_then(|place| place.heading.as_deref()), Some(column));
     assert_ne!(circuit.status, Status::Sized);
 }
 
@@ -21,7 +21,7 @@ fn a_word_that_nobody_knows_is_said_at_its_cell(#[case] column: &'static str, #[
 #[case::maintained("on-off", false)]
 fn the_station_tells_two_wires_from_three(#[case] station: &'static str, #[case] sealed: bool) {
     let circuit = sized(&[("control_station", station)]);
-    assert_eq!(circuit.auxiliary_contacts.iter().any(|own| own.function == "seal-in"), sealed);
+    assert_eq!(circuit.auxiliary_contacts.iter().any(|auxiliary_contact| auxiliary_contact.function == "seal-in"), sealed);
     assert!(of_kind(&circuit, "station").all(|own| !own.part.is_empty()));
     assert_eq!(of_kind(&circuit, "station").count(), station.split(',').count());
     let other = if sealed { "two" } else { "three" };
@@ -31,8 +31,12 @@ fn the_station_tells_two_wires_from_three(#[case] station: &'static str, #[case]
 #[test]
 fn lamps_and_meters_bring_their_contacts_and_parts() {
     let circuit = sized(&[("reversing", "yes"), ("indicators", "running, stopped, tripped; ammeter + hour meter")]);
-    let pieces =
-        |why: &str| of_kind(&circuit, "indicator").filter(|own| own.why.contains(why)).map(|own| own.quantity).sum::<u32>();
+    let pieces = |why: &str| {
+        of_kind(&circuit, "indicator")
+            .filter(|accessory| accessory.why.contains(why))
+            .map(|accessory| accessory.quantity)
+            .sum::<u32>()
+    };
     assert_eq!([pieces("running"), pieces("stopped"), pieces("tripped")], [2, 1, 1], "a lamp for each direction");
     assert_eq!([pieces("current"), pieces("hours")], [1, 1]);
     assert_eq!(
@@ -111,7 +115,8 @@ fn each_relay_is_reset_from_afar() {
             [("control_station", "start-stop, reset"), ("protection_kind", "gG")].iter().chain(changes).copied().collect();
         sized(&all)
     };
-    let serves = |circuit: &Circuit| of_kind(circuit, "remote-reset").map(|own| own.serves.clone()).collect::<Vec<_>>();
+    let serves =
+        |circuit: &Circuit| of_kind(circuit, "remote-reset").map(|accessory| accessory.serves.clone()).collect::<Vec<_>>();
     assert_eq!(serves(&of(&[])), ["main"]);
     assert_eq!(serves(&of(&[("starting_method", "star-delta")])), ["line"]);
     // A drive has an input for it; the release of a motor-protective circuit-breaker is closed by hand.
@@ -125,7 +130,7 @@ fn each_relay_is_reset_from_afar() {
 fn an_emergency_stop_is_by_others() {
     let circuit = sized(&[("emergency_stop", "category-1")]);
     assert!(has(&circuit, "C512"));
-    assert_eq!(circuit.parts.iter().filter(|own| own.by_others).count(), 1);
+    assert_eq!(circuit.parts.iter().filter(|part| part.by_others).count(), 1);
     assert!(!has(&sized(&[("emergency_stop", "none")]), "C512"));
 }
 
@@ -167,11 +172,11 @@ fn a_breaker_that_is_worked_behind_the_door_of_a_panelboard_has_no_handle_throug
         cells.into_iter().filter(|(name, _)| !changes.iter().any(|(other, _)| other == name)).collect();
     own.extend(changes);
     let mut basis = nec();
-    if changes.iter().any(|own| own.0 == "phases") {
+    if changes.iter().any(|change| change.0 == "phases") {
         (basis.supply.voltage_v, basis.supply.system) = (Some(208.0), Some("208Y/120 4W solidly grounded".to_owned()));
     }
     let circuit = size_with(&row(&own), &basis).0;
-    assert_eq!(circuit.protection.as_ref().map(|own| own.kind.as_str()), Some("inverse-time"));
+    assert_eq!(circuit.protection.as_ref().map(|protection| protection.kind.as_str()), Some("inverse-time"));
     assert_eq!(of_kind(&circuit, "door-handle").count(), handles);
     assert!(!has(&circuit, "C514"));
 }

@@ -10,21 +10,22 @@ use super::*;
 #[case::built_in(&[("driven_by", "plc-output"), ("control_voltage", "24 V DC")], None)]
 fn suppressors_stand_where_electronics_need_them(#[case] changes: &[(&str, &str)], #[case] kind: Option<&str>) {
     let circuit = sized(changes);
-    let found: Vec<&str> = of_kind(&circuit, "suppressor").map(|own| own.part.as_str()).collect();
-    let parts =
-        found.iter().map(|part| catalogue::builtin("iec").accessories.iter().find(|own| own.part == *part).expect("a part"));
+    let found: Vec<&str> = of_kind(&circuit, "suppressor").map(|accessory| accessory.part.as_str()).collect();
+    let parts = found
+        .iter()
+        .map(|part| catalogue::builtin("iec").accessories.iter().find(|accessory| accessory.part == *part).expect("a part"));
     let parts: Vec<_> = parts.collect();
-    assert_eq!(parts.first().map(|own| own.variant.as_str()), kind);
+    assert_eq!(parts.first().map(|part| part.variant.as_str()), kind);
     // A varistor of the wrong band overheats or does nothing.
-    assert!(parts.iter().all(|own| own.suits_voltage(230.0, false)));
+    assert!(parts.iter().all(|part| part.suits_voltage(230.0, false)));
 }
 
 /// The range with no suppressor for direct current but diodes, and coils of frame 1 without their own.
 fn diodes_only() -> Catalogue {
     let mut range = catalogue::builtin("iec").clone();
-    range.accessories.retain(|own| own.kind != "suppressor" || own.variant == "diode");
-    for own in &mut range.contactors {
-        own.dc_suppression_built_in = false;
+    range.accessories.retain(|accessory| accessory.kind != "suppressor" || accessory.variant == "diode");
+    for contactor in &mut range.contactors {
+        contactor.dc_suppression_built_in = false;
     }
     range
 }
@@ -40,23 +41,27 @@ fn a_diode_never_delays_what_must_drop_out_quickly(#[case] changes: &[(&str, &st
     let changes: Vec<(&str, &str)> = changes.iter().chain(&electronics).copied().collect();
     let circuit = sized_from(&changes, &diodes_only());
     assert_eq!(has(&circuit, "C517"), refused);
-    let diode = of_kind(&circuit, "suppressor").any(|own| own.part.starts_with("GEN-SD"));
+    let diode = of_kind(&circuit, "suppressor").any(|accessory| accessory.part.starts_with("GEN-SD"));
     assert_eq!(diode, !refused);
     if diode {
         // 6 to 10 times (from memory): frame 1 drops out in 12 ms.
         assert!(of_kind(&circuit, "suppressor").all(|own| own.why.contains("120 ms")), "{circuit:?}");
     }
     // A diode short-circuits one half-wave of an alternating voltage.
-    let changes: Vec<(&str, &str)> =
-        changes.iter().map(|own| if own.0 == "control_voltage" { ("control_voltage", "230 V AC") } else { *own }).collect();
+    let changes: Vec<(&str, &str)> = changes
+        .iter()
+        .map(|change| if change.0 == "control_voltage" { ("control_voltage", "230 V AC") } else { *change })
+        .collect();
     assert!(of_kind(&sized_from(&changes, &diodes_only()), "suppressor").all(|own| own.part.is_empty()));
 }
 
 /// The range with star-delta timers of one pause.
 fn pausing(pause_ms: f64) -> Catalogue {
     let mut range = catalogue::builtin("iec").clone();
-    for own in range.accessories.iter_mut().filter(|own| own.variant == "star-delta" && own.kind == "timer") {
-        own.pause_ms = Some(pause_ms);
+    for accessory in
+        range.accessories.iter_mut().filter(|accessory| accessory.variant == "star-delta" && accessory.kind == "timer")
+    {
+        accessory.pause_ms = Some(pause_ms);
     }
     range
 }
@@ -70,7 +75,7 @@ fn pausing(pause_ms: f64) -> Catalogue {
 #[case(200.0, true, true)]
 fn the_changeover_pause_stays_within_its_bounds(#[case] pause: f64, #[case] passed: bool, #[case] said: bool) {
     let circuit = sized_from(&[("starting_method", "star-delta")], &pausing(pause));
-    let check = circuit.checks.iter().find(|own| own.name == "changeover-pause").expect("the check is listed");
+    let check = circuit.checks.iter().find(|check| check.name == "changeover-pause").expect("the check is listed");
     assert_eq!((check.passed, has(&circuit, "C507")), (Some(passed), said));
 }
 
@@ -79,7 +84,7 @@ fn the_pause_outlasts_the_drop_out_of_the_star_contactor() {
     // Frame 5 drops out within 60 ms: 300 A in star-delta give it to line and delta, and star stands in the same frame.
     let changes = [("starting_method", "star-delta"), ("full_load_current_a", "400"), ("rated_power_kw", "220")];
     let circuit = sized(&changes);
-    let frame = &circuit.contactors.iter().find(|own| own.role == "star").expect("a star contactor").frame;
+    let frame = &circuit.contactors.iter().find(|contactor| contactor.role == "star").expect("a star contactor").frame;
     assert_eq!(frame, "5");
     assert!(of_kind(&circuit, "timer").all(|own| own.setting.contains("pause 100 ms")) && !has(&circuit, "C508"));
     assert!(has(&sized_from(&changes, &pausing(50.0)), "C508"), "where no timer pauses longer, it is said");
@@ -88,12 +93,12 @@ fn the_pause_outlasts_the_drop_out_of_the_star_contactor() {
 #[test]
 fn an_unknown_pause_or_range_is_not_assumed() {
     let mut range = catalogue::builtin("iec").clone();
-    for own in range.accessories.iter_mut().filter(|own| own.kind == "timer") {
-        (own.pause_ms, own.set_min_s, own.set_max_s) = (None, None, None);
+    for accessory in range.accessories.iter_mut().filter(|accessory| accessory.kind == "timer") {
+        (accessory.pause_ms, accessory.set_min_s, accessory.set_max_s) = (None, None, None);
     }
     let circuit = sized_from(&[("starting_method", "star-delta")], &range);
     for name in ["changeover-pause", "timer-range"] {
-        let check = circuit.checks.iter().find(|own| own.name == name).expect("the check is listed");
+        let check = circuit.checks.iter().find(|check| check.name == name).expect("the check is listed");
         assert!(check.passed.is_none() && check.not_checked_because.is_some());
     }
     assert_eq!(circuit.status, Status::NeedsDecision);
@@ -103,14 +108,15 @@ fn an_unknown_pause_or_range_is_not_assumed() {
 fn set_times_lie_within_the_range_of_the_timer() {
     // Star time is three times the start time at full voltage, as the torque is a third.
     let star = |seconds: &str| sized(&[("starting_method", "star-delta"), ("start_time_s", seconds)]);
-    let range = |circuit: &Circuit| circuit.checks.iter().find(|own| own.name == "timer-range").and_then(|own| own.passed);
+    let range =
+        |circuit: &Circuit| circuit.checks.iter().find(|check| check.name == "timer-range").and_then(|check| check.passed);
     assert_eq!(range(&star("5")), Some(true));
     assert_eq!(range(&star("25")), Some(false), "75 s are beyond 60 s");
     // On-delay relays of the range reach 600 s.
     let slip_ring = sized(&[("starting_method", "rotor-resistance"), ("rotor_current_a", "6"), ("start_time_s", "240")]);
-    let timers: Vec<&str> = of_kind(&slip_ring, "timer").map(|own| own.setting.as_str()).collect();
+    let timers: Vec<&str> = of_kind(&slip_ring, "timer").map(|accessory| accessory.setting.as_str()).collect();
     assert_eq!(timers, ["80 s"; 3], "three steps share 240 s");
-    assert!(slip_ring.checks.iter().filter(|own| own.name == "timer-range").all(|own| own.passed == Some(true)));
+    assert!(slip_ring.checks.iter().filter(|check| check.name == "timer-range").all(|check| check.passed == Some(true)));
 }
 
 // A motor that is switched from its high speed to the low one brakes hard, so the low one waits: common practice, no source. A timer
@@ -126,10 +132,10 @@ fn the_low_speed_waits_until_the_motor_has_slowed_down(#[case] method: &str, #[c
         let timers: Vec<_> = of_kind(&circuit, "timer").collect();
         let [timer] = timers.as_slice() else { panic!("{timers:?}") };
         let range = catalogue::builtin(book);
-        let part = range.accessories.iter().find(|own| own.part == timer.part).expect("it is in the range");
+        let part = range.accessories.iter().find(|accessory| accessory.part == timer.part).expect("it is in the range");
         assert_eq!((part.variant.as_str(), timer.serves.as_str(), timer.setting.as_str()), ("off-delay", "high", "3 s"));
         assert_ne!(timer.position, "front");
-        assert!(circuit.checks.iter().any(|own| own.name == "timer-range" && own.passed == Some(true)));
+        assert!(circuit.checks.iter().any(|check| check.name == "timer-range" && check.passed == Some(true)));
     }
     assert_eq!(of_kind(&sized(&[("reversing", "yes")]), "timer").count(), 0, "a mechanical interlock keeps directions apart");
 }
@@ -147,7 +153,8 @@ fn contactors_of_two_frames_are_wired_and_those_of_one_are_linked() {
     let wanted = [("line".to_owned(), "GEN-C5-250".to_owned())].into();
     let pins = Pins { contactors: wanted, ..Pins::default() };
     let apart = size_in(&row(&with(&motor)), &basis(), catalogue::builtin("iec"), &pins).0;
-    let frame = |role: &str| apart.contactors.iter().find(|own| own.role == role).map(|own| own.frame.clone());
+    let frame =
+        |role: &str| apart.contactors.iter().find(|contactor| contactor.role == role).map(|contactor| contactor.frame.clone());
     assert_ne!(frame("line"), frame("delta"), "the case is one of two frames");
     assert!(has(&apart, "C520") && !has(&apart, "C502") && of_kind(&apart, "wiring-link").count() == 0);
     let alike = sized(&[("starting_method", "star-delta")]);
@@ -158,9 +165,9 @@ fn contactors_of_two_frames_are_wired_and_those_of_one_are_linked() {
 fn line_is_never_joined_with_star_or_delta() {
     for (method, word) in Method::ALL {
         let circuit = sized(&[("starting_method", word), ("bypass", "yes"), ("rotor_current_a", "6")]);
-        for own in of_kind(&circuit, "interlock") {
-            let joined: Vec<&str> = own.serves.split(" and ").collect();
-            assert!(joined.len() == 2 && !joined.contains(&"line"), "{method:?}: {}", own.serves);
+        for accessory in of_kind(&circuit, "interlock") {
+            let joined: Vec<&str> = accessory.serves.split(" and ").collect();
+            assert!(joined.len() == 2 && !joined.contains(&"line"), "{method:?}: {}", accessory.serves);
         }
     }
 }
@@ -179,9 +186,9 @@ fn shrouds_where_a_frame_is_not_finger_safe_else_barriers_of_lugs() {
     // Frame 1 is finger-safe by itself; frame 4 has lugs.
     let large = [("full_load_current_a", "98"), ("rated_power_kw", "55")];
     let kinds = |changes: &[(&str, &str)], wanted: bool| {
-        let mut own = basis();
-        own.design.finger_protection = Some(wanted);
-        let circuit = size_with(&row(&with(changes)), &own).0;
+        let mut basis = basis();
+        basis.design.finger_protection = Some(wanted);
+        let circuit = size_with(&row(&with(changes)), &basis).0;
         ["shroud", "phase-barrier"].map(|kind| of_kind(&circuit, kind).count())
     };
     assert_eq!(kinds(&[], true), [0, 0]);
@@ -192,8 +199,8 @@ fn shrouds_where_a_frame_is_not_finger_safe_else_barriers_of_lugs() {
 #[test]
 fn a_connecting_module_suits_the_depth_of_the_coil() {
     let mut range = catalogue::builtin("iec").clone();
-    for own in range.accessories.iter_mut().filter(|own| own.kind == "connecting-module") {
-        own.dc = false;
+    for accessory in range.accessories.iter_mut().filter(|accessory| accessory.kind == "connecting-module") {
+        accessory.dc = false;
     }
     assert_eq!(of_kind(&sized_from(&[], &range), "connecting-module").count(), 1);
     let direct_current = sized_from(&[("control_voltage", "24 V DC")], &range);

@@ -19,9 +19,9 @@ pub(super) fn branch<'a>(
     tools: &Tools<'a>,
 ) -> Vec<ChosenProtection<'a>> {
     let poles = poles(demand);
-    let own = tools.catalogue.branch_breakers_of(kind.word(), poles);
-    let admitted = in_order(bounds, own, |own| Amperes(own.rating_a));
-    admitted.into_iter().flat_map(|(own, beyond)| set(own, bounds, beyond, demand, tools)).collect()
+    let branch_breakers = tools.catalogue.branch_breakers_of(kind.word(), poles);
+    let admitted = in_order(bounds, branch_breakers, |breaker| Amperes(breaker.rating_a));
+    admitted.into_iter().flat_map(|(breaker, beyond)| set(breaker, bounds, beyond, demand, tools)).collect()
 }
 
 /// Poles: one between line and neutral, two between lines, three for three phases.
@@ -35,38 +35,38 @@ fn poles(demand: &Demand<'_>) -> u32 {
 
 /// A breaker at the trip it would be set to; an instantaneous one at the ceiling of the first place and at the raised one.
 fn set<'a>(
-    own: &'a BranchBreaker,
+    breaker: &'a BranchBreaker,
     bounds: &ProtectionBounds,
     beyond: Option<String>,
     demand: &Demand<'_>,
     tools: &Tools<'_>,
 ) -> Vec<ChosenProtection<'a>> {
     let Some([first, raised]) = &bounds.magnetic else {
-        return vec![judged(own, lowest_that_rides(own, demand, tools), None, bounds, beyond, demand, tools)];
+        return vec![judged(breaker, lowest_that_rides(breaker, demand, tools), None, bounds, beyond, demand, tools)];
     };
     let at = |(ceiling, clause): &(Amperes, String), beyond: Option<String>| {
-        let range = [own.instantaneous_min_a, own.instantaneous_max_a];
-        let setting = dial_down(lowest_that_rides(own, demand, tools).min(ceiling.0), step(own), range);
-        judged(own, setting, Some((*ceiling, clause.as_str())), bounds, beyond, demand, tools)
+        let range = [breaker.instantaneous_min_a, breaker.instantaneous_max_a];
+        let setting = dial_down(lowest_that_rides(breaker, demand, tools).min(ceiling.0), step(breaker), range);
+        judged(breaker, setting, Some((*ceiling, clause.as_str())), bounds, beyond, demand, tools)
     };
     vec![at(first, beyond), at(raised, Some(raised.1.clone()))]
 }
 
-fn step(own: &BranchBreaker) -> f64 {
-    own.instantaneous_step_a.unwrap_or(0.0)
+fn step(breaker: &BranchBreaker) -> f64 {
+    breaker.instantaneous_step_a.unwrap_or(0.0)
 }
 
 /// The lowest setting whose lower limit rides through the start and, if the range reaches so far, through its first peak.
-fn lowest_that_rides(own: &BranchBreaker, demand: &Demand<'_>, tools: &Tools<'_>) -> f64 {
+fn lowest_that_rides(breaker: &BranchBreaker, demand: &Demand<'_>, tools: &Tools<'_>) -> f64 {
     let ride = demand.ride_through.0.max(demand.peak(tools).map_or(0.0, |peak| peak.0));
-    let wanted = ride / (1.0 - own.instantaneous_tolerance_pct / 100.0);
-    dial_up(wanted, step(own), [own.instantaneous_min_a, own.instantaneous_max_a])
+    let wanted = ride / (1.0 - breaker.instantaneous_tolerance_pct / 100.0);
+    dial_up(wanted, step(breaker), [breaker.instantaneous_min_a, breaker.instantaneous_max_a])
 }
 
 /// Judges a breaker at a setting of its instantaneous trip.
 #[allow(clippy::too_many_arguments)] // all of them are what was decided before
 fn judged<'a>(
-    own: &'a BranchBreaker,
+    breaker: &'a BranchBreaker,
     setting: f64,
     ceiling: Option<(Amperes, &str)>,
     bounds: &ProtectionBounds,
@@ -74,14 +74,15 @@ fn judged<'a>(
     demand: &Demand<'_>,
     tools: &Tools<'_>,
 ) -> ChosenProtection<'a> {
-    let device = Device::Branch(own);
-    let rating = Amperes(own.rating_a);
+    let device = Device::Branch(breaker);
+    let rating = Amperes(breaker.rating_a);
     let mut verdict = Verdict::default();
-    verdict.checks.push(voltage(own, demand, tools));
+    verdict.checks.push(voltage(breaker, demand, tools));
     if let Some((ceiling, clause)) = ceiling {
         verdict.checks.push(at_most("magnetic-setting", setting, ceiling.0, "A", clause));
     }
-    let trip = Trip { multiple: setting / own.rating_a, base: own.rating_a, tolerance_pct: own.instantaneous_tolerance_pct };
+    let trip =
+        Trip { multiple: setting / breaker.rating_a, base: breaker.rating_a, tolerance_pct: breaker.instantaneous_tolerance_pct };
     let limits = tools.book.magnetic_band(trip.multiple, rating, trip.tolerance_pct, &mut Record::silent());
     common(demand, device, rating, tools, &mut verdict);
     verdict.checks.extend(of_book(demand, bounds, rating));
@@ -97,16 +98,16 @@ fn judged<'a>(
 }
 
 /// Its marked voltage reaches that of the circuit, and a slash rating suits the system.
-fn voltage(own: &BranchBreaker, demand: &Demand<'_>, tools: &Tools<'_>) -> Check {
+fn voltage(breaker: &BranchBreaker, demand: &Demand<'_>, tools: &Tools<'_>) -> Check {
     let volts = demand.ask.machine.voltage;
-    let (suits, clause) = tools.book.voltage_suits(&own.voltage_rating, demand.system.as_deref(), volts);
+    let (suits, clause) = tools.book.voltage_suits(&breaker.voltage_rating, demand.system.as_deref(), volts);
     let name = "voltage-rating";
-    if !own.admits_voltage(volts.0) {
+    if !breaker.admits_voltage(volts.0) {
         return at_most(name, volts.0, 0.0, "V", clause);
     }
     match suits {
-        Some(true) => at_most(name, volts.0, own.voltages().fold(0.0, f64::max), "V", clause),
-        Some(false) => at_most(name, volts.0, own.voltages().fold(f64::INFINITY, f64::min), "V", clause),
+        Some(true) => at_most(name, volts.0, breaker.voltages().fold(0.0, f64::max), "V", clause),
+        Some(false) => at_most(name, volts.0, breaker.voltages().fold(f64::INFINITY, f64::min), "V", clause),
         None => not_checked(
             name,
             "V",

@@ -14,29 +14,29 @@ fn band(trip: Trip, tools: &Tools<'_>) -> [f64; 3] {
 }
 
 pub(super) fn motor_breaker<'a>(
-    own: &'a MotorBreaker,
+    breaker: &'a MotorBreaker,
     bounds: &ProtectionBounds,
     demand: &Demand<'_>,
     tools: &Tools<'_>,
 ) -> Option<ChosenProtection<'a>> {
-    let range = [own.range_min_a, own.range_max_a];
+    let range = [breaker.range_min_a, breaker.range_max_a];
     let need = if demand.integrated { demand.ask.currents.overload } else { demand.ask.line };
     let in_range = range[0] <= need.0 * (1.0 + 1e-9) && need.0 <= range[1] * (1.0 + 1e-9);
     // A device for more than the line current has no dial for it.
     if !in_range || !bounds.least.fits(demand.ask.line) {
         return None;
     }
-    let device = Device::Motor(own);
-    let setting = dial_down(need.0, own.dial_step_a, range);
+    let device = Device::Motor(breaker);
+    let setting = dial_down(need.0, breaker.dial_step_a, range);
     let mut verdict = Verdict::default();
-    let base = if own.magnetic_base == "setting" { setting } else { own.range_max_a };
-    let trip = Trip { multiple: own.magnetic_multiple, base, tolerance_pct: own.magnetic_tolerance_pct };
+    let base = if breaker.magnetic_base == "setting" { setting } else { breaker.range_max_a };
+    let trip = Trip { multiple: breaker.magnetic_multiple, base, tolerance_pct: breaker.magnetic_tolerance_pct };
     let limits = band(trip, tools);
-    common(demand, device, Amperes(own.range_max_a), tools, &mut verdict);
+    common(demand, device, Amperes(breaker.range_max_a), tools, &mut verdict);
     let rides_peak = magnetic_checks(demand, limits, tools, &mut verdict);
     if demand.ask.starts {
         let multiple = demand.ask.starting.0 / setting;
-        let class = tools.book.class_demand(&own.class, multiple, demand.ask.time, None);
+        let class = tools.book.class_demand(&breaker.class, multiple, demand.ask.time, None);
         verdict.checks.push(
             at_most("trip-class-at-start", class.need.0, class.allowed.0, "s", tools.book.clause(Topic::TripClass))
                 .about("motor-protective circuit-breaker"),
@@ -46,12 +46,12 @@ pub(super) fn motor_breaker<'a>(
         setting: Some(Amperes(setting)),
         range: Some(range),
         protects_motor: demand.integrated,
-        class: own.class.clone(),
+        class: breaker.class.clone(),
         magnetic: Some(limits),
         trip: Some(trip),
         rides_peak,
         checks: verdict.checks,
-        ..ChosenProtection::new(device, Amperes(own.range_max_a), bounds, demand)
+        ..ChosenProtection::new(device, Amperes(breaker.range_max_a), bounds, demand)
     })
 }
 
@@ -59,12 +59,12 @@ pub(super) fn motor_breaker<'a>(
 const MAGNETIC_STEP: f64 = 0.5;
 
 pub(super) fn moulded_case<'a>(
-    own: &'a MouldedCaseBreaker,
+    breaker: &'a MouldedCaseBreaker,
     bounds: &ProtectionBounds,
     demand: &Demand<'_>,
     tools: &Tools<'_>,
 ) -> Option<ChosenProtection<'a>> {
-    let usable = match own.release.as_str() {
+    let usable = match breaker.release.as_str() {
         "motor" => demand.ask.starts && demand.integrated,
         "magnetic" => demand.ask.starts && !demand.integrated,
         _ => !demand.ask.starts,
@@ -72,31 +72,31 @@ pub(super) fn moulded_case<'a>(
     if !usable {
         return None;
     }
-    let range = own.range_min_a.zip(own.range_max_a).map(|(low, high)| [low, high]);
+    let range = breaker.range_min_a.zip(breaker.range_max_a).map(|(low, high)| [low, high]);
     let need = if demand.integrated { demand.ask.currents.overload } else { bounds.least };
     let setting = match range {
         Some(range) if need.0 < range[0] * (1.0 - 1e-9) || need.0 > range[1] * (1.0 + 1e-9) => return None,
-        Some(range) if demand.integrated => Some(dial_down(need.0, own.dial_step_a, range)),
-        Some(range) => Some(dial_up(need.0, own.dial_step_a, range)),
-        None if need.fits(Amperes(own.rating_a)) => None,
+        Some(range) if demand.integrated => Some(dial_down(need.0, breaker.dial_step_a, range)),
+        Some(range) => Some(dial_up(need.0, breaker.dial_step_a, range)),
+        None if need.fits(Amperes(breaker.rating_a)) => None,
         None => return None,
     };
-    let device = Device::Moulded(own);
+    let device = Device::Moulded(breaker);
     let mut verdict = Verdict::default();
-    let tolerance = own.magnetic_tolerance_pct / 100.0;
+    let tolerance = breaker.magnetic_tolerance_pct / 100.0;
     // The lowest setting that rides through symmetrical current and, if it can, the first peak.
     let ride = demand.ride_through.0.max(demand.peak(tools).map_or(0.0, |peak| peak.0));
-    let wanted = ride / (1.0 - tolerance) / own.rating_a;
-    let multiple =
-        ((wanted / MAGNETIC_STEP - 1e-9).ceil() * MAGNETIC_STEP).clamp(own.magnetic_min_multiple, own.magnetic_max_multiple);
-    let trip = Trip { multiple, base: own.rating_a, tolerance_pct: own.magnetic_tolerance_pct };
+    let wanted = ride / (1.0 - tolerance) / breaker.rating_a;
+    let multiple = ((wanted / MAGNETIC_STEP - 1e-9).ceil() * MAGNETIC_STEP)
+        .clamp(breaker.magnetic_min_multiple, breaker.magnetic_max_multiple);
+    let trip = Trip { multiple, base: breaker.rating_a, tolerance_pct: breaker.magnetic_tolerance_pct };
     let limits = band(trip, tools);
-    common(demand, device, Amperes(own.rating_a), tools, &mut verdict);
+    common(demand, device, Amperes(breaker.rating_a), tools, &mut verdict);
     let rides_peak = magnetic_checks(demand, limits, tools, &mut verdict);
     let mut class = String::new();
-    if own.release == "motor" {
-        let classes: Vec<&str> = own.classes.split_whitespace().collect();
-        let multiple = demand.ask.starting.0 / setting.unwrap_or(own.rating_a);
+    if breaker.release == "motor" {
+        let classes: Vec<&str> = breaker.classes.split_whitespace().collect();
+        let multiple = demand.ask.starting.0 / setting.unwrap_or(breaker.rating_a);
         let picked = tools
             .book
             .trip_classes()
@@ -117,18 +117,18 @@ pub(super) fn moulded_case<'a>(
     Some(ChosenProtection {
         setting: setting.map(Amperes),
         range,
-        protects_motor: own.release == "motor",
+        protects_motor: breaker.release == "motor",
         class,
         magnetic: Some(limits),
         trip: Some(trip),
         rides_peak,
         checks: verdict.checks,
-        ..ChosenProtection::new(device, Amperes(own.rating_a), bounds, demand)
+        ..ChosenProtection::new(device, Amperes(breaker.rating_a), bounds, demand)
     })
 }
 
 pub(super) fn line_breaker<'a>(
-    own: &'a LineBreaker,
+    breaker: &'a LineBreaker,
     bounds: &ProtectionBounds,
     case: &Case,
     demand: &Demand<'_>,
@@ -141,16 +141,16 @@ pub(super) fn line_breaker<'a>(
     };
     // Curve D where something may start behind the breaker, C elsewhere.
     let curve = if matches!(case.machine.kind, LoadKind::Motor | LoadKind::Packaged | LoadKind::Transformer) { "D" } else { "C" };
-    if demand.ask.starts || own.poles != poles || own.curve != curve || !bounds.least.fits(Amperes(own.rating_a)) {
+    if demand.ask.starts || breaker.poles != poles || breaker.curve != curve || !bounds.least.fits(Amperes(breaker.rating_a)) {
         return None;
     }
-    let (low, high) = tools.book.curve_limits(&own.curve)?;
-    let device = Device::Line(own);
+    let (low, high) = tools.book.curve_limits(&breaker.curve)?;
+    let device = Device::Line(breaker);
     let mut verdict = Verdict::default();
-    common(demand, device, Amperes(own.rating_a), tools, &mut verdict);
+    common(demand, device, Amperes(breaker.rating_a), tools, &mut verdict);
     Some(ChosenProtection {
-        magnetic: Some([low * own.rating_a, low * own.rating_a, high * own.rating_a]),
+        magnetic: Some([low * breaker.rating_a, low * breaker.rating_a, high * breaker.rating_a]),
         checks: verdict.checks,
-        ..ChosenProtection::new(device, Amperes(own.rating_a), bounds, demand)
+        ..ChosenProtection::new(device, Amperes(breaker.rating_a), bounds, demand)
     })
 }

@@ -18,24 +18,24 @@ pub(super) fn fuses<'a>(
     demand: &Demand<'_>,
     tools: &Tools<'a>,
 ) -> Vec<ChosenProtection<'a>> {
-    let own = tools.catalogue.fuses.iter().filter(|own| own.kind == kind.word());
-    let admitted = in_order(bounds, own, |own| Amperes(own.rating_a));
+    let own = tools.catalogue.fuses.iter().filter(|fuse| fuse.kind == kind.word());
+    let admitted = in_order(bounds, own, |fuse| Amperes(fuse.rating_a));
     admitted.into_iter().take(FUSES_TRIED).map(|(own, beyond)| fuse(kind, own, bounds, beyond, demand, tools)).collect()
 }
 
 fn fuse<'a>(
     kind: ProtectionKind,
-    own: &'a Fuse,
+    fuse: &'a Fuse,
     bounds: &ProtectionBounds,
     beyond: Option<String>,
     demand: &Demand<'_>,
     tools: &Tools<'a>,
 ) -> ChosenProtection<'a> {
-    let device = Device::Fuse(own);
-    let rating = Amperes(own.rating_a);
+    let device = Device::Fuse(fuse);
+    let rating = Amperes(fuse.rating_a);
     let mut verdict = Verdict::default();
     if let Some(reference) = bounds.start_reference {
-        verdict.checks.push(at_least("fuse-at-start", own.rating_a, bounds.least.0, "A", reference));
+        verdict.checks.push(at_least("fuse-at-start", fuse.rating_a, bounds.least.0, "A", reference));
     }
     let holds = tools.book.fuse_at_start(kind, rating, &demand.ask, &mut Record::silent());
     verdict.checks.extend(holds.iter().map(of_limit));

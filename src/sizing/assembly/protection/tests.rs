@@ -17,25 +17,29 @@ const MOTOR: &[(&str, &str)] = &[
 ];
 
 fn on_board(volts: f64, fault_ka: Option<f64>, cells: &[(&str, &str)]) -> Circuit {
-    let mut own = basis();
-    own.supply.voltage_v = Some(volts);
-    own.supply.prospective_fault_ka = fault_ka;
-    size_with(&row(cells), &own).0
+    let mut basis = basis();
+    basis.supply.voltage_v = Some(volts);
+    basis.supply.prospective_fault_ka = fault_ka;
+    size_with(&row(cells), &basis).0
 }
 
 /// Largest voltage of the catalogue's column, and the capacity in it.
 fn columns(part: &str) -> Vec<(f64, f64)> {
     let catalogue = catalogue::builtin("iec");
     let of = |steps: [f64; 4]| [240.0, 440.0, 500.0, 690.0].into_iter().zip(steps).collect();
-    let motor = catalogue.motor_breakers.iter().find(|own| own.part == part);
-    let moulded = catalogue.moulded_case_breakers.iter().find(|own| own.part == part);
-    let line = catalogue.line_breakers.iter().find(|own| own.part == part);
-    let fuse = catalogue.fuses.iter().find(|own| own.part == part);
+    let motor = catalogue.motor_breakers.iter().find(|breaker| breaker.part == part);
+    let moulded = catalogue.moulded_case_breakers.iter().find(|breaker| breaker.part == part);
+    let line = catalogue.line_breakers.iter().find(|breaker| breaker.part == part);
+    let fuse = catalogue.fuses.iter().find(|fuse| fuse.part == part);
     motor
-        .map(|own| of([own.breaking_240_ka, own.breaking_440_ka, own.breaking_500_ka, own.breaking_690_ka]))
-        .or_else(|| moulded.map(|own| of([own.breaking_240_ka, own.breaking_440_ka, own.breaking_500_ka, own.breaking_690_ka])))
-        .or_else(|| line.map(|own| vec![(240.0, own.breaking_240_ka), (440.0, own.breaking_440_ka)]))
-        .or_else(|| fuse.map(|own| vec![(own.max_voltage_v, own.breaking_ka)]))
+        .map(|breaker| of([breaker.breaking_240_ka, breaker.breaking_440_ka, breaker.breaking_500_ka, breaker.breaking_690_ka]))
+        .or_else(|| {
+            moulded.map(|breaker| {
+                of([breaker.breaking_240_ka, breaker.breaking_440_ka, breaker.breaking_500_ka, breaker.breaking_690_ka])
+            })
+        })
+        .or_else(|| line.map(|breaker| vec![(240.0, breaker.breaking_240_ka), (440.0, breaker.breaking_440_ka)]))
+        .or_else(|| fuse.map(|fuse| vec![(fuse.max_voltage_v, fuse.breaking_ka)]))
         .unwrap_or_default()
 }
 
@@ -50,11 +54,11 @@ fn a_device_breaks_the_fault_at_the_voltage_of_its_board_though_the_motor_is_mad
         for (board, motor) in [(400.0, "400"), (440.0, "440"), (480.0, "440"), (525.0, "500"), (690.0, "660")] {
             let cells = [MOTOR, &[("voltage_v", motor), ("protection_kind", kind)]].concat();
             let circuit = on_board(board, Some(36.0), &cells);
-            let Some(own) = &circuit.protection else { continue };
-            let breaks = at(&own.part, board).expect("a capacity at this voltage");
-            assert!(breaks >= 36.0, "{kind}: {} at {board} V", own.part);
-            assert_eq!(own.breaking_ka, Some(breaks), "{kind}: {} at {board} V", own.part);
-            larger += usize::from(at(&own.part, motor.parse().expect("volts")) != Some(breaks));
+            let Some(protection) = &circuit.protection else { continue };
+            let breaks = at(&protection.part, board).expect("a capacity at this voltage");
+            assert!(breaks >= 36.0, "{kind}: {} at {board} V", protection.part);
+            assert_eq!(protection.breaking_ka, Some(breaks), "{kind}: {} at {board} V", protection.part);
+            larger += usize::from(at(&protection.part, motor.parse().expect("volts")) != Some(breaks));
         }
     }
     assert!(larger > 0, "some device breaks less at the board's voltage than at the motor's");
@@ -72,9 +76,9 @@ fn a_device_without_a_capacity_at_a_voltage_is_not_chosen_where_the_fault_curren
     ];
     for (volts, small) in [(400.0, true), (690.0, false)] {
         let circuit = on_board(volts, None, &heater);
-        let own = circuit.protection.as_ref().expect("a device");
-        assert_eq!(own.kind == "circuit-breaker", small, "{volts} V: {own:?}");
-        assert!(at(&own.part, volts).is_some_and(|ka| ka > 0.0), "{volts} V: {own:?}");
+        let protection = circuit.protection.as_ref().expect("a device");
+        assert_eq!(protection.kind == "circuit-breaker", small, "{volts} V: {protection:?}");
+        assert!(at(&protection.part, volts).is_some_and(|ka| ka > 0.0), "{volts} V: {protection:?}");
         let check = circuit.checks.iter().find(|check| check.name == "breaking-capacity").expect("a check");
         assert_eq!(check.passed, None, "{volts} V: the current is unknown");
     }

@@ -77,18 +77,18 @@ impl Served {
     /// What a circuit asks; none if it has no coil that draws anything.
     #[must_use]
     pub fn of(circuit: &Circuit) -> Option<Self> {
-        let own = circuit.control.as_ref().filter(|own| own.pick_up_va > 0.0)?;
+        let control = circuit.control.as_ref().filter(|control| control.pick_up_va > 0.0)?;
         // Over an interposing relay the run carries the relay, not the coil.
-        let run = own.run.as_ref().filter(|_| !own.interposing_relay).and_then(|run| run.drop_pct);
+        let run = control.run.as_ref().filter(|_| !control.interposing_relay).and_then(|run| run.drop_pct);
         Some(Self {
             tag: circuit.tag.clone(),
             quantity: f64::from(circuit.quantity.max(1)),
-            hold: Burden::of(VoltAmperes(own.hold_va), own.hold_power_factor),
-            event: Burden::of(VoltAmperes(own.pick_up_va), own.pick_up_power_factor),
+            hold: Burden::of(VoltAmperes(control.hold_va), control.hold_power_factor),
+            event: Burden::of(VoltAmperes(control.pick_up_va), control.pick_up_power_factor),
             run_pct: run.unwrap_or(0.0),
-            lowest_pct: own.lowest_pct,
-            highest_pct: own.highest_pct,
-            maintained: own.maintained,
+            lowest_pct: control.lowest_pct,
+            highest_pct: control.highest_pct,
+            maintained: control.maintained,
         })
     }
 }
@@ -119,11 +119,11 @@ pub(super) struct Asked<'d> {
 
 impl<'d> Asked<'d> {
     pub(super) fn of(demand: &'d Demand) -> Self {
-        Self { demand, hold: demand.served.iter().map(|own| own.hold.times(own.quantity)).sum() }
+        Self { demand, hold: demand.served.iter().map(|served| served.hold.times(served.quantity)).sum() }
     }
 
     pub(super) fn starters(&self) -> f64 {
-        self.demand.served.iter().map(|own| own.quantity).sum()
+        self.demand.served.iter().map(|served| served.quantity).sum()
     }
 
     /// Current of the coils that hold.
@@ -138,15 +138,15 @@ impl<'d> Asked<'d> {
 
     /// The circuit whose worst moment is the worst of all.
     pub(super) fn worst(&self) -> Option<&'d Served> {
-        let power = |own: &&Served| self.event_of(own, &mut Record::silent()).power().0;
+        let power = |served: &&Served| self.event_of(served, &mut Record::silent()).power().0;
         // The first of equals, so that the order of the schedule decides.
         self.demand.served.iter().rev().max_by(|a, b| power(a).total_cmp(&power(b)))
     }
 
     /// Power when all maintained contacts pick up together.
     pub(super) fn at_return(&self) -> (f64, Event) {
-        let maintained = || self.demand.served.iter().filter(|own| own.maintained);
-        let event = maintained().map(|own| own.event.times(own.quantity)).sum();
-        (maintained().map(|own| own.quantity).sum(), control::event(&mut Record::silent(), Burden::default(), event))
+        let maintained = || self.demand.served.iter().filter(|served| served.maintained);
+        let event = maintained().map(|served| served.event.times(served.quantity)).sum();
+        (maintained().map(|served| served.quantity).sum(), control::event(&mut Record::silent(), Burden::default(), event))
     }
 }

@@ -15,8 +15,8 @@ use crate::sizing::judge::{at_least, at_most, not_checked};
 /// Largest device that contacts and conductors of control circuits stand.
 pub(super) fn circuit_limit(tools: &Tools<'_>) -> (Amperes, &'static str) {
     let contact = Amperes(practice("contact-device"));
-    match tools.book.control_conductors().into_iter().next().filter(|own| own.most.0 < contact.0) {
-        Some(own) => (own.most, own.clause),
+    match tools.book.control_conductors().into_iter().next().filter(|conductor| conductor.most.0 < contact.0) {
+        Some(conductor) => (conductor.most, conductor.clause),
         None => (contact, "largest device before contacts; common practice, no source"),
     }
 }
@@ -42,26 +42,27 @@ impl Ask {
 /// A device within its bounds with its pieces: of a circuit-breaker one with all poles, of fuse-links one a pole.
 pub(super) fn pick<'a>(ask: &Ask, tools: &Tools<'a>) -> Option<(&'a ControlProtection, u32)> {
     let Ask { bounds, .. } = *ask;
-    let suits = |own: &&ControlProtection| {
-        let voltage = if ask.dc { own.max_dc_v.is_some_and(|most| ask.volts <= most) } else { fits(ask.volts, own.max_v) };
-        let poles = own.poles == ask.conductors || (own.kind == "fuse" && own.poles == 1);
-        let breaks = ask.fault.flatten().is_none_or(|fault| fits(fault.0, own.breaking_ka * 1000.0));
-        voltage && poles && breaks && fits(bounds.least.0, own.rating_a) && fits(own.rating_a, bounds.most.0)
+    let suits = |protection: &&ControlProtection| {
+        let voltage =
+            if ask.dc { protection.max_dc_v.is_some_and(|most| ask.volts <= most) } else { fits(ask.volts, protection.max_v) };
+        let poles = protection.poles == ask.conductors || (protection.kind == "fuse" && protection.poles == 1);
+        let breaks = ask.fault.flatten().is_none_or(|fault| fits(fault.0, protection.breaking_ka * 1000.0));
+        voltage && poles && breaks && fits(bounds.least.0, protection.rating_a) && fits(protection.rating_a, bounds.most.0)
     };
     let mut within = tools.catalogue.control_protection.iter().filter(suits);
     let chosen = if bounds.largest_first {
         // The first of equals is the preferred kind.
-        within.reduce(|best, own| if own.rating_a > best.rating_a { own } else { best })
+        within.reduce(|best, protection| if protection.rating_a > best.rating_a { protection } else { best })
     } else {
         within.next()
     };
-    chosen.map(|own| (own, if own.poles == ask.conductors { 1 } else { ask.conductors }))
+    chosen.map(|protection| (protection, if protection.poles == ask.conductors { 1 } else { ask.conductors }))
 }
 
 /// Chooses a device and adds its parts and checks, or says that there is none.
 pub(super) fn place(ask: &Ask, subject: &str, tools: &Tools<'_>, chosen: &mut Chosen) -> Option<ControlDevice> {
     let bounds = ask.bounds;
-    let Some((own, quantity)) = pick(ask, tools) else {
+    let Some((protection, quantity)) = pick(ask, tools) else {
         let (least, most) = (round_to(bounds.least.0, 2), round_to(bounds.most.0, 2));
         let because = format!("the catalogue holds no device from {least} A to {most} A at {} V", round_to(ask.volts, 1));
         chosen.checks.push(not_checked("control-protection", "A", &because, bounds.clause).about(subject));
@@ -75,25 +76,27 @@ pub(super) fn place(ask: &Ask, subject: &str, tools: &Tools<'_>, chosen: &mut Ch
         chosen.parts.push(part("", &words, 1));
         return None;
     };
-    chosen.checks.push(at_most("control-protection", own.rating_a, bounds.most.0, "A", bounds.clause).about(subject));
+    chosen.checks.push(at_most("control-protection", protection.rating_a, bounds.most.0, "A", bounds.clause).about(subject));
     if let Some(fault) = ask.fault {
         chosen.checks.push(match fault {
-            Some(fault) => at_least("breaking-capacity", own.breaking_ka, fault.0 / 1000.0, "kA", "data sheet").about(subject),
+            Some(fault) => {
+                at_least("breaking-capacity", protection.breaking_ka, fault.0 / 1000.0, "kA", "data sheet").about(subject)
+            }
             None => {
                 not_checked("breaking-capacity", "kA", "the fault current of the board is not known", "data sheet").about(subject)
             }
         });
     }
-    chosen.parts.push(part(&own.part, &own.description, quantity));
-    if let Some(base) = &own.base_part {
-        chosen.parts.push(part(base, own.base_description.as_deref().unwrap_or(""), quantity));
+    chosen.parts.push(part(&protection.part, &protection.description, quantity));
+    if let Some(base) = &protection.base_part {
+        chosen.parts.push(part(base, protection.base_description.as_deref().unwrap_or(""), quantity));
     }
     Some(ControlDevice {
-        kind: own.kind.clone(),
-        rating_a: own.rating_a,
+        kind: protection.kind.clone(),
+        rating_a: protection.rating_a,
         maximum_a: round_to(bounds.most.0, 4),
         quantity,
-        part: own.part.clone(),
+        part: protection.part.clone(),
         reference: bounds.clause.to_owned(),
     })
 }
@@ -125,10 +128,10 @@ pub(super) fn place_behind(asked: &Asked<'_>, output: DeviceBounds, tools: &Tool
     for (stage, first) in stages(asked, output, tools).into_iter().zip([true, false]) {
         let before = chosen.parts.len();
         let device = place(&stage.ask, stage.subject, tools, chosen);
-        for own in &mut chosen.parts[before..] {
-            own.quantity *= f64::from(stage.number);
+        for part in &mut chosen.parts[before..] {
+            part.quantity *= f64::from(stage.number);
         }
-        let device = device.map(|own| ControlDevice { quantity: own.quantity * stage.number, ..own });
+        let device = device.map(|device| ControlDevice { quantity: device.quantity * stage.number, ..device });
         if first {
             chosen.supply.secondary = device;
         } else {

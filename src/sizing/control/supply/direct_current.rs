@@ -25,19 +25,28 @@ pub(super) fn choose(
     let steady = control::coil_current(record, asked.hold.magnitude(), volts);
     let surge = control::coil_current(record, event.power(), volts);
     let need = Amperes(continuous.0 / demand.voltage.volts);
-    let input =
-        |own: &PowerSupply| demand.line.offers().find(|(volts, _)| own.input_min_v <= *volts && *volts <= own.input_max_v);
-    let coil = |own: &PowerSupply, run: f64, record: &mut Record| control::coil_voltage(record, 1.0, own.tolerance_pct, 0.0, run);
-    let suits = |own: &&PowerSupply| same(own.output_v, volts.0) && input(own).is_some();
+    let input = |power_supply: &PowerSupply| {
+        demand.line.offers().find(|(volts, _)| power_supply.input_min_v <= *volts && *volts <= power_supply.input_max_v)
+    };
+    let coil = |power_supply: &PowerSupply, run: f64, record: &mut Record| {
+        control::coil_voltage(record, 1.0, power_supply.tolerance_pct, 0.0, run)
+    };
+    let suits = |power_supply: &&PowerSupply| same(power_supply.output_v, volts.0) && input(power_supply).is_some();
     let candidates = tools.catalogue.power_supplies.iter().filter(suits);
     chosen.too_much = candidates.clone().next().is_some();
-    let choice = first(candidates, |own| Verdict {
+    let choice = first(candidates, |power_supply| Verdict {
         checks: vec![
-            at_most("control-supply-power", need.0, own.output_a, "A", "one maker's note: rated current over that of the coils"),
-            at_most("control-supply-pick-up", surge.0, own.surge_a, "A", "one maker's note: surge current"),
+            at_most(
+                "control-supply-power",
+                need.0,
+                power_supply.output_a,
+                "A",
+                "one maker's note: rated current over that of the coils",
+            ),
+            at_most("control-supply-pick-up", surge.0, power_supply.surge_a, "A", "one maker's note: surge current"),
         ],
     });
-    let Some((own, verdict)) = choice.chosen else {
+    let Some((power_supply, verdict)) = choice.chosen else {
         let what = format!(
             "no direct-current supply of the catalogue from {} V to {} gives {} A, and {} A while contactors pick up",
             demand.line.volts,
@@ -50,15 +59,15 @@ pub(super) fn choose(
     };
     chosen.too_much = false;
     chosen.checks.extend(verdict.checks);
-    chosen.coils_have(demand, record, |one, steps| coil(own, one.run_pct, steps));
-    let (line_volts, conductors) = input(own).unwrap_or((demand.line.volts, demand.line.unearthed()));
-    chosen.supply.part.clone_from(&own.part);
-    chosen.supply.rating_va = Some(own.output_v * own.output_a);
+    chosen.coils_have(demand, record, |one, steps| coil(power_supply, one.run_pct, steps));
+    let (line_volts, conductors) = input(power_supply).unwrap_or((demand.line.volts, demand.line.unearthed()));
+    chosen.supply.part.clone_from(&power_supply.part);
+    chosen.supply.rating_va = Some(power_supply.output_v * power_supply.output_a);
     chosen.supply.primary_v = round_to(line_volts, 1);
-    chosen.parts.push(part(&own.part, &own.description, 1));
+    chosen.parts.push(part(&power_supply.part, &power_supply.description, 1));
     let primary = DeviceBounds {
-        least: Amperes(own.input_a),
-        most: Amperes(own.max_input_device_a),
+        least: Amperes(power_supply.input_a),
+        most: Amperes(power_supply.max_input_device_a),
         largest_first: false,
         clause: "data sheet of the supply",
     };
@@ -66,13 +75,14 @@ pub(super) fn choose(
     chosen.supply.primary = place(&ask, "control supply, input", tools, chosen);
     let (number, together) = asked.at_return();
     let current = control::coil_current(&mut Record::silent(), together.power(), volts);
-    if number >= 2.0 && !current.fits(Amperes(own.surge_a)) {
-        let asks = format!("{} A, of a supply that gives {} A while contactors pick up", round_to(current.0, 1), own.surge_a);
+    if number >= 2.0 && !current.fits(Amperes(power_supply.surge_a)) {
+        let asks =
+            format!("{} A, of a supply that gives {} A while contactors pick up", round_to(current.0, 1), power_supply.surge_a);
         chosen.findings.push(not_held_at_return(number, &asks));
     }
     let secondary = DeviceBounds {
         least: steady,
-        most: Amperes(own.output_a),
+        most: Amperes(power_supply.output_a),
         largest_first: true,
         clause: "rated current of the supply: a larger device may never open",
     };

@@ -60,7 +60,7 @@ pub(super) fn choose(asked: &Asked<'_>, conductors: u32, tools: &Tools<'_>, reco
     supply.primary_v = demand.voltage.volts;
     let low = practice("supply-low");
     chosen.coil_voltage_pct =
-        demand.served.iter().map(|own| Some(control::coil_voltage(record, 1.0, low, 0.0, own.run_pct))).collect();
+        demand.served.iter().map(|served| Some(control::coil_voltage(record, 1.0, low, 0.0, served.run_pct))).collect();
     chosen.checks.push(highest(demand, record));
     // A device of the power circuit may protect the conductors too.
     if let (Some(device), Some((most, reference))) = (demand.tap, tools.book.tap_limit(demand.leaves))

@@ -15,7 +15,7 @@ fn on(line: f64, cells: &[(&str, &str)]) -> Circuit {
 }
 
 fn says(circuit: &Circuit, code: &str) -> bool {
-    circuit.findings.iter().any(|own| own.code == code)
+    circuit.findings.iter().any(|finding| finding.code == code)
 }
 
 /// A motor of three phases stands between lines only; one for a phase also between a line and the neutral, or the middle of a winding.
@@ -117,7 +117,7 @@ fn motors_below_all_classes_have_the_current_of_the_guide_table(
             assert_ne!(circuit.status, crate::design::Status::NotSized);
         }
         None => {
-            let found = circuit.findings.iter().find(|own| own.code == "L308").expect("it is told");
+            let found = circuit.findings.iter().find(|finding| finding.code == "L308").expect("it is told");
             assert!(found.cure.contains("efficiency and power factor"), "{found:?}");
         }
     }

@@ -19,7 +19,7 @@ use crate::verify::shelf::Item;
 
 /// The way of a feeder by its run: what its conductors carry as they are laid, their protective conductor, their impedance.
 pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run, say: Say<'_>) {
-    let own = place.board;
+    let board = place.board;
     let length = place.basis.and_then(length_of).unwrap_or(0.0);
     if (run.length_m - length).abs() > 1e-6 * length.max(1.0) || run.role != "feeder" {
         say(&codes::V702_LENGTH, format!("its feeder is {} m long; the basis states {length} m", run.length_m));
@@ -42,21 +42,21 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run
     let wanted = with_spare(place);
     let chosen = Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase };
     let demand = laid(all, place, index, run);
-    let capacity = all.book.capacity(&demand, chosen).map_or(0.0, |own| own.0);
+    let capacity = all.book.capacity(&demand, chosen).map_or(0.0, |capacity| capacity.0);
     if (capacity - run.capacity_a).abs() > 1e-3 {
         say(
             &codes::V704_CAPACITY,
             format!("{} x {} of its feeder carry {capacity:.3} A; it says {} A", run.per_phase, run.phase_size, run.capacity_a),
         );
     }
-    let told_small = own.checks.iter().any(|check| check.subject == "feeder run" && check.passed == Some(false));
+    let told_small = board.checks.iter().any(|check| check.subject == "feeder run" && check.passed == Some(false));
     if !fits(wanted, run.required_a + 2e-3) || !fits(run.required_a, run.capacity_a + 1e-3) && !told_small {
         say(
             &codes::V704_CAPACITY,
             format!("its feeder carries {} A and says that {} A are required; {wanted:.3} A are", run.capacity_a, run.required_a),
         );
     }
-    let device = Some((own.feeder.kind.as_str(), Amperes(own.feeder_protection_a))).filter(|own| !own.0.is_empty());
+    let device = Some((board.feeder.kind.as_str(), Amperes(board.feeder_protection_a))).filter(|own| !own.0.is_empty());
     let leakage = reinforced(all, place, index);
     let least = all.book.protective_minimum(run.phase_area_mm2, run.per_phase, material(run), device, leakage);
     let protective = all.book.size_of(&run.protective_size);
@@ -68,10 +68,10 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run
     }
     cable(all, run, say);
     criteria(all, place, &demand, chosen, say);
-    let told = run.resistance_ohm.zip(run.reactance_ohm).filter(|own| length > 0.0 || *own != (0.0, 0.0));
-    let given = all.book.feeder_impedance(&demand, chosen).filter(|_| length > 0.0).map(|own| own.running);
+    let told = run.resistance_ohm.zip(run.reactance_ohm).filter(|resistance_ohm| length > 0.0 || *resistance_ohm != (0.0, 0.0));
+    let given = all.book.feeder_impedance(&demand, chosen).filter(|_| length > 0.0).map(|impedance| impedance.running);
     let so = match (told, given) {
-        (Some((r, x)), Some(own)) => near(r, own.r.0, 2e-6) && near(x, own.x.0, 2e-6),
+        (Some((r, x)), Some(impedance)) => near(r, impedance.r.0, 2e-6) && near(x, impedance.x.0, 2e-6),
         (None, None) => true,
         _ => false,
     };
@@ -82,28 +82,28 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run
 
 /// A drive stands behind the feeder with no transformer between, and the conductor is not one that others chose.
 fn reinforced(all: &Boards<'_>, place: &Place<'_>, index: usize) -> bool {
-    if place.basis.is_some_and(|own| own.feeder_conductor.is_some()) {
+    if place.basis.is_some_and(|board| board.feeder_conductor.is_some()) {
         return false;
     }
     let mut boards = vec![index];
     let mut next = 0;
-    while let Some(own) = boards.get(next).copied() {
-        boards.extend(all.tree.fed_by(own).filter(|(_, place)| place.transformer.is_none()).map(|(index, _)| index));
+    while let Some(board) = boards.get(next).copied() {
+        boards.extend(all.tree.fed_by(board).filter(|(_, place)| place.transformer.is_none()).map(|(index, _)| index));
         next += 1;
     }
-    let drive = |at: &usize| all.load(*at).is_some_and(|own| own.facts.start.method == Method::Drive);
-    boards.iter().any(|own| all.circuits_on[*own].iter().any(drive))
+    let drive = |at: &usize| all.load(*at).is_some_and(|load| load.facts.start.method == Method::Drive);
+    boards.iter().any(|board| all.circuits_on[*board].iter().any(drive))
 }
 
 /// Capacity that is asked for, with the spare that is wanted.
 fn with_spare(place: &Place<'_>) -> f64 {
-    let spare = place.basis.and_then(|own| own.spare_pct).unwrap_or(0.0).max(0.0);
+    let spare = place.basis.and_then(|board| board.spare_pct).unwrap_or(0.0).max(0.0);
     place.board.feeder_minimum_a * (1.0 + spare / 100.0)
 }
 
-fn length_of(own: &BoardBasis) -> Option<f64> {
-    let feet = own.feeder_length_ft.map(|feet| feet * METRES_A_FOOT);
-    own.feeder_length_m.into_iter().chain(feet).reduce(f64::max)
+fn length_of(board: &BoardBasis) -> Option<f64> {
+    let feet = board.feeder_length_ft.map(|feet| feet * METRES_A_FOOT);
+    board.feeder_length_m.into_iter().chain(feet).reduce(f64::max)
 }
 
 /// The cable is one of its material, insulation, size and number of cores.
@@ -127,21 +127,20 @@ fn cable(all: &Boards<'_>, run: &Run, say: Say<'_>) {
 /// The criteria that need nothing but the device and the fault current where the feeder begins: none is failed that is called passed.
 fn criteria(all: &Boards<'_>, place: &Place<'_>, demand: &RunDemand, chosen: Candidate, say: Say<'_>) {
     const TRIED: &[&str] = &["current-carrying-capacity", "overload-protection", "fault-withstand"];
-    for criterion in all.book.criteria().iter().filter(|own| TRIED.contains(&own.name)) {
-        let told = place
-            .board
-            .checks
-            .iter()
-            .any(|own| own.name == criterion.name && own.subject.starts_with("feeder run") && own.passed != Some(true));
+    for criterion in all.book.criteria().iter().filter(|criterion| TRIED.contains(&criterion.name)) {
+        let told =
+            place.board.checks.iter().any(|check| {
+                check.name == criterion.name && check.subject.starts_with("feeder run") && check.passed != Some(true)
+            });
         let outcome = (criterion.judge)(demand, chosen, &mut Record::silent());
-        if outcome.is_some_and(|own| own.passed == Some(false)) && !told {
+        if outcome.is_some_and(|outcome| outcome.passed == Some(false)) && !told {
             say(
                 &codes::V854_FEEDER_CONDUCTOR,
                 format!(
                     "its feeder fails {}: {:?} against {:?}",
                     criterion.name,
-                    outcome.map(|own| own.value),
-                    outcome.map(|own| own.limit)
+                    outcome.map(|outcome| outcome.value),
+                    outcome.map(|outcome| outcome.limit)
                 ),
             );
         }
@@ -151,17 +150,17 @@ fn criteria(all: &Boards<'_>, place: &Place<'_>, demand: &RunDemand, chosen: Can
 /// The run of a feeder as it is laid and protected.
 fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDemand {
     let (design, defaults) = (&all.basis.design, all.book.defaults());
-    let own = place.board;
+    let board = place.board;
     let single = all.tree.phases(index) == 1;
-    let volts = Volts(own.voltage_v);
-    let device = (!own.feeder.kind.is_empty()).then_some(Amperes(own.feeder_protection_a));
+    let volts = Volts(board.voltage_v);
+    let device = (!board.feeder.kind.is_empty()).then_some(Amperes(board.feeder_protection_a));
     let across = if single { Across::two_wires(volts) } else { Across::three_phase(volts) };
-    let before = all.tree.parent(index).filter(|_| place.transformer.is_none()).map(|own| all.tree.places[own].board);
+    let before = all.tree.parent(index).filter(|_| place.transformer.is_none()).map(|parent| all.tree.places[parent].board);
     let kiloamperes = |ka: Option<f64>| ka.map(|ka| Amperes(ka * 1000.0));
     RunDemand {
         role: "",
         part: RunPart::Load,
-        current: Amperes(own.demand_current_a),
+        current: Amperes(board.demand_current_a),
         need: Amperes(with_spare(place)),
         motor_circuit: by_motors(all, index),
         device_rating: device,
@@ -176,7 +175,7 @@ fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDema
         third_harmonic: None,
         cores: run.cores,
         voltage: volts,
-        to_earth: Volts(own.voltage_v / 3f64.sqrt()),
+        to_earth: Volts(board.voltage_v / 3f64.sqrt()),
         frequency_hz: all.basis.supply.frequency_hz.unwrap_or_else(|| all.book.frequency_hz()),
         phases: if single { 1 } else { 3 },
         length: place.basis.and_then(length_of).map(Metres),
@@ -189,7 +188,7 @@ fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDema
         insulation: run.insulation.clone(),
         minimum_mm2: 0.0,
         running: DropDemand {
-            current: Amperes(own.demand_current_a),
+            current: Amperes(board.demand_current_a),
             power_factor: 1.0,
             limit_pct: 100.0,
             before_pct: None,
@@ -198,7 +197,7 @@ fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDema
             across,
         },
         starting: None,
-        overload: match (device, own.feeder.kind.as_str()) {
+        overload: match (device, board.feeder.kind.as_str()) {
             (None, _) => OverloadDevice::Missing,
             (Some(rating), "gG") => OverloadDevice::Fuse(rating),
             (Some(rating), _) => OverloadDevice::Breaker(rating, all.book.conventional_trip(None)),
@@ -206,7 +205,7 @@ fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDema
         fault: fault_device(all, place),
         behind_drive: false,
         leakage: reinforced(all, place, index),
-        fault_max: before.and_then(|own| kiloamperes(own.prospective_fault_ka)),
+        fault_max: before.and_then(|board| kiloamperes(board.prospective_fault_ka)),
         fault_min: None,
         x_over_r: None,
         paths: FaultPaths::default(),
@@ -217,9 +216,9 @@ fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDema
 
 /// The device against faults, as the catalogue declares it. It may take 5 s: no rating stands in the way of that.
 fn fault_device(all: &Boards<'_>, place: &Place<'_>) -> Option<(FaultDevice, Amperes, f64)> {
-    let own = place.board;
-    let (device, through) = all.shelf.all(&own.feeder.part).find_map(|item| match item {
-        Item::Moulded(row) => Some((FaultDevice::Magnetic(Amperes(own.feeder.magnetic_trip_a?)), row.let_through_a2s)),
+    let board = place.board;
+    let (device, through) = all.shelf.all(&board.feeder.part).find_map(|item| match item {
+        Item::Moulded(row) => Some((FaultDevice::Magnetic(Amperes(board.feeder.magnetic_trip_a?)), row.let_through_a2s)),
         Item::Fuse(row) if row.kind == "gG" => Some((FaultDevice::Gg(Amperes(row.rating_a)), row.let_through_a2s)),
         _ => None,
     })?;
@@ -233,9 +232,9 @@ pub(in crate::verify::boards) fn impedance(all: &Boards<'_>, index: usize) -> Op
 
 fn worked_out(all: &Boards<'_>, index: usize) -> Option<FeederImpedance> {
     let place = &all.tree.places[index];
-    if let Some((r, x)) = place.basis.and_then(|own| own.feeder_r_ohm.zip(own.feeder_x_ohm)) {
-        let own = Impedance { r: Ohms(r), x: Ohms(x) };
-        return Some(FeederImpedance { cold: own, running: own, hot: own, ..FeederImpedance::default() });
+    if let Some((r, x)) = place.basis.and_then(|board| board.feeder_r_ohm.zip(board.feeder_x_ohm)) {
+        let impedance = Impedance { r: Ohms(r), x: Ohms(x) };
+        return Some(FeederImpedance { cold: impedance, running: impedance, hot: impedance, ..FeederImpedance::default() });
     }
     let run = Boards::run(place).filter(|run| run.length_m > 0.0)?;
     all.book.feeder_impedance(&laid(all, place, index, run), Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase })

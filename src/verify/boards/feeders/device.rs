@@ -13,49 +13,49 @@ pub(super) fn by_motors(all: &Boards<'_>, index: usize) -> bool {
 }
 
 fn rated_by_motors(all: &Boards<'_>, index: usize) -> bool {
-    let own = all.tree.places[index].board;
+    let board = all.tree.places[index].board;
     let circuits = all.circuits_behind(index);
     let items = all.items(index, &circuits).most();
-    let need = Amperes(own.feeder_minimum_a);
+    let need = Amperes(board.feeder_minimum_a);
     let bounds = all.book.feeder_bounds(all.kind(), &items, need, &mut Record::silent());
     // A row that can't be read anew may be the only motor.
     let unread = !all.complete(&circuits);
-    own.feeder_protection_maximum_a.is_some() && (bounds.motor_feeder || unread)
+    board.feeder_protection_maximum_a.is_some() && (bounds.motor_feeder || unread)
 }
 
 /// The device is of the catalogue, as it says, carries the load, and breaks the fault current where it stands.
 pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>) {
-    let (own, feeder) = (place.board, &place.board.feeder);
+    let (board, feeder) = (place.board, &place.board.feeder);
     if feeder.kind.is_empty() {
-        let nothing = feeder.part.is_empty() && own.feeder_protection_a == 0.0;
+        let nothing = feeder.part.is_empty() && board.feeder_protection_a == 0.0;
         if !nothing {
-            say(&codes::V853_FEEDER_DEVICE, format!("a device of {} A without a kind", own.feeder_protection_a));
+            say(&codes::V853_FEEDER_DEVICE, format!("a device of {} A without a kind", board.feeder_protection_a));
         }
         return;
     }
     if all.kind().word() != feeder.kind {
         say(&codes::V853_FEEDER_DEVICE, format!("its feeder has a {}, not a {}", feeder.kind, all.kind().word()));
     }
-    let rating = own.feeder_protection_a;
-    let too_large = own.feeder_protection_maximum_a.is_some_and(|most| !fits(rating, most));
+    let rating = board.feeder_protection_a;
+    let too_large = board.feeder_protection_maximum_a.is_some_and(|most| !fits(rating, most));
     // By rules for motors the device carries what flows; else it protects the conductors, which carry what the book asks for.
     let unread = !all.complete(&all.circuits_behind(index));
     let needed = match by_motors(all, index) {
-        true if unread => own.demand_current_a.min(own.feeder_minimum_a),
-        true => own.demand_current_a,
-        false => own.feeder_minimum_a,
+        true if unread => board.demand_current_a.min(board.feeder_minimum_a),
+        true => board.demand_current_a,
+        false => board.feeder_minimum_a,
     };
     if too_large || !fits(needed, rating + 1e-3) {
         say(
             &codes::V853_FEEDER_DEVICE,
             format!(
                 "its feeder's device of {rating} A does not suit: {needed} A flow, {:?} A are the largest",
-                own.feeder_protection_maximum_a
+                board.feeder_protection_maximum_a
             ),
         );
     }
     if feeder.part.is_empty() {
-        let standard = all.book.feeder_ratings(all.kind()).iter().any(|own| (own.0 - rating).abs() < 1e-9);
+        let standard = all.book.feeder_ratings(all.kind()).iter().any(|feeder_rating| (feeder_rating.0 - rating).abs() < 1e-9);
         if !standard || feeder.breaking_ka.is_some() || feeder.magnetic_trip_a.is_some() {
             say(
                 &codes::V853_FEEDER_DEVICE,
@@ -69,10 +69,10 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
     let before = all.tree.parent(index).filter(|_| place.transformer.is_none()).and_then(largest);
     // Behind a transformer it stands at its secondary, where no less flows than at the board; what the basis states of that is no figure
     // of the beginning, and what a source gives that stands in at the board itself does not flow through its feeder.
-    let at_end = own.prospective_fault_ka.filter(|_| !faults::stated_on_way(all, index) && !dips::stands_in_at(all, index));
+    let at_end = board.prospective_fault_ka.filter(|_| !faults::stated_on_way(all, index) && !dips::stands_in_at(all, index));
     let fault = before.or(at_end);
-    let check = own.checks.iter().find(|own| own.name == "breaking-capacity" && own.subject == "device of the feeder");
-    let told = check.and_then(|own| own.value.zip(own.limit));
+    let check = board.checks.iter().find(|check| check.name == "breaking-capacity" && check.subject == "device of the feeder");
+    let told = check.and_then(|check| check.value.zip(check.limit));
     // Where the fault current before the feeder is unknown the check says so.
     let so = match (fault, feeder.breaking_ka, told) {
         (Some(fault), Some(breaks), Some((breaks_told, flows_told))) => {
@@ -80,7 +80,7 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
             let failed = flows_told > breaks_told;
             fits(fault, flows_told * 1.01) && (breaks_told - breaks).abs() < 1e-9 && (fits(fault, breaks + 1e-3) || failed)
         }
-        (_, _, None) => check.is_some_and(|own| own.passed.is_none()) && (before.is_none() || all.tree.phases(index) == 1),
+        (_, _, None) => check.is_some_and(|check| check.passed.is_none()) && (before.is_none() || all.tree.phases(index) == 1),
         (None, ..) => true,
         (Some(_), None, Some((breaks_told, flows_told))) => flows_told > breaks_told,
     };
@@ -93,12 +93,12 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
 }
 
 fn of_catalogue(all: &Boards<'_>, place: &Place<'_>, say: Say<'_>) {
-    let (own, feeder) = (place.board, &place.board.feeder);
+    let (board, feeder) = (place.board, &place.board.feeder);
     if let Some(Item::Moulded(row)) = all.shelf.all(&feeder.part).next() {
         // The check of disconnection is made at the upper limit of the trip as it is set.
         let trips = feeder.magnetic_trip_a.map(|set| set * (1.0 + row.magnetic_tolerance_pct / 100.0));
-        let made = own.checks.iter().find(|own| own.name == "disconnection" && own.subject == "feeder run");
-        let limit = made.and_then(|own| own.limit);
+        let made = board.checks.iter().find(|check| check.name == "disconnection" && check.subject == "feeder run");
+        let limit = made.and_then(|check| check.limit);
         if limit.zip(trips).is_some_and(|(limit, trips)| !near(limit, trips, 1e-2)) {
             say(
                 &codes::V801_CHECK,
@@ -106,7 +106,7 @@ fn of_catalogue(all: &Boards<'_>, place: &Place<'_>, say: Say<'_>) {
             );
         }
     }
-    let volts = own.voltage_v;
+    let volts = board.voltage_v;
     let item = all.shelf.all(&feeder.part).find(|item| !matches!(item, Item::Base(_)));
     let (kind, rating, breaks, trip) = match item {
         Some(Item::Moulded(row)) => {
@@ -132,13 +132,13 @@ fn of_catalogue(all: &Boards<'_>, place: &Place<'_>, say: Say<'_>) {
         (None, None) => true,
         _ => false,
     };
-    let same = kind == feeder.kind && (rating - own.feeder_protection_a).abs() < 1e-9 && breaks == feeder.breaking_ka;
+    let same = kind == feeder.kind && (rating - board.feeder_protection_a).abs() < 1e-9 && breaks == feeder.breaking_ka;
     if !(same && trips) {
         say(
             &codes::V853_FEEDER_DEVICE,
             format!(
                 "{} is no {} of {} A that breaks {:?} kA and trips at {:?} A",
-                feeder.part, feeder.kind, own.feeder_protection_a, feeder.breaking_ka, feeder.magnetic_trip_a
+                feeder.part, feeder.kind, board.feeder_protection_a, feeder.breaking_ka, feeder.magnetic_trip_a
             ),
         );
     }

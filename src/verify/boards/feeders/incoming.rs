@@ -22,74 +22,74 @@ const BREAKS_MIXED: f64 = 3.0;
 
 pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let place = &all.tree.places[index];
-    let asked = place.basis.and_then(|own| own.incoming.as_deref());
-    let Some(own) = &place.board.incoming else {
+    let asked = place.basis.and_then(|board| board.incoming.as_deref());
+    let Some(incoming) = &place.board.incoming else {
         if let Some(word) = asked {
             say(&codes::V861_INCOMING, format!("the basis asks for {word} at its head; there is nothing"));
         }
         return;
     };
-    if asked != Some(own.kind.as_str()) {
-        say(&codes::V861_INCOMING, format!("a {} stands at its head; the basis asks for {asked:?}", own.kind));
+    if asked != Some(incoming.kind.as_str()) {
+        say(&codes::V861_INCOMING, format!("a {} stands at its head; the basis asks for {asked:?}", incoming.kind));
         return;
     }
-    if own.part.is_empty() {
-        let told = own.kind == "none" || Boards::told(place.board, &codes::B331_NO_INCOMING);
-        if !told || own.rating_a.is_some() || !own.parts.is_empty() || checks(place).next().is_some() {
+    if incoming.part.is_empty() {
+        let told = incoming.kind == "none" || Boards::told(place.board, &codes::B331_NO_INCOMING);
+        if !told || incoming.rating_a.is_some() || !incoming.parts.is_empty() || checks(place).next().is_some() {
             say(&codes::V861_INCOMING, "it has no incoming device, and what is told of it does not go with that".to_owned());
         }
         return;
     }
-    parts(all, own, say);
-    common(all, place, index, own, say);
-    clamps(all, place, own, say);
-    match all.shelf.all(&own.part).next() {
-        Some(Item::SwitchDisconnector(row)) if own.kind == "switch-disconnector" => panel(all, place, index, row, say),
-        Some(Item::Disconnect(row)) if own.kind == "switch-disconnector" => {
+    parts(all, incoming, say);
+    common(all, place, index, incoming, say);
+    clamps(all, place, incoming, say);
+    match all.shelf.all(&incoming.part).next() {
+        Some(Item::SwitchDisconnector(row)) if incoming.kind == "switch-disconnector" => panel(all, place, index, row, say),
+        Some(Item::Disconnect(row)) if incoming.kind == "switch-disconnector" => {
             let horsepower = row.horsepower(all.tree.phases(index), place.board.voltage_v);
-            let so = own.rating_a == Some(row.rating_a)
-                && own.rating_hp == horsepower
+            let so = incoming.rating_a == Some(row.rating_a)
+                && incoming.rating_hp == horsepower
                 && row.lockable
                 && fits(place.board.voltage_v, row.max_voltage_v)
-                && own.poles.is_some_and(|poles| row.poles >= poles)
-                && own.apart;
-            told_as(so, own, say);
-            by_book(all, place, index, own, row.rating_a, say);
+                && incoming.poles.is_some_and(|poles| row.poles >= poles)
+                && incoming.apart;
+            told_as(so, incoming, say);
+            by_book(all, place, index, incoming, row.rating_a, say);
         }
-        Some(Item::Moulded(row)) if own.kind == "circuit-breaker" => {
+        Some(Item::Moulded(row)) if incoming.kind == "circuit-breaker" => {
             let trip = [row.magnetic_min_multiple, row.magnetic_max_multiple].map(|own| own * row.rating_a);
-            let so = row.release == "distribution" && own.breaking_ka == row.breaking_ka(place.board.voltage_v);
+            let so = row.release == "distribution" && incoming.breaking_ka == row.breaking_ka(place.board.voltage_v);
             breaker(all, place, index, (so, row.rating_a, trip, row.magnetic_tolerance_pct), say);
         }
-        Some(Item::Branch(row)) if own.kind == "circuit-breaker" => {
+        Some(Item::Branch(row)) if incoming.kind == "circuit-breaker" => {
             let volts = place.board.voltage_v;
             let so = row.kind == "inverse-time"
                 && !row.within_combination
                 && row.lockable
-                && own.breaking_ka == row.interrupting_ka(volts).filter(|_| row.admits_voltage(volts));
+                && incoming.breaking_ka == row.interrupting_ka(volts).filter(|_| row.admits_voltage(volts));
             let trip = [row.instantaneous_min_a, row.instantaneous_max_a];
             breaker(all, place, index, (so, row.rating_a, trip, row.instantaneous_tolerance_pct), say);
         }
-        _ => say(&codes::V101_PART_UNKNOWN, format!("{} is no {} for the head of a board", own.part, own.kind)),
+        _ => say(&codes::V101_PART_UNKNOWN, format!("{} is no {} for the head of a board", incoming.part, incoming.kind)),
     }
 }
 
 fn checks<'p>(place: &'p Place<'_>) -> impl Iterator<Item = &'p Check> {
-    place.board.checks.iter().filter(|own| own.subject == SUBJECT)
+    place.board.checks.iter().filter(|check| check.subject == SUBJECT)
 }
 
 /// What the circuit-breaker breaks reaches the fault current at the bars, or the check says that this is unknown.
 fn breaks(place: &Place<'_>, breaking_ka: f64, say: Say<'_>) {
-    let Some(own) = checks(place).find(|own| own.name == "breaking-capacity") else {
+    let Some(check) = checks(place).find(|check| check.name == "breaking-capacity") else {
         say(&codes::V802_CHECK_MISSING, "check breaking-capacity of its incoming device is missing".to_owned());
         return;
     };
     let fault_ka = place.board.prospective_fault_ka;
-    let so = match (fault_ka, own.value.zip(own.limit)) {
+    let so = match (fault_ka, check.value.zip(check.limit)) {
         (Some(fault), Some((told, of))) => {
             near(breaking_ka, told, 2e-3) && near(fault, of, 2e-3) && fits(fault, breaking_ka + 2e-3)
         }
-        (None, None) => own.passed.is_none(),
+        (None, None) => check.passed.is_none(),
         _ => false,
     };
     if !so {
@@ -97,7 +97,7 @@ fn breaks(place: &Place<'_>, breaking_ka: f64, say: Say<'_>) {
             &codes::V861_INCOMING,
             format!(
                 "check breaking-capacity of its incoming device tells {:?} of {:?}; it breaks {breaking_ka} kA of {fault_ka:?}",
-                own.value, own.limit
+                check.value, check.limit
             ),
         );
     }
@@ -105,34 +105,37 @@ fn breaks(place: &Place<'_>, breaking_ka: f64, say: Say<'_>) {
 
 /// A check was made with these figures, or says that it could not be made.
 fn check(place: &Place<'_>, name: &str, value: Option<f64>, limit: f64, say: Say<'_>) {
-    let Some(own) = checks(place).find(|own| own.name == name) else {
+    let Some(check) = checks(place).find(|check| check.name == name) else {
         say(&codes::V802_CHECK_MISSING, format!("check {name} of its incoming device is missing"));
         return;
     };
-    let so = match (value, own.value.zip(own.limit)) {
+    let so = match (value, check.value.zip(check.limit)) {
         (Some(value), Some((told, of))) => near(value, told, 2e-3) && near(limit, of, 2e-3) && fits(value, limit + 2e-3),
-        (None, None) => own.passed.is_none(),
+        (None, None) => check.passed.is_none(),
         _ => false,
     };
     if !so {
         say(
             &codes::V861_INCOMING,
-            format!("check {name} of its incoming device tells {:?} of {:?}; it is {value:?} of {limit}", own.value, own.limit),
+            format!(
+                "check {name} of its incoming device tells {:?} of {:?}; it is {value:?} of {limit}",
+                check.value, check.limit
+            ),
         );
     }
 }
 
-fn told_as(so: bool, own: &BoardIncoming, say: Say<'_>) {
+fn told_as(so: bool, incoming: &BoardIncoming, say: Say<'_>) {
     if !so {
-        say(&codes::V861_INCOMING, format!("{} is not as the catalogue says, or does not suit the board", own.part));
+        say(&codes::V861_INCOMING, format!("{} is not as the catalogue says, or does not suit the board", incoming.part));
     }
 }
 
 /// One piece of it and of a nameplate, described as in the catalogue.
-fn parts(all: &Boards<'_>, own: &BoardIncoming, say: Say<'_>) {
-    let plate = all.shelf.catalogue.label("nameplate").map(|own| own.part.as_str());
-    let wanted: Vec<&str> = std::iter::once(own.part.as_str()).chain(plate).collect();
-    let listed: Vec<&str> = own.parts.iter().map(|part| part.part.as_str()).collect();
+fn parts(all: &Boards<'_>, incoming: &BoardIncoming, say: Say<'_>) {
+    let plate = all.shelf.catalogue.label("nameplate").map(|label| label.part.as_str());
+    let wanted: Vec<&str> = std::iter::once(incoming.part.as_str()).chain(plate).collect();
+    let listed: Vec<&str> = incoming.parts.iter().map(|part| part.part.as_str()).collect();
     let so = |part: &Part| {
         (part.quantity - 1.0).abs() < 1e-9
             && part.unit == "pc"
@@ -140,16 +143,19 @@ fn parts(all: &Boards<'_>, own: &BoardIncoming, say: Say<'_>) {
             && part.cuts == 0
             && all.shelf.all(&part.part).any(|item| item.description() == part.description)
     };
-    if listed != wanted || !own.parts.iter().all(so) {
-        say(&codes::V103_PART_MISSING, format!("the parts of its incoming device are {:?}; {wanted:?} are asked for", own.parts));
+    if listed != wanted || !incoming.parts.iter().all(so) {
+        say(
+            &codes::V103_PART_MISSING,
+            format!("the parts of its incoming device are {:?}; {wanted:?} are asked for", incoming.parts),
+        );
     }
 }
 
 /// The conductors of its feeder against the clamping range of the catalogue.
-fn clamps(all: &Boards<'_>, place: &Place<'_>, own: &BoardIncoming, say: Say<'_>) {
-    let told = checks(place).find(|own| own.name.starts_with("terminals"));
+fn clamps(all: &Boards<'_>, place: &Place<'_>, incoming: &BoardIncoming, say: Say<'_>) {
+    let told = checks(place).find(|check| check.name.starts_with("terminals"));
     let (Some(run), Some(told)) = (Boards::run(place), told) else { return };
-    let range = all.shelf.all(&own.part).find_map(|item| match item {
+    let range = all.shelf.all(&incoming.part).find_map(|item| match item {
         Item::SwitchDisconnector(row) => Some((row.terminal_min_mm2, row.terminal_max_mm2, row.terminal_conductors)),
         Item::Moulded(row) => Some((row.terminal_min_mm2, row.terminal_max_mm2, row.terminal_conductors)),
         Item::Branch(row) => Some((row.terminal_min_mm2, row.terminal_max_mm2, row.terminal_conductors)),
@@ -166,16 +172,19 @@ fn clamps(all: &Boards<'_>, place: &Place<'_>, own: &BoardIncoming, say: Say<'_>
     if !so {
         say(
             &codes::V861_INCOMING,
-            format!("{} takes {conductors} conductors of {least} to {most} mm²; {} of {area} mm² come", own.part, run.per_phase),
+            format!(
+                "{} takes {conductors} conductors of {least} to {most} mm²; {} of {area} mm² come",
+                incoming.part, run.per_phase
+            ),
         );
     }
 }
 
 /// What holds for every kind: rating, poles, current.
-fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, own: &BoardIncoming, say: Say<'_>) {
+fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardIncoming, say: Say<'_>) {
     // A row that can't be read anew may be the one that uses it.
     let unread = !all.complete(&all.circuits_behind(index));
-    let neutral = neutral(all, index) || unread && !own.neutral.is_empty();
+    let neutral = neutral(all, index) || unread && !incoming.neutral.is_empty();
     let phases = all.tree.phases(index);
     let system = earthing(all, index).map(str::to_ascii_uppercase);
     let iec = all.book.knows_machines();
@@ -191,12 +200,12 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, own: &BoardIncoming
         (_, "switched") => 4,
         _ => 3,
     };
-    if own.neutral != wanted || own.poles != Some(poles) {
+    if incoming.neutral != wanted || incoming.poles != Some(poles) {
         say(
             &codes::V861_INCOMING,
             format!(
                 "{:?} poles with the neutral {:?} stand at its head; {poles} with {wanted:?} belong there",
-                own.poles, own.neutral
+                incoming.poles, incoming.neutral
             ),
         );
     }
@@ -204,7 +213,7 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, own: &BoardIncoming
     if unstated && !Boards::told(place.board, &codes::B333_INCOMING_NEUTRAL) {
         say(&codes::V861_INCOMING, "its earthing is unknown, and nothing is said of the poles at its head".to_owned());
     }
-    let about = own.rating_a.map(|rating| DeviceAsk {
+    let about = incoming.rating_a.map(|rating| DeviceAsk {
         place: DevicePlace::Head,
         sort: DeviceSort::Switch,
         rating: Amperes(rating),
@@ -213,14 +222,14 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, own: &BoardIncoming
         system: all.tree.system(index),
     });
     let code = codes::B337_INCOMING_GROUND_FAULT.code;
-    let ground_fault = about.is_some_and(|ask| all.book.about_device(&ask).iter().any(|own| own.code == code));
+    let ground_fault = about.is_some_and(|ask| all.book.about_device(&ask).iter().any(|finding| finding.code == code));
     if ground_fault && !Boards::told(place.board, &codes::B337_INCOMING_GROUND_FAULT) {
         say(&codes::V861_INCOMING, "nothing is said of ground-fault protection at its head".to_owned());
     }
-    if Boards::run(place).is_some() && !checks(place).any(|own| own.name.starts_with("terminals")) {
+    if Boards::run(place).is_some() && !checks(place).any(|check| check.name.starts_with("terminals")) {
         say(&codes::V802_CHECK_MISSING, "check terminals of its incoming device is missing".to_owned());
     }
-    let open = checks(place).any(|own| own.passed.is_none());
+    let open = checks(place).any(|check| check.passed.is_none());
     if open && !Boards::told(place.board, &codes::B332_INCOMING_OPEN) {
         say(&codes::V803_STATUS, "a check of its incoming device was not made, and no finding says so".to_owned());
     }
@@ -236,7 +245,7 @@ fn joined<'b, 'a>(all: &'b Boards<'a>, index: usize) -> impl Iterator<Item = &'b
     let direct = move |circuit: &usize| {
         let Some(board) = all.board_of[*circuit] else { return false };
         let way = all.tree.way(board);
-        way.iter().take_while(|own| **own != index).all(|own| all.tree.places[*own].transformer.is_none())
+        way.iter().take_while(|way| **way != index).all(|way| all.tree.places[*way].transformer.is_none())
     };
     all.circuits_behind(index).into_iter().filter(direct).filter_map(|circuit| all.load(circuit))
 }
@@ -244,13 +253,13 @@ fn joined<'b, 'a>(all: &'b Boards<'a>, index: usize) -> impl Iterator<Item = &'b
 /// Earthing that is stated of the board or of what feeds it, up to a transformer with a system of its own.
 fn earthing<'a>(all: &Boards<'a>, index: usize) -> Option<&'a str> {
     let way = all.tree.way(index);
-    let of_boards = way.iter().find_map(|own| all.tree.places[*own].basis.and_then(|own| own.earthing.as_deref()));
+    let of_boards = way.iter().find_map(|way| all.tree.places[*way].basis.and_then(|board| board.earthing.as_deref()));
     of_boards.or(all.basis.supply.earthing.as_deref())
 }
 
 /// Current that it must carry: what the feeder must, with the spare that the basis wants.
 fn wanted(place: &Place<'_>) -> f64 {
-    let spare = place.basis.and_then(|own| own.spare_pct).unwrap_or(0.0).max(0.0);
+    let spare = place.basis.and_then(|board| board.spare_pct).unwrap_or(0.0).max(0.0);
     place.board.feeder_minimum_a * (1.0 + spare / 100.0)
 }
 
@@ -274,7 +283,7 @@ fn stalled(all: &Boards<'_>, place: &Place<'_>, index: usize) -> Option<f64> {
 }
 
 fn panel(all: &Boards<'_>, place: &Place<'_>, index: usize, row: &SwitchDisconnector, say: Say<'_>) {
-    let Some(own) = &place.board.incoming else { return };
+    let Some(incoming) = &place.board.incoming else { return };
     let volts = place.board.voltage_v;
     let stalled = stalled(all, place, index);
     let complete = all.complete(&all.circuits_behind(index));
@@ -285,25 +294,25 @@ fn panel(all: &Boards<'_>, place: &Place<'_>, index: usize, row: &SwitchDisconne
         (_, true) => row.ac22_440_a,
         (_, false) => row.ac22_690_a,
     };
-    let poles = own.poles.is_some_and(|poles| row.poles == poles || poles == 2 && row.poles == 3);
-    let so = own.rating_a == Some(row.rating_a)
-        && own.short_time_ka == Some(row.short_time_ka)
-        && own.making_ka == Some(row.making_ka)
-        && own.rating_hp.is_none()
-        && own.magnetic_trip_a.is_none()
+    let poles = incoming.poles.is_some_and(|poles| row.poles == poles || poles == 2 && row.poles == 3);
+    let so = incoming.rating_a == Some(row.rating_a)
+        && incoming.short_time_ka == Some(row.short_time_ka)
+        && incoming.making_ka == Some(row.making_ka)
+        && incoming.rating_hp.is_none()
+        && incoming.magnetic_trip_a.is_none()
         && row.lockable
         && fits(volts, 690.0)
         && poles
-        && !own.apart;
-    told_as(so, own, say);
+        && !incoming.apart;
+    told_as(so, incoming, say);
     if complete {
-        let breaks = own.breaking_a.is_some_and(|own| near(own, multiple * rated, 2e-3));
-        if own.category != category || !breaks {
+        let breaks = incoming.breaking_a.is_some_and(|breaking_a| near(breaking_a, multiple * rated, 2e-3));
+        if incoming.category != category || !breaks {
             say(
                 &codes::V861_INCOMING,
                 format!(
                     "{} breaks {:?} A in {}; {multiple} times {rated} A in {category}",
-                    own.part, own.breaking_a, own.category
+                    incoming.part, incoming.breaking_a, incoming.category
                 ),
             );
         }
@@ -318,7 +327,7 @@ fn panel(all: &Boards<'_>, place: &Place<'_>, index: usize, row: &SwitchDisconne
         return;
     };
     let fuse = place.board.feeder.kind == "gG" && before(all, place, index).is_some_and(|own| fits(own, row.max_fuse_a));
-    if fuse && checks(place).any(|own| own.name == "conditional-short-circuit-current") {
+    if fuse && checks(place).any(|check| check.name == "conditional-short-circuit-current") {
         check(place, "conditional-short-circuit-current", Some(fault), row.conditional_ka, say);
     } else {
         check(place, "short-time-current", Some(fault), row.short_time_ka, say);
@@ -327,7 +336,7 @@ fn panel(all: &Boards<'_>, place: &Place<'_>, index: usize, row: &SwitchDisconne
 }
 
 /// A switch that is rated in horsepower, by the book: for what runs for sure, and for no more than what may run.
-fn by_book(all: &Boards<'_>, place: &Place<'_>, index: usize, own: &BoardIncoming, rated: f64, say: Say<'_>) {
+fn by_book(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardIncoming, rated: f64, say: Say<'_>) {
     let circuits = all.circuits_behind(index);
     let items = all.items(index, &circuits).least();
     let ask = SwitchAsk {
@@ -340,18 +349,22 @@ fn by_book(all: &Boards<'_>, place: &Place<'_>, index: usize, own: &BoardIncomin
     let demand = all.book.incoming_switch(&ask, &mut Record::silent());
     let lacks = match demand.horsepower {
         SwitchHorsepower::AtLeast(horsepower) => {
-            let told = checks(place).find(|own| own.name == "disconnect-horsepower").and_then(|own| own.value.zip(own.limit));
-            !told.is_some_and(|(value, limit)| fits(horsepower, value) && own.rating_hp == Some(limit) && fits(value, limit))
+            let told =
+                checks(place).find(|check| check.name == "disconnect-horsepower").and_then(|check| check.value.zip(check.limit));
+            !told.is_some_and(|(value, limit)| fits(horsepower, value) && incoming.rating_hp == Some(limit) && fits(value, limit))
         }
         SwitchHorsepower::Unknown(_) | SwitchHorsepower::None => false,
     };
-    let told = checks(place).find(|own| own.name == "disconnect-rating").and_then(|own| own.value.zip(own.limit));
+    let told = checks(place).find(|check| check.name == "disconnect-rating").and_then(|check| check.value.zip(check.limit));
     let carried = told
         .is_some_and(|(value, limit)| fits(demand.current.0, value + 2e-3) && (limit - rated).abs() < 1e-9 && fits(value, limit));
     if lacks || !carried {
         say(
             &codes::V861_INCOMING,
-            format!("{} is to carry {} A and has {:?} hp for {:?}", own.part, demand.current.0, own.rating_hp, demand.horsepower),
+            format!(
+                "{} is to carry {} A and has {:?} hp for {:?}",
+                incoming.part, demand.current.0, incoming.rating_hp, demand.horsepower
+            ),
         );
     }
     check(place, "device-before", before(all, place, index), rated, say);
@@ -365,30 +378,33 @@ fn breaker(
     (so, rating, trip, tolerance): (bool, f64, [f64; 2], f64),
     say: Say<'_>,
 ) {
-    let Some(own) = &place.board.incoming else { return };
-    let set = own.magnetic_trip_a.is_some_and(|set| set >= trip[0] - 2e-3 && set <= trip[1] + 2e-3);
-    let empty = own.category.is_empty() && own.breaking_a.is_none() && own.short_time_ka.is_none() && own.making_ka.is_none();
-    told_as(so && set && empty && own.rating_a == Some(rating) && !own.apart, own, say);
+    let Some(incoming) = &place.board.incoming else { return };
+    let set = incoming.magnetic_trip_a.is_some_and(|set| set >= trip[0] - 2e-3 && set <= trip[1] + 2e-3);
+    let empty = incoming.category.is_empty()
+        && incoming.breaking_a.is_none()
+        && incoming.short_time_ka.is_none()
+        && incoming.making_ka.is_none();
+    told_as(so && set && empty && incoming.rating_a == Some(rating) && !incoming.apart, incoming, say);
     let unread = !all.complete(&all.circuits_behind(index));
     // By rules for motors it carries what flows, as the device of a feeder does.
     let by_motors =
-        !all.book.knows_machines() && all.items(index, &all.circuits_behind(index)).most().iter().any(|own| own.term.motor);
+        !all.book.knows_machines() && all.items(index, &all.circuits_behind(index)).most().iter().any(|item| item.term.motor);
     let least = if by_motors || unread { place.board.demand_current_a.min(wanted(place)) } else { wanted(place) };
     if !fits(least, rating + 1e-3) {
-        say(&codes::V861_INCOMING, format!("{} of {rating} A stands where {least} A are wanted", own.part));
+        say(&codes::V861_INCOMING, format!("{} of {rating} A stands where {least} A are wanted", incoming.part));
     }
-    let carries = checks(place).any(|own| own.name == "protection-carries" && own.limit == Some(rating));
+    let carries = checks(place).any(|check| check.name == "protection-carries" && check.limit == Some(rating));
     if !carries {
         say(&codes::V802_CHECK_MISSING, "check protection-carries of its incoming device is missing or of another".to_owned());
     }
-    breaks(place, own.breaking_ka.unwrap_or(0.0), say);
-    if let Some(bus) = place.basis.and_then(|own| own.bus_rating_a) {
+    breaks(place, incoming.breaking_ka.unwrap_or(0.0), say);
+    if let Some(bus) = place.basis.and_then(|board| board.bus_rating_a) {
         check(place, "bus-rating", Some(rating), bus, say);
     }
     // Above the start of each load by itself; with what else runs a check tells it.
     let may_run = |load: &&Load<'_>| !spare(load.circuit());
     let largest = joined(all, index).filter(may_run).filter_map(Load::start).fold(0.0, f64::max);
-    let lower = own.magnetic_trip_a.unwrap_or(0.0) * (1.0 - tolerance / 100.0);
+    let lower = incoming.magnetic_trip_a.unwrap_or(0.0) * (1.0 - tolerance / 100.0);
     if !fits(largest, lower + 1e-3) {
         say(&codes::V861_INCOMING, format!("its incoming circuit-breaker may trip at {lower} A; a start draws {largest} A"));
     }
