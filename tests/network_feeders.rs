@@ -147,6 +147,7 @@ fn row(tag: &str, node: usize, term: FeederTerm) -> Connected {
         phases: 3,
         neutral: false,
         with_neutral: false,
+        coils_to_neutral: false,
         phase: None,
         voltage: Volts(208.0),
         current: term.current,

@@ -123,7 +123,7 @@ fn of_board_head(
     let mut ask = feeders::ask(boards, index, own, demand, Origin { level, drop_pct: None }, tools, &mut scratch);
     // A circuit-breaker here is none of the feeder's kind, which may be a fuse.
     ask.kind = tools.book.incoming_breaker();
-    let poles = tools.book.incoming_poles(ask.node.phases, own.with_neutral, ask.node.earthing.as_deref());
+    let poles = tools.book.incoming_poles(ask.node.phases, own.neutral, ask.node.earthing.as_deref());
     let mut found = Incoming { kind, poles, ..Incoming::default() };
     let name = ask.node.name.clone();
     if kind == NONE {

@@ -12,6 +12,7 @@ use crate::rules::feeders::FeederImpedance;
 use crate::rules::physics::drop::Across;
 use crate::rules::units::METRES_A_FOOT;
 use crate::verify::boards::feeders::device::by_motors;
+use crate::verify::boards::feeders::incoming;
 use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, near};
 use crate::verify::runs::material;
@@ -34,9 +35,8 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run
         (_, true) => 5,
         _ => 4,
     };
-    let needs_neutral =
-        all.circuits_on[index].iter().any(|at| all.load(*at).is_some_and(|load| load.single() && load.facts.machine.neutral));
-    if run.cores != cores || needs_neutral && run.cores < 5 && all.tree.phases(index) == 3 {
+    let lacks_neutral = all.tree.phases(index) == 3 && !neutral && incoming::neutral(all, index);
+    if run.cores != cores || lacks_neutral {
         say(&codes::V703_SIZE, format!("its feeder has {} cores", run.cores));
     }
     let wanted = with_spare(place);

@@ -2,7 +2,7 @@
 //! stall, the device before it and the fault current of the board.
 
 use crate::catalogue::SwitchDisconnector;
-use crate::design::{BoardIncoming, Check, Part};
+use crate::design::{BoardIncoming, Check, ControlSupply, Part};
 use crate::finding::codes;
 use crate::load::{LoadKind, Method};
 use crate::quantity::{Amperes, Volts, fits};
@@ -235,9 +235,28 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardInc
     }
 }
 
-/// A load behind it, and no transformer between, uses the neutral.
-fn neutral(all: &Boards<'_>, index: usize) -> bool {
-    joined(all, index).any(|load| load.facts.machine.neutral)
+/// A load behind it, and no transformer between, uses the neutral, or what feeds coils does.
+pub(super) fn neutral(all: &Boards<'_>, index: usize) -> bool {
+    let coils = |place: &usize| {
+        let of_starters = all.circuits_of(*place).filter_map(|circuit| circuit.control.as_ref()?.supply.as_ref());
+        let board = all.tree.places[*place].board;
+        all.tree.phases(*place) == 3
+            && board.control_supplies.iter().chain(of_starters).any(|supply| is_of_neutral(supply, board.voltage_v))
+    };
+    joined(all, index).any(|load| load.facts.machine.neutral) || boards_joined(all, index).any(|place| coils(&place))
+}
+
+/// The line feeds coils with less than its own voltage.
+fn is_of_neutral(supply: &ControlSupply, line: f64) -> bool {
+    supply.kind == "line" && !fits(line, supply.primary_v)
+}
+
+/// The board and those behind it without a transformer between.
+fn boards_joined<'b>(all: &'b Boards<'_>, index: usize) -> impl Iterator<Item = usize> + use<'b> {
+    (0..all.tree.places.len()).filter(move |place| {
+        let way = all.tree.way(*place);
+        way.contains(&index) && way.iter().take_while(|way| **way != index).all(|way| all.tree.places[*way].transformer.is_none())
+    })
 }
 
 /// Loads behind a board without a transformer between.
