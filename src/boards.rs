@@ -39,16 +39,16 @@ pub struct Finished {
 /// checks that need the whole board; their status is settled again.
 #[must_use]
 pub fn of_circuits(circuits: &mut [Circuit], network: &Network, tools: &Tools<'_>) -> Finished {
-    let mut own: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    let mut by_board: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     let mut names: Vec<String> = Vec::new();
     for (index, circuit) in circuits.iter().enumerate() {
-        own.entry(circuit.board.as_str()).or_insert_with(|| {
+        by_board.entry(circuit.board.as_str()).or_insert_with(|| {
             names.push(circuit.board.clone());
             Vec::new()
         });
-        own.entry(circuit.board.as_str()).or_default().push(index);
+        by_board.entry(circuit.board.as_str()).or_default().push(index);
     }
-    let of_board: Vec<Vec<usize>> = names.iter().map(|name| own.remove(name.as_str()).unwrap_or_default()).collect();
+    let of_board: Vec<Vec<usize>> = names.iter().map(|name| by_board.remove(name.as_str()).unwrap_or_default()).collect();
     let others = network.tree.nodes.iter().map(|node| node.name.clone()).filter(|name| !names.contains(name));
     let others: Vec<String> = others.collect();
     let mut boards: Vec<Board> =
@@ -58,8 +58,8 @@ pub fn of_circuits(circuits: &mut [Circuit], network: &Network, tools: &Tools<'_
     let filling = Filling::new(network, circuits, tools);
     for (at, board) in boards.iter_mut().enumerate() {
         let places = of_board.get(at).map_or(&[][..], Vec::as_slice);
-        let own: Vec<&Circuit> = places.iter().map(|index| &circuits[*index]).collect();
-        filling.fill(board, &own);
+        let of_board: Vec<&Circuit> = places.iter().map(|index| &circuits[*index]).collect();
+        filling.fill(board, &of_board);
     }
     filling.against_chosen(&mut boards, circuits);
     filling.warn_of_weak_starts(circuits);
@@ -85,18 +85,18 @@ fn of_name(name: &str, circuits: &mut [Circuit], places: &[usize], network: &Net
         ..Board::default()
     };
     let mut record = Record::new().named(tools.book.naming());
-    let mut own: Vec<&mut Circuit> = Vec::with_capacity(places.len());
+    let mut of_board: Vec<&mut Circuit> = Vec::with_capacity(places.len());
     let mut wanted = places.iter().peekable();
     for (index, circuit) in circuits.iter_mut().enumerate() {
         if wanted.next_if(|place| **place == index).is_some() {
-            own.push(circuit);
+            of_board.push(circuit);
         }
     }
-    control::supplies(&mut board, own, &point, tools, &mut record);
-    let own: Vec<&Circuit> = places.iter().map(|index| &circuits[*index]).collect();
-    air::add(&mut board, &own, network, tools);
-    heat::add(&mut board, &own, places, network, tools, &mut record);
-    space::add(&mut board, &own, network, tools, &mut record);
+    control::supplies(&mut board, of_board, &point, tools, &mut record);
+    let of_board: Vec<&Circuit> = places.iter().map(|index| &circuits[*index]).collect();
+    air::add(&mut board, &of_board, network, tools);
+    heat::add(&mut board, &of_board, places, network, tools, &mut record);
+    space::add(&mut board, &of_board, network, tools, &mut record);
     let (steps, findings) = record.into_parts();
     board.findings.extend(findings);
     board.working = steps.iter().map(|step| step.printed().into()).collect();

@@ -110,7 +110,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     circuit.currents = assembly::currents_of(case, &currents);
     circuit.start = assembly::start_of(case, &currents, tools);
     for check in &circuit.checks {
-        let said = [control::OWN_FINDINGS, accessories::OWN_FINDINGS].iter().any(|own| own.contains(&check.name.as_str()));
+        let said = [control::OWN_FINDINGS, accessories::OWN_FINDINGS].iter().any(|names| names.contains(&check.name.as_str()));
         if check.passed == Some(false) && !said && !assembly::relays::told_of_several(case, check) {
             record.find(judge::finding_of(check, &case.place, Units::of(tools.book.key())));
         }
@@ -199,12 +199,12 @@ fn value_of(entry: &Entry) -> serde_json::Value {
 #[must_use]
 pub fn restated(stated: &BTreeMap<String, serde_json::Value>) -> Load {
     let mut load = Load::new(Arc::default(), 0, 0);
-    for (spec, own) in FIELDS.iter().filter_map(|spec| Some((spec, stated.get(spec.name)?))) {
-        let value = match (own, spec.kind) {
+    for (spec, json) in FIELDS.iter().filter_map(|spec| Some((spec, stated.get(spec.name)?))) {
+        let value = match (json, spec.kind) {
             (serde_json::Value::Number(number), _) => number.as_f64().map(Value::Number),
             (serde_json::Value::Bool(yes), _) => Some(Value::YesNo(*yes)),
             (serde_json::Value::String(word), Kind::Choice(choices)) => {
-                choices.iter().find(|(own, _)| own == word).map(|(own, _)| Value::Choice(own))
+                choices.iter().find(|(choice, _)| choice == word).map(|(choice, _)| Value::Choice(choice))
             }
             (serde_json::Value::String(text), _) => Some(Value::Text(text.as_str().into())),
             (serde_json::Value::Array(tags), _) => {
@@ -213,7 +213,7 @@ pub fn restated(stated: &BTreeMap<String, serde_json::Value>) -> Load {
             _ => None,
         };
         let Some(value) = value else { continue };
-        let text = match own {
+        let text = match json {
             serde_json::Value::String(text) => text.clone(),
             serde_json::Value::Array(tags) => tags.iter().filter_map(serde_json::Value::as_str).collect::<Vec<_>>().join(", "),
             other => other.to_string(),

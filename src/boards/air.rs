@@ -84,7 +84,7 @@ fn hot_air(code: &'static Code, hot: &BTreeMap<&str, u32>, air: Celsius, units: 
     for (kind, number) in hot {
         let (holds, clause) = protection_air(kind)?;
         let words = format!("{number} × {}", brief(units, kind));
-        match holding.iter_mut().find(|(own, _)| (own - holds.0).abs() < 1e-9) {
+        match holding.iter_mut().find(|(limit, _)| (limit - holds.0).abs() < 1e-9) {
             Some((_, kinds)) => kinds.push(words),
             None => holding.push((holds.0, vec![words])),
         }

@@ -54,14 +54,14 @@ pub(super) fn add(
     for outgoing in panel::outgoing(&board.name, network) {
         match outgoing {
             Outgoing::Board(node, feeder, index) => sum.feeder(&node.name, feeder, carried(network, index)),
-            Outgoing::Transformer(own) => _ = sum.unknown.insert(panel::before_transformer(own, tools.basis)),
+            Outgoing::Transformer(transformer) => _ = sum.unknown.insert(panel::before_transformer(transformer, tools.basis)),
         }
     }
     if let Some(part) = panel::incoming(&board.name, network).first() {
         let current = network.find(&board.name).map_or(Amperes(0.0), |index| carried(network, index));
         sum.device("", INCOMING_DEVICE, &part.part, protection(&part.part, tools.catalogue), current.0, part.quantity);
     }
-    let devices = sum.losses.iter().map(|loss| loss.loss_w * loss.quantity).fold(0.0, |sum, own| sum + own);
+    let devices = sum.losses.iter().map(|loss| loss.loss_w * loss.quantity).fold(0.0, |sum, watts| sum + watts);
     let loss = heat::board_loss(record, Watts(devices));
     board.power_loss_w = round_to(loss.0, 1);
     board.losses = sum.losses;
@@ -158,17 +158,18 @@ impl<'a> Sum<'a> {
     /// The device of a feeder that begins here.
     fn feeder(&mut self, to: &str, feeder: &Feeder, current: Amperes) {
         let part = feeder.device.as_ref().map_or("", |device| device.part.as_str());
-        let pieces: f64 = feeder.parts.iter().filter(|own| !part.is_empty() && own.part == part).map(|part| part.quantity).sum();
+        let pieces: f64 =
+            feeder.parts.iter().filter(|bought| !part.is_empty() && bought.part == part).map(|part| part.quantity).sum();
         self.device(to, FEEDER_DEVICE, part, protection(part, self.catalogue), current.0, pieces.max(1.0));
     }
 
     fn circuit(&mut self, circuit: &Circuit, running: u32) {
         let number = f64::from(running);
         let closed = closed(circuit, self.catalogue);
-        for own in circuit.contactors.iter().filter(|contactor| closed.contains(&contactor.role.as_str())) {
-            let current = own.current_a / f64::from(own.poles_in_parallel.max(1));
-            let device = format!("contactor, {}", own.role);
-            self.device(&circuit.tag, &device, &own.part, contactor(circuit, &own.part, self.catalogue), current, number);
+        for chosen in circuit.contactors.iter().filter(|contactor| closed.contains(&contactor.role.as_str())) {
+            let current = chosen.current_a / f64::from(chosen.poles_in_parallel.max(1));
+            let device = format!("contactor, {}", chosen.role);
+            self.device(&circuit.tag, &device, &chosen.part, contactor(circuit, &chosen.part, self.catalogue), current, number);
         }
         for overload in circuit.overloads.iter().filter(|overload| !overload.part.is_empty()) {
             // The relay of a contactor that is open carries nothing.
@@ -196,11 +197,11 @@ impl<'a> Sum<'a> {
                 self.unknown.insert(format!("{} ({})", overload.transformer_part, circuit.tag));
             }
         }
-        if let Some(own) = circuit.protection.as_ref().filter(|protection| !protection.part.is_empty()) {
-            let pieces = pieces(circuit, &own.part).max(1.0);
-            let declared = protection(&own.part, self.catalogue);
+        if let Some(device) = circuit.protection.as_ref().filter(|protection| !protection.part.is_empty()) {
+            let pieces = pieces(circuit, &device.part).max(1.0);
+            let declared = protection(&device.part, self.catalogue);
             let current = line_current(circuit, self.catalogue);
-            self.device(&circuit.tag, "protective device", &own.part, declared, current, number * pieces);
+            self.device(&circuit.tag, "protective device", &device.part, declared, current, number * pieces);
         }
         for device in &circuit.starter_devices {
             self.starter_device(circuit, device, &closed, number);
@@ -251,8 +252,8 @@ impl<'a> Sum<'a> {
     fn small(&mut self, tag: &str, part: &Part, quantity: f64) {
         let catalogue = self.catalogue;
         macro_rules! look { ($($family:ident: $device:literal),*) => { $(
-            if let Some(own) = catalogue.$family.iter().find(|family| family.part == part.part) {
-                return self.constant(tag, $device, part, own.loss_w, quantity);
+            if let Some(row) = catalogue.$family.iter().find(|family| family.part == part.part) {
+                return self.constant(tag, $device, part, row.loss_w, quantity);
             }
         )* }; }
         look!(control_transformers: "control transformer", power_supplies: "direct-current supply");
@@ -291,10 +292,10 @@ fn closed<'c>(circuit: &'c Circuit, catalogue: &Catalogue) -> Vec<&'c str> {
         Some(method) => Arrangement::of(method).interlocked,
         None => &[],
     };
-    let warmth = |own: &crate::design::Contactor| {
-        let declared = contactor(circuit, &own.part, catalogue);
+    let warmth = |chosen: &crate::design::Contactor| {
+        let declared = contactor(circuit, &chosen.part, catalogue);
         declared.map_or(0.0, |rated| {
-            let current = Amperes(own.current_a / f64::from(own.poles_in_parallel.max(1)));
+            let current = Amperes(chosen.current_a / f64::from(chosen.poles_in_parallel.max(1)));
             heat::loss_at(&mut Record::silent(), rated.constant, Watts(rated.watts), current, rated.at).0
         })
     };
@@ -336,7 +337,7 @@ fn protection(part: &str, catalogue: &Catalogue) -> Option<Declared> {
         return of(breaker.range_max_a, breaker.loss_w);
     }
     macro_rules! look { ($($family:ident),*) => { $(
-        if let Some(own) = catalogue.$family.iter().find(|family| family.part == part) { return of(own.rating_a, own.loss_w); }
+        if let Some(row) = catalogue.$family.iter().find(|family| family.part == part) { return of(row.rating_a, row.loss_w); }
     )* }; }
     look!(moulded_case_breakers, line_breakers, branch_breakers, fuses);
     let switch = catalogue.switch_disconnectors.iter().find(|switch| switch.part == part);
@@ -356,7 +357,7 @@ fn line_current(circuit: &Circuit, catalogue: &Catalogue) -> f64 {
 
 /// Pieces of a part in one circuit.
 fn pieces(circuit: &Circuit, part: &str) -> f64 {
-    circuit.parts.iter().filter(|own| own.part == part).map(|part| part.quantity).sum()
+    circuit.parts.iter().filter(|bought| bought.part == part).map(|part| part.quantity).sum()
 }
 
 #[cfg(test)]

@@ -41,7 +41,7 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, t
     for outgoing in panel::outgoing(&board.name, network) {
         match outgoing {
             Outgoing::Board(node, feeder, _) => taken.feeder(&node.name, feeder, tools.catalogue),
-            Outgoing::Transformer(own) => _ = taken.unknown.insert(panel::before_transformer(own, tools.basis)),
+            Outgoing::Transformer(transformer) => _ = taken.unknown.insert(panel::before_transformer(transformer, tools.basis)),
         }
     }
     for part in panel::incoming(&board.name, network) {

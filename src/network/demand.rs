@@ -113,8 +113,8 @@ pub fn running_at(
     for (index, node) in tree.nodes.iter().enumerate() {
         behind[index] = index == board || parent(node).is_some_and(|before| behind[before]);
     }
-    let own: Vec<usize> = (0..rows.len()).filter(|row| behind.get(rows[*row].node) == Some(&true)).collect();
-    together.among(&own, rows, weight)
+    let of_board: Vec<usize> = (0..rows.len()).filter(|row| behind.get(rows[*row].node) == Some(&true)).collect();
+    together.among(&of_board, rows, weight)
 }
 
 /// What runs together in the whole network behind each of the boards that nothing else feeds.
@@ -131,7 +131,7 @@ pub fn running_of_roots(tree: &Tree, rows: &[Connected], together: &Together) ->
         behind.entry(root[row.node]).or_default().push(index);
     }
     let weight = |row: usize| rows[row].drawn(rows[row].voltage).magnitude();
-    behind.values().flat_map(|own| together.among(own, rows, &weight)).collect()
+    behind.values().flat_map(|behind| together.among(behind, rows, &weight)).collect()
 }
 
 /// A power with its parts.
@@ -154,8 +154,8 @@ impl Sum {
         for (phasor, more) in self.phases.iter_mut().zip(other.phases) {
             *phasor += more;
         }
-        for (own, more) in self.existing.iter_mut().zip(other.existing) {
-            *own += more;
+        for (phase, more) in self.existing.iter_mut().zip(other.existing) {
+            *phase += more;
         }
         self.nonlinear += other.nonlinear;
         self.apparent += other.apparent;
@@ -165,7 +165,7 @@ impl Sum {
         Self {
             power: self.power * factor,
             phases: self.phases.map(|phasor| phasor * factor),
-            existing: self.existing.map(|own| own * factor),
+            existing: self.existing.map(|volt_amperes| volt_amperes * factor),
             nonlinear: self.nonlinear * factor,
             apparent: self.apparent * factor,
         }
@@ -341,10 +341,11 @@ impl<'a> Sums<'a> {
             let factor = self.board_factor(index);
             let (free, free_demand) = (running[index], demand[index].times(factor));
             let (mut all, mut all_demand) = (free, free_demand);
-            for (clusters, own) in by_cluster(&mut restricted[index]) {
-                let rows: Vec<usize> = own.iter().map(|entry| entry.row).collect();
+            for (clusters, entries) in by_cluster(&mut restricted[index]) {
+                let rows: Vec<usize> = entries.iter().map(|entry| entry.row).collect();
                 let pick = |of: &dyn Fn(&Restricted) -> Sum, sum: &mut Sum| {
-                    let entry = |row: usize| own.binary_search_by_key(&row, |entry| entry.row).ok().map(|place| &own[place]);
+                    let entry =
+                        |row: usize| entries.binary_search_by_key(&row, |entry| entry.row).ok().map(|place| &entries[place]);
                     let share = |row: usize, circuits: f64| {
                         entry(row).map_or_else(Sum::default, |entry| of(entry).times(circuits / f64::from(self.rows[row].number)))
                     };
@@ -392,7 +393,7 @@ impl<'a> Sums<'a> {
 /// The entries of each cluster; within one, rows ascend.
 fn by_cluster(entries: &mut [Restricted]) -> Vec<(usize, &[Restricted])> {
     entries.sort_by_key(|entry| (entry.cluster, entry.row));
-    entries.chunk_by(|a, b| a.cluster == b.cluster).map(|own| (own[0].cluster, own)).collect()
+    entries.chunk_by(|a, b| a.cluster == b.cluster).map(|entries| (entries[0].cluster, entries)).collect()
 }
 
 fn larger(one: Option<usize>, other: Option<usize>, measure: &dyn Fn(usize) -> f64) -> Option<usize> {
@@ -401,7 +402,7 @@ fn larger(one: Option<usize>, other: Option<usize>, measure: &dyn Fn(usize) -> f
             let (first, second) = (a.min(b), a.max(b));
             Some(if measure(second) > measure(first) { second } else { first })
         }
-        (own, None) | (None, own) => own,
+        (only, None) | (None, only) => only,
     }
 }
 
@@ -421,18 +422,18 @@ fn voltages(tree: &Tree, rows: &[Connected]) -> Vec<Volts> {
     for row in rows.iter().filter(|row| row.node < tree.nodes.len()) {
         of_loads[row.node] = of_loads[row.node].max(row.line_voltage());
     }
-    let mut own: Vec<Volts> = tree
+    let mut voltages: Vec<Volts> = tree
         .nodes
         .iter()
         .zip(&of_loads)
         .map(|(node, of_loads)| if node.voltage.0 > 0.0 { node.voltage } else { *of_loads })
         .collect();
-    for index in (0..own.len()).rev() {
-        if let Some(before) = parent(&tree.nodes[index]).filter(|before| own[*before].0 <= 0.0) {
-            own[before] = own[index];
+    for index in (0..voltages.len()).rev() {
+        if let Some(before) = parent(&tree.nodes[index]).filter(|before| voltages[*before].0 <= 0.0) {
+            voltages[before] = voltages[index];
         }
     }
-    own
+    voltages
 }
 
 impl Demand {

@@ -147,10 +147,10 @@ impl Board<'_> {
     fn level(&self, record: &mut Record) -> FaultLevel {
         self.contradictions(record);
         let silent = &mut Record::silent();
-        let strongest = self.extreme(|grid, seen| self.largest(grid, seen, silent).largest, |own, other| own > other);
+        let strongest = self.extreme(|grid, seen| self.largest(grid, seen, silent).largest, |amperes, other| amperes > other);
         let mut level = strongest.map(|(grid, seen)| self.largest(grid, seen, record)).unwrap_or_default();
         let silent = &mut Record::silent();
-        let weakest = self.extreme(|grid, seen| self.smallest(grid, seen, silent).smallest, |own, other| own < other);
+        let weakest = self.extreme(|grid, seen| self.smallest(grid, seen, silent).smallest, |amperes, other| amperes < other);
         let Some(weakest) = weakest.map(|(grid, seen)| self.smallest(grid, seen, record)) else {
             // Between phases it may be known where the way back of a fault to earth is not.
             let between = self.farthest(|level| level.smallest_path);
@@ -204,9 +204,9 @@ impl Board<'_> {
     ) -> Option<(&Grid, &Seen)> {
         let mut found: Option<(f64, (&Grid, &Seen))> = None;
         for (grid, seen) in self.seen {
-            let own = of(grid, seen)?.0;
-            if found.is_none_or(|(other, _)| beyond(own, other)) {
-                found = Some((own, (grid, seen)));
+            let amperes = of(grid, seen)?.0;
+            if found.is_none_or(|(other, _)| beyond(amperes, other)) {
+                found = Some((amperes, (grid, seen)));
             }
         }
         found.map(|(_, run)| run)
@@ -359,8 +359,8 @@ impl Board<'_> {
     /// `over` is how much too favourable the stated one is.
     fn contradiction(&self, which: &str, key: &str, [stated, worked]: [Amperes; 2], over: f64, record: &mut Record) {
         let name = &self.ask.tree.nodes[self.index].name;
-        let own = buses::stated(self.ask, self.index);
-        let at = if own.of_supply { format!("supply: {key}") } else { format!("board {name}: {key}") };
+        let stated_here = buses::stated(self.ask, self.index);
+        let at = if stated_here.of_supply { format!("supply: {key}") } else { format!("board {name}: {key}") };
         let kiloamperes = |current: Amperes| round_to(current.0 / 1000.0, 2);
         let what = format!(
             "board {name}: the {which} fault current is stated as {} kA; the network gives {} kA",
@@ -422,7 +422,7 @@ pub fn transformer_impedance(transformer: &TransformerBasis, secondary: Volts) -
 
 fn sources_that_feed_nothing(ask: &Ask<'_>, findings: &mut Vec<Finding>) {
     for (index, source) in ask.basis.sources.iter().enumerate() {
-        let Some(name) = source.name.as_deref().map(str::trim).filter(|own| !own.is_empty()) else { continue };
+        let Some(name) = source.name.as_deref().map(str::trim).filter(|name| !name.is_empty()) else { continue };
         if !buses::feeds_something(ask, index) {
             findings.push(
                 Finding::new(&codes::B116_SOURCE_FEEDS_NOTHING, format!("source {name} feeds no board"))

@@ -177,20 +177,20 @@ pub(super) fn ask<'a>(
     }
 }
 
-fn one(boards: &Boards<'_>, index: usize, own: &Items, origin: Origin, tools: &Tools<'_>) -> Feeder {
+fn one(boards: &Boards<'_>, index: usize, behind: &Items, origin: Origin, tools: &Tools<'_>) -> Feeder {
     let mut record = Record::new().named(tools.book.naming());
     let idle = Demand::default();
     let demand = boards.demands.get(index).unwrap_or(&idle);
-    let ask = ask(boards, index, own, demand, origin, tools, &mut record);
-    say_uncounted(&ask, own, &mut record);
-    let items = own.of_fullest_phase(tools.book);
+    let ask = ask(boards, index, behind, demand, origin, tools, &mut record);
+    say_uncounted(&ask, behind, &mut record);
+    let items = behind.of_fullest_phase(tools.book);
     let need = tools.book.feeder_need(&items, demand.demand, &mut record);
     if need.capacity.0.is_nan() || need.capacity.0 <= 0.0 {
         return nothing_to_carry(&ask, record, tools);
     }
     // A switch that the basis asks for shows what it breaks itself.
     let told = ask.board.and_then(|board| board.incoming.as_deref()) == Some(incoming::SWITCH);
-    if let Some([rated, stalled]) = own.stalled.filter(|_| tools.book.knows_machines() && !told) {
+    if let Some([rated, stalled]) = behind.stalled.filter(|_| tools.book.knows_machines() && !told) {
         let running = demand.running.max(demand.demand);
         record.step(&formulas::SUPPLY_SWITCH, &[running.0, stalled.0, rated.0.min(running.0)]);
     }

@@ -92,7 +92,7 @@ pub(super) fn choose(boards: &Boards<'_>, feeders: &[Feeder], levels: &[FaultLev
         let board = boards.tree.nodes[*index].board.and_then(|board| tools.basis.boards.get(board));
         board
             .and_then(|board| board.incoming.as_deref())
-            .and_then(|word| [SWITCH, BREAKER, NONE].into_iter().find(|own| *own == word))
+            .and_then(|word| [SWITCH, BREAKER, NONE].into_iter().find(|known| *known == word))
     };
     if (0..boards.tree.nodes.len()).all(|index| asked(&index).is_none()) {
         return Vec::new();
@@ -111,7 +111,7 @@ fn of_board_head(
     boards: &Boards<'_>,
     index: usize,
     kind: &'static str,
-    own: &items::Items,
+    behind: &items::Items,
     feeder: Option<&Feeder>,
     level: FaultLevel,
     tools: &Tools<'_>,
@@ -120,10 +120,10 @@ fn of_board_head(
     let idle = Demand::default();
     let demand = boards.demands.get(index).unwrap_or(&idle);
     let mut scratch = Record::silent();
-    let mut ask = feeders::ask(boards, index, own, demand, Origin { level, drop_pct: None }, tools, &mut scratch);
+    let mut ask = feeders::ask(boards, index, behind, demand, Origin { level, drop_pct: None }, tools, &mut scratch);
     // A circuit-breaker here is none of the feeder's kind, which may be a fuse.
     ask.kind = tools.book.incoming_breaker();
-    let poles = tools.book.incoming_poles(ask.node.phases, own.with_neutral, ask.node.earthing.as_deref());
+    let poles = tools.book.incoming_poles(ask.node.phases, behind.with_neutral, ask.node.earthing.as_deref());
     let mut found = Incoming { kind, poles, ..Incoming::default() };
     let name = ask.node.name.clone();
     if kind == NONE {
@@ -132,7 +132,7 @@ fn of_board_head(
         find(&ask, Finding::new(&codes::B335_INCOMING_NONE, what).why(why), &mut record);
         return finish(found, record);
     }
-    let items = own.of_fullest_phase(tools.book);
+    let items = behind.of_fullest_phase(tools.book);
     let need = tools.book.feeder_need(&items, demand.demand, &mut scratch);
     if need.capacity.0.is_nan() || need.capacity.0 <= 0.0 || voltage(ask.node, tools).0 <= 0.0 {
         let why =
@@ -153,7 +153,7 @@ fn of_board_head(
         wanted,
         bounds,
         items,
-        stalled: own.stalled.map(|[rated, stalled]| [running, stalled, rated]),
+        stalled: behind.stalled.map(|[rated, stalled]| [running, stalled, rated]),
         level,
         poles,
         ask,

@@ -211,14 +211,17 @@ mod tests {
     #[test]
     fn the_transformer_of_the_supply_counts_only_where_both_of_its_figures_are_known() {
         let transformer = "[supply]\nvoltage_v = 400\ntransformer_kva = 630\ntransformer_impedance_pct = 4\n";
-        let own = 0.04 * 400.0 * 400.0 / 630e3;
+        let secondary_ohms = 0.04 * 400.0 * 400.0 / 630e3;
         // Alone behind a network of which nobody knows anything: told, and taken as stiff.
         let (alone, codes) = feed(&format!("{transformer}{BOARD}"));
-        near(ohms(&alone), own);
+        near(ohms(&alone), secondary_ohms);
         assert_eq!(codes, ["B111"]);
         // Of the same ratio the two add; more than the larger and no more than both in any case.
         let (both, codes) = feed(&format!("{transformer}upstream_fault_mva = 250\n{BOARD}"));
-        assert!(ohms(&both) > own && ohms(&both) <= own + 400.0 * 400.0 / 250e6 + 1e-12 && codes.is_empty(), "{codes:?}");
+        assert!(
+            ohms(&both) > secondary_ohms && ohms(&both) <= secondary_ohms + 400.0 * 400.0 / 250e6 + 1e-12 && codes.is_empty(),
+            "{codes:?}"
+        );
         // What a transformer of unknown impedance takes is not nothing, so the network in front of it tells nothing.
         let half = "[supply]\nvoltage_v = 400\ntransformer_kva = 630\nupstream_fault_mva = 250\n";
         assert_eq!(feed(&format!("{half}{BOARD}")).0.impedance, None);
@@ -228,8 +231,8 @@ mod tests {
     #[test]
     fn a_fault_current_of_the_supply_does_not_hold_behind_a_transformer() {
         let behind = "[[transformer]]\nname = \"T1\"\nto = \"A\"\nkva = 630\nimpedance_pct = 4\nsecondary_voltage_v = 400\n";
-        let (own, codes) = feed(&format!("[supply]\nvoltage_v = 690\nprospective_fault_ka = 20\n{BOARD}{behind}"));
-        assert_eq!((own.impedance, codes), (Some(Impedance::default()), vec!["B111".to_owned()]));
+        let (stated, codes) = feed(&format!("[supply]\nvoltage_v = 690\nprospective_fault_ka = 20\n{BOARD}{behind}"));
+        assert_eq!((stated.impedance, codes), (Some(Impedance::default()), vec!["B111".to_owned()]));
         let (feed, codes) = feed(&format!("[supply]\nvoltage_v = 690\nupstream_fault_mva = 250\n{BOARD}{behind}"));
         near(ohms(&feed), 690.0 * 690.0 / 250e6);
         assert!(codes.is_empty(), "{codes:?}");

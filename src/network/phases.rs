@@ -62,8 +62,8 @@ pub struct Spread {
 impl Spread {
     /// Each connection that is used, with its circuits.
     pub fn connections(self) -> impl Iterator<Item = (Connection, u32)> {
-        let own = move |phase: usize| (Connection { phase, between: self.between }, self.circuits[phase]);
-        (0..3).map(own).filter(|(_, number)| *number > 0)
+        let connection = move |phase: usize| (Connection { phase, between: self.between }, self.circuits[phase]);
+        (0..3).map(connection).filter(|(_, number)| *number > 0)
     }
 
     /// Phases of a three-phase board that are loaded.
@@ -224,8 +224,8 @@ impl Loads<'_> {
     /// The board and those before it that have the same phases.
     fn upward(&self, node: usize) -> impl Iterator<Item = usize> {
         let nodes = &self.tree.nodes;
-        std::iter::successors(Some(node), move |own| {
-            parent(&nodes[*own]).filter(|before| nodes[*own].phases == 3 && nodes[*before].phases == 3)
+        std::iter::successors(Some(node), move |board| {
+            parent(&nodes[*board]).filter(|before| nodes[*board].phases == 3 && nodes[*before].phases == 3)
         })
     }
 
@@ -410,20 +410,20 @@ pub type PerPhase = [Phasor; 3];
 /// ahead of the one and behind the other; a three-phase load a third in each; what lies on a board of one phase, in its two legs.
 #[must_use]
 pub fn on_phases(node: &Node, connection: Option<Connection>, power: Phasor) -> PerPhase {
-    let mut own = [Phasor::ZERO; 3];
+    let mut phases = [Phasor::ZERO; 3];
     match (node.phases == 1, connection) {
-        (false, None) => own = [power * (1.0 / 3.0); 3],
-        (true, Some(Connection { between: false, phase })) => own[phase.min(1)] = power,
-        (true, _) => own = [power * 0.5, power * 0.5, Phasor::ZERO],
-        (false, Some(Connection { between: false, phase })) => own[phase.min(2)] = power,
+        (false, None) => phases = [power * (1.0 / 3.0); 3],
+        (true, Some(Connection { between: false, phase })) => phases[phase.min(1)] = power,
+        (true, _) => phases = [power * 0.5, power * 0.5, Phasor::ZERO],
+        (false, Some(Connection { between: false, phase })) => phases[phase.min(2)] = power,
         (false, Some(Connection { between: true, phase })) => {
             // 1/√3 at ∓30°: cos 30° = √3/2, sin 30° = 1/2.
             let half = 0.5 / 3f64.sqrt();
-            own[phase.min(2)] = power * Phasor::new(0.5, -half);
-            own[(phase.min(2) + 1) % 3] = power * Phasor::new(0.5, half);
+            phases[phase.min(2)] = power * Phasor::new(0.5, -half);
+            phases[(phase.min(2) + 1) % 3] = power * Phasor::new(0.5, half);
         }
     }
-    own
+    phases
 }
 
 /// Voltage of a phase of a board that drives the current of that phase: to the neutral, or of a leg.

@@ -191,7 +191,7 @@ impl Cluster {
         if count as f64 > load_figure("interlocks-tried") {
             return None;
         }
-        let place = |row: usize| self.rows.iter().position(|own| *own == row).unwrap_or(0);
+        let place = |row: usize| self.rows.iter().position(|known| *known == row).unwrap_or(0);
         let pairs: Vec<u32> = self.interlocks.iter().map(|(a, b)| (1 << place(*a)) | (1 << place(*b))).collect();
         let chosen =
             |set: u32| self.rows.iter().enumerate().filter(move |(place, _)| set & (1 << place) != 0).map(|(_, row)| *row);

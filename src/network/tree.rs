@@ -97,21 +97,21 @@ impl Tree {
         let mut waiting: Vec<(usize, Option<usize>)> =
             feeds.iter().enumerate().rev().filter(|(_, feed)| is_root(feed)).map(|(index, _)| (index, None)).collect();
         while let Some((index, parent)) = waiting.pop() {
-            let (feed, own) = (&feeds[index], self.nodes.len());
+            let (feed, at) = (&feeds[index], self.nodes.len());
             self.nodes.push(node(feed, parent, basis));
             if let Some(parent) = parent {
-                self.nodes[own].depth = self.nodes[parent].depth + 1;
-                self.nodes[parent].children.push(own);
+                self.nodes[at].depth = self.nodes[parent].depth + 1;
+                self.nodes[parent].children.push(at);
             }
             let children = below.get(&index).into_iter().flatten();
-            waiting.extend(children.rev().map(|child| (*child, Some(own))));
+            waiting.extend(children.rev().map(|child| (*child, Some(at))));
         }
     }
 
     /// Voltage, phases, system and earthing, each the board's own or what comes from above. A voltage that nothing makes parts the
     /// board from its supply.
     fn describe(&mut self, index: usize, basis: &Basis, basis_file: Option<&str>) {
-        let (described, above) = (self.own(index, basis), self.above(index, basis));
+        let (described, above) = (self.described_by_basis(index, basis), self.above(index, basis));
         if let Some(odd) = described.voltage.filter(|voltage| !makes(above.voltage, *voltage, described.phases)) {
             let name = self.nodes[index].name.clone();
             if !self.feed_is_stated(index, basis) {
@@ -148,10 +148,10 @@ impl Tree {
     #[must_use]
     pub fn unsaid_behind_transformers(&self, index: usize, basis: &Basis) -> bool {
         let node = &self.nodes[index];
-        let makes_it = |own: &Node| {
-            let transformer = own.transformer.and_then(|transformer| basis.transformers.get(transformer));
+        let makes_it = |board: &Node| {
+            let transformer = board.transformer.and_then(|transformer| basis.transformers.get(transformer));
             let secondary = |transformer: &TransformerBasis| transformer.secondary_voltage_v.or(basis.supply.voltage_v);
-            own.parent == Parent::Supply
+            board.parent == Parent::Supply
                 && transformer.is_some_and(|transformer| makes(secondary(transformer), node.voltage.0, Some(node.phases)))
         };
         // Asked of every board over and over; most projects have no transformer of their own.
@@ -174,7 +174,7 @@ impl Tree {
         node.earthing = described.earthing.or(above.earthing);
     }
 
-    fn own(&self, index: usize, basis: &Basis) -> Described {
+    fn described_by_basis(&self, index: usize, basis: &Basis) -> Described {
         let board = self.nodes[index].board.and_then(|board| basis.boards.get(board));
         Described {
             voltage: board.and_then(|board| board.voltage_v),
@@ -243,9 +243,9 @@ struct Described {
 }
 
 /// A voltage comes of one above without a transformer: it is the same nominal one, or of one phase to the neutral.
-fn makes(above: Option<f64>, own: f64, phases: Option<u32>) -> bool {
+fn makes(above: Option<f64>, voltage: f64, phases: Option<u32>) -> bool {
     let Some(above) = above else { return true };
-    is_same_voltage(own, above) || phases == Some(1) && is_same_voltage(own, above / 3f64.sqrt())
+    is_same_voltage(voltage, above) || phases == Some(1) && is_same_voltage(voltage, above / 3f64.sqrt())
 }
 
 /// Two voltages are one nominal voltage.

@@ -258,9 +258,9 @@ impl Arrangement {
     /// two that can each interrupt the supply.
     #[must_use]
     pub fn roles(&self, start: &Start, device_has_bypass: bool, redundant: bool) -> Vec<Role> {
-        let own = if self.method == Method::Direct && start.reversing { REVERSING_ROLES } else { self.roles };
-        let mut roles: Vec<Role> = own.iter().copied().filter(|role| there(role.when, start, device_has_bypass)).collect();
-        if let Some(first) = own.first().filter(|_| redundant) {
+        let stated = if self.method == Method::Direct && start.reversing { REVERSING_ROLES } else { self.roles };
+        let mut roles: Vec<Role> = stated.iter().copied().filter(|role| there(role.when, start, device_has_bypass)).collect();
+        if let Some(first) = stated.first().filter(|_| redundant) {
             roles.push(self.safety_role(first, start));
         }
         roles
@@ -287,8 +287,8 @@ impl Arrangement {
             return vec![RelayPlace { role, position, base: Base::Full, share: Share::OneOf(motors), when: When::Always }];
         }
         let reverses = self.method == Method::Direct && start.reversing;
-        let own = self.relays.iter().copied().filter(|relay| there(relay.when, start, device_has_bypass));
-        own.map(|relay| if reverses { RelayPlace { role: REVERSING_ROLES[0].name, ..relay } } else { relay }).collect()
+        let relays = self.relays.iter().copied().filter(|relay| there(relay.when, start, device_has_bypass));
+        relays.map(|relay| if reverses { RelayPlace { role: REVERSING_ROLES[0].name, ..relay } } else { relay }).collect()
     }
 
     /// Pairs that must never be closed together.
@@ -423,7 +423,7 @@ mod tests {
     #[test]
     fn every_method_has_an_arrangement_of_its_own() {
         for (method, word) in Method::ALL {
-            assert_eq!(ARRANGEMENTS.iter().filter(|own| own.method == *method).count(), 1, "{word}");
+            assert_eq!(ARRANGEMENTS.iter().filter(|arrangement| arrangement.method == *method).count(), 1, "{word}");
         }
     }
 

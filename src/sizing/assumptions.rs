@@ -219,7 +219,7 @@ mod tests {
         assert_eq!(value(&nec, "Conductors").value, "aluminum");
         assert_eq!(value(&nec, "Smallest raceway").value, "3/4");
         assert_eq!(value(&nec, "Altitude").value, "304.8 m (1000 ft)");
-        assert!(of("nec", &Basis::default()).iter().all(|own| own.what != "Smallest raceway"));
+        assert!(of("nec", &Basis::default()).iter().all(|assumption| assumption.what != "Smallest raceway"));
         let iec = of("iec", &basis);
         assert_eq!(value(&iec, "Air at cables").value, "40 °C");
         assert_eq!(value(&iec, "Conductors").value, "aluminium");
@@ -228,8 +228,8 @@ mod tests {
     #[test]
     fn every_key_of_a_row_is_one_that_the_basis_can_state() {
         let mut full = Basis::default();
-        let text = |own: &mut Option<String>| *own = Some("x".to_owned());
-        let number = |own: &mut Option<f64>| *own = Some(1.0);
+        let text = |key: &mut Option<String>| *key = Some("x".to_owned());
+        let number = |key: &mut Option<f64>| *key = Some(1.0);
         text(&mut full.rules.edition);
         let supply = &mut full.supply;
         [&mut supply.system, &mut supply.earthing].into_iter().for_each(text);

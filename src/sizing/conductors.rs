@@ -66,11 +66,9 @@ pub fn holds(book: &dyn RunRules, demand: &RunDemand, candidate: Candidate) -> b
 
 /// Outcomes of the candidate that fails the fewest criteria, the largest of several: they tell what stands in the way.
 fn nearest(book: &dyn RunRules, demand: &RunDemand, ladder: &[Candidate]) -> Option<Vec<(&'static Criterion, Outcome)>> {
-    ladder
-        .iter()
-        .rev()
-        .map(|candidate| outcomes(book, demand, *candidate, &mut Record::silent()))
-        .min_by_key(|own| own.iter().filter(|(criterion, outcome)| criterion.decides && outcome.passed == Some(false)).count())
+    ladder.iter().rev().map(|candidate| outcomes(book, demand, *candidate, &mut Record::silent())).min_by_key(|outcomes| {
+        outcomes.iter().filter(|(criterion, outcome)| criterion.decides && outcome.passed == Some(false)).count()
+    })
 }
 
 /// Chooses the cable of a run.
@@ -81,7 +79,7 @@ pub fn size_run(demand: &RunDemand, book: &dyn RunRules, catalogue: &Catalogue, 
     }
     let ladder = book.ladder(demand);
     let Some(chosen) = ladder.iter().copied().find(|candidate| holds(book, demand, *candidate)) else {
-        let checks = nearest(book, demand, &ladder).map(|own| checks_of(demand, &own)).unwrap_or_default();
+        let checks = nearest(book, demand, &ladder).map(|outcomes| checks_of(demand, &outcomes)).unwrap_or_default();
         return RunChoice { checks, ..RunChoice::default() };
     };
     of_candidate(demand, chosen, &ladder, book, catalogue, record)
@@ -189,8 +187,9 @@ fn material_word(material: Material) -> &'static str {
     }
 }
 
-fn checks_of(demand: &RunDemand, own: &[(&'static Criterion, Outcome)]) -> Vec<Check> {
-    own.iter()
+fn checks_of(demand: &RunDemand, outcomes: &[(&'static Criterion, Outcome)]) -> Vec<Check> {
+    outcomes
+        .iter()
         .map(|(criterion, outcome)| {
             let subject = if criterion.place.is_empty() {
                 format!("{} run", demand.role)
@@ -215,10 +214,11 @@ fn smallest_sizes(
     demand: &RunDemand,
     chosen: Candidate,
     ladder: &[Candidate],
-    own: &[(&'static Criterion, Outcome)],
+    outcomes: &[(&'static Criterion, Outcome)],
 ) -> Vec<CriterionSize> {
     let mut scratch = Record::silent();
-    own.iter()
+    outcomes
+        .iter()
         .filter(|(criterion, _)| criterion.decides)
         .map(|(criterion, outcome)| {
             let size = if outcome.passed.is_none() {

@@ -118,7 +118,7 @@ fn spaced(digits: &str) -> String {
     let from_the_end = digits.len() % 3;
     let (first, rest) = digits.split_at(from_the_end);
     let groups = rest.as_bytes().chunks(3).filter_map(|chunk| std::str::from_utf8(chunk).ok());
-    std::iter::once(first).filter(|own| !own.is_empty()).chain(groups).collect::<Vec<_>>().join("\u{202f}")
+    std::iter::once(first).filter(|digits| !digits.is_empty()).chain(groups).collect::<Vec<_>>().join("\u{202f}")
 }
 
 impl Judged {

@@ -130,7 +130,7 @@ fn cure_of(name: &str, units: Units) -> &'static str {
         ("changeover-pause", ["choose a timer with a longer pause"; 2]),
         ("protection-maximum", ["choose another protective device, or one device with a higher permitted rating"; 2]),
     ];
-    CURES.iter().find(|(own, _)| *own == name).map_or(
+    CURES.iter().find(|(check, _)| *check == name).map_or(
         "decide before ordering: another device or conductor, or data that show that the limit is kept",
         |(_, [metric, customary])| units.pick(metric, customary),
     )

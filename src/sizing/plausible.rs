@@ -170,9 +170,10 @@ fn unknown_boards(loads: &[Load], basis: &Basis) -> Vec<Finding> {
     if known.is_empty() {
         return Vec::new();
     }
-    let own = |load: &Load| load.text(Field::Board).map(|name| name.trim().to_owned());
+    let board_of = |load: &Load| load.text(Field::Board).map(|name| name.trim().to_owned());
     let mut hints = HINTS;
-    let unknown = loads.iter().filter_map(|load| Some((load, own(load)?))).filter(|(_, name)| !known.contains(&name.as_str()));
+    let unknown =
+        loads.iter().filter_map(|load| Some((load, board_of(load)?))).filter(|(_, name)| !known.contains(&name.as_str()));
     unknown
         .map(|(load, name)| {
             let near = if hints > 0 { nearest(&name, known.iter().copied()) } else { None };
@@ -293,9 +294,9 @@ fn loop_finding(feeds: &BTreeMap<String, Vec<Feed>>, ring: &[&str]) -> Finding {
     let mut names: Vec<&str> = ring.iter().rev().copied().collect();
     names.rotate_right(1);
     names.push(ring[0]);
-    let own = |board: &str, from: &str| feeds.get(board)?.iter().find(|feed| feed.from == from)?.place.clone();
+    let place_of = |board: &str, from: &str| feeds.get(board)?.iter().find(|feed| feed.from == from)?.place.clone();
     let pairs = (0..ring.len()).map(|at| (ring[at], ring[(at + 1) % ring.len()]));
-    let places: Vec<Place> = pairs.filter_map(|(board, from)| own(board, from)).collect();
+    let places: Vec<Place> = pairs.filter_map(|(board, from)| place_of(board, from)).collect();
     let place = places.iter().find(|place| place.row.is_some()).or(places.first()).cloned();
     let what = if ring.len() == 1 {
         format!("{} feeds itself", ring[0])

@@ -136,12 +136,12 @@ fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
 
 /// A frequency that the supply does not have. Behind a drive it is the motor's own, and the drive makes it.
 fn frequency(load: &Load, case: &Case, basis: &Basis, record: &mut Record) {
-    let (Some(own), Some(supply)) = (load.number(Field::FrequencyHz), basis.supply.frequency_hz) else { return };
-    if (own - supply).abs() < 1.0 || case.start.method == Method::Drive {
+    let (Some(stated), Some(supply)) = (load.number(Field::FrequencyHz), basis.supply.frequency_hz) else { return };
+    if (stated - supply).abs() < 1.0 || case.start.method == Method::Drive {
         return;
     }
     record.find(
-        Finding::new(&codes::L318_FREQUENCY, format!("{own} Hz on a supply of {supply} Hz"))
+        Finding::new(&codes::L318_FREQUENCY, format!("{stated} Hz on a supply of {supply} Hz"))
             .at(load.place_of(Field::FrequencyHz))
             .why("a motor turns, draws and starts by the frequency of its supply; the row is sized at its own")
             .cure("correct the frequency, or have the motor's maker state current, power and speed at that of the supply"),

@@ -30,11 +30,11 @@ struct Clamp {
 
 /// A device with its clamping range; how many conductors fit is unknown.
 macro_rules! clamp {
-    ($own:expr) => {
-        Clamp { min_mm2: $own.terminal_min_mm2, max_mm2: $own.terminal_max_mm2, conductors: None }
+    ($row:expr) => {
+        Clamp { min_mm2: $row.terminal_min_mm2, max_mm2: $row.terminal_max_mm2, conductors: None }
     };
-    ($own:expr, counted) => {
-        Clamp { conductors: Some($own.terminal_conductors), ..clamp!($own) }
+    ($row:expr, counted) => {
+        Clamp { conductors: Some($row.terminal_conductors), ..clamp!($row) }
     };
 }
 

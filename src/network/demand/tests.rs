@@ -260,8 +260,8 @@ proptest! {
                 board("C", Parent::Board(2)),
             ]
         };
-        let own = BoardBasis { demand_factor: Some(factor), existing_load_a: Some(10.0), ..BoardBasis::default() };
-        let basis = Basis { boards: vec![own], ..Basis::default() };
+        let board = BoardBasis { demand_factor: Some(factor), existing_load_a: Some(10.0), ..BoardBasis::default() };
+        let basis = Basis { boards: vec![board], ..Basis::default() };
         let before = demands_in(&tree(nodes()), &loads, &basis, "iec");
         let mut with = loads;
         with.push(more);

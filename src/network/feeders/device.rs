@@ -227,7 +227,7 @@ pub(in crate::network) fn judged(
     let clause = tools.book.clause(Topic::BreakingCapacity);
     checks.push(match (ask.origin.level.largest, breaking) {
         (_, None) if trying => at_least("breaking-capacity", 0.0, 1.0, "kA", clause),
-        (Some(fault), own) => at_least("breaking-capacity", own.unwrap_or(0.0), fault.0 / 1000.0, "kA", clause),
+        (Some(fault), capacity) => at_least("breaking-capacity", capacity.unwrap_or(0.0), fault.0 / 1000.0, "kA", clause),
         (None, _) => {
             not_checked("breaking-capacity", "kA", "the largest fault current where the feeder begins is unknown", clause)
         }

@@ -286,7 +286,7 @@ fn minimum_mm2(material: Material, tools: &Tools<'_>) -> f64 {
 
 /// Largest voltage drop along the feeders, per cent, and where it comes from.
 fn drop_limit(tools: &Tools<'_>) -> (f64, &'static str) {
-    tools.basis.design.feeder_drop_pct.map_or_else(|| tools.book.feeder_drop_pct(), |own| (own, "feeder_drop_pct of the basis"))
+    tools.basis.design.feeder_drop_pct.map_or_else(|| tools.book.feeder_drop_pct(), |pct| (pct, "feeder_drop_pct of the basis"))
 }
 
 fn running(ask: &Ask<'_>, current: Amperes, tools: &Tools<'_>) -> DropDemand {

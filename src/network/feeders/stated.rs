@@ -81,7 +81,7 @@ fn count_of(text: &str) -> Result<(u32, &str, bool), String> {
     if let Some(inside) = rest.strip_prefix('(') {
         let closed = inside.find(')').ok_or_else(|| "a bracket is not closed".to_owned())?;
         let cores = inside[..closed].split_once('x').map(|(cores, _)| cores.trim());
-        if cores.is_some_and(|cores| cores.parse::<u32>().is_ok_and(|own| own == 1 || CORES.contains(&own))) {
+        if cores.is_some_and(|cores| cores.parse::<u32>().is_ok_and(|number| number == 1 || CORES.contains(&number))) {
             let start = inside.find('x').map_or(0, |at| at + 1);
             return Ok((count, &inside[start..], true));
         }

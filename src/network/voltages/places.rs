@@ -152,14 +152,14 @@ impl<'a> Places<'a> {
                 *sum += more * share;
             }
         }
-        for (board, own) in at_board.iter_mut().enumerate() {
-            let whole = own[0] + own[1] + own[2];
-            for (phase, more) in own.iter_mut().zip(sums.existing(board).existing()) {
+        for (board, powers) in at_board.iter_mut().enumerate() {
+            let whole = powers[0] + powers[1] + powers[2];
+            for (phase, more) in powers.iter_mut().zip(sums.existing(board).existing()) {
                 let magnitude = whole.magnitude();
                 *phase += if magnitude > 0.0 { whole * (more / magnitude) } else { Phasor::new(more, 0.0) };
             }
-            let own = self.in_network(board, *own);
-            self.add(board, own, 1.0);
+            let powers = self.in_network(board, *powers);
+            self.add(board, powers, 1.0);
         }
     }
 
@@ -286,11 +286,11 @@ impl<'a> Places<'a> {
     /// Impedance from the source, at the board's own voltage.
     fn path(&self, board: usize) -> Option<Impedance> {
         let mut place = self.of_board[board]?;
-        let own = self.branches[place].voltage.0;
+        let volts = self.branches[place].voltage.0;
         let mut sum = Impedance::default();
         loop {
             let branch = &self.branches[place];
-            let referred = own / branch.voltage.0;
+            let referred = volts / branch.voltage.0;
             sum = sum + branch.impedance * (referred * referred);
             match branch.before {
                 Some(before) => place = before,

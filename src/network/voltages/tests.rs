@@ -292,7 +292,7 @@ proptest! {
     ) {
         let nodes = || vec![board("MB", Parent::Supply), board("A", Parent::Board(0)), board("B", Parent::Board(1))];
         let rows: Vec<Connected> = kws.iter().map(|(node, kw, power_factor)| motor("A", *node, *kw, *power_factor)).collect();
-        let largest = [Some(0); 3].map(|own| own.filter(|row| *row < rows.len()));
+        let largest = [Some(0); 3].map(|largest| largest.filter(|row| *row < rows.len()));
         let feeders = [Some(Impedance::default()), Some(milliohms(4.0, 3.0)), Some(milliohms(6.0, 2.0))];
         let soft = found(nodes(), &rows, &feeders, &feed(Some(milliohms(r, x))), &largest);
         let stiff = found(nodes(), &rows, &feeders, &feed(Some(milliohms(r, x) * stiffer)), &largest);

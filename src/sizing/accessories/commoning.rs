@@ -128,9 +128,9 @@ fn lay<'c>(units: &[Unit], frame: &str, catalogue: &'c Catalogue) -> Vec<Laid<'c
         for (at, (_, ways, rating)) in bars.iter().enumerate() {
             let Some(from) = end.checked_sub(*ways) else { continue };
             let sum: f64 = units[from..end].iter().map(|unit| unit.amperes).sum();
-            let own = (best[from].0, best[from].1 + 1);
-            if fits(sum, *rating) && own < cost {
-                (cost, with) = (own, Some(at));
+            let with_bar = (best[from].0, best[from].1 + 1);
+            if fits(sum, *rating) && with_bar < cost {
+                (cost, with) = (with_bar, Some(at));
             }
         }
         best.push(cost);
@@ -171,8 +171,8 @@ fn write(laid: &Laid<'_>, units: &[Unit], frame: &str, circuits: &mut [Circuit],
         let check = at_most("commoning-current", round_to(sum, 4), rating, "A", "catalogue: rating of the commoning bar");
         // Several identical circuits may have bars of different lengths: the one with the smallest margin counts.
         let margin = |check: &Check| check.margin_pct.unwrap_or(f64::NEG_INFINITY);
-        match host.checks.iter_mut().find(|own| own.name == check.name && own.subject == serves) {
-            Some(own) if margin(&check) < margin(own) => *own = check.about(serves),
+        match host.checks.iter_mut().find(|known| known.name == check.name && known.subject == serves) {
+            Some(known) if margin(&check) < margin(known) => *known = check.about(serves),
             Some(_) => {}
             None => host.checks.push(check.about(serves)),
         }
@@ -197,7 +197,7 @@ fn shared(host: &mut Circuit, part: &AccessoryPart, serves: &str, why: &str) {
             ..Accessory::default()
         });
     }
-    if let Some(part) = host.parts.iter_mut().find(|own| own.shared && own.part == part.part) {
+    if let Some(part) = host.parts.iter_mut().find(|listed| listed.shared && listed.part == part.part) {
         part.quantity += 1.0;
     } else {
         host.parts.push(Part {

@@ -22,15 +22,15 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>, interlocks: &[Interlock<'_>]) -> Ve
     for at in 0..shelf.assembly.contactors.len() {
         let chosen = &shelf.assembly.contactors[at];
         let (role, Some(contactor)) = (chosen.role.name, chosen.contactor) else { continue };
-        let own: Vec<&Need> = needs.iter().filter(|need| need.role == role).collect();
+        let of_role: Vec<&Need> = needs.iter().filter(|need| need.role == role).collect();
         let timer = timers::front(shelf, role);
-        let (room, placement, front_timer) = place(shelf, contactor, role, &own, interlocks, timer.is_some());
+        let (room, placement, front_timer) = place(shelf, contactor, role, &of_role, interlocks, timer.is_some());
         if front_timer {
             fronts.push(role);
         }
-        write(shelf, contactor, role, &own, &placement);
-        if !own.is_empty() {
-            check(shelf, contactor, role, &own, &room, &placement, front_timer);
+        write(shelf, contactor, role, &of_role, &placement);
+        if !of_role.is_empty() {
+            check(shelf, contactor, role, &of_role, &room, &placement, front_timer);
         }
     }
     fronts

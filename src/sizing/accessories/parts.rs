@@ -100,7 +100,7 @@ pub fn describe_parts(circuit: &mut Circuit, tools: &Tools<'_>) {
         });
     }
     // A protective device that disconnects is among the parts already.
-    let bought = |part: &str| circuit.parts.iter().any(|own| own.part == part);
+    let bought = |part: &str| circuit.parts.iter().any(|listed| listed.part == part);
     if let Some(disconnect) = circuit.disconnect.as_ref().filter(|disconnect| !bought(&disconnect.part)) {
         let isolator = tools
             .catalogue

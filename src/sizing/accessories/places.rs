@@ -373,8 +373,8 @@ mod tests {
                 .map(|(at, (front, no, nc, low, mirror))| block(format!("B{at}"), if front { "front" } else { "side" }, no, nc, low, mirror))
                 .collect();
             let blocks: Vec<&AccessoryPart> = blocks.iter().collect();
-            let own = Contact { kind: Kind::Open, low_level: false, mirror: false, early: false, band: (17.0, 690.0), of_interlock: false, place: BUILT_IN.to_owned() };
-            let room = Room { there: vec![own; built_in], most, front, sides, a_side, closed_most };
+            let built_in_contact = Contact { kind: Kind::Open, low_level: false, mirror: false, early: false, band: (17.0, 690.0), of_interlock: false, place: BUILT_IN.to_owned() };
+            let room = Room { there: vec![built_in_contact; built_in], most, front, sides, a_side, closed_most };
             let placement = room.place(&needs, &blocks);
             match fewest(&room, &needs, &blocks) {
                 Some(count) => {

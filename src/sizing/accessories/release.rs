@@ -114,7 +114,7 @@ fn handle(shelf: &mut Shelf<'_, '_>) {
         _ => false,
     };
     let Some(frame) = breaker_frame(shelf).filter(|_| !in_panelboard) else { return };
-    let lockable = matches!(protection.device, Device::Branch(own) if own.lockable);
+    let lockable = matches!(protection.device, Device::Branch(device) if device.lockable);
     if let Some(part) = shelf.tools.catalogue.accessories_for_breaker("door-handle", frame).next() {
         shelf.push("door-handle", Some(part), 1, &Use::new("protection", "disconnects through the door and is locked off"));
     } else if !lockable {

@@ -365,8 +365,8 @@ fn of_kind<'a>(
     let catalogue = tools.catalogue;
     match kind {
         ProtectionKind::MotorBreaker => {
-            let own = |breaker| breakers::motor_breaker(breaker, bounds, demand, tools);
-            catalogue.motor_breakers.iter().filter_map(own).collect()
+            let tried = |breaker| breakers::motor_breaker(breaker, bounds, demand, tools);
+            catalogue.motor_breakers.iter().filter_map(tried).collect()
         }
         ProtectionKind::MouldedCase => {
             let small = |breaker| breakers::line_breaker(breaker, bounds, case, demand, tools);
@@ -413,7 +413,7 @@ pub fn keep_working(case: &Case, demand: &Demand<'_>, chosen: &ChosenProtection<
 
 /// The rating against the book's own limit with its clause; a marking that allows no more says it already.
 fn of_book(demand: &Demand<'_>, bounds: &ProtectionBounds, rating: Amperes) -> Option<Check> {
-    let within = |own: &&(Amperes, String)| rating.fits(own.0);
+    let within = |maximum: &&(Amperes, String)| rating.fits(maximum.0);
     let (most, clause) = bounds.most.as_ref().filter(within).or(bounds.fallback.as_ref()).or(bounds.most.as_ref())?;
     let marked = demand.maximum.is_some_and(|(marked, _)| marked.fits(*most));
     (!marked).then(|| at_most("protection-maximum", rating.0, most.0, "A", clause))
@@ -424,7 +424,7 @@ fn common(demand: &Demand<'_>, device: Device<'_>, rating: Amperes, tools: &Tool
     let breaking = device.breaking_ka(demand.voltage.0).filter(|breaking_ka| *breaking_ka > 0.0);
     let reference = tools.book.clause(Topic::BreakingCapacity);
     verdict.checks.push(match (demand.fault_max, breaking) {
-        (Some(fault), own) => at_least("breaking-capacity", own.unwrap_or(0.0), fault.0 / 1000.0, "kA", reference),
+        (Some(fault), capacity) => at_least("breaking-capacity", capacity.unwrap_or(0.0), fault.0 / 1000.0, "kA", reference),
         (None, None) => at_most("rated-voltage", demand.voltage.0, 0.0, "V", reference),
         (None, Some(_)) => not_checked("breaking-capacity", "kA", "the largest fault current of the board is unknown", reference),
     });

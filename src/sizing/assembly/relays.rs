@@ -316,7 +316,7 @@ fn separate<'a>(
     };
     let order = relays().filter(holds_range).filter(mounts).chain(relays().filter(holds_range).filter(|relay| !mounts(relay)));
     // Classes 10A and 10 ask the same of the other devices; a slower class would ask more of contactors that are chosen by now.
-    let equal = |own: &&&str| (tools.book.class_factor(own) - tools.book.class_factor(class)).abs() < 1e-9;
+    let equal = |other: &&&str| (tools.book.class_factor(other) - tools.book.class_factor(class)).abs() < 1e-9;
     let unfused = |relay: &OverloadRelay, class: &str| judge(relay, class, multiple, time, case, None, tools);
     let judged = |relay: &OverloadRelay, class: &str| {
         let mut verdict = judge(relay, class, multiple, time, case, fuse, tools);
@@ -389,7 +389,7 @@ fn judge(
     tools: &Tools<'_>,
 ) -> Verdict {
     let mut verdict = Verdict::default();
-    let has_class = relay.classes.split_whitespace().any(|own| own == class);
+    let has_class = relay.classes.split_whitespace().any(|word| word == class);
     let demand = tools.book.class_demand(class, multiple, time, None);
     // A relay without the class trips too early: it holds no start of that length.
     let allowed = if has_class { demand.allowed } else { Seconds(0.0) };

@@ -525,12 +525,16 @@ fn a_slow_class_is_asked_of_all_that_carries_the_running_motor() {
         ("rotor-resistance", "rotor-3", 1.0),
     ] {
         let circuit = of(method, &[("start_time_s", "14"), ("rotor_current_a", "66"), ("rotor_voltage_v", "300")]);
-        let Some(number) = class(&circuit).and_then(|class| class.parse::<f64>().ok()).filter(|own| *own > 10.0) else {
+        let Some(number) = class(&circuit).and_then(|class| class.parse::<f64>().ok()).filter(|class| *class > 10.0) else {
             assert_eq!(asked(&circuit, role), None, "{method}: class {:?}", class(&circuit));
             continue;
         };
         let wanted = 66.0 * share * (number / 10.0).sqrt();
-        assert!(asked(&circuit, role).is_some_and(|own| (own - wanted).abs() < 0.01), "{method} {role}: {:?}", circuit.checks);
+        assert!(
+            asked(&circuit, role).is_some_and(|amperes| (amperes - wanted).abs() < 0.01),
+            "{method} {role}: {:?}",
+            circuit.checks
+        );
     }
     assert_eq!(class(&of("direct", &[("start_time_s", "14")])).as_deref(), Some("30"), "the test asks for slow classes");
     assert!(asked(&of("star-delta", &[("start_time_s", "14")]), "delta").is_some());

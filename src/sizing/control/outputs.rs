@@ -41,7 +41,7 @@ fn largest(coils: &Coils) -> (Burden, Burden) {
     let most = |of: fn(&(Burden, Burden)) -> Burden| {
         all.iter().map(of).max_by(|a, b| a.magnitude().0.total_cmp(&b.magnitude().0)).unwrap_or_default()
     };
-    (most(|own| own.0), most(|own| own.1))
+    (most(|burdens| burdens.0), most(|burdens| burdens.1))
 }
 
 /// Decides whether coils are switched directly, and adds the relays.

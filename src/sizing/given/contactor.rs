@@ -121,11 +121,13 @@ fn larger(bench: &Bench<'_>, demand: &contactors::Demand, rated: f64, wanted: f6
     let category = if demand.asks.switching.category.is_resistive() { Category::Ac1 } else { Category::Ac3 };
     let rating = |contactor: &Contactor| contactor.rating(category, volts).filter(|rating| fits(rated, *rating));
     let of_rating = bench.row.tools.catalogue.contactors.iter().filter_map(|contactor| Some((rating(contactor)?, contactor)));
-    let Some((_, contactor)) = of_rating.reduce(|least, own| if own.0 < least.0 { own } else { least }) else { return named };
+    let Some((_, contactor)) = of_rating.reduce(|least, rated| if rated.0 < least.0 { rated } else { least }) else {
+        return named;
+    };
     if contactor.frame == chosen.frame {
         return format!("{times} times the rating that is needed; in the catalogue it is of the same frame");
     }
-    let number = |own: f64| crate::record::significant(own, 3);
+    let number = |figure: f64| crate::record::significant(figure, 3);
     let book = bench.row.tools.book;
     let run = bench.circuit.runs.last().map(|run| run.phase_area_mm2).filter(|area| *area > 0.0);
     let clamps = match run {

@@ -127,7 +127,9 @@ fn longer(bench: &Bench<'_>, class: &str, chosen: &str, multiple: f64) -> Larger
     let trips =
         |class: &str| book.longest_trip(class, multiple, TRIPS_AT_SETTING).map(|time| crate::record::significant(time.0, 3));
     let times = match (trips(class), trips(chosen)) {
-        (Some(own), Some(other)) => format!(" (at the locked-rotor current within {own} s, in class {chosen} within {other} s)"),
+        (Some(seconds), Some(other)) => {
+            format!(" (at the locked-rotor current within {seconds} s, in class {chosen} within {other} s)")
+        }
         _ => String::new(),
     };
     let stands = match (start.stall_time, start.te) {

@@ -161,7 +161,7 @@ pub(super) fn magnetic(bench: &Bench<'_>, trip: f64) -> Judged {
         return refused;
     }
     let chosen = bench.assembly.protection.as_ref().and_then(|protection| protection.magnetic);
-    let mut judged = Judged { wanted: chosen.map_or_else(String::new, |own| amperes(own[0])), ..Judged::default() };
+    let mut judged = Judged { wanted: chosen.map_or_else(String::new, |band| amperes(band[0])), ..Judged::default() };
     let band = band(bench, trip);
     let low = band.map_or(trip, |band| band[0]);
     let rides = bench.protection.rides(low, bench.row.tools);

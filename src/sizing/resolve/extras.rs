@@ -8,7 +8,7 @@ use crate::record::Record;
 use crate::rules::physics::accessories::thermistors_taken;
 
 pub(super) fn read(load: &Load) -> Extras {
-    let text = |field: Field| load.text(field).map(str::trim).filter(|own| !nothing(own)).unwrap_or("").to_owned();
+    let text = |field: Field| load.text(field).map(str::trim).filter(|text| !nothing(text)).unwrap_or("").to_owned();
     let watts = |field: Field| Watts(load.number(field).unwrap_or(0.0));
     Extras {
         station: text(Field::ControlStation),

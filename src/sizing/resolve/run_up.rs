@@ -189,7 +189,7 @@ mod tests {
     ];
 
     fn fan(more: &[(&'static str, &'static str)]) -> Circuit {
-        let kept = FAN.iter().filter(|(name, _)| more.iter().all(|(own, _)| own != name));
+        let kept = FAN.iter().filter(|(name, _)| more.iter().all(|(changed, _)| changed != name));
         let cells: Vec<(&str, &str)> = kept.chain(more).copied().filter(|(_, text)| !text.is_empty()).collect();
         size(&cells)
     }

@@ -281,7 +281,7 @@ mod tests {
     fn people_and_fires_are_asked_about_under_iec_too(#[case] description: &str, #[case] document: Option<&str>) {
         let all = found("iec", &[("tag", "P-1"), ("description", description)], "");
         assert_eq!(all.len(), usize::from(document.is_some()), "{all:?}");
-        assert!(all.iter().all(|own| own.0 == "L403" && own.1.contains(document.unwrap_or_default())), "{all:?}");
+        assert!(all.iter().all(|finding| finding.0 == "L403" && finding.1.contains(document.unwrap_or_default())), "{all:?}");
     }
 
     #[test]
@@ -289,7 +289,7 @@ mod tests {
         for book in ["iec", "nec"] {
             let of = |class: &[(&str, &str)]| {
                 let cells = [&[("tag", "P-1"), ("description", "Fire pump, electric")], class].concat();
-                found(book, &cells, "").into_iter().map(|own| own.0).collect::<Vec<_>>()
+                found(book, &cells, "").into_iter().map(|finding| finding.0).collect::<Vec<_>>()
             };
             assert_eq!(of(&[]), ["L401"], "{book}");
             assert_eq!(of(&[("service_class", "general")]), Vec::<String>::new(), "{book}");

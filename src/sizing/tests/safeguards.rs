@@ -55,7 +55,7 @@ fn no_fuse_stands_in_a_neutral() {
         ];
         let circuit = size(&with(&[("tag", "H-1"), ("cable_length_m", "10"), ("starting_method", "contactor")], &cells));
         let part = &circuit.protection.as_ref().expect("a fuse").part;
-        circuit.parts.iter().filter(|own| own.part == *part).map(|part| part.quantity).sum::<f64>()
+        circuit.parts.iter().filter(|bought| bought.part == *part).map(|part| part.quantity).sum::<f64>()
     };
     assert_eq!([links("230"), links("400")].map(f64::round), [1.0, 2.0]);
 }
