@@ -11,7 +11,7 @@ use crate::record::Record;
 use crate::rules::units::{Measure, Units};
 use crate::rules::{RatedCurrents, words};
 use crate::sizing::Tools;
-use crate::sizing::assembly::{Assembly, protection, relays};
+use crate::sizing::assembly::{Assembly, Decided, protection, relays};
 use crate::sizing::judge::sentence;
 use crate::sizing::runs;
 use crate::supply::SupplyPoint;
@@ -152,6 +152,12 @@ pub fn judge(row: &Row<'_>, assembly: &Assembly<'_>, circuit: &Circuit, record: 
         .collect()
 }
 
+/// The circuit as it was decided before its devices, but with the trip class that counts here.
+fn decided<'a>(row: &Row<'a>, assembly: &'a Assembly<'a>, class: &'static str) -> Decided<'a, 'a> {
+    let Row { case, currents, point, tools, .. } = *row;
+    Decided { case, currents, point, tools, devices: &assembly.devices, line: assembly.line, class }
+}
+
 impl<'a> Bench<'a> {
     fn new(row: &'a Row<'a>, assembly: &'a Assembly<'a>, circuit: &'a Circuit) -> Self {
         let (case, book) = (row.case, row.tools.book);
@@ -163,16 +169,7 @@ impl<'a> Bench<'a> {
         };
         let needed = relays::class(case, assembly.arrangement, &places, row.tools, &mut Record::silent());
         let class = stated.class.unwrap_or(needed);
-        let protection = protection::demand(
-            case,
-            row.currents,
-            assembly.arrangement,
-            &assembly.devices,
-            assembly.line,
-            class,
-            row.point,
-            row.tools.book,
-        );
+        let protection = protection::demand(&decided(row, assembly, class));
         let run = runs::first_demand(case, row.currents, assembly, row.point, row.tools);
         let bench = Self { row, assembly, circuit, stated, class, protection, run: None };
         let run = run.map(|demand| conductor::behind_stated(&bench, demand));

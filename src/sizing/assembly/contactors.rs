@@ -11,13 +11,12 @@ use crate::record::Record;
 use crate::rules::physics::contactors::paralleled_rating;
 use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::starting;
-use crate::rules::{ContactorDemand, ContactorOffer, HorsepowerUse, RatedCurrents};
-use crate::sizing::arrangement::{Arrangement, Base, Role, Through};
-use crate::sizing::assembly::{ChosenContactor, ChosenDevice, base_current, life};
+use crate::rules::{ContactorDemand, ContactorOffer, HorsepowerUse};
+use crate::sizing::arrangement::{Base, Role, Through};
+use crate::sizing::assembly::{ChosenContactor, Decided, base_current, life};
 use crate::sizing::judge::{Verdict, at_most, of_limit};
 use crate::sizing::prefer::by_price;
 use crate::sizing::{Pins, Tools};
-use crate::supply::SupplyPoint;
 
 /// What a role demands.
 #[derive(Clone, Debug)]
@@ -29,19 +28,10 @@ pub struct Demand {
 }
 
 /// Demands of all roles.
-#[allow(clippy::too_many_arguments)] // all of them are what was decided before
 #[must_use]
-pub fn demands(
-    case: &Case,
-    currents: &RatedCurrents,
-    devices: &[ChosenDevice<'_>],
-    roles: &[Role],
-    class: &str,
-    point: &SupplyPoint,
-    tools: &Tools<'_>,
-    record: &mut Record,
-) -> Vec<Demand> {
-    let arrangement = Arrangement::of(case.start.method);
+pub fn demands(decided: &Decided<'_, '_>, roles: &[Role], record: &mut Record) -> Vec<Demand> {
+    let Decided { case, currents, point, tools, devices, class, .. } = *decided;
+    let arrangement = decided.arrangement();
     let mut demands: Vec<Demand> = Vec::new();
     for role in roles {
         let base = base_current(role.base, case, currents, devices);
@@ -210,18 +200,16 @@ pub fn keep_working(contactors: &[ChosenContactor<'_>], tools: &Tools<'_>, case:
 }
 
 /// Chooses a contactor for every role from those offered, the largest current first; interlocked partners share a frame.
-#[allow(clippy::too_many_arguments)] // all of them are what was decided before
 #[must_use]
 pub fn choose<'a>(
-    case: &Case,
-    arrangement: &Arrangement,
+    decided: &Decided<'_, 'a>,
     demands: &[Demand],
     candidates: &[&'a Contactor],
     pins: &Pins,
     fuse: Option<Amperes>,
-    tools: &Tools<'a>,
     larger: usize,
 ) -> Vec<ChosenContactor<'a>> {
+    let (case, tools, arrangement) = (decided.case, decided.tools, decided.arrangement());
     let mut order: Vec<usize> = (0..demands.len()).collect();
     order.sort_by(|a, b| demands[*b].asks.current.0.total_cmp(&demands[*a].asks.current.0));
     let paired = |role: &str| arrangement.interlocked(&case.start).iter().any(|(a, b)| *a == role || *b == role);

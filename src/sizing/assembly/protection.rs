@@ -5,22 +5,20 @@
 
 use crate::catalogue::{BranchBreaker, Fuse, LineBreaker, MotorBreaker, MouldedCaseBreaker};
 use crate::design::{self, Check};
-use crate::finding::{Finding, codes};
-use crate::load::{Case, EfficiencyClass, LoadKind, Method, Origin, ProtectionKind};
+use crate::load::{Case, LoadKind, Method, Origin, ProtectionKind};
 use crate::quantity::{Amperes, Seconds, Volts, round_to};
 use crate::record::Record;
-use crate::rules::units::Units;
-use crate::rules::words;
-use crate::rules::{DeviceAsk, DevicePlace, DeviceSort, ProtectionAsk, ProtectionBounds, RatedCurrents, RuleBook, Topic};
+use crate::rules::{ProtectionAsk, ProtectionBounds, Topic};
 use crate::sizing::Tools;
-use crate::sizing::arrangement::{Arrangement, Base, Share};
-use crate::sizing::assembly::ChosenDevice;
+use crate::sizing::arrangement::{Base, Share};
+use crate::sizing::assembly::Decided;
 use crate::sizing::judge::{Verdict, at_least, at_most, not_checked};
-use crate::supply::SupplyPoint;
 
 mod branch;
 mod breakers;
 mod fuses;
+mod say;
+pub use say::say;
 
 /// What the protective device must do.
 #[derive(Clone, Debug)]
@@ -225,19 +223,11 @@ impl<'a> ChosenProtection<'a> {
     }
 }
 
-/// What the protective device of a case must do.
-#[allow(clippy::too_many_arguments)] // all of them are what was decided before
+/// States the demand on the protective device of a case.
 #[must_use]
-pub fn demand<'c>(
-    case: &'c Case,
-    currents: &'c RatedCurrents,
-    arrangement: &'static Arrangement,
-    devices: &[ChosenDevice<'_>],
-    line: Amperes,
-    class: &'static str,
-    point: &SupplyPoint,
-    book: &dyn RuleBook,
-) -> Demand<'c> {
+pub fn demand<'c>(decided: &Decided<'c, '_>) -> Demand<'c> {
+    let Decided { case, currents, point, tools, devices, line, class } = *decided;
+    let (book, arrangement) = (tools.book, decided.arrangement());
     let start = &case.start;
     // A drive keeps its input near its rated current; over a bypass the motor starts on the line behind the same device.
     let starts = case.machine.kind == LoadKind::Motor && !start.method.supply_only() && !start.by_drive_alone();
@@ -448,141 +438,6 @@ fn dial_up(value: f64, step: f64, range: [f64; 2]) -> f64 {
 fn magnetic_checks(demand: &Demand<'_>, limits: [f64; 3], tools: &Tools<'_>, verdict: &mut Verdict) -> bool {
     verdict.checks.extend(demand.rides(limits[1], tools));
     demand.peak(tools).is_none_or(|peak| peak.fits(Amperes(limits[1])))
-}
-
-/// Says what a person should know of the choice.
-pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_>>, tools: &Tools<'_>, record: &mut Record) {
-    let Some(chosen) = chosen else { return };
-    let wanted = case.wishes.protection;
-    let kind = chosen.device.kind();
-    // A moulded-case breaker above the largest motor-protective one, or for a load that is no motor, is what the wish means.
-    let units = Units::of(tools.book.key());
-    let refused = || nearest_refused(wanted.value, case, demand, tools);
-    let why = |refused: Option<(String, Check)>| {
-        refused.map(|(part, check)| super::nearest_words(&part, &check, tools)).unwrap_or_default()
-    };
-    if case.motors > 1 && wanted.value == ProtectionKind::MotorBreaker {
-        // The book's own preference is nobody's wish.
-        if wanted.origin != Origin::Default {
-            record.find(
-                Finding::new(
-                    if wanted.origin == Origin::Cell { &codes::C207_OTHER_KIND } else { &codes::C209_OTHER_KIND_NOTE },
-                    format!(
-                        "wanted: motor-breaker; set to the current of {} motors it protects none of them; chosen: {kind}",
-                        case.motors
-                    ),
-                )
-                .at(case.place.clone())
-                .why("one motor may draw several times its current before the sum is reached")
-                .cure("confirm the other kind; or a motor-protective circuit-breaker for each motor, in rows of their own"),
-            );
-        }
-    } else if wanted.value == ProtectionKind::MotorBreaker
-        && demand.ask.starts
-        && kind == "moulded-case"
-        && let Some(nearest) = refused()
-    {
-        let what = "wanted: motor-breaker; of those for this current none in the catalogue holds; chosen: moulded-case";
-        let cure = "confirm it, or add a motor-protective circuit-breaker that holds to the catalogue";
-        let finding = Finding::new(&codes::C209_OTHER_KIND_NOTE, what).at(case.place.clone());
-        record.find(finding.why(why(Some(nearest))).cure(cure));
-    }
-    let as_meant = match wanted.value {
-        ProtectionKind::MotorBreaker => case.motors > 1 || matches!(kind, "motor-breaker" | "moulded-case" | "circuit-breaker"),
-        ProtectionKind::MouldedCase => matches!(kind, "moulded-case" | "circuit-breaker"),
-        // A basis means motors with it; a row that asks for it means this load.
-        ProtectionKind::Am => kind == "aM" || !demand.ask.starts && wanted.origin != Origin::Cell,
-        protection_kind => kind == protection_kind.word(),
-    };
-    let inrush = matches!(case.machine.kind, LoadKind::Transformer | LoadKind::Capacitor);
-    let not_asked_for = inrush && wanted.origin != Origin::Cell;
-    // A marking that admits fuses only leaves no choice.
-    let marked = case.machine.fuse_only && matches!(chosen.device, Device::Fuse(_));
-    if !as_meant && !not_asked_for && !marked {
-        let words = |key: &str| units.pick(key.to_owned(), words::full(units, key));
-        // An aM fuse-link breaks short circuits alone, so none is even looked for where no relay stands behind it.
-        let short_circuits_only = wanted.value == ProtectionKind::Am && !demand.ask.starts;
-        let reason = if short_circuits_only { "it protects against short circuits alone" } else { "none in the catalogue holds" };
-        let what = format!("wanted: {}; {reason}; chosen: {}", words(wanted.value.word()), words(kind));
-        // A wish of the basis is meant for motors; for other loads another kind is no surprise.
-        // Fuses in the place of breakers change the equipment in which they stand.
-        let into_fuses = wanted.value == ProtectionKind::InverseTime && matches!(chosen.device, Device::Fuse(_));
-        let code = if wanted.origin == Origin::Cell || demand.ask.starts || into_fuses {
-            &codes::C207_OTHER_KIND
-        } else {
-            &codes::C209_OTHER_KIND_NOTE
-        };
-        let why = if short_circuits_only { String::new() } else { why(refused()) };
-        record.find(Finding::new(code, what).at(case.place.clone()).why(why).cure(if short_circuits_only {
-            "confirm the other kind: it protects the cable against overload too"
-        } else {
-            "confirm the other kind, or add a device of the wanted kind to the catalogue"
-        }));
-    }
-    let ask = DeviceAsk {
-        place: DevicePlace::Branch(&case.machine),
-        sort: if matches!(chosen.device, Device::Fuse(_)) { DeviceSort::Fuses } else { DeviceSort::Breaker },
-        rating: chosen.rating,
-        line: case.machine.voltage,
-        three_phase: case.machine.phases == 3,
-        system: demand.system.as_deref(),
-    };
-    for finding in tools.book.about_device(&ask) {
-        record.find(finding.at(case.place.clone()));
-    }
-    if let Some(clause) = chosen.beyond.clone() {
-        record.find(
-            Finding::new(
-                &codes::C210_BEYOND_FIRST_PLACE,
-                format!("{} A: the motor would not start on the rating admitted in the first place", chosen.rating.0),
-            )
-            .at(case.place.clone())
-            .why("a larger device is admitted only then")
-            .cure("confirm with the motor's starting current and time that the smaller device does not hold")
-            .reference(clause),
-        );
-    }
-    if let (false, Some(limits)) = (demand.start_known, chosen.magnetic) {
-        let release = Units::of(tools.book.key()).pick("release", "breaker");
-        record.find(
-            Finding::new(
-                &codes::C217_START_UNKNOWN,
-                format!(
-                    "what the load draws when it is switched on is unknown: the {release} may trip from {} A",
-                    round_to(limits[1], 1)
-                ),
-            )
-            .at(case.place.clone())
-            .cure("compare it with the equipment's inrush; where that is larger, a higher trip or a fuse"),
-        );
-    }
-    if !chosen.rides_peak {
-        let efficient = case.machine.class.is_some_and(|class| class >= EfficiencyClass::Ie3);
-        let peak = demand.peak(tools).map_or(0.0, |peak| peak.0 * 2f64.sqrt());
-        let low = chosen.magnetic.map_or(0.0, |limits| limits[1] * 2f64.sqrt());
-        record.find(
-            Finding::new(
-                &codes::C208_INRUSH_PEAK,
-                format!(
-                    "the first half-cycle of the start may reach {} A peak; the {} may trip from {} A peak",
-                    round_to(peak, 0),
-                    units.pick("release", "breaker"),
-                    round_to(low, 0)
-                ),
-            )
-            .at(case.place.clone())
-            .why(match (efficient, units) {
-                (false, _) => "",
-                (true, Units::Metric) => "motors of class IE3 and better draw a higher first peak",
-                (true, Units::Customary) => "premium-efficiency motors draw a higher first peak",
-            })
-            .cure(units.pick(
-                "a fuse with overload relay, a higher magnetic trip, or the maker's word that it rides through",
-                "a fuse with overload relay, a higher instantaneous setting as far as 430.52(C)(3) admits, or the maker's word that it rides through",
-            ))
-            .reference(tools.book.clause(Topic::InrushPeak)),
-        );
-    }
 }
 
 #[cfg(test)]

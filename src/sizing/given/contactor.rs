@@ -5,7 +5,7 @@ use crate::quantity::{Amperes, fits};
 use crate::record::Record;
 use crate::rules::{Category, ContactorOffer};
 use crate::sizing::assembly::{ChosenContactor, contactors};
-use crate::sizing::given::{Bench, Judged, Larger, amperes};
+use crate::sizing::given::{Bench, Judged, Larger, amperes, decided};
 use crate::sizing::judge::of_limit;
 
 /// Limits that decide whether the rating suits; the others rest on figures that a rating does not tell.
@@ -61,9 +61,7 @@ fn heaviest(bench: &Bench<'_>) -> Option<contactors::Demand> {
     let (row, assembly) = (bench.row, bench.assembly);
     let bypass = assembly.devices.iter().any(|device| device.bypass_built_in);
     let roles = assembly.arrangement.roles(&row.case.start, bypass, row.case.control.redundant);
-    let record = &mut Record::silent();
-    let demands =
-        contactors::demands(row.case, row.currents, &assembly.devices, &roles, bench.class, row.point, row.tools, record);
+    let demands = contactors::demands(&decided(row, assembly, bench.class), &roles, &mut Record::silent());
     demands.into_iter().reduce(|most, demand| if most.asks.current.0 < demand.asks.current.0 { demand } else { most })
 }
 
