@@ -104,7 +104,7 @@ pub struct Connected {
     pub term: Option<FeederTerm>,
 }
 
-/// A row at its board, from what was resolved; of a row that can't be sized, from what it states. `feeder` is the kind of device before
+/// Adds a row to its board from what was resolved; a row that can't be sized, from what it states. `feeder` is the kind of device before
 /// boards. None, with a finding, if the row gives neither power nor current.
 #[must_use]
 pub fn of(
@@ -122,18 +122,10 @@ pub fn of(
         (None, Some((machine, start))) => (machine, start),
         (None, None) => return not_counted(load, false, record),
     };
-    let of_row = || {
-        let wish = tools.basis.design.current_source.as_deref().unwrap_or("nameplate");
-        book.currents(machine, start, wish, load, &mut Record::silent())
-    };
-    let Some(mut currents) = resolved.map(|(_, currents)| currents.clone()).or_else(of_row) else {
-        return not_counted(load, true, record);
-    };
-    // A current at low speed of what has one speed is a slip, and nothing of its circuit.
-    currents.low = currents.low.filter(|_| start.method.two_speeds());
+    let Some(currents) = currents_of(load, resolved, machine, start, tools) else { return not_counted(load, true, record) };
     let drive = start.method == Method::Drive;
-    // What a motor takes is that of one; line, start and device are those of the group for which its starter is sized. Where it is sized
-    // for one alone, all that stand behind it draw their current all the same.
+    // `power` is that of one motor; line, start and device are those of the group for which the starter is sized. Where it is sized for one
+    // alone, all motors behind it draw their current all the same.
     let motors = f64::from(motors_behind(load));
     let sized_for = resolved.map_or(1, |(case, _)| case.motors);
     let beyond = motors / f64::from(sized_for);
@@ -153,15 +145,7 @@ pub fn of(
         wish,
         feeder,
     };
-    // The currents of every motor behind the starter; its device stays the one that it is sized with.
-    let of_starter = book.feeder_term(&term);
-    let term = FeederTerm {
-        current: of_starter.current * beyond,
-        duty_value: of_starter.duty_value.map(|duty_value| duty_value * beyond),
-        starting: of_starter.starting * beyond,
-        locked: of_starter.locked * beyond,
-        ..of_starter
-    };
+    let term = term_of_all(book.feeder_term(&term), beyond);
     let tags = load.tags();
     Some(Connected {
         tag: load.tag(),
@@ -194,6 +178,33 @@ pub fn of(
         starting,
         term: Some(term),
     })
+}
+
+/// Rated currents of one motor: as resolved, else from what the row states.
+fn currents_of(
+    load: &Load,
+    resolved: Option<(&Case, &RatedCurrents)>,
+    machine: &Machine,
+    start: &Start,
+    tools: &Tools<'_>,
+) -> Option<RatedCurrents> {
+    let wish = || tools.basis.design.current_source.as_deref().unwrap_or("nameplate");
+    let of_row = || tools.book.currents(machine, start, wish(), load, &mut Record::silent());
+    let mut currents = resolved.map(|(_, currents)| currents.clone()).or_else(of_row)?;
+    // A current at low speed of what has one speed is a slip, and nothing of its circuit.
+    currents.low = currents.low.filter(|_| start.method.two_speeds());
+    Some(currents)
+}
+
+/// The term with the currents of every motor behind the starter; its device stays the one that the starter is sized with.
+fn term_of_all(of_starter: FeederTerm, beyond: f64) -> FeederTerm {
+    FeederTerm {
+        current: of_starter.current * beyond,
+        duty_value: of_starter.duty_value.map(|duty_value| duty_value * beyond),
+        starting: of_starter.starting * beyond,
+        locked: of_starter.locked * beyond,
+        ..of_starter
+    }
 }
 
 fn not_counted(load: &Load, voltage_known: bool, record: &mut Record) -> Option<Connected> {

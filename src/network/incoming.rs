@@ -107,6 +107,27 @@ pub(super) fn choose(boards: &Boards<'_>, feeders: &[Feeder], levels: &[FaultLev
     (0..boards.tree.nodes.len()).map(one).collect()
 }
 
+/// Nobody knows what the device would carry, or at which voltage.
+fn not_chosen(board: &str, capacity: Amperes, tools: &Tools<'_>) -> Finding {
+    let why = if capacity.0 > 0.0 { "the voltage of the board is unknown" } else { "nothing is known that it would carry" };
+    Finding::new(&codes::B331_NO_INCOMING, format!("the {} of board {board} is not chosen", noun(tools)))
+        .why(why)
+        .cure("state the loads of the board and its voltage_v")
+}
+
+fn neutral_assumed(board: &str, poles: IncomingPoles, tools: &Tools<'_>) -> Finding {
+    let what = format!(
+        "board {board}: nobody states the earthing of its system; its {} is chosen with {} poles, one of them for the neutral",
+        noun(tools),
+        poles.poles
+    );
+    Finding::new(&codes::B333_INCOMING_NEUTRAL, what)
+        .why("in TT and IT systems the neutral may be live and is parted; in a TN-C system the neutral is a PEN conductor and must not be switched")
+        .cure("state earthing of the board or of [supply]")
+        .reference(poles.reference)
+}
+
+/// Chooses the device at the head of one board.
 fn of_board_head(
     boards: &Boards<'_>,
     index: usize,
@@ -135,11 +156,7 @@ fn of_board_head(
     let items = behind.of_fullest_phase(tools.book);
     let need = tools.book.feeder_need(&items, demand.demand, &mut scratch);
     if need.capacity.0.is_nan() || need.capacity.0 <= 0.0 || voltage(ask.node, tools).0 <= 0.0 {
-        let why =
-            if need.capacity.0 > 0.0 { "the voltage of the board is unknown" } else { "nothing is known that it would carry" };
-        let what = format!("the {} of board {name} is not chosen", noun(tools));
-        let cure = "state the loads of the board and its voltage_v";
-        find(&ask, Finding::new(&codes::B331_NO_INCOMING, what).why(why).cure(cure), &mut record);
+        find(&ask, not_chosen(&name, need.capacity, tools), &mut record);
         return finish(found, record);
     }
     let spare = ask.board.and_then(|board| board.spare_pct).filter(|spare_pct| *spare_pct > 0.0);
@@ -159,16 +176,7 @@ fn of_board_head(
         ask,
     };
     if poles.assumed {
-        let what = format!(
-            "board {name}: nobody states the earthing of its system; its {} is chosen with {} poles, one of them for the neutral",
-            noun(tools),
-            poles.poles
-        );
-        let finding = Finding::new(&codes::B333_INCOMING_NEUTRAL, what)
-            .why("in TT and IT systems the neutral may be live and is parted; in a TN-C system the neutral is a PEN conductor and must not be switched")
-            .cure("state earthing of the board or of [supply]")
-            .reference(poles.reference);
-        find(&place.ask, finding, &mut record);
+        find(&place.ask, neutral_assumed(&name, poles, tools), &mut record);
     }
     if kind == SWITCH {
         switch::choose(&place, tools, &mut found, &mut record);
