@@ -42,7 +42,7 @@ pub(crate) mod testing;
 #[cfg(test)]
 mod tests;
 
-/// What sizing works with.
+/// Basis, rule book and catalogue, by which everything is sized.
 #[derive(Clone, Copy)]
 pub struct Tools<'a> {
     /// Basis.
@@ -93,7 +93,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     };
     // A motor that is not started on two speeds never runs on its low one.
     of_one.low = of_one.low.filter(|_| case.start.method.two_speeds());
-    // Of several motors the starter carries all; relays, runs and isolators take their share.
+    // The starter of several motors carries all; relays, runs and isolators take their share.
     let currents = of_one.of_several(case.motors, record);
     circuit.motors = case.motors;
     suitability::look(load, case, &currents, point, tools, record);
@@ -176,7 +176,7 @@ pub fn settle_status(circuit: &mut Circuit) {
     }
 }
 
-/// What a row states, by canonical column.
+/// Values that a row states, by canonical column.
 fn stated(load: &Load) -> BTreeMap<String, serde_json::Value> {
     // A combined cell of supply stands in the columns that it was parted into.
     load.entries()

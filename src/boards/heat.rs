@@ -1,5 +1,5 @@
 //! Heat of a board: what the devices of the circuits that run together give off at their currents, those of the feeders that begin
-//! here among them, and whether the enclosure gives it away. Of circuits that exclude each other the warmest combination counts.
+//! here among them, and whether the enclosure gives it away. Among circuits that exclude each other the warmest combination counts.
 
 use std::collections::BTreeSet;
 
@@ -19,10 +19,10 @@ use crate::sizing::arrangement::Arrangement;
 use crate::sizing::judge::{at_most, not_checked};
 use crate::sizing::resolve::enclosure_rise_k;
 
-/// What the device of a feeder is called.
+/// Name of a feeder's device.
 const FEEDER_DEVICE: &str = "device of the feeder";
 
-/// What the device at the head of the board is called.
+/// Name of the device at the head of the board.
 const INCOMING_DEVICE: &str = "incoming device";
 
 /// Contactors that are open when the motor runs.
@@ -105,7 +105,7 @@ fn enclosure(board: &mut Board, loss: Watts, complete: bool, tools: &Tools<'_>, 
         let rise = heat::air_rise(record, loss, dissipation, enclosure_rise_k());
         board.temperature_rise_k = Some(round_to(rise, 1));
     }
-    // What is missing can only add to the heat: a board that fails without it fails all the more.
+    // A missing figure can only add to the heat: a board that fails without it fails all the more.
     board.checks.push(if failed || complete {
         check
     } else {
@@ -129,7 +129,7 @@ fn enclosure(board: &mut Board, loss: Watts, complete: bool, tools: &Tools<'_>, 
     }
 }
 
-/// What an enclosure gives off at the usual rise: as the basis states it, else as the catalogue declares it.
+/// Heat that an enclosure gives off at the usual rise: as the basis states it, else as the catalogue declares it.
 fn dissipation(board: &BoardBasis, tools: &Tools<'_>) -> Option<(Watts, &'static str)> {
     let stated = board.enclosure_dissipation_w.map(|watts| (Watts(watts), "basis, enclosure_dissipation_w"));
     let declared =
@@ -143,7 +143,7 @@ struct Sum<'a> {
     unknown: BTreeSet<String>,
 }
 
-/// What is declared of a device: its heat at a rated current, and the part of it that is always there.
+/// Heat declared of a device at a rated current, and the part of it that is always there.
 struct Declared {
     at: Amperes,
     watts: f64,

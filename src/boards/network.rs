@@ -1,5 +1,5 @@
-//! What the network says of each board, put into the board: sums, feeder, transformer, fault currents, dips, and how its feeder's
-//! device and those of its circuits discriminate.
+//! Puts the figures of the network into each board: sums, feeder, transformer, fault currents, dips, and how its feeder's device
+//! and those of its circuits discriminate.
 
 use crate::design::{
     Board, BoardFeeder, BoardIncoming, BoardTransformer, Circuit, PhaseOfRow, Restart, RestartGroup, RestartStart, Run, StartDip,
@@ -38,7 +38,7 @@ pub(super) fn lines(network: &Network, circuits: &mut [Circuit]) {
     }
 }
 
-/// Lines of a row. What takes the whole voltage of a single-phase board has both wires of its supply, of which one may be the neutral:
+/// Lines of a row. A load at the whole voltage of a single-phase board has both wires of its supply, of which one may be the neutral:
 /// where nothing tells which lines these are, none is named.
 fn lines_of(network: &Network, node: usize, spread: Spread) -> String {
     let board = network.tree.nodes.get(node).filter(|node| node.phases == 1 && spread.between);
@@ -97,7 +97,7 @@ impl<'a> Filling<'a> {
         self.incoming(index, board, circuits);
     }
 
-    /// What the network can't do, and dips beyond the limit of the basis.
+    /// Limits of what the network can tell, and dips beyond the limit of the basis.
     pub(super) fn findings(&self) -> Vec<Finding> {
         self.dips.iter().flat_map(|seen| seen.findings.iter().cloned()).collect()
     }

@@ -16,7 +16,7 @@ use crate::rules::units::Units;
 use crate::sizing::Tools;
 use crate::sizing::judge::{at_most, not_checked};
 
-/// What devices take.
+/// Width that devices take.
 #[derive(Default)]
 struct Taken {
     width_mm: f64,
@@ -87,7 +87,7 @@ fn enclosure(board: &mut Board, board_basis: &crate::basis::BoardBasis, width: f
         return;
     }
     let units = Units::of(tools.book.key());
-    // What fits by the check below fits into these rows.
+    // Devices that pass the check below fit into these rows.
     let rows = whole((width / found.usable_width_mm / (1.0 + SLACK)).ceil());
     board.rows = Some(rows);
     let reference = "catalogue, usable_width_mm";

@@ -1,5 +1,5 @@
-//! What each row of the schedule asks of its board: current as a phasor, whether it runs with the others, how it starts, and how the
-//! rule book counts it on a feeder. Kept small, because there is one for every row.
+//! The demand of each row on its board: current as a phasor, whether it runs with the others, how it starts, and how the rule
+//! book counts it on a feeder. Kept small, because there is one for every row.
 //!
 //! A row that can't be sized is still a load: what it states counts, and a finding names what can't be counted.
 
@@ -257,7 +257,7 @@ fn line_current(case: Option<&Case>, start: &Start, machine: &Machine, currents:
     }
 }
 
-/// What a machine takes from the line at rated output.
+/// Power of a machine at rated output, as the line sees it.
 struct Power {
     input: Watts,
     reactive: Vars,

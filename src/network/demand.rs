@@ -1,4 +1,4 @@
-//! What runs together on a board and on all that it feeds, added as phasors.
+//! Loads that run together on a board and on all that it feeds, added as phasors.
 //!
 //! Powers are added, never amperes; a current follows from the phase that carries most. A power is the same on both sides of a
 //! transformer, so currents of the boards behind it count by the ratio of the voltages, and phases are taken to keep their places. Losses
@@ -28,7 +28,7 @@ mod tests;
 pub struct Demand {
     /// Electrical input of all loads at rated output, spare ways included.
     pub connected: Watts,
-    /// Of this, equipped spare ways: they do not run.
+    /// Part of it that equipped spare ways have: they do not run.
     pub spare: Watts,
     /// Equipped spare ways.
     pub spare_ways: u32,
@@ -65,9 +65,9 @@ pub struct Demand {
 /// Demand of all boards, with what concerns them together.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Demands {
-    /// Of each board, in the order of the tree.
+    /// Demand of each board, in the order of the tree.
     pub boards: Vec<Demand>,
-    /// What concerns all boards: factors that need a permission, figures that were assumed.
+    /// Findings that concern all boards: factors that need a permission, figures that were assumed.
     pub findings: Vec<Finding>,
 }
 
@@ -117,7 +117,7 @@ pub fn running_at(
     together.among(&of_board, rows, weight)
 }
 
-/// What runs together in the whole network behind each of the boards that nothing else feeds.
+/// Circuits that run together in the whole network, behind each of the boards that nothing else feeds.
 #[must_use]
 pub fn running_of_roots(tree: &Tree, rows: &[Connected], together: &Together) -> Vec<Runs> {
     let mut root: Vec<usize> = (0..tree.nodes.len()).collect();
@@ -204,7 +204,7 @@ impl Sum {
     }
 }
 
-/// What a clustered row adds to a board on its way to the source.
+/// Share that a clustered row adds to a board on its way to the source.
 struct Restricted {
     cluster: usize,
     row: usize,
@@ -324,8 +324,8 @@ impl<'a> Sums<'a> {
         }
     }
 
-    /// What runs together, and the demand. Rows that always run are added from board to board; those that restrict each other are looked at
-    /// anew by every board before them.
+    /// Sums the loads that run together, and the demand. Rows that always run are added from board to board; those that restrict
+    /// each other are looked at anew by every board before them.
     fn run(&self, boards: &mut [Demand], together: &Together, naming: Option<Naming>) {
         let mut restricted = self.restricted(together);
         let mut running = vec![Sum::default(); boards.len()];

@@ -26,7 +26,7 @@ mod elements;
 pub(crate) mod one_phase;
 mod run;
 
-/// What flows into a fault at a board.
+/// Currents that flow into a fault at a board.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct FaultLevel {
     /// Largest fault current, whatever its kind, what motors add included.
@@ -76,7 +76,7 @@ impl Motors {
     }
 }
 
-/// What fault currents are worked out from; feeders and motors in the order of the tree's boards.
+/// Everything from which fault currents are worked out; feeders and motors in the order of the tree's boards.
 #[derive(Clone, Copy)]
 pub struct Ask<'a> {
     /// Boards.
@@ -229,7 +229,7 @@ impl Board<'_> {
         found
     }
 
-    /// What is stated here in a run: a figure of the supply holds only where the supply feeds the board.
+    /// Figures stated here in a run: one of the supply holds only where the supply feeds the board.
     fn stated(&self, grid: &Grid) -> Stated {
         let stated = grid.buses[grid.of_board[self.index]].stated;
         if grid.usual || !stated.of_supply { stated } else { Stated::default() }
@@ -316,7 +316,8 @@ impl Board<'_> {
         self.ask.book.returns_by_conductor(node.earthing.as_deref(), node.system.as_deref())
     }
 
-    /// What the board before leaves at one of one phase, where the basis states nothing; what can't be worked out is told.
+    /// Currents at a board of one phase, from those at the board before, where the basis states nothing; what can't be worked out
+    /// is told.
     fn of_one_phase(&self, level: FaultLevel, before: &[FaultLevel], record: &mut Record) -> FaultLevel {
         let node = &self.ask.tree.nodes[self.index];
         if node.phases != 1 || node.parent == Parent::Unknown {
@@ -386,7 +387,7 @@ impl Board<'_> {
     }
 }
 
-/// What a circuit finds at a board: what the basis states there, and what the network gives.
+/// The supply point of a circuit at a board: what the basis states there, and what the network gives.
 #[must_use]
 pub fn point(ask: &Ask<'_>, index: usize, level: &FaultLevel, voltage: &Voltage, fallback: Volts) -> SupplyPoint {
     let node = &ask.tree.nodes[index];

@@ -62,7 +62,7 @@ pub struct Feeder {
     pub findings: Vec<Finding>,
 }
 
-/// What a feeder finds where it begins: at the board that feeds it, or at the secondary of its transformer.
+/// The place where a feeder begins: at the board that feeds it, or at the secondary of its transformer.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Origin {
     /// Fault currents there.
@@ -149,7 +149,7 @@ pub fn choose(boards: &Boards<'_>, tools: &Tools<'_>, mut origin: impl FnMut(usi
     feeders
 }
 
-/// What is asked of the feeder of a board, or of the device at its head.
+/// The demand on the feeder of a board, or on the device at its head.
 pub(super) fn ask<'a>(
     boards: &Boards<'a>,
     index: usize,
@@ -297,7 +297,8 @@ fn spare_left(need: &FeederNeed, bounds: &FeederBounds, wanted: Option<f64>, fee
     feeder.checks.push(at_least("spare-capacity", left, wanted.unwrap_or(0.0), "%", "spare_pct of the basis").about("feeder"));
 }
 
-/// What drives let flow to earth asks for a protective conductor that does not break: said where the phases do not ask for one as large.
+/// The current that drives let flow to earth needs a protective conductor that does not break: said where the phases do not ask
+/// for one as large.
 fn say_leakage(ask: &Ask<'_>, feeder: &Feeder, tools: &Tools<'_>, record: &mut Record) {
     let Some((what, clause)) = tools.book.leakage_of_drives().filter(|_| ask.drives) else { return };
     let larger = match &feeder.run {

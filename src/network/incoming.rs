@@ -32,7 +32,7 @@ pub const BREAKER: &str = "circuit-breaker";
 /// Nothing: its feeder ends at its bars or terminals.
 pub const NONE: &str = "none";
 
-/// What the checks of an incoming device are about.
+/// Subject of the checks of an incoming device.
 pub const SUBJECT: &str = "incoming device";
 
 /// An incoming device.
@@ -72,7 +72,7 @@ pub struct Incoming {
     pub findings: Vec<Finding>,
 }
 
-/// What is known where an incoming device stands.
+/// The place of an incoming device, as far as it is known.
 struct Place<'a> {
     ask: Ask<'a>,
     /// Device before it; none where nothing is chosen there.
@@ -303,7 +303,7 @@ fn terminals(place: &Place<'_>, feeder: Option<&Feeder>, found: &mut Incoming, t
     found.checks.push(check);
 }
 
-/// What its rating brings with it, as that of any device: protection of equipment against faults to ground, arc energy.
+/// Says what the rating brings with it, as that of any device: protection of equipment against faults to ground, arc energy.
 fn say_of_rating(place: &Place<'_>, found: &Incoming, tools: &Tools<'_>, record: &mut Record) {
     let (Some(rating), node) = (found.rating, place.ask.node) else { return };
     let about = DeviceAsk {
@@ -317,7 +317,7 @@ fn say_of_rating(place: &Place<'_>, found: &Incoming, tools: &Tools<'_>, record:
     tools.book.about_device(&about).into_iter().for_each(|finding| find(&place.ask, finding, record));
 }
 
-/// What of a chosen device could not be checked.
+/// Says which checks of a chosen device could not be made.
 fn say_open(place: &Place<'_>, found: &Incoming, tools: &Tools<'_>, record: &mut Record) {
     let units = Units::of(tools.book.key());
     let open: Vec<String> = found
@@ -338,7 +338,7 @@ fn say_open(place: &Place<'_>, found: &Incoming, tools: &Tools<'_>, record: &mut
     find(&place.ask, finding, record);
 }
 
-/// What it is called in either trade.
+/// Name of the device in either trade.
 fn noun(tools: &Tools<'_>) -> &'static str {
     Units::of(tools.book.key()).pick("incoming device", "main disconnecting means")
 }

@@ -1,4 +1,4 @@
-//! What lies before each board while loads run, and what may feed the boards: for the voltages of the network.
+//! The impedances before each board while loads run, and the sources that may feed the boards: for the voltages of the network.
 //!
 //! The usual feed is that of the tree. Every source that stands in for it has a tree of its own, in which it feeds the boards that name
 //! it or, where none does, those that stand on the supply; it is connected at these boards themselves.
@@ -20,13 +20,13 @@ pub struct Fed {
     pub feed: Feed,
     /// The boards.
     pub tree: Tree,
-    /// What lies before each.
+    /// The link before each.
     pub links: Vec<Option<Link>>,
     /// The usual feed, not one that stands in for it.
     pub usual: bool,
 }
 
-/// What lies before each board of the usual network.
+/// The link before each board of the usual network.
 #[must_use]
 pub fn of(tree: &Tree, basis: &Basis, feeders: &[Feeder]) -> Vec<Option<Link>> {
     let link = |(index, (node, feeder)): (usize, (&super::tree::Node, &Feeder))| {
@@ -137,7 +137,7 @@ fn of_supply(first: Volts, tree: &Tree, basis: &Basis, findings: &mut Vec<Findin
     let stated = supply.prospective_fault_min_ka.or(supply.prospective_fault_ka).filter(|ka| *ka > 0.0);
     let impedance = match (network, short, stated) {
         (Some(network), Some((kva, pct)), _) => Some(network + own_transformer(basis, voltage, kva, pct)),
-        // What a transformer of unknown impedance takes is not nothing.
+        // A transformer of unknown impedance takes some of the voltage.
         (Some(network), None, _) if !named => Some(network),
         (_, _, Some(ka)) if !transformed => stated_path(Amperes(ka * 1000.0), voltage, supply.x_over_r),
         (None, Some((kva, pct)), None) => {
@@ -216,13 +216,13 @@ mod tests {
         let (alone, codes) = feed(&format!("{transformer}{BOARD}"));
         near(ohms(&alone), secondary_ohms);
         assert_eq!(codes, ["B111"]);
-        // Of the same ratio the two add; more than the larger and no more than both in any case.
+        // Two impedances of the same ratio add; the sum is more than the larger and no more than both in any case.
         let (both, codes) = feed(&format!("{transformer}upstream_fault_mva = 250\n{BOARD}"));
         assert!(
             ohms(&both) > secondary_ohms && ohms(&both) <= secondary_ohms + 400.0 * 400.0 / 250e6 + 1e-12 && codes.is_empty(),
             "{codes:?}"
         );
-        // What a transformer of unknown impedance takes is not nothing, so the network in front of it tells nothing.
+        // A transformer of unknown impedance takes some of the voltage, so the network in front of it tells nothing.
         let half = "[supply]\nvoltage_v = 400\ntransformer_kva = 630\nupstream_fault_mva = 250\n";
         assert_eq!(feed(&format!("{half}{BOARD}")).0.impedance, None);
     }

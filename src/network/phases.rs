@@ -104,15 +104,15 @@ impl Spread {
 /// Phases of all single-phase loads and boards.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Assignment {
-    /// Of each row; none for three-phase ones.
+    /// Connection of each row; none for three-phase ones.
     pub rows: Vec<Option<Spread>>,
-    /// Of each board that has one phase fewer than what feeds it, or is fed between a leg and the neutral.
+    /// Connection of each board that has one phase fewer than what feeds it, or is fed between a leg and the neutral.
     pub boards: Vec<Option<Connection>>,
     /// Phases that rows state and that can't hold.
     pub findings: Vec<Finding>,
 }
 
-/// What waits for its phase.
+/// A row or board that waits for its phase.
 struct Item {
     /// Board on which it is connected.
     node: usize,
@@ -240,7 +240,7 @@ impl Loads<'_> {
         }
     }
 
-    /// What each phase carries of a load between two, as a power of that phase.
+    /// The part of a load between two phases that each of them carries, as a power of that phase.
     fn share(&self, node: usize, between: bool) -> f64 {
         match (between, self.tree.nodes[node].phases == 3) {
             (false, _) => 1.0,
@@ -406,8 +406,9 @@ fn named_phases(text: &str, red_yellow_blue: bool) -> Option<Vec<usize>> {
 /// A power of each phase, each in the frame of its own phase's voltage.
 pub type PerPhase = [Phasor; 3];
 
-/// What a power does to the phases of a board. A load between two phases carries the same current in both, a twelfth of a period
-/// ahead of the one and behind the other; a three-phase load a third in each; what lies on a board of one phase, in its two legs.
+/// Parts a power among the phases of a board. A load between two phases carries the same current in both, a twelfth of a period
+/// ahead of the one and behind the other; a three-phase load has a third in each; a load on a board of one phase lies in its two
+/// legs.
 #[must_use]
 pub fn on_phases(node: &Node, connection: Option<Connection>, power: Phasor) -> PerPhase {
     let mut phases = [Phasor::ZERO; 3];

@@ -1,4 +1,4 @@
-//! What happens when the supply comes back: all motors that ran start together, and in which groups they would have to, so that no dip
+//! The return of the supply: all motors that ran start together; and the groups in which they would have to start, so that no dip
 //! is deeper than the limit.
 //!
 //! Groups are filled with the largest motors first, each with every motor that still fits: loads that are no motors, drives and the

@@ -88,8 +88,8 @@ impl Together {
     }
 
     /// How the rows count on feeders: the circuits of each that may run apart from sets, the set of which it is one, and how many of each
-    /// set run. Interlocked rows without a group of which each bars all others are a set. Of longer chains the heaviest combination by the
-    /// weight of one circuit runs, where one board has them all; else a feeder may have those alone that rest elsewhere, and all count.
+    /// set run. Interlocked rows without a group of which each bars all others are a set. In longer chains the heaviest combination by
+    /// the weight of one circuit runs, where one board has them all; else a feeder may have those alone that rest elsewhere, and all count.
     #[must_use]
     pub fn counted(&self, rows: &[Connected], weight: &dyn Fn(usize) -> f64) -> (Vec<(u32, Option<usize>)>, Vec<u32>) {
         let mut counted: Vec<(u32, Option<usize>)> =

@@ -14,7 +14,7 @@ use crate::rules::physics::plausibility::plausible;
 
 mod feeds;
 
-/// What stands before a board.
+/// The parent of a board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Parent {
     /// The network of the basis, `[supply]`, by that name or by the name of a source that is no machine.
@@ -34,7 +34,7 @@ pub struct Node {
     pub name: String,
     /// Its place in `[[board]]` of the basis; none for a board that only the schedule names.
     pub board: Option<usize>,
-    /// What stands before it.
+    /// Its parent.
     pub parent: Parent,
     /// The transformer between the two, by its place in `[[transformer]]`; the feeder lies behind it.
     pub transformer: Option<usize>,
@@ -61,7 +61,7 @@ pub struct Node {
 pub struct Tree {
     /// Boards.
     pub nodes: Vec<Node>,
-    /// What is wrong with the tree: unknown names, circles, two parents.
+    /// Errors of the tree: unknown names, circles, two parents.
     pub findings: Vec<Finding>,
 }
 
@@ -185,7 +185,7 @@ impl Tree {
         }
     }
 
-    /// What comes to a board from its parent, or from the transformer before it.
+    /// Voltage and system that come to a board from its parent, or from the transformer before it.
     fn above(&self, index: usize, basis: &Basis) -> Described {
         let (node, supply) = (&self.nodes[index], &basis.supply);
         let mut above = match node.parent {
@@ -231,7 +231,7 @@ impl Tree {
     }
 }
 
-/// What is known of a board's voltage and system.
+/// A board's voltage and system, as far as they are known.
 #[derive(Default)]
 struct Described {
     voltage: Option<f64>,

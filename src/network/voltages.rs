@@ -25,7 +25,7 @@ mod weak;
 pub(super) use places::Places;
 pub use weak::{WeakStart, starts as weak_starts};
 
-/// What is left of the voltage at a board.
+/// The voltage that is left at a board.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Voltage {
     /// While all runs that runs together, per cent of nominal; none where the network before it is unknown.
@@ -36,7 +36,7 @@ pub struct Voltage {
     pub path: Option<Impedance>,
 }
 
-/// What lies between a board and what feeds it, at running temperature and at the board's own voltage.
+/// The impedance between a board and its parent, at running temperature and at the board's own voltage.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Link {
     /// The transformer before the feeder, a phase; nothing without one.
@@ -53,7 +53,7 @@ impl Default for Link {
     }
 }
 
-/// What may feed the boards of the supply or of a source.
+/// A supply or source that may feed the boards.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Feed {
     /// Name, as findings call it.
@@ -94,9 +94,9 @@ pub struct Grid<'a> {
     pub together: &'a Together,
     /// Basis.
     pub basis: &'a Basis,
-    /// Of each board, what lies before it; none where that is unknown.
+    /// The link before each board; none where that is unknown.
     pub links: &'a [Option<Link>],
-    /// Of each board, the impedance that the smallest fault current stated for it gives, a phase: it stands for the network before the
+    /// The impedance of a phase that the smallest fault current stated for each board gives: it stands for the network before the
     /// board where that is unknown.
     pub stated: &'a [Option<Impedance>],
 }
@@ -123,11 +123,11 @@ pub struct Dip {
 pub struct Voltages {
     /// Name of the feed.
     pub feed: String,
-    /// Of each board.
+    /// Voltage of each board.
     pub boards: Vec<Voltage>,
     /// The largest start of each board; none where nothing starts or the network is unknown.
     pub dips: Vec<Option<Dip>>,
-    /// What the network can't do, and dips beyond the limit.
+    /// Limits of what the network can tell, and dips beyond the limit.
     pub findings: Vec<Finding>,
 }
 

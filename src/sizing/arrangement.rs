@@ -78,7 +78,7 @@ impl Share {
     }
 }
 
-/// What flows through a role while the motor starts.
+/// The current that flows through a role while the motor starts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Through {
     /// The line current of the start.
@@ -111,7 +111,7 @@ pub struct Role {
     pub share: Share,
     /// Its duty.
     pub duty: Duty,
-    /// What flows while starting.
+    /// Current that flows through it while the motor starts.
     pub through: Through,
     /// It carries the start, or the motor at full voltage, until the overload relay trips: a slow class asks more of it.
     pub until_trip: bool,
@@ -179,7 +179,7 @@ pub struct Arrangement {
     pub device: Option<Device>,
     /// How the motor is brought up to speed; none where nothing starts that is ours.
     pub kind: fn(&Start) -> Option<Kind>,
-    /// What the overload relay sees while starting.
+    /// Current that the overload relay sees while the motor starts.
     pub relay_sees: RelaySees,
     /// How the time of the reduced-voltage step follows from the start.
     pub step: Step,
@@ -211,7 +211,7 @@ pub struct Arrangement {
     pub several_motors: bool,
 }
 
-/// What flows through the overload relay while the motor starts.
+/// The current that flows through the overload relay while the motor starts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RelaySees {
     /// The line current.
@@ -279,7 +279,7 @@ impl Arrangement {
     }
 
     /// Its relays in a circuit. Where two contactors stand in place of one, the relay is under the first: both feed the motor through it.
-    /// Of several motors each has its own, behind everything that they share; it stands so many times.
+    /// Each of several motors has a relay of its own, behind everything that they share; the place stands for all of them.
     #[must_use]
     pub fn relays(&self, start: &Start, device_has_bypass: bool, motors: u32) -> Vec<RelayPlace> {
         if motors > 1 {
@@ -393,7 +393,8 @@ impl Arrangement {
         self.step_time(start) + self.time_at_full_voltage(start) * share * share
     }
 
-    /// What flows in the line while starting, over the rated current, and for how long, s: what a protective device must let pass.
+    /// Current in the line while the motor starts, over the rated current, and for how long, s: a protective device must let it
+    /// pass.
     #[must_use]
     pub fn through_the_line(&self, start: &Start) -> (f64, f64) {
         let later = self.time_at_full_voltage(start);

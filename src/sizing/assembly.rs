@@ -39,7 +39,7 @@ pub struct ChosenContactor<'a> {
     pub role: Role,
     /// Current that it carries.
     pub current: Amperes,
-    /// What it must switch.
+    /// The current that it must switch, and how.
     pub demand: SwitchingDemand,
     /// The contactor; none if the catalogue holds none.
     pub contactor: Option<&'a Contactor>,
@@ -51,7 +51,7 @@ pub struct ChosenContactor<'a> {
     pub expected: Option<f64>,
     /// Years that these last.
     pub years: Option<f64>,
-    /// What ruled out the next smaller one; empty if there is none.
+    /// The check that ruled out the next smaller one; empty if there is none.
     pub governed_by: String,
     /// Checks.
     pub checks: Vec<Check>,
@@ -95,7 +95,7 @@ fn nearest_words(part: &str, check: &Check, tools: &Tools<'_>) -> String {
     format!("the nearest is {part}: {}", sentence(check, Units::of(tools.book.key())))
 }
 
-/// What was chosen together.
+/// Contactors, relays and devices that were chosen together.
 #[derive(Clone, Debug)]
 pub struct Assembly<'a> {
     /// Method.
@@ -234,7 +234,7 @@ fn say(decided: &Decided<'_, '_>, demand: &protection::Demand<'_>, found: &mut F
 
 impl Assembly<'_> {
     /// Current for which the overload protection of the final circuit is set; none if nothing protects it. A relay in winding leads is set to
-    /// its share of that; of several motors each has a final circuit with a relay of its own.
+    /// its share of that; each of several motors has a final circuit with a relay of its own.
     #[must_use]
     pub fn overload_of_final_circuit(&self) -> Option<Amperes> {
         let at = |position: &str| self.relays.iter().find(|relay| relay.place.position == position);

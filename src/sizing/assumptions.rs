@@ -1,4 +1,4 @@
-//! What holds for the whole design, each value with its origin: listed once in the reports instead of on every row.
+//! The values that hold for the whole design, each with its origin: listed once in the reports instead of on every row.
 
 use crate::basis::{Basis, BoardBasis, DecidedBasis};
 use crate::design::{Assumption, SourceDocument};
@@ -77,7 +77,7 @@ fn of_board(board: &BoardBasis, units: Units) -> Vec<Assumption> {
         origin: origin.to_owned(),
         reference: String::new(),
     };
-    // Of a board that states none the supply or the network gives them: its page says which.
+    // Where a board states none, the supply or the network gives them: the page of the board says which.
     let stated = board.prospective_fault_ka.or(board.prospective_fault_min_ka).is_some();
     let fault = format!("largest {}, smallest {}", show(board.prospective_fault_ka), show(board.prospective_fault_min_ka));
     let system = board.system.as_ref().filter(|_| units == Units::Customary);

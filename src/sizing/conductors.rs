@@ -24,7 +24,7 @@ pub struct RunChoice {
     pub checks: Vec<Check>,
     /// Fault currents at its end.
     pub fault: Fault,
-    /// What goes with the run.
+    /// Protective conductor, raceways and figures that go with the run.
     pub companions: Companions,
     /// Cables of the run.
     pub parts: Vec<Part>,

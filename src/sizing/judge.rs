@@ -92,7 +92,7 @@ impl Check {
     }
 }
 
-/// What mends a failed check, in the words of either trade.
+/// The cure of a failed check, in the words of either trade.
 fn cure_of(name: &str, units: Units) -> &'static str {
     const CURES: &[(&str, [&str; 2])] = &[
         (
@@ -147,7 +147,7 @@ pub fn sentence(check: &Check, units: Units) -> String {
     };
     let subject = match (check.subject.as_str(), units) {
         ("", _) => String::new(),
-        // Of a board; as a starting method the word reads otherwise in one trade.
+        // The feeder of a board; as a starting method the word reads otherwise in one trade.
         ("feeder", _) => " (feeder)".to_owned(),
         (subject, Units::Metric) => format!(" ({subject})"),
         (subject, Units::Customary) => format!(" ({})", words::brief(units, subject)),
@@ -180,7 +180,7 @@ fn finite(number: f64) -> Option<f64> {
     number.is_finite().then_some(number)
 }
 
-/// What a search over candidates gave.
+/// The outcome of a search over candidates.
 #[derive(Clone, Debug)]
 pub struct Choice<C> {
     /// The first candidate that holds, with its verdict.

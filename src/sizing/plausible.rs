@@ -1,5 +1,5 @@
-//! What contradicts itself: values of one row against each other, and rows against boards and other rows. Nothing is corrected
-//! here; each contradiction is a finding at its cell, because one of the two is wrong and only a person knows which.
+//! Contradictions: values of one row against each other, and rows against boards and other rows. Nothing is corrected here; each
+//! contradiction is a finding at its cell, because one of the two is wrong and only a person knows which.
 //!
 //! The limits stand in a table, wide enough that a motor which exists stays silent.
 
@@ -209,7 +209,7 @@ fn partners(loads: &[Load]) -> Vec<Finding> {
     wanted
         .into_iter()
         .filter_map(|(load, partner)| {
-            // What names others besides has lost its own tag by now.
+            // A row that names others besides has lost its own tag by now.
             if load.tag() == partner || load.tags().iter().any(|tag| tag == partner) {
                 let what = format!("{partner} is interlocked with itself");
                 let finding = Finding::new(&codes::C405_INTERLOCK_PARTNER, what).at(load.place_of(Field::InterlockWith));

@@ -83,8 +83,8 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     (errors(record) == before).then_some(case)
 }
 
-/// What a row that can't be sized still says of its load, so that it counts where loads are summed up. Its start is that of a
-/// starter by others, of which nothing is known, where the row names no method. None if no voltage is known.
+/// The load of a row that can't be sized, as far as it is stated, so that it counts where loads are summed up. Its start is that
+/// of a starter by others, of which nothing is known, where the row names no method. None if no voltage is known.
 #[must_use]
 pub fn load_only(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Option<(Machine, Start)> {
     let (assumed, record) = (&mut Vec::new(), &mut Record::silent());
@@ -148,7 +148,7 @@ fn frequency(load: &Load, case: &Case, basis: &Basis, record: &mut Record) {
     );
 }
 
-/// What no default may supply.
+/// Finds values that the row must state, because no default may supply them.
 fn requirements(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
     let machine = &case.machine;
     if !book.current_known(machine) {

@@ -124,8 +124,8 @@ fn reduced_life_ratings_are_used_only_where_the_basis_says_so() {
     );
 }
 
-/// What the row states stands there as stated; else the usual value of the table of practice, marked as assumed. The resistors of a
-/// closed transition leave the voltage of the start alone.
+/// A value that the row states stands there as stated; else the usual value of the table of practice, marked as assumed. The
+/// resistors of a closed transition leave the voltage of the start alone.
 #[rstest::rstest]
 #[case::stated_limit("soft-starter", Some(("start_current_limit", "3.5")), [Some(3.5), None], false)]
 #[case::usual_limit("soft-starter", None, [Some(4.0), None], true)]

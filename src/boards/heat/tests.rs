@@ -175,8 +175,8 @@ fn an_enclosure_is_held_against_heat_and_width() {
     assert!(board_of(&rows, &basis()).checks.iter().all(|check| !check.name.starts_with("enclosure")));
 }
 
-/// Of 30 kW in star-delta line and delta stay closed; each carries 55/√3 = 31.75 A. GEN-C3-50: coil 18 VA x 0.3 = 5.4 W, 15.9 W at 50 A:
-/// 5.4 + 10.5 (31.75/50)² = 9.635 W. Of two directions one is closed.
+/// Line and delta of 30 kW in star-delta stay closed; each carries 55/√3 = 31.75 A. GEN-C3-50: coil 18 VA x 0.3 = 5.4 W, 15.9 W
+/// at 50 A: 5.4 + 10.5 (31.75/50)² = 9.635 W. One of two directions is closed.
 #[test]
 fn contactors_that_are_open_while_running_are_cold() {
     let star = pump(

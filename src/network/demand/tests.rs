@@ -108,7 +108,7 @@ fn spare_ways_are_connected_and_do_not_run() {
     assert_eq!((demand.spare_ways, demand.largest_motor, demand.largest_start), (2, Some(0), Some(0)));
 }
 
-/// What is spare on a board is spare on the board before it: two ways of 90 kW behind, one of 10 kW before.
+/// A way that is spare on a board is spare on the board before it: two ways of 90 kW behind, one of 10 kW before.
 #[test]
 fn spare_ways_count_on_every_board_before_theirs() {
     let spare = |tag, node, number, kw| Connected { running: Running::Spare, number, ..motor(tag, node, kw, 1.0) };

@@ -11,7 +11,7 @@ use crate::quantity::{Amperes, Impedance, Volts};
 use crate::record::Record;
 use crate::rules::physics::fault::{self, Convention};
 
-/// What the basis states at a place.
+/// Figures that the basis states at a place.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Stated {
     pub largest: Option<Amperes>,
@@ -89,7 +89,7 @@ pub(super) struct Grid {
     pub unlimited: bool,
 }
 
-/// What a bus stands for that is no board.
+/// A place in the network that is no board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum Head {
     Supply,
@@ -133,7 +133,7 @@ fn of_supply(ask: &Ask<'_>) -> Stated {
     }
 }
 
-/// What the basis states at a board: its own figures, else those of the supply where it stands on it.
+/// Figures that the basis states at a board: its own, else those of the supply where it stands on it.
 pub(super) fn stated(ask: &Ask<'_>, index: usize) -> Stated {
     let node = &ask.tree.nodes[index];
     let board = node.board.and_then(|board| ask.basis.boards.get(board));
@@ -405,7 +405,7 @@ impl Builder<'_, '_> {
                 bus.stated = stated;
             }
         }
-        // What is stated of the supply does not hold behind another source.
+        // Figures stated of the supply do not hold behind another source.
         let mut lost = vec![false; grid.buses.len()];
         for index in 0..grid.buses.len() {
             lost[index] = at.contains(&index) || grid.buses[index].parent.is_some_and(|parent| lost[parent]);

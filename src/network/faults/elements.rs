@@ -1,5 +1,5 @@
-//! What stands on the way of a fault current, each as its impedances: networks, transformers, generators, feeders. What nobody states
-//! and is assumed is told once.
+//! The elements on the way of a fault current, each as its impedances: networks, transformers, generators, feeders. A figure that
+//! nobody states and that is assumed is told once.
 
 use crate::basis::{SourceBasis, SupplyBasis, TransformerBasis};
 use crate::finding::{Finding, codes};
@@ -140,7 +140,7 @@ pub(super) fn network(
     }
 }
 
-/// What is known of a transformer.
+/// Figures of a transformer, as far as they are known.
 #[derive(Clone, Copy, Default)]
 pub(super) struct Transformer<'a> {
     /// Where it stands in the basis, as `transformer T1`.

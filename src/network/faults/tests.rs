@@ -236,7 +236,7 @@ fn a_board_behind_a_single_phase_transformer_has_what_its_winding_leaves() {
     near(of(far).smallest, least(0.7));
 }
 
-/// What stands between is not the feeder alone, or the way back is not known: the board states its own then.
+/// The way between two boards is not the feeder alone, or the way back is not known: the board states its own then.
 #[rstest::rstest]
 #[case::behind_a_transformer(
     "[[transformer]]\nname = \"T2\"\nfrom = \"main\"\nto = \"L\"\nkva = 10\nsecondary_voltage_v = 230\n",

@@ -163,7 +163,7 @@ pub(super) fn choose(
         judge::choose(all.iter().copied(), |candidate| Verdict { checks: judged(*candidate, ask, wanted, &trial, true, tools) })
             .chosen
     };
-    // What the transformer before the feeder admits goes before the bars, as nothing else may protect its secondary.
+    // The limit of the transformer before the feeder goes before that of the bars, as nothing else may protect its secondary.
     let transformer = ask.node.transformer.and_then(|transformer| tools.basis.transformers.get(transformer));
     let secondary = transformer.and_then(|transformer| secondary_limit(transformer, ask, tools));
     let both = secondary.zip(bars).map(|(one, other)| one.min(other));

@@ -1,5 +1,5 @@
-//! What each row adds to the feeders above it: how many circuits run with the others, which rest in the place of which, and on which
-//! phases they stand.
+//! The terms that each row adds to the feeders above it: how many circuits run with the others, which rest in the place of which,
+//! and on which phases they stand.
 
 use crate::network::feeders::Boards;
 use crate::network::tree::{Parent, Tree};
@@ -91,7 +91,7 @@ pub fn of(boards: &Boards<'_>, by_board: &[Vec<usize>], index: usize, tools: &To
     for (board, ratio, _) in &behind {
         let there = boards.tree.nodes[*board].board.and_then(|board| tools.basis.boards.get(board)?.existing_load_a);
         if let Some(amperes) = there.filter(|amperes| *amperes > 0.0) {
-            // Of what is there already nobody says how long it lasts: as if it lasted.
+            // Nobody says how long the load that is there already lasts: it counts as continuous.
             let term = FeederTerm { current: Amperes(amperes * ratio), continuous: true, ..FeederTerm::default() };
             items.push(None, FeederItem { term, running: 1, displaces: None }, [true; 3], *ratio);
         }
@@ -128,7 +128,7 @@ impl Items {
         self.push(Some(row), item, counted.phases, ratio);
     }
 
-    /// Of every set the circuits that add most run; the others rest in the place of the smallest that runs.
+    /// In every set the circuits that add most run; the others rest in the place of the smallest that runs.
     fn choose_of_sets(&mut self, boards: &Boards<'_>, book: &dyn RuleBook) {
         let mut members: Vec<Vec<usize>> = vec![Vec::new(); boards.sets.len()];
         for (index, row) in self.rows.iter().enumerate() {

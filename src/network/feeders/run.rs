@@ -81,7 +81,7 @@ fn sized(demand: &RunDemand, tools: &Tools<'_>, record: &mut Record) -> RunChoic
     judged_run(demand, candidate, tools.book, tools.catalogue, record)
 }
 
-/// What is stated of the feeder of a board without loads: impedances only.
+/// Writes the stated impedances of the feeder of a board without loads.
 pub(super) fn stated_only(ask: &Ask<'_>, tools: &Tools<'_>, feeder: &mut Feeder, record: &mut Record) {
     if by_ohms(ask, tools, feeder, record) {
         return;

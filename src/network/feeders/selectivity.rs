@@ -62,7 +62,7 @@ fn of_feeder(device: &FeederDevice) -> Discriminated<'_> {
 fn behind(protection: &Protection) -> Discriminated<'_> {
     Discriminated {
         kind: &protection.kind,
-        // What trips on overload is the setting where there is one.
+        // The setting trips on overload where there is one.
         rating: Amperes(protection.setting_a.unwrap_or(protection.rating_a)),
         magnetic: protection.magnetic_min_a.zip(protection.magnetic_max_a).map(|(low, high)| (Amperes(low), Amperes(high))),
     }

@@ -14,7 +14,7 @@ use crate::rules::units::Units;
 use crate::sizing::Tools;
 use crate::sizing::judge::{at_most, not_checked, sentence};
 
-/// What a board asks of a transformer: amperes at different voltages, or on two wires and on three, have no sum.
+/// Demand of a board on a transformer: amperes at different voltages, or on two wires and on three, have no sum.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Demanded {
     /// Phases on which the current flows: 1 or 3.
@@ -25,7 +25,7 @@ pub struct Demanded {
     pub current: Amperes,
 }
 
-/// What is asked of a transformer.
+/// The demand on a transformer.
 #[derive(Clone, Copy, Debug)]
 pub struct TransformerAsk<'a> {
     /// Its name, for checks and findings.
@@ -38,7 +38,7 @@ pub struct TransformerAsk<'a> {
     pub primary: Option<Volts>,
     /// Voltage of its secondary.
     pub secondary: Volts,
-    /// What each board that it feeds asks.
+    /// Demand of each board that it feeds.
     pub demands: &'a [Demanded],
     /// Ratings of the devices of all feeders at its secondary together; none where one of them is not chosen.
     pub devices: Option<Amperes>,
@@ -49,7 +49,7 @@ pub struct TransformerAsk<'a> {
 }
 
 impl<'a> TransformerAsk<'a> {
-    /// Of a transformer of the basis.
+    /// The demand on a transformer of the basis.
     #[must_use]
     pub fn of(
         transformer: &'a TransformerBasis,

@@ -20,7 +20,7 @@ struct Head {
     book: &'static str,
     word: &'static str,
     motors: Vec<f64>,
-    /// What a motor draws when it stalls, over its current.
+    /// Current of a motor that stalls, over its rated current.
     stall: f64,
     before: Option<(&'static str, f64)>,
     /// Largest fault current and its peak, kA.

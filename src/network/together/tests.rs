@@ -77,12 +77,12 @@ fn interlocked_rows_never_run_together() {
     let chain = |b: f64| [locked("A", 5.0, &["B"]), locked("B", b, &[]), locked("C", 4.0, &["B"])];
     assert_eq!(runs(&chain(8.0)), [("A", 1), ("C", 1)]);
     assert_eq!(runs(&chain(10.0)), [("B", 1)]);
-    // Of four against one, three have no partner.
+    // Three of four have no partner where there is one on the other side.
     let four = [Connected { number: 4, ..locked("A", 5.0, &["B"]) }, locked("B", 6.0, &[])];
     assert_eq!(runs(&four), [("A", 3), ("B", 1)]);
 }
 
-/// Of two that bar each other either may be the one behind a feeder: on each feeder that which is there counts.
+/// Either of two that bar each other may be the one behind a feeder: on each feeder the one that is there counts.
 #[test]
 fn what_rests_elsewhere_counts_on_its_own_feeder() {
     let elsewhere = |row: Connected| Connected { node: 1, ..row };

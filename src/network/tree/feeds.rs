@@ -1,4 +1,5 @@
-//! What feeds each board, read from `fed_from` and from the transformers; what contradicts itself is told and left unknown.
+//! The parent of each board, read from `fed_from` and from the transformers; a contradiction is told, and the parent left
+//! unknown.
 
 use std::collections::BTreeMap;
 
@@ -16,7 +17,7 @@ pub(super) struct Feed {
     pub alternatives: Vec<usize>,
 }
 
-/// What a name of the basis stands for.
+/// The thing that a name of the basis stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Named {
     Supply,
@@ -52,7 +53,7 @@ pub(super) fn of(basis: &Basis, scheduled: &[&str], basis_file: Option<&str>, fi
     feeds
 }
 
-/// What a transformer stands between.
+/// The two ends of a transformer.
 #[derive(Clone, Copy, Debug, Default)]
 struct Between {
     from: Option<Parent>,
@@ -179,7 +180,7 @@ impl<'a> Reader<'a> {
         name.chain(scheduled.map(|(_, feed)| feed.name.clone())).collect()
     }
 
-    /// What stands before a board, as `fed_from` and the transformers say together.
+    /// The parent of a board, as `fed_from` and the transformers say together.
     fn feed(&mut self, index: usize, feeds: &[Feed], transformers: &[Between]) -> Before {
         const NOTHING: Before = (Parent::Unknown, None, Vec::new());
         let name = &feeds[index].name;

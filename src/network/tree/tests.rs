@@ -29,7 +29,7 @@ fn boards_stand_after_what_feeds_them_whatever_their_order_in_the_basis() {
     assert_eq!((parent(&tree, "C"), parent(&tree, "A"), parent(&tree, "E")), (Parent::Board(1), Parent::Supply, Parent::Supply));
     assert_eq!(tree.nodes[0].children, [1, 3]);
     assert!(tree.nodes.iter().all(|node| node.voltage == Volts(400.0) && node.earthing.as_deref() == Some("TN-S")));
-    // What stands on the supply has a feeder only where the basis says something of it.
+    // A board on the supply has a feeder only where the basis says something of it.
     assert_eq!([false, true, true, true, false], tree.nodes.iter().map(|node| node.feeder).collect::<Vec<_>>()[..]);
     assert!(tree.nodes[4].board.is_none() && tree.findings.is_empty(), "{:?}", tree.findings);
 }

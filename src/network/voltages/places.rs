@@ -98,8 +98,8 @@ impl<'a> Places<'a> {
         Branch { before, voltage: self.voltage[board], impedance, ratio: link.ratio }
     }
 
-    /// What the impedance of one conductor of a single-phase feeder is in a network of three equally loaded phases: both conductors
-    /// carry its current, which is that of one phase or, between two, √3 of it at half an angle.
+    /// Factor from the impedance of one conductor of a single-phase feeder to that of a phase in a network of three equally
+    /// loaded phases: both conductors carry its current, which is that of one phase or, between two, √3 of it at half an angle.
     fn conductors(&self, board: usize) -> f64 {
         if self.grid.tree.nodes[board].phases != 1 {
             return 1.0;
@@ -249,7 +249,7 @@ impl<'a> Places<'a> {
         }
     }
 
-    /// What is left at a board of the voltage.
+    /// The voltage that is left at a board.
     pub(super) fn voltage(&self, board: usize, running: &[Solution]) -> Voltage {
         let Some(place) = self.of_board[board] else { return Voltage::default() };
         let worst = self.phases_of(board).into_iter().map(|phase| running[phase].percent(place)).reduce(f64::min);
@@ -316,7 +316,7 @@ impl<'a> Places<'a> {
         Some((on_phases(node, connection, power), place))
     }
 
-    /// What runs, without what a start or a restart takes out of it.
+    /// The loads that run, without those that a start or a restart takes out.
     pub(in crate::network) fn without(&self, stopped: impl Iterator<Item = (usize, u32)>) -> Vec<Vec<Taken>> {
         let mut taken = self.running.clone();
         for (row, number) in stopped {
@@ -360,8 +360,9 @@ impl<'a> Places<'a> {
         }
     }
 
-    /// What the start of one circuit drops along its cable and all that lies before its board, if it drew its power at nominal voltage
-    /// and no angle lay between the drops, per cent. None where nothing starts, or where something between is unknown.
+    /// Drop that the start of one circuit makes along its cable and all that lies before its board, if it drew its power at
+    /// nominal voltage and no angle lay between the drops, per cent. None where nothing starts, or where something between is
+    /// unknown.
     pub(super) fn most_drop(&self, row: usize, cable: Option<Impedance>) -> Option<f64> {
         let connected = &self.grid.rows[row];
         let (power, _) = self.start_power(row)?;

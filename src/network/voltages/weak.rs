@@ -15,11 +15,11 @@ use crate::quantity::{fits, round_to};
 pub struct WeakStart {
     /// The row that starts.
     pub row: usize,
-    /// What the start takes from the voltage at its terminals, per cent of nominal.
+    /// Drop of the voltage at its terminals by the start, per cent of nominal.
     pub drop_pct: f64,
     /// Voltage that is left there, per cent of nominal.
     pub left_pct: f64,
-    /// What feeds it then.
+    /// The supply or source that feeds it then.
     pub feed: String,
 }
 
@@ -42,7 +42,7 @@ pub fn starts(grid: &Grid<'_>, feed: &Feed, limit_pct: f64, cable: CableOf<'_>) 
     (0..grid.rows.len()).filter(|row| places.known(grid.rows[*row].node)).filter(near).filter_map(solved).collect()
 }
 
-/// What runs draws more at a lower voltage, and deepens the drop of a start by no more than this.
+/// Running loads draw more at a lower voltage, and deepen the drop of a start by no more than this.
 const BY_WHAT_RUNS: f64 = 1.5;
 
 impl WeakStart {

@@ -21,7 +21,7 @@ struct Unit {
     amperes: f64,
 }
 
-/// What neighbours under one bar have in common.
+/// The properties that neighbours under one bar share.
 #[derive(PartialEq)]
 struct Neighbours<'c> {
     frame: &'c str,
@@ -66,8 +66,8 @@ pub fn commoning(circuits: &mut [Circuit], catalogue: &Catalogue) {
     lay_row(&mut row, of.map(|neighbours| neighbours.frame), circuits, catalogue);
 }
 
-/// The breaker of a circuit that may stand under a bar. Of a single-phase circuit one pole is at the neutral or in series with another:
-/// a bar would put a further phase on it.
+/// The breaker of a circuit that may stand under a bar. In a single-phase circuit one pole is at the neutral or in series with
+/// another: a bar would put a further phase on it.
 fn breaker_of<'c>(circuit: &Circuit, catalogue: &'c Catalogue) -> Option<&'c MotorBreaker> {
     if circuit.load.phases != Some(3) {
         return None;

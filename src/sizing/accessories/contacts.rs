@@ -63,7 +63,7 @@ fn place<'a>(
     (free_room, free, false)
 }
 
-/// What a contactor takes, with what sits on it by now.
+/// Contacts that a contactor takes, with those that sit on it by now.
 fn room(shelf: &Shelf<'_, '_>, contactor: &Contactor, role: &str, interlocks: &[Interlock<'_>], front_taken: bool) -> Room {
     let built_in = |kind: Kind, mirror: bool| Contact {
         kind,
@@ -204,7 +204,7 @@ fn counted(needs: &[&Need]) -> Vec<String> {
     given.iter().map(|(need, count)| format!("{count} {} ({})", need.kind.word().to_uppercase(), need.function)).collect()
 }
 
-/// What takes the room.
+/// The reasons why there is no room.
 fn reason(room: &Room, left_out: &[&Need], contactor: &Contactor, front_timer: bool) -> String {
     let mut reasons = vec![format!("the frame takes {} contacts beside its own", contactor.aux_places)];
     if let Some(most) = room.closed_most.filter(|_| left_out.iter().any(|need| need.kind == Kind::Closed)) {
@@ -238,7 +238,7 @@ fn without_contactor(shelf: &mut Shelf<'_, '_>, needs: &[Need]) {
                 .map(|lamp| if *lamp == "running" { "running lamp" } else { "stopped lamp" }),
         );
         missing.extend(scheme.meters.iter().filter(|meter| **meter == "hour-meter").map(|_| "hour meter"));
-        // What a brake behind a drive needs is said of the brake.
+        // The needs of a brake behind a drive are told with the brake.
         if scheme.brake.is_some() && !shelf.assembly.devices.iter().any(|device| device.kind == "drive") {
             missing.push("brake");
         }

@@ -1,4 +1,4 @@
-//! What covers terminals: shrouds that keep fingers away, and barriers that keep phases apart where lugs stand bare.
+//! Covers of terminals: shrouds that keep fingers away, and barriers that keep phases apart where lugs stand bare.
 
 use super::{Shelf, Use};
 

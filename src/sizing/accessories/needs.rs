@@ -32,11 +32,11 @@ impl Kind {
 pub(super) struct Need {
     /// Role of the contactor.
     pub(super) role: &'static str,
-    /// What it is for.
+    /// Its purpose.
     pub(super) function: &'static str,
     /// Normally open or closed.
     pub(super) kind: Kind,
-    /// What it switches.
+    /// Level of the circuit that it switches.
     pub(super) level: ContactLevel,
     /// Voltage that it switches.
     pub(super) volts: f64,

@@ -64,7 +64,7 @@ pub(super) fn list(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circ
     circuit.parts = parts;
 }
 
-/// What the catalogue lacks stands on the list by its words, so that somebody who asks for prices asks for it too.
+/// A device that the catalogue lacks stands on the list by its words, so that somebody who asks for prices asks for it too.
 fn protection_words(case: &Case, assembly: &Assembly<'_>) -> String {
     let poles = if case.machine.phases == 3 { 3 } else { 2 };
     format!("protective device for {} A at {} V, {poles} poles", round_to(assembly.line.0, 2), case.machine.voltage.0)

@@ -46,7 +46,7 @@ impl Contact {
 /// Place of a contact that the contactor has by itself.
 pub(super) const BUILT_IN: &str = "built-in";
 
-/// What a contactor takes.
+/// Contacts that a contactor takes.
 #[derive(Clone, Debug)]
 pub(super) struct Room {
     /// Contacts that are there without a block.
@@ -99,7 +99,7 @@ impl Room {
         let mut best = Placement::default();
         let mut refused: Vec<&Need> = Vec::new();
         for (at, need) in needs.iter().enumerate() {
-            // What was refused once is refused again: room only shrinks.
+            // A need that was refused once is refused again: room only shrinks.
             if refused.contains(need) {
                 continue;
             }

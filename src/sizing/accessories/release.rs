@@ -1,5 +1,5 @@
-//! What stops a circuit besides its overload relay: undervoltage releases, thermistor relays, emergency stops; the handle of a
-//! circuit-breaker that disconnects; and brakes that no contact of the starter can switch.
+//! Parts that stop a circuit besides its overload relay: undervoltage releases, thermistor relays, emergency stops; the handle of
+//! a circuit-breaker that disconnects; and brakes that no contact of the starter can switch.
 
 use super::{Shelf, Use};
 use crate::catalogue::AccessoryPart;

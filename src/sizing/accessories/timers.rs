@@ -87,7 +87,7 @@ fn least_pause_ms(shelf: &Shelf<'_, '_>) -> f64 {
 /// The front timer of a role, if there is one that suits it whole.
 pub(super) fn front<'a>(shelf: &Shelf<'_, 'a>, role: &str) -> Option<&'a AccessoryPart> {
     let wanted = wanted(shelf).into_iter().find(|wanted| wanted.role == role)?;
-    // What is fed from the terminals of a coil has no supply left when that is switched off.
+    // A timer fed from the terminals of a coil has no supply left when the coil is switched off.
     if wanted.variant == OFF_DELAY || !shelf.contactor(role).is_some_and(|contactor| contactor.front_place) {
         return None;
     }

@@ -18,12 +18,12 @@ use crate::sizing::judge::{Verdict, at_most, of_limit};
 use crate::sizing::prefer::by_price;
 use crate::sizing::{Pins, Tools};
 
-/// What a role demands.
+/// The demand of a role.
 #[derive(Clone, Debug)]
 pub struct Demand {
     /// Role.
     pub role: Role,
-    /// What it asks of its contactor.
+    /// Its demand on the contactor.
     pub asks: ContactorDemand,
 }
 
@@ -41,7 +41,7 @@ pub fn demands(decided: &Decided<'_, '_>, roles: &[Role], record: &mut Record) -
         let working = if same.is_some() { &mut scratch } else { &mut *record };
         let current = role.share.current(working, base, &case.start);
         let starting = match role.through {
-            // What starts over a bypass is the motor, whatever the drive beside it draws.
+            // The motor starts over a bypass, whatever the drive beside it draws.
             Through::Line if role.base == Base::DriveOrBypass => currents.full_load * arrangement.line_start(&case.start),
             Through::Line => base * arrangement.line_start(&case.start),
             Through::StarPoint => {
@@ -72,7 +72,7 @@ pub fn demands(decided: &Decided<'_, '_>, roles: &[Role], record: &mut Record) -
     demands
 }
 
-/// What a contactor offers at a voltage, with its poles linked in parallel or not.
+/// The ratings of a contactor at a voltage, with its poles linked in parallel or not.
 fn offer(contactor: &Contactor, link: Option<&AccessoryPart>, case: &Case, volts: f64) -> ContactorOffer {
     let rated = |category: Category| contactor.rating(category, volts).map(Amperes);
     // Linked poles carry more together; contactors that stand side by side warm each other.
@@ -292,7 +292,7 @@ fn one<'a>(
             Some(check) => {
                 governed_by.clone_from(&check.name);
                 let only_worn = verdict.checks.iter().all(|check| check.passed != Some(false) || check.name == "contactor-life");
-                // Of those that wear too soon the largest lasts the longest.
+                // The largest of those that wear too soon lasts the longest.
                 if only_worn {
                     worn = Some((offered, verdict));
                 }

@@ -20,16 +20,16 @@ mod fuses;
 mod say;
 pub use say::say;
 
-/// What the protective device must do.
+/// The demand on the protective device.
 #[derive(Clone, Debug)]
 pub struct Demand<'c> {
-    /// What the book is asked.
+    /// The question to the book.
     pub ask: ProtectionAsk<'c>,
     /// It can protect the motor: all of the motor's current flows through it.
     pub integrated: bool,
     /// Symmetrical current that a magnetic release must ride through.
     pub ride_through: Amperes,
-    /// What the load draws at first is known.
+    /// The current that the load draws at first is known.
     pub start_known: bool,
     /// Current whose first peak a release should ride through; none for loads without inrush.
     pub inrush: Option<Amperes>,
@@ -127,7 +127,7 @@ impl<'a> Device<'a> {
             Self::Moulded(breaker) => breaker.let_through_a2s,
             Self::Line(breaker) => breaker.let_through_a2s,
             Self::Fuse(fuse) => fuse.let_through_a2s,
-            // What a breaker lets through is not declared in this family, and no rule here asks for it.
+            // The energy that a breaker of this family lets through is not declared, and no rule here asks for it.
             Self::Branch(_) => f64::INFINITY,
         }
     }
@@ -161,7 +161,7 @@ pub struct ChosenProtection<'a> {
     pub class: String,
     /// Magnetic trip: nominal, lower and upper limit.
     pub magnetic: Option<[f64; 3]>,
-    /// What its nominal value follows from.
+    /// The figures from which its nominal value follows.
     pub trip: Option<Trip>,
     /// The rating is admitted only because the motor does not start on a smaller one: the clause.
     pub beyond: Option<String>,
@@ -253,7 +253,7 @@ pub fn demand<'c>(decided: &Decided<'c, '_>) -> Demand<'c> {
         .iter()
         .find_map(|device| device.drive)
         .map(|drive| (Amperes(drive.max_fuse_a), "drive: largest protective device"));
-    // What is marked on the equipment does not protect the drive before it, nor the other way round: the smaller of both counts.
+    // A device marked on the equipment does not protect the drive before it, nor the other way round: the smaller of both counts.
     let largest = [packaged, of_drive].into_iter().flatten().min_by(|one, other| one.0.0.total_cmp(&other.0.0));
     Demand {
         ask: ProtectionAsk {
@@ -330,7 +330,7 @@ pub fn candidates<'a>(case: &Case, demand: &Demand<'_>, tools: &Tools<'a>) -> Ve
             .filter(|protection| protection.checks.iter().all(|check| check.passed != Some(false)))
             .collect();
         if !holding.is_empty() {
-            // What is beyond the first place is admitted only where nothing in it holds the start.
+            // A device beyond the first place is admitted only where nothing in it holds the start.
             if holding.iter().any(|protection| protection.beyond.is_none()) {
                 holding.retain(|protection| protection.beyond.is_none());
             }

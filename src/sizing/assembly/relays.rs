@@ -41,7 +41,7 @@ pub fn class(
     classes.last().copied().unwrap_or("30")
 }
 
-/// What relays are tried with.
+/// The devices among which relays are tried.
 pub struct Trial<'t, 'a> {
     /// Contactors under which they stand.
     pub contactors: &'t [ChosenContactor<'a>],
@@ -104,7 +104,7 @@ pub fn stalled(class: &str, start: &Start, stall: Seconds, ultimate_trip: Option
     if share(&reduced) > share(&full) { reduced } else { full }
 }
 
-/// Of a motor that starts often: does the bimetal release of its circuit-breaker, set to the rated current, let its starts pass?
+/// Says where a motor starts so often that the bimetal release of its circuit-breaker, set to the rated current, would trip.
 pub fn often_started(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) {
     let start = &case.start;
     let Some((often, (unasked, passes))) = start.per_hour.zip(tools.book.bimetal_starts()) else { return };

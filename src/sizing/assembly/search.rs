@@ -53,7 +53,7 @@ impl<'a> Search<'_, 'a> {
         candidates
     }
 
-    /// What suits the protective devices of one rating, with as small contactors as may be.
+    /// The devices that suit the protective devices of one rating, with as small contactors as may be.
     fn among(&self, protections: &[ChosenProtection<'a>]) -> Option<Found<'a>> {
         for larger in 0..LARGER_TRIED {
             for protection in protections {

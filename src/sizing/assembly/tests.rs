@@ -494,8 +494,9 @@ fn starts_an_hour_of_a_soft_starter_are_checked_or_told() {
     assert_eq!(of("4"), (0, true));
 }
 
-/// What is closed while the motor runs carries an overload until the relay trips, so a slow class asks √(class/10) of it (trade practice;
-/// reference: class 30, I · √3): delta like line 38.1 A · √3 = 66 A, the run contactor of a transformer or reactor 66 A · √3 = 114.3 A.
+/// A contactor that is closed while the motor runs carries an overload until the relay trips, so a slow class asks √(class/10) of
+/// it (trade practice; reference: class 30, I · √3): delta like line 38.1 A · √3 = 66 A, the run contactor of a transformer or
+/// reactor 66 A · √3 = 114.3 A.
 #[test]
 fn a_slow_class_is_asked_of_all_that_carries_the_running_motor() {
     let of = |method: &'static str, more: &[(&'static str, &'static str)]| {

@@ -196,7 +196,7 @@ impl Coils {
         self.groups().iter().map(of).max_by(|a, b| a.magnitude().0.total_cmp(&b.magnitude().0)).unwrap_or_default()
     }
 
-    /// What a command switches: power while its coils pick up, and while all that follow it hold.
+    /// The burden that a command switches: power while its coils pick up, and while all that follow it hold.
     #[must_use]
     pub fn behind(&self, command: &str) -> (Burden, Burden) {
         let group = if self.together.contains(&command) { self.together.clone() } else { vec![] };

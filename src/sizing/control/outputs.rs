@@ -1,4 +1,4 @@
-//! What switches the coils: a controller's output directly where it can, else an interposing relay for each command.
+//! The contacts that switch the coils: a controller's output directly where it can, else an interposing relay for each command.
 
 use crate::catalogue::InterposingRelay;
 use crate::design::{Accessory, Circuit};
@@ -79,7 +79,7 @@ fn by_output(case: &Case, coils: &Coils, (pick_up, hold): (Burden, Burden), circ
     let limit = control::output_limit(record, case.control.output);
     let need = VoltAmperes(pick_up.magnitude().0.max(hold.magnitude().0));
     let current = control::coil_current(record, need, volts);
-    // What leaks must not hold the coil that holds with least.
+    // The leakage must not hold the coil that holds with least.
     let least = coils.each.iter().min_by(|a, b| a.hold.magnitude().0.total_cmp(&b.hold.magnitude().0));
     let leakage = least.map(|coil| {
         let left = control::leakage_voltage(record, volts, Watts(coil.hold.magnitude().0));

@@ -1,4 +1,4 @@
-//! What feeds coils: the line itself, a control transformer or a direct-current supply, with the devices before and behind it.
+//! The supply of coils: the line itself, a control transformer or a direct-current supply, with the devices before and behind it.
 //! One choice serves a starter alone and all starters of a board: it knows only what each of them draws.
 
 use crate::design::{Check, ControlSupply, Part};

@@ -90,7 +90,7 @@ fn sizes(bench: &Bench<'_>, demand: &RunDemand) -> Vec<f64> {
     ladder.into_iter().filter(|candidate| candidate.parallel == 1).map(|candidate| candidate.size_mm2).collect()
 }
 
-/// What a stated device keeps, or fails, together with the conductors, and what could not be told.
+/// The limits that a stated device keeps, or fails, together with the conductors, and those that could not be told.
 #[derive(Debug, Default)]
 pub(super) struct BehindDevice {
     pub(super) checks: Vec<Check>,
@@ -108,7 +108,7 @@ pub(super) fn behind(bench: &Bench<'_>) -> BehindDevice {
     let by_relay = matches!(run.behind_chosen.overload, OverloadDevice::Setting(_));
     let of_device = |name: &str| OF_DEVICE.contains(&name) && !(by_relay && name == "overload-protection");
     let told = told(bench, run, candidate);
-    // What the program's own device would give tells what is to be shown of the other.
+    // The figures behind the program's own device tell what is to be shown of the other.
     let held =
         told.held.iter().map(|check| (&check.name, format!("{} behind the program's own device", figures(check, bench.units()))));
     let others = told.failed.iter().chain(&told.open).map(|name| (name, bench.words(name)));
@@ -153,7 +153,8 @@ fn told(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Told {
     told
 }
 
-/// What was told of a conductor. What only the program's own device tells is said as such, or decides nothing where that fails.
+/// The judgement of a conductor. A limit that only the program's own device keeps is named as such; one that even that fails
+/// decides nothing.
 fn of_conductor(bench: &Bench<'_>, told: Told) -> Judged {
     let names = |of: &[String]| of.iter().map(|name| bench.words(name)).collect::<Vec<_>>();
     let mut judged = Judged { open: names(&told.open), checks: told.checks, ..Judged::default() };

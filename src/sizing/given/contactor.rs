@@ -109,7 +109,7 @@ fn judged(bench: &Bench<'_>, demand: &contactors::Demand, offers: [ContactorOffe
     judged
 }
 
-/// What a larger contactor brings: the catalogue's contactor of that rating beside the chosen one.
+/// The consequences of a larger contactor: the catalogue's contactor of that rating beside the chosen one.
 fn larger(bench: &Bench<'_>, demand: &contactors::Demand, rated: f64, wanted: f64) -> String {
     const FOLLOWS: &str = "larger terminals, coil and enclosure follow, and the overload relay must fit its frame";
     let times = crate::record::significant(rated / wanted, 2);

@@ -10,7 +10,7 @@ use crate::sizing::assembly::ChosenProtection;
 use crate::sizing::given::{Bench, Judged, Larger, amperes, conductor};
 use crate::sizing::judge::{at_least, at_most, of_limit};
 
-/// What a circuit-breaker without further words is under a book.
+/// The kind that a book means by a circuit-breaker without further words.
 pub(super) fn bare_breaker(book: &dyn RuleBook) -> ProtectionKind {
     if book.protection_kind().is_iec() { ProtectionKind::MouldedCase } else { ProtectionKind::InverseTime }
 }
@@ -63,7 +63,7 @@ pub(super) fn kind(bench: &Bench<'_>, kind: ProtectionKind) -> Judged {
     }
 }
 
-/// What a motor breaker's rating does not tell.
+/// A figure that a motor breaker's rating does not tell.
 const RELEASE: &str = "the range of its release";
 
 /// A rating.

@@ -111,7 +111,7 @@ pub(super) fn raceway(text: &str) -> (Option<String>, String) {
     }
 }
 
-/// What the cells of a row state; none where the cell is blank or can't be read.
+/// Values that the cells of a row state; none where the cell is blank or can't be read.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Stated {
     pub(super) range: Option<[f64; 2]>,

@@ -1,4 +1,4 @@
-//! What nameplates and cable tags of a circuit are bought.
+//! Nameplates and cable tags of a circuit, as far as they are bought.
 
 use super::{Stock, pieces};
 use crate::design::labels::{cables, is_parted, isolators};

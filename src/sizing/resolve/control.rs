@@ -68,7 +68,7 @@ fn level_of(volts: f64) -> ContactLevel {
     }
 }
 
-/// What a list of words asks for, each once.
+/// The meanings of a list of words, each once.
 fn meanings(load: &Load, field: Field, about: About, record: &mut Record) -> Vec<&'static str> {
     let mut found: Vec<&'static str> = Vec::new();
     for (item, known) in words(load, field, about) {

@@ -1,4 +1,4 @@
-//! What comes with the machine: control station, thermistors, resistance thermometers, brake, heater, enclosure.
+//! Equipment that comes with the machine: control station, thermistors, resistance thermometers, brake, heater, enclosure.
 
 use crate::finding::{Finding, codes};
 use crate::intake::mentions::words;
@@ -26,7 +26,7 @@ pub(super) fn read(load: &Load) -> Extras {
     }
 }
 
-/// What a motor may bring that description or note names and no column states.
+/// Equipment of a motor that description or note names and no column states.
 struct Named {
     words: &'static [&'static str],
     what: &'static str,

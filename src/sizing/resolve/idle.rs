@@ -1,5 +1,6 @@
-//! What a schedule or a basis states and this version does not use yet says so, so that nothing is lost silently. A value that would
-//! change its circuit makes the row need a decision; columns and keys that concern boards or papers are one note for the design.
+//! Says which cells of a schedule and keys of a basis this version does not use yet, so that nothing is lost silently. A value
+//! that would change its circuit makes the row need a decision; columns and keys that concern boards or papers are one note for
+//! the design.
 
 use crate::basis::Basis;
 use crate::finding::{Finding, Place, codes};

@@ -60,7 +60,7 @@ fn worked_out(run_up: &RunUp, multiple: f64, record: &mut Record) -> WorkedOutSt
     }
 }
 
-/// What the row gives of a cage motor and its load; none where the inertia, the power or the speed is missing.
+/// Figures of a cage motor and its load; none where the inertia, the power or the speed is missing.
 fn plate(load: &Load, machine: &Machine, start: &Start) -> Option<Plate> {
     let other = start.method == Method::RotorResistance || start.by_drive_alone();
     if machine.kind != LoadKind::Motor || start.method.supply_only() || start.method.two_speeds() || other {
@@ -114,7 +114,7 @@ fn estimated_by(plate: &Plate) -> String {
     format!("mean torques{given}{}", of_load(plate))
 }
 
-/// What somebody must decide: a motor that does not come up, or comes up on the wrong step.
+/// Says what somebody must decide: a motor that does not come up, or comes up on the wrong step.
 fn say(load: &Load, plate: &Plate, run_up: &RunUp, record: &mut Record) {
     let speed = |share: f64| format!("{} % of its synchronous speed", round_to(100.0 * share, 1));
     if !run_up.reached {

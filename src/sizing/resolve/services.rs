@@ -1,4 +1,4 @@
-//! What isn't covered says so: special services, explosive atmospheres, safety levels, earthing systems; each with the clause to
+//! Says what isn't covered: special services, explosive atmospheres, safety levels, earthing systems; each with the clause to
 //! turn to. Which ones, and where to turn, is the rule book's table.
 
 use crate::basis::Basis;

@@ -1,4 +1,4 @@
-//! What a row wants of its control circuit: voltage, what switches the coils, contacts, wires, channels.
+//! The wishes of a row for its control circuit: voltage, what switches the coils, contacts, wires, channels.
 
 use super::{board, control};
 use crate::basis::Basis;

@@ -49,7 +49,7 @@ pub(super) fn demands(
                 role: "rotor",
                 part: RunPart::Rotor,
                 current: rotor,
-                // What drops here adds to the slip: it is told against the rotor voltage where that is known.
+                // The drop here adds to the slip: it is told against the rotor voltage where that is known.
                 running: DropDemand {
                     current: rotor,
                     across: case.machine.rotor_voltage.map_or(base.running.across, Across::three_phase),
@@ -176,7 +176,8 @@ fn class_factor(assembly: &Assembly<'_>) -> f64 {
         .fold(1.0, |factor: f64, class| factor.max((class.max(10.0) / 10.0).sqrt()))
 }
 
-/// What protects the run against overload: the relay or release through which all of its current flows, else the device itself.
+/// The protection of the run against overload: the relay or release through which all of its current flows, else the device
+/// itself.
 fn overload(case: &Case, assembly: &Assembly<'_>, book: &dyn RuleBook) -> OverloadDevice {
     // A capacitor's current follows from its size, a heater's from its resistance; their device still protects the run.
     if case.machine.kind == LoadKind::Capacitor {
@@ -332,14 +333,15 @@ fn drive_runs(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, ba
         starting: base.starting.filter(|_| bypass),
         overload: if bypass { on_bypass(assembly) } else { OverloadDevice::Load },
         behind_drive: !bypass,
-        // What leaks returns to the drive over the screen and this conductor: only the way from the supply to the drive is reinforced.
+        // The leakage returns to the drive over the screen and this conductor: only the way from the supply to the drive is
+        // reinforced.
         leakage: false,
         ..base
     };
     runs.push(of_one(case, assembly, output));
 }
 
-/// What protects the run of a motor against overload while its bypass feeds it: the relay there.
+/// The protection of a motor's run against overload while its bypass feeds it: the relay there.
 fn on_bypass(assembly: &Assembly<'_>) -> OverloadDevice {
     let relay = assembly.relays.iter().find(|relay| relay.place.position == "bypass");
     relay.map_or(OverloadDevice::Missing, |relay| OverloadDevice::Setting(relay.setting))

@@ -77,7 +77,7 @@ fn each_contactor_of_a_set_is_held_to_the_combination_with_its_own_relay() {
     };
     let (low, high) = (parts("low"), parts("high"));
     assert_ne!(low.1, high.1);
-    // What the assembly is rated for, with these lines as the only combinations of its protective device.
+    // Rating of the assembly with these lines as the only combinations of its protective device.
     let rated = |lines: &[(&str, &str, f64)]| {
         let mut catalogue = built_in.clone();
         catalogue.branch_breakers.retain(|breaker| breaker.part == protection);

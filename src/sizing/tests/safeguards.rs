@@ -1,4 +1,5 @@
-//! What a practitioner would not forgive: a fuse in a neutral, a check that passes on what nobody knows, a cable that is too warm.
+//! Mistakes that a practitioner would not forgive: a fuse in a neutral, a check that passes on what nobody knows, a cable that is
+//! too warm.
 
 use super::{DIRECT, codes, with};
 use crate::design::Circuit;

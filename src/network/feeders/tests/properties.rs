@@ -1,4 +1,4 @@
-//! What must hold of any feeder: more load never gives less, sets give the largest combination.
+//! Properties that hold of any feeder: more load never gives less, sets give the largest combination.
 
 use proptest::prelude::*;
 

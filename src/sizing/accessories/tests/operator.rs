@@ -1,4 +1,5 @@
-//! What the operator has and what acts from afar: stations, lamps, meters, releases, resets, handles; what looks at the winding.
+//! Parts that serve the operator or act from afar: stations, lamps, meters, releases, resets, handles; and relays that look at
+//! the winding.
 
 use super::*;
 

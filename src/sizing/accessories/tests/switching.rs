@@ -1,4 +1,4 @@
-//! What limits, times and joins contactors: suppressors, timers, links, bridges, shrouds, modules, partners of other rows.
+//! Parts that limit, time and join contactors: suppressors, timers, links, bridges, shrouds, modules, partners of other rows.
 
 use super::*;
 

@@ -123,7 +123,7 @@ impl Choice<'_> {
         nearest_refused(self.case.wishes.protection.value, self.case, self.demand, self.tools)
     }
 
-    /// What the book says of such a device in such a place.
+    /// Remarks of the book on such a device in such a place.
     fn of_book(&self) -> Vec<Finding> {
         let machine = &self.case.machine;
         self.tools.book.about_device(&DeviceAsk {

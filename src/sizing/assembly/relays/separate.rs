@@ -81,7 +81,7 @@ impl<'s, 'a> Ask<'s, 'a> {
         self.place.position == OF_ONE_MOTOR
     }
 
-    /// What the book is asked of the setting of a relay.
+    /// The question to the book about the setting of a relay.
     fn setting_of(&self, relay: &OverloadRelay) -> OverloadAsk<'s> {
         let (rated, share) = self.seen;
         OverloadAsk {

@@ -21,7 +21,7 @@ pub(super) fn circuit_limit(tools: &Tools<'_>) -> (Amperes, &'static str) {
     }
 }
 
-/// What is asked of a device.
+/// The demand on a device.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Ask {
     pub(super) bounds: DeviceBounds,
