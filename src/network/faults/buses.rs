@@ -363,8 +363,7 @@ impl Builder<'_, '_> {
         let mut at: Vec<usize> = boards.iter().map(|board| self.grid.of_board[*board]).collect();
         if is_network(ask, source) {
             // The network of the supply in place of another source.
-            let (Some(first), false) = (boards.first(), boards.is_empty()) else { return None };
-            let head = self.supply_for(*first, records);
+            let head = self.supply_for(*boards.first()?, records);
             return Some(self.replaced(&at, &self.grid.buses[head].series.clone(), self.grid.buses[head].stated));
         }
         if !named(ask, source) {
