@@ -332,16 +332,16 @@ fn contactor(circuit: &Circuit, part: &str, catalogue: &Catalogue) -> Option<Dec
 
 /// Heat of a protective device at its rated current, of one link for fuses.
 fn protection(part: &str, catalogue: &Catalogue) -> Option<Declared> {
-    let of = |at: f64, watts: f64| Some(Declared { at: Amperes(at), watts, constant: Watts(0.0) });
+    let declared_at = |at: f64, watts: f64| Some(Declared { at: Amperes(at), watts, constant: Watts(0.0) });
     if let Some(breaker) = catalogue.motor_breaker(part) {
-        return of(breaker.range_max_a, breaker.loss_w);
+        return declared_at(breaker.range_max_a, breaker.loss_w);
     }
     macro_rules! look { ($($family:ident),*) => { $(
-        if let Some(row) = catalogue.$family.iter().find(|family| family.part == part) { return of(row.rating_a, row.loss_w); }
+        if let Some(row) = catalogue.$family.iter().find(|family| family.part == part) { return declared_at(row.rating_a, row.loss_w); }
     )* }; }
     look!(moulded_case_breakers, line_breakers, branch_breakers, fuses);
     let switch = catalogue.switch_disconnectors.iter().find(|switch| switch.part == part);
-    switch.and_then(|switch| of(switch.rating_a, switch.loss_w()))
+    switch.and_then(|switch| declared_at(switch.rating_a, switch.loss_w()))
 }
 
 /// Current through the protective device while the load runs at rated output.

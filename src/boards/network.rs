@@ -329,7 +329,7 @@ fn transformer(transformer: &Transformer) -> BoardTransformer {
 /// The returns of supplies, with tags.
 pub(super) fn restarts(network: &Network) -> Vec<Restart> {
     let tag = |row: usize| network.rows.get(row).map(|row| row.tag.clone()).unwrap_or_default();
-    let of = |restart: &crate::network::restart::Restart| Restart {
+    let described = |restart: &crate::network::restart::Restart| Restart {
         feed: restart.feed.clone(),
         together_dip_pct: restart.together_pct.map(|together_pct| round_to(together_pct, 4)),
         deepest_board: restart
@@ -347,7 +347,7 @@ pub(super) fn restarts(network: &Network) -> Vec<Restart> {
             })
             .collect(),
     };
-    network.restarts.iter().map(of).collect()
+    network.restarts.iter().map(described).collect()
 }
 
 fn cable_before(network: &Network, circuits: &[Circuit], row: usize) -> Option<Impedance> {

@@ -160,8 +160,8 @@ impl Board<'_> {
         };
         level.smallest = weakest.smallest;
         if weakest.smallest_path.is_some() {
-            let of = |path: fn(&FaultLevel) -> Option<Impedance>| self.farthest(path);
-            (level.smallest_path, level.smallest_loop) = (of(|level| level.smallest_path), of(|level| level.smallest_loop));
+            level.smallest_path = self.farthest(|level| level.smallest_path);
+            level.smallest_loop = self.farthest(|level| level.smallest_loop);
         }
         level
     }

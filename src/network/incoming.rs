@@ -212,11 +212,11 @@ fn breaker(place: &Place<'_>, tools: &Tools<'_>, found: &mut Incoming, record: &
     // The catalogue's circuit-breakers have a pole for each phase and none for a neutral.
     let all = if place.poles.poles > 3 { Vec::new() } else { device::candidates(tools.catalogue, kind, ask.node.phases) };
     let all: Vec<_> = all.into_iter().filter(|candidate| candidate.lockable() != Some(false)).collect();
-    let of = |bounds: &FeederBounds| {
+    let choice_within = |bounds: &FeederBounds| {
         judge::choose(all.iter().copied(), |candidate| Verdict { checks: judged(*candidate, bounds, true) })
     };
-    let (choice, bounds) = match of(&whole) {
-        none if none.chosen.is_none() && most.is_some() && flowing.motor_feeder => (of(&flowing), flowing),
+    let (choice, bounds) = match choice_within(&whole) {
+        none if none.chosen.is_none() && most.is_some() && flowing.motor_feeder => (choice_within(&flowing), flowing),
         choice => (choice, whole),
     };
     let Some((candidate, _)) = choice.chosen else {

@@ -53,11 +53,11 @@ pub fn of(tree: &Tree, basis: &Basis, feeders: &[Feeder]) -> Vec<Option<Link>> {
 /// other is stated. None where the board states none.
 #[must_use]
 pub fn stated(tree: &Tree, basis: &Basis) -> Vec<Option<Impedance>> {
-    let of = |node: &super::tree::Node| {
+    let impedance_of = |node: &super::tree::Node| {
         let point = crate::supply::point(basis, &node.name, node.voltage);
         stated_path(point.fault_min.or(point.fault_max)?, node.voltage, point.x_over_r)
     };
-    tree.nodes.iter().map(of).collect()
+    tree.nodes.iter().map(impedance_of).collect()
 }
 
 /// The feeds of the boards, the usual ones first; findings say what is assumed of them.

@@ -193,12 +193,12 @@ fn boards(tree: &Tree, rows: &[Connected]) -> Vec<Item> {
             behind[parent] += behind[index];
         }
     }
-    let of = |(index, node): (usize, &Node)| {
+    let item_of_board = |(index, node): (usize, &Node)| {
         let before = parent(node).filter(|_| node.phases == 1)?;
         let between = board_between(node, &tree.nodes[before]);
         Some(Item { node: before, power: behind[index], between, owner: Owner::Board(index), number: 1 })
     };
-    tree.nodes.iter().enumerate().filter_map(of).collect()
+    tree.nodes.iter().enumerate().filter_map(item_of_board).collect()
 }
 
 /// A single-phase board of much less than the voltage of the one before it is fed from a phase and the neutral, unless a transformer

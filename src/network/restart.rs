@@ -86,9 +86,9 @@ fn solve(places: &Places<'_>, taken: &[Vec<Taken>]) -> Option<Vec<Solution>> {
 
 /// The board that dips furthest, and how far.
 fn deepest(grid: &Grid<'_>, places: &Places<'_>, before: &[Solution], during: &[Solution]) -> Option<(usize, f64)> {
-    let of = |board: usize| places.deepest_between(board, before, during).map(|(before, during)| (board, before - during));
+    let dip_of = |board: usize| places.deepest_between(board, before, during).map(|(before, during)| (board, before - during));
     let boards = (0..grid.tree.nodes.len()).filter(|board| places.known(*board));
-    boards.filter_map(of).reduce(|a, b| if b.1 > a.1 { b } else { a })
+    boards.filter_map(dip_of).reduce(|a, b| if b.1 > a.1 { b } else { a })
 }
 
 /// Fills groups until nothing waits.

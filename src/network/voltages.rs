@@ -180,7 +180,7 @@ pub fn of(grid: &Grid<'_>, feed: &Feed, largest: &[Option<usize>], cable: CableO
 /// Dips of all boards; a start that is the largest of several boards is solved once.
 fn dips(grid: &Grid<'_>, places: &Places<'_>, largest: &[Option<usize>], cable: CableOf<'_>) -> Vec<Option<Dip>> {
     let mut solved: std::collections::BTreeMap<usize, Option<places::Start>> = std::collections::BTreeMap::new();
-    let of = |board: usize| {
+    let dip_of = |board: usize| {
         let row = largest.get(board).copied().flatten().filter(|_| places.known(board))?;
         let start = solved.entry(row).or_insert_with(|| places.start(row, cable(row))).as_ref()?;
         let (before_pct, during_pct) = places.deepest(board, start)?;
@@ -190,7 +190,7 @@ fn dips(grid: &Grid<'_>, places: &Places<'_>, largest: &[Option<usize>], cable: 
         let working = steps.iter().map(|step| step.printed().into()).collect();
         Some(Dip { row, before_pct, during_pct, board_pct, terminals_pct: start.terminals_pct, working })
     };
-    (0..grid.tree.nodes.len()).map(of).collect()
+    (0..grid.tree.nodes.len()).map(dip_of).collect()
 }
 
 fn no_solution(feed: &Feed, when: &str) -> Finding {

@@ -310,7 +310,7 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
     let material = material_word(demand.material);
     let insulation = book.bought_insulation(&demand.insulation);
     // A quantity is so many cuts of the run's own length; conductors in parallel are cuts by themselves.
-    let of = |part: &crate::catalogue::Cable, cuts: u32| Part {
+    let bought_part = |part: &crate::catalogue::Cable, cuts: u32| Part {
         part: part.part.clone(),
         description: part.description.clone(),
         quantity: round_to(length * f64::from(cuts), 3),
@@ -331,18 +331,19 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
         let multicore = |cores: u32| catalogue.cable(material, insulation, cores, chosen.size_mm2, screened);
         let reinforced =
             |cable: &crate::catalogue::Cable| cable.protective_mm2.is_none_or(|mm2| mm2 + 1e-9 >= companions.protective_mm2);
-        let one = multicore(demand.cores).filter(|cable| cores == demand.cores && reinforced(cable));
-        if let Some(cable) = one {
-            return Bought { parts: vec![of(cable, 1)], part: cable.part.clone(), ..Bought::default() };
+        let with_all_cores = multicore(demand.cores).filter(|cable| cores == demand.cores && reinforced(cable));
+        if let Some(cable) = with_all_cores {
+            return Bought { parts: vec![bought_part(cable, 1)], part: cable.part.clone(), ..Bought::default() };
         }
         // Six leads also run in two cables of three and a protective core.
         let smaller = if demand.own_circuits > 1 { 4 } else { demand.cores };
         if let Some(cable) = multicore(smaller) {
-            let mut bought = Bought { parts: vec![of(cable, sets)], part: cable.part.clone(), cables: sets, ..Bought::default() };
+            let mut bought =
+                Bought { parts: vec![bought_part(cable, sets)], part: cable.part.clone(), cables: sets, ..Bought::default() };
             if !reinforced(cable) {
                 // The reinforced protective conductor runs beside the cable.
                 match catalogue.protective_core(material, insulation, companions.protective_mm2) {
-                    Some(core) => bought.parts.push(of(core, 1)),
+                    Some(core) => bought.parts.push(bought_part(core, 1)),
                     None => bought.part_missing = true,
                 }
             }

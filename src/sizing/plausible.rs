@@ -35,8 +35,8 @@ fn class_limit(load: &Load, machine: &Machine, class: EfficiencyClass, book: &dy
     let power = machine.power?;
     let stated = load.entry(Field::Poles).is_some() || load.entry(Field::SpeedRpm).is_some();
     let poles: &[u32] = if stated { &[machine.poles] } else { &[2, 4, 6, 8] };
-    let of = |poles: u32, class| book.efficiency(&Machine { class: Some(class), poles, ..machine.clone() }, power);
-    let limit = |class| poles.iter().filter_map(|&poles| of(poles, class)).reduce(f64::min);
+    let of_class = |poles: u32, class| book.efficiency(&Machine { class: Some(class), poles, ..machine.clone() }, power);
+    let limit = |class| poles.iter().filter_map(|&poles| of_class(poles, class)).reduce(f64::min);
     let found = limit(class)?;
     // A book that knows premium efficiency alone says nothing about lower classes.
     let other = class < EfficiencyClass::Ie3 && limit(EfficiencyClass::Ie3).is_some_and(|premium| premium <= found);

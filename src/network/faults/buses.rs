@@ -251,21 +251,23 @@ impl Builder<'_, '_> {
         }
         let (ask, supply) = (self.ask, &self.ask.basis.supply);
         let voltage = Volts(supply.voltage_v.unwrap_or(node.voltage.0));
-        let twice =
+        // A `[[transformer]]` from the supply to its own voltage is the one that `[supply]` describes.
+        let described_twice =
             ask.tree.nodes.iter().any(|node| {
                 on_network(node) && node.transformer.is_some_and(|transformer| secondary_is_supply(ask, transformer))
             });
-        let short = supply.transformer_kva.or(supply.transformer_impedance_pct).is_some() && !twice;
-        let before = short || ask.tree.nodes.iter().any(|node| on_network(node) && node.transformer.is_some());
-        let high = short || twice || voltage.0 > HIGHEST_LOW_VOLTAGE;
-        let factors = if high { self.convention.high_voltage } else { self.convention.low_voltage };
+        let has_transformer = supply.transformer_kva.or(supply.transformer_impedance_pct).is_some() && !described_twice;
+        let before_transformer =
+            has_transformer || ask.tree.nodes.iter().any(|node| on_network(node) && node.transformer.is_some());
+        let high_voltage = has_transformer || described_twice || voltage.0 > HIGHEST_LOW_VOLTAGE;
+        let factors = if high_voltage { self.convention.high_voltage } else { self.convention.low_voltage };
         let mut series = if voltage.0 > 0.0 {
-            elements::network(supply, factors, voltage, before, record, &mut self.said)
+            elements::network(supply, factors, voltage, before_transformer, record, &mut self.said)
         } else {
             Stretch::default()
         };
-        self.grid.unlimited = before && supply.upstream_fault_mva.is_none();
-        if short && voltage.0 > 0.0 {
+        self.grid.unlimited = before_transformer && supply.upstream_fault_mva.is_none();
+        if has_transformer && voltage.0 > 0.0 {
             let figures = Transformer {
                 title: elements::SUPPLY,
                 kva: supply.transformer_kva,
@@ -277,7 +279,7 @@ impl Builder<'_, '_> {
             series = series.then_transformer(elements::transformer(figures, voltage, self.convention, record, &mut self.said));
         }
         let bus = Bus {
-            stated: if twice { Stated::default() } else { of_supply(ask) },
+            stated: if described_twice { Stated::default() } else { of_supply(ask) },
             x_over_r: supply.x_over_r,
             returns: ask.book.returns_by_conductor(supply.earthing.as_deref(), supply.system.as_deref()),
             ..Bus::end(None, series, voltage, self.convention)

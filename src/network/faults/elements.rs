@@ -98,9 +98,9 @@ pub(super) fn network(
         said.assumed("supply: upstream_x_over_r", what, "enter upstream_x_over_r", "IEC 60909-0, network feeders");
     }
     let ratio = supply.upstream_x_over_r.unwrap_or_else(|| 1.0 / figure("network-r-over-x"));
-    let mut of = |factor: f64, mva: f64| fault::network(record, factor, voltage, megavolt_amperes(mva), ratio);
+    let mut impedance = |factor: f64, mva: f64| fault::network(record, factor, voltage, megavolt_amperes(mva), ratio);
     let largest = match most {
-        Some(mva) => Some(of(factors.greatest, mva)),
+        Some(mva) => Some(impedance(factors.greatest, mva)),
         // A stated current says more than a bound.
         None if before_transformer && supply.prospective_fault_ka.is_some() => None,
         None if before_transformer => {
@@ -112,7 +112,7 @@ pub(super) fn network(
         None => None,
     };
     let smallest = match (least, most) {
-        (Some(mva), _) => Some(of(factors.least, mva)),
+        (Some(mva), _) => Some(impedance(factors.least, mva)),
         (None, Some(mva)) => {
             let share = figure("network-least-share");
             let what = format!(
@@ -120,7 +120,7 @@ pub(super) fn network(
                 mva * share
             );
             said.assumed("supply: upstream_fault_min_mva", what, "enter upstream_fault_min_mva", PRACTICE);
-            Some(of(factors.least, mva * share))
+            Some(impedance(factors.least, mva * share))
         }
         (None, None) => {
             if before_transformer && supply.prospective_fault_min_ka.is_none() {

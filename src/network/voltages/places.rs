@@ -413,7 +413,7 @@ impl<'a> Places<'a> {
         during: &[Solution],
     ) -> Option<(f64, f64)> {
         let place = self.of_board[board]?;
-        let of = |phase: usize| (before[phase].percent(place), during[phase].percent(place));
-        self.phases_of(board).into_iter().map(of).reduce(|a, b| if b.0 - b.1 > a.0 - a.1 { b } else { a })
+        let percents = |phase: usize| (before[phase].percent(place), during[phase].percent(place));
+        self.phases_of(board).into_iter().map(percents).reduce(|a, b| if b.0 - b.1 > a.0 - a.1 { b } else { a })
     }
 }

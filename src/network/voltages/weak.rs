@@ -119,8 +119,8 @@ mod tests {
     /// 0.02 Ω: 0.2267 / |0.0930 + j 0.2362| = 0.893 at the terminals, a drop of 10.7 %, of which the cable alone is 3 %.
     #[test]
     fn cable_and_source_count_together() {
-        let of = |limit| both(&[(100.0, 0.3)], milliohms(5.0, 20.0), milliohms(20.0, 0.0), limit).0;
-        assert_eq!((of(10.6), of(10.8)), (vec![0], vec![]));
+        let weak_at = |limit| both(&[(100.0, 0.3)], milliohms(5.0, 20.0), milliohms(20.0, 0.0), limit).0;
+        assert_eq!((weak_at(10.6), weak_at(10.8)), (vec![0], vec![]));
     }
 
     /// Behind j 0.02 Ω. 100 kW, 0.2267 Ω at 0.95, that is 0.2153 + j 0.0708 Ω: 0.2267 / |0.2153 + j 0.0908| = 0.970, a drop of 3 %. 90 kW draw

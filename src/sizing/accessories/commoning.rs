@@ -43,17 +43,17 @@ pub fn commoning(circuits: &mut [Circuit], catalogue: &Catalogue) {
     }
     let breakers: Vec<Option<&MotorBreaker>> = circuits.iter().map(|circuit| breaker_of(circuit, catalogue)).collect();
     let mut row: Vec<Unit> = Vec::new();
-    let mut of: Option<Neighbours<'_>> = None;
+    let mut alike: Option<Neighbours<'_>> = None;
     for index in 0..circuits.len() {
         let Some(breaker) = breakers[index] else {
-            lay_row(&mut row, of.take().map(|neighbours| neighbours.frame), circuits, catalogue);
+            lay_row(&mut row, alike.take().map(|neighbours| neighbours.frame), circuits, catalogue);
             continue;
         };
         let circuit = &circuits[index];
         let here = Neighbours { frame: &breaker.frame, board: circuit.board.clone(), voltage_v: circuit.load.voltage_v };
-        if of.as_ref() != Some(&here) {
-            lay_row(&mut row, of.take().map(|neighbours| neighbours.frame), circuits, catalogue);
-            of = Some(here);
+        if alike.as_ref() != Some(&here) {
+            lay_row(&mut row, alike.take().map(|neighbours| neighbours.frame), circuits, catalogue);
+            alike = Some(here);
         }
         let unit = Unit { circuit: index, amperes: circuits[index].currents.full_load_a };
         for _ in 0..circuits[index].quantity.max(1) {
@@ -63,7 +63,7 @@ pub fn commoning(circuits: &mut [Circuit], catalogue: &Catalogue) {
             }
         }
     }
-    lay_row(&mut row, of.map(|neighbours| neighbours.frame), circuits, catalogue);
+    lay_row(&mut row, alike.map(|neighbours| neighbours.frame), circuits, catalogue);
 }
 
 /// The breaker of a circuit that may stand under a bar. In a single-phase circuit one pole is at the neutral or in series with

@@ -46,14 +46,14 @@ fn place<'a>(
     timer: bool,
 ) -> (Room, Placement<'a>, bool) {
     let blocks: Vec<&AccessoryPart> = shelf.tools.catalogue.accessories_for("auxiliary-block", &contactor.frame).collect();
-    let of = |front_taken: bool| {
+    let placed = |front_taken: bool| {
         let room = room(shelf, contactor, role, interlocks, front_taken);
         let placement = room.place(needs, &blocks);
         (room, placement)
     };
-    let (free_room, free) = of(false);
+    let (free_room, free) = placed(false);
     if timer {
-        let (taken_room, taken) = of(true);
+        let (taken_room, taken) = placed(true);
         let better =
             (taken.count(), std::cmp::Reverse(taken.blocks.len())) >= (free.count(), std::cmp::Reverse(free.blocks.len()));
         if better {

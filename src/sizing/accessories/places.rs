@@ -191,15 +191,18 @@ impl Room {
 
 /// Two blocks that no need tells apart.
 fn alike(a: &AccessoryPart, b: &AccessoryPart) -> bool {
-    let of = |accessory: &AccessoryPart| {
+    let kind_and_contacts = |accessory: &AccessoryPart| {
         (accessory.no, accessory.nc, accessory.low_level, accessory.mirror, accessory.early_break.unwrap_or(false))
     };
-    a.position == b.position && of(a) == of(b) && a.min_voltage_v == b.min_voltage_v && a.max_voltage_v == b.max_voltage_v
+    a.position == b.position
+        && kind_and_contacts(a) == kind_and_contacts(b)
+        && a.min_voltage_v == b.min_voltage_v
+        && a.max_voltage_v == b.max_voltage_v
 }
 
 /// The contacts that a block brings.
 fn contacts_of(block: &AccessoryPart) -> Vec<Contact> {
-    let of = |kind: Kind, mirror: bool, early: bool| Contact {
+    let contact = |kind: Kind, mirror: bool, early: bool| Contact {
         kind,
         low_level: block.low_level,
         mirror,
@@ -208,8 +211,8 @@ fn contacts_of(block: &AccessoryPart) -> Vec<Contact> {
         of_interlock: false,
         place: block.part.clone(),
     };
-    let open = (0..block.no).map(|_| of(Kind::Open, false, block.early_break.unwrap_or(false)));
-    let closed = (0..block.nc).map(|_| of(Kind::Closed, block.mirror, false));
+    let open = (0..block.no).map(|_| contact(Kind::Open, false, block.early_break.unwrap_or(false)));
+    let closed = (0..block.nc).map(|_| contact(Kind::Closed, block.mirror, false));
     open.chain(closed).collect()
 }
 

@@ -114,8 +114,8 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>, fronts: &[&str]) {
             _ => "ends the starting step",
         };
         let lacking = format!("{}, fed with {}", wanted.variant, shelf.case.control.voltage);
-        let of = Use { serves: wanted.role, setting, why: why.to_owned() };
-        shelf.put("timer", part, 1, &lacking, &of);
+        let purpose = Use { serves: wanted.role, setting, why: why.to_owned() };
+        shelf.put("timer", part, 1, &lacking, &purpose);
         if let Some(part) = part {
             range(shelf, &wanted, part);
             if star_delta {

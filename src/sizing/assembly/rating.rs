@@ -72,7 +72,7 @@ fn parts(decided: &Decided<'_, '_>, found: &Found<'_>) -> Vec<RatedPart> {
 fn combination(case: &Case, found: &Found<'_>, point: &SupplyPoint, tools: &Tools<'_>) -> Option<Amperes> {
     let protection = found.protection.as_ref()?;
     let volts = point.circuit_voltage(&case.machine).0;
-    let of = |contactor: &str, overload: &str| {
+    let tested = |contactor: &str, overload: &str| {
         let lines = tools.catalogue.combinations_of(protection.device.part(), contactor, overload, volts);
         lines.map(|line| line.conditional_ka).reduce(f64::max)
     };
@@ -80,7 +80,7 @@ fn combination(case: &Case, found: &Found<'_>, point: &SupplyPoint, tools: &Tool
     for chosen in &found.contactors {
         let chosen_relay = found.relays.iter().find(|relay| relay.place.role == chosen.role.name);
         let relay = chosen_relay.or(found.relays.first()).and_then(|relay| relay.relay).map_or("", |relay| relay.part.as_str());
-        let rated = of(&chosen.contactor?.part, relay)?;
+        let rated = tested(&chosen.contactor?.part, relay)?;
         least = Some(least.map_or(rated, |least| least.min(rated)));
     }
     kiloamperes(least)

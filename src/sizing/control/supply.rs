@@ -79,9 +79,9 @@ impl Chosen {
     /// Notes the voltage at the coils of each circuit; the working is kept of the circuit whose worst moment is the worst of all.
     fn coils_have(&mut self, demand: &Demand, record: &mut Record, voltage: impl Fn(&Served, &mut Record) -> f64) {
         let worst = self.supply.event_tag.as_str();
-        let pct = demand.served.iter().map(|one| {
+        let pct = demand.served.iter().map(|served| {
             let mut scratch = Record::silent();
-            Some(voltage(one, if worst == one.tag { &mut *record } else { &mut scratch }))
+            Some(voltage(served, if worst == served.tag { &mut *record } else { &mut scratch }))
         });
         self.coil_voltage_pct = pct.collect();
     }

@@ -35,7 +35,7 @@ fn is_parted(isolator: bool, run: &str) -> bool {
 
 /// Multicore cables; single cores run in conduits and trunking, whose ends are not counted.
 fn lengths<'a>(stock: &Stock<'_>, bought: &'a [Part], isolator: bool) -> Vec<Length<'a>> {
-    let of = |part: &'a Part| {
+    let length_of = |part: &'a Part| {
         let catalogue = stock.catalogue;
         let power = catalogue.cables.iter().find(|cable| cable.part == part.part);
         let control = catalogue.control_cables.iter().find(|cable| cable.part == part.part);
@@ -50,7 +50,7 @@ fn lengths<'a>(stock: &Stock<'_>, bought: &'a [Part], isolator: bool) -> Vec<Len
         let (number, description) = (part.part.as_str(), part.description.as_str());
         Some(Length { part: number, description, outer_mm, screened, count: f64::from(part.cuts), parted })
     };
-    bought.iter().filter(|part| part.cuts > 0).filter_map(of).collect()
+    bought.iter().filter(|part| part.cuts > 0).filter_map(length_of).collect()
 }
 
 /// A cable of several cores without a part number.

@@ -19,8 +19,8 @@ fn words(load: &Load, field: Field, about: About) -> Vec<(&str, Option<&'static 
 /// Control wires that the station suggests: momentary contacts need three, maintained ones two. Any momentary one decides.
 pub(super) fn wires(load: &Load) -> Option<&'static str> {
     let stations = words(load, Field::ControlStation, About::Station);
-    let of = |wires: &str| stations.iter().any(|(_, word)| word.is_some_and(|word| word.wires == wires));
-    ["three", "two"].into_iter().find(|wires| of(wires))
+    let has_station = |wires: &str| stations.iter().any(|(_, word)| word.is_some_and(|word| word.wires == wires));
+    ["three", "two"].into_iter().find(|wires| has_station(wires))
 }
 
 /// The scheme of a row.

@@ -231,9 +231,9 @@ mod tests {
     /// A load that takes the rated power is the load that is assumed where nobody states it; one that takes half of it is lighter.
     #[test]
     fn the_power_that_the_load_takes_slows_the_start() {
-        let of = |kilowatts| time(&fan(&[("absorbed_power_kw", kilowatts), ("inertia_kgm2", "5")])).0;
-        assert!((of("15") - of("")).abs() < 1e-9, "{} {}", of("15"), of(""));
-        assert!(of("7.5") < of("15") && of("0.75") < of("7.5"));
+        let time_at = |kilowatts| time(&fan(&[("absorbed_power_kw", kilowatts), ("inertia_kgm2", "5")])).0;
+        assert!((time_at("15") - time_at("")).abs() < 1e-9, "{} {}", time_at("15"), time_at(""));
+        assert!(time_at("7.5") < time_at("15") && time_at("0.75") < time_at("7.5"));
     }
 
     #[test]
