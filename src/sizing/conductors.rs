@@ -367,7 +367,7 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
         return Bought { parts: vec![part], part_missing: true, ..Bought::default() };
     };
     let cores = demand.cores.saturating_sub(1);
-    let parts = vec![of(phase, cores), of(protective, 1)];
+    let parts = vec![bought_part(phase, cores), bought_part(protective, 1)];
     let unscreened = demand.part == RunPart::DriveOutput && !book.raceways_screen();
     Bought { parts, part: phase.part.clone(), unscreened, ..Bought::default() }
 }
