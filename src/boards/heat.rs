@@ -284,7 +284,7 @@ impl<'a> Sum<'a> {
     }
 }
 
-/// Contactors that are closed together while the load runs; of those that exclude each other the warmer.
+/// Contactors that are closed together while the load runs; where two exclude each other, the warmer one.
 fn closed<'c>(circuit: &'c Circuit, catalogue: &Catalogue) -> Vec<&'c str> {
     let method = circuit.load.starting_method.as_deref().and_then(Method::from_word);
     let excluded: &[(&str, &str)] = match method {
@@ -330,7 +330,7 @@ fn contactor(circuit: &Circuit, part: &str, catalogue: &Catalogue) -> Option<Dec
     })
 }
 
-/// Heat of a protective device at its rated current, of one link for fuses.
+/// Heat of a protective device at its rated current; for fuses that of one link.
 fn protection(part: &str, catalogue: &Catalogue) -> Option<Declared> {
     let declared_at = |at: f64, watts: f64| Some(Declared { at: Amperes(at), watts, constant: Watts(0.0) });
     if let Some(breaker) = catalogue.motor_breaker(part) {

@@ -237,8 +237,8 @@ impl<'a> Filling<'a> {
         self.network.feeders.get(index).and_then(|feeder| feeder.device.as_ref())
     }
 
-    /// A device before a board against those behind it: of the feeders that begin there, without a transformer between, as what is behind
-    /// one has other amperes, and of the circuits.
+    /// A device before a board against those behind it: those of the feeders that begin there, without a transformer between, as
+    /// what is behind one has other amperes, and of the circuits.
     fn discrimination(&self, index: usize, board: &mut Board, before: &FeederDevice, noun: &str, circuits: &[&Circuit]) {
         let nodes = &self.network.tree.nodes;
         let children = nodes[index].children.iter().filter(|child| nodes[**child].transformer.is_none());

@@ -30,8 +30,8 @@ pub(super) enum Outgoing<'a> {
     Transformer(usize),
 }
 
-/// The devices of feeders that stand in a board: of the boards that it feeds without a transformer between, as far as they are not
-/// brought by others; and the transformers that it feeds, each once.
+/// The devices of feeders that stand in a board: those of the boards that it feeds without a transformer between, as far as they
+/// are not brought by others; and the transformers that it feeds, each once.
 pub(super) fn outgoing<'a>(board: &str, network: &'a Network) -> Vec<Outgoing<'a>> {
     let Some(node) = network.find(board).and_then(|index| network.tree.nodes.get(index)) else { return Vec::new() };
     let mut transformers = std::collections::BTreeSet::new();

@@ -84,13 +84,13 @@ pub struct Connected {
     pub voltage: Volts,
     /// Line current of one circuit at rated output.
     pub current: Amperes,
-    /// Its power factor, lagging; of a capacitor nothing.
+    /// Its power factor, lagging; zero for a capacitor.
     pub power_factor: f64,
     /// The power factor is a table's or one of practice, not the row's.
     pub power_factor_assumed: bool,
     /// Electrical input of one circuit at rated output.
     pub input: Watts,
-    /// Reactive power of the same; of a capacitor negative.
+    /// Reactive power of the same; negative for a capacitor.
     pub reactive: Vars,
     /// The row can't be sized as it stands.
     pub unsized_row: bool,
@@ -191,7 +191,7 @@ fn currents_of(
     let wish = || tools.basis.design.current_source.as_deref().unwrap_or("nameplate");
     let of_row = || tools.book.currents(machine, start, wish(), load, &mut Record::silent());
     let mut currents = resolved.map(|(_, currents)| currents.clone()).or_else(of_row)?;
-    // A current at low speed of what has one speed is a slip, and nothing of its circuit.
+    // A low-speed current stated for a motor of one speed is a slip of the pen; no such current flows in its circuit.
     currents.low = currents.low.filter(|_| start.method.two_speeds());
     Some(currents)
 }
@@ -238,7 +238,7 @@ fn listed(text: &str) -> Vec<String> {
     text.split([',', ';']).map(str::trim).filter(|tag| !tag.is_empty()).map(str::to_owned).collect()
 }
 
-/// Line current of the circuit on its supply side; of a drive its input current.
+/// Line current of the circuit on its supply side; for a drive its input current.
 fn line_current(case: Option<&Case>, start: &Start, machine: &Machine, currents: &RatedCurrents, tools: &Tools<'_>) -> Amperes {
     let arrangement = Arrangement::of(start.method);
     if let Some(case) = case {
@@ -298,7 +298,7 @@ fn feeds_fault(machine: &Machine, start: &Start) -> Option<f64> {
     (machine.kind == LoadKind::Motor && machine.phases == 3 && start.method != Method::Drive).then_some(start.ratio.value)
 }
 
-/// The start as the line sees it. A drive keeps the line near its rated current; of a starter by others nothing is known.
+/// The start as the line sees it. A drive keeps the line near its rated current; nothing is known of a starter by others.
 fn starting(machine: &Machine, start: &Start, currents: &RatedCurrents, line: Amperes) -> Option<Starting> {
     if machine.kind != LoadKind::Motor || start.method.supply_only() || start.method == Method::Drive {
         return None;
@@ -314,7 +314,7 @@ impl Connected {
         Phasor::new(self.input.0, self.reactive.0)
     }
 
-    /// Power of a line current at a voltage: between lines, or of one phase the one that drives it.
+    /// Power of a line current at a voltage between lines; with one phase at the voltage that drives it.
     #[must_use]
     pub fn apparent(&self, voltage: Volts, current: Amperes, power_factor: f64) -> Phasor {
         let across = if self.phases == 3 { 3f64.sqrt() } else { 1.0 };

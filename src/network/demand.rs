@@ -39,7 +39,7 @@ pub struct Demand {
     pub running_var: f64,
     /// Line current of the same, in the phase that carries most.
     pub running: Amperes,
-    /// The same in each phase; of a single-phase board in its legs.
+    /// The same in each phase; on a single-phase board in each leg.
     pub phases: [Amperes; 3],
     /// Highest phase above the mean of the phases, per cent.
     pub unbalance_pct: f64,

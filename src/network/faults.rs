@@ -89,7 +89,7 @@ pub struct Ask<'a> {
     pub book: &'a dyn RuleBook,
     /// How the book reckons, at the tolerance of voltage that the basis states: [`RuleBook::fault_convention`].
     pub convention: Convention,
-    /// Feeders. Behind one that is not known nothing is; its motors count as if they stood before it, which gives the most.
+    /// Feeders. Nothing is known behind one that is not; its motors count as if they stood before it, which gives the most.
     pub feeders: &'a [Option<FeederImpedance>],
     /// Motors.
     pub motors: &'a [Motors],
@@ -152,7 +152,7 @@ impl Board<'_> {
         let silent = &mut Record::silent();
         let weakest = self.extreme(|grid, seen| self.smallest(grid, seen, silent).smallest, |amperes, other| amperes < other);
         let Some(weakest) = weakest.map(|(grid, seen)| self.smallest(grid, seen, record)) else {
-            // Between phases it may be known where the way back of a fault to earth is not.
+            // The current between phases may be known where the way back of a fault to earth is not.
             let between = self.farthest(|level| level.smallest_path);
             (level.smallest_path, level.smallest_loop) =
                 (between, self.farthest(|level| level.smallest_loop).filter(|_| between.is_some()));
@@ -166,7 +166,7 @@ impl Board<'_> {
         level
     }
 
-    /// Figures of which the smallest is above the largest contradict each other: each counts where it is the safer one.
+    /// A smallest current above the largest is a contradiction: each figure counts where it is the safer one.
     fn in_order(&self, level: FaultLevel, record: &mut Record) -> FaultLevel {
         let (Some(largest), Some(smallest)) = (level.largest, level.smallest) else { return level };
         if smallest.fits(largest) {

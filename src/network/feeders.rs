@@ -394,7 +394,7 @@ pub fn short_circuit_rating(board: &BoardBasis, level: &FaultLevel, book: &dyn R
     )
 }
 
-/// Voltage between lines of a board; of a single-phase one its own.
+/// Voltage between lines of a board; a single-phase one has its own.
 pub(crate) fn voltage(node: &Node, tools: &Tools<'_>) -> Volts {
     if node.voltage.0 > 0.0 { node.voltage } else { Volts(tools.basis.supply.voltage_v.unwrap_or(0.0)) }
 }

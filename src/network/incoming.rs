@@ -40,7 +40,7 @@ pub const SUBJECT: &str = "incoming device";
 pub struct Incoming {
     /// As the basis asks: `switch-disconnector`, `circuit-breaker` or `none`.
     pub kind: &'static str,
-    /// Category in which the rated current of a switch counts; empty of a circuit-breaker.
+    /// Category in which the rated current of a switch counts; empty for a circuit-breaker.
     pub category: &'static str,
     /// Poles that it must have, and how the neutral comes in.
     pub poles: IncomingPoles,
@@ -142,7 +142,7 @@ fn of_board_head(
     let demand = boards.demands.get(index).unwrap_or(&idle);
     let mut scratch = Record::silent();
     let mut ask = feeders::ask(boards, index, behind, demand, Origin { level, drop_pct: None }, tools, &mut scratch);
-    // A circuit-breaker here is none of the feeder's kind, which may be a fuse.
+    // The circuit-breaker here need not be of the feeder's kind, which may be a fuse.
     ask.kind = tools.book.incoming_breaker();
     let poles = tools.book.incoming_poles(ask.node.phases, behind.with_neutral, ask.node.earthing.as_deref());
     let mut found = Incoming { kind, poles, ..Incoming::default() };
@@ -197,10 +197,11 @@ fn of_board_head(
 fn breaker(place: &Place<'_>, tools: &Tools<'_>, found: &mut Incoming, record: &mut Record) {
     let ask = &place.ask;
     let kind = tools.book.incoming_breaker();
-    // Behind a feeder's device the rules for feeders are kept by that; without one this is the device of the feeder.
+    // A feeder's device before it keeps the rules for feeders; without one, this is the device of the feeder.
     let most = place.bounds.most.filter(|_| place.before.is_none());
     let because = if place.before.is_none() { place.bounds.unknown_because } else { "" };
-    // It carries the spare too; where it is itself the feeder's device, whose rating rules for motors bound, what flows must do instead.
+    // It carries the spare too, unless it is itself the feeder's device and rules for motors bound its rating: then the current
+    // that flows counts.
     let whole = FeederBounds { most, unknown_because: because, motor_feeder: false, ..place.bounds };
     let flowing = FeederBounds { motor_feeder: place.bounds.motor_feeder, ..whole };
     let bus = ask.board.and_then(|board| board.bus_rating_a).map(Amperes);

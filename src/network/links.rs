@@ -49,8 +49,8 @@ pub fn of(tree: &Tree, basis: &Basis, feeders: &[Feeder]) -> Vec<Option<Link>> {
     tree.nodes.iter().zip(feeders).enumerate().map(link).collect()
 }
 
-/// Impedance of the smallest fault current that the basis states for each board, whatever the network gives; of the largest where no
-/// other is stated. None where the board states none.
+/// Impedance of the smallest fault current that the basis states for each board, whatever the network gives; that of the largest
+/// where no other is stated. None where the board states none.
 #[must_use]
 pub fn stated(tree: &Tree, basis: &Basis) -> Vec<Option<Impedance>> {
     let impedance_of = |node: &super::tree::Node| {
@@ -212,7 +212,7 @@ mod tests {
     fn the_transformer_of_the_supply_counts_only_where_both_of_its_figures_are_known() {
         let transformer = "[supply]\nvoltage_v = 400\ntransformer_kva = 630\ntransformer_impedance_pct = 4\n";
         let secondary_ohms = 0.04 * 400.0 * 400.0 / 630e3;
-        // Alone behind a network of which nobody knows anything: told, and taken as stiff.
+        // A network of which nobody knows anything is told and taken as stiff.
         let (alone, codes) = feed(&format!("{transformer}{BOARD}"));
         near(ohms(&alone), secondary_ohms);
         assert_eq!(codes, ["B111"]);

@@ -18,7 +18,7 @@ mod tests;
 /// board the phases are its two legs, and between them is the whole voltage.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Connection {
-    /// Phase from zero; of a pair the first.
+    /// Phase from zero; the first of a pair.
     pub phase: usize,
     /// Between two phases instead of to the neutral.
     pub between: bool,
@@ -286,7 +286,7 @@ impl Loads<'_> {
         matches!(item.owner, Owner::Board(board) if self.tree.nodes[board].transformer.is_none())
     }
 
-    /// The phase or pair that is least loaded on its board; of equal ones that on the board before it, and so on.
+    /// The phase or pair that is least loaded on its board; among equal ones, least loaded on the board before it, and so on.
     fn least(&self, item: &Item, choices: &[usize]) -> usize {
         let of_three = self.tree.nodes[item.node].phases == 3;
         let load = |place: usize, phase: usize| {

@@ -126,8 +126,8 @@ impl Filling<'_> {
         deepest(self.grid, self.places, &before, &during).map(|(_, dip)| dip)
     }
 
-    /// Takes out of `waiting` what starts together within the limit; none if not even the first does. Each motor is taken that still
-    /// fits; as a further start never makes a dip less, as many at a time as do.
+    /// Takes the motors out of `waiting` that start together within the limit; none if not even the first does. Each motor is
+    /// taken that still fits; as a further start never makes a dip less, as many at a time as do.
     fn fill(&self, waiting: &mut Vec<Runs>, running: &[Vec<Taken>], before: &[Solution]) -> Option<Group> {
         let mut starting = running.to_vec();
         let mut group = Group { starts: Vec::new(), dip_pct: None, one_by_one: false };
@@ -177,7 +177,7 @@ impl Filling<'_> {
         group.dip_pct = Some(dip);
     }
 
-    /// How many circuits of a row, of which not all fit, still do beside what starts already, and the dip then.
+    /// The number of circuits of a row that still fit beside those that start already, where not all do, and the dip then.
     fn as_many(&self, runs: Runs, starting: &[Vec<Taken>], before: &[Solution]) -> Option<(u32, f64)> {
         let (mut least, mut too_many, mut found) = (0, runs.number, None);
         while too_many - least > 1 {

@@ -1,5 +1,5 @@
-//! Which circuits run together: of a group no more than its number, of interlocked rows only those that can; of what remains open
-//! always the largest combination.
+//! Which circuits run together: from a group no more than its number, from interlocked rows only those that can, and of all that
+//! is left open always the largest combination.
 //!
 //! A standby load runs like any other unless its group or an interlock keeps it out. What a board sees depends on which of a group's
 //! rows are behind it: each board asks for itself. Where a restriction can't be used without a search (interlocks between
@@ -79,8 +79,8 @@ impl Together {
         found
     }
 
-    /// Circuits of a cluster that run, of those of its rows that are `behind` a board (ascending): the largest combination by the
-    /// weight of one circuit of a row.
+    /// Circuits that run in a cluster, as far as its rows are `behind` a board (ascending): the largest combination by the weight
+    /// of one circuit of a row.
     #[must_use]
     pub fn of_cluster(&self, cluster: usize, behind: &[usize], rows: &[Connected], weight: &dyn Fn(usize) -> f64) -> Vec<Runs> {
         let Some(cluster) = self.clusters.get(cluster) else { return Vec::new() };
@@ -118,7 +118,7 @@ impl Together {
         (counted, sets)
     }
 
-    /// All circuits that run together of `behind` (ascending), by the weight of one circuit of a row.
+    /// All circuits of the rows `behind` (ascending) that run together, by the weight of one circuit of a row.
     #[must_use]
     pub fn among(&self, behind: &[usize], rows: &[Connected], weight: &dyn Fn(usize) -> f64) -> Vec<Runs> {
         let mut restricted: BTreeMap<usize, Vec<usize>> = BTreeMap::new();

@@ -144,7 +144,7 @@ impl Tree {
         self.part(index);
     }
 
-    /// A board of which nothing says what feeds it can't stand on the network in front of the transformers that make its voltage.
+    /// A board whose feed nobody states can't stand on the network in front of the transformers that make its voltage.
     #[must_use]
     pub fn unsaid_behind_transformers(&self, index: usize, basis: &Basis) -> bool {
         let node = &self.nodes[index];
@@ -242,7 +242,8 @@ struct Described {
     earthing: Option<String>,
 }
 
-/// A voltage comes of one above without a transformer: it is the same nominal one, or of one phase to the neutral.
+/// The voltage of a board comes from the one above without a transformer: the same nominal one, or that of one phase to the
+/// neutral.
 fn makes(above: Option<f64>, voltage: f64, phases: Option<u32>) -> bool {
     let Some(above) = above else { return true };
     is_same_voltage(voltage, above) || phases == Some(1) && is_same_voltage(voltage, above / 3f64.sqrt())

@@ -28,7 +28,7 @@ pub use weak::{WeakStart, starts as weak_starts};
 /// The voltage that is left at a board.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Voltage {
-    /// While all runs that runs together, per cent of nominal; none where the network before it is unknown.
+    /// While all loads run that run together, per cent of nominal; none where the network before it is unknown.
     pub running_pct: Option<f64>,
     /// Drop along the feeders from the main board, per cent of nominal.
     pub feeder_drop_pct: Option<f64>,
@@ -141,8 +141,8 @@ pub fn dip_limit(basis: &Basis) -> Option<(f64, &'static str)> {
     of_starting.or_else(|| basis.design.starting_drop_pct.map(|limit| (limit, "design.starting_drop_pct")))
 }
 
-/// Voltages of the boards behind a feed: while all runs that runs together, and while the largest of the starts of each board (`largest`,
-/// by its row) happens beside the rest of the whole network.
+/// Voltages of the boards behind a feed: while all loads run that run together, and while the largest start of each board
+/// (`largest`, by its row) happens beside the rest of the whole network.
 #[must_use]
 pub fn of(grid: &Grid<'_>, feed: &Feed, largest: &[Option<usize>], cable: CableOf<'_>) -> Voltages {
     let places = Places::behind(grid, feed);

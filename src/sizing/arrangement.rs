@@ -244,7 +244,7 @@ pub enum Step {
 /// Role of the contactor before all others, where the safety level asks for two in series.
 pub const SAFETY: &str = "safety";
 
-/// Role and position of the relay, and role of the run, of a single motor among several behind one starter.
+/// Role and position of a relay, and role of a run, that belong to one motor among several behind one starter.
 pub const OF_ONE_MOTOR: &str = "motor";
 
 impl Arrangement {
@@ -317,7 +317,7 @@ impl Arrangement {
         step / f64::from(steps)
     }
 
-    /// Line current while starting, of a rated current; its working is kept.
+    /// Line current while the motor starts, from its rated current; its working is kept.
     pub fn line_start_current(&self, record: &mut Record, start: &Start, rated: Amperes) -> Amperes {
         (self.kind)(start).map_or(rated, |kind| starting::line_start_current(record, kind, rated, start.ratio.value))
     }
@@ -355,7 +355,7 @@ impl Arrangement {
         (self.kind)(start).and_then(|kind| starting::torque_factor(record, kind, start.ratio.value)).unwrap_or(1.0)
     }
 
-    /// Time of the reduced-voltage step, s; of the whole start where its course is worked out.
+    /// Time of the reduced-voltage step, s; that of the whole start where its course is worked out.
     #[must_use]
     pub fn step_time(&self, start: &Start) -> f64 {
         if let Some(start) = start.worked_out {

@@ -26,7 +26,7 @@ pub(super) struct Bus {
     pub parent: Option<usize>,
     /// Ohms here over the same ohms before the transformer.
     pub referral: f64,
-    /// Way from the bus before; of a source its own impedances.
+    /// Way from the bus before; for a source its own impedances.
     pub series: Stretch,
     /// The zero sequence begins here.
     pub parts_zero: bool,

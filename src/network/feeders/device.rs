@@ -153,7 +153,7 @@ pub(super) fn choose(
 ) {
     let mut all = candidates(tools.catalogue, ask.kind, ask.node.phases);
     if bounds.largest_first {
-        // Stable: of one rating the catalogue's order stays.
+        // Stable: devices of one rating keep the catalogue's order.
         all.sort_by(|a, b| b.rating().total_cmp(&a.rating()));
     }
     // Bars that do not carry the load reject no device: the check of the bars says so.
@@ -196,7 +196,7 @@ pub(super) fn choose(
     }
 }
 
-/// Rating that a device must have at least: of a feeder by rules for motors the current that flows, else what conductors carry.
+/// Rating that a device must have at least: the current that flows, on a feeder by rules for motors, else what conductors carry.
 fn least(ask: &Ask<'_>, wanted: Amperes, bounds: &FeederBounds) -> Amperes {
     if bounds.motor_feeder { ask.demand.demand } else { wanted.max(bounds.least) }
 }

@@ -161,7 +161,8 @@ fn a_board_of_which_nothing_says_what_feeds_it_is_not_put_before_transformers() 
     assert_eq!(codes_of(&fed), ["B101"], "that the basis lacks NEW is told at its row: {:?}", fed.findings);
     assert!(fed.findings[0].what.contains("board B"), "{:?}", fed.findings);
     assert_eq!(["A", "B", "NEW"].map(|name| parent(&fed, name)), [Parent::Supply, Parent::Unknown, Parent::Unknown]);
-    // Said, it stands there; of another voltage, it may; and what is stated of itself needs nothing before it.
+    // A board that names its feed stands there, one of another voltage may, and one with figures of its own needs nothing before
+    // it.
     for text in ["[[board]]\nname = \"B\"\nfed_from = \"supply\"\n", "[[board]]\nname = \"B\"\nprospective_fault_ka = 12\n"] {
         let tree = tree(&format!("{MAIN}{text}"), &[]);
         assert!(tree.findings.is_empty() && parent(&tree, "B") == Parent::Supply, "{text}: {:?}", tree.findings);

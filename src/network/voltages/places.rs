@@ -396,7 +396,7 @@ impl<'a> Places<'a> {
         let during: Vec<Solution> = (0..self.phases).map(during).collect::<Option<_>>()?;
         let starting = (0..self.phases).filter(|phase| self.of_phase(*phase, power) != Phasor::ZERO);
         let deepest = starting.map(|phase| before[phase].percent(place) - during[phase].percent(terminals)).reduce(f64::max)?;
-        // Without impedance between, the board dips furthest; of the terminals that tells nothing.
+        // Without impedance between, the board dips furthest, which tells nothing about the terminals.
         let known = cable.is_some() && self.carrier(connected.node) == Some(connected.node);
         Some(Start { before, during, terminals_pct: known.then_some(deepest) })
     }

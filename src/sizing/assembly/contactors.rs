@@ -149,7 +149,7 @@ fn rated_voltage(contactor: &Contactor, case: &Case, tools: &Tools<'_>) -> f64 {
     contactor.max_voltage_v * tools.book.voltage_factor(case.wishes.altitude)
 }
 
-/// Highest rotor voltage at standstill that a contactor is taken for: more than its rated voltage only where it stands there for the
+/// Highest rotor voltage at standstill for which a contactor is taken: more than its rated voltage only where it stands there for the
 /// start alone, and not while the motor is plugged or jogged.
 fn rotor_voltage_most(contactor: &Contactor, case: &Case, tools: &Tools<'_>) -> f64 {
     let brakes = matches!(case.start.duty, 5 | 7) || case.start.inching > 0.0;
@@ -209,7 +209,7 @@ pub fn choose<'a>(
     fuse: Option<Amperes>,
     larger: usize,
 ) -> Vec<ChosenContactor<'a>> {
-    let (case, tools, arrangement) = (decided.case, decided.tools, decided.arrangement());
+    let (case, arrangement) = (decided.case, decided.arrangement());
     let mut order: Vec<usize> = (0..demands.len()).collect();
     order.sort_by(|a, b| demands[*b].asks.current.0.total_cmp(&demands[*a].asks.current.0));
     let paired = |role: &str| arrangement.interlocked(&case.start).iter().any(|(a, b)| *a == role || *b == role);
@@ -225,7 +225,7 @@ pub fn choose<'a>(
         // "So many larger" is counted over what the frame of a pin leaves, not within the partner's frame: two directions with one
         // current get one contactor.
         let among = Among { frame: partner.or(pinned), counted: pinned, part: wanted };
-        let chosen_contactor = one(demand, candidates, &among, fuse, case, tools, larger);
+        let chosen_contactor = for_role(decided, demand, candidates, &among, fuse, larger);
         if let Some(contactor) = chosen_contactor.contactor {
             frames.push((name, contactor.frame.as_str()));
         }
@@ -244,20 +244,16 @@ struct Among<'p> {
     part: Option<&'p str>,
 }
 
-/// The contactor of a role: the first that holds, after so many larger ones as are asked for. Where only the life that is wanted is out
-/// of reach of all, the first that holds everything else: the failed check is said.
-fn one<'a>(
+/// The contactor of a role: the first that holds, so many ratings above the smallest. Where all wear too soon, the largest that holds
+/// everything else: the failed check is said.
+fn for_role<'a>(
+    decided: &Decided<'_, 'a>,
     demand: &Demand,
     candidates: &[&'a Contactor],
     among: &Among<'_>,
     fuse: Option<Amperes>,
-    case: &Case,
-    tools: &Tools<'a>,
     larger: usize,
 ) -> ChosenContactor<'a> {
-    let volts = judged_voltage(case, tools);
-    let rating =
-        |offered: &Offered<'a>| tools.book.contactor_rating(&demand.asks, &offer(offered.contactor, offered.link, case, volts));
     let mut governed_by = String::new();
     let mut skip = larger;
     let mut worn: Option<(Offered<'a>, Verdict)> = None;
@@ -271,12 +267,7 @@ fn one<'a>(
             "fewest-kinds".clone_into(&mut governed_by);
             continue;
         }
-        let Some((offered, verdict)) = offers(contactor, demand, tools)
-            // The first check of the judgement, before its words are made: most candidates end here.
-            .filter(|offered| demand.asks.switching.current.fits(rating(offered)))
-            .map(|offered| (offered, judge(demand, offered.contactor, offered.link, fuse, case, tools)))
-            .reduce(|best, next| if best.1.holds() { best } else { next })
-        else {
+        let Some((offered, verdict)) = best_offer(decided, demand, contactor, fuse) else {
             "contactor-duty".clone_into(&mut governed_by);
             continue;
         };
@@ -306,12 +297,34 @@ fn one<'a>(
         demand: demand.asks.switching.clone(),
         contactor: chosen.as_ref().map(|(offered, _)| offered.contactor),
         link: chosen.as_ref().and_then(|(offered, _)| offered.link),
-        rated: chosen.as_ref().map_or(Amperes(0.0), |(offered, _)| rating(offered)),
+        rated: chosen.as_ref().map_or(Amperes(0.0), |(offered, _)| rating(decided, demand, offered)),
         expected: None,
         years: None,
         governed_by,
         checks: chosen.map_or_else(Vec::new, |(_, verdict)| verdict.checks),
     }
+}
+
+/// A contactor as it holds, by itself or with the links of its frame; else as it fails at last. None where its rating is too small.
+fn best_offer<'a>(
+    decided: &Decided<'_, 'a>,
+    demand: &Demand,
+    contactor: &'a Contactor,
+    fuse: Option<Amperes>,
+) -> Option<(Offered<'a>, Verdict)> {
+    let Decided { case, tools, .. } = *decided;
+    offers(contactor, demand, tools)
+        // The first check of the judgement, before its words are made: most candidates end here.
+        .filter(|offered| demand.asks.switching.current.fits(rating(decided, demand, offered)))
+        .map(|offered| (offered, judge(demand, offered.contactor, offered.link, fuse, case, tools)))
+        .reduce(|best, next| if best.1.holds() { best } else { next })
+}
+
+/// Rating of an offered contactor in the category that is asked.
+fn rating(decided: &Decided<'_, '_>, demand: &Demand, offered: &Offered<'_>) -> Amperes {
+    let Decided { case, tools, .. } = *decided;
+    let offer = offer(offered.contactor, offered.link, case, judged_voltage(case, tools));
+    tools.book.contactor_rating(&demand.asks, &offer)
 }
 
 /// A contactor as it may stand in the circuit.

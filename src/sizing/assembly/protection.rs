@@ -55,7 +55,7 @@ impl Demand<'_> {
         [marked, of_book].into_iter().flatten().reduce(Amperes::min)
     }
 
-    /// Whether a magnetic release whose lower limit this is rides through what the load draws at first; none where nobody knows.
+    /// Checks that a magnetic release with this lower limit rides through what the load draws at first; none where nobody knows that.
     pub(in crate::sizing) fn rides(&self, lower: f64, tools: &Tools<'_>) -> Option<Check> {
         let clause = tools.book.clause(Topic::MagneticTrip);
         self.start_known.then(|| at_least("magnetic-trip-at-start", lower, self.ride_through.0, "A", clause))

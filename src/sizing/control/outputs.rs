@@ -24,7 +24,7 @@ pub(super) struct Switched {
     pub(super) commands: u32,
     /// Each over a relay.
     pub(super) interposed: bool,
-    /// Largest power through a conductor from the contact while coils pick up: of coils, or of a relay.
+    /// Largest power through a conductor from the contact while coils or a relay pick up.
     pub(super) pick_up: Burden,
     /// Voltage of that.
     pub(super) volts: f64,

@@ -41,7 +41,7 @@ pub fn share(demand: &Demand, tools: &Tools<'_>, record: &mut Record) -> Vec<(De
     }
 }
 
-/// The first and the second half of circuits; of one row with several circuits, of these.
+/// The first and the second half of the circuits; where they are all of one row, half of its number each.
 fn halves(served: &[Served]) -> Option<[Vec<Served>; 2]> {
     match served {
         [] => None,

@@ -108,7 +108,7 @@ pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
     judged
 }
 
-/// Ratings that must not be exceeded: of the book, of a marking, and of devices behind a fuse.
+/// Ratings that must not be exceeded: the book's, a marking's, and those of devices behind a fuse.
 fn largest(bench: &Bench<'_>, kind: ProtectionKind, bounds: &ProtectionBounds, rating: f64) -> Vec<Check> {
     let mut checks = Vec::new();
     let mut most = |limit: f64, clause: &str| checks.push(at_most("protection-maximum", rating, limit, "A", clause));

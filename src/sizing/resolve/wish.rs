@@ -40,7 +40,7 @@ pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWi
     }
 }
 
-/// The control voltage as it is written: of the row, else of its board, else of the basis.
+/// The control voltage as it is written at the row, else at its board, else in the basis.
 fn control_voltage_text<'t>(load: &'t Load, basis: &'t Basis) -> Option<&'t str> {
     let control_voltage = basis.board(&board(load, basis)).and_then(|board| board.control_voltage.as_deref());
     load.text(Field::ControlVoltage).or(control_voltage).or(basis.control.voltage.as_deref())
