@@ -24,14 +24,14 @@ mod space;
 #[cfg(test)]
 mod tests;
 
-/// What comes of the boards.
+/// The boards, finished.
 #[derive(Debug, Default)]
 pub struct Finished {
     /// Boards.
     pub boards: Vec<Board>,
     /// Returns of their supplies.
     pub restarts: Vec<Restart>,
-    /// What concerns no single board.
+    /// Findings that concern no single board.
     pub findings: Vec<Finding>,
 }
 
@@ -39,18 +39,18 @@ pub struct Finished {
 /// checks that need the whole board; their status is settled again.
 #[must_use]
 pub fn of_circuits(circuits: &mut [Circuit], network: &Network, tools: &Tools<'_>) -> Finished {
-    let mut own: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    let mut by_board: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     let mut names: Vec<String> = Vec::new();
     for (index, circuit) in circuits.iter().enumerate() {
-        own.entry(circuit.board.as_str()).or_insert_with(|| {
+        by_board.entry(circuit.board.as_str()).or_insert_with(|| {
             names.push(circuit.board.clone());
             Vec::new()
         });
-        own.entry(circuit.board.as_str()).or_default().push(index);
+        by_board.entry(circuit.board.as_str()).or_default().push(index);
     }
-    let of_board: Vec<Vec<usize>> = names.iter().map(|name| own.remove(name.as_str()).unwrap_or_default()).collect();
-    let others = network.tree.nodes.iter().map(|node| node.name.clone()).filter(|name| !names.contains(name));
-    let others: Vec<String> = others.collect();
+    let nodes = network.tree.nodes.iter().map(|node| &node.name);
+    let others: Vec<String> = nodes.filter(|name| !by_board.contains_key(name.as_str())).cloned().collect();
+    let of_board: Vec<Vec<usize>> = names.iter().map(|name| by_board.remove(name.as_str()).unwrap_or_default()).collect();
     let mut boards: Vec<Board> =
         names.iter().zip(&of_board).map(|(name, places)| of_name(name, circuits, places, network, tools)).collect();
     boards.extend(others.iter().map(|name| of_name(name, circuits, &[], network, tools)));
@@ -58,8 +58,8 @@ pub fn of_circuits(circuits: &mut [Circuit], network: &Network, tools: &Tools<'_
     let filling = Filling::new(network, circuits, tools);
     for (at, board) in boards.iter_mut().enumerate() {
         let places = of_board.get(at).map_or(&[][..], Vec::as_slice);
-        let own: Vec<&Circuit> = places.iter().map(|index| &circuits[*index]).collect();
-        filling.fill(board, &own);
+        let of_board: Vec<&Circuit> = places.iter().map(|index| &circuits[*index]).collect();
+        filling.fill(board, &of_board);
     }
     filling.against_chosen(&mut boards, circuits);
     filling.warn_of_weak_starts(circuits);
@@ -85,22 +85,27 @@ fn of_name(name: &str, circuits: &mut [Circuit], places: &[usize], network: &Net
         ..Board::default()
     };
     let mut record = Record::new().named(tools.book.naming());
-    let mut own: Vec<&mut Circuit> = Vec::with_capacity(places.len());
-    let mut wanted = places.iter().peekable();
-    for (index, circuit) in circuits.iter_mut().enumerate() {
-        if wanted.next_if(|place| **place == index).is_some() {
-            own.push(circuit);
-        }
-    }
-    control::supplies(&mut board, own, &point, tools, &mut record);
-    let own: Vec<&Circuit> = places.iter().map(|index| &circuits[*index]).collect();
-    air::add(&mut board, &own, network, tools);
-    heat::add(&mut board, &own, places, network, tools, &mut record);
-    space::add(&mut board, &own, network, tools, &mut record);
+    control::supplies(&mut board, picked(circuits, places), &point, tools, &mut record);
+    let of_board: Vec<&Circuit> = places.iter().map(|index| &circuits[*index]).collect();
+    air::add(&mut board, &of_board, network, tools);
+    heat::add(&mut board, &of_board, places, network, tools, &mut record);
+    space::add(&mut board, &of_board, network, tools, &mut record);
     let (steps, findings) = record.into_parts();
     board.findings.extend(findings);
     board.working = steps.iter().map(|step| step.printed().into()).collect();
     board
+}
+
+/// The circuits at ascending places.
+fn picked<'c>(circuits: &'c mut [Circuit], places: &[usize]) -> Vec<&'c mut Circuit> {
+    let (mut rest, mut from) = (circuits, 0);
+    let mut found = Vec::with_capacity(places.len());
+    for place in places {
+        let Some((circuit, after)) = rest.get_mut(place - from..).and_then(<[Circuit]>::split_first_mut) else { break };
+        found.push(circuit);
+        (rest, from) = (after, place + 1);
+    }
+    found
 }
 
 /// Says so where the nominal voltage of a board is taken from the voltage without load of the transformer before it.

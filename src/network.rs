@@ -8,7 +8,8 @@
 //! happens when a supply comes back. What comes out is a [`SupplyPoint`] for the circuits of each board, and, once these are sized, the
 //! figures of the boards themselves.
 //!
-//! What the basis states at a board (a fault current, a feeder) counts there; what nobody states and nothing gives stays unknown.
+//! A fault current or a feeder that the basis states at a board counts there; a figure that nobody states and nothing gives stays
+//! unknown.
 
 use std::collections::BTreeMap;
 
@@ -58,7 +59,7 @@ pub mod voltages;
 pub struct Network {
     /// The boards.
     pub tree: Tree,
-    /// What each row asks, in the order of the schedule; rows of which nothing is known are missing.
+    /// Demand of each row, in the order of the schedule; rows without any known figure are missing.
     pub rows: Vec<Connected>,
     /// Which rows run together.
     pub together: Together,
@@ -84,7 +85,7 @@ pub struct Network {
     pub stated: Vec<Option<Impedance>>,
     /// The return of the supply, for each feed.
     pub restarts: Vec<Restart>,
-    /// What concerns the network as a whole.
+    /// Findings that concern the network as a whole.
     pub findings: Vec<Finding>,
     by_name: BTreeMap<String, usize>,
     points: Vec<SupplyPoint>,
@@ -112,7 +113,8 @@ impl Network {
         self.by_name.get(board).copied()
     }
 
-    /// What a circuit finds at a board; where nothing states its voltage, that of the system behind loads of a rated voltage.
+    /// The supply point of a circuit at a board; where nothing states its voltage, that of the system behind loads of a rated
+    /// voltage.
     #[must_use]
     pub fn point(&self, tools: &Tools<'_>, board: &str, rated: Volts) -> SupplyPoint {
         let fallback = tools.book.system_voltage(rated);
@@ -123,7 +125,7 @@ impl Network {
         }
     }
 
-    /// What concerns no single board.
+    /// Findings that concern no single board.
     #[must_use]
     pub fn project_findings(&self) -> Vec<Finding> {
         let of_tree = self.tree.findings.iter().chain(&self.demands.findings).chain(&self.faults.findings);
@@ -229,7 +231,7 @@ impl Network {
             let silent =
                 tree.nodes[index].board.filter(|_| tree.nodes[index].feeder).and_then(|board| unstated(tools.basis, board));
             let at_origin = silent.as_ref().unwrap_or(tools.basis);
-            // What stands in at the board itself does not flow through its feeder.
+            // A source that stands in at the board itself does not feed through its feeder.
             let without = links::standing_in_at(tree, index, tools.basis);
             let ask = faults::Ask { basis: at_origin, feeders: &known, without: &without, ..base };
             Origin { level: faults::of(&ask).levels.get(index).copied().unwrap_or_default(), drop_pct }
@@ -252,7 +254,7 @@ impl Network {
         self.points = self.faults.levels.iter().enumerate().map(point).collect();
     }
 
-    /// What a board asks of the transformer before it, whose secondary has this voltage. A board of one phase takes its own.
+    /// Demand of a board on the transformer before it, whose secondary has this voltage. A board of one phase takes its own.
     fn demanded(&self, index: usize, secondary: Volts) -> Demanded {
         let node = &self.tree.nodes[index];
         let voltage = if node.phases == 1 && node.voltage.0 > 0.0 { node.voltage } else { secondary };
@@ -357,7 +359,7 @@ impl Network {
             together: &self.together,
             basis: tools.basis,
             links: &fed.links,
-            // What is stated of the usual supply does not hold behind another one.
+            // Figures stated of the usual supply do not hold behind another one.
             stated: if fed.usual { &self.stated } else { &[] },
         }
     }
@@ -369,8 +371,7 @@ impl Network {
         self.feeds.iter().map(|fed| voltages::of(&self.grid(fed, tools), &fed.feed, &largest, cable)).collect()
     }
 
-    /// Warnings of starts that take too much voltage from their motor, each with the place of its circuit; of several feeds the one behind
-    /// which it is most.
+    /// Warnings of starts that take too much voltage from their motor, each with the place of its circuit, behind the feed where it is most.
     #[must_use]
     pub fn weak_starts(&self, tools: &Tools<'_>, cable: CableOf<'_>) -> Vec<(usize, Finding)> {
         let limit_pct = tools.basis.design.starting_drop_pct.unwrap_or(tools.book.defaults().starting_drop_pct);

@@ -42,7 +42,7 @@ pub(crate) mod testing;
 #[cfg(test)]
 mod tests;
 
-/// What sizing works with.
+/// Basis, rule book and catalogue, by which everything is sized.
 #[derive(Clone, Copy)]
 pub struct Tools<'a> {
     /// Basis.
@@ -93,7 +93,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     };
     // A motor that is not started on two speeds never runs on its low one.
     of_one.low = of_one.low.filter(|_| case.start.method.two_speeds());
-    // Of several motors the starter carries all; relays, runs and isolators take their share.
+    // The starter of several motors carries all; relays, runs and isolators take their share.
     let currents = of_one.of_several(case.motors, record);
     circuit.motors = case.motors;
     suitability::look(load, case, &currents, point, tools, record);
@@ -110,7 +110,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     circuit.currents = assembly::currents_of(case, &currents);
     circuit.start = assembly::start_of(case, &currents, tools);
     for check in &circuit.checks {
-        let said = [control::OWN_FINDINGS, accessories::OWN_FINDINGS].iter().any(|own| own.contains(&check.name.as_str()));
+        let said = [control::OWN_FINDINGS, accessories::OWN_FINDINGS].iter().any(|names| names.contains(&check.name.as_str()));
         if check.passed == Some(false) && !said && !assembly::relays::told_of_several(case, check) {
             record.find(judge::finding_of(check, &case.place, Units::of(tools.book.key())));
         }
@@ -176,7 +176,7 @@ pub fn settle_status(circuit: &mut Circuit) {
     }
 }
 
-/// What a row states, by canonical column.
+/// Values that a row states, by canonical column.
 fn stated(load: &Load) -> BTreeMap<String, serde_json::Value> {
     // A combined cell of supply stands in the columns that it was parted into.
     load.entries()
@@ -199,12 +199,12 @@ fn value_of(entry: &Entry) -> serde_json::Value {
 #[must_use]
 pub fn restated(stated: &BTreeMap<String, serde_json::Value>) -> Load {
     let mut load = Load::new(Arc::default(), 0, 0);
-    for (spec, own) in FIELDS.iter().filter_map(|spec| Some((spec, stated.get(spec.name)?))) {
-        let value = match (own, spec.kind) {
+    for (spec, json) in FIELDS.iter().filter_map(|spec| Some((spec, stated.get(spec.name)?))) {
+        let value = match (json, spec.kind) {
             (serde_json::Value::Number(number), _) => number.as_f64().map(Value::Number),
             (serde_json::Value::Bool(yes), _) => Some(Value::YesNo(*yes)),
             (serde_json::Value::String(word), Kind::Choice(choices)) => {
-                choices.iter().find(|(own, _)| own == word).map(|(own, _)| Value::Choice(own))
+                choices.iter().find(|(choice, _)| choice == word).map(|(choice, _)| Value::Choice(choice))
             }
             (serde_json::Value::String(text), _) => Some(Value::Text(text.as_str().into())),
             (serde_json::Value::Array(tags), _) => {
@@ -213,7 +213,7 @@ pub fn restated(stated: &BTreeMap<String, serde_json::Value>) -> Load {
             _ => None,
         };
         let Some(value) = value else { continue };
-        let text = match own {
+        let text = match json {
             serde_json::Value::String(text) => text.clone(),
             serde_json::Value::Array(tags) => tags.iter().filter_map(serde_json::Value::as_str).collect::<Vec<_>>().join(", "),
             other => other.to_string(),

@@ -39,7 +39,7 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, t
     board.findings.extend(thin_air(&all, tools.basis.design.altitude_m, units));
     let is_hot = |kind: &str| protection_air(kind).is_some_and(|(holds, _)| !fits(air.0, holds.0));
     let hot: BTreeMap<&str, u32> = all.into_iter().filter(|(kind, _)| is_hot(kind)).collect();
-    // What is stated wants a person; the usual rise of an enclosure is reckoned with everywhere, and no news.
+    // Stated air wants a person's decision; the usual rise of an enclosure is counted everywhere and is no news.
     let certain = stated.or(room).map(Celsius);
     let is_certain =
         hot.keys().any(|kind| protection_air(kind).zip(certain).is_some_and(|((holds, _), air)| !fits(air.0, holds.0)));
@@ -84,7 +84,7 @@ fn hot_air(code: &'static Code, hot: &BTreeMap<&str, u32>, air: Celsius, units: 
     for (kind, number) in hot {
         let (holds, clause) = protection_air(kind)?;
         let words = format!("{number} × {}", brief(units, kind));
-        match holding.iter_mut().find(|(own, _)| (own - holds.0).abs() < 1e-9) {
+        match holding.iter_mut().find(|(limit, _)| (limit - holds.0).abs() < 1e-9) {
             Some((_, kinds)) => kinds.push(words),
             None => holding.push((holds.0, vec![words])),
         }

@@ -1,5 +1,5 @@
 //! Heat of a board: what the devices of the circuits that run together give off at their currents, those of the feeders that begin
-//! here among them, and whether the enclosure gives it away. Of circuits that exclude each other the warmest combination counts.
+//! here among them, and whether the enclosure gives it away. Among circuits that exclude each other the warmest combination counts.
 
 use std::collections::BTreeSet;
 
@@ -19,10 +19,10 @@ use crate::sizing::arrangement::Arrangement;
 use crate::sizing::judge::{at_most, not_checked};
 use crate::sizing::resolve::enclosure_rise_k;
 
-/// What the device of a feeder is called.
+/// Name of a feeder's device.
 const FEEDER_DEVICE: &str = "device of the feeder";
 
-/// What the device at the head of the board is called.
+/// Name of the device at the head of the board.
 const INCOMING_DEVICE: &str = "incoming device";
 
 /// Contactors that are open when the motor runs.
@@ -54,14 +54,14 @@ pub(super) fn add(
     for outgoing in panel::outgoing(&board.name, network) {
         match outgoing {
             Outgoing::Board(node, feeder, index) => sum.feeder(&node.name, feeder, carried(network, index)),
-            Outgoing::Transformer(own) => _ = sum.unknown.insert(panel::before_transformer(own, tools.basis)),
+            Outgoing::Transformer(transformer) => _ = sum.unknown.insert(panel::before_transformer(transformer, tools.basis)),
         }
     }
     if let Some(part) = panel::incoming(&board.name, network).first() {
         let current = network.find(&board.name).map_or(Amperes(0.0), |index| carried(network, index));
         sum.device("", INCOMING_DEVICE, &part.part, protection(&part.part, tools.catalogue), current.0, part.quantity);
     }
-    let devices = sum.losses.iter().map(|loss| loss.loss_w * loss.quantity).fold(0.0, |sum, own| sum + own);
+    let devices = sum.losses.iter().map(|loss| loss.loss_w * loss.quantity).fold(0.0, |sum, watts| sum + watts);
     let loss = heat::board_loss(record, Watts(devices));
     board.power_loss_w = round_to(loss.0, 1);
     board.losses = sum.losses;
@@ -105,7 +105,7 @@ fn enclosure(board: &mut Board, loss: Watts, complete: bool, tools: &Tools<'_>, 
         let rise = heat::air_rise(record, loss, dissipation, enclosure_rise_k());
         board.temperature_rise_k = Some(round_to(rise, 1));
     }
-    // What is missing can only add to the heat: a board that fails without it fails all the more.
+    // A missing figure can only add to the heat: a board that fails without it fails all the more.
     board.checks.push(if failed || complete {
         check
     } else {
@@ -129,7 +129,7 @@ fn enclosure(board: &mut Board, loss: Watts, complete: bool, tools: &Tools<'_>, 
     }
 }
 
-/// What an enclosure gives off at the usual rise: as the basis states it, else as the catalogue declares it.
+/// Heat that an enclosure gives off at the usual rise: as the basis states it, else as the catalogue declares it.
 fn dissipation(board: &BoardBasis, tools: &Tools<'_>) -> Option<(Watts, &'static str)> {
     let stated = board.enclosure_dissipation_w.map(|watts| (Watts(watts), "basis, enclosure_dissipation_w"));
     let declared =
@@ -143,7 +143,7 @@ struct Sum<'a> {
     unknown: BTreeSet<String>,
 }
 
-/// What is declared of a device: its heat at a rated current, and the part of it that is always there.
+/// Heat declared of a device at a rated current, and the part of it that is always there.
 struct Declared {
     at: Amperes,
     watts: f64,
@@ -158,17 +158,18 @@ impl<'a> Sum<'a> {
     /// The device of a feeder that begins here.
     fn feeder(&mut self, to: &str, feeder: &Feeder, current: Amperes) {
         let part = feeder.device.as_ref().map_or("", |device| device.part.as_str());
-        let pieces: f64 = feeder.parts.iter().filter(|own| !part.is_empty() && own.part == part).map(|part| part.quantity).sum();
+        let pieces: f64 =
+            feeder.parts.iter().filter(|bought| !part.is_empty() && bought.part == part).map(|part| part.quantity).sum();
         self.device(to, FEEDER_DEVICE, part, protection(part, self.catalogue), current.0, pieces.max(1.0));
     }
 
     fn circuit(&mut self, circuit: &Circuit, running: u32) {
         let number = f64::from(running);
         let closed = closed(circuit, self.catalogue);
-        for own in circuit.contactors.iter().filter(|contactor| closed.contains(&contactor.role.as_str())) {
-            let current = own.current_a / f64::from(own.poles_in_parallel.max(1));
-            let device = format!("contactor, {}", own.role);
-            self.device(&circuit.tag, &device, &own.part, contactor(circuit, &own.part, self.catalogue), current, number);
+        for chosen in circuit.contactors.iter().filter(|contactor| closed.contains(&contactor.role.as_str())) {
+            let current = chosen.current_a / f64::from(chosen.poles_in_parallel.max(1));
+            let device = format!("contactor, {}", chosen.role);
+            self.device(&circuit.tag, &device, &chosen.part, contactor(circuit, &chosen.part, self.catalogue), current, number);
         }
         for overload in circuit.overloads.iter().filter(|overload| !overload.part.is_empty()) {
             // The relay of a contactor that is open carries nothing.
@@ -196,11 +197,11 @@ impl<'a> Sum<'a> {
                 self.unknown.insert(format!("{} ({})", overload.transformer_part, circuit.tag));
             }
         }
-        if let Some(own) = circuit.protection.as_ref().filter(|protection| !protection.part.is_empty()) {
-            let pieces = pieces(circuit, &own.part).max(1.0);
-            let declared = protection(&own.part, self.catalogue);
+        if let Some(device) = circuit.protection.as_ref().filter(|protection| !protection.part.is_empty()) {
+            let pieces = pieces(circuit, &device.part).max(1.0);
+            let declared = protection(&device.part, self.catalogue);
             let current = line_current(circuit, self.catalogue);
-            self.device(&circuit.tag, "protective device", &own.part, declared, current, number * pieces);
+            self.device(&circuit.tag, "protective device", &device.part, declared, current, number * pieces);
         }
         for device in &circuit.starter_devices {
             self.starter_device(circuit, device, &closed, number);
@@ -251,8 +252,8 @@ impl<'a> Sum<'a> {
     fn small(&mut self, tag: &str, part: &Part, quantity: f64) {
         let catalogue = self.catalogue;
         macro_rules! look { ($($family:ident: $device:literal),*) => { $(
-            if let Some(own) = catalogue.$family.iter().find(|family| family.part == part.part) {
-                return self.constant(tag, $device, part, own.loss_w, quantity);
+            if let Some(row) = catalogue.$family.iter().find(|family| family.part == part.part) {
+                return self.constant(tag, $device, part, row.loss_w, quantity);
             }
         )* }; }
         look!(control_transformers: "control transformer", power_supplies: "direct-current supply");
@@ -283,7 +284,7 @@ impl<'a> Sum<'a> {
     }
 }
 
-/// Contactors that are closed together while the load runs; of those that exclude each other the warmer.
+/// Contactors that are closed together while the load runs; where two exclude each other, the warmer one.
 fn closed<'c>(circuit: &'c Circuit, catalogue: &Catalogue) -> Vec<&'c str> {
     let method = circuit.load.starting_method.as_deref().and_then(Method::from_word);
     let excluded: &[(&str, &str)] = match method {
@@ -291,10 +292,10 @@ fn closed<'c>(circuit: &'c Circuit, catalogue: &Catalogue) -> Vec<&'c str> {
         Some(method) => Arrangement::of(method).interlocked,
         None => &[],
     };
-    let warmth = |own: &crate::design::Contactor| {
-        let declared = contactor(circuit, &own.part, catalogue);
+    let warmth = |chosen: &crate::design::Contactor| {
+        let declared = contactor(circuit, &chosen.part, catalogue);
         declared.map_or(0.0, |rated| {
-            let current = Amperes(own.current_a / f64::from(own.poles_in_parallel.max(1)));
+            let current = Amperes(chosen.current_a / f64::from(chosen.poles_in_parallel.max(1)));
             heat::loss_at(&mut Record::silent(), rated.constant, Watts(rated.watts), current, rated.at).0
         })
     };
@@ -329,18 +330,18 @@ fn contactor(circuit: &Circuit, part: &str, catalogue: &Catalogue) -> Option<Dec
     })
 }
 
-/// Heat of a protective device at its rated current, of one link for fuses.
+/// Heat of a protective device at its rated current; for fuses that of one link.
 fn protection(part: &str, catalogue: &Catalogue) -> Option<Declared> {
-    let of = |at: f64, watts: f64| Some(Declared { at: Amperes(at), watts, constant: Watts(0.0) });
+    let declared_at = |at: f64, watts: f64| Some(Declared { at: Amperes(at), watts, constant: Watts(0.0) });
     if let Some(breaker) = catalogue.motor_breaker(part) {
-        return of(breaker.range_max_a, breaker.loss_w);
+        return declared_at(breaker.range_max_a, breaker.loss_w);
     }
     macro_rules! look { ($($family:ident),*) => { $(
-        if let Some(own) = catalogue.$family.iter().find(|family| family.part == part) { return of(own.rating_a, own.loss_w); }
+        if let Some(row) = catalogue.$family.iter().find(|family| family.part == part) { return declared_at(row.rating_a, row.loss_w); }
     )* }; }
     look!(moulded_case_breakers, line_breakers, branch_breakers, fuses);
     let switch = catalogue.switch_disconnectors.iter().find(|switch| switch.part == part);
-    switch.and_then(|switch| of(switch.rating_a, switch.loss_w()))
+    switch.and_then(|switch| declared_at(switch.rating_a, switch.loss_w()))
 }
 
 /// Current through the protective device while the load runs at rated output.
@@ -356,7 +357,7 @@ fn line_current(circuit: &Circuit, catalogue: &Catalogue) -> f64 {
 
 /// Pieces of a part in one circuit.
 fn pieces(circuit: &Circuit, part: &str) -> f64 {
-    circuit.parts.iter().filter(|own| own.part == part).map(|part| part.quantity).sum()
+    circuit.parts.iter().filter(|bought| bought.part == part).map(|part| part.quantity).sum()
 }
 
 #[cfg(test)]

@@ -1,5 +1,5 @@
-//! What the network says of each board, put into the board: sums, feeder, transformer, fault currents, dips, and how its feeder's
-//! device and those of its circuits discriminate.
+//! Puts the figures of the network into each board: sums, feeder, transformer, fault currents, dips, and how its feeder's device
+//! and those of its circuits discriminate.
 
 use crate::design::{
     Board, BoardFeeder, BoardIncoming, BoardTransformer, Circuit, PhaseOfRow, Restart, RestartGroup, RestartStart, Run, StartDip,
@@ -38,12 +38,12 @@ pub(super) fn lines(network: &Network, circuits: &mut [Circuit]) {
     }
 }
 
-/// Lines of a row. What takes the whole voltage of a single-phase board has both wires of its supply, of which one may be the neutral:
+/// Lines of a row. A load at the whole voltage of a single-phase board has both wires of its supply, of which one may be the neutral:
 /// where nothing tells which lines these are, none is named.
 fn lines_of(network: &Network, node: usize, spread: Spread) -> String {
-    let own = network.tree.nodes.get(node).filter(|node| node.phases == 1 && spread.between);
-    let Some(own) = own else { return spread.lines() };
-    let fed = network.phases.boards.get(node).copied().flatten().filter(|_| own.transformer.is_none());
+    let board = network.tree.nodes.get(node).filter(|node| node.phases == 1 && spread.between);
+    let Some(board) = board else { return spread.lines() };
+    let fed = network.phases.boards.get(node).copied().flatten().filter(|_| board.transformer.is_none());
     fed.map(Connection::lines).unwrap_or_default()
 }
 
@@ -97,7 +97,7 @@ impl<'a> Filling<'a> {
         self.incoming(index, board, circuits);
     }
 
-    /// What the network can't do, and dips beyond the limit of the basis.
+    /// Limits of what the network can tell, and dips beyond the limit of the basis.
     pub(super) fn findings(&self) -> Vec<Finding> {
         self.dips.iter().flat_map(|seen| seen.findings.iter().cloned()).collect()
     }
@@ -169,11 +169,11 @@ impl<'a> Filling<'a> {
     }
 
     fn transformer(&self, index: usize, board: &mut Board) {
-        let Some((_, own)) = self.network.transformers.iter().find(|(at, _)| *at == index) else { return };
-        board.transformer = Some(transformer(own));
-        board.checks.extend(own.checks.iter().cloned());
-        board.working.extend(own.working.iter().cloned());
-        board.findings.extend(own.findings.iter().cloned());
+        let Some((_, chosen)) = self.network.transformers.iter().find(|(at, _)| *at == index) else { return };
+        board.transformer = Some(transformer(chosen));
+        board.checks.extend(chosen.checks.iter().cloned());
+        board.working.extend(chosen.working.iter().cloned());
+        board.findings.extend(chosen.findings.iter().cloned());
     }
 
     fn faults(&self, index: usize, node: &Node, board: &mut Board) {
@@ -237,8 +237,8 @@ impl<'a> Filling<'a> {
         self.network.feeders.get(index).and_then(|feeder| feeder.device.as_ref())
     }
 
-    /// A device before a board against those behind it: of the feeders that begin there, without a transformer between, as what is behind
-    /// one has other amperes, and of the circuits.
+    /// A device before a board against those behind it: those of the feeders that begin there, without a transformer between, as
+    /// what is behind one has other amperes, and of the circuits.
     fn discrimination(&self, index: usize, board: &mut Board, before: &FeederDevice, noun: &str, circuits: &[&Circuit]) {
         let nodes = &self.network.tree.nodes;
         let children = nodes[index].children.iter().filter(|child| nodes[**child].transformer.is_none());
@@ -294,8 +294,8 @@ impl<'a> Filling<'a> {
             basis_file: None,
         };
         let chosen = |row: usize| {
-            let own: &Connected = network.rows.get(row)?;
-            circuits.get(own.row)?.protection.as_ref().map(|protection| Amperes(protection.rating_a))
+            let connected: &Connected = network.rows.get(row)?;
+            circuits.get(connected.row)?.protection.as_ref().map(|protection| Amperes(protection.rating_a))
         };
         let kind = feeders::kind(self.tools);
         for board in boards {
@@ -329,15 +329,15 @@ fn transformer(transformer: &Transformer) -> BoardTransformer {
 /// The returns of supplies, with tags.
 pub(super) fn restarts(network: &Network) -> Vec<Restart> {
     let tag = |row: usize| network.rows.get(row).map(|row| row.tag.clone()).unwrap_or_default();
-    let of = |own: &crate::network::restart::Restart| Restart {
-        feed: own.feed.clone(),
-        together_dip_pct: own.together_pct.map(|together_pct| round_to(together_pct, 4)),
-        deepest_board: own
+    let described = |restart: &crate::network::restart::Restart| Restart {
+        feed: restart.feed.clone(),
+        together_dip_pct: restart.together_pct.map(|together_pct| round_to(together_pct, 4)),
+        deepest_board: restart
             .deepest
             .and_then(|board| network.tree.nodes.get(board))
             .map(|node| node.name.clone())
             .unwrap_or_default(),
-        groups: own
+        groups: restart
             .groups
             .iter()
             .map(|group| RestartGroup {
@@ -347,7 +347,7 @@ pub(super) fn restarts(network: &Network) -> Vec<Restart> {
             })
             .collect(),
     };
-    network.restarts.iter().map(of).collect()
+    network.restarts.iter().map(described).collect()
 }
 
 fn cable_before(network: &Network, circuits: &[Circuit], row: usize) -> Option<Impedance> {
@@ -357,9 +357,9 @@ fn cable_before(network: &Network, circuits: &[Circuit], row: usize) -> Option<I
 /// Impedance of the runs between a board and the terminals of its motor, at running temperature; none where a run is unknown. Through
 /// runs to several motors the current of all flows side by side.
 fn cable_of(circuit: &Circuit) -> Option<Impedance> {
-    let own = circuit.runs.iter().filter(|run| ["supply", "motor"].contains(&run.role.as_str()));
+    let runs = circuit.runs.iter().filter(|run| ["supply", "motor"].contains(&run.role.as_str()));
     let beside = |run: &Run| 1.0 / f64::from(run.count.max(1));
-    own.map(|run| Some(Impedance { r: Ohms(run.resistance_ohm?), x: Ohms(run.reactance_ohm?) } * beside(run)))
+    runs.map(|run| Some(Impedance { r: Ohms(run.resistance_ohm?), x: Ohms(run.reactance_ohm?) } * beside(run)))
         .reduce(|before, impedance| Some(before? + impedance?))
         .flatten()
 }

@@ -22,7 +22,7 @@ pub(super) fn running(circuits: &[&Circuit], places: &[usize], network: &Network
     circuits.iter().zip(rows).map(|(circuit, row)| row.map_or_else(|| unknown(circuit), of_row)).collect()
 }
 
-/// What a board feeds besides its circuits.
+/// A feeder or transformer that leaves a board, besides its circuits.
 pub(super) enum Outgoing<'a> {
     /// A board, over a feeder whose device stands here.
     Board(&'a Node, &'a Feeder, usize),
@@ -30,8 +30,8 @@ pub(super) enum Outgoing<'a> {
     Transformer(usize),
 }
 
-/// The devices of feeders that stand in a board: of the boards that it feeds without a transformer between, as far as they are not
-/// brought by others; and the transformers that it feeds, each once.
+/// The devices of feeders that stand in a board: those of the boards that it feeds without a transformer between, as far as they
+/// are not brought by others; and the transformers that it feeds, each once.
 pub(super) fn outgoing<'a>(board: &str, network: &'a Network) -> Vec<Outgoing<'a>> {
     let Some(node) = network.find(board).and_then(|index| network.tree.nodes.get(index)) else { return Vec::new() };
     let mut transformers = std::collections::BTreeSet::new();
@@ -53,7 +53,7 @@ pub(super) fn incoming<'a>(board: &str, network: &'a Network) -> &'a [crate::des
     incoming.filter(|incoming| !incoming.apart).map_or(&[], |incoming| &incoming.parts)
 }
 
-/// What the device before a transformer is called where it is missing in a sum.
+/// Name of the device before a transformer where it is missing in a sum.
 pub(super) fn before_transformer(transformer: usize, basis: &crate::basis::Basis) -> String {
     let name =
         basis.transformers.get(transformer).and_then(|transformer| transformer.name.as_deref()).unwrap_or("without a name");

@@ -16,7 +16,7 @@ use crate::rules::units::Units;
 use crate::sizing::Tools;
 use crate::sizing::judge::{at_most, not_checked};
 
-/// What devices take.
+/// Width that devices take.
 #[derive(Default)]
 struct Taken {
     width_mm: f64,
@@ -41,7 +41,7 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, t
     for outgoing in panel::outgoing(&board.name, network) {
         match outgoing {
             Outgoing::Board(node, feeder, _) => taken.feeder(&node.name, feeder, tools.catalogue),
-            Outgoing::Transformer(own) => _ = taken.unknown.insert(panel::before_transformer(own, tools.basis)),
+            Outgoing::Transformer(transformer) => _ = taken.unknown.insert(panel::before_transformer(transformer, tools.basis)),
         }
     }
     for part in panel::incoming(&board.name, network) {
@@ -87,7 +87,7 @@ fn enclosure(board: &mut Board, board_basis: &crate::basis::BoardBasis, width: f
         return;
     }
     let units = Units::of(tools.book.key());
-    // What fits by the check below fits into these rows.
+    // Devices that pass the check below fit into these rows.
     let rows = whole((width / found.usable_width_mm / (1.0 + SLACK)).ceil());
     board.rows = Some(rows);
     let reference = "catalogue, usable_width_mm";

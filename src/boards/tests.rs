@@ -22,7 +22,7 @@ fn board_of(rows: &[Cells], basis: &Basis) -> (Vec<Circuit>, Board) {
 }
 
 fn pump(tag: &'static str, kw: &'static str, amperes: &'static str, more: &[(&'static str, &'static str)]) -> Cells {
-    let own = [
+    let cells = [
         ("tag", tag),
         ("board", "MCC-1"),
         ("rated_power_kw", kw),
@@ -32,7 +32,7 @@ fn pump(tag: &'static str, kw: &'static str, amperes: &'static str, more: &[(&'s
         ("starting_method", "direct"),
         ("cable_length_m", "20"),
     ];
-    [&own, more].concat()
+    [&cells, more].concat()
 }
 
 /// Coils of frame 1: 30 VA at 0.8 and 4.5 VA at 0.3; of frame 3: 190 VA at 0.55 and 18 VA at 0.3 (the catalogue's figures).
@@ -53,8 +53,8 @@ fn the_largest_coil_picks_up_while_the_others_hold() {
     assert_eq!(supply.serves, ["P-1", "P-2", "P-3"]);
     assert!(supply.coil_voltage_pct.is_some_and(|pct| pct >= 85.0));
     for circuit in &circuits {
-        let own = circuit.checks.iter().find(|check| check.name == "coil-voltage");
-        assert_eq!(own.and_then(|check| check.passed), Some(true), "{}", circuit.tag);
+        let check = circuit.checks.iter().find(|check| check.name == "coil-voltage");
+        assert_eq!(check.and_then(|check| check.passed), Some(true), "{}", circuit.tag);
     }
     assert!(board.checks.iter().all(|check| check.passed == Some(true)), "{:?}", board.checks);
     let sums = ["vector sum", "root of the squares", "arithmetic sum"];
@@ -171,8 +171,8 @@ fn a_control_voltage_without_a_transformer_leaves_circuits_undecided() {
 
 #[test]
 fn each_board_of_the_schedule_is_there_once_with_what_feeds_it() {
-    let mut own = basis();
-    own.boards = vec![crate::basis::BoardBasis {
+    let mut basis = basis();
+    basis.boards = vec![crate::basis::BoardBasis {
         name: Some("MCC-2".to_owned()),
         fed_from: Some("MCC-1".to_owned()),
         voltage_v: Some(230.0),
@@ -181,11 +181,11 @@ fn each_board_of_the_schedule_is_there_once_with_what_feeds_it() {
     let of = |tag, board| {
         let cells: Cells =
             pump(tag, "4", "8", &[]).into_iter().map(|cell| if cell.0 == "board" { ("board", board) } else { cell }).collect();
-        size_with(&row(&cells), &own).0
+        size_with(&row(&cells), &basis).0
     };
     let mut circuits = vec![of("P-1", "MCC-2"), of("P-2", "MCC-1"), of("P-3", "MCC-2")];
     let book = rules::book("iec", None).expect("the book is there");
-    let tools = Tools { basis: &own, book, catalogue: catalogue::builtin("iec") };
+    let tools = Tools { basis: &basis, book, catalogue: catalogue::builtin("iec") };
     let boards = of_circuits(&mut circuits, &Network::default(), &tools).boards;
     let seen: Vec<(&str, Option<&str>, f64)> =
         boards.iter().map(|board| (board.name.as_str(), board.fed_from.as_deref(), board.voltage_v)).collect();
@@ -195,18 +195,19 @@ fn each_board_of_the_schedule_is_there_once_with_what_feeds_it() {
 /// 15 kA at a board that is marked for 10 kA: the check fails, and a finding says so.
 #[test]
 fn a_board_below_its_fault_current_is_told() {
-    let mut own = basis();
+    let mut basis = basis();
     let load = row(&pump("P-1", "4", "8", &[]));
     let mut of = |rating: f64| {
-        own.boards = vec![crate::basis::BoardBasis {
+        basis.boards = vec![crate::basis::BoardBasis {
             name: Some("MCC-1".to_owned()),
             prospective_fault_ka: Some(15.0),
             short_circuit_rating_ka: Some(rating),
             ..Default::default()
         }];
-        let tools = Tools { basis: &own, book: rules::book("iec", None).expect("a book"), catalogue: catalogue::builtin("iec") };
+        let tools =
+            Tools { basis: &basis, book: rules::book("iec", None).expect("a book"), catalogue: catalogue::builtin("iec") };
         let network = Network::of(std::slice::from_ref(&load), &tools, None);
-        let board = of_circuits(&mut [size_with(&load, &own).0], &network, &tools).boards.remove(0);
+        let board = of_circuits(&mut [size_with(&load, &basis).0], &network, &tools).boards.remove(0);
         let passed = board.checks.iter().find(|check| check.name == "short-circuit-rating").and_then(|check| check.passed);
         (passed, board.findings.iter().any(|finding| finding.code == "B320"))
     };
@@ -284,15 +285,15 @@ fn devices_higher_up_than_their_ratings_hold_for_are_told() {
 #[test]
 fn devices_in_air_hotter_than_their_ratings_hold_for_are_told_once_for_a_board() {
     let said = |rows: &[Cells], room: Option<f64>, air: Option<f64>| {
-        let mut own = basis();
-        own.design.ambient_c = room;
-        own.supply.prospective_fault_ka = Some(6.0);
-        own.boards = vec![crate::basis::BoardBasis {
+        let mut basis = basis();
+        basis.design.ambient_c = room;
+        basis.supply.prospective_fault_ka = Some(6.0);
+        basis.boards = vec![crate::basis::BoardBasis {
             name: Some("MCC-1".to_owned()),
             device_ambient_c: air,
             ..crate::basis::BoardBasis::default()
         }];
-        let (_, board) = board_of(rows, &own);
+        let (_, board) = board_of(rows, &basis);
         let told: Vec<_> =
             board.findings.into_iter().filter(|finding| finding.code == "B606" || finding.code == "B607").collect();
         assert!(told.len() <= 1, "{told:?}");
@@ -302,8 +303,8 @@ fn devices_in_air_hotter_than_their_ratings_hold_for_are_told_once_for_a_board()
     assert_eq!(said(&motors, None, None), None, "a usual board has 40 °C");
     assert_eq!(said(&motors, Some(25.0), None), None, "15 K above the room");
     // A usual rise may pass 40 °C; a room that has them by itself does.
-    assert_eq!(said(&motors, Some(30.0), None).map(|own| own.0).as_deref(), Some("B607"));
-    assert_eq!(said(&motors, Some(45.0), None).map(|own| own.0).as_deref(), Some("B606"));
+    assert_eq!(said(&motors, Some(30.0), None).map(|finding| finding.0).as_deref(), Some("B607"));
+    assert_eq!(said(&motors, Some(45.0), None).map(|finding| finding.0).as_deref(), Some("B606"));
     assert_eq!(said(&motors, Some(30.0), Some(40.0)), None);
     let (code, what) = said(&motors, None, Some(50.0)).expect("hot air is told");
     assert_eq!(code, "B606");
@@ -321,5 +322,5 @@ fn devices_in_air_hotter_than_their_ratings_hold_for_are_told_once_for_a_board()
     let (code, what) = said(std::slice::from_ref(&heater), None, None).expect("warm air is told");
     assert_eq!(code, "B607");
     assert!(what.contains("to 30 °C (1 × circuit"), "{what}");
-    assert_eq!(said(&[heater], None, Some(35.0)).map(|own| own.0).as_deref(), Some("B606"));
+    assert_eq!(said(&[heater], None, Some(35.0)).map(|finding| finding.0).as_deref(), Some("B606"));
 }

@@ -1,5 +1,5 @@
-//! What each row of the schedule asks of its board: current as a phasor, whether it runs with the others, how it starts, and how the
-//! rule book counts it on a feeder. Kept small, because there is one for every row.
+//! The demand of each row on its board: current as a phasor, whether it runs with the others, how it starts, and how the rule
+//! book counts it on a feeder. Kept small, because there is one for every row.
 //!
 //! A row that can't be sized is still a load: what it states counts, and a finding names what can't be counted.
 
@@ -86,13 +86,13 @@ pub struct Connected {
     pub voltage: Volts,
     /// Line current of one circuit at rated output.
     pub current: Amperes,
-    /// Its power factor, lagging; of a capacitor nothing.
+    /// Its power factor, lagging; zero for a capacitor.
     pub power_factor: f64,
     /// The power factor is a table's or one of practice, not the row's.
     pub power_factor_assumed: bool,
     /// Electrical input of one circuit at rated output.
     pub input: Watts,
-    /// Reactive power of the same; of a capacitor negative.
+    /// Reactive power of the same; negative for a capacitor.
     pub reactive: Vars,
     /// The row can't be sized as it stands.
     pub unsized_row: bool,
@@ -106,7 +106,7 @@ pub struct Connected {
     pub term: Option<FeederTerm>,
 }
 
-/// A row at its board, from what was resolved; of a row that can't be sized, from what it states. `feeder` is the kind of device before
+/// Adds a row to its board from what was resolved; a row that can't be sized, from what it states. `feeder` is the kind of device before
 /// boards. None, with a finding, if the row gives neither power nor current.
 #[must_use]
 pub fn of(
@@ -124,18 +124,10 @@ pub fn of(
         (None, Some((machine, start))) => (machine, start),
         (None, None) => return not_counted(load, false, record),
     };
-    let of_row = || {
-        let wish = tools.basis.design.current_source.as_deref().unwrap_or("nameplate");
-        book.currents(machine, start, wish, load, &mut Record::silent())
-    };
-    let Some(mut currents) = resolved.map(|(_, currents)| currents.clone()).or_else(of_row) else {
-        return not_counted(load, true, record);
-    };
-    // A current at low speed of what has one speed is a slip, and nothing of its circuit.
-    currents.low = currents.low.filter(|_| start.method.two_speeds());
+    let Some(currents) = currents_of(load, resolved, machine, start, tools) else { return not_counted(load, true, record) };
     let drive = start.method == Method::Drive;
-    // What a motor takes is that of one; line, start and device are those of the group for which its starter is sized. Where it is sized
-    // for one alone, all that stand behind it draw their current all the same.
+    // `power` is that of one motor; line, start and device are those of the group for which the starter is sized. Where it is sized for one
+    // alone, all motors behind it draw their current all the same.
     let motors = f64::from(motors_behind(load));
     let sized_for = resolved.map_or(1, |(case, _)| case.motors);
     let beyond = motors / f64::from(sized_for);
@@ -155,15 +147,7 @@ pub fn of(
         wish,
         feeder,
     };
-    // The currents of every motor behind the starter; its device stays the one that it is sized with.
-    let of_starter = book.feeder_term(&term);
-    let term = FeederTerm {
-        current: of_starter.current * beyond,
-        duty_value: of_starter.duty_value.map(|duty_value| duty_value * beyond),
-        starting: of_starter.starting * beyond,
-        locked: of_starter.locked * beyond,
-        ..of_starter
-    };
+    let term = term_of_all(book.feeder_term(&term), beyond);
     let tags = load.tags();
     Some(Connected {
         tag: load.tag(),
@@ -199,6 +183,33 @@ pub fn of(
     })
 }
 
+/// Rated currents of one motor: as resolved, else from what the row states.
+fn currents_of(
+    load: &Load,
+    resolved: Option<(&Case, &RatedCurrents)>,
+    machine: &Machine,
+    start: &Start,
+    tools: &Tools<'_>,
+) -> Option<RatedCurrents> {
+    let wish = || tools.basis.design.current_source.as_deref().unwrap_or("nameplate");
+    let of_row = || tools.book.currents(machine, start, wish(), load, &mut Record::silent());
+    let mut currents = resolved.map(|(_, currents)| currents.clone()).or_else(of_row)?;
+    // A low-speed current stated for a motor of one speed is a slip of the pen; no such current flows in its circuit.
+    currents.low = currents.low.filter(|_| start.method.two_speeds());
+    Some(currents)
+}
+
+/// The term with the currents of every motor behind the starter; its device stays the one that the starter is sized with.
+fn term_of_all(of_starter: FeederTerm, beyond: f64) -> FeederTerm {
+    FeederTerm {
+        current: of_starter.current * beyond,
+        duty_value: of_starter.duty_value.map(|duty_value| duty_value * beyond),
+        starting: of_starter.starting * beyond,
+        locked: of_starter.locked * beyond,
+        ..of_starter
+    }
+}
+
 fn not_counted(load: &Load, voltage_known: bool, record: &mut Record) -> Option<Connected> {
     let said = SAY_WHAT_IT_DRAWS.iter().chain([&Field::DriveInputCurrentA]).any(|field| load.number(*field).is_some());
     let (what, cure) = match (voltage_known, said) {
@@ -230,7 +241,7 @@ fn listed(text: &str) -> Vec<String> {
     text.split([',', ';']).map(str::trim).filter(|tag| !tag.is_empty()).map(str::to_owned).collect()
 }
 
-/// Line current of the circuit on its supply side; of a drive its input current.
+/// Line current of the circuit on its supply side; for a drive its input current.
 fn line_current(case: Option<&Case>, start: &Start, machine: &Machine, currents: &RatedCurrents, tools: &Tools<'_>) -> Amperes {
     let arrangement = Arrangement::of(start.method);
     if let Some(case) = case {
@@ -249,7 +260,7 @@ fn line_current(case: Option<&Case>, start: &Start, machine: &Machine, currents:
     }
 }
 
-/// What a machine takes from the line at rated output.
+/// Power of a machine at rated output, as the line sees it.
 struct Power {
     input: Watts,
     reactive: Vars,
@@ -290,7 +301,7 @@ fn feeds_fault(machine: &Machine, start: &Start) -> Option<f64> {
     (machine.kind == LoadKind::Motor && machine.phases == 3 && start.method != Method::Drive).then_some(start.ratio.value)
 }
 
-/// The start as the line sees it. A drive keeps the line near its rated current; of a starter by others nothing is known.
+/// The start as the line sees it. A drive keeps the line near its rated current; nothing is known of a starter by others.
 fn starting(machine: &Machine, start: &Start, currents: &RatedCurrents, line: Amperes) -> Option<Starting> {
     if machine.kind != LoadKind::Motor || start.method.supply_only() || start.method == Method::Drive {
         return None;
@@ -306,7 +317,7 @@ impl Connected {
         Phasor::new(self.input.0, self.reactive.0)
     }
 
-    /// Power of a line current at a voltage: between lines, or of one phase the one that drives it.
+    /// Power of a line current at a voltage between lines; with one phase at the voltage that drives it.
     #[must_use]
     pub fn apparent(&self, voltage: Volts, current: Amperes, power_factor: f64) -> Phasor {
         let across = if self.phases == 3 { 3f64.sqrt() } else { 1.0 };

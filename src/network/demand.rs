@@ -1,4 +1,4 @@
-//! What runs together on a board and on all that it feeds, added as phasors.
+//! Loads that run together on a board and on all that it feeds, added as phasors.
 //!
 //! Powers are added, never amperes; a current follows from the phase that carries most. A power is the same on both sides of a
 //! transformer, so currents of the boards behind it count by the ratio of the voltages, and phases are taken to keep their places. Losses
@@ -12,14 +12,15 @@ use super::together::{Runs, Together};
 use super::tree::{Node, Tree};
 use crate::basis::Basis;
 use crate::design::WorkingLine;
-use crate::finding::{Finding, codes, named};
+use crate::finding::Finding;
 use crate::load::LoadKind;
-use crate::quantity::{Amperes, Volts, Watts, round_to};
+use crate::quantity::{Amperes, Volts, Watts};
 use crate::record::{Naming, Record};
 use crate::rules::RuleBook;
 use crate::rules::physics::loading::{self, load_figure};
 use crate::rules::physics::phasor::Phasor;
 
+mod say;
 #[cfg(test)]
 mod tests;
 
@@ -28,7 +29,7 @@ mod tests;
 pub struct Demand {
     /// Electrical input of all loads at rated output, spare ways included.
     pub connected: Watts,
-    /// Of this, equipped spare ways: they do not run.
+    /// Part of it that equipped spare ways have: they do not run.
     pub spare: Watts,
     /// Equipped spare ways.
     pub spare_ways: u32,
@@ -38,7 +39,7 @@ pub struct Demand {
     pub running_var: f64,
     /// Line current of the same, in the phase that carries most.
     pub running: Amperes,
-    /// The same in each phase; of a single-phase board in its legs.
+    /// The same in each phase; on a single-phase board in each leg.
     pub phases: [Amperes; 3],
     /// Highest phase above the mean of the phases, per cent.
     pub unbalance_pct: f64,
@@ -65,9 +66,9 @@ pub struct Demand {
 /// Demand of all boards, with what concerns them together.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Demands {
-    /// Of each board, in the order of the tree.
+    /// Demand of each board, in the order of the tree.
     pub boards: Vec<Demand>,
-    /// What concerns all boards: factors that need a permission, figures that were assumed.
+    /// Findings that concern all boards: factors that need a permission, figures that were assumed.
     pub findings: Vec<Finding>,
 }
 
@@ -87,15 +88,11 @@ pub fn of(
     sums.largest(&mut boards);
     sums.run(&mut boards, together, book.naming());
     for (index, board) in boards.iter_mut().enumerate() {
-        board.findings = findings_of(&tree.nodes[index], board, sums.single_phase_behind[index]);
+        board.findings = say::of_board(&tree.nodes[index], board, sums.single_phase_behind[index]);
     }
     let mut findings = together.findings.clone();
     findings.extend(phases.findings.iter().cloned());
-    findings.extend(permission(tree, rows, basis, book));
-    findings.extend(assumed_power_factors(rows));
-    findings.extend(unsized_rows(rows));
-    findings.extend(unknown_starts(rows));
-    findings.extend(lost(tree, rows, &boards));
+    findings.extend(say::of_all(tree, rows, &boards, basis, book));
     Demands { boards, findings }
 }
 
@@ -113,11 +110,11 @@ pub fn running_at(
     for (index, node) in tree.nodes.iter().enumerate() {
         behind[index] = index == board || parent(node).is_some_and(|before| behind[before]);
     }
-    let own: Vec<usize> = (0..rows.len()).filter(|row| behind.get(rows[*row].node) == Some(&true)).collect();
-    together.among(&own, rows, weight)
+    let of_board: Vec<usize> = (0..rows.len()).filter(|row| behind.get(rows[*row].node) == Some(&true)).collect();
+    together.among(&of_board, rows, weight)
 }
 
-/// What runs together in the whole network behind each of the boards that nothing else feeds.
+/// Circuits that run together in the whole network, behind each of the boards that nothing else feeds.
 #[must_use]
 pub fn running_of_roots(tree: &Tree, rows: &[Connected], together: &Together) -> Vec<Runs> {
     let mut root: Vec<usize> = (0..tree.nodes.len()).collect();
@@ -131,7 +128,7 @@ pub fn running_of_roots(tree: &Tree, rows: &[Connected], together: &Together) ->
         behind.entry(root[row.node]).or_default().push(index);
     }
     let weight = |row: usize| rows[row].drawn(rows[row].voltage).magnitude();
-    behind.values().flat_map(|own| together.among(own, rows, &weight)).collect()
+    behind.values().flat_map(|behind| together.among(behind, rows, &weight)).collect()
 }
 
 /// A power with its parts.
@@ -154,8 +151,8 @@ impl Sum {
         for (phasor, more) in self.phases.iter_mut().zip(other.phases) {
             *phasor += more;
         }
-        for (own, more) in self.existing.iter_mut().zip(other.existing) {
-            *own += more;
+        for (phase, more) in self.existing.iter_mut().zip(other.existing) {
+            *phase += more;
         }
         self.nonlinear += other.nonlinear;
         self.apparent += other.apparent;
@@ -165,7 +162,7 @@ impl Sum {
         Self {
             power: self.power * factor,
             phases: self.phases.map(|phasor| phasor * factor),
-            existing: self.existing.map(|own| own * factor),
+            existing: self.existing.map(|volt_amperes| volt_amperes * factor),
             nonlinear: self.nonlinear * factor,
             apparent: self.apparent * factor,
         }
@@ -204,7 +201,7 @@ impl Sum {
     }
 }
 
-/// What a clustered row adds to a board on its way to the source.
+/// Share that a clustered row adds to a board on its way to the source.
 struct Restricted {
     cluster: usize,
     row: usize,
@@ -324,8 +321,8 @@ impl<'a> Sums<'a> {
         }
     }
 
-    /// What runs together, and the demand. Rows that always run are added from board to board; those that restrict each other are looked at
-    /// anew by every board before them.
+    /// Sums the loads that run together, and the demand. Rows that always run are added from board to board; those that restrict
+    /// each other are looked at anew by every board before them.
     fn run(&self, boards: &mut [Demand], together: &Together, naming: Option<Naming>) {
         let mut restricted = self.restricted(together);
         let mut running = vec![Sum::default(); boards.len()];
@@ -341,10 +338,11 @@ impl<'a> Sums<'a> {
             let factor = self.board_factor(index);
             let (free, free_demand) = (running[index], demand[index].times(factor));
             let (mut all, mut all_demand) = (free, free_demand);
-            for (clusters, own) in by_cluster(&mut restricted[index]) {
-                let rows: Vec<usize> = own.iter().map(|entry| entry.row).collect();
+            for (clusters, entries) in by_cluster(&mut restricted[index]) {
+                let rows: Vec<usize> = entries.iter().map(|entry| entry.row).collect();
                 let pick = |of: &dyn Fn(&Restricted) -> Sum, sum: &mut Sum| {
-                    let entry = |row: usize| own.binary_search_by_key(&row, |entry| entry.row).ok().map(|place| &own[place]);
+                    let entry =
+                        |row: usize| entries.binary_search_by_key(&row, |entry| entry.row).ok().map(|place| &entries[place]);
                     let share = |row: usize, circuits: f64| {
                         entry(row).map_or_else(Sum::default, |entry| of(entry).times(circuits / f64::from(self.rows[row].number)))
                     };
@@ -392,7 +390,7 @@ impl<'a> Sums<'a> {
 /// The entries of each cluster; within one, rows ascend.
 fn by_cluster(entries: &mut [Restricted]) -> Vec<(usize, &[Restricted])> {
     entries.sort_by_key(|entry| (entry.cluster, entry.row));
-    entries.chunk_by(|a, b| a.cluster == b.cluster).map(|own| (own[0].cluster, own)).collect()
+    entries.chunk_by(|a, b| a.cluster == b.cluster).map(|entries| (entries[0].cluster, entries)).collect()
 }
 
 fn larger(one: Option<usize>, other: Option<usize>, measure: &dyn Fn(usize) -> f64) -> Option<usize> {
@@ -401,7 +399,7 @@ fn larger(one: Option<usize>, other: Option<usize>, measure: &dyn Fn(usize) -> f
             let (first, second) = (a.min(b), a.max(b));
             Some(if measure(second) > measure(first) { second } else { first })
         }
-        (own, None) | (None, own) => own,
+        (only, None) | (None, only) => only,
     }
 }
 
@@ -421,18 +419,18 @@ fn voltages(tree: &Tree, rows: &[Connected]) -> Vec<Volts> {
     for row in rows.iter().filter(|row| row.node < tree.nodes.len()) {
         of_loads[row.node] = of_loads[row.node].max(row.line_voltage());
     }
-    let mut own: Vec<Volts> = tree
+    let mut voltages: Vec<Volts> = tree
         .nodes
         .iter()
         .zip(&of_loads)
         .map(|(node, of_loads)| if node.voltage.0 > 0.0 { node.voltage } else { *of_loads })
         .collect();
-    for index in (0..own.len()).rev() {
-        if let Some(before) = parent(&tree.nodes[index]).filter(|before| own[*before].0 <= 0.0) {
-            own[before] = own[index];
+    for index in (0..voltages.len()).rev() {
+        if let Some(before) = parent(&tree.nodes[index]).filter(|before| voltages[*before].0 <= 0.0) {
+            voltages[before] = voltages[index];
         }
     }
-    own
+    voltages
 }
 
 impl Demand {
@@ -463,142 +461,4 @@ impl Demand {
         let most = self.phases[..parts].iter().map(|phase| phase.0).fold(0.0, f64::max);
         self.unbalance_pct = if mean > 0.0 { (100.0 * (most / mean - 1.0)).max(0.0) } else { 0.0 };
     }
-}
-
-fn findings_of(node: &Node, board: &Demand, single_phase: bool) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    if single_phase && board.unbalance_pct > load_figure("unbalance-said-pct") {
-        let amperes: Vec<String> = board
-            .phases
-            .iter()
-            .take(if node.phases == 1 { 2 } else { 3 })
-            .map(|phase| round_to(phase.0, 1).to_string())
-            .collect();
-        findings.push(
-            Finding::new(
-                &codes::B205_UNBALANCE,
-                format!(
-                    "phases of board {} carry {} A: the highest is {} % above the mean",
-                    node.name,
-                    amperes.join(", "),
-                    round_to(board.unbalance_pct, 0)
-                ),
-            )
-            .why("feeder and transformer are sized for the highest phase")
-            .cure("put single-phase loads on other phases where their rows state one, or feed them from another board"),
-        );
-    }
-    if board.nonlinear_share > load_figure("nonlinear-share-said") {
-        findings.push(
-            Finding::new(
-                &codes::B206_NONLINEAR,
-                format!(
-                    "{} % of what runs on board {} are drives and other rectifiers",
-                    round_to(100.0 * board.nonlinear_share, 0),
-                    node.name
-                ),
-            )
-            .why("their harmonics heat transformer and feeder beyond their current, and load a neutral where there is one")
-            .cure("have the harmonics worked out before the transformer and a shared neutral are ordered"),
-        );
-    }
-    findings
-}
-
-/// Where the rule book lets a factor below 1 count for motors by permission only.
-fn permission(tree: &Tree, rows: &[Connected], basis: &Basis, book: &dyn RuleBook) -> Option<Finding> {
-    let clause = book.permission_for_motor_factors()?;
-    let of_board = |node: usize| {
-        let factor = |index: &usize| {
-            let board = tree.nodes[*index].board.and_then(|board| basis.boards.get(board));
-            board.and_then(|board| board.demand_factor).is_some_and(|factor| factor < 1.0)
-        };
-        std::iter::successors(Some(node), |index| parent(&tree.nodes[*index])).find(factor)
-    };
-    let mut boards: BTreeMap<usize, ()> = BTreeMap::new();
-    let mut tags: Vec<&str> = Vec::new();
-    for row in rows.iter().filter(|row| row.kind == LoadKind::Motor && row.may_run() && row.node < tree.nodes.len()) {
-        if row_factor(row, basis) < 1.0 {
-            tags.push(&row.tag);
-        }
-        if let Some(board) = of_board(row.node) {
-            boards.insert(board, ());
-        }
-    }
-    let boards: Vec<&str> = boards.keys().map(|index| tree.nodes[*index].name.as_str()).collect();
-    let mut said = Vec::new();
-    if !tags.is_empty() {
-        said.push(format!("motors {}", named(&tags)));
-    }
-    if !boards.is_empty() {
-        said.push(format!("boards {}", named(&boards)));
-    }
-    (!said.is_empty()).then(|| {
-        Finding::new(&codes::B207_MOTOR_FACTOR, format!("a demand factor below 1 counts for motors: {}", said.join("; ")))
-            .why("conductors of the feeder must carry motors in full unless the authority having jurisdiction permits less")
-            .cure("obtain the permission, or set the factors to 1")
-            .reference(clause)
-    })
-}
-
-fn assumed_power_factors(rows: &[Connected]) -> Option<Finding> {
-    let tags: Vec<&str> = rows.iter().filter(|row| row.power_factor_assumed).map(|row| row.tag.as_str()).collect();
-    (!tags.is_empty()).then(|| {
-        Finding::new(
-            &codes::B208_POWER_FACTORS,
-            format!(
-                "{} of {} rows enter the sums of their boards with power factors of tables or practice (drives: {} and an efficiency of {}): {}",
-                tags.len(),
-                rows.len(),
-                load_figure("drive-power-factor"),
-                load_figure("drive-efficiency"),
-                named(&tags)
-            ),
-        )
-        .why("they decide at which angle currents are added, and the voltage drop of feeders")
-        .cure("enter power_factor from the nameplates")
-    })
-}
-
-fn unsized_rows(rows: &[Connected]) -> Option<Finding> {
-    let tags: Vec<&str> = rows.iter().filter(|row| row.unsized_row).map(|row| row.tag.as_str()).collect();
-    (!tags.is_empty()).then(|| {
-        Finding::new(
-            &codes::B209_UNSIZED_COUNTS,
-            format!("rows that can't be sized count in the sums of their boards by what they state: {}", named(&tags)),
-        )
-        .cure("mend the rows: what they state now may be wrong")
-    })
-}
-
-fn unknown_starts(rows: &[Connected]) -> Option<Finding> {
-    let unknown = |row: &&Connected| row.start_unknown() && row.may_run();
-    let tags: Vec<&str> = rows.iter().filter(unknown).map(|row| row.tag.as_str()).collect();
-    (!tags.is_empty()).then(|| {
-        Finding::new(
-            &codes::B213_STARTS_UNKNOWN,
-            format!("motors whose starters are by others or not known enter no dip of their boards: {}", named(&tags)),
-        )
-        .cure("ask for their starting currents where they are large")
-    })
-}
-
-/// Nothing is lost between rows and sources.
-fn lost(tree: &Tree, rows: &[Connected], boards: &[Demand]) -> Option<Finding> {
-    let of_rows: f64 = rows.iter().map(|row| row.input.0 * f64::from(row.number)).sum();
-    let of_roots: f64 =
-        tree.nodes.iter().zip(boards).filter(|(node, _)| parent(node).is_none()).map(|(_, board)| board.connected.0).sum();
-    let differ = (of_rows - of_roots).abs() > crate::quantity::SLACK * of_rows.abs().max(1.0);
-    differ.then(|| {
-        Finding::new(
-            &codes::B210_LOST,
-            format!(
-                "the rows take {} kW together, the boards at the sources {} kW",
-                round_to(of_rows / 1000.0, 3),
-                round_to(of_roots / 1000.0, 3)
-            ),
-        )
-        .why("a load is lost or counted twice between a row and its source, so that no sum can be trusted")
-        .cure("report this with the schedule and the basis: it is a defect of this program")
-    })
 }

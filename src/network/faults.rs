@@ -26,7 +26,7 @@ mod elements;
 pub(crate) mod one_phase;
 mod run;
 
-/// What flows into a fault at a board.
+/// Currents that flow into a fault at a board.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct FaultLevel {
     /// Largest fault current, whatever its kind, what motors add included.
@@ -76,7 +76,7 @@ impl Motors {
     }
 }
 
-/// What fault currents are worked out from; feeders and motors in the order of the tree's boards.
+/// Everything from which fault currents are worked out; feeders and motors in the order of the tree's boards.
 #[derive(Clone, Copy)]
 pub struct Ask<'a> {
     /// Boards.
@@ -89,7 +89,7 @@ pub struct Ask<'a> {
     pub book: &'a dyn RuleBook,
     /// How the book reckons, at the tolerance of voltage that the basis states: [`RuleBook::fault_convention`].
     pub convention: Convention,
-    /// Feeders. Behind one that is not known nothing is; its motors count as if they stood before it, which gives the most.
+    /// Feeders. Nothing is known behind one that is not; its motors count as if they stood before it, which gives the most.
     pub feeders: &'a [Option<FeederImpedance>],
     /// Motors.
     pub motors: &'a [Motors],
@@ -147,12 +147,12 @@ impl Board<'_> {
     fn level(&self, record: &mut Record) -> FaultLevel {
         self.contradictions(record);
         let silent = &mut Record::silent();
-        let strongest = self.extreme(|grid, seen| self.largest(grid, seen, silent).largest, |own, other| own > other);
+        let strongest = self.extreme(|grid, seen| self.largest(grid, seen, silent).largest, |amperes, other| amperes > other);
         let mut level = strongest.map(|(grid, seen)| self.largest(grid, seen, record)).unwrap_or_default();
         let silent = &mut Record::silent();
-        let weakest = self.extreme(|grid, seen| self.smallest(grid, seen, silent).smallest, |own, other| own < other);
+        let weakest = self.extreme(|grid, seen| self.smallest(grid, seen, silent).smallest, |amperes, other| amperes < other);
         let Some(weakest) = weakest.map(|(grid, seen)| self.smallest(grid, seen, record)) else {
-            // Between phases it may be known where the way back of a fault to earth is not.
+            // The current between phases may be known where the way back of a fault to earth is not.
             let between = self.farthest(|level| level.smallest_path);
             (level.smallest_path, level.smallest_loop) =
                 (between, self.farthest(|level| level.smallest_loop).filter(|_| between.is_some()));
@@ -160,13 +160,13 @@ impl Board<'_> {
         };
         level.smallest = weakest.smallest;
         if weakest.smallest_path.is_some() {
-            let of = |path: fn(&FaultLevel) -> Option<Impedance>| self.farthest(path);
-            (level.smallest_path, level.smallest_loop) = (of(|level| level.smallest_path), of(|level| level.smallest_loop));
+            level.smallest_path = self.farthest(|level| level.smallest_path);
+            level.smallest_loop = self.farthest(|level| level.smallest_loop);
         }
         level
     }
 
-    /// Figures of which the smallest is above the largest contradict each other: each counts where it is the safer one.
+    /// A smallest current above the largest is a contradiction: each figure counts where it is the safer one.
     fn in_order(&self, level: FaultLevel, record: &mut Record) -> FaultLevel {
         let (Some(largest), Some(smallest)) = (level.largest, level.smallest) else { return level };
         if smallest.fits(largest) {
@@ -204,9 +204,9 @@ impl Board<'_> {
     ) -> Option<(&Grid, &Seen)> {
         let mut found: Option<(f64, (&Grid, &Seen))> = None;
         for (grid, seen) in self.seen {
-            let own = of(grid, seen)?.0;
-            if found.is_none_or(|(other, _)| beyond(own, other)) {
-                found = Some((own, (grid, seen)));
+            let amperes = of(grid, seen)?.0;
+            if found.is_none_or(|(other, _)| beyond(amperes, other)) {
+                found = Some((amperes, (grid, seen)));
             }
         }
         found.map(|(_, run)| run)
@@ -229,7 +229,7 @@ impl Board<'_> {
         found
     }
 
-    /// What is stated here in a run: a figure of the supply holds only where the supply feeds the board.
+    /// Figures stated here in a run: one of the supply holds only where the supply feeds the board.
     fn stated(&self, grid: &Grid) -> Stated {
         let stated = grid.buses[grid.of_board[self.index]].stated;
         if grid.usual || !stated.of_supply { stated } else { Stated::default() }
@@ -316,7 +316,8 @@ impl Board<'_> {
         self.ask.book.returns_by_conductor(node.earthing.as_deref(), node.system.as_deref())
     }
 
-    /// What the board before leaves at one of one phase, where the basis states nothing; what can't be worked out is told.
+    /// Currents at a board of one phase, from those at the board before, where the basis states nothing; what can't be worked out
+    /// is told.
     fn of_one_phase(&self, level: FaultLevel, before: &[FaultLevel], record: &mut Record) -> FaultLevel {
         let node = &self.ask.tree.nodes[self.index];
         if node.phases != 1 || node.parent == Parent::Unknown {
@@ -359,8 +360,8 @@ impl Board<'_> {
     /// `over` is how much too favourable the stated one is.
     fn contradiction(&self, which: &str, key: &str, [stated, worked]: [Amperes; 2], over: f64, record: &mut Record) {
         let name = &self.ask.tree.nodes[self.index].name;
-        let own = buses::stated(self.ask, self.index);
-        let at = if own.of_supply { format!("supply: {key}") } else { format!("board {name}: {key}") };
+        let stated_here = buses::stated(self.ask, self.index);
+        let at = if stated_here.of_supply { format!("supply: {key}") } else { format!("board {name}: {key}") };
         let kiloamperes = |current: Amperes| round_to(current.0 / 1000.0, 2);
         let what = format!(
             "board {name}: the {which} fault current is stated as {} kA; the network gives {} kA",
@@ -386,7 +387,7 @@ impl Board<'_> {
     }
 }
 
-/// What a circuit finds at a board: what the basis states there, and what the network gives.
+/// The supply point of a circuit at a board: what the basis states there, and what the network gives.
 #[must_use]
 pub fn point(ask: &Ask<'_>, index: usize, level: &FaultLevel, voltage: &Voltage, fallback: Volts) -> SupplyPoint {
     let node = &ask.tree.nodes[index];
@@ -422,7 +423,7 @@ pub fn transformer_impedance(transformer: &TransformerBasis, secondary: Volts) -
 
 fn sources_that_feed_nothing(ask: &Ask<'_>, findings: &mut Vec<Finding>) {
     for (index, source) in ask.basis.sources.iter().enumerate() {
-        let Some(name) = source.name.as_deref().map(str::trim).filter(|own| !own.is_empty()) else { continue };
+        let Some(name) = source.name.as_deref().map(str::trim).filter(|name| !name.is_empty()) else { continue };
         if !buses::feeds_something(ask, index) {
             findings.push(
                 Finding::new(&codes::B116_SOURCE_FEEDS_NOTHING, format!("source {name} feeds no board"))

@@ -62,7 +62,7 @@ pub struct Feeder {
     pub findings: Vec<Finding>,
 }
 
-/// What a feeder finds where it begins: at the board that feeds it, or at the secondary of its transformer.
+/// The place where a feeder begins: at the board that feeds it, or at the secondary of its transformer.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Origin {
     /// Fault currents there.
@@ -149,7 +149,7 @@ pub fn choose(boards: &Boards<'_>, tools: &Tools<'_>, mut origin: impl FnMut(usi
     feeders
 }
 
-/// What is asked of the feeder of a board, or of the device at its head.
+/// The demand on the feeder of a board, or on the device at its head.
 pub(super) fn ask<'a>(
     boards: &Boards<'a>,
     index: usize,
@@ -177,20 +177,20 @@ pub(super) fn ask<'a>(
     }
 }
 
-fn one(boards: &Boards<'_>, index: usize, own: &Items, origin: Origin, tools: &Tools<'_>) -> Feeder {
+fn one(boards: &Boards<'_>, index: usize, behind: &Items, origin: Origin, tools: &Tools<'_>) -> Feeder {
     let mut record = Record::new().named(tools.book.naming());
     let idle = Demand::default();
     let demand = boards.demands.get(index).unwrap_or(&idle);
-    let ask = ask(boards, index, own, demand, origin, tools, &mut record);
-    say_uncounted(&ask, own, &mut record);
-    let items = own.of_fullest_phase(tools.book);
+    let ask = ask(boards, index, behind, demand, origin, tools, &mut record);
+    say_uncounted(&ask, behind, &mut record);
+    let items = behind.of_fullest_phase(tools.book);
     let need = tools.book.feeder_need(&items, demand.demand, &mut record);
     if need.capacity.0.is_nan() || need.capacity.0 <= 0.0 {
         return nothing_to_carry(&ask, record, tools);
     }
     // A switch that the basis asks for shows what it breaks itself.
     let told = ask.board.and_then(|board| board.incoming.as_deref()) == Some(incoming::SWITCH);
-    if let Some([rated, stalled]) = own.stalled.filter(|_| tools.book.knows_machines() && !told) {
+    if let Some([rated, stalled]) = behind.stalled.filter(|_| tools.book.knows_machines() && !told) {
         let running = demand.running.max(demand.demand);
         record.step(&formulas::SUPPLY_SWITCH, &[running.0, stalled.0, rated.0.min(running.0)]);
     }
@@ -297,7 +297,8 @@ fn spare_left(need: &FeederNeed, bounds: &FeederBounds, wanted: Option<f64>, fee
     feeder.checks.push(at_least("spare-capacity", left, wanted.unwrap_or(0.0), "%", "spare_pct of the basis").about("feeder"));
 }
 
-/// What drives let flow to earth asks for a protective conductor that does not break: said where the phases do not ask for one as large.
+/// The current that drives let flow to earth needs a protective conductor that does not break: said where the phases do not ask
+/// for one as large.
 fn say_leakage(ask: &Ask<'_>, feeder: &Feeder, tools: &Tools<'_>, record: &mut Record) {
     let Some((what, clause)) = tools.book.leakage_of_drives().filter(|_| ask.drives) else { return };
     let larger = match &feeder.run {
@@ -393,7 +394,7 @@ pub fn short_circuit_rating(board: &BoardBasis, level: &FaultLevel, book: &dyn R
     )
 }
 
-/// Voltage between lines of a board; of a single-phase one its own.
+/// Voltage between lines of a board; a single-phase one has its own.
 pub(crate) fn voltage(node: &Node, tools: &Tools<'_>) -> Volts {
     if node.voltage.0 > 0.0 { node.voltage } else { Volts(tools.basis.supply.voltage_v.unwrap_or(0.0)) }
 }

@@ -32,7 +32,7 @@ pub const BREAKER: &str = "circuit-breaker";
 /// Nothing: its feeder ends at its bars or terminals.
 pub const NONE: &str = "none";
 
-/// What the checks of an incoming device are about.
+/// Subject of the checks of an incoming device.
 pub const SUBJECT: &str = "incoming device";
 
 /// An incoming device.
@@ -40,7 +40,7 @@ pub const SUBJECT: &str = "incoming device";
 pub struct Incoming {
     /// As the basis asks: `switch-disconnector`, `circuit-breaker` or `none`.
     pub kind: &'static str,
-    /// Category in which the rated current of a switch counts; empty of a circuit-breaker.
+    /// Category in which the rated current of a switch counts; empty for a circuit-breaker.
     pub category: &'static str,
     /// Poles that it must have, and how the neutral comes in.
     pub poles: IncomingPoles,
@@ -72,7 +72,7 @@ pub struct Incoming {
     pub findings: Vec<Finding>,
 }
 
-/// What is known where an incoming device stands.
+/// The place of an incoming device, as far as it is known.
 struct Place<'a> {
     ask: Ask<'a>,
     /// Device before it; none where nothing is chosen there.
@@ -92,7 +92,7 @@ pub(super) fn choose(boards: &Boards<'_>, feeders: &[Feeder], levels: &[FaultLev
         let board = boards.tree.nodes[*index].board.and_then(|board| tools.basis.boards.get(board));
         board
             .and_then(|board| board.incoming.as_deref())
-            .and_then(|word| [SWITCH, BREAKER, NONE].into_iter().find(|own| *own == word))
+            .and_then(|word| [SWITCH, BREAKER, NONE].into_iter().find(|known| *known == word))
     };
     if (0..boards.tree.nodes.len()).all(|index| asked(&index).is_none()) {
         return Vec::new();
@@ -107,11 +107,32 @@ pub(super) fn choose(boards: &Boards<'_>, feeders: &[Feeder], levels: &[FaultLev
     (0..boards.tree.nodes.len()).map(one).collect()
 }
 
+/// Nobody knows what the device would carry, or at which voltage.
+fn not_chosen(board: &str, capacity: Amperes, tools: &Tools<'_>) -> Finding {
+    let why = if capacity.0 > 0.0 { "the voltage of the board is unknown" } else { "nothing is known that it would carry" };
+    Finding::new(&codes::B331_NO_INCOMING, format!("the {} of board {board} is not chosen", noun(tools)))
+        .why(why)
+        .cure("state the loads of the board and its voltage_v")
+}
+
+fn neutral_assumed(board: &str, poles: IncomingPoles, tools: &Tools<'_>) -> Finding {
+    let what = format!(
+        "board {board}: nobody states the earthing of its system; its {} is chosen with {} poles, one of them for the neutral",
+        noun(tools),
+        poles.poles
+    );
+    Finding::new(&codes::B333_INCOMING_NEUTRAL, what)
+        .why("in TT and IT systems the neutral may be live and is parted; in a TN-C system the neutral is a PEN conductor and must not be switched")
+        .cure("state earthing of the board or of [supply]")
+        .reference(poles.reference)
+}
+
+/// Chooses the device at the head of one board.
 fn of_board_head(
     boards: &Boards<'_>,
     index: usize,
     kind: &'static str,
-    own: &items::Items,
+    behind: &items::Items,
     feeder: Option<&Feeder>,
     level: FaultLevel,
     tools: &Tools<'_>,
@@ -120,10 +141,10 @@ fn of_board_head(
     let idle = Demand::default();
     let demand = boards.demands.get(index).unwrap_or(&idle);
     let mut scratch = Record::silent();
-    let mut ask = feeders::ask(boards, index, own, demand, Origin { level, drop_pct: None }, tools, &mut scratch);
-    // A circuit-breaker here is none of the feeder's kind, which may be a fuse.
+    let mut ask = feeders::ask(boards, index, behind, demand, Origin { level, drop_pct: None }, tools, &mut scratch);
+    // The circuit-breaker here need not be of the feeder's kind, which may be a fuse.
     ask.kind = tools.book.incoming_breaker();
-    let poles = tools.book.incoming_poles(ask.node.phases, own.neutral, ask.node.earthing.as_deref());
+    let poles = tools.book.incoming_poles(ask.node.phases, behind.neutral, ask.node.earthing.as_deref());
     let mut found = Incoming { kind, poles, ..Incoming::default() };
     let name = ask.node.name.clone();
     if kind == NONE {
@@ -132,14 +153,10 @@ fn of_board_head(
         find(&ask, Finding::new(&codes::B335_INCOMING_NONE, what).why(why), &mut record);
         return finish(found, record);
     }
-    let items = own.of_fullest_phase(tools.book);
+    let items = behind.of_fullest_phase(tools.book);
     let need = tools.book.feeder_need(&items, demand.demand, &mut scratch);
     if need.capacity.0.is_nan() || need.capacity.0 <= 0.0 || voltage(ask.node, tools).0 <= 0.0 {
-        let why =
-            if need.capacity.0 > 0.0 { "the voltage of the board is unknown" } else { "nothing is known that it would carry" };
-        let what = format!("the {} of board {name} is not chosen", noun(tools));
-        let cure = "state the loads of the board and its voltage_v";
-        find(&ask, Finding::new(&codes::B331_NO_INCOMING, what).why(why).cure(cure), &mut record);
+        find(&ask, not_chosen(&name, need.capacity, tools), &mut record);
         return finish(found, record);
     }
     let spare = ask.board.and_then(|board| board.spare_pct).filter(|spare_pct| *spare_pct > 0.0);
@@ -153,22 +170,13 @@ fn of_board_head(
         wanted,
         bounds,
         items,
-        stalled: own.stalled.map(|[rated, stalled]| [running, stalled, rated]),
+        stalled: behind.stalled.map(|[rated, stalled]| [running, stalled, rated]),
         level,
         poles,
         ask,
     };
     if poles.assumed {
-        let what = format!(
-            "board {name}: nobody states the earthing of its system; its {} is chosen with {} poles, one of them for the neutral",
-            noun(tools),
-            poles.poles
-        );
-        let finding = Finding::new(&codes::B333_INCOMING_NEUTRAL, what)
-            .why("in TT and IT systems the neutral may be live and is parted; in a TN-C system the neutral is a PEN conductor and must not be switched")
-            .cure("state earthing of the board or of [supply]")
-            .reference(poles.reference);
-        find(&place.ask, finding, &mut record);
+        find(&place.ask, neutral_assumed(&name, poles, tools), &mut record);
     }
     if kind == SWITCH {
         switch::choose(&place, tools, &mut found, &mut record);
@@ -189,10 +197,11 @@ fn of_board_head(
 fn breaker(place: &Place<'_>, tools: &Tools<'_>, found: &mut Incoming, record: &mut Record) {
     let ask = &place.ask;
     let kind = tools.book.incoming_breaker();
-    // Behind a feeder's device the rules for feeders are kept by that; without one this is the device of the feeder.
+    // A feeder's device before it keeps the rules for feeders; without one, this is the device of the feeder.
     let most = place.bounds.most.filter(|_| place.before.is_none());
     let because = if place.before.is_none() { place.bounds.unknown_because } else { "" };
-    // It carries the spare too; where it is itself the feeder's device, whose rating rules for motors bound, what flows must do instead.
+    // It carries the spare too, unless it is itself the feeder's device and rules for motors bound its rating: then the current
+    // that flows counts.
     let whole = FeederBounds { most, unknown_because: because, motor_feeder: false, ..place.bounds };
     let flowing = FeederBounds { motor_feeder: place.bounds.motor_feeder, ..whole };
     let bus = ask.board.and_then(|board| board.bus_rating_a).map(Amperes);
@@ -204,11 +213,11 @@ fn breaker(place: &Place<'_>, tools: &Tools<'_>, found: &mut Incoming, record: &
     // The catalogue's circuit-breakers have a pole for each phase and none for a neutral.
     let all = if place.poles.poles > 3 { Vec::new() } else { device::candidates(tools.catalogue, kind, ask.node.phases) };
     let all: Vec<_> = all.into_iter().filter(|candidate| candidate.lockable() != Some(false)).collect();
-    let of = |bounds: &FeederBounds| {
+    let choice_within = |bounds: &FeederBounds| {
         judge::choose(all.iter().copied(), |candidate| Verdict { checks: judged(*candidate, bounds, true) })
     };
-    let (choice, bounds) = match of(&whole) {
-        none if none.chosen.is_none() && most.is_some() && flowing.motor_feeder => (of(&flowing), flowing),
+    let (choice, bounds) = match choice_within(&whole) {
+        none if none.chosen.is_none() && most.is_some() && flowing.motor_feeder => (choice_within(&flowing), flowing),
         choice => (choice, whole),
     };
     let Some((candidate, _)) = choice.chosen else {
@@ -295,7 +304,7 @@ fn terminals(place: &Place<'_>, feeder: Option<&Feeder>, found: &mut Incoming, t
     found.checks.push(check);
 }
 
-/// What its rating brings with it, as that of any device: protection of equipment against faults to ground, arc energy.
+/// Says what the rating brings with it, as that of any device: protection of equipment against faults to ground, arc energy.
 fn say_of_rating(place: &Place<'_>, found: &Incoming, tools: &Tools<'_>, record: &mut Record) {
     let (Some(rating), node) = (found.rating, place.ask.node) else { return };
     let about = DeviceAsk {
@@ -309,7 +318,7 @@ fn say_of_rating(place: &Place<'_>, found: &Incoming, tools: &Tools<'_>, record:
     tools.book.about_device(&about).into_iter().for_each(|finding| find(&place.ask, finding, record));
 }
 
-/// What of a chosen device could not be checked.
+/// Says which checks of a chosen device could not be made.
 fn say_open(place: &Place<'_>, found: &Incoming, tools: &Tools<'_>, record: &mut Record) {
     let units = Units::of(tools.book.key());
     let open: Vec<String> = found
@@ -330,7 +339,7 @@ fn say_open(place: &Place<'_>, found: &Incoming, tools: &Tools<'_>, record: &mut
     find(&place.ask, finding, record);
 }
 
-/// What it is called in either trade.
+/// Name of the device in either trade.
 fn noun(tools: &Tools<'_>) -> &'static str {
     Units::of(tools.book.key()).pick("incoming device", "main disconnecting means")
 }

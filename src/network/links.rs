@@ -1,4 +1,4 @@
-//! What lies before each board while loads run, and what may feed the boards: for the voltages of the network.
+//! The impedances before each board while loads run, and the sources that may feed the boards: for the voltages of the network.
 //!
 //! The usual feed is that of the tree. Every source that stands in for it has a tree of its own, in which it feeds the boards that name
 //! it or, where none does, those that stand on the supply; it is connected at these boards themselves.
@@ -20,13 +20,13 @@ pub struct Fed {
     pub feed: Feed,
     /// The boards.
     pub tree: Tree,
-    /// What lies before each.
+    /// The link before each.
     pub links: Vec<Option<Link>>,
     /// The usual feed, not one that stands in for it.
     pub usual: bool,
 }
 
-/// What lies before each board of the usual network.
+/// The link before each board of the usual network.
 #[must_use]
 pub fn of(tree: &Tree, basis: &Basis, feeders: &[Feeder]) -> Vec<Option<Link>> {
     let link = |(index, (node, feeder)): (usize, (&super::tree::Node, &Feeder))| {
@@ -49,15 +49,15 @@ pub fn of(tree: &Tree, basis: &Basis, feeders: &[Feeder]) -> Vec<Option<Link>> {
     tree.nodes.iter().zip(feeders).enumerate().map(link).collect()
 }
 
-/// Impedance of the smallest fault current that the basis states for each board, whatever the network gives; of the largest where no
-/// other is stated. None where the board states none.
+/// Impedance of the smallest fault current that the basis states for each board, whatever the network gives; that of the largest
+/// where no other is stated. None where the board states none.
 #[must_use]
 pub fn stated(tree: &Tree, basis: &Basis) -> Vec<Option<Impedance>> {
-    let of = |node: &super::tree::Node| {
+    let impedance_of = |node: &super::tree::Node| {
         let point = crate::supply::point(basis, &node.name, node.voltage);
         stated_path(point.fault_min.or(point.fault_max)?, node.voltage, point.x_over_r)
     };
-    tree.nodes.iter().map(of).collect()
+    tree.nodes.iter().map(impedance_of).collect()
 }
 
 /// The feeds of the boards, the usual ones first; findings say what is assumed of them.
@@ -137,7 +137,7 @@ fn of_supply(first: Volts, tree: &Tree, basis: &Basis, findings: &mut Vec<Findin
     let stated = supply.prospective_fault_min_ka.or(supply.prospective_fault_ka).filter(|ka| *ka > 0.0);
     let impedance = match (network, short, stated) {
         (Some(network), Some((kva, pct)), _) => Some(network + own_transformer(basis, voltage, kva, pct)),
-        // What a transformer of unknown impedance takes is not nothing.
+        // A transformer of unknown impedance takes some of the voltage.
         (Some(network), None, _) if !named => Some(network),
         (_, _, Some(ka)) if !transformed => stated_path(Amperes(ka * 1000.0), voltage, supply.x_over_r),
         (None, Some((kva, pct)), None) => {
@@ -211,15 +211,18 @@ mod tests {
     #[test]
     fn the_transformer_of_the_supply_counts_only_where_both_of_its_figures_are_known() {
         let transformer = "[supply]\nvoltage_v = 400\ntransformer_kva = 630\ntransformer_impedance_pct = 4\n";
-        let own = 0.04 * 400.0 * 400.0 / 630e3;
-        // Alone behind a network of which nobody knows anything: told, and taken as stiff.
+        let secondary_ohms = 0.04 * 400.0 * 400.0 / 630e3;
+        // A network of which nobody knows anything is told and taken as stiff.
         let (alone, codes) = feed(&format!("{transformer}{BOARD}"));
-        near(ohms(&alone), own);
+        near(ohms(&alone), secondary_ohms);
         assert_eq!(codes, ["B111"]);
-        // Of the same ratio the two add; more than the larger and no more than both in any case.
+        // Two impedances of the same ratio add; the sum is more than the larger and no more than both in any case.
         let (both, codes) = feed(&format!("{transformer}upstream_fault_mva = 250\n{BOARD}"));
-        assert!(ohms(&both) > own && ohms(&both) <= own + 400.0 * 400.0 / 250e6 + 1e-12 && codes.is_empty(), "{codes:?}");
-        // What a transformer of unknown impedance takes is not nothing, so the network in front of it tells nothing.
+        assert!(
+            ohms(&both) > secondary_ohms && ohms(&both) <= secondary_ohms + 400.0 * 400.0 / 250e6 + 1e-12 && codes.is_empty(),
+            "{codes:?}"
+        );
+        // A transformer of unknown impedance takes some of the voltage, so the network in front of it tells nothing.
         let half = "[supply]\nvoltage_v = 400\ntransformer_kva = 630\nupstream_fault_mva = 250\n";
         assert_eq!(feed(&format!("{half}{BOARD}")).0.impedance, None);
     }
@@ -228,8 +231,8 @@ mod tests {
     #[test]
     fn a_fault_current_of_the_supply_does_not_hold_behind_a_transformer() {
         let behind = "[[transformer]]\nname = \"T1\"\nto = \"A\"\nkva = 630\nimpedance_pct = 4\nsecondary_voltage_v = 400\n";
-        let (own, codes) = feed(&format!("[supply]\nvoltage_v = 690\nprospective_fault_ka = 20\n{BOARD}{behind}"));
-        assert_eq!((own.impedance, codes), (Some(Impedance::default()), vec!["B111".to_owned()]));
+        let (stated, codes) = feed(&format!("[supply]\nvoltage_v = 690\nprospective_fault_ka = 20\n{BOARD}{behind}"));
+        assert_eq!((stated.impedance, codes), (Some(Impedance::default()), vec!["B111".to_owned()]));
         let (feed, codes) = feed(&format!("[supply]\nvoltage_v = 690\nupstream_fault_mva = 250\n{BOARD}{behind}"));
         near(ohms(&feed), 690.0 * 690.0 / 250e6);
         assert!(codes.is_empty(), "{codes:?}");

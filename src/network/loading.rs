@@ -47,7 +47,7 @@ fn boards_of(network: &Network, basis: &Basis, source: usize) -> Vec<usize> {
         }
     };
     let before = |board: usize| if let Parent::Board(before) = nodes[board].parent { Some(before) } else { None };
-    let behind_another = |board: usize| std::iter::successors(before(board), |own| before(*own)).any(connected);
+    let behind_another = |board: usize| std::iter::successors(before(board), |board| before(*board)).any(connected);
     (0..nodes.len()).filter(|board| connected(*board) && !behind_another(*board)).collect()
 }
 

@@ -18,7 +18,7 @@ mod tests;
 /// board the phases are its two legs, and between them is the whole voltage.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Connection {
-    /// Phase from zero; of a pair the first.
+    /// Phase from zero; the first of a pair.
     pub phase: usize,
     /// Between two phases instead of to the neutral.
     pub between: bool,
@@ -62,8 +62,8 @@ pub struct Spread {
 impl Spread {
     /// Each connection that is used, with its circuits.
     pub fn connections(self) -> impl Iterator<Item = (Connection, u32)> {
-        let own = move |phase: usize| (Connection { phase, between: self.between }, self.circuits[phase]);
-        (0..3).map(own).filter(|(_, number)| *number > 0)
+        let connection = move |phase: usize| (Connection { phase, between: self.between }, self.circuits[phase]);
+        (0..3).map(connection).filter(|(_, number)| *number > 0)
     }
 
     /// Phases of a three-phase board that are loaded.
@@ -104,15 +104,15 @@ impl Spread {
 /// Phases of all single-phase loads and boards.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Assignment {
-    /// Of each row; none for three-phase ones.
+    /// Connection of each row; none for three-phase ones.
     pub rows: Vec<Option<Spread>>,
-    /// Of each board that has one phase fewer than what feeds it, or is fed between a leg and the neutral.
+    /// Connection of each board that has one phase fewer than what feeds it, or is fed between a leg and the neutral.
     pub boards: Vec<Option<Connection>>,
     /// Phases that rows state and that can't hold.
     pub findings: Vec<Finding>,
 }
 
-/// What waits for its phase.
+/// A row or board that waits for its phase.
 struct Item {
     /// Board on which it is connected.
     node: usize,
@@ -193,12 +193,12 @@ fn boards(tree: &Tree, rows: &[Connected]) -> Vec<Item> {
             behind[parent] += behind[index];
         }
     }
-    let of = |(index, node): (usize, &Node)| {
+    let item_of_board = |(index, node): (usize, &Node)| {
         let before = parent(node).filter(|_| node.phases == 1)?;
         let between = board_between(node, &tree.nodes[before]);
         Some(Item { node: before, power: behind[index], between, owner: Owner::Board(index), number: 1 })
     };
-    tree.nodes.iter().enumerate().filter_map(of).collect()
+    tree.nodes.iter().enumerate().filter_map(item_of_board).collect()
 }
 
 /// A single-phase board of much less than the voltage of the one before it is fed from a phase and the neutral, unless a transformer
@@ -224,8 +224,8 @@ impl Loads<'_> {
     /// The board and those before it that have the same phases.
     fn upward(&self, node: usize) -> impl Iterator<Item = usize> {
         let nodes = &self.tree.nodes;
-        std::iter::successors(Some(node), move |own| {
-            parent(&nodes[*own]).filter(|before| nodes[*own].phases == 3 && nodes[*before].phases == 3)
+        std::iter::successors(Some(node), move |board| {
+            parent(&nodes[*board]).filter(|before| nodes[*board].phases == 3 && nodes[*before].phases == 3)
         })
     }
 
@@ -240,7 +240,7 @@ impl Loads<'_> {
         }
     }
 
-    /// What each phase carries of a load between two, as a power of that phase.
+    /// The part of a load between two phases that each of them carries, as a power of that phase.
     fn share(&self, node: usize, between: bool) -> f64 {
         match (between, self.tree.nodes[node].phases == 3) {
             (false, _) => 1.0,
@@ -286,7 +286,7 @@ impl Loads<'_> {
         matches!(item.owner, Owner::Board(board) if self.tree.nodes[board].transformer.is_none())
     }
 
-    /// The phase or pair that is least loaded on its board; of equal ones that on the board before it, and so on.
+    /// The phase or pair that is least loaded on its board; among equal ones, least loaded on the board before it, and so on.
     fn least(&self, item: &Item, choices: &[usize]) -> usize {
         let of_three = self.tree.nodes[item.node].phases == 3;
         let load = |place: usize, phase: usize| {
@@ -406,24 +406,25 @@ fn named_phases(text: &str, red_yellow_blue: bool) -> Option<Vec<usize>> {
 /// A power of each phase, each in the frame of its own phase's voltage.
 pub type PerPhase = [Phasor; 3];
 
-/// What a power does to the phases of a board. A load between two phases carries the same current in both, a twelfth of a period
-/// ahead of the one and behind the other; a three-phase load a third in each; what lies on a board of one phase, in its two legs.
+/// Parts a power among the phases of a board. A load between two phases carries the same current in both, a twelfth of a period
+/// ahead of the one and behind the other; a three-phase load has a third in each; a load on a board of one phase lies in its two
+/// legs.
 #[must_use]
 pub fn on_phases(node: &Node, connection: Option<Connection>, power: Phasor) -> PerPhase {
-    let mut own = [Phasor::ZERO; 3];
+    let mut phases = [Phasor::ZERO; 3];
     match (node.phases == 1, connection) {
-        (false, None) => own = [power * (1.0 / 3.0); 3],
-        (true, Some(Connection { between: false, phase })) => own[phase.min(1)] = power,
-        (true, _) => own = [power * 0.5, power * 0.5, Phasor::ZERO],
-        (false, Some(Connection { between: false, phase })) => own[phase.min(2)] = power,
+        (false, None) => phases = [power * (1.0 / 3.0); 3],
+        (true, Some(Connection { between: false, phase })) => phases[phase.min(1)] = power,
+        (true, _) => phases = [power * 0.5, power * 0.5, Phasor::ZERO],
+        (false, Some(Connection { between: false, phase })) => phases[phase.min(2)] = power,
         (false, Some(Connection { between: true, phase })) => {
             // 1/√3 at ∓30°: cos 30° = √3/2, sin 30° = 1/2.
             let half = 0.5 / 3f64.sqrt();
-            own[phase.min(2)] = power * Phasor::new(0.5, -half);
-            own[(phase.min(2) + 1) % 3] = power * Phasor::new(0.5, half);
+            phases[phase.min(2)] = power * Phasor::new(0.5, -half);
+            phases[(phase.min(2) + 1) % 3] = power * Phasor::new(0.5, half);
         }
     }
-    own
+    phases
 }
 
 /// Voltage of a phase of a board that drives the current of that phase: to the neutral, or of a leg.

@@ -1,4 +1,4 @@
-//! What happens when the supply comes back: all motors that ran start together, and in which groups they would have to, so that no dip
+//! The return of the supply: all motors that ran start together; and the groups in which they would have to start, so that no dip
 //! is deeper than the limit.
 //!
 //! Groups are filled with the largest motors first, each with every motor that still fits: loads that are no motors, drives and the
@@ -86,9 +86,9 @@ fn solve(places: &Places<'_>, taken: &[Vec<Taken>]) -> Option<Vec<Solution>> {
 
 /// The board that dips furthest, and how far.
 fn deepest(grid: &Grid<'_>, places: &Places<'_>, before: &[Solution], during: &[Solution]) -> Option<(usize, f64)> {
-    let of = |board: usize| places.deepest_between(board, before, during).map(|(before, during)| (board, before - during));
+    let dip_of = |board: usize| places.deepest_between(board, before, during).map(|(before, during)| (board, before - during));
     let boards = (0..grid.tree.nodes.len()).filter(|board| places.known(*board));
-    boards.filter_map(of).reduce(|a, b| if b.1 > a.1 { b } else { a })
+    boards.filter_map(dip_of).reduce(|a, b| if b.1 > a.1 { b } else { a })
 }
 
 /// Fills groups until nothing waits.
@@ -126,8 +126,8 @@ impl Filling<'_> {
         deepest(self.grid, self.places, &before, &during).map(|(_, dip)| dip)
     }
 
-    /// Takes out of `waiting` what starts together within the limit; none if not even the first does. Each motor is taken that still
-    /// fits; as a further start never makes a dip less, as many at a time as do.
+    /// Takes the motors out of `waiting` that start together within the limit; none if not even the first does. Each motor is
+    /// taken that still fits; as a further start never makes a dip less, as many at a time as do.
     fn fill(&self, waiting: &mut Vec<Runs>, running: &[Vec<Taken>], before: &[Solution]) -> Option<Group> {
         let mut starting = running.to_vec();
         let mut group = Group { starts: Vec::new(), dip_pct: None, one_by_one: false };
@@ -177,7 +177,7 @@ impl Filling<'_> {
         group.dip_pct = Some(dip);
     }
 
-    /// How many circuits of a row, of which not all fit, still do beside what starts already, and the dip then.
+    /// The number of circuits of a row that still fit beside those that start already, where not all do, and the dip then.
     fn as_many(&self, runs: Runs, starting: &[Vec<Taken>], before: &[Solution]) -> Option<(u32, f64)> {
         let (mut least, mut too_many, mut found) = (0, runs.number, None);
         while too_many - least > 1 {

@@ -1,5 +1,5 @@
-//! Which circuits run together: of a group no more than its number, of interlocked rows only those that can; of what remains open
-//! always the largest combination.
+//! Which circuits run together: from a group no more than its number, from interlocked rows only those that can, and of all that
+//! is left open always the largest combination.
 //!
 //! A standby load runs like any other unless its group or an interlock keeps it out. What a board sees depends on which of a group's
 //! rows are behind it: each board asks for itself. Where a restriction can't be used without a search (interlocks between
@@ -79,8 +79,8 @@ impl Together {
         found
     }
 
-    /// Circuits of a cluster that run, of those of its rows that are `behind` a board (ascending): the largest combination by the
-    /// weight of one circuit of a row.
+    /// Circuits that run in a cluster, as far as its rows are `behind` a board (ascending): the largest combination by the weight
+    /// of one circuit of a row.
     #[must_use]
     pub fn of_cluster(&self, cluster: usize, behind: &[usize], rows: &[Connected], weight: &dyn Fn(usize) -> f64) -> Vec<Runs> {
         let Some(cluster) = self.clusters.get(cluster) else { return Vec::new() };
@@ -88,8 +88,8 @@ impl Together {
     }
 
     /// How the rows count on feeders: the circuits of each that may run apart from sets, the set of which it is one, and how many of each
-    /// set run. Interlocked rows without a group of which each bars all others are a set. Of longer chains the heaviest combination by the
-    /// weight of one circuit runs, where one board has them all; else a feeder may have those alone that rest elsewhere, and all count.
+    /// set run. Interlocked rows without a group of which each bars all others are a set. In longer chains the heaviest combination by
+    /// the weight of one circuit runs, where one board has them all; else a feeder may have those alone that rest elsewhere, and all count.
     #[must_use]
     pub fn counted(&self, rows: &[Connected], weight: &dyn Fn(usize) -> f64) -> (Vec<(u32, Option<usize>)>, Vec<u32>) {
         let mut counted: Vec<(u32, Option<usize>)> =
@@ -118,7 +118,7 @@ impl Together {
         (counted, sets)
     }
 
-    /// All circuits that run together of `behind` (ascending), by the weight of one circuit of a row.
+    /// All circuits of the rows `behind` (ascending) that run together, by the weight of one circuit of a row.
     #[must_use]
     pub fn among(&self, behind: &[usize], rows: &[Connected], weight: &dyn Fn(usize) -> f64) -> Vec<Runs> {
         let mut restricted: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
@@ -191,7 +191,7 @@ impl Cluster {
         if count as f64 > load_figure("interlocks-tried") {
             return None;
         }
-        let place = |row: usize| self.rows.iter().position(|own| *own == row).unwrap_or(0);
+        let place = |row: usize| self.rows.iter().position(|known| *known == row).unwrap_or(0);
         let pairs: Vec<u32> = self.interlocks.iter().map(|(a, b)| (1 << place(*a)) | (1 << place(*b))).collect();
         let chosen =
             |set: u32| self.rows.iter().enumerate().filter(move |(place, _)| set & (1 << place) != 0).map(|(_, row)| *row);

@@ -14,7 +14,7 @@ use crate::rules::physics::plausibility::plausible;
 
 mod feeds;
 
-/// What stands before a board.
+/// The parent of a board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Parent {
     /// The network of the basis, `[supply]`, by that name or by the name of a source that is no machine.
@@ -34,7 +34,7 @@ pub struct Node {
     pub name: String,
     /// Its place in `[[board]]` of the basis; none for a board that only the schedule names.
     pub board: Option<usize>,
-    /// What stands before it.
+    /// Its parent.
     pub parent: Parent,
     /// The transformer between the two, by its place in `[[transformer]]`; the feeder lies behind it.
     pub transformer: Option<usize>,
@@ -61,7 +61,7 @@ pub struct Node {
 pub struct Tree {
     /// Boards.
     pub nodes: Vec<Node>,
-    /// What is wrong with the tree: unknown names, circles, two parents.
+    /// Errors of the tree: unknown names, circles, two parents.
     pub findings: Vec<Finding>,
 }
 
@@ -97,21 +97,21 @@ impl Tree {
         let mut waiting: Vec<(usize, Option<usize>)> =
             feeds.iter().enumerate().rev().filter(|(_, feed)| is_root(feed)).map(|(index, _)| (index, None)).collect();
         while let Some((index, parent)) = waiting.pop() {
-            let (feed, own) = (&feeds[index], self.nodes.len());
+            let (feed, at) = (&feeds[index], self.nodes.len());
             self.nodes.push(node(feed, parent, basis));
             if let Some(parent) = parent {
-                self.nodes[own].depth = self.nodes[parent].depth + 1;
-                self.nodes[parent].children.push(own);
+                self.nodes[at].depth = self.nodes[parent].depth + 1;
+                self.nodes[parent].children.push(at);
             }
             let children = below.get(&index).into_iter().flatten();
-            waiting.extend(children.rev().map(|child| (*child, Some(own))));
+            waiting.extend(children.rev().map(|child| (*child, Some(at))));
         }
     }
 
     /// Voltage, phases, system and earthing, each the board's own or what comes from above. A voltage that nothing makes parts the
     /// board from its supply.
     fn describe(&mut self, index: usize, basis: &Basis, basis_file: Option<&str>) {
-        let (described, above) = (self.own(index, basis), self.above(index, basis));
+        let (described, above) = (self.described_by_basis(index, basis), self.above(index, basis));
         if let Some(odd) = described.voltage.filter(|voltage| !makes(above.voltage, *voltage, described.phases)) {
             let name = self.nodes[index].name.clone();
             if !self.feed_is_stated(index, basis) {
@@ -144,14 +144,14 @@ impl Tree {
         self.part(index);
     }
 
-    /// A board of which nothing says what feeds it can't stand on the network in front of the transformers that make its voltage.
+    /// A board whose feed nobody states can't stand on the network in front of the transformers that make its voltage.
     #[must_use]
     pub fn unsaid_behind_transformers(&self, index: usize, basis: &Basis) -> bool {
         let node = &self.nodes[index];
-        let makes_it = |own: &Node| {
-            let transformer = own.transformer.and_then(|transformer| basis.transformers.get(transformer));
+        let makes_it = |board: &Node| {
+            let transformer = board.transformer.and_then(|transformer| basis.transformers.get(transformer));
             let secondary = |transformer: &TransformerBasis| transformer.secondary_voltage_v.or(basis.supply.voltage_v);
-            own.parent == Parent::Supply
+            board.parent == Parent::Supply
                 && transformer.is_some_and(|transformer| makes(secondary(transformer), node.voltage.0, Some(node.phases)))
         };
         // Asked of every board over and over; most projects have no transformer of their own.
@@ -174,7 +174,7 @@ impl Tree {
         node.earthing = described.earthing.or(above.earthing);
     }
 
-    fn own(&self, index: usize, basis: &Basis) -> Described {
+    fn described_by_basis(&self, index: usize, basis: &Basis) -> Described {
         let board = self.nodes[index].board.and_then(|board| basis.boards.get(board));
         Described {
             voltage: board.and_then(|board| board.voltage_v),
@@ -185,7 +185,7 @@ impl Tree {
         }
     }
 
-    /// What comes to a board from its parent, or from the transformer before it.
+    /// Voltage and system that come to a board from its parent, or from the transformer before it.
     fn above(&self, index: usize, basis: &Basis) -> Described {
         let (node, supply) = (&self.nodes[index], &basis.supply);
         let mut above = match node.parent {
@@ -231,7 +231,7 @@ impl Tree {
     }
 }
 
-/// What is known of a board's voltage and system.
+/// A board's voltage and system, as far as they are known.
 #[derive(Default)]
 struct Described {
     voltage: Option<f64>,
@@ -242,10 +242,11 @@ struct Described {
     earthing: Option<String>,
 }
 
-/// A voltage comes of one above without a transformer: it is the same nominal one, or of one phase to the neutral.
-fn makes(above: Option<f64>, own: f64, phases: Option<u32>) -> bool {
+/// The voltage of a board comes from the one above without a transformer: the same nominal one, or that of one phase to the
+/// neutral.
+fn makes(above: Option<f64>, voltage: f64, phases: Option<u32>) -> bool {
     let Some(above) = above else { return true };
-    is_same_voltage(own, above) || phases == Some(1) && is_same_voltage(own, above / 3f64.sqrt())
+    is_same_voltage(voltage, above) || phases == Some(1) && is_same_voltage(voltage, above / 3f64.sqrt())
 }
 
 /// Two voltages are one nominal voltage.

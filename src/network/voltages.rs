@@ -25,10 +25,10 @@ mod weak;
 pub(super) use places::Places;
 pub use weak::{WeakStart, starts as weak_starts};
 
-/// What is left of the voltage at a board.
+/// The voltage that is left at a board.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Voltage {
-    /// While all runs that runs together, per cent of nominal; none where the network before it is unknown.
+    /// While all loads run that run together, per cent of nominal; none where the network before it is unknown.
     pub running_pct: Option<f64>,
     /// Drop along the feeders from the main board, per cent of nominal.
     pub feeder_drop_pct: Option<f64>,
@@ -36,7 +36,7 @@ pub struct Voltage {
     pub path: Option<Impedance>,
 }
 
-/// What lies between a board and what feeds it, at running temperature and at the board's own voltage.
+/// The impedance between a board and its parent, at running temperature and at the board's own voltage.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Link {
     /// The transformer before the feeder, a phase; nothing without one.
@@ -53,7 +53,7 @@ impl Default for Link {
     }
 }
 
-/// What may feed the boards of the supply or of a source.
+/// A supply or source that may feed the boards.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Feed {
     /// Name, as findings call it.
@@ -94,9 +94,9 @@ pub struct Grid<'a> {
     pub together: &'a Together,
     /// Basis.
     pub basis: &'a Basis,
-    /// Of each board, what lies before it; none where that is unknown.
+    /// The link before each board; none where that is unknown.
     pub links: &'a [Option<Link>],
-    /// Of each board, the impedance that the smallest fault current stated for it gives, a phase: it stands for the network before the
+    /// The impedance of a phase that the smallest fault current stated for each board gives: it stands for the network before the
     /// board where that is unknown.
     pub stated: &'a [Option<Impedance>],
 }
@@ -123,11 +123,11 @@ pub struct Dip {
 pub struct Voltages {
     /// Name of the feed.
     pub feed: String,
-    /// Of each board.
+    /// Voltage of each board.
     pub boards: Vec<Voltage>,
     /// The largest start of each board; none where nothing starts or the network is unknown.
     pub dips: Vec<Option<Dip>>,
-    /// What the network can't do, and dips beyond the limit.
+    /// Limits of what the network can tell, and dips beyond the limit.
     pub findings: Vec<Finding>,
 }
 
@@ -141,8 +141,8 @@ pub fn dip_limit(basis: &Basis) -> Option<(f64, &'static str)> {
     of_starting.or_else(|| basis.design.starting_drop_pct.map(|limit| (limit, "design.starting_drop_pct")))
 }
 
-/// Voltages of the boards behind a feed: while all runs that runs together, and while the largest of the starts of each board (`largest`,
-/// by its row) happens beside the rest of the whole network.
+/// Voltages of the boards behind a feed: while all loads run that run together, and while the largest start of each board
+/// (`largest`, by its row) happens beside the rest of the whole network.
 #[must_use]
 pub fn of(grid: &Grid<'_>, feed: &Feed, largest: &[Option<usize>], cable: CableOf<'_>) -> Voltages {
     let places = Places::behind(grid, feed);
@@ -180,7 +180,7 @@ pub fn of(grid: &Grid<'_>, feed: &Feed, largest: &[Option<usize>], cable: CableO
 /// Dips of all boards; a start that is the largest of several boards is solved once.
 fn dips(grid: &Grid<'_>, places: &Places<'_>, largest: &[Option<usize>], cable: CableOf<'_>) -> Vec<Option<Dip>> {
     let mut solved: std::collections::BTreeMap<usize, Option<places::Start>> = std::collections::BTreeMap::new();
-    let of = |board: usize| {
+    let dip_of = |board: usize| {
         let row = largest.get(board).copied().flatten().filter(|_| places.known(board))?;
         let start = solved.entry(row).or_insert_with(|| places.start(row, cable(row))).as_ref()?;
         let (before_pct, during_pct) = places.deepest(board, start)?;
@@ -190,7 +190,7 @@ fn dips(grid: &Grid<'_>, places: &Places<'_>, largest: &[Option<usize>], cable: 
         let working = steps.iter().map(|step| step.printed().into()).collect();
         Some(Dip { row, before_pct, during_pct, board_pct, terminals_pct: start.terminals_pct, working })
     };
-    (0..grid.tree.nodes.len()).map(of).collect()
+    (0..grid.tree.nodes.len()).map(dip_of).collect()
 }
 
 fn no_solution(feed: &Feed, when: &str) -> Finding {

@@ -52,7 +52,7 @@ pub fn add(case: &Case, assembly: &Assembly<'_>, pins: &Pins, tools: &Tools<'_>,
     parts::list(case, assembly, tools, circuit);
 }
 
-/// What the accessories of one circuit are chosen from and put into.
+/// A circuit with all that its accessories are chosen from.
 struct Shelf<'s, 'a> {
     case: &'s Case,
     assembly: &'s Assembly<'a>,
@@ -62,7 +62,7 @@ struct Shelf<'s, 'a> {
     record: &'s mut Record,
 }
 
-/// What an accessory is for.
+/// The purpose of an accessory.
 #[derive(Clone, Debug, Default)]
 struct Use<'u> {
     /// Role or device that it serves.

@@ -78,7 +78,7 @@ impl Share {
     }
 }
 
-/// What flows through a role while the motor starts.
+/// The current that flows through a role while the motor starts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Through {
     /// The line current of the start.
@@ -111,7 +111,7 @@ pub struct Role {
     pub share: Share,
     /// Its duty.
     pub duty: Duty,
-    /// What flows while starting.
+    /// Current that flows through it while the motor starts.
     pub through: Through,
     /// It carries the start, or the motor at full voltage, until the overload relay trips: a slow class asks more of it.
     pub until_trip: bool,
@@ -179,7 +179,7 @@ pub struct Arrangement {
     pub device: Option<Device>,
     /// How the motor is brought up to speed; none where nothing starts that is ours.
     pub kind: fn(&Start) -> Option<Kind>,
-    /// What the overload relay sees while starting.
+    /// Current that the overload relay sees while the motor starts.
     pub relay_sees: RelaySees,
     /// How the time of the reduced-voltage step follows from the start.
     pub step: Step,
@@ -211,7 +211,7 @@ pub struct Arrangement {
     pub several_motors: bool,
 }
 
-/// What flows through the overload relay while the motor starts.
+/// The current that flows through the overload relay while the motor starts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RelaySees {
     /// The line current.
@@ -244,7 +244,7 @@ pub enum Step {
 /// Role of the contactor before all others, where the safety level asks for two in series.
 pub const SAFETY: &str = "safety";
 
-/// Role and position of the relay, and role of the run, of a single motor among several behind one starter.
+/// Role and position of a relay, and role of a run, that belong to one motor among several behind one starter.
 pub const OF_ONE_MOTOR: &str = "motor";
 
 impl Arrangement {
@@ -258,9 +258,9 @@ impl Arrangement {
     /// two that can each interrupt the supply.
     #[must_use]
     pub fn roles(&self, start: &Start, device_has_bypass: bool, redundant: bool) -> Vec<Role> {
-        let own = if self.method == Method::Direct && start.reversing { REVERSING_ROLES } else { self.roles };
-        let mut roles: Vec<Role> = own.iter().copied().filter(|role| there(role.when, start, device_has_bypass)).collect();
-        if let Some(first) = own.first().filter(|_| redundant) {
+        let stated = if self.method == Method::Direct && start.reversing { REVERSING_ROLES } else { self.roles };
+        let mut roles: Vec<Role> = stated.iter().copied().filter(|role| there(role.when, start, device_has_bypass)).collect();
+        if let Some(first) = stated.first().filter(|_| redundant) {
             roles.push(self.safety_role(first, start));
         }
         roles
@@ -279,7 +279,7 @@ impl Arrangement {
     }
 
     /// Its relays in a circuit. Where two contactors stand in place of one, the relay is under the first: both feed the motor through it.
-    /// Of several motors each has its own, behind everything that they share; it stands so many times.
+    /// Each of several motors has a relay of its own, behind everything that they share; the place stands for all of them.
     #[must_use]
     pub fn relays(&self, start: &Start, device_has_bypass: bool, motors: u32) -> Vec<RelayPlace> {
         if motors > 1 {
@@ -287,8 +287,8 @@ impl Arrangement {
             return vec![RelayPlace { role, position, base: Base::Full, share: Share::OneOf(motors), when: When::Always }];
         }
         let reverses = self.method == Method::Direct && start.reversing;
-        let own = self.relays.iter().copied().filter(|relay| there(relay.when, start, device_has_bypass));
-        own.map(|relay| if reverses { RelayPlace { role: REVERSING_ROLES[0].name, ..relay } } else { relay }).collect()
+        let relays = self.relays.iter().copied().filter(|relay| there(relay.when, start, device_has_bypass));
+        relays.map(|relay| if reverses { RelayPlace { role: REVERSING_ROLES[0].name, ..relay } } else { relay }).collect()
     }
 
     /// Pairs that must never be closed together.
@@ -317,7 +317,7 @@ impl Arrangement {
         step / f64::from(steps)
     }
 
-    /// Line current while starting, of a rated current; its working is kept.
+    /// Line current while the motor starts, from its rated current; its working is kept.
     pub fn line_start_current(&self, record: &mut Record, start: &Start, rated: Amperes) -> Amperes {
         (self.kind)(start).map_or(rated, |kind| starting::line_start_current(record, kind, rated, start.ratio.value))
     }
@@ -355,7 +355,7 @@ impl Arrangement {
         (self.kind)(start).and_then(|kind| starting::torque_factor(record, kind, start.ratio.value)).unwrap_or(1.0)
     }
 
-    /// Time of the reduced-voltage step, s; of the whole start where its course is worked out.
+    /// Time of the reduced-voltage step, s; that of the whole start where its course is worked out.
     #[must_use]
     pub fn step_time(&self, start: &Start) -> f64 {
         if let Some(start) = start.worked_out {
@@ -393,7 +393,8 @@ impl Arrangement {
         self.step_time(start) + self.time_at_full_voltage(start) * share * share
     }
 
-    /// What flows in the line while starting, over the rated current, and for how long, s: what a protective device must let pass.
+    /// Current in the line while the motor starts, over the rated current, and for how long, s: a protective device must let it
+    /// pass.
     #[must_use]
     pub fn through_the_line(&self, start: &Start) -> (f64, f64) {
         let later = self.time_at_full_voltage(start);
@@ -423,7 +424,7 @@ mod tests {
     #[test]
     fn every_method_has_an_arrangement_of_its_own() {
         for (method, word) in Method::ALL {
-            assert_eq!(ARRANGEMENTS.iter().filter(|own| own.method == *method).count(), 1, "{word}");
+            assert_eq!(ARRANGEMENTS.iter().filter(|arrangement| arrangement.method == *method).count(), 1, "{word}");
         }
     }
 

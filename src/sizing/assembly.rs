@@ -6,28 +6,31 @@
 
 use crate::catalogue::{AccessoryPart, Contactor, OverloadRelay};
 use crate::design::{self, Check, Circuit};
-use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind, Method, Origin};
 use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
 use crate::rules::units::Units;
-use crate::rules::{RatedCurrents, SwitchingDemand, Topic};
+use crate::rules::{RatedCurrents, SwitchingDemand};
 use crate::sizing::arrangement::{Arrangement, Base, OF_ONE_MOTOR, RelayPlace, Role, Share};
-use crate::sizing::judge::{not_checked, sentence};
+use crate::sizing::judge::sentence;
 use crate::sizing::{Pins, Tools};
 use crate::supply::SupplyPoint;
 
 mod by_hand;
 mod capacitors;
 pub mod contactors;
+mod coordination;
 pub mod devices;
 mod life;
+mod missing;
 pub mod protection;
 mod rating;
 pub mod relays;
+mod search;
 
 pub use devices::ChosenDevice;
 pub use protection::{ChosenProtection, Device};
+use search::{Found, Search};
 
 /// A contactor in its role.
 #[derive(Clone, Debug)]
@@ -36,7 +39,7 @@ pub struct ChosenContactor<'a> {
     pub role: Role,
     /// Current that it carries.
     pub current: Amperes,
-    /// What it must switch.
+    /// The current that it must switch, and how.
     pub demand: SwitchingDemand,
     /// The contactor; none if the catalogue holds none.
     pub contactor: Option<&'a Contactor>,
@@ -48,7 +51,7 @@ pub struct ChosenContactor<'a> {
     pub expected: Option<f64>,
     /// Years that these last.
     pub years: Option<f64>,
-    /// What ruled out the next smaller one; empty if there is none.
+    /// The check that ruled out the next smaller one; empty if there is none.
     pub governed_by: String,
     /// Checks.
     pub checks: Vec<Check>,
@@ -92,7 +95,7 @@ fn nearest_words(part: &str, check: &Check, tools: &Tools<'_>) -> String {
     format!("the nearest is {part}: {}", sentence(check, Units::of(tools.book.key())))
 }
 
-/// What was chosen together.
+/// Contactors, relays and devices that were chosen together.
 #[derive(Clone, Debug)]
 pub struct Assembly<'a> {
     /// Method.
@@ -135,6 +138,31 @@ pub fn base_current(base: Base, case: &Case, currents: &RatedCurrents, devices: 
     }
 }
 
+/// A circuit with what is decided before its contactors, relays and protective device are chosen together.
+#[derive(Clone, Copy)]
+pub struct Decided<'s, 'a> {
+    /// The row with nothing missing.
+    pub case: &'s Case,
+    /// Rated currents.
+    pub currents: &'s RatedCurrents,
+    /// The board.
+    pub point: &'s SupplyPoint,
+    /// Tools.
+    pub tools: &'s Tools<'a>,
+    /// Soft starter, drive, transformer, resistor, reactor.
+    pub devices: &'s [ChosenDevice<'a>],
+    /// Line current at the board while the load runs.
+    pub line: Amperes,
+    /// Class of the overload protection.
+    pub class: &'static str,
+}
+
+impl Decided<'_, '_> {
+    fn arrangement(&self) -> &'static Arrangement {
+        Arrangement::of(self.case.start.method)
+    }
+}
+
 /// Chooses the assembly of a circuit.
 #[must_use]
 pub fn choose<'a>(
@@ -153,143 +181,23 @@ pub fn choose<'a>(
     let line = devices::line_current(case, currents, arrangement, &devices);
     let starting = arrangement.line_start_current(record, &case.start, currents.full_load).max(line);
     let class = relays::class(case, arrangement, &places, tools, record);
-    let demand = protection::demand(case, currents, arrangement, &devices, line, class, point, tools.book);
-    let mut candidates = protection::candidates(case, &demand, tools);
-    if let Some(wanted) = &pins.protection {
-        candidates.retain(|protection| protection.device.part() == wanted);
-    }
-    let contactor_demands = contactors::demands(case, currents, &devices, &roles, class, point, tools, record);
-
-    let search = Search {
-        contactors: contactors::candidates(case, tools),
-        case,
-        currents,
-        point,
-        pins,
-        tools,
-        arrangement,
-        devices: &devices,
-        places: &places,
-        demands: &contactor_demands,
-
-        class,
-    };
-    let mut chosen = search.run(&candidates);
-    let mut checks = Vec::new();
-    if chosen.protection.is_none() {
-        record.find(
-            Finding::new(
-                &codes::C201_NO_PROTECTION,
-                format!(
-                    "the catalogue holds no protective device for {} A at {} V that rides through the start",
-                    round_to(line.0, 2),
-                    case.machine.voltage.0
-                ),
-            )
-            .at(case.place.clone())
-            .cure(if case.start.over_bypass() {
-                "add a device to the catalogue, choose another protection_kind, or give drive and bypass a device each: the direct start over the bypass flows through a common one, which the drive's maker limits"
-            } else {
-                "add a device to the catalogue, or choose another protection_kind"
-            }),
-        );
-    }
-    if let Some(wanted) = case.wishes.coordination
-        && chosen.coordination != wanted.word()
-        && !(chosen.coordination == "type-2" && wanted.word() == "type-1")
-        && !arrangement.method.supply_only()
-        && case.machine.kind == LoadKind::Motor
-    {
-        checks.push(not_checked(
-            "coordination",
-            "",
-            &format!("no tested combination in the catalogue gives {} with these devices", wanted.word()),
-            tools.book.clause(Topic::Coordination),
-        ));
-        record.find(
-            Finding::new(
-                &codes::C202_NO_COORDINATION,
-                match chosen.coordination {
-                    "not-claimed" => format!(
-                        "{} is wanted, but no tested combination ties these devices together; no type is claimed",
-                        wanted.word()
-                    ),
-                    claimed => format!("{} is wanted, but the tested combination of these devices gives {claimed} alone", wanted.word()),
-                },
-            )
-            .at(case.place.clone())
-            .cure(if devices.iter().any(|device| device.kind == "soft-starter") && wanted.word() == "type-2" {
-                "ask the maker for a tested combination at the fault current of the board; thyristors stay whole behind semiconductor fuses alone"
-            } else {
-                "ask the maker for a tested combination at the fault current of the board"
-            })
-            .reference(tools.book.clause(Topic::Coordination)),
-        );
-    } else if chosen.coordination != "not-claimed" && point.fault_max.is_none() {
-        let because =
-            "the combination is tested up to its conditional current; the largest fault current of the board is unknown";
-        checks.push(not_checked("coordination", "", because, tools.book.clause(Topic::Coordination)));
-    }
-    if let Some(protection) = &chosen.protection {
-        protection::keep_working(case, &demand, protection, tools, record);
-    }
-    relays::keep_working(case, currents, &chosen.relays, tools, record);
-    contactors::keep_working(&chosen.contactors, tools, case, record);
-    life::say(&mut chosen.contactors, case, tools, record);
-    for contactor in &chosen.contactors {
-        if contactor.contactor.is_none() {
-            record.find(
-                Finding::new(
-                    &codes::C203_NO_CONTACTOR,
-                    format!(
-                        "the catalogue holds no contactor for {} A in {} at {} V ({})",
-                        round_to(contactor.demand.current.0, 2),
-                        contactor.demand.category.name(),
-                        case.machine.voltage.0,
-                        contactor.role.name
-                    ),
-                )
-                .at(case.place.clone())
-                .cure("add one to the catalogue, or start the motor another way"),
-            );
-        }
-    }
-    capacitors::say(case, &chosen.contactors, tools, record);
-    contactors::say_rotor_voltage(case, &chosen.contactors, tools, record);
-    for relay in &chosen.relays {
-        if relay.separate && relay.relay.is_none() {
-            record.find(
-                Finding::new(
-                    &codes::C204_NO_RELAY,
-                    format!(
-                        "the catalogue holds no {} for a setting of {} A in class {}",
-                        if relay.place.role.is_empty() { "hand-operated starter" } else { "overload relay" },
-                        round_to(relay.setting.0, 2),
-                        relay.class
-                    ),
-                )
-                .at(case.place.clone())
-                .why(relay.refused.as_ref().map(|(part, check)| nearest_words(part, check, tools)).unwrap_or_default())
-                .cure("add one to the catalogue"),
-            );
-        }
-    }
-    relays::say_of_several(case, &chosen.relays, chosen.protection.as_ref(), tools, record);
-    checks.extend(relays::locked_rotor(case, &chosen.relays, tools, record));
-    checks.extend(rating::check(case, &chosen, &devices, point, tools, record));
-    let default_rating = rating::rests_on_a_default(case, &chosen, &devices, point, tools);
+    let decided = Decided { case, currents, point, tools, devices: &devices, line, class };
+    let demand = protection::demand(&decided);
+    let demands = contactors::demands(&decided, &roles, record);
+    let search = Search { decided, pins, places: &places, demands: &demands, contactors: contactors::candidates(case, tools) };
+    let mut found = search.run(&demand);
+    let checks = say(&decided, &demand, &mut found, record);
+    let default_rating = rating::rests_on_a_default(&decided, &found);
     let grounding =
-        chosen.protection.as_ref().and_then(|protection| tools.book.grounding_rating(protection.device.kind(), &demand.ask));
-    protection::say(case, &demand, chosen.protection.as_ref(), tools, record);
-    relays::often_started(case, &chosen.relays, tools, record);
-    let poles_in_series = relays::poles_in_series(case, &chosen.relays, tools, record);
+        found.protection.as_ref().and_then(|protection| tools.book.grounding_rating(protection.device.kind(), &demand.ask));
+    let poles_in_series = relays::poles_in_series(case, &found.relays, tools, record);
     Assembly {
         arrangement,
-        contactors: chosen.contactors,
-        relays: chosen.relays,
-        protection: chosen.protection,
+        contactors: found.contactors,
+        relays: found.relays,
+        protection: found.protection,
         devices,
-        coordination: chosen.coordination,
+        coordination: found.coordination,
         checks,
         line,
         starting,
@@ -299,164 +207,34 @@ pub fn choose<'a>(
     }
 }
 
-struct Search<'s, 'a> {
-    case: &'s Case,
-    currents: &'s RatedCurrents,
-    point: &'s SupplyPoint,
-    pins: &'s Pins,
-    tools: &'s Tools<'a>,
-    arrangement: &'static Arrangement,
-    devices: &'s [ChosenDevice<'a>],
-    places: &'s [RelayPlace],
-    demands: &'s [contactors::Demand],
-    class: &'static str,
-    /// Contactors in the order of preference.
-    contactors: Vec<&'a Contactor>,
-}
-
-struct Found<'a> {
-    contactors: Vec<ChosenContactor<'a>>,
-    relays: Vec<ChosenRelay<'a>>,
-    protection: Option<ChosenProtection<'a>>,
-    coordination: &'static str,
-}
-
-/// Contactors larger than the smallest that are tried for a tested combination.
-const LARGER_TRIED: usize = 8;
-
-impl<'a> Search<'_, 'a> {
-    fn run(&self, candidates: &[ChosenProtection<'a>]) -> Found<'a> {
-        let first = self.with(candidates.first(), 0, None);
-        if self.satisfies(&first) {
-            return first;
-        }
-        let mut from = 0;
-        while from < candidates.len() {
-            // Devices of one rating stand together: another of them comes before larger contactors, and these before another rating.
-            let rating = candidates[from].rating;
-            let same = candidates[from..].iter().take_while(|protection| protection.rating == rating).count();
-            for larger in 0..LARGER_TRIED {
-                for protection in &candidates[from..from + same] {
-                    let found = self.with(Some(protection), larger, None);
-                    if self.satisfies(&found) {
-                        return found;
-                    }
-                    // A relay that stands the fault current is nearer at hand than a larger contactor.
-                    let weak = !self.is_rated(&found);
-                    if let Some(found) = weak.then(|| self.with_strong_relays(protection, larger)).flatten() {
-                        return found;
-                    }
-                }
-            }
-            from += same;
-        }
-        first
+/// Keeps the working of what was found, says what a person should know of it, and gives the checks of the whole.
+fn say(decided: &Decided<'_, '_>, demand: &protection::Demand<'_>, found: &mut Found<'_>, record: &mut Record) -> Vec<Check> {
+    let Decided { case, currents, tools, .. } = *decided;
+    if found.protection.is_none() {
+        missing::say_protection(decided, record);
     }
-
-    /// The wanted co-ordination type is claimed, relays trip within the service limit of their contactors, and the assembly stands the
-    /// fault current of the board.
-    fn satisfies(&self, found: &Found<'a>) -> bool {
-        // Of several motors no larger contactor gives a type.
-        let wanted = self.case.wishes.coordination.filter(|_| self.case.motors == 1);
-        let coordinated = wanted.is_none_or(|wanted| {
-            found.coordination == wanted.word() || (found.coordination == "type-2" && wanted.word() == "type-1")
-        });
-        let whole = found.contactors.iter().all(|contactor| contactor.contactor.is_some());
-        let within = found
-            .relays
-            .iter()
-            .flat_map(|relay| &relay.checks)
-            .all(|check| check.name != "service-limit" || check.passed == Some(true));
-        let told = |check: &&Check| relays::told_of_several(self.case, check);
-        let within =
-            within && found.relays.iter().flat_map(|relay| &relay.checks).filter(told).all(|check| check.passed == Some(true));
-        coordinated && whole && within && self.is_rated(found)
+    let mut checks: Vec<Check> = coordination::check(decided, found.coordination, record).into_iter().collect();
+    if let Some(protection) = &found.protection {
+        protection::keep_working(case, demand, protection, tools, record);
     }
-
-    fn is_rated(&self, found: &Found<'a>) -> bool {
-        let check = rating::check(self.case, found, self.devices, self.point, self.tools, &mut Record::silent());
-        check.is_none_or(|check| check.passed != Some(false))
-    }
-
-    /// The same with relays whose own short-circuit rating is enough, where the book rates assemblies.
-    fn with_strong_relays(&self, protection: &ChosenProtection<'a>, larger: usize) -> Option<Found<'a>> {
-        let fault_ka = self.point.fault_max?.0 / 1000.0;
-        let found = self.with(Some(protection), larger, Some(fault_ka));
-        let rated = found.relays.iter().all(|relay| !relay.separate || relay.relay.is_some());
-        (rated && self.satisfies(&found)).then_some(found)
-    }
-
-    /// Contactors and relays for a protective device; each contactor by so many ratings larger than the smallest, each relay with
-    /// so many kA of its own at least.
-    fn with(&self, protection: Option<&ChosenProtection<'a>>, larger: usize, least_ka: Option<f64>) -> Found<'a> {
-        let fuse =
-            protection.filter(|protection| matches!(protection.device, Device::Fuse(_))).map(|protection| protection.rating);
-        let contactors =
-            contactors::choose(self.case, self.arrangement, self.demands, &self.contactors, self.pins, fuse, self.tools, larger);
-        let relays = relays::choose(
-            self.case,
-            self.currents,
-            self.devices,
-            self.places,
-            &contactors,
-            protection,
-            self.class,
-            least_ka,
-            self.pins,
-            self.tools,
-        );
-        let coordination = self.coordination(protection, &contactors, &relays);
-        Found { contactors, relays, protection: protection.cloned(), coordination }
-    }
-
-    /// The best type for which every contactor has a tested combination.
-    fn coordination(
-        &self,
-        protection: Option<&ChosenProtection<'a>>,
-        contactors: &[ChosenContactor<'a>],
-        relays: &[ChosenRelay<'a>],
-    ) -> &'static str {
-        let (Some(protection), false) = (protection, contactors.is_empty()) else { return "not-claimed" };
-        // Combinations are tested with one relay behind the contactor and one motor behind that.
-        if self.case.motors > 1 {
-            return "not-claimed";
-        }
-        // A soft starter or drive is part of what the short circuit flows through; its combination is its maker's to test.
-        if self.devices.iter().any(ChosenDevice::is_electronic) {
-            return "not-claimed";
-        }
-        if relays.iter().any(|relay| relay.separate && relay.relay.is_none()) {
-            return "not-claimed";
-        }
-        let mut worst = "type-2";
-        for chosen in contactors {
-            let Some(contactor) = chosen.contactor else { return "not-claimed" };
-            let chosen_relay = relays.iter().find(|relay| relay.separate && relay.place.role == chosen.role.name);
-            let any = relays.iter().find(|relay| relay.separate);
-            let overload = chosen_relay.or(any).and_then(|relay| relay.relay).map_or("", |relay| relay.part.as_str());
-            let volts = self.point.circuit_voltage(&self.case.machine).0;
-            let lines = || {
-                self.tools
-                    .catalogue
-                    .combinations_of(protection.device.part(), &contactor.part, overload, volts)
-                    .filter(|line| self.point.fault_max.is_none_or(|fault| fault.0 <= line.conditional_ka * 1000.0))
-            };
-            if lines().any(|line| line.coordination == "type-2") {
-                continue;
-            }
-            if lines().any(|line| line.coordination == "type-1") {
-                worst = "type-1";
-                continue;
-            }
-            return "not-claimed";
-        }
-        worst
-    }
+    relays::keep_working(case, currents, &found.relays, tools, record);
+    contactors::keep_working(&found.contactors, tools, case, record);
+    life::say(&mut found.contactors, case, tools, record);
+    missing::say_contactors(case, &found.contactors, record);
+    capacitors::say(case, &found.contactors, tools, record);
+    contactors::say_rotor_voltage(case, &found.contactors, tools, record);
+    missing::say_relays(case, &found.relays, tools, record);
+    relays::say_of_several(case, &found.relays, found.protection.as_ref(), tools, record);
+    checks.extend(relays::locked_rotor(case, &found.relays, tools, record));
+    checks.extend(rating::check(decided, found, record));
+    protection::say(case, demand, found.protection.as_ref(), tools, record);
+    relays::often_started(case, &found.relays, tools, record);
+    checks
 }
 
 impl Assembly<'_> {
     /// Current for which the overload protection of the final circuit is set; none if nothing protects it. A relay in winding leads is set to
-    /// its share of that; of several motors each has a final circuit with a relay of its own.
+    /// its share of that; each of several motors has a final circuit with a relay of its own.
     #[must_use]
     pub fn overload_of_final_circuit(&self) -> Option<Amperes> {
         let at = |position: &str| self.relays.iter().find(|relay| relay.place.position == position);

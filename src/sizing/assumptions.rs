@@ -1,4 +1,4 @@
-//! What holds for the whole design, each value with its origin: listed once in the reports instead of on every row.
+//! The values that hold for the whole design, each with its origin: listed once in the reports instead of on every row.
 
 use crate::basis::{Basis, BoardBasis, DecidedBasis};
 use crate::design::{Assumption, SourceDocument};
@@ -77,7 +77,7 @@ fn of_board(board: &BoardBasis, units: Units) -> Vec<Assumption> {
         origin: origin.to_owned(),
         reference: String::new(),
     };
-    // Of a board that states none the supply or the network gives them: its page says which.
+    // Where a board states none, the supply or the network gives them: the page of the board says which.
     let stated = board.prospective_fault_ka.or(board.prospective_fault_min_ka).is_some();
     let fault = format!("largest {}, smallest {}", show(board.prospective_fault_ka), show(board.prospective_fault_min_ka));
     let system = board.system.as_ref().filter(|_| units == Units::Customary);
@@ -219,7 +219,7 @@ mod tests {
         assert_eq!(value(&nec, "Conductors").value, "aluminum");
         assert_eq!(value(&nec, "Smallest raceway").value, "3/4");
         assert_eq!(value(&nec, "Altitude").value, "304.8 m (1000 ft)");
-        assert!(of("nec", &Basis::default()).iter().all(|own| own.what != "Smallest raceway"));
+        assert!(of("nec", &Basis::default()).iter().all(|assumption| assumption.what != "Smallest raceway"));
         let iec = of("iec", &basis);
         assert_eq!(value(&iec, "Air at cables").value, "40 °C");
         assert_eq!(value(&iec, "Conductors").value, "aluminium");
@@ -228,8 +228,8 @@ mod tests {
     #[test]
     fn every_key_of_a_row_is_one_that_the_basis_can_state() {
         let mut full = Basis::default();
-        let text = |own: &mut Option<String>| *own = Some("x".to_owned());
-        let number = |own: &mut Option<f64>| *own = Some(1.0);
+        let text = |key: &mut Option<String>| *key = Some("x".to_owned());
+        let number = |key: &mut Option<f64>| *key = Some(1.0);
         text(&mut full.rules.edition);
         let supply = &mut full.supply;
         [&mut supply.system, &mut supply.earthing].into_iter().for_each(text);

@@ -156,7 +156,7 @@ mod tests {
         let book = crate::rules::book("nec", None).expect("a book");
         let mut design = Design { rule_book: "nec".to_owned(), ..Design::default() };
         design.circuits.push(circuit("motor", "Pump", 208.0));
-        assert!(applicable(&design, book).iter().any(|own| own.id == "N09" && own.applies_to.is_empty()));
+        assert!(applicable(&design, book).iter().any(|caution| caution.id == "N09" && caution.applies_to.is_empty()));
     }
 
     /// 440.4(B): equipment goes by what is marked on it, whatever it is called; 430.124: of a bypass speaks only a drive that has one.

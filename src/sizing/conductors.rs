@@ -24,7 +24,7 @@ pub struct RunChoice {
     pub checks: Vec<Check>,
     /// Fault currents at its end.
     pub fault: Fault,
-    /// What goes with the run.
+    /// Protective conductor, raceways and figures that go with the run.
     pub companions: Companions,
     /// Cables of the run.
     pub parts: Vec<Part>,
@@ -66,11 +66,9 @@ pub fn holds(book: &dyn RunRules, demand: &RunDemand, candidate: Candidate) -> b
 
 /// Outcomes of the candidate that fails the fewest criteria, the largest of several: they tell what stands in the way.
 fn nearest(book: &dyn RunRules, demand: &RunDemand, ladder: &[Candidate]) -> Option<Vec<(&'static Criterion, Outcome)>> {
-    ladder
-        .iter()
-        .rev()
-        .map(|candidate| outcomes(book, demand, *candidate, &mut Record::silent()))
-        .min_by_key(|own| own.iter().filter(|(criterion, outcome)| criterion.decides && outcome.passed == Some(false)).count())
+    ladder.iter().rev().map(|candidate| outcomes(book, demand, *candidate, &mut Record::silent())).min_by_key(|outcomes| {
+        outcomes.iter().filter(|(criterion, outcome)| criterion.decides && outcome.passed == Some(false)).count()
+    })
 }
 
 /// Chooses the cable of a run.
@@ -81,7 +79,7 @@ pub fn size_run(demand: &RunDemand, book: &dyn RunRules, catalogue: &Catalogue, 
     }
     let ladder = book.ladder(demand);
     let Some(chosen) = ladder.iter().copied().find(|candidate| holds(book, demand, *candidate)) else {
-        let checks = nearest(book, demand, &ladder).map(|own| checks_of(demand, &own)).unwrap_or_default();
+        let checks = nearest(book, demand, &ladder).map(|outcomes| checks_of(demand, &outcomes)).unwrap_or_default();
         return RunChoice { checks, ..RunChoice::default() };
     };
     of_candidate(demand, chosen, &ladder, book, catalogue, record)
@@ -189,8 +187,9 @@ fn material_word(material: Material) -> &'static str {
     }
 }
 
-fn checks_of(demand: &RunDemand, own: &[(&'static Criterion, Outcome)]) -> Vec<Check> {
-    own.iter()
+fn checks_of(demand: &RunDemand, outcomes: &[(&'static Criterion, Outcome)]) -> Vec<Check> {
+    outcomes
+        .iter()
         .map(|(criterion, outcome)| {
             let subject = if criterion.place.is_empty() {
                 format!("{} run", demand.role)
@@ -215,10 +214,11 @@ fn smallest_sizes(
     demand: &RunDemand,
     chosen: Candidate,
     ladder: &[Candidate],
-    own: &[(&'static Criterion, Outcome)],
+    outcomes: &[(&'static Criterion, Outcome)],
 ) -> Vec<CriterionSize> {
     let mut scratch = Record::silent();
-    own.iter()
+    outcomes
+        .iter()
         .filter(|(criterion, _)| criterion.decides)
         .map(|(criterion, outcome)| {
             let size = if outcome.passed.is_none() {
@@ -310,7 +310,7 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
     let material = material_word(demand.material);
     let insulation = book.bought_insulation(&demand.insulation);
     // A quantity is so many cuts of the run's own length; conductors in parallel are cuts by themselves.
-    let of = |part: &crate::catalogue::Cable, cuts: u32| Part {
+    let bought_part = |part: &crate::catalogue::Cable, cuts: u32| Part {
         part: part.part.clone(),
         description: part.description.clone(),
         quantity: round_to(length * f64::from(cuts), 3),
@@ -331,18 +331,19 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
         let multicore = |cores: u32| catalogue.cable(material, insulation, cores, chosen.size_mm2, screened);
         let reinforced =
             |cable: &crate::catalogue::Cable| cable.protective_mm2.is_none_or(|mm2| mm2 + 1e-9 >= companions.protective_mm2);
-        let one = multicore(demand.cores).filter(|cable| cores == demand.cores && reinforced(cable));
-        if let Some(cable) = one {
-            return Bought { parts: vec![of(cable, 1)], part: cable.part.clone(), ..Bought::default() };
+        let with_all_cores = multicore(demand.cores).filter(|cable| cores == demand.cores && reinforced(cable));
+        if let Some(cable) = with_all_cores {
+            return Bought { parts: vec![bought_part(cable, 1)], part: cable.part.clone(), ..Bought::default() };
         }
         // Six leads also run in two cables of three and a protective core.
         let smaller = if demand.own_circuits > 1 { 4 } else { demand.cores };
         if let Some(cable) = multicore(smaller) {
-            let mut bought = Bought { parts: vec![of(cable, sets)], part: cable.part.clone(), cables: sets, ..Bought::default() };
+            let mut bought =
+                Bought { parts: vec![bought_part(cable, sets)], part: cable.part.clone(), cables: sets, ..Bought::default() };
             if !reinforced(cable) {
                 // The reinforced protective conductor runs beside the cable.
                 match catalogue.protective_core(material, insulation, companions.protective_mm2) {
-                    Some(core) => bought.parts.push(of(core, 1)),
+                    Some(core) => bought.parts.push(bought_part(core, 1)),
                     None => bought.part_missing = true,
                 }
             }
@@ -366,7 +367,7 @@ fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &
         return Bought { parts: vec![part], part_missing: true, ..Bought::default() };
     };
     let cores = demand.cores.saturating_sub(1);
-    let parts = vec![of(phase, cores), of(protective, 1)];
+    let parts = vec![bought_part(phase, cores), bought_part(protective, 1)];
     let unscreened = demand.part == RunPart::DriveOutput && !book.raceways_screen();
     Bought { parts, part: phase.part.clone(), unscreened, ..Bought::default() }
 }

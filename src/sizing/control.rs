@@ -44,7 +44,7 @@ pub fn describe(
     let run = runs::look(case, &coils, &switched, tools, circuit, record);
     let (cores, protective) = runs::cores(case, &switched);
     let show = |power: f64| round_to(power, 2);
-    let factor = |own: Option<f64>| own.map(|factor| round_to(factor, 4));
+    let factor = |factor: Option<f64>| factor.map(|factor| round_to(factor, 4));
     circuit.control = Some(Control {
         coil_voltage: voltage.to_string(),
         pick_up_va: show(event.magnitude().0),

@@ -11,7 +11,7 @@ use crate::record::Record;
 use crate::rules::units::{Measure, Units};
 use crate::rules::{RatedCurrents, words};
 use crate::sizing::Tools;
-use crate::sizing::assembly::{Assembly, protection, relays};
+use crate::sizing::assembly::{Assembly, Decided, protection, relays};
 use crate::sizing::judge::sentence;
 use crate::sizing::runs;
 use crate::supply::SupplyPoint;
@@ -23,7 +23,7 @@ mod protective;
 mod read;
 use read::{Stated, Unreadable};
 
-/// What a row is judged with.
+/// A row with all by which it is judged.
 pub struct Row<'a> {
     /// Row as read.
     pub load: &'a Load,
@@ -31,13 +31,13 @@ pub struct Row<'a> {
     pub case: &'a Case,
     /// Rated currents.
     pub currents: &'a RatedCurrents,
-    /// What the board gives.
+    /// The board.
     pub point: &'a SupplyPoint,
     /// Tools.
     pub tools: &'a Tools<'a>,
 }
 
-/// What stated values are held against.
+/// The circuit and the demands against which stated values are held.
 struct Bench<'a> {
     row: &'a Row<'a>,
     assembly: &'a Assembly<'a>,
@@ -45,32 +45,32 @@ struct Bench<'a> {
     stated: Stated,
     /// Trip class that counts: the stated one, else the one that the start needs.
     class: &'static str,
-    /// What the protective device must do.
+    /// The demand on the protective device.
     protection: protection::Demand<'a>,
-    /// What the run that begins at the board must do.
+    /// The demand on the run that begins at the board.
     run: Option<conductor::Behind>,
 }
 
-/// What was found of a stated value.
+/// The judgement of a stated value.
 #[derive(Debug, Default)]
 struct Judged {
     /// Limits that could be told.
     checks: Vec<Check>,
-    /// What rules it out where no figure does, with the clause.
+    /// The reason that rules it out where no figure does, with the clause.
     ruled_out: Option<(String, String)>,
-    /// What would do.
+    /// The value that would do.
     wanted: String,
     /// Why its figure does not decide; the value is not checked then unless a limit fails anyway.
     doubt: Option<String>,
     /// It is larger than needed: what follows.
     oversized: Option<Larger>,
-    /// What else is to be known of the choice.
+    /// Remarks on the choice.
     remarks: Vec<String>,
-    /// What the row does not state and what was not checked therefore.
+    /// Checks that were not made, because the row does not state what they need.
     open: Vec<String>,
 }
 
-/// What follows from a choice that is larger than needed.
+/// The consequences of a choice that is larger than needed.
 #[derive(Debug)]
 struct Larger {
     /// In words, with figures.
@@ -118,7 +118,7 @@ fn spaced(digits: &str) -> String {
     let from_the_end = digits.len() % 3;
     let (first, rest) = digits.split_at(from_the_end);
     let groups = rest.as_bytes().chunks(3).filter_map(|chunk| std::str::from_utf8(chunk).ok());
-    std::iter::once(first).filter(|own| !own.is_empty()).chain(groups).collect::<Vec<_>>().join("\u{202f}")
+    std::iter::once(first).filter(|digits| !digits.is_empty()).chain(groups).collect::<Vec<_>>().join("\u{202f}")
 }
 
 impl Judged {
@@ -152,6 +152,12 @@ pub fn judge(row: &Row<'_>, assembly: &Assembly<'_>, circuit: &Circuit, record: 
         .collect()
 }
 
+/// The circuit as it was decided before its devices, but with the trip class that counts here.
+fn decided<'a>(row: &Row<'a>, assembly: &'a Assembly<'a>, class: &'static str) -> Decided<'a, 'a> {
+    let Row { case, currents, point, tools, .. } = *row;
+    Decided { case, currents, point, tools, devices: &assembly.devices, line: assembly.line, class }
+}
+
 impl<'a> Bench<'a> {
     fn new(row: &'a Row<'a>, assembly: &'a Assembly<'a>, circuit: &'a Circuit) -> Self {
         let (case, book) = (row.case, row.tools.book);
@@ -163,16 +169,7 @@ impl<'a> Bench<'a> {
         };
         let needed = relays::class(case, assembly.arrangement, &places, row.tools, &mut Record::silent());
         let class = stated.class.unwrap_or(needed);
-        let protection = protection::demand(
-            case,
-            row.currents,
-            assembly.arrangement,
-            &assembly.devices,
-            assembly.line,
-            class,
-            row.point,
-            row.tools.book,
-        );
+        let protection = protection::demand(&decided(row, assembly, class));
         let run = runs::first_demand(case, row.currents, assembly, row.point, row.tools);
         let bench = Self { row, assembly, circuit, stated, class, protection, run: None };
         let run = run.map(|demand| conductor::behind_stated(&bench, demand));
@@ -234,7 +231,7 @@ fn tightest(checks: &[Check]) -> Option<&Check> {
     told.min_by(|a, b| a.margin_pct.unwrap_or(f64::MAX).total_cmp(&b.margin_pct.unwrap_or(f64::MAX)))
 }
 
-/// What would do. Where that is the value itself, it fails only with the others that are given.
+/// The value that would do. Where that is the value itself, it fails only with the others that are given.
 fn would_do(judged: &Judged, text: &str, verdict: Verdict) -> String {
     let itself = judged.wanted.trim_end_matches(" A") == text.trim();
     if verdict == Verdict::Inadequate && itself {
@@ -289,7 +286,7 @@ fn settle(load: &Load, field: Field, judged: &Judged, units: Units) -> (Given, O
     (given, finding)
 }
 
-/// What is said of a verdict; nothing where the value holds.
+/// The finding of a verdict; none where the value holds.
 fn said(load: &Load, field: Field, given: &Given) -> Option<Finding> {
     // The number in parallel is judged and said with its conductor.
     if field == Field::GivenParallel {

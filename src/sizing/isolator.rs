@@ -49,7 +49,7 @@ pub fn describe(
     }
 }
 
-/// What may serve as a disconnecting means.
+/// A device that may serve as a disconnecting means.
 struct Switch<'a> {
     part: &'a str,
     rated: f64,

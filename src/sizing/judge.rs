@@ -92,7 +92,7 @@ impl Check {
     }
 }
 
-/// What mends a failed check, in the words of either trade.
+/// The cure of a failed check, in the words of either trade.
 fn cure_of(name: &str, units: Units) -> &'static str {
     const CURES: &[(&str, [&str; 2])] = &[
         (
@@ -130,7 +130,7 @@ fn cure_of(name: &str, units: Units) -> &'static str {
         ("changeover-pause", ["choose a timer with a longer pause"; 2]),
         ("protection-maximum", ["choose another protective device, or one device with a higher permitted rating"; 2]),
     ];
-    CURES.iter().find(|(own, _)| *own == name).map_or(
+    CURES.iter().find(|(check, _)| *check == name).map_or(
         "decide before ordering: another device or conductor, or data that show that the limit is kept",
         |(_, [metric, customary])| units.pick(metric, customary),
     )
@@ -147,7 +147,7 @@ pub fn sentence(check: &Check, units: Units) -> String {
     };
     let subject = match (check.subject.as_str(), units) {
         ("", _) => String::new(),
-        // Of a board; as a starting method the word reads otherwise in one trade.
+        // The feeder of a board; as a starting method the word reads otherwise in one trade.
         ("feeder", _) => " (feeder)".to_owned(),
         (subject, Units::Metric) => format!(" ({subject})"),
         (subject, Units::Customary) => format!(" ({})", words::brief(units, subject)),
@@ -180,7 +180,7 @@ fn finite(number: f64) -> Option<f64> {
     number.is_finite().then_some(number)
 }
 
-/// What a search over candidates gave.
+/// The outcome of a search over candidates.
 #[derive(Clone, Debug)]
 pub struct Choice<C> {
     /// The first candidate that holds, with its verdict.

@@ -1,6 +1,6 @@
-//! What a circuit or feeder needs beside its devices and main cables: control and auxiliary cables, glands, lugs, terminals, fittings of
-//! raceways, an enclosure of its own, labels. Counted by the table `material-practice`; a family that the catalogue lacks is not
-//! counted, a piece that its family lacks is listed without part number and so stays on hold.
+//! The material of a circuit or feeder beside its devices and main cables: control and auxiliary cables, glands, lugs, terminals,
+//! fittings of raceways, an enclosure of its own, labels. Counted by the table `material-practice`; a family that the catalogue
+//! lacks is not counted, a piece that its family lacks is listed without part number and so stays on hold.
 
 use crate::catalogue::{Catalogue, Terminal};
 use crate::design::labels::has_isolator;
@@ -62,7 +62,7 @@ fn lacking(mut missing: Vec<String>) -> Option<Finding> {
     })
 }
 
-/// What counting works with.
+/// Catalogue and figures by which material is counted.
 struct Stock<'a> {
     book: &'static dyn RuleBook,
     catalogue: &'a Catalogue,

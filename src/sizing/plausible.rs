@@ -1,5 +1,5 @@
-//! What contradicts itself: values of one row against each other, and rows against boards and other rows. Nothing is corrected
-//! here; each contradiction is a finding at its cell, because one of the two is wrong and only a person knows which.
+//! Contradictions: values of one row against each other, and rows against boards and other rows. Nothing is corrected here; each
+//! contradiction is a finding at its cell, because one of the two is wrong and only a person knows which.
 //!
 //! The limits stand in a table, wide enough that a motor which exists stays silent.
 
@@ -35,8 +35,8 @@ fn class_limit(load: &Load, machine: &Machine, class: EfficiencyClass, book: &dy
     let power = machine.power?;
     let stated = load.entry(Field::Poles).is_some() || load.entry(Field::SpeedRpm).is_some();
     let poles: &[u32] = if stated { &[machine.poles] } else { &[2, 4, 6, 8] };
-    let of = |poles: u32, class| book.efficiency(&Machine { class: Some(class), poles, ..machine.clone() }, power);
-    let limit = |class| poles.iter().filter_map(|&poles| of(poles, class)).reduce(f64::min);
+    let of_class = |poles: u32, class| book.efficiency(&Machine { class: Some(class), poles, ..machine.clone() }, power);
+    let limit = |class| poles.iter().filter_map(|&poles| of_class(poles, class)).reduce(f64::min);
     let found = limit(class)?;
     // A book that knows premium efficiency alone says nothing about lower classes.
     let other = class < EfficiencyClass::Ie3 && limit(EfficiencyClass::Ie3).is_some_and(|premium| premium <= found);
@@ -170,9 +170,10 @@ fn unknown_boards(loads: &[Load], basis: &Basis) -> Vec<Finding> {
     if known.is_empty() {
         return Vec::new();
     }
-    let own = |load: &Load| load.text(Field::Board).map(|name| name.trim().to_owned());
+    let board_of = |load: &Load| load.text(Field::Board).map(|name| name.trim().to_owned());
     let mut hints = HINTS;
-    let unknown = loads.iter().filter_map(|load| Some((load, own(load)?))).filter(|(_, name)| !known.contains(&name.as_str()));
+    let unknown =
+        loads.iter().filter_map(|load| Some((load, board_of(load)?))).filter(|(_, name)| !known.contains(&name.as_str()));
     unknown
         .map(|(load, name)| {
             let near = if hints > 0 { nearest(&name, known.iter().copied()) } else { None };
@@ -208,7 +209,7 @@ fn partners(loads: &[Load]) -> Vec<Finding> {
     wanted
         .into_iter()
         .filter_map(|(load, partner)| {
-            // What names others besides has lost its own tag by now.
+            // A row that names others besides has lost its own tag by now.
             if load.tag() == partner || load.tags().iter().any(|tag| tag == partner) {
                 let what = format!("{partner} is interlocked with itself");
                 let finding = Finding::new(&codes::C405_INTERLOCK_PARTNER, what).at(load.place_of(Field::InterlockWith));
@@ -293,9 +294,9 @@ fn loop_finding(feeds: &BTreeMap<String, Vec<Feed>>, ring: &[&str]) -> Finding {
     let mut names: Vec<&str> = ring.iter().rev().copied().collect();
     names.rotate_right(1);
     names.push(ring[0]);
-    let own = |board: &str, from: &str| feeds.get(board)?.iter().find(|feed| feed.from == from)?.place.clone();
+    let place_of = |board: &str, from: &str| feeds.get(board)?.iter().find(|feed| feed.from == from)?.place.clone();
     let pairs = (0..ring.len()).map(|at| (ring[at], ring[(at + 1) % ring.len()]));
-    let places: Vec<Place> = pairs.filter_map(|(board, from)| own(board, from)).collect();
+    let places: Vec<Place> = pairs.filter_map(|(board, from)| place_of(board, from)).collect();
     let place = places.iter().find(|place| place.row.is_some()).or(places.first()).cloned();
     let what = if ring.len() == 1 {
         format!("{} feeds itself", ring[0])

@@ -23,8 +23,8 @@ pub(super) fn by_price<T>(candidates: &mut [T], part_of: impl Fn(&T) -> String, 
     let mut count: BTreeMap<String, usize> = BTreeMap::new();
     prices.iter().flatten().for_each(|(_, currency)| *count.entry(currency.to_uppercase()).or_default() += 1);
     let Some((usual, _)) = count.into_iter().max_by_key(|(_, times)| *times) else { return };
-    let price_of = |own: &Option<(f64, &str)>| {
-        own.filter(|(_, currency)| currency.to_uppercase() == usual).map_or(f64::INFINITY, |(price, _)| price)
+    let price_of = |price: &Option<(f64, &str)>| {
+        price.filter(|(_, currency)| currency.to_uppercase() == usual).map_or(f64::INFINITY, |(price, _)| price)
     };
     let by_part: BTreeMap<String, f64> =
         candidates.iter().zip(&prices).map(|(candidate, price)| (part_of(candidate), price_of(price))).collect();

@@ -83,8 +83,8 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     (errors(record) == before).then_some(case)
 }
 
-/// What a row that can't be sized still says of its load, so that it counts where loads are summed up. Its start is that of a
-/// starter by others, of which nothing is known, where the row names no method. None if no voltage is known.
+/// The load of a row that can't be sized, as far as it is stated, so that it counts where loads are summed up. Its start is that
+/// of a starter by others, of which nothing is known, where the row names no method. None if no voltage is known.
 #[must_use]
 pub fn load_only(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Option<(Machine, Start)> {
     let (assumed, record) = (&mut Vec::new(), &mut Record::silent());
@@ -136,19 +136,19 @@ fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
 
 /// A frequency that the supply does not have. Behind a drive it is the motor's own, and the drive makes it.
 fn frequency(load: &Load, case: &Case, basis: &Basis, record: &mut Record) {
-    let (Some(own), Some(supply)) = (load.number(Field::FrequencyHz), basis.supply.frequency_hz) else { return };
-    if (own - supply).abs() < 1.0 || case.start.method == Method::Drive {
+    let (Some(stated), Some(supply)) = (load.number(Field::FrequencyHz), basis.supply.frequency_hz) else { return };
+    if (stated - supply).abs() < 1.0 || case.start.method == Method::Drive {
         return;
     }
     record.find(
-        Finding::new(&codes::L318_FREQUENCY, format!("{own} Hz on a supply of {supply} Hz"))
+        Finding::new(&codes::L318_FREQUENCY, format!("{stated} Hz on a supply of {supply} Hz"))
             .at(load.place_of(Field::FrequencyHz))
             .why("a motor turns, draws and starts by the frequency of its supply; the row is sized at its own")
             .cure("correct the frequency, or have the motor's maker state current, power and speed at that of the supply"),
     );
 }
 
-/// What no default may supply.
+/// Finds values that the row must state, because no default may supply them.
 fn requirements(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
     let machine = &case.machine;
     if !book.current_known(machine) {

@@ -1,4 +1,5 @@
-//! What stands out of sight of its disconnecting means: a controller apart from its board, and a load without a switch of its own.
+//! Loads and controllers out of sight of their disconnecting means: a controller apart from its board, and a load without a
+//! switch of its own.
 
 use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind};
@@ -61,7 +62,7 @@ fn controller_out_of_sight(case: &Case, sight: Sight, units: Units) -> Option<Fi
 
 fn load_out_of_sight(case: &Case, standing: Standing, sight: Sight, units: Units) -> Option<Finding> {
     let from_board = case.route.supply_length.filter(|_| standing.place == AT_BOARD).unwrap_or_default();
-    // Of a run without a length the supply run alone is known.
+    // Where a run has no length, that of the supply run alone is known.
     let length = Metres(case.route.length.unwrap_or_default().0 + from_board.0);
     if length.fits(sight.most) {
         return None;

@@ -165,9 +165,9 @@ fn torque(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
         return;
     }
     let arrangement = Arrangement::of(case.start.method);
-    let own = case.start.torque_ratio.unwrap_or_else(|| figure("starting-torque"));
+    let torque_ratio = case.start.torque_ratio.unwrap_or_else(|| figure("starting-torque"));
     let factor = arrangement.torque(record, &case.start);
-    let available = starting::available_torque(record, own, factor, 1.0);
+    let available = starting::available_torque(record, torque_ratio, factor, 1.0);
     let needed = breakaway(torque);
     if available < figure("torque-margin-wanted") * needed {
         let certain = case.start.torque_ratio.is_some();
@@ -181,7 +181,7 @@ fn torque(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
                 ),
             )
             .at(load.place_of(Field::LoadTorque))
-            .why(if certain { String::new() } else { format!("the starting torque ratio is assumed as {own}") })
+            .why(if certain { String::new() } else { format!("the starting torque ratio is assumed as {torque_ratio}") })
             .cure(units(tools).pick(
                 "a method with more torque (direct, autotransformer with a higher tap, drive), or an unloaded start",
                 "a method with more torque (full voltage, autotransformer with a higher tap, drive), or an unloaded start",

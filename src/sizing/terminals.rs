@@ -30,11 +30,11 @@ struct Clamp {
 
 /// A device with its clamping range; how many conductors fit is unknown.
 macro_rules! clamp {
-    ($own:expr) => {
-        Clamp { min_mm2: $own.terminal_min_mm2, max_mm2: $own.terminal_max_mm2, conductors: None }
+    ($row:expr) => {
+        Clamp { min_mm2: $row.terminal_min_mm2, max_mm2: $row.terminal_max_mm2, conductors: None }
     };
-    ($own:expr, counted) => {
-        Clamp { conductors: Some($own.terminal_conductors), ..clamp!($own) }
+    ($row:expr, counted) => {
+        Clamp { conductors: Some($row.terminal_conductors), ..clamp!($row) }
     };
 }
 
@@ -156,7 +156,7 @@ pub(crate) fn of_range(run: &Run, [min_mm2, max_mm2]: [f64; 2], conductors: Opti
     of(run, Clamp { min_mm2, max_mm2, conductors }, "")
 }
 
-/// What spares a larger conductor where the protective device would not see a fault at its end.
+/// The cure that spares a larger conductor where the protective device would not see a fault at its end.
 const DISCONNECTION_CURE: &str = "a device that clears a smaller fault current (a lower magnetic trip, a fuse, a residual-current device) may let a smaller cable do; else ask for a larger terminal box, or end the run in a box near the motor and go on with a short smaller cable";
 
 /// Conductors of a size as the criteria name them, `2x 300 kcmil`: how many in parallel, and the size of each in mm².

@@ -24,7 +24,7 @@ pub(crate) fn row(cells: &[(&str, &str)]) -> Load {
             Kind::Number(..) | Kind::Count(..) => Value::Number(text.parse().expect("a number")),
             Kind::YesNo => Value::YesNo(*text == "yes"),
             Kind::Choice(choices) => {
-                Value::Choice(choices.iter().find(|(own, _)| own == text).unwrap_or_else(|| panic!("{name}: {text}")).0)
+                Value::Choice(choices.iter().find(|(choice, _)| choice == text).unwrap_or_else(|| panic!("{name}: {text}")).0)
             }
         };
         load.set(field, Entry { value, column, text: (*text).into() });

@@ -31,7 +31,7 @@ const DIRECT: &[(&str, &str)] = &[
 /// The row with some cells put in place of its own, or added.
 fn with<'a>(base: &[(&'a str, &'a str)], changes: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
     let mut cells: Vec<(&str, &str)> =
-        base.iter().copied().filter(|(name, _)| !changes.iter().any(|(own, _)| own == name)).collect();
+        base.iter().copied().filter(|(name, _)| !changes.iter().any(|(changed, _)| changed == name)).collect();
     cells.extend(changes);
     cells
 }
@@ -124,8 +124,8 @@ fn reduced_life_ratings_are_used_only_where_the_basis_says_so() {
     );
 }
 
-/// What the row states stands there as stated; else the usual value of the table of practice, marked as assumed. The resistors of a
-/// closed transition leave the voltage of the start alone.
+/// A value that the row states stands there as stated; else the usual value of the table of practice, marked as assumed. The
+/// resistors of a closed transition leave the voltage of the start alone.
 #[rstest::rstest]
 #[case::stated_limit("soft-starter", Some(("start_current_limit", "3.5")), [Some(3.5), None], false)]
 #[case::usual_limit("soft-starter", None, [Some(4.0), None], true)]
@@ -287,12 +287,12 @@ fn a_marked_circuit_ampacity_never_stands_for_less_than_the_load() {
 /// 0.84) = 14.26 A.
 #[test]
 fn the_guide_table_is_for_50_hz() {
-    let own = with(DIRECT, &[]).into_iter().filter(|(name, _)| *name != "full_load_current_a").collect::<Vec<_>>();
+    let cells = with(DIRECT, &[]).into_iter().filter(|(name, _)| *name != "full_load_current_a").collect::<Vec<_>>();
     for (frequency, amperes) in [(50.0, 15.5), (60.0, 14.26)] {
         let mut basis = basis();
         basis.design.current_source = Some("table".to_owned());
         basis.supply.frequency_hz = Some(frequency);
-        let (circuit, _) = size_with(&row(&own), &basis);
+        let (circuit, _) = size_with(&row(&cells), &basis);
         assert!((circuit.currents.full_load_a - amperes).abs() < 0.01, "{frequency} Hz: {:?}", circuit.currents);
     }
 }
@@ -415,13 +415,13 @@ proptest! {
         let Some(chosen) = circuit.contactors.first().filter(|contactor| !contactor.part.is_empty()) else { return Ok(()) };
         let range = &catalogue::builtin("iec").contactors;
         let position = range.iter().position(|range| chosen.part.starts_with(&format!("{}-", range.part))).expect("it is in the catalogue");
-        let slow = circuit.overload.as_ref().map_or(1.0, |own| (own.trip_class.trim_end_matches('A').parse::<f64>().unwrap_or(10.0) / 10.0).max(1.0).sqrt());
+        let slow = circuit.overload.as_ref().map_or(1.0, |relay| (relay.trip_class.trim_end_matches('A').parse::<f64>().unwrap_or(10.0) / 10.0).max(1.0).sqrt());
         let time: f64 = if long { 8.0 } else { 2.0 };
-        for smaller in range[..position].iter().filter(|own| !own.is_for_capacitors()) {
+        for smaller in range[..position].iter().filter(|contactor| !contactor.is_for_capacitors()) {
             // The demands again, from their definitions and not from the selection.
             let duty = if premium { smaller.ac3e_440_a.unwrap_or(0.0) } else if smaller.reduced_life { 0.0 } else { smaller.load_rating_a() };
             let withstand = if smaller.load_rating_a() > 630.0 { 6.0 } else { 8.0 } * (10.0 / time.max(10.0)).sqrt() * smaller.load_rating_a();
-            let fuse = circuit.protection.as_ref().map_or(0.0, |own| own.rating_a);
+            let fuse = circuit.protection.as_ref().map_or(0.0, |device| device.rating_a);
             let holds = duty >= amperes * slow
                 && (premium || !smaller.reduced_life)
                 && smaller.thermal_a() * 0.95 >= amperes

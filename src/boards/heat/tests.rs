@@ -29,7 +29,7 @@ fn board_of(rows: &[Cells], basis: &Basis) -> Board {
 
 /// A pump of 4 kW and 7 A, started direct, but for what is given.
 fn pump(tag: &'static str, more: &[(&'static str, &'static str)]) -> Cells {
-    let own = [
+    let cells = [
         ("tag", tag),
         ("board", "MCC-1"),
         ("rated_power_kw", "4"),
@@ -39,7 +39,7 @@ fn pump(tag: &'static str, more: &[(&'static str, &'static str)]) -> Cells {
         ("starting_method", "direct"),
         ("cable_length_m", "20"),
     ];
-    let kept = own.into_iter().filter(|(name, _)| more.iter().all(|(given, _)| given != name));
+    let kept = cells.into_iter().filter(|(name, _)| more.iter().all(|(given, _)| given != name));
     kept.chain(more.iter().copied()).collect()
 }
 
@@ -106,11 +106,11 @@ fn the_device_of_a_feeder_stands_where_it_begins() {
         feeder_length_m: from.map(|_| 20.0),
         ..BoardBasis::default()
     };
-    let mut own = basis();
-    own.boards = vec![feeder("MB", None), feeder("MCC-1", Some("MB"))];
+    let mut basis = basis();
+    basis.boards = vec![feeder("MB", None), feeder("MCC-1", Some("MB"))];
     let loads = [row(&pump("P-1", &[("quantity", "2")]))];
-    let mut circuits: Vec<Circuit> = loads.iter().map(|load| size_with(load, &own).0).collect();
-    let tools = Tools { basis: &own, book: rules::book("iec", None).expect("a book"), catalogue: catalogue::builtin("iec") };
+    let mut circuits: Vec<Circuit> = loads.iter().map(|load| size_with(load, &basis).0).collect();
+    let tools = Tools { basis: &basis, book: rules::book("iec", None).expect("a book"), catalogue: catalogue::builtin("iec") };
     let boards = of_circuits(&mut circuits, &Network::of(&loads, &tools, None), &tools).boards;
     let of = |name: &str| boards.iter().find(|board| board.name == name).expect("it is there");
     assert_eq!(of("MCC-1").feeder.part, "GEN-MCD-16S");
@@ -118,7 +118,7 @@ fn the_device_of_a_feeder_stands_where_it_begins() {
     assert_eq!((of("MB").devices_width_mm, of("MB").units, of("MB").ways), (100.0, 1, 0));
     assert!(of("MCC-1").losses.iter().all(|loss| loss.device != "device of the feeder"));
     // Before a transformer nobody chose the device: sums say that it is missing.
-    let mut transformed = own.clone();
+    let mut transformed = basis.clone();
     transformed.transformers = vec![crate::basis::TransformerBasis {
         name: Some("T-1".to_owned()),
         from: Some("MB".to_owned()),
@@ -175,8 +175,8 @@ fn an_enclosure_is_held_against_heat_and_width() {
     assert!(board_of(&rows, &basis()).checks.iter().all(|check| !check.name.starts_with("enclosure")));
 }
 
-/// Of 30 kW in star-delta line and delta stay closed; each carries 55/√3 = 31.75 A. GEN-C3-50: coil 18 VA x 0.3 = 5.4 W, 15.9 W at 50 A:
-/// 5.4 + 10.5 (31.75/50)² = 9.635 W. Of two directions one is closed.
+/// Line and delta of 30 kW in star-delta stay closed; each carries 55/√3 = 31.75 A. GEN-C3-50: coil 18 VA x 0.3 = 5.4 W, 15.9 W
+/// at 50 A: 5.4 + 10.5 (31.75/50)² = 9.635 W. One of two directions is closed.
 #[test]
 fn contactors_that_are_open_while_running_are_cold() {
     let star = pump(
@@ -229,8 +229,8 @@ fn soft_starters_and_drives_count_as_they_declare() {
 #[test]
 fn what_is_not_declared_is_said() {
     let auto = [pump("P-1", &[("starting_method", "autotransformer")])];
-    let own = with_board(BoardBasis { enclosure: Some("GEN-EN55-600X400".to_owned()), ..BoardBasis::default() });
-    let board = board_of(&auto, &own);
+    let enclosed = with_board(BoardBasis { enclosure: Some("GEN-EN55-600X400".to_owned()), ..BoardBasis::default() });
+    let board = board_of(&auto, &enclosed);
     let width = board.findings.iter().find(|finding| finding.code == "B602").expect("a note");
     assert!(width.what.contains("autotransformer of P-1"), "{}", width.what);
     let check = board.checks.iter().find(|check| check.name == "enclosure-width").expect("a check");

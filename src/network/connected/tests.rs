@@ -79,8 +79,8 @@ fn a_drive_counts_by_its_input_and_feeds_no_fault() {
     assert!(of_catalogue.current.0 >= 30.07 * 0.9, "{:?}", of_catalogue.current);
 }
 
-/// Of a drive that no row states the input is the one which the catalogue declares: `drives.csv` has 10 A of output with 12 A of input,
-/// 16 A with 19.2 A. A stated input prevails.
+/// The input of a drive that no row states is the one which the catalogue declares: `drives.csv` has 10 A of output with 12 A of
+/// input, 16 A with 19.2 A. A stated input prevails.
 #[test]
 fn the_drive_of_the_catalogue_says_what_it_draws() {
     let of = |amperes: &'static str, more: &[(&'static str, &'static str)]| {
@@ -154,7 +154,7 @@ fn a_row_that_can_not_be_sized_still_counts() {
     near(high.input.0, 15_000.0 / 0.9);
 }
 
-/// What is missing decides what a person has to enter: a row without a power is not helped by a voltage.
+/// The missing figure decides which one a person has to enter: a row without a power is not helped by a voltage.
 #[rstest::rstest]
 #[case::nothing_is_known(
     &[("tag", "P-1"), ("starting_method", "direct")],

@@ -108,7 +108,7 @@ fn spare_ways_are_connected_and_do_not_run() {
     assert_eq!((demand.spare_ways, demand.largest_motor, demand.largest_start), (2, Some(0), Some(0)));
 }
 
-/// What is spare on a board is spare on the board before it: two ways of 90 kW behind, one of 10 kW before.
+/// A way that is spare on a board is spare on the board before it: two ways of 90 kW behind, one of 10 kW before.
 #[test]
 fn spare_ways_count_on_every_board_before_theirs() {
     let spare = |tag, node, number, kw| Connected { running: Running::Spare, number, ..motor(tag, node, kw, 1.0) };
@@ -260,8 +260,8 @@ proptest! {
                 board("C", Parent::Board(2)),
             ]
         };
-        let own = BoardBasis { demand_factor: Some(factor), existing_load_a: Some(10.0), ..BoardBasis::default() };
-        let basis = Basis { boards: vec![own], ..Basis::default() };
+        let board = BoardBasis { demand_factor: Some(factor), existing_load_a: Some(10.0), ..BoardBasis::default() };
+        let basis = Basis { boards: vec![board], ..Basis::default() };
         let before = demands_in(&tree(nodes()), &loads, &basis, "iec");
         let mut with = loads;
         with.push(more);

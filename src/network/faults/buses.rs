@@ -11,7 +11,7 @@ use crate::quantity::{Amperes, Impedance, Volts};
 use crate::record::Record;
 use crate::rules::physics::fault::{self, Convention};
 
-/// What the basis states at a place.
+/// Figures that the basis states at a place.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Stated {
     pub largest: Option<Amperes>,
@@ -26,7 +26,7 @@ pub(super) struct Bus {
     pub parent: Option<usize>,
     /// Ohms here over the same ohms before the transformer.
     pub referral: f64,
-    /// Way from the bus before; of a source its own impedances.
+    /// Way from the bus before; for a source its own impedances.
     pub series: Stretch,
     /// The zero sequence begins here.
     pub parts_zero: bool,
@@ -89,7 +89,7 @@ pub(super) struct Grid {
     pub unlimited: bool,
 }
 
-/// What a bus stands for that is no board.
+/// A place in the network that is no board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum Head {
     Supply,
@@ -114,14 +114,14 @@ pub(super) fn of(ask: &Ask<'_>, convention: &Convention, records: &mut [Record],
         builder.board(index, record);
     }
     let mut grids = vec![builder.grid.clone()];
-    for source in (0..ask.basis.sources.len()).filter(|own| !ask.without.contains(own)) {
+    for source in (0..ask.basis.sources.len()).filter(|source| !ask.without.contains(source)) {
         grids.extend(builder.with_instead(source, records));
     }
     grids
 }
 
-fn kiloamperes(own: Option<f64>) -> Option<Amperes> {
-    own.filter(|ka| *ka > 0.0).map(|ka| Amperes(ka * 1000.0))
+fn kiloamperes(stated: Option<f64>) -> Option<Amperes> {
+    stated.filter(|ka| *ka > 0.0).map(|ka| Amperes(ka * 1000.0))
 }
 
 fn of_supply(ask: &Ask<'_>) -> Stated {
@@ -133,7 +133,7 @@ fn of_supply(ask: &Ask<'_>) -> Stated {
     }
 }
 
-/// What the basis states at a board: its own figures, else those of the supply where it stands on it.
+/// Figures that the basis states at a board: its own, else those of the supply where it stands on it.
 pub(super) fn stated(ask: &Ask<'_>, index: usize) -> Stated {
     let node = &ask.tree.nodes[index];
     let board = node.board.and_then(|board| ask.basis.boards.get(board));
@@ -154,7 +154,7 @@ pub(super) fn stated(ask: &Ask<'_>, index: usize) -> Stated {
 
 /// Nothing says what feeds a board: what is stated of the supply holds there if it has the supply's voltage.
 fn unfed(ask: &Ask<'_>, node: &Node) -> bool {
-    let names = |text: Option<&str>| text.is_some_and(|own| own.trim() == node.name);
+    let names = |text: Option<&str>| text.is_some_and(|text| text.trim() == node.name);
     let stated = node.board.and_then(|board| ask.basis.boards.get(board)?.fed_from.as_deref()).is_some();
     let by_transformer = ask.basis.transformers.iter().any(|transformer| names(transformer.to.as_deref()));
     node.parent == Parent::Unknown
@@ -218,7 +218,7 @@ impl Builder<'_, '_> {
             Parent::Unknown => None,
         };
         let parent = match (parent, node.transformer) {
-            (Some(parent), Some(own)) => Some(self.transformer(own, parent, node, record)),
+            (Some(parent), Some(transformer)) => Some(self.transformer(transformer, parent, node, record)),
             _ => parent,
         };
         let apart = stands_by_its_own(ask, index) || ask.tree.unsaid_behind_transformers(index, ask.basis);
@@ -251,22 +251,24 @@ impl Builder<'_, '_> {
         }
         let (ask, supply) = (self.ask, &self.ask.basis.supply);
         let voltage = Volts(supply.voltage_v.unwrap_or(node.voltage.0));
-        let twice =
+        // A `[[transformer]]` from the supply to its own voltage is the one that `[supply]` describes.
+        let described_twice =
             ask.tree.nodes.iter().any(|node| {
                 on_network(node) && node.transformer.is_some_and(|transformer| secondary_is_supply(ask, transformer))
             });
-        let short = supply.transformer_kva.or(supply.transformer_impedance_pct).is_some() && !twice;
-        let before = short || ask.tree.nodes.iter().any(|node| on_network(node) && node.transformer.is_some());
-        let high = short || twice || voltage.0 > HIGHEST_LOW_VOLTAGE;
-        let factors = if high { self.convention.high_voltage } else { self.convention.low_voltage };
+        let has_transformer = supply.transformer_kva.or(supply.transformer_impedance_pct).is_some() && !described_twice;
+        let before_transformer =
+            has_transformer || ask.tree.nodes.iter().any(|node| on_network(node) && node.transformer.is_some());
+        let high_voltage = has_transformer || described_twice || voltage.0 > HIGHEST_LOW_VOLTAGE;
+        let factors = if high_voltage { self.convention.high_voltage } else { self.convention.low_voltage };
         let mut series = if voltage.0 > 0.0 {
-            elements::network(supply, factors, voltage, before, record, &mut self.said)
+            elements::network(supply, factors, voltage, before_transformer, record, &mut self.said)
         } else {
             Stretch::default()
         };
-        self.grid.unlimited = before && supply.upstream_fault_mva.is_none();
-        if short && voltage.0 > 0.0 {
-            let own = Transformer {
+        self.grid.unlimited = before_transformer && supply.upstream_fault_mva.is_none();
+        if has_transformer && voltage.0 > 0.0 {
+            let figures = Transformer {
                 title: elements::SUPPLY,
                 kva: supply.transformer_kva,
                 impedance_pct: supply.transformer_impedance_pct,
@@ -274,10 +276,10 @@ impl Builder<'_, '_> {
                 keys: ["transformer_kva", "transformer_impedance_pct"],
                 ..Transformer::default()
             };
-            series = series.then_transformer(elements::transformer(own, voltage, self.convention, record, &mut self.said));
+            series = series.then_transformer(elements::transformer(figures, voltage, self.convention, record, &mut self.said));
         }
         let bus = Bus {
-            stated: if twice { Stated::default() } else { of_supply(ask) },
+            stated: if described_twice { Stated::default() } else { of_supply(ask) },
             x_over_r: supply.x_over_r,
             returns: ask.book.returns_by_conductor(supply.earthing.as_deref(), supply.system.as_deref()),
             ..Bus::end(None, series, voltage, self.convention)
@@ -307,17 +309,17 @@ impl Builder<'_, '_> {
     }
 
     /// The secondary of a transformer.
-    fn transformer(&mut self, own: usize, parent: usize, node: &Node, record: &mut Record) -> usize {
-        if let Some(at) = self.heads.get(&Head::Transformer(own)) {
+    fn transformer(&mut self, transformer: usize, parent: usize, node: &Node, record: &mut Record) -> usize {
+        if let Some(at) = self.heads.get(&Head::Transformer(transformer)) {
             return *at;
         }
         let ask = self.ask;
-        let stated = &ask.basis.transformers[own];
+        let stated = &ask.basis.transformers[transformer];
         let rated = Volts(stated.secondary_voltage_v.unwrap_or(node.voltage.0));
         let before = self.grid.buses[parent].voltage.0;
         let title = format!(
             "transformer {}",
-            stated.name.as_deref().map_or_else(|| (own + 1).to_string(), |name| name.trim().to_owned())
+            stated.name.as_deref().map_or_else(|| (transformer + 1).to_string(), |name| name.trim().to_owned())
         );
         let figures = Transformer {
             title: &title,
@@ -345,13 +347,13 @@ impl Builder<'_, '_> {
         let bus = Bus {
             referral: if known { (rated.0 / before) * (rated.0 / before) } else { 1.0 },
             parts_zero: true,
-            stated: if from_supply && secondary_is_supply(ask, own) { of_supply(ask) } else { Stated::default() },
+            stated: if from_supply && secondary_is_supply(ask, transformer) { of_supply(ask) } else { Stated::default() },
             x_over_r: ask.basis.supply.x_over_r.filter(|_| from_supply),
             returns: ask.book.returns_by_conductor(node.earthing.as_deref(), node.system.as_deref()),
             ..Bus::end(Some(parent), series, node.voltage, self.convention)
         };
         let at = self.push(bus);
-        self.heads.insert(Head::Transformer(own), at);
+        self.heads.insert(Head::Transformer(transformer), at);
         at
     }
 
@@ -359,12 +361,11 @@ impl Builder<'_, '_> {
     fn with_instead(&mut self, source: usize, records: &mut [Record]) -> Option<Grid> {
         let ask = self.ask;
         let nodes = &ask.tree.nodes;
-        let boards: Vec<usize> = (0..nodes.len()).filter(|own| nodes[*own].alternatives.contains(&source)).collect();
+        let boards: Vec<usize> = (0..nodes.len()).filter(|board| nodes[*board].alternatives.contains(&source)).collect();
         let mut at: Vec<usize> = boards.iter().map(|board| self.grid.of_board[*board]).collect();
         if is_network(ask, source) {
             // The network of the supply in place of another source.
-            let (Some(first), false) = (boards.first(), boards.is_empty()) else { return None };
-            let head = self.supply_for(*first, records);
+            let head = self.supply_for(*boards.first()?, records);
             return Some(self.replaced(&at, &self.grid.buses[head].series.clone(), self.grid.buses[head].stated));
         }
         if !named(ask, source) {
@@ -392,25 +393,25 @@ impl Builder<'_, '_> {
     fn ends_of_supply(&self) -> Vec<usize> {
         let Some(supply) = self.heads.get(&Head::Supply) else { return Vec::new() };
         let buses = &self.grid.buses;
-        let direct = self.grid.of_board.iter().any(|own| buses[*own].parent == Some(*supply));
-        if direct { vec![*supply] } else { (0..buses.len()).filter(|own| buses[*own].parent == Some(*supply)).collect() }
+        let direct = self.grid.of_board.iter().any(|bus| buses[*bus].parent == Some(*supply));
+        if direct { vec![*supply] } else { (0..buses.len()).filter(|bus| buses[*bus].parent == Some(*supply)).collect() }
     }
 
     fn replaced(&self, at: &[usize], series: &Stretch, stated: Stated) -> Grid {
         let mut grid = Grid { usual: false, ..self.grid.clone() };
-        for own in at {
-            let bus = &mut grid.buses[*own];
+        for index in at {
+            let bus = &mut grid.buses[*index];
             (bus.parent, bus.referral, bus.series, bus.parts_zero, bus.same_place) = (None, 1.0, *series, false, false);
             if bus.stated.of_supply {
                 bus.stated = stated;
             }
         }
-        // What is stated of the supply does not hold behind another source.
+        // Figures stated of the supply do not hold behind another source.
         let mut lost = vec![false; grid.buses.len()];
-        for own in 0..grid.buses.len() {
-            lost[own] = at.contains(&own) || grid.buses[own].parent.is_some_and(|parent| lost[parent]);
-            if lost[own] && !at.contains(&own) && grid.buses[own].stated.of_supply {
-                grid.buses[own].stated = Stated::default();
+        for index in 0..grid.buses.len() {
+            lost[index] = at.contains(&index) || grid.buses[index].parent.is_some_and(|parent| lost[parent]);
+            if lost[index] && !at.contains(&index) && grid.buses[index].stated.of_supply {
+                grid.buses[index].stated = Stated::default();
             }
         }
         grid

@@ -1,5 +1,5 @@
-//! What stands on the way of a fault current, each as its impedances: networks, transformers, generators, feeders. What nobody states
-//! and is assumed is told once.
+//! The elements on the way of a fault current, each as its impedances: networks, transformers, generators, feeders. A figure that
+//! nobody states and that is assumed is told once.
 
 use crate::basis::{SourceBasis, SupplyBasis, TransformerBasis};
 use crate::finding::{Finding, codes};
@@ -26,13 +26,13 @@ pub(super) struct Stretch {
 
 impl Stretch {
     /// Two stretches one after the other; the zero sequence of the first does not pass a transformer.
-    pub(super) fn then_transformer(self, own: Self) -> Self {
+    pub(super) fn then_transformer(self, transformer: Self) -> Self {
         use super::sum;
         Self {
-            largest: sum(self.largest, own.largest),
-            equivalent: sum(self.equivalent, own.equivalent),
-            smallest: sum(self.smallest, own.smallest),
-            ..own
+            largest: sum(self.largest, transformer.largest),
+            equivalent: sum(self.equivalent, transformer.equivalent),
+            smallest: sum(self.smallest, transformer.smallest),
+            ..transformer
         }
     }
 
@@ -79,8 +79,8 @@ pub(super) const SUPPLY: &str = "supply";
 
 const PRACTICE: &str = "common practice, no source";
 
-fn megavolt_amperes(own: f64) -> VoltAmperes {
-    VoltAmperes(own * 1e6)
+fn megavolt_amperes(megavolt_amperes: f64) -> VoltAmperes {
+    VoltAmperes(megavolt_amperes * 1e6)
 }
 
 /// The network in front, at a voltage; `before_transformer` if a transformer bounds the fault current where nobody states its level.
@@ -98,9 +98,9 @@ pub(super) fn network(
         said.assumed("supply: upstream_x_over_r", what, "enter upstream_x_over_r", "IEC 60909-0, network feeders");
     }
     let ratio = supply.upstream_x_over_r.unwrap_or_else(|| 1.0 / figure("network-r-over-x"));
-    let mut of = |factor: f64, mva: f64| fault::network(record, factor, voltage, megavolt_amperes(mva), ratio);
+    let mut impedance = |factor: f64, mva: f64| fault::network(record, factor, voltage, megavolt_amperes(mva), ratio);
     let largest = match most {
-        Some(mva) => Some(of(factors.greatest, mva)),
+        Some(mva) => Some(impedance(factors.greatest, mva)),
         // A stated current says more than a bound.
         None if before_transformer && supply.prospective_fault_ka.is_some() => None,
         None if before_transformer => {
@@ -112,7 +112,7 @@ pub(super) fn network(
         None => None,
     };
     let smallest = match (least, most) {
-        (Some(mva), _) => Some(of(factors.least, mva)),
+        (Some(mva), _) => Some(impedance(factors.least, mva)),
         (None, Some(mva)) => {
             let share = figure("network-least-share");
             let what = format!(
@@ -120,7 +120,7 @@ pub(super) fn network(
                 mva * share
             );
             said.assumed("supply: upstream_fault_min_mva", what, "enter upstream_fault_min_mva", PRACTICE);
-            Some(of(factors.least, mva * share))
+            Some(impedance(factors.least, mva * share))
         }
         (None, None) => {
             if before_transformer && supply.prospective_fault_min_ka.is_none() {
@@ -140,7 +140,7 @@ pub(super) fn network(
     }
 }
 
-/// What is known of a transformer.
+/// Figures of a transformer, as far as they are known.
 #[derive(Clone, Copy, Default)]
 pub(super) struct Transformer<'a> {
     /// Where it stands in the basis, as `transformer T1`.
@@ -157,38 +157,40 @@ pub(super) struct Transformer<'a> {
 
 /// A transformer at its secondary voltage. Behind its delta the zero sequence begins anew.
 pub(super) fn transformer(
-    own: Transformer<'_>,
+    transformer: Transformer<'_>,
     secondary: Volts,
     convention: &Convention,
     record: &mut Record,
     said: &mut Said<'_>,
 ) -> Stretch {
-    let key = |name: &str| format!("{}: {name}", own.title);
-    let (Some(kva), Some(pct)) = (own.kva.filter(|kva| *kva > 0.0), own.impedance_pct.filter(|pct| *pct > 0.0)) else {
-        let missing = if own.kva.is_some() { own.keys[1] } else { own.keys[0] };
-        let what = format!("{} has no {missing}; the fault currents behind it are unknown", own.title);
+    let key = |name: &str| format!("{}: {name}", transformer.title);
+    let (Some(kva), Some(pct)) = (transformer.kva.filter(|kva| *kva > 0.0), transformer.impedance_pct.filter(|pct| *pct > 0.0))
+    else {
+        let missing = if transformer.kva.is_some() { transformer.keys[1] } else { transformer.keys[0] };
+        let what = format!("{} has no {missing}; the fault currents behind it are unknown", transformer.title);
         said.unknown(&key(missing), what, "enter it from the nameplate");
         return Stretch::default();
     };
     let rated = VoltAmperes(kva * 1000.0);
     let magnitude = fault::transformer(record, pct / 100.0, secondary, rated);
-    let [for_largest, for_smallest] = split(own, magnitude, secondary, rated, record, said);
+    let [for_largest, for_smallest] = split(transformer, magnitude, secondary, rated, record, said);
     let corrected = if convention.corrected {
         let base = secondary.0 * secondary.0 / rated.0;
         fault::transformer_factor(record, convention.low_voltage.greatest, for_largest.x.0 / base)
     } else {
         1.0
     };
-    let [r, x] = own.zero_sequence.map(|zero_sequence| zero_sequence.unwrap_or_else(|| figure("transformer-zero-sequence")));
-    if own.zero_sequence.iter().any(Option::is_none) {
+    let [r, x] =
+        transformer.zero_sequence.map(|zero_sequence| zero_sequence.unwrap_or_else(|| figure("transformer-zero-sequence")));
+    if transformer.zero_sequence.iter().any(Option::is_none) {
         let what = format!(
             "the zero-sequence impedance of {} is not stated; {} of the other is assumed, with its primary in delta",
-            own.title,
+            transformer.title,
             figure("transformer-zero-sequence")
         );
-        let (key, cure) = if own.title == SUPPLY {
+        let (key, cure) = if transformer.title == SUPPLY {
             (
-                key(own.keys[0]),
+                key(transformer.keys[0]),
                 "describe the transformer in [[transformer]], with zero_sequence_r_ratio and zero_sequence_x_ratio",
             )
         } else {

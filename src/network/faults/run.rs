@@ -34,8 +34,8 @@ pub(super) fn of(grid: &Grid, convention: &Convention) -> Vec<Seen> {
             let fault = fault::three_phase(&mut Record::silent(), convention.low_voltage.greatest, bus.voltage, path);
             fault_share(rated[index], fault) <= convention.motors_left_out
         });
-        let own = if few { &alone } else { &with_motors };
-        let (largest, equivalent) = (own.0[index], own.1[index]);
+        let paths = if few { &alone } else { &with_motors };
+        let (largest, equivalent) = (paths.0[index], paths.1[index]);
         seen.push(Seen { largest, without_motors: without, equivalent, ..Seen::default() });
     }
     let zero = zero_paths(buses, |bus| bus.series.largest_zero, |_| None);
@@ -72,13 +72,13 @@ fn largest(grid: &Grid, motors_count: bool, convention: &Convention) -> (Paths, 
     let worked =
         sweep(buses, &|bus| motors(bus).map_or(NONE, Impedance::reciprocal), &|bus| bus.series.largest, &mut |index, worked| {
             let stated = buses[index].stated_largest(factor)?;
-            let (own, other) = (stated.magnitude(), worked.map(Impedance::magnitude));
+            let (magnitude, other) = (stated.magnitude(), worked.map(Impedance::magnitude));
             governs[index] = match other {
                 None => Governs::Alone,
-                Some(other) if own.0 < other.0 || grid.unlimited => Governs::Scaled(own / other),
+                Some(other) if magnitude.0 < other.0 || grid.unlimited => Governs::Scaled(magnitude / other),
                 Some(_) => return None,
             };
-            Some(Some(worked.map_or(stated, |path| path * (own / path.magnitude()))))
+            Some(Some(worked.map_or(stated, |path| path * (magnitude / path.magnitude()))))
         });
     let at_share = |impedance: Impedance| fault::at_equivalent_frequency(impedance);
     let equivalent = sweep(

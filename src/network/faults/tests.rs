@@ -91,7 +91,7 @@ fn of_a_stated_and_a_worked_out_current_the_safer_counts(#[case] stated: &str, #
     let found: Vec<String> = codes_of(&solved).into_iter().filter(|codes| codes.starts_with("B11") && codes != "B111").collect();
     assert_eq!(found, code.into_iter().map(str::to_owned).collect::<Vec<_>>());
     let (worked, level) = (worked.faults.levels[0], solved.faults.levels[0]);
-    let kiloamperes: f64 = stated.rsplit(' ').next().and_then(|own| own.trim().parse().ok()).expect("a number");
+    let kiloamperes: f64 = stated.rsplit(' ').next().and_then(|figure| figure.trim().parse().ok()).expect("a number");
     if stated.contains("min") {
         let safer = amperes(worked.smallest).min(kiloamperes * 1000.0);
         assert!((amperes(level.smallest) - safer).abs() < 1e-6 && level.largest == worked.largest, "{level:?}");
@@ -220,7 +220,7 @@ fn a_board_behind_a_single_phase_transformer_has_what_its_winding_leaves() {
         [[transformer]]\nname = \"T\"\nfrom = \"main\"\nto = \"L\"\nkva = 15\nimpedance_pct = 3\nsecondary_voltage_v = 240\n";
     let nothing = FeederImpedance { cold_loop: Some(NONE), hot_loop: Some(NONE), ..FeederImpedance::default() };
     let of = |feeder| solve(text, &[None, Some(feeder)], &[0.0, 0.0]).faults.levels[1];
-    let least = |own: f64| 120.0 / (0.048 / 4.0 + 0.1152 + own);
+    let least = |ohms: f64| 120.0 / (0.048 / 4.0 + 0.1152 + ohms);
     near(of(nothing).largest, 3125.0);
     near(of(nothing).smallest, least(0.0));
     // Far away both ends give more than an end and the middle: the same two conductors, and twice the voltage.
@@ -236,7 +236,7 @@ fn a_board_behind_a_single_phase_transformer_has_what_its_winding_leaves() {
     near(of(far).smallest, least(0.7));
 }
 
-/// What stands between is not the feeder alone, or the way back is not known: the board states its own then.
+/// The way between two boards is not the feeder alone, or the way back is not known: the board states its own then.
 #[rstest::rstest]
 #[case::behind_a_transformer(
     "[[transformer]]\nname = \"T2\"\nfrom = \"main\"\nto = \"L\"\nkva = 10\nsecondary_voltage_v = 230\n",

@@ -153,7 +153,7 @@ pub(super) fn choose(
 ) {
     let mut all = candidates(tools.catalogue, ask.kind, ask.node.phases);
     if bounds.largest_first {
-        // Stable: of one rating the catalogue's order stays.
+        // Stable: devices of one rating keep the catalogue's order.
         all.sort_by(|a, b| b.rating().total_cmp(&a.rating()));
     }
     // Bars that do not carry the load reject no device: the check of the bars says so.
@@ -163,7 +163,7 @@ pub(super) fn choose(
         judge::choose(all.iter().copied(), |candidate| Verdict { checks: judged(*candidate, ask, wanted, &trial, true, tools) })
             .chosen
     };
-    // What the transformer before the feeder admits goes before the bars, as nothing else may protect its secondary.
+    // The limit of the transformer before the feeder goes before that of the bars, as nothing else may protect its secondary.
     let transformer = ask.node.transformer.and_then(|transformer| tools.basis.transformers.get(transformer));
     let secondary = transformer.and_then(|transformer| secondary_limit(transformer, ask, tools));
     let both = secondary.zip(bars).map(|(one, other)| one.min(other));
@@ -196,7 +196,7 @@ pub(super) fn choose(
     }
 }
 
-/// Rating that a device must have at least: of a feeder by rules for motors the current that flows, else what conductors carry.
+/// Rating that a device must have at least: the current that flows, on a feeder by rules for motors, else what conductors carry.
 fn least(ask: &Ask<'_>, wanted: Amperes, bounds: &FeederBounds) -> Amperes {
     if bounds.motor_feeder { ask.demand.demand } else { wanted.max(bounds.least) }
 }
@@ -227,7 +227,7 @@ pub(in crate::network) fn judged(
     let clause = tools.book.clause(Topic::BreakingCapacity);
     checks.push(match (ask.origin.level.largest, breaking) {
         (_, None) if trying => at_least("breaking-capacity", 0.0, 1.0, "kA", clause),
-        (Some(fault), own) => at_least("breaking-capacity", own.unwrap_or(0.0), fault.0 / 1000.0, "kA", clause),
+        (Some(fault), capacity) => at_least("breaking-capacity", capacity.unwrap_or(0.0), fault.0 / 1000.0, "kA", clause),
         (None, _) => {
             not_checked("breaking-capacity", "kA", "the largest fault current where the feeder begins is unknown", clause)
         }

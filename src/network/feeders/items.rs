@@ -1,5 +1,5 @@
-//! What each row adds to the feeders above it: how many circuits run with the others, which rest in the place of which, and on which
-//! phases they stand.
+//! The terms that each row adds to the feeders above it: how many circuits run with the others, which rest in the place of which,
+//! and on which phases they stand.
 
 use crate::network::feeders::Boards;
 use crate::network::tree::{Parent, Tree};
@@ -52,8 +52,8 @@ pub struct Items {
 pub fn by_board(boards: &Boards<'_>) -> Vec<Vec<usize>> {
     let mut rows = vec![Vec::new(); boards.tree.nodes.len()];
     for (index, row) in boards.rows.iter().enumerate() {
-        if let Some(own) = rows.get_mut(row.node) {
-            own.push(index);
+        if let Some(of_board) = rows.get_mut(row.node) {
+            of_board.push(index);
         }
     }
     rows
@@ -67,10 +67,10 @@ fn behind(tree: &Tree, from: usize) -> Vec<(usize, f64, bool)> {
         next += 1;
         let node = &tree.nodes[index];
         for child in node.children.iter().copied().filter(|child| *child > index && *child < tree.nodes.len()) {
-            let own = &tree.nodes[child];
-            let transformed = own.transformer.is_some() && own.voltage.0 > 0.0 && node.voltage.0 > 0.0;
-            let step = if transformed && own.parent == Parent::Board(index) { own.voltage.0 / node.voltage.0 } else { 1.0 };
-            found.push((child, ratio * step, joined && own.transformer.is_none()));
+            let board = &tree.nodes[child];
+            let transformed = board.transformer.is_some() && board.voltage.0 > 0.0 && node.voltage.0 > 0.0;
+            let step = if transformed && board.parent == Parent::Board(index) { board.voltage.0 / node.voltage.0 } else { 1.0 };
+            found.push((child, ratio * step, joined && board.transformer.is_none()));
         }
     }
     found
@@ -89,8 +89,8 @@ pub fn of(boards: &Boards<'_>, by_board: &[Vec<usize>], index: usize, tools: &To
     items.choose_of_sets(boards, tools.book);
     for (board, ratio, _) in &behind {
         let there = boards.tree.nodes[*board].board.and_then(|board| tools.basis.boards.get(board)?.existing_load_a);
-        if let Some(amperes) = there.filter(|own| *own > 0.0) {
-            // Of what is there already nobody says how long it lasts: as if it lasted.
+        if let Some(amperes) = there.filter(|amperes| *amperes > 0.0) {
+            // Nobody says how long the load that is there already lasts: it counts as continuous.
             let term = FeederTerm { current: Amperes(amperes * ratio), continuous: true, ..FeederTerm::default() };
             items.push(None, FeederItem { term, running: 1, displaces: None }, [true; 3], *ratio);
         }
@@ -112,9 +112,9 @@ impl Items {
         self.neutral |= joined && (connected.with_neutral || connected.coils_to_neutral);
         self.drives |= joined && connected.nonlinear;
         if let Some((ratio, rated)) = connected.feeds_fault.filter(|_| joined) {
-            let own = [rated, rated * ratio];
-            let more = |own: [Amperes; 2]| own[1].0 - own[0].0;
-            self.stalled = self.stalled.filter(|other| more(*other) >= more(own)).or(Some(own));
+            let currents = [rated, rated * ratio];
+            let more = |currents: [Amperes; 2]| currents[1].0 - currents[0].0;
+            self.stalled = self.stalled.filter(|other| more(*other) >= more(currents)).or(Some(currents));
         }
         let Some(term) = connected.term else {
             if counted.circuits > 0 {
@@ -126,7 +126,7 @@ impl Items {
         self.push(Some(row), item, counted.phases, ratio);
     }
 
-    /// Of every set the circuits that add most run; the others rest in the place of the smallest that runs.
+    /// In every set the circuits that add most run; the others rest in the place of the smallest that runs.
     fn choose_of_sets(&mut self, boards: &Boards<'_>, book: &dyn RuleBook) {
         let mut members: Vec<Vec<usize>> = vec![Vec::new(); boards.sets.len()];
         for (index, row) in self.rows.iter().enumerate() {
@@ -168,7 +168,7 @@ impl Items {
     /// Voltage of a row's board over that of the feeder.
     #[must_use]
     pub fn ratio_of(&self, row: usize) -> Option<f64> {
-        self.rows.iter().position(|own| *own == Some(row)).map(|index| self.ratios[index])
+        self.rows.iter().position(|known| *known == Some(row)).map(|index| self.ratios[index])
     }
 
     /// The items of the phase whose conductor must carry most; those of other phases do not run there.

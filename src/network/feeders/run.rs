@@ -1,9 +1,10 @@
 //! The conductors of a feeder: chosen by the same criteria as those of circuits, or stated and judged by them; or impedances that are
 //! stated and taken as they are.
 
-use crate::design::Check;
+use crate::design::{Check, Run};
 use crate::finding::{Finding, codes};
 use crate::load::Material;
+use crate::network::faults::FaultLevel;
 use crate::network::feeders::device::FeederDevice;
 use crate::network::feeders::stated::{self, Stated};
 use crate::network::feeders::{Ask, Feeder, voltage};
@@ -80,7 +81,7 @@ fn sized(demand: &RunDemand, tools: &Tools<'_>, record: &mut Record) -> RunChoic
     judged_run(demand, candidate, tools.book, tools.catalogue, record)
 }
 
-/// What is stated of the feeder of a board without loads: impedances only.
+/// Writes the stated impedances of the feeder of a board without loads.
 pub(super) fn stated_only(ask: &Ask<'_>, tools: &Tools<'_>, feeder: &mut Feeder, record: &mut Record) {
     if by_ohms(ask, tools, feeder, record) {
         return;
@@ -286,7 +287,7 @@ fn minimum_mm2(material: Material, tools: &Tools<'_>) -> f64 {
 
 /// Largest voltage drop along the feeders, per cent, and where it comes from.
 fn drop_limit(tools: &Tools<'_>) -> (f64, &'static str) {
-    tools.basis.design.feeder_drop_pct.map_or_else(|| tools.book.feeder_drop_pct(), |own| (own, "feeder_drop_pct of the basis"))
+    tools.basis.design.feeder_drop_pct.map_or_else(|| tools.book.feeder_drop_pct(), |pct| (pct, "feeder_drop_pct of the basis"))
 }
 
 fn running(ask: &Ask<'_>, current: Amperes, tools: &Tools<'_>) -> DropDemand {
@@ -316,7 +317,6 @@ fn demand(
     let line = voltage(ask.node, tools);
     let single = ask.node.phases == 1;
     let level = &ask.origin.level;
-    let path = level.largest_path.or(level.smallest_path).filter(|impedance| impedance.r.0 > 0.0);
     RunDemand {
         role: ROLE,
         part: RunPart::Load,
@@ -333,11 +333,7 @@ fn demand(
         own_circuits: 1,
         loaded: if single { 2 } else { 3 },
         third_harmonic: None,
-        cores: match (single, ask.neutral) {
-            (true, _) => 3,
-            (false, true) => 5,
-            (false, false) => 4,
-        },
+        cores: cores(ask),
         voltage: line,
         to_earth: if ask.to_neutral { line } else { Volts(line.0 / 3f64.sqrt()) },
         frequency_hz: ask.frequency_hz,
@@ -357,7 +353,7 @@ fn demand(
         overload: overload(device, tools),
         fault: device.and_then(fault),
         behind_drive: false,
-        // Of a conductor that others chose nobody says that its protective conductor is larger than the table's.
+        // Where others chose the conductor, nobody says that its protective conductor is larger than the table's.
         leakage: ask.drives && stated.is_none(),
         fault_max: level.largest,
         fault_min: level.smallest,
@@ -368,10 +364,24 @@ fn demand(
             smallest: level.smallest_path,
             smallest_loop: level.smallest_loop,
         },
-        x_over_r: path.map(|impedance| impedance.x.0 / impedance.r.0),
+        x_over_r: x_over_r(level),
         earthing: ask.node.earthing.clone(),
         class_factor: 1.0,
     }
+}
+
+/// Conductors of the cable, the protective one included.
+fn cores(ask: &Ask<'_>) -> u32 {
+    match (ask.node.phases == 1, ask.neutral) {
+        (true, _) => 3,
+        (false, true) => 5,
+        (false, false) => 4,
+    }
+}
+
+fn x_over_r(level: &FaultLevel) -> Option<f64> {
+    let path = level.largest_path.or(level.smallest_path).filter(|impedance| impedance.r.0 > 0.0)?;
+    Some(path.x.0 / path.r.0)
 }
 
 fn overload(device: Option<&FeederDevice>, tools: &Tools<'_>) -> OverloadDevice {
@@ -456,6 +466,7 @@ fn no_conductor(ask: &Ask<'_>, demand: &RunDemand, limit: f64, tools: &Tools<'_>
     .cure("shorten the feeder, choose another installation, divide the board, state a larger feeder_drop_pct, or state a busbar's or more conductors' impedance or feeder_conductor")
 }
 
+/// Writes the conductors into the feeder, with what there is to say of them; or says why there are none.
 fn write(
     ask: &Ask<'_>,
     demand: &RunDemand,
@@ -467,40 +478,20 @@ fn write(
 ) {
     let name = &ask.node.name;
     if let Some(refused) = &choice.refused {
-        ask.find(
-            "feeder_installation",
-            Finding::new(&codes::B301_NO_FEEDER_CONDUCTOR, format!("feeder of board {name}: {refused}"))
-                .cure("correct the basis"),
-            record,
-        );
+        let what = format!("feeder of board {name}: {refused}");
+        let finding = Finding::new(&codes::B301_NO_FEEDER_CONDUCTOR, what).cure("correct the basis");
+        ask.find("feeder_installation", finding, record);
         return;
     }
     let drop = choice.checks.iter().find(|check| check.name == "running-voltage-drop").and_then(|check| check.value);
     let (limit, clause) = drop_limit(tools);
-    // Of conductors that the book has no figure for a limit of nothing would be told.
-    let says_something = |check: &Check| choice.run.is_some() || check.limit.is_none_or(|limit| limit > 0.0);
-    feeder.checks.extend(choice.checks.into_iter().filter(says_something).map(|mut check| {
-        if check.name == "running-voltage-drop" {
-            clause.clone_into(&mut check.reference);
-        }
-        check
-    }));
+    feeder.checks.extend(checks_of(choice.checks, choice.run.is_some(), clause));
     let Some(run) = choice.run else {
         ask.find("feeder_conductor", no_conductor(ask, demand, limit, tools), record);
         return;
     };
     if choice.part_missing {
-        record.find(
-            Finding::new(
-                &codes::B303_NO_FEEDER_PART,
-                format!(
-                    "the catalogue lacks a conductor of the feeder of board {name}: {} with {} cores",
-                    words_of(&run.phase_size, 1, demand, tools),
-                    run.cores
-                ),
-            )
-            .cure("add it to the catalogue"),
-        );
+        record.find(no_part(name, &run, demand, tools));
     }
     let stated = stated.cloned().unwrap_or(Stated {
         size_mm2: run.phase_area_mm2,
@@ -510,23 +501,8 @@ fn write(
         insulation: None,
     });
     feeder.impedance = impedance(demand, &stated, tools);
-    if let Some(hot) = tools.book.hot_at_terminals(demand, Amperes(run.capacity_a), record) {
-        let finding = hot_ends(&codes::B324_HOT_ENDS, &format!("feeder of board {name}"), &run.phase_size, hot);
-        ask.find("feeder_conductor", finding, record);
-    }
-    if let Some(hot) = tools.book.hot_raceway(demand) {
-        let units = Units::of(tools.book.key());
-        ask.find(
-            "feeder_installation",
-            hot_raceway(&codes::B325_HOT_RACEWAY, &format!("feeder of board {name}"), hot, units),
-            record,
-        );
-    }
-    if demand.material == Material::Aluminium {
-        let finding = aluminium_ends(&codes::B326_ALUMINIUM, &format!("feeder of board {name}"), tools.book);
-        ask.find("feeder_conductor", finding, record);
-    }
-    // A board of whose feeder nothing is stated stands at the terminals of its transformer.
+    say_of_conductors(ask, demand, &run, tools, record);
+    // A board without anything stated of its feeder stands at the terminals of its transformer.
     let at_terminals = || (!ask.node.feeder).then(|| ask.origin.drop_pct.unwrap_or(0.0));
     feeder.drop_pct = drop.filter(|_| known_drop(ask) && demand.length.is_some()).or_else(at_terminals);
     feeder.conductor = words_of(&run.phase_size, run.per_phase, demand, tools);
@@ -539,4 +515,36 @@ fn write(
         }
     }
     feeder.run = Some(run);
+}
+
+/// Checks of the conductors, the voltage drop with the source of its limit. Where none was found, a limit of nothing comes of a conductor
+/// for which the book has no figure, and is left out.
+fn checks_of(checks: Vec<Check>, found: bool, drop_clause: &str) -> Vec<Check> {
+    let says_something = |check: &Check| found || check.limit.is_none_or(|limit| limit > 0.0);
+    let mut checks: Vec<Check> = checks.into_iter().filter(says_something).collect();
+    for check in checks.iter_mut().filter(|check| check.name == "running-voltage-drop") {
+        drop_clause.clone_into(&mut check.reference);
+    }
+    checks
+}
+
+fn no_part(board: &str, run: &Run, demand: &RunDemand, tools: &Tools<'_>) -> Finding {
+    let conductor = words_of(&run.phase_size, 1, demand, tools);
+    let what = format!("the catalogue lacks a conductor of the feeder of board {board}: {conductor} with {} cores", run.cores);
+    Finding::new(&codes::B303_NO_FEEDER_PART, what).cure("add it to the catalogue")
+}
+
+/// Says where ends or raceway are too hot, and where aluminium meets terminals.
+fn say_of_conductors(ask: &Ask<'_>, demand: &RunDemand, run: &Run, tools: &Tools<'_>, record: &mut Record) {
+    let subject = format!("feeder of board {}", ask.node.name);
+    if let Some(hot) = tools.book.hot_at_terminals(demand, Amperes(run.capacity_a), record) {
+        ask.find("feeder_conductor", hot_ends(&codes::B324_HOT_ENDS, &subject, &run.phase_size, hot), record);
+    }
+    if let Some(hot) = tools.book.hot_raceway(demand) {
+        let units = Units::of(tools.book.key());
+        ask.find("feeder_installation", hot_raceway(&codes::B325_HOT_RACEWAY, &subject, hot, units), record);
+    }
+    if demand.material == Material::Aluminium {
+        ask.find("feeder_conductor", aluminium_ends(&codes::B326_ALUMINIUM, &subject, tools.book), record);
+    }
 }

@@ -62,7 +62,7 @@ fn of_feeder(device: &FeederDevice) -> Discriminated<'_> {
 fn behind(protection: &Protection) -> Discriminated<'_> {
     Discriminated {
         kind: &protection.kind,
-        // What trips on overload is the setting where there is one.
+        // The setting trips on overload where there is one.
         rating: Amperes(protection.setting_a.unwrap_or(protection.rating_a)),
         magnetic: protection.magnetic_min_a.zip(protection.magnetic_max_a).map(|(low, high)| (Amperes(low), Amperes(high))),
     }
@@ -84,9 +84,9 @@ pub fn findings(subject: &str, pairs: &[Pair], units: Units) -> Vec<Finding> {
     let term = units.pick("discrimination", "selective coordination");
     let mut found = Vec::new();
     for kind in 0..4_u8 {
-        let own: Vec<&Pair> = pairs.iter().filter(|pair| rank(pair.reach).0 == kind).collect();
-        let Some(worst) = own.iter().min_by(|a, b| rank(a.reach).1.total_cmp(&rank(b.reach).1)) else { continue };
-        let number = own.len();
+        let of_kind: Vec<&Pair> = pairs.iter().filter(|pair| rank(pair.reach).0 == kind).collect();
+        let Some(worst) = of_kind.iter().min_by(|a, b| rank(a.reach).1.total_cmp(&rank(b.reach).1)) else { continue };
+        let number = of_kind.len();
         let circuits = match (worst.of_feeder, number) {
             (false, 1) => format!("circuit {}", worst.tag),
             (false, _) => format!("{number} circuits, first {}", worst.tag),

@@ -1,5 +1,5 @@
 //! Reads the conductor of a feeder as a basis states it: `185 mm2 copper xlpe`, `2x 250 kcmil copper`, `3 parallel 150 mm2 aluminium`.
-//! What is not understood is told with its words and never guessed.
+//! A word that is not understood is told and never guessed.
 
 use crate::load::Material;
 use crate::rules::RuleBook;
@@ -33,7 +33,7 @@ const CORES: std::ops::RangeInclusive<u32> = 3..=5;
 /// Most conductors in parallel that a text may name.
 const MOST: u32 = 20;
 
-/// What a text says, or which of its words is not understood and why.
+/// Reads a text, or tells which of its words is not understood and why.
 pub fn read(text: &str, book: &dyn RuleBook, is_insulation: impl Fn(&str) -> bool) -> Result<Stated, String> {
     let plain = text.trim().to_lowercase().replace(['×', '*'], "x").replace("mm²", " mm2 ").replace("mm^2", " mm2 ");
     let (count, rest, explicit) = count_of(&plain)?;
@@ -81,7 +81,7 @@ fn count_of(text: &str) -> Result<(u32, &str, bool), String> {
     if let Some(inside) = rest.strip_prefix('(') {
         let closed = inside.find(')').ok_or_else(|| "a bracket is not closed".to_owned())?;
         let cores = inside[..closed].split_once('x').map(|(cores, _)| cores.trim());
-        if cores.is_some_and(|cores| cores.parse::<u32>().is_ok_and(|own| own == 1 || CORES.contains(&own))) {
+        if cores.is_some_and(|cores| cores.parse::<u32>().is_ok_and(|number| number == 1 || CORES.contains(&number))) {
             let start = inside.find('x').map_or(0, |at| at + 1);
             return Ok((count, &inside[start..], true));
         }

@@ -220,8 +220,9 @@ fn both_ends_of_a_feeder_are_on_the_list() {
         );
         assert_eq!([of(&feeder, "lug"), of(&feeder, "terminal")], if lugs { [2.0 * cores, 0.0] } else { [0.0, cores] });
     }
-    let own = basis("nec", BoardBasis { feeder_length_ft: Some(80.0), feeder_installation: Some("emt".to_owned()), ..board() });
-    let feeder = Case::of(&[iec_motor(90.0)]).feeder(&own, "nec", Some(14.0));
+    let of_80_ft =
+        basis("nec", BoardBasis { feeder_length_ft: Some(80.0), feeder_installation: Some("emt".to_owned()), ..board() });
+    let feeder = Case::of(&[iec_motor(90.0)]).feeder(&of_80_ft, "nec", Some(14.0));
     let run = feeder.run.clone().expect("a run");
     assert_eq!(run.per_phase, 1);
     // 80 ft: eight sticks, seven joints.
@@ -460,15 +461,15 @@ fn what_a_feeder_does_not_count_is_named() {
 #[test]
 fn the_protective_conductor_of_a_feeder_before_a_drive_is_reinforced() {
     let short = || BoardBasis { feeder_length_m: Some(12.0), ..board() };
-    let own = basis("iec", short());
+    let short_feeder = basis("iec", short());
     let mut case = Case::of(&[iec_motor(8.0)]);
     let sizes = |feeder: &Feeder| feeder.run.as_ref().map(|run| (run.phase_area_mm2, run.protective_size.clone()));
-    let without = case.feeder(&own, "iec", Some(6.0));
+    let without = case.feeder(&short_feeder, "iec", Some(6.0));
     let (phases, protective) = sizes(&without).expect("a run");
     assert!(phases < 10.0 && protective == format!("{phases} mm2"), "{phases} {protective}");
     assert!(!codes_of(&without).contains(&"B322"));
     case.rows[0].nonlinear = true;
-    let with = case.feeder(&own, "iec", Some(6.0));
+    let with = case.feeder(&short_feeder, "iec", Some(6.0));
     assert_eq!(sizes(&with), Some((phases, "10 mm2".to_owned())));
     assert!(codes_of(&with).contains(&"B322"));
     // A conductor of others keeps what the table gives it: a larger one would be invented, and so would the fault current through it.
@@ -483,12 +484,12 @@ fn the_protective_conductor_of_a_feeder_before_a_drive_is_reinforced() {
     let demands = [Demand::default(), case.demand.clone()];
     let boards =
         Boards { tree: &at_supply, rows: &case.rows, counted: &case.counted, sets: &[], demands: &demands, basis_file: None };
-    let bare = choose(&boards, &tools(&own, "iec"), |_, _| Origin::default()).remove(1);
+    let bare = choose(&boards, &tools(&short_feeder, "iec"), |_, _| Origin::default()).remove(1);
     assert!(bare.run.is_none() && codes_of(&bare).contains(&"B322"), "{:?}", bare.findings);
     // 100 A ask for more than 10 mm² by Tables B.52.4 and B.52.5 (75 A at most).
     let mut large = Case::of(&[iec_motor(100.0)]);
     large.rows[0].nonlinear = true;
-    assert!(!codes_of(&large.feeder(&own, "iec", Some(6.0))).contains(&"B322"));
+    assert!(!codes_of(&large.feeder(&short_feeder, "iec", Some(6.0))).contains(&"B322"));
 }
 
 /// IEC 60204-1:2016, 5.3.3: the supply disconnecting device of a machine breaks the current of the largest motor when stalled together

@@ -14,7 +14,7 @@ use crate::rules::units::Units;
 use crate::sizing::Tools;
 use crate::sizing::judge::{at_most, not_checked, sentence};
 
-/// What a board asks of a transformer: amperes at different voltages, or on two wires and on three, have no sum.
+/// Demand of a board on a transformer: amperes at different voltages, or on two wires and on three, have no sum.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Demanded {
     /// Phases on which the current flows: 1 or 3.
@@ -25,7 +25,7 @@ pub struct Demanded {
     pub current: Amperes,
 }
 
-/// What is asked of a transformer.
+/// The demand on a transformer.
 #[derive(Clone, Copy, Debug)]
 pub struct TransformerAsk<'a> {
     /// Its name, for checks and findings.
@@ -38,7 +38,7 @@ pub struct TransformerAsk<'a> {
     pub primary: Option<Volts>,
     /// Voltage of its secondary.
     pub secondary: Volts,
-    /// What each board that it feeds asks.
+    /// Demand of each board that it feeds.
     pub demands: &'a [Demanded],
     /// Ratings of the devices of all feeders at its secondary together; none where one of them is not chosen.
     pub devices: Option<Amperes>,
@@ -49,7 +49,7 @@ pub struct TransformerAsk<'a> {
 }
 
 impl<'a> TransformerAsk<'a> {
-    /// Of a transformer of the basis.
+    /// The demand on a transformer of the basis.
     #[must_use]
     pub fn of(
         transformer: &'a TransformerBasis,
@@ -135,8 +135,9 @@ pub fn look(ask: &TransformerAsk<'_>, tools: &Tools<'_>) -> Transformer {
             let mut winding =
                 |voltage: Volts| (voltage.0 > 0.0).then(|| winding_current(ask.phases, rating, voltage, &mut record));
             transformer.rated = [ask.primary.and_then(&mut winding), winding(ask.secondary)];
-            let of = |voltage: Option<Volts>, rated: Option<Amperes>| Some(Winding { voltage: voltage?, rated: rated? });
-            let (primary, secondary) = (of(ask.primary, transformer.rated[0]), of(Some(ask.secondary), transformer.rated[1]));
+            let winding = |voltage: Option<Volts>, rated: Option<Amperes>| Some(Winding { voltage: voltage?, rated: rated? });
+            let (primary, secondary) =
+                (winding(ask.primary, transformer.rated[0]), winding(Some(ask.secondary), transformer.rated[1]));
             transformer.protection =
                 secondary.map(|secondary| tools.book.transformer_protection(primary, secondary, ask.kind, &mut record));
             if let Some(limit) = transformer.protection.as_ref().filter(|protection| protection.largest)
@@ -205,13 +206,13 @@ mod tests {
         let tools = Tools { basis: &basis, book, catalogue: catalogue::builtin("iec") };
         let place = Place { heading: Some("transformer T-1: kva".to_owned()), ..Place::file("basis.toml") };
         let transformer = TransformerBasis { name: Some("T-1".to_owned()), kva: Some(400.0), ..TransformerBasis::default() };
-        let of = |amperes: f64| {
+        let of_demand = |amperes: f64| {
             let demands = [Demanded { phases: 3, voltage: Volts(400.0), current: Amperes(amperes) }];
             look(&TransformerAsk::of(&transformer, None, Volts(400.0), &demands, super::super::kind(&tools), &place), &tools)
         };
-        let told = of(700.0);
+        let told = of_demand(700.0);
         assert!(told.findings.iter().any(|finding| finding.code == "B304"), "{:?}", told.findings);
         assert!(told.findings.iter().all(|finding| finding.place.as_ref() == Some(&place)), "{:?}", told.findings);
-        assert!(of(500.0).findings.iter().all(|finding| finding.code != "B304"));
+        assert!(of_demand(500.0).findings.iter().all(|finding| finding.code != "B304"));
     }
 }

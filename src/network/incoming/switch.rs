@@ -52,8 +52,8 @@ impl Candidate<'_> {
     }
 }
 
-/// Switches that can be locked open, with so many poles. Of a board with one phase a third pole stays without use, where there are none
-/// with two.
+/// Switches that can be locked open, with so many poles. On a board with one phase a third pole stays without use, where none has
+/// two.
 fn candidates<'a>(place: &Place<'_>, tools: &Tools<'a>, volts: f64) -> Vec<Candidate<'a>> {
     let poles = place.poles.poles;
     let catalogue = tools.catalogue;
@@ -182,8 +182,8 @@ fn judged(
     checks
 }
 
-/// What a fault at the board asks of it: behind a fuse that it is declared with, that its conditional current is not exceeded; else that
-/// it stands the current for a second, and its peak when it closes on the fault.
+/// Demand of a fault at the board on the switch: behind a fuse that it is declared with, that its conditional current is not
+/// exceeded; else that it stands the current for a second, and its peak when it closes on the fault.
 fn short_circuit(candidate: Candidate<'_>, place: &Place<'_>, tools: &Tools<'_>) -> Vec<Check> {
     let clause = tools.book.switch_withstand();
     let behind =

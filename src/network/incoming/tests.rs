@@ -20,7 +20,7 @@ struct Head {
     book: &'static str,
     word: &'static str,
     motors: Vec<f64>,
-    /// What a motor draws when it stalls, over its current.
+    /// Current of a motor that stalls, over its rated current.
     stall: f64,
     before: Option<(&'static str, f64)>,
     /// Largest fault current and its peak, kA.
@@ -297,7 +297,7 @@ proptest! {
         let of = |motors: &[f64], before: f64, fault: f64| {
             Head { before: Some(("moulded-case", before)), fault: Some((fault, 2.0 * fault)), ..Head::of(SWITCH, motors) }.chosen()
         };
-        let own = of(&motors, before, fault);
+        let chosen = of(&motors, before, fault);
         let sum: f64 = motors.iter().sum();
         let largest = motors.iter().copied().fold(0.0, f64::max);
         let stalled = sum + 6.0 * largest;
@@ -310,10 +310,10 @@ proptest! {
                 && fits(2.0 * fault, row.making_ka)
         };
         let first = catalogue::builtin("iec").switch_disconnectors.iter().find(|row| holds(row));
-        prop_assert_eq!(first.map(|row| row.part.as_str()).unwrap_or_default(), own.part.as_str());
+        prop_assert_eq!(first.map(|row| row.part.as_str()).unwrap_or_default(), chosen.part.as_str());
         let larger: Vec<f64> = motors.iter().map(|motor| motor * more).collect();
         for other in [of(&larger, before, fault), of(&motors, before * more, fault), of(&motors, before, fault * more)] {
-            prop_assert!(other.rating.is_none_or(|other| own.rating.is_some_and(|rating| rating.0 <= other.0)), "{:?} {:?}", own.rating, other.rating);
+            prop_assert!(other.rating.is_none_or(|other| chosen.rating.is_some_and(|rating| rating.0 <= other.0)), "{:?} {:?}", chosen.rating, other.rating);
         }
     }
 

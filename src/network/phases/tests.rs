@@ -54,7 +54,7 @@ fn the_largest_goes_first_to_the_least_loaded() {
     ];
     // L1 has 4; 6 kW between two phases are 3.46 in each: L2-L3; 5 on L2 (3.46, as L3); 3 on L3; 2 on L1.
     assert_eq!(words(&three(), &rows), ["L1", "L2", "L1", "L3", "L2-L3", "three"]);
-    assert!(assign(&three(), &rows).rows[2].is_some_and(|own| own.stated));
+    assert!(assign(&three(), &rows).rows[2].is_some_and(|spread| spread.stated));
 }
 
 #[test]
@@ -83,15 +83,15 @@ fn a_single_phase_board_is_assigned_like_a_load() {
     let found = assign(&boards, &[heater.clone(), stated(single("A", 0, 1.0, true), "L1")]);
     assert_eq!(found.boards[1], Some(Connection { phase: 1, between: false }));
     // Both wires of its own board.
-    assert_eq!(found.rows[0].map(|own| own.between), Some(true));
+    assert_eq!(found.rows[0].map(|spread| spread.between), Some(true));
     // Behind a transformer it lies between two phases, and 120 V on 240 V are a leg.
     let behind = Node { transformer: Some(0), ..panel(240.0) };
     let boards = tree(vec![board("MB", Parent::Supply), behind]);
     let lamp = |tag: &str| Connected { voltage: Volts(120.0), ..single(tag, 1, 1.0, true) };
     let found = assign(&boards, &[lamp("A"), lamp("B")]);
     assert_eq!(found.boards[1], Some(Connection { phase: 0, between: true }));
-    assert_eq!(found.rows.iter().flatten().map(|own| own.words()).collect::<Vec<_>>(), ["L1", "L2"]);
-    assert_eq!(found.rows.iter().flatten().map(|own| own.lines()).collect::<Vec<_>>(), ["L1-N", "L2-N"]);
+    assert_eq!(found.rows.iter().flatten().map(|spread| spread.words()).collect::<Vec<_>>(), ["L1", "L2"]);
+    assert_eq!(found.rows.iter().flatten().map(|spread| spread.lines()).collect::<Vec<_>>(), ["L1-N", "L2-N"]);
 }
 
 #[rstest::rstest]
@@ -102,7 +102,7 @@ fn a_phase_that_can_not_hold_is_said(#[case] row: Connected, #[case] text: &str)
     let found = assign(&three(), &[stated(row, text)]);
     assert_eq!(found.findings.iter().map(|finding| finding.code.as_str()).collect::<Vec<_>>(), ["B202"]);
     assert!(found.findings[0].what.contains(text));
-    assert!(found.rows[0].is_some_and(|own| !own.stated && own.circuits.iter().sum::<u32>() == 1));
+    assert!(found.rows[0].is_some_and(|spread| !spread.stated && spread.circuits.iter().sum::<u32>() == 1));
 }
 
 #[test]
@@ -116,8 +116,8 @@ fn highest(tree: &Tree, rows: &[Connected], of: &dyn Fn(usize) -> Spread) -> f64
     let mut sum = [Phasor::ZERO; 3];
     for (index, row) in rows.iter().enumerate() {
         for (connection, circuits) in of(index).connections() {
-            let own = on_phases(&tree.nodes[0], Some(connection), row.drawn(row.voltage) * f64::from(circuits));
-            for (sum, more) in sum.iter_mut().zip(own) {
+            let phases = on_phases(&tree.nodes[0], Some(connection), row.drawn(row.voltage) * f64::from(circuits));
+            for (sum, more) in sum.iter_mut().zip(phases) {
                 *sum += more;
             }
         }
@@ -139,15 +139,15 @@ proptest! {
             stated: false,
         });
         prop_assert!(assigned <= on_one * (1.0 + 1e-9), "{assigned} against {on_one}");
-        for (own, row) in found.rows.iter().zip(&rows) {
-            prop_assert_eq!(own.map(|own| own.circuits.iter().sum::<u32>()), Some(row.number));
+        for (spread, row) in found.rows.iter().zip(&rows) {
+            prop_assert_eq!(spread.map(|spread| spread.circuits.iter().sum::<u32>()), Some(row.number));
         }
     }
 
     #[test]
     fn any_text_is_a_phase_or_a_finding(text in ".{0,20}", neutral in any::<bool>()) {
         let found = assign(&three(), &[stated(single("A", 0, 1.0, neutral), &text)]);
-        prop_assert_eq!(found.rows[0].map(|own| own.circuits.iter().sum::<u32>()), Some(1));
+        prop_assert_eq!(found.rows[0].map(|spread| spread.circuits.iter().sum::<u32>()), Some(1));
         prop_assert!(found.findings.len() <= 1);
     }
 }

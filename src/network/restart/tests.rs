@@ -99,8 +99,8 @@ proptest! {
         let found = restart_on(&boards, &rows, Some(limit));
         let mut started = vec![0; rows.len()];
         for group in &found.groups {
-            for own in &group.starts {
-                started[own.row] += own.number;
+            for runs in &group.starts {
+                started[runs.row] += runs.number;
             }
             let dip = group.dip_pct.expect("far from the limit of the network");
             prop_assert!(group.one_by_one || dip <= limit * (1.0 + 1e-6), "{dip} beyond {limit}");

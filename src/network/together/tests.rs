@@ -55,10 +55,10 @@ fn of_a_group_the_largest_combination_runs(
 fn circuits_of_one_row_count_each() {
     let row = Connected { number: 4, ..grouped("A", 9.0, Running::Duty, Some(5)) };
     assert_eq!(runs(&[row, Connected { number: 3, ..grouped("B", 7.0, Running::Duty, None) }]), [("A", 4), ("B", 1)]);
-    let own = |duty_count, standby_count| Connected { number: 3, duty_count, standby_count, ..motor("A", 0, 9.0, 0.8) };
-    assert_eq!(runs(&[own(Some(2), None)]), [("A", 2)]);
-    assert_eq!(runs(&[own(None, Some(1))]), [("A", 2)]);
-    assert_eq!(runs(&[own(None, Some(3))]), [("A", 3)]);
+    let pump = |duty_count, standby_count| Connected { number: 3, duty_count, standby_count, ..motor("A", 0, 9.0, 0.8) };
+    assert_eq!(runs(&[pump(Some(2), None)]), [("A", 2)]);
+    assert_eq!(runs(&[pump(None, Some(1))]), [("A", 2)]);
+    assert_eq!(runs(&[pump(None, Some(3))]), [("A", 3)]);
 }
 
 #[test]
@@ -77,12 +77,12 @@ fn interlocked_rows_never_run_together() {
     let chain = |b: f64| [locked("A", 5.0, &["B"]), locked("B", b, &[]), locked("C", 4.0, &["B"])];
     assert_eq!(runs(&chain(8.0)), [("A", 1), ("C", 1)]);
     assert_eq!(runs(&chain(10.0)), [("B", 1)]);
-    // Of four against one, three have no partner.
+    // Three of four have no partner where there is one on the other side.
     let four = [Connected { number: 4, ..locked("A", 5.0, &["B"]) }, locked("B", 6.0, &[])];
     assert_eq!(runs(&four), [("A", 3), ("B", 1)]);
 }
 
-/// Of two that bar each other either may be the one behind a feeder: on each feeder that which is there counts.
+/// Either of two that bar each other may be the one behind a feeder: on each feeder the one that is there counts.
 #[test]
 fn what_rests_elsewhere_counts_on_its_own_feeder() {
     let elsewhere = |row: Connected| Connected { node: 1, ..row };
@@ -134,19 +134,19 @@ proptest::proptest! {
     ) {
         let tags: Vec<String> = (0..6).map(|number| format!("P-{number}")).collect();
         let rows: Vec<Connected> = (0..6)
-            .map(|own| {
+            .map(|row| {
                 let with: Vec<&str> =
-                    pairs.iter().filter(|(a, b)| *a == own && a != b).map(|(_, b)| tags[*b].as_str()).collect();
+                    pairs.iter().filter(|(a, b)| *a == row && a != b).map(|(_, b)| tags[*b].as_str()).collect();
                 let group = most.map(|_| "g".to_owned());
-                Connected { group, duty_count: most, ..locked(&tags[own], weights[own], &with) }
+                Connected { group, duty_count: most, ..locked(&tags[row], weights[row], &with) }
             })
             .collect();
-        let found: f64 = runs(&rows).iter().map(|(tag, _)| weights[tags.iter().position(|own| own == tag).unwrap_or(0)]).sum();
+        let found: f64 = runs(&rows).iter().map(|(tag, _)| weights[tags.iter().position(|other| other == tag).unwrap_or(0)]).sum();
         let allowed = |set: &u32| {
             pairs.iter().all(|(a, b)| a == b || set & (1 << a) == 0 || set & (1 << b) == 0)
                 && most.is_none_or(|most| set.count_ones() <= most)
         };
-        let sum = |set: u32| (0..6).filter(|own| set & (1 << own) != 0).map(|own| weights[own]).sum::<f64>();
+        let sum = |set: u32| (0..6).filter(|row| set & (1 << row) != 0).map(|row| weights[row]).sum::<f64>();
         let largest = (0..64u32).filter(allowed).map(sum).fold(0.0, f64::max);
         proptest::prop_assert!(found >= largest - 1e-9, "{found} against {largest}");
         if most.is_none() {

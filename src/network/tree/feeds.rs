@@ -1,4 +1,5 @@
-//! What feeds each board, read from `fed_from` and from the transformers; what contradicts itself is told and left unknown.
+//! The parent of each board, read from `fed_from` and from the transformers; a contradiction is told, and the parent left
+//! unknown.
 
 use std::collections::BTreeMap;
 
@@ -16,7 +17,7 @@ pub(super) struct Feed {
     pub alternatives: Vec<usize>,
 }
 
-/// What a name of the basis stands for.
+/// The thing that a name of the basis stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Named {
     Supply,
@@ -52,7 +53,7 @@ pub(super) fn of(basis: &Basis, scheduled: &[&str], basis_file: Option<&str>, fi
     feeds
 }
 
-/// What a transformer stands between.
+/// The two ends of a transformer.
 #[derive(Clone, Copy, Debug, Default)]
 struct Between {
     from: Option<Parent>,
@@ -179,12 +180,12 @@ impl<'a> Reader<'a> {
         name.chain(scheduled.map(|(_, feed)| feed.name.clone())).collect()
     }
 
-    /// What stands before a board, as `fed_from` and the transformers say together.
+    /// The parent of a board, as `fed_from` and the transformers say together.
     fn feed(&mut self, index: usize, feeds: &[Feed], transformers: &[Between]) -> Before {
         const NOTHING: Before = (Parent::Unknown, None, Vec::new());
         let name = &feeds[index].name;
         let key = format!("board {name}: fed_from");
-        let by: Vec<usize> = (0..transformers.len()).filter(|own| transformers[*own].to == Some(index)).collect();
+        let by: Vec<usize> = (0..transformers.len()).filter(|transformer| transformers[*transformer].to == Some(index)).collect();
         if let [_, _, ..] = by[..] {
             let what = format!("{} transformers are said to feed board {name}", by.len());
             let cure = "write transformers in parallel as one, with the sum of their ratings, or give each a board of its own";
@@ -198,8 +199,8 @@ impl<'a> Reader<'a> {
         };
         let Some((first, alternatives)) = self.listed(stated, &key, name, feeds) else { return NOTHING };
         match (first, by) {
-            (Named::Transformer(own), None) => through(own, transformers, alternatives),
-            (Named::Transformer(own), Some(by)) if own == by => through(own, transformers, alternatives),
+            (Named::Transformer(transformer), None) => through(transformer, transformers, alternatives),
+            (Named::Transformer(transformer), Some(by)) if transformer == by => through(transformer, transformers, alternatives),
             (Named::Supply | Named::Network(_), None) => (Parent::Supply, None, alternatives),
             (Named::Source(source), None) => (Parent::Source(source), None, alternatives),
             (Named::Board(board), None) => (Parent::Board(board), None, alternatives),
@@ -227,7 +228,7 @@ impl<'a> Reader<'a> {
             let Some(named) = self.find(name, feeds) else {
                 let what = format!("board {board} is fed from {name}, which the basis does not name");
                 let known = self.names_of(feeds, |_| true);
-                let known: Vec<&str> = known.iter().map(String::as_str).filter(|own| *own != board).collect();
+                let known: Vec<&str> = known.iter().map(String::as_str).filter(|name| *name != board).collect();
                 let mut cure = meant(name, known.iter().copied());
                 if !cure.starts_with("did you mean") {
                     cure.push_str("; where [supply] itself feeds the board, write `supply` or leave fed_from out");
@@ -293,9 +294,9 @@ fn stands_for(named: Named, parent: Parent) -> bool {
     }
 }
 
-fn through(own: usize, transformers: &[Between], alternatives: Vec<usize>) -> Before {
-    match transformers[own].from {
-        Some(from) => (from, Some(own), alternatives),
+fn through(transformer: usize, transformers: &[Between], alternatives: Vec<usize>) -> Before {
+    match transformers[transformer].from {
+        Some(from) => (from, Some(transformer), alternatives),
         None => (Parent::Unknown, None, Vec::new()),
     }
 }

@@ -29,7 +29,7 @@ fn boards_stand_after_what_feeds_them_whatever_their_order_in_the_basis() {
     assert_eq!((parent(&tree, "C"), parent(&tree, "A"), parent(&tree, "E")), (Parent::Board(1), Parent::Supply, Parent::Supply));
     assert_eq!(tree.nodes[0].children, [1, 3]);
     assert!(tree.nodes.iter().all(|node| node.voltage == Volts(400.0) && node.earthing.as_deref() == Some("TN-S")));
-    // What stands on the supply has a feeder only where the basis says something of it.
+    // A board on the supply has a feeder only where the basis says something of it.
     assert_eq!([false, true, true, true, false], tree.nodes.iter().map(|node| node.feeder).collect::<Vec<_>>()[..]);
     assert!(tree.nodes[4].board.is_none() && tree.findings.is_empty(), "{:?}", tree.findings);
 }
@@ -89,14 +89,14 @@ fn a_voltage_without_a_transformer_is_one_of_the_board_before_it_or_of_its_neutr
 
 #[test]
 fn a_ring_through_a_transformer_is_told_once_and_parts_its_boards() {
-    let own = tree(
+    let fed = tree(
         "[[transformer]]\nname = \"T1\"\nfrom = \"B\"\nto = \"A\"\n[[board]]\nname = \"A\"\n\
          [[board]]\nname = \"B\"\nfed_from = \"A\"\n[[board]]\nname = \"C\"\nfed_from = \"B\"\n",
         &[],
     );
-    assert_eq!(codes_of(&own), ["B102"], "{:?}", own.findings);
-    assert_eq!((parent(&own, "A"), parent(&own, "B")), (Parent::Unknown, Parent::Unknown));
-    assert!(matches!(parent(&own, "C"), Parent::Board(_)));
+    assert_eq!(codes_of(&fed), ["B102"], "{:?}", fed.findings);
+    assert_eq!((parent(&fed, "A"), parent(&fed, "B")), (Parent::Unknown, Parent::Unknown));
+    assert!(matches!(parent(&fed, "C"), Parent::Board(_)));
     // Rings of boards alone, and a board that feeds itself, are parted too; the schedule's own check tells of them.
     let tree = tree(
         "[[board]]\nname = \"A\"\nfed_from = \"B\"\n[[board]]\nname = \"B\"\nfed_from = \"A\"\n[[board]]\nname = \"D\"\nfed_from = \"D\"\n",
@@ -138,17 +138,17 @@ proptest::proptest! {
         for (name, fed_from) in feeds {
             basis.boards.push(BoardBasis { name: Some(name), fed_from, ..BoardBasis::default() });
         }
-        let text = |own: &str| Some(own.to_owned());
+        let text = |name: &str| Some(name.to_owned());
         basis.transformers.push(basis::TransformerBasis { name: text("T"), from: text(&from), to: text(&to), ..Default::default() });
         basis.sources.push(basis::SourceBasis { name: text("G"), ..Default::default() });
-        let own = Tree::of(&basis, &["A", "Z"], None);
-        for (index, node) in own.nodes.iter().enumerate() {
-            proptest::prop_assert_eq!(own.find(&node.name), Some(index));
+        let tree = Tree::of(&basis, &["A", "Z"], None);
+        for (index, node) in tree.nodes.iter().enumerate() {
+            proptest::prop_assert_eq!(tree.find(&node.name), Some(index));
             if let Parent::Board(parent) = node.parent {
-                proptest::prop_assert!(parent < index && own.nodes[parent].children.contains(&index));
+                proptest::prop_assert!(parent < index && tree.nodes[parent].children.contains(&index));
             }
         }
-        proptest::prop_assert!(own.find("A").is_some() && own.find("Z").is_some());
+        proptest::prop_assert!(tree.find("A").is_some() && tree.find("Z").is_some());
     }
 }
 
@@ -157,11 +157,12 @@ proptest::proptest! {
 fn a_board_of_which_nothing_says_what_feeds_it_is_not_put_before_transformers() {
     const MAIN: &str = "[supply]\nvoltage_v = 400\nupstream_fault_mva = 300\n\
         [[transformer]]\nname = \"T1\"\nto = \"A\"\nkva = 800\nimpedance_pct = 6\nsecondary_voltage_v = 400\n[[board]]\nname = \"A\"\n";
-    let own = tree(&format!("{MAIN}[[board]]\nname = \"B\"\n"), &["NEW"]);
-    assert_eq!(codes_of(&own), ["B101"], "that the basis lacks NEW is told at its row: {:?}", own.findings);
-    assert!(own.findings[0].what.contains("board B"), "{:?}", own.findings);
-    assert_eq!(["A", "B", "NEW"].map(|name| parent(&own, name)), [Parent::Supply, Parent::Unknown, Parent::Unknown]);
-    // Said, it stands there; of another voltage, it may; and what is stated of itself needs nothing before it.
+    let fed = tree(&format!("{MAIN}[[board]]\nname = \"B\"\n"), &["NEW"]);
+    assert_eq!(codes_of(&fed), ["B101"], "that the basis lacks NEW is told at its row: {:?}", fed.findings);
+    assert!(fed.findings[0].what.contains("board B"), "{:?}", fed.findings);
+    assert_eq!(["A", "B", "NEW"].map(|name| parent(&fed, name)), [Parent::Supply, Parent::Unknown, Parent::Unknown]);
+    // A board that names its feed stands there, one of another voltage may, and one with figures of its own needs nothing before
+    // it.
     for text in ["[[board]]\nname = \"B\"\nfed_from = \"supply\"\n", "[[board]]\nname = \"B\"\nprospective_fault_ka = 12\n"] {
         let tree = tree(&format!("{MAIN}{text}"), &[]);
         assert!(tree.findings.is_empty() && parent(&tree, "B") == Parent::Supply, "{text}: {:?}", tree.findings);

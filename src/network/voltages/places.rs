@@ -98,8 +98,8 @@ impl<'a> Places<'a> {
         Branch { before, voltage: self.voltage[board], impedance, ratio: link.ratio }
     }
 
-    /// What the impedance of one conductor of a single-phase feeder is in a network of three equally loaded phases: both conductors
-    /// carry its current, which is that of one phase or, between two, √3 of it at half an angle.
+    /// Factor from the impedance of one conductor of a single-phase feeder to that of a phase in a network of three equally
+    /// loaded phases: both conductors carry its current, which is that of one phase or, between two, √3 of it at half an angle.
     fn conductors(&self, board: usize) -> f64 {
         if self.grid.tree.nodes[board].phases != 1 {
             return 1.0;
@@ -152,14 +152,14 @@ impl<'a> Places<'a> {
                 *sum += more * share;
             }
         }
-        for (board, own) in at_board.iter_mut().enumerate() {
-            let whole = own[0] + own[1] + own[2];
-            for (phase, more) in own.iter_mut().zip(sums.existing(board).existing()) {
+        for (board, powers) in at_board.iter_mut().enumerate() {
+            let whole = powers[0] + powers[1] + powers[2];
+            for (phase, more) in powers.iter_mut().zip(sums.existing(board).existing()) {
                 let magnitude = whole.magnitude();
                 *phase += if magnitude > 0.0 { whole * (more / magnitude) } else { Phasor::new(more, 0.0) };
             }
-            let own = self.in_network(board, *own);
-            self.add(board, own, 1.0);
+            let powers = self.in_network(board, *powers);
+            self.add(board, powers, 1.0);
         }
     }
 
@@ -249,7 +249,7 @@ impl<'a> Places<'a> {
         }
     }
 
-    /// What is left at a board of the voltage.
+    /// The voltage that is left at a board.
     pub(super) fn voltage(&self, board: usize, running: &[Solution]) -> Voltage {
         let Some(place) = self.of_board[board] else { return Voltage::default() };
         let worst = self.phases_of(board).into_iter().map(|phase| running[phase].percent(place)).reduce(f64::min);
@@ -286,11 +286,11 @@ impl<'a> Places<'a> {
     /// Impedance from the source, at the board's own voltage.
     fn path(&self, board: usize) -> Option<Impedance> {
         let mut place = self.of_board[board]?;
-        let own = self.branches[place].voltage.0;
+        let volts = self.branches[place].voltage.0;
         let mut sum = Impedance::default();
         loop {
             let branch = &self.branches[place];
-            let referred = own / branch.voltage.0;
+            let referred = volts / branch.voltage.0;
             sum = sum + branch.impedance * (referred * referred);
             match branch.before {
                 Some(before) => place = before,
@@ -316,7 +316,7 @@ impl<'a> Places<'a> {
         Some((on_phases(node, connection, power), place))
     }
 
-    /// What runs, without what a start or a restart takes out of it.
+    /// The loads that run, without those that a start or a restart takes out.
     pub(in crate::network) fn without(&self, stopped: impl Iterator<Item = (usize, u32)>) -> Vec<Vec<Taken>> {
         let mut taken = self.running.clone();
         for (row, number) in stopped {
@@ -360,8 +360,9 @@ impl<'a> Places<'a> {
         }
     }
 
-    /// What the start of one circuit drops along its cable and all that lies before its board, if it drew its power at nominal voltage
-    /// and no angle lay between the drops, per cent. None where nothing starts, or where something between is unknown.
+    /// Drop that the start of one circuit makes along its cable and all that lies before its board, if it drew its power at
+    /// nominal voltage and no angle lay between the drops, per cent. None where nothing starts, or where something between is
+    /// unknown.
     pub(super) fn most_drop(&self, row: usize, cable: Option<Impedance>) -> Option<f64> {
         let connected = &self.grid.rows[row];
         let (power, _) = self.start_power(row)?;
@@ -395,7 +396,7 @@ impl<'a> Places<'a> {
         let during: Vec<Solution> = (0..self.phases).map(during).collect::<Option<_>>()?;
         let starting = (0..self.phases).filter(|phase| self.of_phase(*phase, power) != Phasor::ZERO);
         let deepest = starting.map(|phase| before[phase].percent(place) - during[phase].percent(terminals)).reduce(f64::max)?;
-        // Without impedance between, the board dips furthest; of the terminals that tells nothing.
+        // Without impedance between, the board dips furthest, which tells nothing about the terminals.
         let known = cable.is_some() && self.carrier(connected.node) == Some(connected.node);
         Some(Start { before, during, terminals_pct: known.then_some(deepest) })
     }
@@ -412,7 +413,7 @@ impl<'a> Places<'a> {
         during: &[Solution],
     ) -> Option<(f64, f64)> {
         let place = self.of_board[board]?;
-        let of = |phase: usize| (before[phase].percent(place), during[phase].percent(place));
-        self.phases_of(board).into_iter().map(of).reduce(|a, b| if b.0 - b.1 > a.0 - a.1 { b } else { a })
+        let percents = |phase: usize| (before[phase].percent(place), during[phase].percent(place));
+        self.phases_of(board).into_iter().map(percents).reduce(|a, b| if b.0 - b.1 > a.0 - a.1 { b } else { a })
     }
 }

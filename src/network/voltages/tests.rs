@@ -68,8 +68,8 @@ fn a_start_alone_is_the_divider_of_two_impedances() {
     assert!(voltages.findings[0].what.contains("allows 10 %"));
 }
 
-/// The start above behind a cable of 0.02 Ω: |Zm| / |Zm + Z| = 0.2133 / |0.0940 + j 0.2335| = 0.8474 at the terminals. Of a cable that
-/// nobody knows the board alone can be told, as deep as it may be.
+/// The start above behind a cable of 0.02 Ω: |Zm| / |Zm + Z| = 0.2133 / |0.0940 + j 0.2335| = 0.8474 at the terminals. Behind a
+/// cable that nobody knows the dip at the board alone can be told, as deep as it may be.
 #[test]
 fn the_dip_at_the_terminals_needs_the_cable() {
     let rows = [motor("A", 0, 100.0, 0.8)];
@@ -159,7 +159,7 @@ fn a_start_behind_an_unknown_feeder_counts_before_it_in_full() {
     assert_eq!(dip(&unknown, 1), None);
     near(dip(&unknown, 0), dip(&none, 0).unwrap_or(0.0), 1e-9);
     assert!(dip(&unknown, 0) > dip(&some, 0));
-    // What runs behind it loads the main board all the same.
+    // Loads behind it load the main board all the same.
     near(unknown.boards[0].running_pct, none.boards[0].running_pct.unwrap_or(0.0), 1e-9);
 }
 
@@ -292,7 +292,7 @@ proptest! {
     ) {
         let nodes = || vec![board("MB", Parent::Supply), board("A", Parent::Board(0)), board("B", Parent::Board(1))];
         let rows: Vec<Connected> = kws.iter().map(|(node, kw, power_factor)| motor("A", *node, *kw, *power_factor)).collect();
-        let largest = [Some(0); 3].map(|own| own.filter(|row| *row < rows.len()));
+        let largest = [Some(0); 3].map(|largest| largest.filter(|row| *row < rows.len()));
         let feeders = [Some(Impedance::default()), Some(milliohms(4.0, 3.0)), Some(milliohms(6.0, 2.0))];
         let soft = found(nodes(), &rows, &feeders, &feed(Some(milliohms(r, x))), &largest);
         let stiff = found(nodes(), &rows, &feeders, &feed(Some(milliohms(r, x) * stiffer)), &largest);

@@ -15,11 +15,11 @@ use crate::quantity::{fits, round_to};
 pub struct WeakStart {
     /// The row that starts.
     pub row: usize,
-    /// What the start takes from the voltage at its terminals, per cent of nominal.
+    /// Drop of the voltage at its terminals by the start, per cent of nominal.
     pub drop_pct: f64,
     /// Voltage that is left there, per cent of nominal.
     pub left_pct: f64,
-    /// What feeds it then.
+    /// The supply or source that feeds it then.
     pub feed: String,
 }
 
@@ -42,7 +42,7 @@ pub fn starts(grid: &Grid<'_>, feed: &Feed, limit_pct: f64, cable: CableOf<'_>) 
     (0..grid.rows.len()).filter(|row| places.known(grid.rows[*row].node)).filter(near).filter_map(solved).collect()
 }
 
-/// What runs draws more at a lower voltage, and deepens the drop of a start by no more than this.
+/// Running loads draw more at a lower voltage, and deepen the drop of a start by no more than this.
 const BY_WHAT_RUNS: f64 = 1.5;
 
 impl WeakStart {
@@ -119,8 +119,8 @@ mod tests {
     /// 0.02 Ω: 0.2267 / |0.0930 + j 0.2362| = 0.893 at the terminals, a drop of 10.7 %, of which the cable alone is 3 %.
     #[test]
     fn cable_and_source_count_together() {
-        let of = |limit| both(&[(100.0, 0.3)], milliohms(5.0, 20.0), milliohms(20.0, 0.0), limit).0;
-        assert_eq!((of(10.6), of(10.8)), (vec![0], vec![]));
+        let weak_at = |limit| both(&[(100.0, 0.3)], milliohms(5.0, 20.0), milliohms(20.0, 0.0), limit).0;
+        assert_eq!((weak_at(10.6), weak_at(10.8)), (vec![0], vec![]));
     }
 
     /// Behind j 0.02 Ω. 100 kW, 0.2267 Ω at 0.95, that is 0.2153 + j 0.0708 Ω: 0.2267 / |0.2153 + j 0.0908| = 0.970, a drop of 3 %. 90 kW draw

@@ -21,7 +21,7 @@ struct Unit {
     amperes: f64,
 }
 
-/// What neighbours under one bar have in common.
+/// The properties that neighbours under one bar share.
 #[derive(PartialEq)]
 struct Neighbours<'c> {
     frame: &'c str,
@@ -43,17 +43,17 @@ pub fn commoning(circuits: &mut [Circuit], catalogue: &Catalogue) {
     }
     let breakers: Vec<Option<&MotorBreaker>> = circuits.iter().map(|circuit| breaker_of(circuit, catalogue)).collect();
     let mut row: Vec<Unit> = Vec::new();
-    let mut of: Option<Neighbours<'_>> = None;
+    let mut alike: Option<Neighbours<'_>> = None;
     for index in 0..circuits.len() {
         let Some(breaker) = breakers[index] else {
-            lay_row(&mut row, of.take().map(|neighbours| neighbours.frame), circuits, catalogue);
+            lay_row(&mut row, alike.take().map(|neighbours| neighbours.frame), circuits, catalogue);
             continue;
         };
         let circuit = &circuits[index];
         let here = Neighbours { frame: &breaker.frame, board: circuit.board.clone(), voltage_v: circuit.load.voltage_v };
-        if of.as_ref() != Some(&here) {
-            lay_row(&mut row, of.take().map(|neighbours| neighbours.frame), circuits, catalogue);
-            of = Some(here);
+        if alike.as_ref() != Some(&here) {
+            lay_row(&mut row, alike.take().map(|neighbours| neighbours.frame), circuits, catalogue);
+            alike = Some(here);
         }
         let unit = Unit { circuit: index, amperes: circuits[index].currents.full_load_a };
         for _ in 0..circuits[index].quantity.max(1) {
@@ -63,11 +63,11 @@ pub fn commoning(circuits: &mut [Circuit], catalogue: &Catalogue) {
             }
         }
     }
-    lay_row(&mut row, of.map(|neighbours| neighbours.frame), circuits, catalogue);
+    lay_row(&mut row, alike.map(|neighbours| neighbours.frame), circuits, catalogue);
 }
 
-/// The breaker of a circuit that may stand under a bar. Of a single-phase circuit one pole is at the neutral or in series with another:
-/// a bar would put a further phase on it.
+/// The breaker of a circuit that may stand under a bar. In a single-phase circuit one pole is at the neutral or in series with
+/// another: a bar would put a further phase on it.
 fn breaker_of<'c>(circuit: &Circuit, catalogue: &'c Catalogue) -> Option<&'c MotorBreaker> {
     if circuit.load.phases != Some(3) {
         return None;
@@ -128,9 +128,9 @@ fn lay<'c>(units: &[Unit], frame: &str, catalogue: &'c Catalogue) -> Vec<Laid<'c
         for (at, (_, ways, rating)) in bars.iter().enumerate() {
             let Some(from) = end.checked_sub(*ways) else { continue };
             let sum: f64 = units[from..end].iter().map(|unit| unit.amperes).sum();
-            let own = (best[from].0, best[from].1 + 1);
-            if fits(sum, *rating) && own < cost {
-                (cost, with) = (own, Some(at));
+            let with_bar = (best[from].0, best[from].1 + 1);
+            if fits(sum, *rating) && with_bar < cost {
+                (cost, with) = (with_bar, Some(at));
             }
         }
         best.push(cost);
@@ -171,8 +171,8 @@ fn write(laid: &Laid<'_>, units: &[Unit], frame: &str, circuits: &mut [Circuit],
         let check = at_most("commoning-current", round_to(sum, 4), rating, "A", "catalogue: rating of the commoning bar");
         // Several identical circuits may have bars of different lengths: the one with the smallest margin counts.
         let margin = |check: &Check| check.margin_pct.unwrap_or(f64::NEG_INFINITY);
-        match host.checks.iter_mut().find(|own| own.name == check.name && own.subject == serves) {
-            Some(own) if margin(&check) < margin(own) => *own = check.about(serves),
+        match host.checks.iter_mut().find(|known| known.name == check.name && known.subject == serves) {
+            Some(known) if margin(&check) < margin(known) => *known = check.about(serves),
             Some(_) => {}
             None => host.checks.push(check.about(serves)),
         }
@@ -197,7 +197,7 @@ fn shared(host: &mut Circuit, part: &AccessoryPart, serves: &str, why: &str) {
             ..Accessory::default()
         });
     }
-    if let Some(part) = host.parts.iter_mut().find(|own| own.shared && own.part == part.part) {
+    if let Some(part) = host.parts.iter_mut().find(|listed| listed.shared && listed.part == part.part) {
         part.quantity += 1.0;
     } else {
         host.parts.push(Part {

@@ -22,15 +22,15 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>, interlocks: &[Interlock<'_>]) -> Ve
     for at in 0..shelf.assembly.contactors.len() {
         let chosen = &shelf.assembly.contactors[at];
         let (role, Some(contactor)) = (chosen.role.name, chosen.contactor) else { continue };
-        let own: Vec<&Need> = needs.iter().filter(|need| need.role == role).collect();
+        let of_role: Vec<&Need> = needs.iter().filter(|need| need.role == role).collect();
         let timer = timers::front(shelf, role);
-        let (room, placement, front_timer) = place(shelf, contactor, role, &own, interlocks, timer.is_some());
+        let (room, placement, front_timer) = place(shelf, contactor, role, &of_role, interlocks, timer.is_some());
         if front_timer {
             fronts.push(role);
         }
-        write(shelf, contactor, role, &own, &placement);
-        if !own.is_empty() {
-            check(shelf, contactor, role, &own, &room, &placement, front_timer);
+        write(shelf, contactor, role, &of_role, &placement);
+        if !of_role.is_empty() {
+            check(shelf, contactor, role, &of_role, &room, &placement, front_timer);
         }
     }
     fronts
@@ -46,14 +46,14 @@ fn place<'a>(
     timer: bool,
 ) -> (Room, Placement<'a>, bool) {
     let blocks: Vec<&AccessoryPart> = shelf.tools.catalogue.accessories_for("auxiliary-block", &contactor.frame).collect();
-    let of = |front_taken: bool| {
+    let placed = |front_taken: bool| {
         let room = room(shelf, contactor, role, interlocks, front_taken);
         let placement = room.place(needs, &blocks);
         (room, placement)
     };
-    let (free_room, free) = of(false);
+    let (free_room, free) = placed(false);
     if timer {
-        let (taken_room, taken) = of(true);
+        let (taken_room, taken) = placed(true);
         let better =
             (taken.count(), std::cmp::Reverse(taken.blocks.len())) >= (free.count(), std::cmp::Reverse(free.blocks.len()));
         if better {
@@ -63,7 +63,7 @@ fn place<'a>(
     (free_room, free, false)
 }
 
-/// What a contactor takes, with what sits on it by now.
+/// Contacts that a contactor takes, with those that sit on it by now.
 fn room(shelf: &Shelf<'_, '_>, contactor: &Contactor, role: &str, interlocks: &[Interlock<'_>], front_taken: bool) -> Room {
     let built_in = |kind: Kind, mirror: bool| Contact {
         kind,
@@ -204,7 +204,7 @@ fn counted(needs: &[&Need]) -> Vec<String> {
     given.iter().map(|(need, count)| format!("{count} {} ({})", need.kind.word().to_uppercase(), need.function)).collect()
 }
 
-/// What takes the room.
+/// The reasons why there is no room.
 fn reason(room: &Room, left_out: &[&Need], contactor: &Contactor, front_timer: bool) -> String {
     let mut reasons = vec![format!("the frame takes {} contacts beside its own", contactor.aux_places)];
     if let Some(most) = room.closed_most.filter(|_| left_out.iter().any(|need| need.kind == Kind::Closed)) {
@@ -238,7 +238,7 @@ fn without_contactor(shelf: &mut Shelf<'_, '_>, needs: &[Need]) {
                 .map(|lamp| if *lamp == "running" { "running lamp" } else { "stopped lamp" }),
         );
         missing.extend(scheme.meters.iter().filter(|meter| **meter == "hour-meter").map(|_| "hour meter"));
-        // What a brake behind a drive needs is said of the brake.
+        // The needs of a brake behind a drive are told with the brake.
         if scheme.brake.is_some() && !shelf.assembly.devices.iter().any(|device| device.kind == "drive") {
             missing.push("brake");
         }

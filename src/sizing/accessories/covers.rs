@@ -1,4 +1,4 @@
-//! What covers terminals: shrouds that keep fingers away, and barriers that keep phases apart where lugs stand bare.
+//! Covers of terminals: shrouds that keep fingers away, and barriers that keep phases apart where lugs stand bare.
 
 use super::{Shelf, Use};
 
@@ -12,8 +12,8 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
         }
         if shelf.case.wishes.finger_protection {
             let part = shelf.for_frame("shroud", "", &contactor.frame);
-            let of = Use::new(role, "keeps fingers from the terminals");
-            shelf.put("shroud", part, 1, &format!("frame {}", contactor.frame), &of);
+            let purpose = Use::new(role, "keeps fingers from the terminals");
+            shelf.put("shroud", part, 1, &format!("frame {}", contactor.frame), &purpose);
         } else if let Some(part) = shelf.for_frame("phase-barrier", "", &contactor.frame) {
             shelf.push("phase-barrier", Some(part), 1, &Use::new(role, "keeps bare lugs of the phases apart"));
         }

@@ -70,8 +70,8 @@ fn trip_contact(shelf: &mut Shelf<'_, '_>) -> bool {
         let mut parts = shelf.tools.catalogue.accessories_for_breaker("signal-block", frame);
         // A block that declares no voltage is not held against one.
         let part = parts.find(|accessory| (!accessory.ac && !accessory.dc) || accessory.suits_voltage(volts.0, volts.1));
-        let of = Use::new("protection", "tells that the circuit-breaker has tripped");
-        shelf.put("signal-block", part, 1, &format!("breaker frame {frame}"), &of);
+        let purpose = Use::new("protection", "tells that the circuit-breaker has tripped");
+        shelf.put("signal-block", part, 1, &format!("breaker frame {frame}"), &purpose);
         return true;
     }
     shelf.find(

@@ -39,8 +39,8 @@ pub(super) fn add<'a>(shelf: &mut Shelf<'_, 'a>) -> Vec<Interlock<'a>> {
         }
         let part = shelf.for_frame("interlock", "", &one.frame);
         let serves = format!("{a} and {b}");
-        let of = Use::new(&serves, "the two must never be closed together");
-        shelf.put("interlock", part, 1, &format!("frame {}", one.frame), &of);
+        let purpose = Use::new(&serves, "the two must never be closed together");
+        shelf.put("interlock", part, 1, &format!("frame {}", one.frame), &purpose);
         found.push(Interlock { roles: vec![a, b], part });
     }
     found.extend(with_partners(shelf));
@@ -63,8 +63,8 @@ fn with_partners<'a>(shelf: &mut Shelf<'_, 'a>) -> Vec<Interlock<'a>> {
         let part = shelf.for_frame("interlock", "", &contactor.frame);
         if partner.first {
             let serves = format!("{role} and {}", partner.tag);
-            let of = Use::new(&serves, "the two loads must never run together");
-            shelf.put("interlock", part, 1, &format!("frame {}", contactor.frame), &of);
+            let purpose = Use::new(&serves, "the two loads must never run together");
+            shelf.put("interlock", part, 1, &format!("frame {}", contactor.frame), &purpose);
         }
         found.push(Interlock { roles: vec![role], part });
     }

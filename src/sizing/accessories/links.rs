@@ -1,4 +1,5 @@
-//! What joins devices to each other: wiring links, star bridges, paralleling links, connecting modules, bases of overload relays.
+//! Parts that join devices to each other: wiring links, star bridges, paralleling links, connecting modules, bases of overload
+//! relays.
 
 use super::{Shelf, Use};
 use crate::catalogue::AccessoryPart;

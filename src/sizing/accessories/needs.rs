@@ -32,11 +32,11 @@ impl Kind {
 pub(super) struct Need {
     /// Role of the contactor.
     pub(super) role: &'static str,
-    /// What it is for.
+    /// Its purpose.
     pub(super) function: &'static str,
     /// Normally open or closed.
     pub(super) kind: Kind,
-    /// What it switches.
+    /// Level of the circuit that it switches.
     pub(super) level: ContactLevel,
     /// Voltage that it switches.
     pub(super) volts: f64,
@@ -70,7 +70,7 @@ impl List<'_> {
     }
 
     /// A contact in the control circuit itself.
-    fn own(&mut self, role: &'static str, function: &'static str, kind: Kind) -> &mut Need {
+    fn add_in_control_circuit(&mut self, role: &'static str, function: &'static str, kind: Kind) -> &mut Need {
         self.add(role, function, kind, self.case.scheme.level)
     }
 }
@@ -94,27 +94,27 @@ pub(super) fn of(case: &Case, assembly: &Assembly<'_>, pins: &Pins) -> Vec<Need>
     for (a, b) in arrangement.interlocked(&case.start) {
         if there(&a) && there(&b) {
             for role in [*a, *b] {
-                list.own(role, "interlock", Kind::Closed).of_interlock = true;
+                list.add_in_control_circuit(role, "interlock", Kind::Closed).of_interlock = true;
             }
         }
     }
     for _ in partners(case, pins) {
         for role in &commanded {
-            list.own(role, "interlock", Kind::Closed).of_interlock = true;
+            list.add_in_control_circuit(role, "interlock", Kind::Closed).of_interlock = true;
         }
     }
     for role in arrangement.opens_dead.iter().filter(|role| there(role)) {
         list.add(role, "enable", Kind::Open, ContactLevel::ExtraLow).early = true;
     }
     for role in arrangement.open_at_start.iter().filter(there) {
-        list.own(role, "start permissive", Kind::Closed);
+        list.add_in_control_circuit(role, "start permissive", Kind::Closed);
     }
     for (role, _) in arrangement.lets_in.iter().filter(|(a, b)| there(&a) && there(&b)) {
-        list.own(role, "sequence", Kind::Open);
+        list.add_in_control_circuit(role, "sequence", Kind::Open);
     }
     if case.control.three_wire {
         for role in &commanded {
-            list.own(role, "seal-in", Kind::Open);
+            list.add_in_control_circuit(role, "seal-in", Kind::Open);
         }
     }
     let drive = assembly.devices.iter().any(|device| device.kind == "drive");
@@ -151,13 +151,13 @@ fn told(list: &mut List<'_>, commanded: &[&'static str]) {
             list.add(role, "feedback", Kind::Open, level);
         }
         if lamps.contains(&"running") {
-            list.own(role, "running lamp", Kind::Open);
+            list.add_in_control_circuit(role, "running lamp", Kind::Open);
         }
         if lamps.contains(&"stopped") {
-            list.own(role, "stopped lamp", Kind::Closed);
+            list.add_in_control_circuit(role, "stopped lamp", Kind::Closed);
         }
         if meters.contains(&"hour-meter") {
-            list.own(role, "hour meter", Kind::Open);
+            list.add_in_control_circuit(role, "hour meter", Kind::Open);
         }
     }
 }

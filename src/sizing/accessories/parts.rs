@@ -64,7 +64,7 @@ pub(super) fn list(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circ
     circuit.parts = parts;
 }
 
-/// What the catalogue lacks stands on the list by its words, so that somebody who asks for prices asks for it too.
+/// A device that the catalogue lacks stands on the list by its words, so that somebody who asks for prices asks for it too.
 fn protection_words(case: &Case, assembly: &Assembly<'_>) -> String {
     let poles = if case.machine.phases == 3 { 3 } else { 2 };
     format!("protective device for {} A at {} V, {poles} poles", round_to(assembly.line.0, 2), case.machine.voltage.0)
@@ -100,7 +100,7 @@ pub fn describe_parts(circuit: &mut Circuit, tools: &Tools<'_>) {
         });
     }
     // A protective device that disconnects is among the parts already.
-    let bought = |part: &str| circuit.parts.iter().any(|own| own.part == part);
+    let bought = |part: &str| circuit.parts.iter().any(|listed| listed.part == part);
     if let Some(disconnect) = circuit.disconnect.as_ref().filter(|disconnect| !bought(&disconnect.part)) {
         let isolator = tools
             .catalogue

@@ -46,7 +46,7 @@ impl Contact {
 /// Place of a contact that the contactor has by itself.
 pub(super) const BUILT_IN: &str = "built-in";
 
-/// What a contactor takes.
+/// Contacts that a contactor takes.
 #[derive(Clone, Debug)]
 pub(super) struct Room {
     /// Contacts that are there without a block.
@@ -99,7 +99,7 @@ impl Room {
         let mut best = Placement::default();
         let mut refused: Vec<&Need> = Vec::new();
         for (at, need) in needs.iter().enumerate() {
-            // What was refused once is refused again: room only shrinks.
+            // A need that was refused once is refused again: room only shrinks.
             if refused.contains(need) {
                 continue;
             }
@@ -191,15 +191,18 @@ impl Room {
 
 /// Two blocks that no need tells apart.
 fn alike(a: &AccessoryPart, b: &AccessoryPart) -> bool {
-    let of = |accessory: &AccessoryPart| {
+    let kind_and_contacts = |accessory: &AccessoryPart| {
         (accessory.no, accessory.nc, accessory.low_level, accessory.mirror, accessory.early_break.unwrap_or(false))
     };
-    a.position == b.position && of(a) == of(b) && a.min_voltage_v == b.min_voltage_v && a.max_voltage_v == b.max_voltage_v
+    a.position == b.position
+        && kind_and_contacts(a) == kind_and_contacts(b)
+        && a.min_voltage_v == b.min_voltage_v
+        && a.max_voltage_v == b.max_voltage_v
 }
 
 /// The contacts that a block brings.
 fn contacts_of(block: &AccessoryPart) -> Vec<Contact> {
-    let of = |kind: Kind, mirror: bool, early: bool| Contact {
+    let contact = |kind: Kind, mirror: bool, early: bool| Contact {
         kind,
         low_level: block.low_level,
         mirror,
@@ -208,8 +211,8 @@ fn contacts_of(block: &AccessoryPart) -> Vec<Contact> {
         of_interlock: false,
         place: block.part.clone(),
     };
-    let open = (0..block.no).map(|_| of(Kind::Open, false, block.early_break.unwrap_or(false)));
-    let closed = (0..block.nc).map(|_| of(Kind::Closed, block.mirror, false));
+    let open = (0..block.no).map(|_| contact(Kind::Open, false, block.early_break.unwrap_or(false)));
+    let closed = (0..block.nc).map(|_| contact(Kind::Closed, block.mirror, false));
     open.chain(closed).collect()
 }
 
@@ -373,8 +376,8 @@ mod tests {
                 .map(|(at, (front, no, nc, low, mirror))| block(format!("B{at}"), if front { "front" } else { "side" }, no, nc, low, mirror))
                 .collect();
             let blocks: Vec<&AccessoryPart> = blocks.iter().collect();
-            let own = Contact { kind: Kind::Open, low_level: false, mirror: false, early: false, band: (17.0, 690.0), of_interlock: false, place: BUILT_IN.to_owned() };
-            let room = Room { there: vec![own; built_in], most, front, sides, a_side, closed_most };
+            let built_in_contact = Contact { kind: Kind::Open, low_level: false, mirror: false, early: false, band: (17.0, 690.0), of_interlock: false, place: BUILT_IN.to_owned() };
+            let room = Room { there: vec![built_in_contact; built_in], most, front, sides, a_side, closed_most };
             let placement = room.place(&needs, &blocks);
             match fewest(&room, &needs, &blocks) {
                 Some(count) => {

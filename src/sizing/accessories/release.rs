@@ -1,5 +1,5 @@
-//! What stops a circuit besides its overload relay: undervoltage releases, thermistor relays, emergency stops; the handle of a
-//! circuit-breaker that disconnects; and brakes that no contact of the starter can switch.
+//! Parts that stop a circuit besides its overload relay: undervoltage releases, thermistor relays, emergency stops; the handle of
+//! a circuit-breaker that disconnects; and brakes that no contact of the starter can switch.
 
 use super::{Shelf, Use};
 use crate::catalogue::AccessoryPart;
@@ -38,8 +38,8 @@ fn undervoltage_release(shelf: &mut Shelf<'_, '_>) {
         let mut parts = shelf.tools.catalogue.accessories_for_breaker("undervoltage-release", frame);
         let part = parts.find(|accessory| shelf.fed(accessory));
         let lacking = format!("breaker frame {frame} at {}", shelf.case.control.voltage);
-        let of = Use::new("protection", "opens the circuit-breaker when the voltage fails");
-        shelf.put("undervoltage-release", part, 1, &lacking, &of);
+        let purpose = Use::new("protection", "opens the circuit-breaker when the voltage fails");
+        shelf.put("undervoltage-release", part, 1, &lacking, &purpose);
         return;
     }
     // A contactor that seals itself in drops out with the voltage and stays out.
@@ -114,7 +114,7 @@ fn handle(shelf: &mut Shelf<'_, '_>) {
         _ => false,
     };
     let Some(frame) = breaker_frame(shelf).filter(|_| !in_panelboard) else { return };
-    let lockable = matches!(protection.device, Device::Branch(own) if own.lockable);
+    let lockable = matches!(protection.device, Device::Branch(device) if device.lockable);
     if let Some(part) = shelf.tools.catalogue.accessories_for_breaker("door-handle", frame).next() {
         shelf.push("door-handle", Some(part), 1, &Use::new("protection", "disconnects through the door and is locked off"));
     } else if !lockable {
@@ -141,8 +141,8 @@ fn thermistor_relay(shelf: &mut Shelf<'_, '_>) {
     let part = shelf.tools.catalogue.accessories_alone("thermistor-relay").find(|accessory| shelf.fed(accessory));
     // A loop through several motors would not tell which of them is hot, and its break would leave all without protection.
     let motors = shelf.case.motors;
-    let of = if motors > 1 { " of each motor" } else { "" };
-    let why = format!("evaluates {sensors} thermistors in the winding{of}; its contact opens the control circuit");
+    let of_each = if motors > 1 { " of each motor" } else { "" };
+    let why = format!("evaluates {sensors} thermistors in the winding{of_each}; its contact opens the control circuit");
     let lacking = format!("supply with {}", shelf.case.control.voltage);
     shelf.put("thermistor-relay", part, loops * motors, &lacking, &Use::new("motor", why));
 }

@@ -31,7 +31,7 @@ const MOTOR: &[(&str, &str)] = &[
 /// The motor with some cells put in place of its own, or added.
 fn with<'a>(changes: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
     let mut cells: Vec<(&str, &str)> =
-        MOTOR.iter().copied().filter(|(name, _)| !changes.iter().any(|(own, _)| own == name)).collect();
+        MOTOR.iter().copied().filter(|(name, _)| !changes.iter().any(|(changed, _)| changed == name)).collect();
     cells.extend(changes);
     cells
 }
@@ -119,7 +119,7 @@ fn each_role_gets_the_contacts_of_its_functions(
 ) {
     assert_eq!(
         contacts(&sized(changes), role),
-        [open, closed].map(|own| own.iter().map(|own| (*own).to_owned()).collect::<Vec<_>>())
+        [open, closed].map(|kinds| kinds.iter().map(|kind| (*kind).to_owned()).collect::<Vec<_>>())
     );
 }
 
@@ -130,7 +130,7 @@ fn contacts_for_electronic_levels_stand_only_where_they_are_asked_for() {
     assert_eq!(place(&circuit, "seal-in"), "built-in");
     let block = of_kind(&circuit, "auxiliary-block").next().expect("a block");
     assert_eq!((place(&circuit, "feedback"), block.low_level), (block.part.as_str(), true));
-    assert!(of_kind(&sized(&[("feedback_level", "24 V")]), "auxiliary-block").all(|own| !own.low_level));
+    assert!(of_kind(&sized(&[("feedback_level", "24 V")]), "auxiliary-block").all(|block| !block.low_level));
 }
 
 #[test]
@@ -138,10 +138,14 @@ fn a_monitored_contact_is_a_mirror_contact() {
     // IEC 60947-4-1 Annex F. Contacts built into frame 1 of the range are none, those of frame 2 are.
     for (amperes, power) in [("8.1", "4"), ("20", "11")] {
         let circuit = sized(&[("safety_level", "PL e"), ("full_load_current_a", amperes), ("rated_power_kw", power)]);
-        let own: Vec<_> = circuit.auxiliary_contacts.iter().filter(|contact| contact.function == "safety feedback").collect();
-        assert_eq!(own.len(), 2, "both channels");
-        assert!(own.iter().all(|own| own.mirror && own.level == "24 V" && !own.place.is_empty()), "{own:?}");
-        let built_in = own.iter().filter(|contact| contact.place == "built-in").count();
+        let feedback: Vec<_> =
+            circuit.auxiliary_contacts.iter().filter(|contact| contact.function == "safety feedback").collect();
+        assert_eq!(feedback.len(), 2, "both channels");
+        assert!(
+            feedback.iter().all(|contact| contact.mirror && contact.level == "24 V" && !contact.place.is_empty()),
+            "{feedback:?}"
+        );
+        let built_in = feedback.iter().filter(|contact| contact.place == "built-in").count();
         assert_eq!(built_in, if power == "4" { 0 } else { 2 });
     }
 }
@@ -161,11 +165,20 @@ fn many_contacts_in_a_feedback_loop_are_made_for_its_level(
     for book in ["iec", "nec"] {
         let circuit = sized_by(book, &[changes, &[("safety_level", "PL d")]].concat());
         let range = catalogue::builtin(book);
-        let own: Vec<_> = circuit.auxiliary_contacts.iter().filter(|contact| contact.function == "safety feedback").collect();
-        assert_eq!(own.len(), number);
-        assert!(own.iter().all(|own| own.level == level && own.mirror && own.kind == "nc" && !own.place.is_empty()), "{own:?}");
+        let feedback: Vec<_> =
+            circuit.auxiliary_contacts.iter().filter(|contact| contact.function == "safety feedback").collect();
+        assert_eq!(feedback.len(), number);
+        assert!(
+            feedback
+                .iter()
+                .all(|contact| contact.level == level && contact.mirror && contact.kind == "nc" && !contact.place.is_empty()),
+            "{feedback:?}"
+        );
         let block = |part: &str| range.accessories.iter().find(|accessory| accessory.part == part);
-        assert!(own.iter().all(|own| block(&own.place).is_none_or(|block| block.low_level == (level == "logic"))), "{own:?}");
+        assert!(
+            feedback.iter().all(|contact| block(&contact.place).is_none_or(|block| block.low_level == (level == "logic"))),
+            "{feedback:?}"
+        );
     }
 }
 
@@ -330,14 +343,14 @@ proptest! {
         let less = of(open, closed);
         let more = if more_open { of(open + 1, closed) } else { of(open, closed + 1) };
         prop_assert!(!less.contactors.is_empty() && less.contactors.iter().all(|contactor| !contactor.part.is_empty()));
-        let role = less.auxiliary_contacts.iter().find(|auxiliary_contact| auxiliary_contact.function == "feedback").map_or("", |own| own.role.as_str()).to_owned();
+        let role = less.auxiliary_contacts.iter().find(|auxiliary_contact| auxiliary_contact.function == "feedback").map_or("", |contact| contact.role.as_str()).to_owned();
         prop_assert_eq!(elsewhere(&less, &role), elsewhere(&more, &role));
         prop_assert_eq!(of_kind(&less, "timer").count(), of_kind(&more, "timer").count());
         prop_assert_eq!(&less.contactors, &more.contactors);
         let placed = |circuit: &Circuit| circuit.auxiliary_contacts.iter().filter(|auxiliary_contact| !auxiliary_contact.place.is_empty()).count();
         prop_assert!(placed(&less) <= placed(&more));
         for check in &less.checks {
-            let again = more.checks.iter().find(|own| own.name == check.name && own.subject == check.subject);
+            let again = more.checks.iter().find(|other| other.name == check.name && other.subject == check.subject);
             prop_assert!(check.passed != Some(false) || again.is_some_and(|again| again.passed == Some(false)), "{:?} {:?}", check, again);
         }
     }
@@ -356,13 +369,13 @@ proptest! {
         let circuit = sized(&changes);
         let range = catalogue::builtin("iec");
         for contactor in circuit.contactors.iter().filter(|contactor| !contactor.part.is_empty()) {
-            let own = range.contactors.iter().find(|own| contactor.part.starts_with(&format!("{}-", own.part))).expect("in the range");
+            let frame = range.contactors.iter().find(|row| contactor.part.starts_with(&format!("{}-", row.part))).expect("in the range");
             let blocks: Vec<_> = of_kind(&circuit, "auxiliary-block").filter(|block| block.serves == contactor.role).collect();
             let added: u32 = blocks.iter().map(|block| (block.no + block.nc) * block.quantity).sum();
-            prop_assert!(added <= own.aux_places);
+            prop_assert!(added <= frame.aux_places);
             let interlocks = of_kind(&circuit, "interlock").filter(|part| part.serves.split(" and ").any(|role| role == contactor.role));
             let beside: u32 = blocks.iter().filter(|block| block.position == "side").map(|block| block.quantity).sum();
-            prop_assert!(beside + u32::try_from(interlocks.count()).expect("few") <= own.side_places);
+            prop_assert!(beside + u32::try_from(interlocks.count()).expect("few") <= frame.side_places);
             let front_timer = of_kind(&circuit, "timer").filter(|timer| timer.serves == contactor.role && timer.position == "front").count();
             let front: u32 = blocks.iter().filter(|block| block.position == "front").map(|block| block.quantity).sum();
             prop_assert!(front as usize + front_timer <= 1);

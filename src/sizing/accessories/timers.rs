@@ -87,7 +87,7 @@ fn least_pause_ms(shelf: &Shelf<'_, '_>) -> f64 {
 /// The front timer of a role, if there is one that suits it whole.
 pub(super) fn front<'a>(shelf: &Shelf<'_, 'a>, role: &str) -> Option<&'a AccessoryPart> {
     let wanted = wanted(shelf).into_iter().find(|wanted| wanted.role == role)?;
-    // What is fed from the terminals of a coil has no supply left when that is switched off.
+    // A timer fed from the terminals of a coil has no supply left when the coil is switched off.
     if wanted.variant == OFF_DELAY || !shelf.contactor(role).is_some_and(|contactor| contactor.front_place) {
         return None;
     }
@@ -114,8 +114,8 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>, fronts: &[&str]) {
             _ => "ends the starting step",
         };
         let lacking = format!("{}, fed with {}", wanted.variant, shelf.case.control.voltage);
-        let of = Use { serves: wanted.role, setting, why: why.to_owned() };
-        shelf.put("timer", part, 1, &lacking, &of);
+        let purpose = Use { serves: wanted.role, setting, why: why.to_owned() };
+        shelf.put("timer", part, 1, &lacking, &purpose);
         if let Some(part) = part {
             range(shelf, &wanted, part);
             if star_delta {

@@ -134,7 +134,7 @@ const SUPPLY_ONLY: Arrangement = Arrangement {
     method: Method::Feeder,
     roles: &[],
     relays: &[],
-    // What starts behind the feeder is not ours; its start is not known.
+    // The start of a load behind the feeder is not ours and not known.
     kind: nothing,
     commanded: &[],
     several_motors: false,

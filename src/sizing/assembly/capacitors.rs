@@ -1,4 +1,4 @@
-//! What a capacitor asks for besides its contactor's rating: damping of the inrush, and time to discharge.
+//! The demands of a capacitor besides its contactor's rating: damping of the inrush, and time to discharge.
 
 use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind};

@@ -11,37 +11,27 @@ use crate::record::Record;
 use crate::rules::physics::contactors::paralleled_rating;
 use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::starting;
-use crate::rules::{ContactorDemand, ContactorOffer, HorsepowerUse, RatedCurrents};
-use crate::sizing::arrangement::{Arrangement, Base, Role, Through};
-use crate::sizing::assembly::{ChosenContactor, ChosenDevice, base_current, life};
+use crate::rules::{ContactorDemand, ContactorOffer, HorsepowerUse};
+use crate::sizing::arrangement::{Base, Role, Through};
+use crate::sizing::assembly::{ChosenContactor, Decided, base_current, life};
 use crate::sizing::judge::{Verdict, at_most, of_limit};
 use crate::sizing::prefer::by_price;
 use crate::sizing::{Pins, Tools};
-use crate::supply::SupplyPoint;
 
-/// What a role demands.
+/// The demand of a role.
 #[derive(Clone, Debug)]
 pub struct Demand {
     /// Role.
     pub role: Role,
-    /// What it asks of its contactor.
+    /// Its demand on the contactor.
     pub asks: ContactorDemand,
 }
 
 /// Demands of all roles.
-#[allow(clippy::too_many_arguments)] // all of them are what was decided before
 #[must_use]
-pub fn demands(
-    case: &Case,
-    currents: &RatedCurrents,
-    devices: &[ChosenDevice<'_>],
-    roles: &[Role],
-    class: &str,
-    point: &SupplyPoint,
-    tools: &Tools<'_>,
-    record: &mut Record,
-) -> Vec<Demand> {
-    let arrangement = Arrangement::of(case.start.method);
+pub fn demands(decided: &Decided<'_, '_>, roles: &[Role], record: &mut Record) -> Vec<Demand> {
+    let Decided { case, currents, point, tools, devices, class, .. } = *decided;
+    let arrangement = decided.arrangement();
     let mut demands: Vec<Demand> = Vec::new();
     for role in roles {
         let base = base_current(role.base, case, currents, devices);
@@ -51,7 +41,7 @@ pub fn demands(
         let working = if same.is_some() { &mut scratch } else { &mut *record };
         let current = role.share.current(working, base, &case.start);
         let starting = match role.through {
-            // What starts over a bypass is the motor, whatever the drive beside it draws.
+            // The motor starts over a bypass, whatever the drive beside it draws.
             Through::Line if role.base == Base::DriveOrBypass => currents.full_load * arrangement.line_start(&case.start),
             Through::Line => base * arrangement.line_start(&case.start),
             Through::StarPoint => {
@@ -82,7 +72,7 @@ pub fn demands(
     demands
 }
 
-/// What a contactor offers at a voltage, with its poles linked in parallel or not.
+/// The ratings of a contactor at a voltage, with its poles linked in parallel or not.
 fn offer(contactor: &Contactor, link: Option<&AccessoryPart>, case: &Case, volts: f64) -> ContactorOffer {
     let rated = |category: Category| contactor.rating(category, volts).map(Amperes);
     // Linked poles carry more together; contactors that stand side by side warm each other.
@@ -159,7 +149,7 @@ fn rated_voltage(contactor: &Contactor, case: &Case, tools: &Tools<'_>) -> f64 {
     contactor.max_voltage_v * tools.book.voltage_factor(case.wishes.altitude)
 }
 
-/// Highest rotor voltage at standstill that a contactor is taken for: more than its rated voltage only where it stands there for the
+/// Highest rotor voltage at standstill for which a contactor is taken: more than its rated voltage only where it stands there for the
 /// start alone, and not while the motor is plugged or jogged.
 fn rotor_voltage_most(contactor: &Contactor, case: &Case, tools: &Tools<'_>) -> f64 {
     let brakes = matches!(case.start.duty, 5 | 7) || case.start.inching > 0.0;
@@ -210,18 +200,16 @@ pub fn keep_working(contactors: &[ChosenContactor<'_>], tools: &Tools<'_>, case:
 }
 
 /// Chooses a contactor for every role from those offered, the largest current first; interlocked partners share a frame.
-#[allow(clippy::too_many_arguments)] // all of them are what was decided before
 #[must_use]
 pub fn choose<'a>(
-    case: &Case,
-    arrangement: &Arrangement,
+    decided: &Decided<'_, 'a>,
     demands: &[Demand],
     candidates: &[&'a Contactor],
     pins: &Pins,
     fuse: Option<Amperes>,
-    tools: &Tools<'a>,
     larger: usize,
 ) -> Vec<ChosenContactor<'a>> {
+    let (case, arrangement) = (decided.case, decided.arrangement());
     let mut order: Vec<usize> = (0..demands.len()).collect();
     order.sort_by(|a, b| demands[*b].asks.current.0.total_cmp(&demands[*a].asks.current.0));
     let paired = |role: &str| arrangement.interlocked(&case.start).iter().any(|(a, b)| *a == role || *b == role);
@@ -237,7 +225,7 @@ pub fn choose<'a>(
         // "So many larger" is counted over what the frame of a pin leaves, not within the partner's frame: two directions with one
         // current get one contactor.
         let among = Among { frame: partner.or(pinned), counted: pinned, part: wanted };
-        let chosen_contactor = one(demand, candidates, &among, fuse, case, tools, larger);
+        let chosen_contactor = for_role(decided, demand, candidates, &among, fuse, larger);
         if let Some(contactor) = chosen_contactor.contactor {
             frames.push((name, contactor.frame.as_str()));
         }
@@ -256,20 +244,16 @@ struct Among<'p> {
     part: Option<&'p str>,
 }
 
-/// The contactor of a role: the first that holds, after so many larger ones as are asked for. Where only the life that is wanted is out
-/// of reach of all, the first that holds everything else: the failed check is said.
-fn one<'a>(
+/// The contactor of a role: the first that holds, so many ratings above the smallest. Where all wear too soon, the largest that holds
+/// everything else: the failed check is said.
+fn for_role<'a>(
+    decided: &Decided<'_, 'a>,
     demand: &Demand,
     candidates: &[&'a Contactor],
     among: &Among<'_>,
     fuse: Option<Amperes>,
-    case: &Case,
-    tools: &Tools<'a>,
     larger: usize,
 ) -> ChosenContactor<'a> {
-    let volts = judged_voltage(case, tools);
-    let rating =
-        |offered: &Offered<'a>| tools.book.contactor_rating(&demand.asks, &offer(offered.contactor, offered.link, case, volts));
     let mut governed_by = String::new();
     let mut skip = larger;
     let mut worn: Option<(Offered<'a>, Verdict)> = None;
@@ -283,12 +267,7 @@ fn one<'a>(
             "fewest-kinds".clone_into(&mut governed_by);
             continue;
         }
-        let Some((offered, verdict)) = offers(contactor, demand, tools)
-            // The first check of the judgement, before its words are made: most candidates end here.
-            .filter(|offered| demand.asks.switching.current.fits(rating(offered)))
-            .map(|offered| (offered, judge(demand, offered.contactor, offered.link, fuse, case, tools)))
-            .reduce(|best, next| if best.1.holds() { best } else { next })
-        else {
+        let Some((offered, verdict)) = best_offer(decided, demand, contactor, fuse) else {
             "contactor-duty".clone_into(&mut governed_by);
             continue;
         };
@@ -304,7 +283,7 @@ fn one<'a>(
             Some(check) => {
                 governed_by.clone_from(&check.name);
                 let only_worn = verdict.checks.iter().all(|check| check.passed != Some(false) || check.name == "contactor-life");
-                // Of those that wear too soon the largest lasts the longest.
+                // The largest of those that wear too soon lasts the longest.
                 if only_worn {
                     worn = Some((offered, verdict));
                 }
@@ -318,12 +297,34 @@ fn one<'a>(
         demand: demand.asks.switching.clone(),
         contactor: chosen.as_ref().map(|(offered, _)| offered.contactor),
         link: chosen.as_ref().and_then(|(offered, _)| offered.link),
-        rated: chosen.as_ref().map_or(Amperes(0.0), |(offered, _)| rating(offered)),
+        rated: chosen.as_ref().map_or(Amperes(0.0), |(offered, _)| rating(decided, demand, offered)),
         expected: None,
         years: None,
         governed_by,
         checks: chosen.map_or_else(Vec::new, |(_, verdict)| verdict.checks),
     }
+}
+
+/// A contactor as it holds, by itself or with the links of its frame; else as it fails at last. None where its rating is too small.
+fn best_offer<'a>(
+    decided: &Decided<'_, 'a>,
+    demand: &Demand,
+    contactor: &'a Contactor,
+    fuse: Option<Amperes>,
+) -> Option<(Offered<'a>, Verdict)> {
+    let Decided { case, tools, .. } = *decided;
+    offers(contactor, demand, tools)
+        // The first check of the judgement, before its words are made: most candidates end here.
+        .filter(|offered| demand.asks.switching.current.fits(rating(decided, demand, offered)))
+        .map(|offered| (offered, judge(demand, offered.contactor, offered.link, fuse, case, tools)))
+        .reduce(|best, next| if best.1.holds() { best } else { next })
+}
+
+/// Rating of an offered contactor in the category that is asked.
+fn rating(decided: &Decided<'_, '_>, demand: &Demand, offered: &Offered<'_>) -> Amperes {
+    let Decided { case, tools, .. } = *decided;
+    let offer = offer(offered.contactor, offered.link, case, judged_voltage(case, tools));
+    tools.book.contactor_rating(&demand.asks, &offer)
 }
 
 /// A contactor as it may stand in the circuit.

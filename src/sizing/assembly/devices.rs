@@ -25,7 +25,8 @@ pub struct ChosenDevice<'a> {
     pub soft_starter: Option<&'a SoftStarter>,
     /// Drive.
     pub drive: Option<&'a Drive>,
-    /// What a drive draws; where the catalogue has none that fits, what those that it has would draw for that current.
+    /// Input current of a drive; where the catalogue has none that fits, the one that those which it has would draw for that
+    /// current.
     pub input: Option<Amperes>,
     /// It has a bypass of its own.
     pub bypass_built_in: bool,
@@ -60,7 +61,7 @@ impl ChosenDevice<'_> {
             .map(|soft_starter| soft_starter.description.clone())
             .or(self.drive.map(|drive| drive.description.clone()))
             .unwrap_or_else(
-                // Of the current as it is shown, so that both agree.
+                // Worked out from the current as it is shown, so that both agree.
                 || {
                     format!(
                         "{} for {} A, to be designed by its maker",
@@ -209,8 +210,8 @@ fn is_for(drive: &Drive, machine: &Machine) -> bool {
     drive.phases == machine.phases && machine.voltage.0 >= drive.min_voltage_v && machine.voltage.0 <= drive.max_voltage_v
 }
 
-/// What a drive would draw that the catalogue does not have in this heat or altitude: the input of the smallest for the motor's current
-/// without them, else the current times the largest input over output.
+/// Input current of a drive that the catalogue does not have in this heat or altitude: that of the smallest for the motor's
+/// current without them, else the current times the largest input over output.
 fn supposed_input(machine: &Machine, current: Amperes, catalogue: &Catalogue) -> Amperes {
     let of_kind = || catalogue.drives.iter().filter(|drive| is_for(drive, machine) && drive.output_a > 0.0);
     let large_enough = of_kind().filter(|drive| current.fits(Amperes(drive.output_a)));

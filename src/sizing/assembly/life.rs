@@ -23,8 +23,8 @@ fn wears(category: Category) -> bool {
     matches!(category, Ac2 | Ac3 | Ac3e | Ac4 | Ac7b | Ac8a | Ac8b | Horsepower)
 }
 
-/// Operations that the contacts must last: of the row, else years of the basis at the starts an hour of the row. Where only the hours
-/// are known, the years are those of practice; where they are not, nothing is demanded.
+/// Operations that the contacts must last: as the row states, else the years of the basis at the row's starts an hour. Where only
+/// the hours are known, the years are those of practice; where they are not, nothing is demanded.
 fn wanted(case: &Case, record: &mut Record) -> Option<f64> {
     let start = &case.start;
     start.operations.or_else(|| {

@@ -5,33 +5,31 @@
 
 use crate::catalogue::{BranchBreaker, Fuse, LineBreaker, MotorBreaker, MouldedCaseBreaker};
 use crate::design::{self, Check};
-use crate::finding::{Finding, codes};
-use crate::load::{Case, EfficiencyClass, LoadKind, Method, Origin, ProtectionKind};
+use crate::load::{Case, LoadKind, Method, Origin, ProtectionKind};
 use crate::quantity::{Amperes, Seconds, Volts, round_to};
 use crate::record::Record;
-use crate::rules::units::Units;
-use crate::rules::words;
-use crate::rules::{DeviceAsk, DevicePlace, DeviceSort, ProtectionAsk, ProtectionBounds, RatedCurrents, RuleBook, Topic};
+use crate::rules::{ProtectionAsk, ProtectionBounds, Topic};
 use crate::sizing::Tools;
-use crate::sizing::arrangement::{Arrangement, Base, Share};
-use crate::sizing::assembly::ChosenDevice;
+use crate::sizing::arrangement::{Base, Share};
+use crate::sizing::assembly::Decided;
 use crate::sizing::judge::{Verdict, at_least, at_most, not_checked};
-use crate::supply::SupplyPoint;
 
 mod branch;
 mod breakers;
 mod fuses;
+mod say;
+pub use say::say;
 
-/// What the protective device must do.
+/// The demand on the protective device.
 #[derive(Clone, Debug)]
 pub struct Demand<'c> {
-    /// What the book is asked.
+    /// The question to the book.
     pub ask: ProtectionAsk<'c>,
     /// It can protect the motor: all of the motor's current flows through it.
     pub integrated: bool,
     /// Symmetrical current that a magnetic release must ride through.
     pub ride_through: Amperes,
-    /// What the load draws at first is known.
+    /// The current that the load draws at first is known.
     pub start_known: bool,
     /// Current whose first peak a release should ride through; none for loads without inrush.
     pub inrush: Option<Amperes>,
@@ -57,7 +55,7 @@ impl Demand<'_> {
         [marked, of_book].into_iter().flatten().reduce(Amperes::min)
     }
 
-    /// Whether a magnetic release whose lower limit this is rides through what the load draws at first; none where nobody knows.
+    /// Checks that a magnetic release with this lower limit rides through what the load draws at first; none where nobody knows that.
     pub(in crate::sizing) fn rides(&self, lower: f64, tools: &Tools<'_>) -> Option<Check> {
         let clause = tools.book.clause(Topic::MagneticTrip);
         self.start_known.then(|| at_least("magnetic-trip-at-start", lower, self.ride_through.0, "A", clause))
@@ -129,7 +127,7 @@ impl<'a> Device<'a> {
             Self::Moulded(breaker) => breaker.let_through_a2s,
             Self::Line(breaker) => breaker.let_through_a2s,
             Self::Fuse(fuse) => fuse.let_through_a2s,
-            // What a breaker lets through is not declared in this family, and no rule here asks for it.
+            // The energy that a breaker of this family lets through is not declared, and no rule here asks for it.
             Self::Branch(_) => f64::INFINITY,
         }
     }
@@ -163,7 +161,7 @@ pub struct ChosenProtection<'a> {
     pub class: String,
     /// Magnetic trip: nominal, lower and upper limit.
     pub magnetic: Option<[f64; 3]>,
-    /// What its nominal value follows from.
+    /// The figures from which its nominal value follows.
     pub trip: Option<Trip>,
     /// The rating is admitted only because the motor does not start on a smaller one: the clause.
     pub beyond: Option<String>,
@@ -225,19 +223,11 @@ impl<'a> ChosenProtection<'a> {
     }
 }
 
-/// What the protective device of a case must do.
-#[allow(clippy::too_many_arguments)] // all of them are what was decided before
+/// States the demand on the protective device of a case.
 #[must_use]
-pub fn demand<'c>(
-    case: &'c Case,
-    currents: &'c RatedCurrents,
-    arrangement: &'static Arrangement,
-    devices: &[ChosenDevice<'_>],
-    line: Amperes,
-    class: &'static str,
-    point: &SupplyPoint,
-    book: &dyn RuleBook,
-) -> Demand<'c> {
+pub fn demand<'c>(decided: &Decided<'c, '_>) -> Demand<'c> {
+    let Decided { case, currents, point, tools, devices, line, class } = *decided;
+    let (book, arrangement) = (tools.book, decided.arrangement());
     let start = &case.start;
     // A drive keeps its input near its rated current; over a bypass the motor starts on the line behind the same device.
     let starts = case.machine.kind == LoadKind::Motor && !start.method.supply_only() && !start.by_drive_alone();
@@ -263,7 +253,7 @@ pub fn demand<'c>(
         .iter()
         .find_map(|device| device.drive)
         .map(|drive| (Amperes(drive.max_fuse_a), "drive: largest protective device"));
-    // What is marked on the equipment does not protect the drive before it, nor the other way round: the smaller of both counts.
+    // A device marked on the equipment does not protect the drive before it, nor the other way round: the smaller of both counts.
     let largest = [packaged, of_drive].into_iter().flatten().min_by(|one, other| one.0.0.total_cmp(&other.0.0));
     Demand {
         ask: ProtectionAsk {
@@ -340,7 +330,7 @@ pub fn candidates<'a>(case: &Case, demand: &Demand<'_>, tools: &Tools<'a>) -> Ve
             .filter(|protection| protection.checks.iter().all(|check| check.passed != Some(false)))
             .collect();
         if !holding.is_empty() {
-            // What is beyond the first place is admitted only where nothing in it holds the start.
+            // A device beyond the first place is admitted only where nothing in it holds the start.
             if holding.iter().any(|protection| protection.beyond.is_none()) {
                 holding.retain(|protection| protection.beyond.is_none());
             }
@@ -365,8 +355,8 @@ fn of_kind<'a>(
     let catalogue = tools.catalogue;
     match kind {
         ProtectionKind::MotorBreaker => {
-            let own = |breaker| breakers::motor_breaker(breaker, bounds, demand, tools);
-            catalogue.motor_breakers.iter().filter_map(own).collect()
+            let tried = |breaker| breakers::motor_breaker(breaker, bounds, demand, tools);
+            catalogue.motor_breakers.iter().filter_map(tried).collect()
         }
         ProtectionKind::MouldedCase => {
             let small = |breaker| breakers::line_breaker(breaker, bounds, case, demand, tools);
@@ -413,7 +403,7 @@ pub fn keep_working(case: &Case, demand: &Demand<'_>, chosen: &ChosenProtection<
 
 /// The rating against the book's own limit with its clause; a marking that allows no more says it already.
 fn of_book(demand: &Demand<'_>, bounds: &ProtectionBounds, rating: Amperes) -> Option<Check> {
-    let within = |own: &&(Amperes, String)| rating.fits(own.0);
+    let within = |maximum: &&(Amperes, String)| rating.fits(maximum.0);
     let (most, clause) = bounds.most.as_ref().filter(within).or(bounds.fallback.as_ref()).or(bounds.most.as_ref())?;
     let marked = demand.maximum.is_some_and(|(marked, _)| marked.fits(*most));
     (!marked).then(|| at_most("protection-maximum", rating.0, most.0, "A", clause))
@@ -424,7 +414,7 @@ fn common(demand: &Demand<'_>, device: Device<'_>, rating: Amperes, tools: &Tool
     let breaking = device.breaking_ka(demand.voltage.0).filter(|breaking_ka| *breaking_ka > 0.0);
     let reference = tools.book.clause(Topic::BreakingCapacity);
     verdict.checks.push(match (demand.fault_max, breaking) {
-        (Some(fault), own) => at_least("breaking-capacity", own.unwrap_or(0.0), fault.0 / 1000.0, "kA", reference),
+        (Some(fault), capacity) => at_least("breaking-capacity", capacity.unwrap_or(0.0), fault.0 / 1000.0, "kA", reference),
         (None, None) => at_most("rated-voltage", demand.voltage.0, 0.0, "V", reference),
         (None, Some(_)) => not_checked("breaking-capacity", "kA", "the largest fault current of the board is unknown", reference),
     });
@@ -448,141 +438,6 @@ fn dial_up(value: f64, step: f64, range: [f64; 2]) -> f64 {
 fn magnetic_checks(demand: &Demand<'_>, limits: [f64; 3], tools: &Tools<'_>, verdict: &mut Verdict) -> bool {
     verdict.checks.extend(demand.rides(limits[1], tools));
     demand.peak(tools).is_none_or(|peak| peak.fits(Amperes(limits[1])))
-}
-
-/// Says what a person should know of the choice.
-pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_>>, tools: &Tools<'_>, record: &mut Record) {
-    let Some(chosen) = chosen else { return };
-    let wanted = case.wishes.protection;
-    let kind = chosen.device.kind();
-    // A moulded-case breaker above the largest motor-protective one, or for a load that is no motor, is what the wish means.
-    let units = Units::of(tools.book.key());
-    let refused = || nearest_refused(wanted.value, case, demand, tools);
-    let why = |refused: Option<(String, Check)>| {
-        refused.map(|(part, check)| super::nearest_words(&part, &check, tools)).unwrap_or_default()
-    };
-    if case.motors > 1 && wanted.value == ProtectionKind::MotorBreaker {
-        // The book's own preference is nobody's wish.
-        if wanted.origin != Origin::Default {
-            record.find(
-                Finding::new(
-                    if wanted.origin == Origin::Cell { &codes::C207_OTHER_KIND } else { &codes::C209_OTHER_KIND_NOTE },
-                    format!(
-                        "wanted: motor-breaker; set to the current of {} motors it protects none of them; chosen: {kind}",
-                        case.motors
-                    ),
-                )
-                .at(case.place.clone())
-                .why("one motor may draw several times its current before the sum is reached")
-                .cure("confirm the other kind; or a motor-protective circuit-breaker for each motor, in rows of their own"),
-            );
-        }
-    } else if wanted.value == ProtectionKind::MotorBreaker
-        && demand.ask.starts
-        && kind == "moulded-case"
-        && let Some(nearest) = refused()
-    {
-        let what = "wanted: motor-breaker; of those for this current none in the catalogue holds; chosen: moulded-case";
-        let cure = "confirm it, or add a motor-protective circuit-breaker that holds to the catalogue";
-        let finding = Finding::new(&codes::C209_OTHER_KIND_NOTE, what).at(case.place.clone());
-        record.find(finding.why(why(Some(nearest))).cure(cure));
-    }
-    let as_meant = match wanted.value {
-        ProtectionKind::MotorBreaker => case.motors > 1 || matches!(kind, "motor-breaker" | "moulded-case" | "circuit-breaker"),
-        ProtectionKind::MouldedCase => matches!(kind, "moulded-case" | "circuit-breaker"),
-        // A basis means motors with it; a row that asks for it means this load.
-        ProtectionKind::Am => kind == "aM" || !demand.ask.starts && wanted.origin != Origin::Cell,
-        protection_kind => kind == protection_kind.word(),
-    };
-    let inrush = matches!(case.machine.kind, LoadKind::Transformer | LoadKind::Capacitor);
-    let not_asked_for = inrush && wanted.origin != Origin::Cell;
-    // A marking that admits fuses only leaves no choice.
-    let marked = case.machine.fuse_only && matches!(chosen.device, Device::Fuse(_));
-    if !as_meant && !not_asked_for && !marked {
-        let words = |key: &str| units.pick(key.to_owned(), words::full(units, key));
-        // An aM fuse-link breaks short circuits alone, so none is even looked for where no relay stands behind it.
-        let short_circuits_only = wanted.value == ProtectionKind::Am && !demand.ask.starts;
-        let reason = if short_circuits_only { "it protects against short circuits alone" } else { "none in the catalogue holds" };
-        let what = format!("wanted: {}; {reason}; chosen: {}", words(wanted.value.word()), words(kind));
-        // A wish of the basis is meant for motors; for other loads another kind is no surprise.
-        // Fuses in the place of breakers change the equipment in which they stand.
-        let into_fuses = wanted.value == ProtectionKind::InverseTime && matches!(chosen.device, Device::Fuse(_));
-        let code = if wanted.origin == Origin::Cell || demand.ask.starts || into_fuses {
-            &codes::C207_OTHER_KIND
-        } else {
-            &codes::C209_OTHER_KIND_NOTE
-        };
-        let why = if short_circuits_only { String::new() } else { why(refused()) };
-        record.find(Finding::new(code, what).at(case.place.clone()).why(why).cure(if short_circuits_only {
-            "confirm the other kind: it protects the cable against overload too"
-        } else {
-            "confirm the other kind, or add a device of the wanted kind to the catalogue"
-        }));
-    }
-    let ask = DeviceAsk {
-        place: DevicePlace::Branch(&case.machine),
-        sort: if matches!(chosen.device, Device::Fuse(_)) { DeviceSort::Fuses } else { DeviceSort::Breaker },
-        rating: chosen.rating,
-        line: case.machine.voltage,
-        three_phase: case.machine.phases == 3,
-        system: demand.system.as_deref(),
-    };
-    for finding in tools.book.about_device(&ask) {
-        record.find(finding.at(case.place.clone()));
-    }
-    if let Some(clause) = chosen.beyond.clone() {
-        record.find(
-            Finding::new(
-                &codes::C210_BEYOND_FIRST_PLACE,
-                format!("{} A: the motor would not start on the rating admitted in the first place", chosen.rating.0),
-            )
-            .at(case.place.clone())
-            .why("a larger device is admitted only then")
-            .cure("confirm with the motor's starting current and time that the smaller device does not hold")
-            .reference(clause),
-        );
-    }
-    if let (false, Some(limits)) = (demand.start_known, chosen.magnetic) {
-        let release = Units::of(tools.book.key()).pick("release", "breaker");
-        record.find(
-            Finding::new(
-                &codes::C217_START_UNKNOWN,
-                format!(
-                    "what the load draws when it is switched on is unknown: the {release} may trip from {} A",
-                    round_to(limits[1], 1)
-                ),
-            )
-            .at(case.place.clone())
-            .cure("compare it with the equipment's inrush; where that is larger, a higher trip or a fuse"),
-        );
-    }
-    if !chosen.rides_peak {
-        let efficient = case.machine.class.is_some_and(|class| class >= EfficiencyClass::Ie3);
-        let peak = demand.peak(tools).map_or(0.0, |peak| peak.0 * 2f64.sqrt());
-        let low = chosen.magnetic.map_or(0.0, |limits| limits[1] * 2f64.sqrt());
-        record.find(
-            Finding::new(
-                &codes::C208_INRUSH_PEAK,
-                format!(
-                    "the first half-cycle of the start may reach {} A peak; the {} may trip from {} A peak",
-                    round_to(peak, 0),
-                    units.pick("release", "breaker"),
-                    round_to(low, 0)
-                ),
-            )
-            .at(case.place.clone())
-            .why(match (efficient, units) {
-                (false, _) => "",
-                (true, Units::Metric) => "motors of class IE3 and better draw a higher first peak",
-                (true, Units::Customary) => "premium-efficiency motors draw a higher first peak",
-            })
-            .cure(units.pick(
-                "a fuse with overload relay, a higher magnetic trip, or the maker's word that it rides through",
-                "a fuse with overload relay, a higher instantaneous setting as far as 430.52(C)(3) admits, or the maker's word that it rides through",
-            ))
-            .reference(tools.book.clause(Topic::InrushPeak)),
-        );
-    }
 }
 
 #[cfg(test)]

@@ -7,20 +7,14 @@ use crate::quantity::Amperes;
 use crate::record::Record;
 use crate::rules::{PartKind, RatedPart, StarterRating, Topic};
 use crate::sizing::Tools;
-use crate::sizing::assembly::{ChosenDevice, Device, Found};
+use crate::sizing::assembly::{Decided, Device, Found};
 use crate::sizing::judge::{at_least, not_checked};
 use crate::supply::SupplyPoint;
 
 /// Rating of the assembly against the fault current; none where the book rates no assemblies or there is none.
-pub(super) fn check(
-    case: &Case,
-    found: &Found<'_>,
-    devices: &[ChosenDevice<'_>],
-    point: &SupplyPoint,
-    tools: &Tools<'_>,
-    record: &mut Record,
-) -> Option<Check> {
-    let parts = parts(case, found, devices, point, tools);
+pub(super) fn check(decided: &Decided<'_, '_>, found: &Found<'_>, record: &mut Record) -> Option<Check> {
+    let tools = decided.tools;
+    let parts = parts(decided, found);
     let reference = tools.book.clause(Topic::AssemblyRating);
     let name = "short-circuit-rating";
     let rating = match tools.book.assembly_rating(&parts, record) {
@@ -28,21 +22,15 @@ pub(super) fn check(
         StarterRating::Unknown(because) => return Some(not_checked(name, "kA", because, reference)),
         StarterRating::Of(rating) => rating,
     };
-    Some(match point.fault_max {
+    Some(match decided.point.fault_max {
         Some(fault) => at_least(name, rating.0 / 1000.0, fault.0 / 1000.0, "kA", reference),
         None => not_checked(name, "kA", "the largest fault current of the board is unknown", reference),
     })
 }
 
 /// Whether the rating rests on a default of a part that its maker left unmarked: no tested combination speaks for it.
-pub(super) fn rests_on_a_default(
-    case: &Case,
-    found: &Found<'_>,
-    devices: &[ChosenDevice<'_>],
-    point: &SupplyPoint,
-    tools: &Tools<'_>,
-) -> bool {
-    parts(case, found, devices, point, tools).iter().any(|part| part.declared.is_none() && part.combination.is_none())
+pub(super) fn rests_on_a_default(decided: &Decided<'_, '_>, found: &Found<'_>) -> bool {
+    parts(decided, found).iter().any(|part| part.declared.is_none() && part.combination.is_none())
 }
 
 fn kiloamperes(value: Option<f64>) -> Option<Amperes> {
@@ -50,7 +38,8 @@ fn kiloamperes(value: Option<f64>) -> Option<Amperes> {
 }
 
 /// Parts of the power circuit, the protective device first.
-fn parts(case: &Case, found: &Found<'_>, devices: &[ChosenDevice<'_>], point: &SupplyPoint, tools: &Tools<'_>) -> Vec<RatedPart> {
+fn parts(decided: &Decided<'_, '_>, found: &Found<'_>) -> Vec<RatedPart> {
+    let Decided { case, point, tools, devices, .. } = *decided;
     let volts = point.circuit_voltage(&case.machine).0;
     let horsepower = case.machine.horsepower.or(case.machine.power.map(|power| power.0 / tools.book.watts_per_horsepower()));
     let tested = combination(case, found, point, tools);
@@ -83,7 +72,7 @@ fn parts(case: &Case, found: &Found<'_>, devices: &[ChosenDevice<'_>], point: &S
 fn combination(case: &Case, found: &Found<'_>, point: &SupplyPoint, tools: &Tools<'_>) -> Option<Amperes> {
     let protection = found.protection.as_ref()?;
     let volts = point.circuit_voltage(&case.machine).0;
-    let of = |contactor: &str, overload: &str| {
+    let tested = |contactor: &str, overload: &str| {
         let lines = tools.catalogue.combinations_of(protection.device.part(), contactor, overload, volts);
         lines.map(|line| line.conditional_ka).reduce(f64::max)
     };
@@ -91,7 +80,7 @@ fn combination(case: &Case, found: &Found<'_>, point: &SupplyPoint, tools: &Tool
     for chosen in &found.contactors {
         let chosen_relay = found.relays.iter().find(|relay| relay.place.role == chosen.role.name);
         let relay = chosen_relay.or(found.relays.first()).and_then(|relay| relay.relay).map_or("", |relay| relay.part.as_str());
-        let rated = of(&chosen.contactor?.part, relay)?;
+        let rated = tested(&chosen.contactor?.part, relay)?;
         least = Some(least.map_or(rated, |least| least.min(rated)));
     }
     kiloamperes(least)

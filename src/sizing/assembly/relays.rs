@@ -1,6 +1,6 @@
 //! Overload relays: which class the start allows, the setting of each place, and the relay that mounts under its contactor.
 
-use crate::catalogue::{MANUAL, OverloadRelay};
+use crate::catalogue::OverloadRelay;
 use crate::design::Check;
 use crate::finding::{Finding, codes};
 use crate::load::{Case, Method, Start};
@@ -10,9 +10,11 @@ use crate::rules::physics::{starting, tripping};
 use crate::rules::{OverloadAsk, RatedCurrents, RuleBook, Topic};
 use crate::sizing::arrangement::{Arrangement, Base, Device as MethodDevice, OF_ONE_MOTOR, RelayPlace, Share};
 use crate::sizing::assembly::protection::dial_down;
-use crate::sizing::assembly::{ChosenContactor, ChosenDevice, ChosenProtection, ChosenRelay, Device, base_current};
-use crate::sizing::judge::{Verdict, at_least, at_most, choose as first, of_limit};
+use crate::sizing::assembly::{ChosenContactor, ChosenProtection, ChosenRelay, Decided, Device};
+use crate::sizing::judge::{at_most, of_limit};
 use crate::sizing::{Pins, Tools};
+
+mod separate;
 
 /// The quickest class that lets the motor start; the slowest if none does.
 #[must_use]
@@ -39,38 +41,32 @@ pub fn class(
     classes.last().copied().unwrap_or("30")
 }
 
+/// The devices among which relays are tried.
+pub struct Trial<'t, 'a> {
+    /// Contactors under which they stand.
+    pub contactors: &'t [ChosenContactor<'a>],
+    /// Protective device before them.
+    pub protection: Option<&'t ChosenProtection<'a>>,
+    /// Short-circuit rating that each must have of its own, kA.
+    pub least_ka: Option<f64>,
+    /// Relays that are fixed from outside.
+    pub pins: &'t Pins,
+}
+
 /// Chooses the relays.
-#[allow(clippy::too_many_arguments)] // all of them are what was decided before
 #[must_use]
-pub fn choose<'a>(
-    case: &Case,
-    currents: &RatedCurrents,
-    devices: &[ChosenDevice<'a>],
-    places: &[RelayPlace],
-    contactors: &[ChosenContactor<'a>],
-    protection: Option<&ChosenProtection<'a>>,
-    class: &'static str,
-    least_ka: Option<f64>,
-    pins: &Pins,
-    tools: &Tools<'a>,
-) -> Vec<ChosenRelay<'a>> {
-    let mut relays = Vec::new();
-    let breaker_protects = protection.is_some_and(|protection| protection.protects_motor);
-    if let Some(inside) = in_device(case, currents, devices, class, tools) {
-        relays.push(inside);
-    }
+pub fn choose<'a>(decided: &Decided<'_, 'a>, places: &[RelayPlace], trial: &Trial<'_, 'a>) -> Vec<ChosenRelay<'a>> {
+    let mut relays: Vec<ChosenRelay<'a>> = in_device(decided).into_iter().collect();
     let in_soft_starter =
-        devices.iter().any(|device| device.soft_starter.is_some_and(|soft_starter| soft_starter.overload_built_in));
-    if let (Some(protection), true) = (protection, breaker_protects) {
+        decided.devices.iter().any(|device| device.soft_starter.is_some_and(|soft_starter| soft_starter.overload_built_in));
+    if let Some(protection) = trial.protection.filter(|protection| protection.protects_motor) {
         relays.push(in_breaker(protection, places.first().copied()));
-    } else if !in_soft_starter || case.motors > 1 {
-        // What a device sees of several motors is their sum: the relay of each must see its own.
-        for place in places {
-            relays.push(separate(case, currents, devices, *place, contactors, protection, class, least_ka, pins, tools));
-        }
+    } else if !in_soft_starter || decided.case.motors > 1 {
+        // A device before several motors sees their sum: the relay of each must see its own current.
+        relays.extend(places.iter().map(|place| separate::choose(decided, *place, trial)));
     }
     // A motor-protective circuit-breaker before other relays is a dial too, set to the line current.
-    if let Some(protection) = protection.filter(|protection| !protection.protects_motor)
+    if let Some(protection) = trial.protection.filter(|protection| !protection.protects_motor)
         && let Device::Motor(_) = protection.device
     {
         relays.push(in_breaker(protection, None));
@@ -108,7 +104,7 @@ pub fn stalled(class: &str, start: &Start, stall: Seconds, ultimate_trip: Option
     if share(&reduced) > share(&full) { reduced } else { full }
 }
 
-/// Of a motor that starts often: does the bimetal release of its circuit-breaker, set to the rated current, let its starts pass?
+/// Says where a motor starts so often that the bimetal release of its circuit-breaker, set to the rated current, would trip.
 pub fn often_started(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) {
     let start = &case.start;
     let Some((often, (unasked, passes))) = start.per_hour.zip(tools.book.bimetal_starts()) else { return };
@@ -230,13 +226,8 @@ pub(super) fn lowest_setting(rating_a: f64) -> f64 {
 }
 
 /// Overload protection inside a drive or a soft starter.
-fn in_device<'a>(
-    case: &Case,
-    currents: &RatedCurrents,
-    devices: &[ChosenDevice<'a>],
-    class: &'static str,
-    tools: &Tools<'_>,
-) -> Option<ChosenRelay<'a>> {
+fn in_device<'a>(decided: &Decided<'_, 'a>) -> Option<ChosenRelay<'a>> {
+    let Decided { case, currents, tools, devices, class, .. } = *decided;
     let device = devices.iter().find(|device| {
         device.drive.is_some() || device.soft_starter.is_some_and(|soft_starter| soft_starter.overload_built_in)
     })?;
@@ -263,161 +254,6 @@ fn in_device<'a>(
         refused: None,
         checks: limits(&ask, Amperes(setting), tools),
     })
-}
-
-#[allow(clippy::too_many_arguments)] // all of them are what was decided before
-fn separate<'a>(
-    case: &Case,
-    currents: &RatedCurrents,
-    devices: &[ChosenDevice<'a>],
-    place: RelayPlace,
-    contactors: &[ChosenContactor<'a>],
-    protection: Option<&ChosenProtection<'a>>,
-    class: &'static str,
-    least_ka: Option<f64>,
-    pins: &Pins,
-    tools: &Tools<'a>,
-) -> ChosenRelay<'a> {
-    let arrangement = Arrangement::of(case.start.method);
-    let factor = place.share.factor(&case.start);
-    let base = if place.base == Base::Full { currents.overload } else { base_current(place.base, case, currents, devices) };
-    let (rated, share) = seen(place, base, factor);
-    let need_of = |relay: &OverloadRelay| admitted(case, rated, share, ultimate_trip(relay), tools, &mut Record::silent());
-    let contactor =
-        contactors.iter().find(|contactor| contactor.role.name == place.role).and_then(|contactor| contactor.contactor);
-    let frame = contactor.map(|contactor| contactor.frame.as_str());
-    let multiple = arrangement.relay_multiple(&case.start);
-    let time = Seconds(arrangement.heating_time(&case.start));
-    let fuse = protection.filter(|protection| matches!(protection.device, Device::Fuse(_))).map(|protection| protection.rating);
-    // A relay of one motor stands behind a device for all of them: it must admit a circuit-breaker of that rating too. What a drive lets
-    // through does not come from that device.
-    let of_group = place.position == OF_ONE_MOTOR;
-    let behind_drive = arrangement.device == Some(MethodDevice::Drive) && of_group;
-    let fuse = match (of_group, case.start.by_drive_alone()) {
-        (true, true) => None,
-        (true, false) => protection.map(|protection| protection.rating),
-        (false, _) => fuse,
-    };
-    // Relays that mount on the contactor come before those that stand apart.
-    let by_hand = place.role.is_empty();
-    let strong = |relay: &OverloadRelay| least_ka.is_none_or(|ka| relay.short_circuit_rating_ka.is_some_and(|has| fits(ka, has)));
-    let pin = pins.relays.get(&(place.role.to_owned(), place.position.to_owned()));
-    let wanted = |relay: &OverloadRelay| pin.is_none_or(|part| relay.part == *part);
-    // Behind a drive the current has harmonics: a bimetal relay is made for the frequency of a network.
-    let suits = |relay: &OverloadRelay| !behind_drive || relay.kind == "electronic";
-    let offered =
-        |relay: &&OverloadRelay| (relay.fits_frames == MANUAL) == by_hand && strong(relay) && wanted(relay) && suits(relay);
-    let relays = || tools.catalogue.overload_relays.iter().filter(offered);
-    let mounts =
-        |relay: &&OverloadRelay| frame.is_some_and(|frame| relay.fits_frames.split_whitespace().any(|fits| fits == frame));
-    let holds_range = |relay: &&OverloadRelay| {
-        let need = need_of(relay);
-        relay.range_min_a <= need.0 * (1.0 + 1e-9) && need.0 <= relay.range_max_a * (1.0 + 1e-9)
-    };
-    let order = relays().filter(holds_range).filter(mounts).chain(relays().filter(holds_range).filter(|relay| !mounts(relay)));
-    // Classes 10A and 10 ask the same of the other devices; a slower class would ask more of contactors that are chosen by now.
-    let equal = |own: &&&str| (tools.book.class_factor(own) - tools.book.class_factor(class)).abs() < 1e-9;
-    let unfused = |relay: &OverloadRelay, class: &str| judge(relay, class, multiple, time, case, None, tools);
-    let judged = |relay: &OverloadRelay, class: &str| {
-        let mut verdict = judge(relay, class, multiple, time, case, fuse, tools);
-        verdict.checks.extend(by_hand.then(|| super::by_hand::horsepower(relay, base, case, tools)).flatten());
-        verdict
-    };
-    let find = |judged: &dyn Fn(&OverloadRelay, &str) -> Verdict| {
-        tools.book.trip_classes().iter().skip_while(|trip_class| **trip_class != class).filter(equal).find_map(|class| {
-            let (relay, verdict) = first(order.clone(), |relay| judged(relay, class)).chosen?;
-            Some((relay, verdict.checks, *class))
-        })
-    };
-    // Where no relay admits the device of the whole group, the smallest is kept and the check that it fails stands for the decision.
-    let found = find(&judged).or_else(|| {
-        let (relay, mut checks, class) = fuse.filter(|_| of_group).and_then(|_| find(&|relay, class| unfused(relay, class)))?;
-        checks.extend(fuse.map(|fuse| largest_device(relay, fuse)));
-        Some((relay, checks, class))
-    });
-    let refused = found.is_none().then(|| nearest_refused(order.clone().map(|relay| (&*relay.part, judged(relay, class)))));
-    let (relay, mut checks, class) = match found {
-        Some((relay, checks, class)) => (Some(relay), checks, class),
-        None => (None, Vec::<Check>::new(), class),
-    };
-    let range = relay.map_or([0.0, 0.0], |relay| [relay.range_min_a, relay.range_max_a]);
-    let setting = relay.map_or((base * factor).0, |relay| dial_down(need_of(relay).0, relay.dial_step_a, range));
-    if let Some(relay) = relay {
-        let ask = OverloadAsk {
-            machine: &case.machine,
-            rated,
-            share,
-            ultimate_trip: ultimate_trip(relay),
-            service_limit: contactor.and_then(|contactor| contactor.service_limit_a).map(Amperes),
-        };
-        checks.extend(limits(&ask, Amperes(setting), tools));
-    }
-    ChosenRelay {
-        place,
-        factor,
-        kind: relay.map_or_else(|| "relay".to_owned(), |relay| relay.kind.clone()),
-        class: class.to_owned(),
-        range,
-        setting: Amperes(setting),
-        relay,
-        separate: true,
-        checks,
-        refused: refused.flatten(),
-    }
-}
-
-/// Of relays that were all refused the one that fails least, with its worst check.
-fn nearest_refused<'p>(judged: impl Iterator<Item = (&'p str, Verdict)>) -> Option<(String, Check)> {
-    let margin = |check: &Check| check.margin_pct.unwrap_or(f64::NEG_INFINITY);
-    let failed = judged.filter_map(|(part, verdict)| {
-        let failed: Vec<Check> = verdict.checks.into_iter().filter(|check| check.passed == Some(false)).collect();
-        let worst = failed.iter().min_by(|a, b| margin(a).total_cmp(&margin(b)))?.clone();
-        Some((failed.len(), part, worst))
-    });
-    let least = failed.min_by(|a, b| a.0.cmp(&b.0).then(margin(&b.2).total_cmp(&margin(&a.2))))?;
-    Some((least.1.to_owned(), least.2))
-}
-
-/// Judges a relay whose range contains the setting.
-fn judge(
-    relay: &OverloadRelay,
-    class: &str,
-    multiple: f64,
-    time: Seconds,
-    case: &Case,
-    fuse: Option<Amperes>,
-    tools: &Tools<'_>,
-) -> Verdict {
-    let mut verdict = Verdict::default();
-    let has_class = relay.classes.split_whitespace().any(|own| own == class);
-    let demand = tools.book.class_demand(class, multiple, time, None);
-    // A relay without the class trips too early: it holds no start of that length.
-    let allowed = if has_class { demand.allowed } else { Seconds(0.0) };
-    verdict.checks.push(
-        at_most("trip-class-at-start", demand.need.0, allowed.0, "s", tools.book.clause(Topic::TripClass))
-            .about("overload relay"),
-    );
-    verdict
-        .checks
-        .push(at_most("rated-voltage", case.machine.voltage.0, relay.max_voltage_v, "V", "catalogue").about("overload relay"));
-    if tools.book.wants_phase_loss(case.machine.phases) {
-        let sees = if relay.phase_loss { 1.0 } else { 0.0 };
-        verdict
-            .checks
-            .push(at_least("phase-loss-sensitivity", sees, 1.0, "", tools.book.clause(Topic::PhaseLoss)).about("overload relay"));
-    }
-    if let Some(per_hour) = case.start.per_hour {
-        verdict
-            .checks
-            .push(at_most("relay-frequency", per_hour, relay.starts_per_hour, "1/h", "catalogue").about("overload relay"));
-    }
-    verdict.checks.extend(fuse.map(|fuse| largest_device(relay, fuse)));
-    verdict
-}
-
-/// The device before the relay against the largest that the relay admits.
-fn largest_device(relay: &OverloadRelay, device: Amperes) -> Check {
-    at_most("protection-maximum", device.0, relay.max_fuse_type_1_a, "A", "overload relay: largest fuse").about("overload relay")
 }
 
 /// The check is told with the group of motors whose relay it is about.

@@ -494,8 +494,9 @@ fn starts_an_hour_of_a_soft_starter_are_checked_or_told() {
     assert_eq!(of("4"), (0, true));
 }
 
-/// What is closed while the motor runs carries an overload until the relay trips, so a slow class asks √(class/10) of it (trade practice;
-/// reference: class 30, I · √3): delta like line 38.1 A · √3 = 66 A, the run contactor of a transformer or reactor 66 A · √3 = 114.3 A.
+/// A contactor that is closed while the motor runs carries an overload until the relay trips, so a slow class asks √(class/10) of
+/// it (trade practice; reference: class 30, I · √3): delta like line 38.1 A · √3 = 66 A, the run contactor of a transformer or
+/// reactor 66 A · √3 = 114.3 A.
 #[test]
 fn a_slow_class_is_asked_of_all_that_carries_the_running_motor() {
     let of = |method: &'static str, more: &[(&'static str, &'static str)]| {
@@ -525,12 +526,16 @@ fn a_slow_class_is_asked_of_all_that_carries_the_running_motor() {
         ("rotor-resistance", "rotor-3", 1.0),
     ] {
         let circuit = of(method, &[("start_time_s", "14"), ("rotor_current_a", "66"), ("rotor_voltage_v", "300")]);
-        let Some(number) = class(&circuit).and_then(|class| class.parse::<f64>().ok()).filter(|own| *own > 10.0) else {
+        let Some(number) = class(&circuit).and_then(|class| class.parse::<f64>().ok()).filter(|class| *class > 10.0) else {
             assert_eq!(asked(&circuit, role), None, "{method}: class {:?}", class(&circuit));
             continue;
         };
         let wanted = 66.0 * share * (number / 10.0).sqrt();
-        assert!(asked(&circuit, role).is_some_and(|own| (own - wanted).abs() < 0.01), "{method} {role}: {:?}", circuit.checks);
+        assert!(
+            asked(&circuit, role).is_some_and(|amperes| (amperes - wanted).abs() < 0.01),
+            "{method} {role}: {:?}",
+            circuit.checks
+        );
     }
     assert_eq!(class(&of("direct", &[("start_time_s", "14")])).as_deref(), Some("30"), "the test asks for slow classes");
     assert!(asked(&of("star-delta", &[("start_time_s", "14")]), "delta").is_some());

@@ -414,76 +414,76 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
 
     #[test]
-    fn no_earlier_candidate_would_have_held(own in demands()) {
-        let ladder = Iec.ladder(&own);
-        let at = rung(&own);
+    fn no_earlier_candidate_would_have_held(demand in demands()) {
+        let ladder = Iec.ladder(&demand);
+        let at = rung(&demand);
         for candidate in &ladder[..at] {
-            prop_assert!(!holds(&Iec, &own, *candidate), "{candidate:?}");
+            prop_assert!(!holds(&Iec, &demand, *candidate), "{candidate:?}");
         }
         if let Some(chosen) = ladder.get(at) {
-            prop_assert!(holds(&Iec, &own, *chosen));
+            prop_assert!(holds(&Iec, &demand, *chosen));
         }
     }
 
     #[test]
-    fn more_of_anything_bad_never_gives_a_smaller_cable(own in demands(), more in 0.0..1.0f64) {
-        let before = rung(&own);
-        let mut longer = own.clone();
-        longer.length = own.length.map(|length| length * (1.0 + more));
+    fn more_of_anything_bad_never_gives_a_smaller_cable(demand in demands(), more in 0.0..1.0f64) {
+        let before = rung(&demand);
+        let mut longer = demand.clone();
+        longer.length = demand.length.map(|length| length * (1.0 + more));
         prop_assert!(rung(&longer) >= before, "length");
-        let mut hotter = own.clone();
-        hotter.air = Celsius(own.air.0 + 20.0 * more);
-        hotter.ground = Celsius(own.ground.0 + 20.0 * more);
+        let mut hotter = demand.clone();
+        hotter.air = Celsius(demand.air.0 + 20.0 * more);
+        hotter.ground = Celsius(demand.ground.0 + 20.0 * more);
         prop_assert!(rung(&hotter) >= before, "temperature");
-        let mut crowded = own.clone();
+        let mut crowded = demand.clone();
         crowded.grouped += 3;
         prop_assert!(rung(&crowded) >= before, "grouping");
-        let mut loaded = own.clone();
-        loaded.current = own.current * (1.0 + more);
+        let mut loaded = demand.clone();
+        loaded.current = demand.current * (1.0 + more);
         loaded.running.current = loaded.current;
         loaded.overload = OverloadDevice::Setting(loaded.current);
-        loaded.starting = own.starting.map(|start| DropDemand { current: start.current * (1.0 + more), ..start });
+        loaded.starting = demand.starting.map(|start| DropDemand { current: start.current * (1.0 + more), ..start });
         prop_assert!(rung(&loaded) >= before, "current");
     }
 
     #[test]
-    fn a_higher_largest_fault_never_removes_a_failed_withstand(own in demands(), more in 0.0..60_000.0f64) {
-        let fails = |own: &RunDemand| size_run(own, &Iec, catalogue::builtin("iec"), &mut Record::silent()).run.is_none();
-        let mut stronger = own.clone();
-        stronger.fault_max = own.fault_max.map(|fault| Amperes(fault.0 + more));
-        prop_assert!(!fails(&own) || fails(&stronger));
-        prop_assert!(rung(&stronger) >= rung(&own));
+    fn a_higher_largest_fault_never_removes_a_failed_withstand(demand in demands(), more in 0.0..60_000.0f64) {
+        let fails = |demand: &RunDemand| size_run(demand, &Iec, catalogue::builtin("iec"), &mut Record::silent()).run.is_none();
+        let mut stronger = demand.clone();
+        stronger.fault_max = demand.fault_max.map(|fault| Amperes(fault.0 + more));
+        prop_assert!(!fails(&demand) || fails(&stronger));
+        prop_assert!(rung(&stronger) >= rung(&demand));
     }
 
     #[test]
-    fn the_reach_is_unbroken(own in demands(), fuse in prop_oneof![Just(None), (16.0..100.0f64).prop_map(Some)], at in 0.0..1.0f64) {
-        let mut own = own;
-        own.fault = match fuse {
+    fn the_reach_is_unbroken(demand in demands(), fuse in prop_oneof![Just(None), (16.0..100.0f64).prop_map(Some)], at in 0.0..1.0f64) {
+        let mut demand = demand;
+        demand.fault = match fuse {
             Some(rating) => Some((FaultDevice::Gg(Amperes(rating)), Amperes(rating), 30_000.0)),
-            None => own.fault,
+            None => demand.fault,
         };
-        let sized = size_run(&own, &Iec, catalogue::builtin("iec"), &mut Record::silent()).run;
+        let sized = size_run(&demand, &Iec, catalogue::builtin("iec"), &mut Record::silent()).run;
         let sized = sized.and_then(|run| run.holds_to_m.map(|reach| (run, reach)));
         // A demand without a reach is rejected and counted: the test fails where nearly none has one.
         prop_assume!(sized.is_some());
         let Some((run, reach)) = sized else { return Ok(()) };
-        let from = own.length.expect("a length").0;
+        let from = demand.length.expect("a length").0;
         prop_assert!(reach + 1.0 >= from);
         let chosen = Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase };
-        let between = RunDemand { length: Some(Metres(from + at * (reach - from).max(0.0))), ..own.clone() };
+        let between = RunDemand { length: Some(Metres(from + at * (reach - from).max(0.0))), ..demand.clone() };
         prop_assert!(holds(&Iec, &between, chosen), "{:?} of {from} to {reach}", between.length);
-        let beyond = RunDemand { length: Some(Metres(reach.max(from) + 1.5)), ..own };
+        let beyond = RunDemand { length: Some(Metres(reach.max(from) + 1.5)), ..demand };
         prop_assert!(!holds(&Iec, &beyond, chosen), "beyond {reach}");
     }
 
     #[test]
-    fn a_bigger_cable_never_drops_more(own in demands()) {
-        let ladder: Vec<_> = Iec.ladder(&own).into_iter().filter(|candidate| candidate.parallel == 1).collect();
+    fn a_bigger_cable_never_drops_more(demand in demands()) {
+        let ladder: Vec<_> = Iec.ladder(&demand).into_iter().filter(|candidate| candidate.parallel == 1).collect();
         for name in ["running-voltage-drop", "starting-voltage-drop"] {
             let criterion = Iec.criteria().iter().find(|criterion| criterion.name == name).expect("it is listed");
             let mut last = f64::INFINITY;
             for candidate in &ladder {
-                let Some(outcome) = (criterion.judge)(&own, *candidate, &mut Record::silent()) else { continue };
+                let Some(outcome) = (criterion.judge)(&demand, *candidate, &mut Record::silent()) else { continue };
                 prop_assert!(outcome.value <= last + 1e-9, "{name} {candidate:?}");
                 last = outcome.value;
             }

@@ -112,10 +112,10 @@ fn of_contactor(contactor: &Contactor, voltage: ControlVoltage, role: &'static s
     let (pick_up, hold) = if voltage.dc {
         (Burden::direct(Watts(contactor.coil_dc_pick_up_w?)), Burden::direct(Watts(contactor.coil_dc_hold_w?)))
     } else {
-        let of = |va, factor| Burden::of(VoltAmperes(va), factor);
+        let burden = |va, factor| Burden::of(VoltAmperes(va), factor);
         (
-            of(contactor.coil_ac_pick_up_va, contactor.coil_ac_pick_up_power_factor),
-            of(contactor.coil_ac_hold_va, contactor.coil_ac_hold_power_factor),
+            burden(contactor.coil_ac_pick_up_va, contactor.coil_ac_pick_up_power_factor),
+            burden(contactor.coil_ac_hold_va, contactor.coil_ac_hold_power_factor),
         )
     };
     let release = if voltage.dc { practice("dc-coil-release") } else { practice("ac-coil-release") };
@@ -192,11 +192,11 @@ impl Coils {
     /// Power at the worst moment of the circuit: a group picks up and what may be closed beside it holds.
     #[must_use]
     pub fn event(&self) -> Burden {
-        let of = |group: &Vec<&'static str>| self.pick_up_of(group) + self.holding_beside(group);
-        self.groups().iter().map(of).max_by(|a, b| a.magnitude().0.total_cmp(&b.magnitude().0)).unwrap_or_default()
+        let burden = |group: &Vec<&'static str>| self.pick_up_of(group) + self.holding_beside(group);
+        self.groups().iter().map(burden).max_by(|a, b| a.magnitude().0.total_cmp(&b.magnitude().0)).unwrap_or_default()
     }
 
-    /// What a command switches: power while its coils pick up, and while all that follow it hold.
+    /// The burden that a command switches: power while its coils pick up, and while all that follow it hold.
     #[must_use]
     pub fn behind(&self, command: &str) -> (Burden, Burden) {
         let group = if self.together.contains(&command) { self.together.clone() } else { vec![] };

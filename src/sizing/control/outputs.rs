@@ -1,4 +1,4 @@
-//! What switches the coils: a controller's output directly where it can, else an interposing relay for each command.
+//! The contacts that switch the coils: a controller's output directly where it can, else an interposing relay for each command.
 
 use crate::catalogue::InterposingRelay;
 use crate::design::{Accessory, Circuit};
@@ -24,7 +24,7 @@ pub(super) struct Switched {
     pub(super) commands: u32,
     /// Each over a relay.
     pub(super) interposed: bool,
-    /// Largest power through a conductor from the contact while coils pick up: of coils, or of a relay.
+    /// Largest power through a conductor from the contact while coils or a relay pick up.
     pub(super) pick_up: Burden,
     /// Voltage of that.
     pub(super) volts: f64,
@@ -41,7 +41,7 @@ fn largest(coils: &Coils) -> (Burden, Burden) {
     let most = |of: fn(&(Burden, Burden)) -> Burden| {
         all.iter().map(of).max_by(|a, b| a.magnitude().0.total_cmp(&b.magnitude().0)).unwrap_or_default()
     };
-    (most(|own| own.0), most(|own| own.1))
+    (most(|burdens| burdens.0), most(|burdens| burdens.1))
 }
 
 /// Decides whether coils are switched directly, and adds the relays.
@@ -79,7 +79,7 @@ fn by_output(case: &Case, coils: &Coils, (pick_up, hold): (Burden, Burden), circ
     let limit = control::output_limit(record, case.control.output);
     let need = VoltAmperes(pick_up.magnitude().0.max(hold.magnitude().0));
     let current = control::coil_current(record, need, volts);
-    // What leaks must not hold the coil that holds with least.
+    // The leakage must not hold the coil that holds with least.
     let least = coils.each.iter().min_by(|a, b| a.hold.magnitude().0.total_cmp(&b.hold.magnitude().0));
     let leakage = least.map(|coil| {
         let left = control::leakage_voltage(record, volts, Watts(coil.hold.magnitude().0));

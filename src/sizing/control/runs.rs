@@ -158,8 +158,8 @@ pub(super) fn cores(case: &Case, switched: &Switched) -> (u32, u32) {
         (_, false) => "two-wire",
     };
     let most = if switched.dc { practice("extra-low-dc") } else { practice("extra-low-ac") };
-    let (own, protective) = control::cores(contact, switched.commands, switched.volts > most).unwrap_or_default();
+    let (usual, protective) = control::cores(contact, switched.commands, switched.volts > most).unwrap_or_default();
     let pieces = material::station_cores(&case.extras.station).into_iter().filter_map(|(_, row)| row);
     let stated: u32 = pieces.filter(|row| row.group == "station").map(|row| row.cores).sum();
-    (if stated > 0 { stated } else { own }, protective)
+    (if stated > 0 { stated } else { usual }, protective)
 }

@@ -1,4 +1,4 @@
-//! What feeds coils: the line itself, a control transformer or a direct-current supply, with the devices before and behind it.
+//! The supply of coils: the line itself, a control transformer or a direct-current supply, with the devices before and behind it.
 //! One choice serves a starter alone and all starters of a board: it knows only what each of them draws.
 
 use crate::design::{Check, ControlSupply, Part};
@@ -60,7 +60,7 @@ pub fn share(demand: &Demand, tools: &Tools<'_>, record: &mut Record) -> Vec<(De
     }
 }
 
-/// The first and the second half of circuits; of one row with several circuits, of these.
+/// The first and the second half of the circuits; where they are all of one row, half of its number each.
 fn halves(served: &[Served]) -> Option<[Vec<Served>; 2]> {
     match served {
         [] => None,
@@ -98,9 +98,9 @@ impl Chosen {
     /// Notes the voltage at the coils of each circuit; the working is kept of the circuit whose worst moment is the worst of all.
     fn coils_have(&mut self, demand: &Demand, record: &mut Record, voltage: impl Fn(&Served, &mut Record) -> f64) {
         let worst = self.supply.event_tag.as_str();
-        let pct = demand.served.iter().map(|one| {
+        let pct = demand.served.iter().map(|served| {
             let mut scratch = Record::silent();
-            Some(voltage(one, if worst == one.tag { &mut *record } else { &mut scratch }))
+            Some(voltage(served, if worst == served.tag { &mut *record } else { &mut scratch }))
         });
         self.coil_voltage_pct = pct.collect();
     }

@@ -78,13 +78,13 @@ fn there_is_one_relay_for_each_command(#[case] method: &'static str, #[case] rev
         ("full_load_current_low_a", "5"),
         ("driven_by", "plc-output"),
     ]));
-    let own: u32 = circuit
+    let interposing: u32 = circuit
         .accessories
         .iter()
         .filter(|accessory| accessory.kind == "interposing-relay")
         .map(|accessory| accessory.quantity)
         .sum();
-    assert_eq!((own, circuit.control.as_ref().map(|control| control.commands)), (relays, Some(relays)));
+    assert_eq!((interposing, circuit.control.as_ref().map(|control| control.commands)), (relays, Some(relays)));
 }
 
 #[test]
@@ -133,8 +133,8 @@ fn a_run_beyond_its_drop_is_said_with_what_mends_it() {
     let near = size(&with(&[("control_voltage", "24 V AC"), ("control_cable_length_m", "41")]));
     assert_eq!(check(&near, "control-run-drop").and_then(|check| check.passed), Some(true));
     let far = size(&with(&[("control_voltage", "24 V AC"), ("control_cable_length_m", "60")]));
-    let own = check(&far, "control-run-drop").expect("a check");
-    assert!(own.passed == Some(false) && (own.value.unwrap_or(0.0) - 5.0 * 60.0 / 41.04).abs() < 1e-3, "{own:?}");
+    let drop = check(&far, "control-run-drop").expect("a check");
+    assert!(drop.passed == Some(false) && (drop.value.unwrap_or(0.0) - 5.0 * 60.0 / 41.04).abs() < 1e-3, "{drop:?}");
     let said = finding(&far, "C407").expect("a finding");
     // 5 % of 24 V at 60 m ask for 1.5 x 60 / 41 = 2.2 mm².
     assert!(said.cure.contains("2.5 mm²"), "{}", said.cure);
@@ -216,7 +216,7 @@ fn the_run_counts_in_the_voltage_at_the_coil() {
 fn a_supply_of_the_starter_is_bought_with_it() {
     let (circuit, _) = size_with(&row(&with(&[])), &per_starter());
     let supply = circuit.control.as_ref().and_then(|control| control.supply.as_ref()).expect("a supply");
-    let bought = |part: &str| circuit.parts.iter().filter(|own| own.part == part).map(|part| part.quantity).sum::<f64>();
+    let bought = |part: &str| circuit.parts.iter().filter(|listed| listed.part == part).map(|part| part.quantity).sum::<f64>();
     assert!((bought(&supply.part) - 1.0).abs() < 1e-9);
     let primary = supply.primary.as_ref().expect("fuses before it");
     assert!(bought(&primary.part) >= f64::from(primary.quantity) && bought("GEN-CFB") >= 3.0);

@@ -22,12 +22,12 @@ pub(super) struct Behind {
     /// Behind what is stated, where the rest of it is at its worst, and at its best: energy that is let through, dial of a breaker.
     stated: [RunDemand; 2],
     /// Behind the program's own choice.
-    own: RunDemand,
+    behind_chosen: RunDemand,
 }
 
 /// The demand of a run behind what is stated: setting of the relay, rating and trip of the device.
 pub(super) fn behind_stated(bench: &Bench<'_>, demand: RunDemand) -> Behind {
-    Behind { stated: at_its_ends(bench, &demand), own: demand }
+    Behind { stated: at_its_ends(bench, &demand), behind_chosen: demand }
 }
 
 fn at_its_ends(bench: &Bench<'_>, demand: &RunDemand) -> [RunDemand; 2] {
@@ -78,7 +78,7 @@ fn at_its_ends(bench: &Bench<'_>, demand: &RunDemand) -> [RunDemand; 2] {
 fn candidate(bench: &Bench<'_>) -> Option<Candidate> {
     let chosen = bench.circuit.runs.first().map(|run| Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase });
     let stated = bench.stated.section.zip(bench.run.as_ref()).and_then(|(area, run)| {
-        let size_mm2 = sizes(bench, &run.own).into_iter().filter(|size| size - area < 1e-6).reduce(f64::max)?;
+        let size_mm2 = sizes(bench, &run.behind_chosen).into_iter().filter(|size| size - area < 1e-6).reduce(f64::max)?;
         Some(Candidate { size_mm2, parallel: bench.stated.parallel.unwrap_or(1) })
     });
     stated.or(chosen)
@@ -90,7 +90,7 @@ fn sizes(bench: &Bench<'_>, demand: &RunDemand) -> Vec<f64> {
     ladder.into_iter().filter(|candidate| candidate.parallel == 1).map(|candidate| candidate.size_mm2).collect()
 }
 
-/// What a stated device keeps, or fails, together with the conductors, and what could not be told.
+/// The limits that a stated device keeps, or fails, together with the conductors, and those that could not be told.
 #[derive(Debug, Default)]
 pub(super) struct BehindDevice {
     pub(super) checks: Vec<Check>,
@@ -101,14 +101,14 @@ pub(super) struct BehindDevice {
 /// Limits that a stated device keeps together with the conductors.
 pub(super) fn behind(bench: &Bench<'_>) -> BehindDevice {
     let (Some(run), Some(candidate)) = (&bench.run, candidate(bench)) else { return BehindDevice::default() };
-    if bench.row.tools.book.refuses(&run.own).is_some() {
+    if bench.row.tools.book.refuses(&run.behind_chosen).is_some() {
         return BehindDevice::default();
     }
     // A relay that protects the run from overload is judged with the conductors.
-    let by_relay = matches!(run.own.overload, OverloadDevice::Setting(_));
+    let by_relay = matches!(run.behind_chosen.overload, OverloadDevice::Setting(_));
     let of_device = |name: &str| OF_DEVICE.contains(&name) && !(by_relay && name == "overload-protection");
     let told = told(bench, run, candidate);
-    // What the program's own device would give tells what is to be shown of the other.
+    // The figures behind the program's own device tell what is to be shown of the other.
     let held =
         told.held.iter().map(|check| (&check.name, format!("{} behind the program's own device", figures(check, bench.units()))));
     let others = told.failed.iter().chain(&told.open).map(|name| (name, bench.words(name)));
@@ -134,14 +134,14 @@ fn told(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Told {
     let book = bench.row.tools.book;
     let judge = |demand: &RunDemand| conductors::judge(book, demand, candidate);
     let [worst, best] = [0, 1].map(|index| judge(&run.stated[index]));
-    let own = judge(&run.own);
+    let behind_chosen = judge(&run.behind_chosen);
     let mut told = Told::default();
     for worst in worst {
         let same = |other: &&Check| other.name == worst.name && other.subject == worst.subject;
         let name = worst.name.clone();
         match (worst.passed, best.iter().find(same).and_then(|best| best.passed)) {
             (Some(true), _) | (Some(false), Some(false)) => told.checks.push(worst),
-            _ => match own.iter().find(same).map(|check| (check, check.passed)) {
+            _ => match behind_chosen.iter().find(same).map(|check| (check, check.passed)) {
                 Some((check, Some(true))) => told.held.push(check.clone()),
                 Some((_, Some(false))) => told.failed.push(name),
                 _ => told.open.push(name),
@@ -153,9 +153,10 @@ fn told(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Told {
     told
 }
 
-/// What was told of a conductor. What only the program's own device tells is said as such, or decides nothing where that fails.
+/// The judgement of a conductor. A limit that only the program's own device keeps is named as such; one that even that fails
+/// decides nothing.
 fn of_conductor(bench: &Bench<'_>, told: Told) -> Judged {
-    let names = |of: &[String]| of.iter().map(|own| bench.words(own)).collect::<Vec<_>>();
+    let names = |of: &[String]| of.iter().map(|name| bench.words(name)).collect::<Vec<_>>();
     let mut judged = Judged { open: names(&told.open), checks: told.checks, ..Judged::default() };
     if !told.failed.is_empty() {
         let names = names(&told.failed).join(", ");
@@ -174,7 +175,7 @@ fn of_conductor(bench: &Bench<'_>, told: Told) -> Judged {
 pub(super) fn phase(bench: &Bench<'_>, area: f64) -> Judged {
     let book = bench.row.tools.book;
     let Some(run) = &bench.run else { return Judged::doubtful("the circuit has no run") };
-    let demand = &run.own;
+    let demand = &run.behind_chosen;
     if let Some(refused) = book.refuses(demand) {
         return Judged::doubtful(refused);
     }
@@ -188,14 +189,14 @@ pub(super) fn phase(bench: &Bench<'_>, area: f64) -> Judged {
         // Smaller than any of the book: it fails the least section.
         return conductor(bench, run, at(area));
     };
-    let mut own = conductor(bench, run, at(judged));
+    let mut as_judged = conductor(bench, run, at(judged));
     if exact.is_some() {
-        return own;
+        return as_judged;
     }
     let fails = |judged: &Judged| judged.checks.iter().any(|check| check.passed == Some(false));
-    if !fails(&own) {
-        own.remarks.push(format!("the book has no such size: judged as {}, the next smaller one", book.size_text(judged)));
-        return own;
+    if !fails(&as_judged) {
+        as_judged.remarks.push(format!("the book has no such size: judged as {}, the next smaller one", book.size_text(judged)));
+        return as_judged;
     }
     match above.map(|size| (size, conductor(bench, run, at(size)))) {
         Some((size, mut larger)) if fails(&larger) => {
@@ -205,7 +206,7 @@ pub(super) fn phase(bench: &Bench<'_>, area: f64) -> Judged {
             larger
         }
         _ => {
-            let wanted = own.wanted;
+            let wanted = as_judged.wanted;
             let doubt = format!("the book has no such size, and {} does not hold", book.size_text(judged));
             Judged { wanted, ..Judged::doubtful(doubt) }
         }
@@ -275,7 +276,7 @@ pub(super) fn parallel(bench: &Bench<'_>) -> Result<Judged, Unreadable> {
     };
     let mut judged = phase(bench, area);
     let chosen = bench.circuit.runs.first().map(|run| run.per_phase);
-    judged.wanted = chosen.map_or_else(String::new, |own| own.to_string());
+    judged.wanted = chosen.map_or_else(String::new, |number| number.to_string());
     // It is the size that is larger, not the number.
     judged.oversized = judged.oversized.filter(|_| chosen.is_none_or(|chosen| bench.stated.parallel.unwrap_or(1) > chosen));
     judged.remarks.push("judged with the conductor".to_owned());
@@ -339,7 +340,7 @@ pub(super) fn raceway(bench: &Bench<'_>, (kind, size): &(Option<String>, String)
     judged.checks.push(at_most("raceway-fill", fill.value, fill.limit, "%", reference));
     let fill_value = fill.value;
     judged.oversized = (fill.value < least * (1.0 - 1e-6)).then(|| {
-        let fill = |own: f64| crate::record::significant(own, 3);
+        let fill = |percent: f64| crate::record::significant(percent, 3);
         Larger::room(format!(
             "filled {} % instead of {} %: fittings and terminations follow it; nothing is lost",
             fill(fill_value),

@@ -5,7 +5,7 @@ use crate::quantity::{Amperes, fits};
 use crate::record::Record;
 use crate::rules::{Category, ContactorOffer};
 use crate::sizing::assembly::{ChosenContactor, contactors};
-use crate::sizing::given::{Bench, Judged, Larger, amperes};
+use crate::sizing::given::{Bench, Judged, Larger, amperes, decided};
 use crate::sizing::judge::of_limit;
 
 /// Limits that decide whether the rating suits; the others rest on figures that a rating does not tell.
@@ -61,9 +61,7 @@ fn heaviest(bench: &Bench<'_>) -> Option<contactors::Demand> {
     let (row, assembly) = (bench.row, bench.assembly);
     let bypass = assembly.devices.iter().any(|device| device.bypass_built_in);
     let roles = assembly.arrangement.roles(&row.case.start, bypass, row.case.control.redundant);
-    let record = &mut Record::silent();
-    let demands =
-        contactors::demands(row.case, row.currents, &assembly.devices, &roles, bench.class, row.point, row.tools, record);
+    let demands = contactors::demands(&decided(row, assembly, bench.class), &roles, &mut Record::silent());
     demands.into_iter().reduce(|most, demand| if most.asks.current.0 < demand.asks.current.0 { demand } else { most })
 }
 
@@ -111,7 +109,7 @@ fn judged(bench: &Bench<'_>, demand: &contactors::Demand, offers: [ContactorOffe
     judged
 }
 
-/// What a larger contactor brings: the catalogue's contactor of that rating beside the chosen one.
+/// The consequences of a larger contactor: the catalogue's contactor of that rating beside the chosen one.
 fn larger(bench: &Bench<'_>, demand: &contactors::Demand, rated: f64, wanted: f64) -> String {
     const FOLLOWS: &str = "larger terminals, coil and enclosure follow, and the overload relay must fit its frame";
     let times = crate::record::significant(rated / wanted, 2);
@@ -121,11 +119,13 @@ fn larger(bench: &Bench<'_>, demand: &contactors::Demand, rated: f64, wanted: f6
     let category = if demand.asks.switching.category.is_resistive() { Category::Ac1 } else { Category::Ac3 };
     let rating = |contactor: &Contactor| contactor.rating(category, volts).filter(|rating| fits(rated, *rating));
     let of_rating = bench.row.tools.catalogue.contactors.iter().filter_map(|contactor| Some((rating(contactor)?, contactor)));
-    let Some((_, contactor)) = of_rating.reduce(|least, own| if own.0 < least.0 { own } else { least }) else { return named };
+    let Some((_, contactor)) = of_rating.reduce(|least, rated| if rated.0 < least.0 { rated } else { least }) else {
+        return named;
+    };
     if contactor.frame == chosen.frame {
         return format!("{times} times the rating that is needed; in the catalogue it is of the same frame");
     }
-    let number = |own: f64| crate::record::significant(own, 3);
+    let number = |figure: f64| crate::record::significant(figure, 3);
     let book = bench.row.tools.book;
     let run = bench.circuit.runs.last().map(|run| run.phase_area_mm2).filter(|area| *area > 0.0);
     let clamps = match run {

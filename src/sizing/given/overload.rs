@@ -13,12 +13,12 @@ use crate::sizing::judge::{at_least, at_most, of_limit};
 /// A relay whose ultimate trip is its setting: the highest setting that any relay may have.
 const TRIPS_AT_SETTING: Option<f64> = Some(1.0);
 
-/// The relay that a single figure of the row is about: of several the one with the highest setting.
+/// The relay that a single figure of the row is about: the one with the highest setting where there are several.
 pub(super) fn relay<'a>(bench: &Bench<'a>) -> Option<&'a ChosenRelay<'a>> {
     // The dial of a breaker before relays is not the motor's.
     let relays = || bench.assembly.relays.iter();
     let of_motor: Vec<&ChosenRelay<'_>> = relays().filter(|relay| relay.place.role != "protection").collect();
-    // Of several motors the row states the relay of one; a drive's own protection has the sum for its setting.
+    // For several motors the row states the relay of one; a drive's own protection has the sum for its setting.
     if let Some(relay) = of_motor.iter().find(|relay| relay.place.position == OF_ONE_MOTOR) {
         return Some(relay);
     }
@@ -127,7 +127,9 @@ fn longer(bench: &Bench<'_>, class: &str, chosen: &str, multiple: f64) -> Larger
     let trips =
         |class: &str| book.longest_trip(class, multiple, TRIPS_AT_SETTING).map(|time| crate::record::significant(time.0, 3));
     let times = match (trips(class), trips(chosen)) {
-        (Some(own), Some(other)) => format!(" (at the locked-rotor current within {own} s, in class {chosen} within {other} s)"),
+        (Some(seconds), Some(other)) => {
+            format!(" (at the locked-rotor current within {seconds} s, in class {chosen} within {other} s)")
+        }
         _ => String::new(),
     };
     let stands = match (start.stall_time, start.te) {

@@ -10,7 +10,7 @@ use crate::sizing::assembly::ChosenProtection;
 use crate::sizing::given::{Bench, Judged, Larger, amperes, conductor};
 use crate::sizing::judge::{at_least, at_most, of_limit};
 
-/// What a circuit-breaker without further words is under a book.
+/// The kind that a book means by a circuit-breaker without further words.
 pub(super) fn bare_breaker(book: &dyn RuleBook) -> ProtectionKind {
     if book.protection_kind().is_iec() { ProtectionKind::MouldedCase } else { ProtectionKind::InverseTime }
 }
@@ -63,7 +63,7 @@ pub(super) fn kind(bench: &Bench<'_>, kind: ProtectionKind) -> Judged {
     }
 }
 
-/// What a motor breaker's rating does not tell.
+/// A figure that a motor breaker's rating does not tell.
 const RELEASE: &str = "the range of its release";
 
 /// A rating.
@@ -108,7 +108,7 @@ pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
     judged
 }
 
-/// Ratings that must not be exceeded: of the book, of a marking, and of devices behind a fuse.
+/// Ratings that must not be exceeded: the book's, a marking's, and those of devices behind a fuse.
 fn largest(bench: &Bench<'_>, kind: ProtectionKind, bounds: &ProtectionBounds, rating: f64) -> Vec<Check> {
     let mut checks = Vec::new();
     let mut most = |limit: f64, clause: &str| checks.push(at_most("protection-maximum", rating, limit, "A", clause));
@@ -161,7 +161,7 @@ pub(super) fn magnetic(bench: &Bench<'_>, trip: f64) -> Judged {
         return refused;
     }
     let chosen = bench.assembly.protection.as_ref().and_then(|protection| protection.magnetic);
-    let mut judged = Judged { wanted: chosen.map_or_else(String::new, |own| amperes(own[0])), ..Judged::default() };
+    let mut judged = Judged { wanted: chosen.map_or_else(String::new, |band| amperes(band[0])), ..Judged::default() };
     let band = band(bench, trip);
     let low = band.map_or(trip, |band| band[0]);
     let rides = bench.protection.rides(low, bench.row.tools);

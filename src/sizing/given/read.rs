@@ -48,7 +48,7 @@ pub(super) fn range(text: &str) -> Read<[f64; 2]> {
     let number = |part: &str| {
         let part = part.trim().replace(',', ".");
         let digits = part.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
-        part.parse::<f64>().ok().filter(|own| digits && *own > 0.0 && own.is_finite())
+        part.parse::<f64>().ok().filter(|number| digits && *number > 0.0 && number.is_finite())
     };
     let ends = plain.split_once('-').and_then(|(low, high)| Some([number(low)?, number(high)?]));
     match ends {
@@ -71,7 +71,7 @@ pub(super) fn class(text: &str, classes: &'static [&'static str]) -> Read<&'stat
 
 /// A kind of protective device; a bare circuit-breaker is that of the book.
 pub(super) fn kind(text: &str, breaker: ProtectionKind) -> Read<ProtectionKind> {
-    let bare = ["circuit-breaker", "circuit breaker", "breaker"].iter().any(|own| text.trim().eq_ignore_ascii_case(own));
+    let bare = ["circuit-breaker", "circuit breaker", "breaker"].iter().any(|word| text.trim().eq_ignore_ascii_case(word));
     let found = ProtectionKind::from_word(text).or(bare.then_some(breaker));
     match found {
         Some(kind) => Ok(kind),
@@ -111,7 +111,7 @@ pub(super) fn raceway(text: &str) -> (Option<String>, String) {
     }
 }
 
-/// What the cells of a row state; none where the cell is blank or can't be read.
+/// Values that the cells of a row state; none where the cell is blank or can't be read.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Stated {
     pub(super) range: Option<[f64; 2]>,
@@ -128,13 +128,13 @@ impl Stated {
     pub(super) fn of(load: &Load, classes: &'static [&'static str], breaker: ProtectionKind) -> Self {
         let text = |field| load.text(field);
         Self {
-            range: text(Field::GivenOverloadRangeA).and_then(|own| range(own).ok()),
+            range: text(Field::GivenOverloadRangeA).and_then(|text| range(text).ok()),
             setting: load.number(Field::GivenOverloadSettingA),
-            class: text(Field::GivenTripClass).and_then(|own| class(own, classes).ok()),
-            kind: text(Field::GivenProtectionKind).and_then(|own| kind(own, breaker).ok()),
+            class: text(Field::GivenTripClass).and_then(|text| class(text, classes).ok()),
+            kind: text(Field::GivenProtectionKind).and_then(|text| kind(text, breaker).ok()),
             rating: load.number(Field::GivenProtectionA),
             magnetic: load.number(Field::GivenMagneticA),
-            section: text(Field::GivenConductor).and_then(|own| section(own).ok()),
+            section: text(Field::GivenConductor).and_then(|text| section(text).ok()),
             parallel: load.count(Field::GivenParallel),
         }
     }

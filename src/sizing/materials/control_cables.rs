@@ -43,7 +43,7 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, record: &mut Rec
         station.for_what.push("control".to_owned());
     }
     let motors = counter.case.motors;
-    // What belongs to the winding runs with the signals of the station, but to each motor by itself where there are several.
+    // The conductors of the winding run with the signals of the station, but to each motor by itself where there are several.
     let mut winding = if motors > 1 { Group::default() } else { std::mem::take(&mut signal) };
     let a_loop = whole(counter.stock.figure("thermistors-a-loop")).max(1);
     winding.add(material::cores("thermistor-loop"), extras.thermistors.div_ceil(a_loop), "thermistors");

@@ -35,7 +35,7 @@ fn is_parted(isolator: bool, run: &str) -> bool {
 
 /// Multicore cables; single cores run in conduits and trunking, whose ends are not counted.
 fn lengths<'a>(stock: &Stock<'_>, bought: &'a [Part], isolator: bool) -> Vec<Length<'a>> {
-    let of = |part: &'a Part| {
+    let length_of = |part: &'a Part| {
         let catalogue = stock.catalogue;
         let power = catalogue.cables.iter().find(|cable| cable.part == part.part);
         let control = catalogue.control_cables.iter().find(|cable| cable.part == part.part);
@@ -47,10 +47,10 @@ fn lengths<'a>(stock: &Stock<'_>, bought: &'a [Part], isolator: bool) -> Vec<Len
             _ => return None,
         };
         let parted = is_parted(isolator, &part.run);
-        let (own, description) = (part.part.as_str(), part.description.as_str());
-        Some(Length { part: own, description, outer_mm, screened, count: f64::from(part.cuts), parted })
+        let (number, description) = (part.part.as_str(), part.description.as_str());
+        Some(Length { part: number, description, outer_mm, screened, count: f64::from(part.cuts), parted })
     };
-    bought.iter().filter(|part| part.cuts > 0).filter_map(of).collect()
+    bought.iter().filter(|part| part.cuts > 0).filter_map(length_of).collect()
 }
 
 /// A cable of several cores without a part number.
@@ -97,8 +97,8 @@ fn lugs(stock: &Stock<'_>, runs: &[Run], isolator: bool, missing: &mut Vec<Strin
             if mm2 + 1e-9 < from || count * ends <= 0.0 {
                 continue;
             }
-            let own = stock.catalogue.lug(&run.material, mm2).map(|lug| (lug.part.as_str(), lug.description.as_str()));
-            parts.push(pieces(own, format!("{} lug for {size}", run.material), count * ends, missing));
+            let lug = stock.catalogue.lug(&run.material, mm2).map(|lug| (lug.part.as_str(), lug.description.as_str()));
+            parts.push(pieces(lug, format!("{} lug for {size}", run.material), count * ends, missing));
         }
     }
     together(parts)
@@ -113,12 +113,12 @@ fn terminals(stock: &Stock<'_>, runs: &[Run], missing: &mut Vec<String>) -> Vec<
     let mut parts = Vec::new();
     let mut add = |kind: &str, mm2: f64, current: f64, count: f64| {
         if count > 0.0 {
-            let own = stock
+            let terminal = stock
                 .catalogue
                 .terminal(kind, mm2, current)
                 .map(|terminal| (terminal.part.as_str(), terminal.description.as_str()));
             let words = format!("{kind} terminal for {mm2} mm² and {} A", round_to(current, 1));
-            parts.push(pieces(own, words, count, missing));
+            parts.push(pieces(terminal, words, count, missing));
         }
     };
     for (run, live, protective) in power_runs(runs).filter(|(run, ..)| run.role != SUPPLY) {
@@ -152,10 +152,10 @@ fn fittings(stock: &Stock<'_>, bought: &[Part], isolator: bool, missing: &mut Ve
         let further = if is_parted(isolator, &part.run) { stock.figure("isolator-raceway-connectors") } else { 0.0 };
         for (fitting, each) in [("connector", stock.figure("raceway-connectors") + further), ("coupling", joints)] {
             if each > 0.0 {
-                let own = stock.catalogue.fitting(fitting, &raceway.kind, &raceway.trade_size);
+                let piece = stock.catalogue.fitting(fitting, &raceway.kind, &raceway.trade_size);
                 let words = format!("{fitting} for {}, trade size {}", raceway.kind.to_uppercase(), raceway.trade_size);
                 parts.push(pieces(
-                    own.map(|fitting| (fitting.part.as_str(), fitting.description.as_str())),
+                    piece.map(|fitting| (fitting.part.as_str(), fitting.description.as_str())),
                     words,
                     each * count,
                     missing,
@@ -170,8 +170,8 @@ fn fittings(stock: &Stock<'_>, bought: &[Part], isolator: bool, missing: &mut Ve
 fn together(parts: Vec<Part>) -> Vec<Part> {
     let mut all: Vec<Part> = Vec::new();
     for part in parts {
-        match all.iter_mut().find(|own| own.part == part.part && own.description == part.description) {
-            Some(own) => own.quantity += part.quantity,
+        match all.iter_mut().find(|alike| alike.part == part.part && alike.description == part.description) {
+            Some(alike) => alike.quantity += part.quantity,
             None => all.push(part),
         }
     }

@@ -1,4 +1,4 @@
-//! What nameplates and cable tags of a circuit are bought.
+//! Nameplates and cable tags of a circuit, as far as they are bought.
 
 use super::{Stock, pieces};
 use crate::design::labels::{cables, is_parted, isolators};
@@ -16,8 +16,8 @@ pub(super) fn parts(stock: &Stock<'_>, circuit: &Circuit, missing: &mut Vec<Stri
     let mut parts = Vec::new();
     for (kind, count) in [("nameplate", each), ("cable-tag", tags)] {
         if count > 0.0 {
-            let own = stock.catalogue.label(kind).map(|label| (label.part.as_str(), label.description.as_str()));
-            parts.push(pieces(own, kind.replace('-', " "), count, missing));
+            let label = stock.catalogue.label(kind).map(|label| (label.part.as_str(), label.description.as_str()));
+            parts.push(pieces(label, kind.replace('-', " "), count, missing));
         }
     }
     parts
@@ -29,8 +29,8 @@ pub(super) fn of_feeder(stock: &Stock<'_>, run: &Run, missing: &mut Vec<String>)
         return Vec::new();
     }
     let label = |kind: &str, count: f64, missing: &mut Vec<String>| {
-        let own = stock.catalogue.label(kind).map(|label| (label.part.as_str(), label.description.as_str()));
-        pieces(own, kind.replace('-', " "), count, missing)
+        let label = stock.catalogue.label(kind).map(|label| (label.part.as_str(), label.description.as_str()));
+        pieces(label, kind.replace('-', " "), count, missing)
     };
     let tags = f64::from(run.per_phase.max(1)) * stock.figure("cable-tags");
     vec![label("nameplate", 1.0, missing), label("cable-tag", tags, missing)]

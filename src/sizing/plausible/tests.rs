@@ -18,10 +18,10 @@ const PUMP: &[(&str, &str)] = &[
 fn codes_of(more: &[(&'static str, &'static str)]) -> Vec<(String, Option<String>)> {
     let cells = [PUMP, more].concat();
     let named = size(&cells).findings;
-    let own = |code: &str| code.starts_with("L32") && code != "L320";
+    let is_contradiction = |code: &str| code.starts_with("L32") && code != "L320";
     named
         .into_iter()
-        .filter(|finding| own(&finding.code))
+        .filter(|finding| is_contradiction(&finding.code))
         .map(|finding| (finding.code.clone(), finding.place.and_then(|place| place.heading)))
         .collect()
 }
@@ -126,8 +126,8 @@ fn metres_are_told_once_where_all_rows_have_them_and_at_the_row_where_one_differ
     let nec = crate::rules::book("nec", None).expect("a book");
     let metric = |tag| row(&[("tag", tag), ("cable_length_m", "30")]);
     let found = |rows: &[Load]| -> Vec<(String, Option<u32>)> {
-        let own = across(rows, &basis(), None, nec).into_iter().filter(|finding| finding.code == "L312");
-        own.map(|finding| (finding.what.clone(), finding.place.and_then(|place| place.row))).collect()
+        let unequal = across(rows, &basis(), None, nec).into_iter().filter(|finding| finding.code == "L312");
+        unequal.map(|finding| (finding.what.clone(), finding.place.and_then(|place| place.row))).collect()
     };
     let all = found(&[metric("A"), metric("B"), row(&[("tag", "C")])]);
     assert_eq!(all, [("the lengths of all 2 rows that have one are in metres; this rule book reckons in feet".to_owned(), None)]);

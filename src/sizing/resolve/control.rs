@@ -19,14 +19,14 @@ fn words(load: &Load, field: Field, about: About) -> Vec<(&str, Option<&'static 
 /// Control wires that the station suggests: momentary contacts need three, maintained ones two. Any momentary one decides.
 pub(super) fn wires(load: &Load) -> Option<&'static str> {
     let stations = words(load, Field::ControlStation, About::Station);
-    let of = |wires: &str| stations.iter().any(|(_, word)| word.is_some_and(|word| word.wires == wires));
-    ["three", "two"].into_iter().find(|wires| of(wires))
+    let has_station = |wires: &str| stations.iter().any(|(_, word)| word.is_some_and(|word| word.wires == wires));
+    ["three", "two"].into_iter().find(|wires| has_station(wires))
 }
 
 /// The scheme of a row.
 pub(super) fn scheme(load: &Load, control: &ControlWish, record: &mut Record) -> Scheme {
     let indicators = meanings(load, Field::Indicators, About::Indicator, record);
-    let meter = |own: &&str| matches!(*own, "ammeter" | "hour-meter");
+    let meter = |word: &&str| matches!(*word, "ammeter" | "hour-meter");
     let level = level_of(control.voltage.volts);
     let stated = match load.text(Field::FeedbackLevel) {
         Some("logic") => Some(ContactLevel::Logic),
@@ -50,7 +50,7 @@ pub(super) fn scheme(load: &Load, control: &ControlWish, record: &mut Record) ->
         wished: stated.unwrap_or(level),
         // Two channels are of no use without a look at both; category 2 has one that is looked at.
         monitored: control.redundant || names_grade(safety, &["category", "cat"], &["2"]),
-        emergency_stop: STOP_CATEGORIES.into_iter().find(|own| load.text(Field::EmergencyStop) == Some(own)),
+        emergency_stop: STOP_CATEGORIES.into_iter().find(|category| load.text(Field::EmergencyStop) == Some(category)),
         undervoltage_release: load.yes(Field::UndervoltageRelease).unwrap_or(false),
         thermistors: thermistors_of(load, record),
         brake: load.number(Field::BrakeW).filter(|watts| *watts > 0.0).map(Watts),
@@ -68,7 +68,7 @@ fn level_of(volts: f64) -> ContactLevel {
     }
 }
 
-/// What a list of words asks for, each once.
+/// The meanings of a list of words, each once.
 fn meanings(load: &Load, field: Field, about: About, record: &mut Record) -> Vec<&'static str> {
     let mut found: Vec<&'static str> = Vec::new();
     for (item, known) in words(load, field, about) {
@@ -90,7 +90,7 @@ fn meanings(load: &Load, field: Field, about: About, record: &mut Record) -> Vec
 
 /// A piece of a station that has cores in its cable, and no part or contact of the starter.
 fn by_others(load: &Load, item: &str, function: &str, record: &mut Record) {
-    if function == "emergency-stop" && STOP_CATEGORIES.iter().any(|own| load.text(Field::EmergencyStop) == Some(own)) {
+    if function == "emergency-stop" && STOP_CATEGORIES.iter().any(|category| load.text(Field::EmergencyStop) == Some(category)) {
         return;
     }
     record.find(

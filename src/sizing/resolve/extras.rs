@@ -1,4 +1,4 @@
-//! What comes with the machine: control station, thermistors, resistance thermometers, brake, heater, enclosure.
+//! Equipment that comes with the machine: control station, thermistors, resistance thermometers, brake, heater, enclosure.
 
 use crate::finding::{Finding, codes};
 use crate::intake::mentions::words;
@@ -8,7 +8,7 @@ use crate::record::Record;
 use crate::rules::physics::accessories::thermistors_taken;
 
 pub(super) fn read(load: &Load) -> Extras {
-    let text = |field: Field| load.text(field).map(str::trim).filter(|own| !nothing(own)).unwrap_or("").to_owned();
+    let text = |field: Field| load.text(field).map(str::trim).filter(|text| !nothing(text)).unwrap_or("").to_owned();
     let watts = |field: Field| Watts(load.number(field).unwrap_or(0.0));
     Extras {
         station: text(Field::ControlStation),
@@ -26,7 +26,7 @@ pub(super) fn read(load: &Load) -> Extras {
     }
 }
 
-/// What a motor may bring that description or note names and no column states.
+/// Equipment of a motor that description or note names and no column states.
 struct Named {
     words: &'static [&'static str],
     what: &'static str,

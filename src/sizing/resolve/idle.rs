@@ -1,5 +1,6 @@
-//! What a schedule or a basis states and this version does not use yet says so, so that nothing is lost silently. A value that would
-//! change its circuit makes the row need a decision; columns and keys that concern boards or papers are one note for the design.
+//! Says which cells of a schedule and keys of a basis this version does not use yet, so that nothing is lost silently. A value
+//! that would change its circuit makes the row need a decision; columns and keys that concern boards or papers are one note for
+//! the design.
 
 use crate::basis::Basis;
 use crate::finding::{Finding, Place, codes};
@@ -190,12 +191,12 @@ mod tests {
     /// IEC 60364-5-51, 512.2: a wet place asks for IPX4 of the isolator there, and gets it; what a roof asks of the cable is still left out.
     #[test]
     fn a_place_that_the_isolator_is_chosen_for_is_used() {
-        let of = |place| size(&with(&[("isolator", "yes"), ("location", place)]));
+        let sized_at = |place| size(&with(&[("isolator", "yes"), ("location", place)]));
         let told = |circuit: &crate::design::Circuit| circuit.findings.iter().any(|finding| finding.code == "L406");
-        let wet = of("wet");
+        let wet = sized_at("wet");
         let enclosure = wet.disconnect.as_ref().map_or("", |disconnect| disconnect.enclosure.as_str());
         assert!(crate::rules::physics::enclosures::serves(enclosure, "IPX4") && !told(&wet), "{enclosure}: {:?}", wet.findings);
-        assert!(told(&of("rooftop")));
+        assert!(told(&sized_at("rooftop")));
     }
 
     // A misspelt kind must never become another device without a word.

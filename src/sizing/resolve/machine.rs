@@ -112,7 +112,7 @@ pub(super) fn at_voltage(
         nameplate: load.number(Field::FullLoadCurrentA).or(load.number(Field::RatedLoadCurrentA)).map(Amperes),
         rated_load: rated_load.map(Amperes),
         selection: load.number(Field::BranchSelectionCurrentA).map(Amperes),
-        locked_rotor: rated_load.zip(load.number(Field::LockedRotorRatio)).map(|(own, ratio)| Amperes(own * ratio)),
+        locked_rotor: rated_load.zip(load.number(Field::LockedRotorRatio)).map(|(amperes, ratio)| Amperes(amperes * ratio)),
         nameplate_low: load.number(Field::FullLoadCurrentLowA).map(Amperes),
         efficiency: load.number(Field::EfficiencyPct).map(|pct| Known::new(pct / 100.0, Origin::Cell)),
         power_factor: load.number(Field::PowerFactor).map(|pf| Known::new(pf, Origin::Cell)),
@@ -166,7 +166,7 @@ pub(super) fn stated_voltage(load: &Load, basis: &Basis) -> Option<Volts> {
 /// One phase or three. Two are one load between two lines.
 fn phases(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) -> u32 {
     let of_board = basis.board(&board(load, basis)).and_then(|board| board.phases);
-    let stated = load.count(Field::Phases).or(of_board.or(basis.supply.phases).filter(|own| *own < 3));
+    let stated = load.count(Field::Phases).or(of_board.or(basis.supply.phases).filter(|phases| *phases < 3));
     match stated {
         Some(1) => 1,
         Some(2) => {
@@ -217,8 +217,8 @@ fn to_neutral(voltage: Volts, line: f64) -> bool {
 
 /// A voltage that its board can't give, by more than a motor is made to bear: between lines, or for one phase also to the neutral.
 fn against_board(load: &Load, machine: &Machine, basis: &Basis, record: &mut Record) {
-    let (own, voltage) = (board(load, basis), machine.voltage);
-    let Some(line) = basis.board_voltage(&own) else { return };
+    let (name, voltage) = (board(load, basis), machine.voltage);
+    let Some(line) = basis.board_voltage(&name) else { return };
     let given = near(voltage, line) || (machine.phases == 1 && to_neutral(voltage, line));
     if load.entry(Field::VoltageV).is_none() || given {
         return;
@@ -227,7 +227,7 @@ fn against_board(load: &Load, machine: &Machine, basis: &Basis, record: &mut Rec
     record.find(
         Finding::new(
             &codes::L313_VOLTAGE_AGAINST_BOARD,
-            format!("{} V on board {own}, whose voltage is {line} V{phases}", voltage.0),
+            format!("{} V on board {name}, whose voltage is {line} V{phases}", voltage.0),
         )
         .at(load.place_of(Field::VoltageV))
         .cure("correct the voltage, the phases or the board, or state the transformer between them"),

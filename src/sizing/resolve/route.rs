@@ -72,7 +72,7 @@ pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut
         material,
         insulation: insulation.to_lowercase(),
         minimum_mm2: [design.minimum_size_mm2, written].into_iter().flatten().fold(smallest, f64::max),
-        // What lies outdoors on a roof lies in a wet place.
+        // A run outdoors on a roof lies in a wet place.
         wet: matches!(location, Some("wet" | "rooftop")),
         rooftop: location == Some("rooftop"),
         termination: design.termination_c.map(Celsius),

@@ -60,7 +60,7 @@ fn worked_out(run_up: &RunUp, multiple: f64, record: &mut Record) -> WorkedOutSt
     }
 }
 
-/// What the row gives of a cage motor and its load; none where the inertia, the power or the speed is missing.
+/// Figures of a cage motor and its load; none where the inertia, the power or the speed is missing.
 fn plate(load: &Load, machine: &Machine, start: &Start) -> Option<Plate> {
     let other = start.method == Method::RotorResistance || start.by_drive_alone();
     if machine.kind != LoadKind::Motor || start.method.supply_only() || start.method.two_speeds() || other {
@@ -114,7 +114,7 @@ fn estimated_by(plate: &Plate) -> String {
     format!("mean torques{given}{}", of_load(plate))
 }
 
-/// What somebody must decide: a motor that does not come up, or comes up on the wrong step.
+/// Says what somebody must decide: a motor that does not come up, or comes up on the wrong step.
 fn say(load: &Load, plate: &Plate, run_up: &RunUp, record: &mut Record) {
     let speed = |share: f64| format!("{} % of its synchronous speed", round_to(100.0 * share, 1));
     if !run_up.reached {
@@ -189,7 +189,7 @@ mod tests {
     ];
 
     fn fan(more: &[(&'static str, &'static str)]) -> Circuit {
-        let kept = FAN.iter().filter(|(name, _)| more.iter().all(|(own, _)| own != name));
+        let kept = FAN.iter().filter(|(name, _)| more.iter().all(|(changed, _)| changed != name));
         let cells: Vec<(&str, &str)> = kept.chain(more).copied().filter(|(_, text)| !text.is_empty()).collect();
         size(&cells)
     }
@@ -231,9 +231,9 @@ mod tests {
     /// A load that takes the rated power is the load that is assumed where nobody states it; one that takes half of it is lighter.
     #[test]
     fn the_power_that_the_load_takes_slows_the_start() {
-        let of = |kilowatts| time(&fan(&[("absorbed_power_kw", kilowatts), ("inertia_kgm2", "5")])).0;
-        assert!((of("15") - of("")).abs() < 1e-9, "{} {}", of("15"), of(""));
-        assert!(of("7.5") < of("15") && of("0.75") < of("7.5"));
+        let time_at = |kilowatts| time(&fan(&[("absorbed_power_kw", kilowatts), ("inertia_kgm2", "5")])).0;
+        assert!((time_at("15") - time_at("")).abs() < 1e-9, "{} {}", time_at("15"), time_at(""));
+        assert!(time_at("7.5") < time_at("15") && time_at("0.75") < time_at("7.5"));
     }
 
     #[test]

@@ -1,4 +1,4 @@
-//! What isn't covered says so: special services, explosive atmospheres, safety levels, earthing systems; each with the clause to
+//! Says what isn't covered: special services, explosive atmospheres, safety levels, earthing systems; each with the clause to
 //! turn to. Which ones, and where to turn, is the rule book's table.
 
 use crate::basis::Basis;
@@ -281,19 +281,19 @@ mod tests {
     fn people_and_fires_are_asked_about_under_iec_too(#[case] description: &str, #[case] document: Option<&str>) {
         let all = found("iec", &[("tag", "P-1"), ("description", description)], "");
         assert_eq!(all.len(), usize::from(document.is_some()), "{all:?}");
-        assert!(all.iter().all(|own| own.0 == "L403" && own.1.contains(document.unwrap_or_default())), "{all:?}");
+        assert!(all.iter().all(|finding| finding.0 == "L403" && finding.1.contains(document.unwrap_or_default())), "{all:?}");
     }
 
     #[test]
     fn a_description_that_plainly_names_a_fire_pump_is_refused_unless_the_class_says_otherwise() {
         for book in ["iec", "nec"] {
-            let of = |class: &[(&str, &str)]| {
+            let codes_of = |class: &[(&str, &str)]| {
                 let cells = [&[("tag", "P-1"), ("description", "Fire pump, electric")], class].concat();
-                found(book, &cells, "").into_iter().map(|own| own.0).collect::<Vec<_>>()
+                found(book, &cells, "").into_iter().map(|finding| finding.0).collect::<Vec<_>>()
             };
-            assert_eq!(of(&[]), ["L401"], "{book}");
-            assert_eq!(of(&[("service_class", "general")]), Vec::<String>::new(), "{book}");
-            assert_eq!(of(&[("service_class", "smoke-control")]), ["L402"], "{book}");
+            assert_eq!(codes_of(&[]), ["L401"], "{book}");
+            assert_eq!(codes_of(&[("service_class", "general")]), Vec::<String>::new(), "{book}");
+            assert_eq!(codes_of(&[("service_class", "smoke-control")]), ["L402"], "{book}");
         }
     }
 
@@ -322,10 +322,11 @@ mod tests {
         #[case] document: &str,
         #[case] answer: (&str, &str),
     ) {
-        let of = |more: &[(&str, &str)]| found(book, &[&[("tag", "P-1"), ("description", description)], more].concat(), "");
-        let all = of(&[]);
+        let found_with =
+            |more: &[(&str, &str)]| found(book, &[&[("tag", "P-1"), ("description", description)], more].concat(), "");
+        let all = found_with(&[]);
         assert!(all.len() == 1 && all[0].0 == code && all[0].1.contains(document), "{all:?}");
-        assert!(of(&[answer]).is_empty(), "{:?}", of(&[answer]));
+        assert!(found_with(&[answer]).is_empty(), "{:?}", found_with(&[answer]));
     }
 
     #[test]

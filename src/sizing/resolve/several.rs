@@ -131,8 +131,8 @@ mod tests {
     #[case::no_motor(&[("starting_method", "contactor"), ("load_kind", "heater")])]
     #[case::a_marking(&[("starting_method", "direct"), ("maximum_protection_a", "25")])]
     fn what_is_no_group_says_why(#[case] cells: &[(&'static str, &'static str)]) {
-        let own: Vec<_> = FAN.iter().filter(|(name, _)| cells.iter().all(|(other, _)| other != name)).copied().collect();
-        let circuit = size(&[&own[..], cells].concat());
+        let kept: Vec<_> = FAN.iter().filter(|(name, _)| cells.iter().all(|(other, _)| other != name)).copied().collect();
+        let circuit = size(&[&kept[..], cells].concat());
         let told = circuit.findings.iter().find(|finding| finding.code == "L413").expect("it is told");
         assert!(!told.why.is_empty() && !told.cure.is_empty(), "{told:?}");
         assert_eq!(circuit.motors, 1);

@@ -50,6 +50,23 @@ pub(super) fn method(load: &Load, kind: LoadKind, record: &mut Record) -> Option
     }
 }
 
+/// A value that the row states, else the usual one with the words that say so.
+struct Setting {
+    known: Known<f64>,
+    /// Words of an assumption; none for what nothing depends on.
+    assumed: Option<String>,
+}
+
+impl Setting {
+    fn of(cell: Option<f64>, usual: f64, matters: bool, words: impl FnOnce(f64) -> String) -> Self {
+        match cell {
+            Some(value) => Self { known: Known::new(value, Origin::Cell), assumed: None },
+            None => Self { known: Known::new(usual, Origin::Default), assumed: matters.then(|| words(usual)) },
+        }
+    }
+}
+
+/// Reads the start of a row; words of what is assumed are added to those of the row.
 pub(super) fn read(
     load: &Load,
     basis: &Basis,
@@ -59,61 +76,29 @@ pub(super) fn read(
     assumed: &mut Vec<String>,
     record: &mut Record,
 ) -> Start {
-    let is_motor = machine.kind == LoadKind::Motor && !method.supply_only();
     let bypass = load.yes(Field::Bypass).unwrap_or(false);
     // Nothing of a direct start matters before a drive, unless the motor also starts over a bypass.
-    let electronic = method == Method::Drive && !bypass;
-    let words_before = assumed.len();
-    let mut pick = |cell: Option<f64>, default: f64, what: &str, unit: &str, say: bool| match cell {
-        Some(value) => Known::new(value, Origin::Cell),
-        None => {
-            if say {
-                assumed.push(format!("{what} {default}{unit}"));
-            }
-            Known::new(default, Origin::Default)
-        }
-    };
-    let torque = match load.text(Field::LoadTorque) {
-        Some("quadratic") => Some(LoadTorque::Quadratic),
-        Some("linear") => Some(LoadTorque::Linear),
-        Some("constant") => Some(LoadTorque::Constant),
-        Some("high-breakaway") => Some(LoadTorque::HighBreakaway),
-        _ => None,
-    };
-    let default_time = figure(if torque == Some(LoadTorque::HighBreakaway) { "start-time-heavy" } else { "start-time" });
-    let of_book = book.locked_rotor_ratio(machine);
-    let assumed_ratio = is_motor && !electronic && of_book.origin == Origin::Default;
-    let ratio = pick(load.number(Field::LockedRotorRatio), of_book.value, "locked-rotor ratio", "", assumed_ratio);
-    let ratio = if ratio.origin == Origin::Cell { ratio } else { of_book };
-    let power_factor = pick(
-        load.number(Field::StartingPowerFactor),
-        book.starting_power_factor(machine.power),
-        "starting power factor",
-        "",
-        false,
-    );
-    let time = pick(load.number(Field::StartTimeS), default_time, "start time", " s", false);
-    let uses_tap = matches!(method, Method::Autotransformer | Method::PrimaryResistor | Method::Reactor);
-    let usual_tap = figure(if method == Method::Autotransformer { "autotransformer-tap" } else { "stator-impedance-voltage" });
-    let tap_word = if method == Method::Autotransformer { "tap" } else { "starting voltage" };
-    let tap = pick(load.number(Field::TapPct), round_to(usual_tap * 100.0, 1), tap_word, " %", uses_tap);
-    let tap = Known { value: tap.value / 100.0, ..tap };
-    let uses_limit = matches!(method, Method::SoftStarter | Method::SoftStarterInsideDelta);
-    let usual_limit = figure("soft-starter-limit");
-    let limit = pick(load.number(Field::StartCurrentLimit), usual_limit, "current limit", " × rated current", uses_limit);
+    let starts = machine.kind == LoadKind::Motor && !method.supply_only() && (method != Method::Drive || bypass);
+    let torque = torque(load);
+    let ratio = ratio(load, machine, book, starts);
+    let power_factor = book.starting_power_factor(machine.power);
+    let power_factor = Setting::of(load.number(Field::StartingPowerFactor), power_factor, false, |_| String::new());
+    let usual_time = figure(if torque == Some(LoadTorque::HighBreakaway) { "start-time-heavy" } else { "start-time" });
+    let time = Setting::of(load.number(Field::StartTimeS), usual_time, starts, |time| format!("start time {time} s"));
+    let (tap, limit) = (tap(load, method), limit(load, method));
     let duty_text = load.text(Field::Duty).unwrap_or("S1").to_owned();
     let mut start = Start {
         method,
         reversing: load.yes(Field::Reversing).unwrap_or(false),
-        ratio,
-        power_factor,
-        time: Known::new(Seconds(time.value), time.origin),
+        ratio: ratio.known,
+        power_factor: power_factor.known,
+        time: Known::new(Seconds(time.known.value), time.known.origin),
         worked_out: None,
         stall_time: load.number(Field::StallTimeS).map(Seconds),
         torque,
         torque_ratio: load.number(Field::LockedRotorTorqueRatio),
-        tap,
-        limit,
+        tap: Known { value: tap.known.value / 100.0, ..tap.known },
+        limit: limit.known,
         drive_input: load.number(Field::DriveInputCurrentA).map(Amperes),
         bypass,
         line_contactor: load.yes(Field::LineContactor).unwrap_or_else(|| book.line_contactor()),
@@ -127,14 +112,45 @@ pub(super) fn read(
         wanted_years: basis.design.contact_life_years,
         te: load.number(Field::TeS).map(Seconds),
     };
-    // Words of the time stand behind those of the ratio; its course needs tap and limit, whose words follow.
-    let words_of_time = words_before + usize::from(assumed_ratio && load.number(Field::LockedRotorRatio).is_none());
-    if let Some(words) = run_up::settle(load, machine, &mut start, record) {
-        assumed.insert(words_of_time, words);
-    } else if is_motor && !electronic && start.time.origin == Origin::Default {
-        assumed.insert(words_of_time, format!("start time {default_time} s"));
-    }
+    // The course of the start, worked out from tap and limit, takes the place of the usual time.
+    let of_time = run_up::settle(load, machine, &mut start, record).or(time.assumed);
+    assumed.extend([ratio.assumed, of_time, tap.assumed, limit.assumed].into_iter().flatten());
     start
+}
+
+fn torque(load: &Load) -> Option<LoadTorque> {
+    match load.text(Field::LoadTorque) {
+        Some("quadratic") => Some(LoadTorque::Quadratic),
+        Some("linear") => Some(LoadTorque::Linear),
+        Some("constant") => Some(LoadTorque::Constant),
+        Some("high-breakaway") => Some(LoadTorque::HighBreakaway),
+        _ => None,
+    }
+}
+
+/// Locked-rotor current over the rated one: the row's, else the book's, which may follow from another cell and is then no assumption.
+fn ratio(load: &Load, machine: &Machine, book: &dyn RuleBook, starts: bool) -> Setting {
+    let of_book = book.locked_rotor_ratio(machine);
+    let matters = starts && of_book.origin == Origin::Default;
+    let words = |ratio: f64| format!("locked-rotor ratio {ratio}");
+    let setting = Setting::of(load.number(Field::LockedRotorRatio), of_book.value, matters, words);
+    if setting.known.origin == Origin::Cell { setting } else { Setting { known: of_book, ..setting } }
+}
+
+/// Voltage at the motor while it starts, per cent of the line's.
+fn tap(load: &Load, method: Method) -> Setting {
+    let matters = matches!(method, Method::Autotransformer | Method::PrimaryResistor | Method::Reactor);
+    let by_transformer = method == Method::Autotransformer;
+    let usual = figure(if by_transformer { "autotransformer-tap" } else { "stator-impedance-voltage" });
+    let word = if by_transformer { "tap" } else { "starting voltage" };
+    Setting::of(load.number(Field::TapPct), round_to(usual * 100.0, 1), matters, |pct| format!("{word} {pct} %"))
+}
+
+/// Current that a soft starter allows while the motor starts, over the rated one.
+fn limit(load: &Load, method: Method) -> Setting {
+    let matters = matches!(method, Method::SoftStarter | Method::SoftStarterInsideDelta);
+    let words = |limit: f64| format!("current limit {limit} × rated current");
+    Setting::of(load.number(Field::StartCurrentLimit), figure("soft-starter-limit"), matters, words)
 }
 
 fn duty_number(text: &str) -> u8 {

@@ -1,4 +1,4 @@
-//! What a row wants of its control circuit: voltage, what switches the coils, contacts, wires, channels.
+//! The wishes of a row for its control circuit: voltage, what switches the coils, contacts, wires, channels.
 
 use super::{board, control};
 use crate::basis::Basis;
@@ -40,7 +40,7 @@ pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWi
     }
 }
 
-/// The control voltage as it is written: of the row, else of its board, else of the basis.
+/// The control voltage as it is written at the row, else at its board, else in the basis.
 fn control_voltage_text<'t>(load: &'t Load, basis: &'t Basis) -> Option<&'t str> {
     let control_voltage = basis.board(&board(load, basis)).and_then(|board| board.control_voltage.as_deref());
     load.text(Field::ControlVoltage).or(control_voltage).or(basis.control.voltage.as_deref())
@@ -55,7 +55,7 @@ pub fn control_voltage(text: &str) -> Option<ControlVoltage> {
         return None;
     }
     let is_figure = |c: char| c.is_ascii_digit() || c == '.';
-    let mut figures = upper.split(|c: char| !is_figure(c)).filter(|own| own.contains(|c: char| c.is_ascii_digit()));
+    let mut figures = upper.split(|c: char| !is_figure(c)).filter(|figure| figure.contains(|c: char| c.is_ascii_digit()));
     let volts: f64 = figures.next()?.trim_end_matches('.').parse().ok()?;
     let says_dc = upper.contains("DC") || upper.contains('=');
     let says_ac = upper.contains("AC") || upper.contains('~');
@@ -97,7 +97,7 @@ pub(super) fn asks_for_two_channels(level: &str) -> bool {
 /// A text names one of the grades of a scale, as `PL d`, `SIL2` or `category 3`.
 pub(super) fn names_grade(text: &str, scale: &[&str], grades: &[&str]) -> bool {
     let text = text.to_lowercase();
-    let words: Vec<&str> = text.split(|letter: char| !letter.is_alphanumeric()).filter(|own| !own.is_empty()).collect();
+    let words: Vec<&str> = text.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
     words.iter().enumerate().any(|(at, word)| {
         let Some(rest) = scale.iter().find_map(|name| word.strip_prefix(name)) else { return false };
         grades.contains(if rest.is_empty() { words.get(at + 1).unwrap_or(&"") } else { &rest })

@@ -10,7 +10,7 @@ use crate::sizing::arrangement::{OF_ONE_MOTOR, Runs};
 use crate::sizing::assembly::{Assembly, Device};
 use crate::supply::SupplyPoint;
 
-/// What each run of a circuit must do, in their order from the board to the machine.
+/// States the demand on each run of a circuit, in their order from the board to the machine.
 pub(super) fn demands(
     case: &Case,
     currents: &RatedCurrents,
@@ -49,7 +49,7 @@ pub(super) fn demands(
                 role: "rotor",
                 part: RunPart::Rotor,
                 current: rotor,
-                // What drops here adds to the slip: it is told against the rotor voltage where that is known.
+                // The drop here adds to the slip: it is told against the rotor voltage where that is known.
                 running: DropDemand {
                     current: rotor,
                     across: case.machine.rotor_voltage.map_or(base.running.across, Across::three_phase),
@@ -70,31 +70,9 @@ pub(super) fn demands(
 
 /// The run of a circuit with one run, on which the others are modelled.
 fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &SupplyPoint, book: &dyn RuleBook) -> RunDemand {
-    let machine = &case.machine;
+    let (machine, route) = (&case.machine, &case.route);
     let three = machine.phases == 3;
-    let line = if three { machine.voltage.0 } else { point.voltage.0.max(machine.voltage.0) };
-    let to_earth = if three {
-        Volts(machine.voltage.0 / 3f64.sqrt())
-    } else if machine.neutral {
-        machine.voltage
-    } else {
-        Volts(line / 3f64.sqrt())
-    };
-    let across = if three { Across::three_phase(machine.voltage) } else { Across::two_wires(machine.voltage) };
     let current = if machine.kind == LoadKind::Capacitor { currents.conductor } else { assembly.line };
-    let power_factor = machine.power_factor.map_or_else(|| book.other_power_factor(), |known| known.value);
-    let route = &case.route;
-    let (drop_limit, drop_before) = book.circuit_drop(route.running_drop_pct, route.feeder_drop_pct, point.drop_running_pct);
-    let starts = machine.kind == LoadKind::Motor && !case.start.method.supply_only() && !case.start.by_drive_alone();
-    let starting = starts.then_some(DropDemand {
-        current: assembly.starting,
-        power_factor: case.start.power_factor.value,
-        limit_pct: case.route.starting_drop_pct,
-        before_pct: None,
-        before: Impedance::default(),
-        referred: 1.0,
-        across,
-    });
     RunDemand {
         role: "motor",
         part: if machine.kind == LoadKind::Motor { RunPart::Line } else { RunPart::Load },
@@ -103,10 +81,10 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
         motor_circuit: matches!(machine.kind, LoadKind::Motor | LoadKind::Packaged | LoadKind::Capacitor),
         device_rating: assembly.protection.as_ref().map(|protection| protection.rating),
         grounding_basis: assembly.grounding,
-        wet: case.route.wet,
-        rooftop: case.route.rooftop,
-        termination: case.route.termination,
-        minimum_raceway: case.route.minimum_raceway.clone(),
+        wet: route.wet,
+        rooftop: route.rooftop,
+        termination: route.termination,
+        minimum_raceway: route.minimum_raceway.clone(),
         equipment_rating: machine.equipment_rating,
         own_circuits: 1,
         loaded: if three { 3 } else { 2 },
@@ -117,28 +95,20 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
             _ => 3,
         },
         voltage: machine.voltage,
-        to_earth,
+        to_earth: to_earth(case, point),
         frequency_hz: machine.frequency_hz,
         phases: machine.phases,
-        length: case.route.length,
-        route: case.route.installation.clone(),
-        air: case.route.ambient,
-        ground: case.route.ground,
-        soil: case.route.soil,
-        grouped: case.route.grouped,
-        material: case.route.material,
-        insulation: case.route.insulation.clone(),
-        minimum_mm2: case.route.minimum_mm2,
-        running: DropDemand {
-            current,
-            power_factor,
-            limit_pct: drop_limit,
-            before_pct: drop_before,
-            before: Impedance::default(),
-            referred: 1.0,
-            across,
-        },
-        starting,
+        length: route.length,
+        route: route.installation.clone(),
+        air: route.ambient,
+        ground: route.ground,
+        soil: route.soil,
+        grouped: route.grouped,
+        material: route.material,
+        insulation: route.insulation.clone(),
+        minimum_mm2: route.minimum_mm2,
+        running: running(case, current, point, book),
+        starting: starting(case, assembly),
         overload: overload(case, assembly, book),
         fault: fault(assembly),
         behind_drive: false,
@@ -152,6 +122,51 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
     }
 }
 
+/// Voltage of a live conductor to earth.
+fn to_earth(case: &Case, point: &SupplyPoint) -> Volts {
+    let machine = &case.machine;
+    if machine.phases != 3 && machine.neutral {
+        return machine.voltage;
+    }
+    let line = if machine.phases == 3 { machine.voltage } else { point.voltage.max(machine.voltage) };
+    Volts(line.0 / 3f64.sqrt())
+}
+
+fn across(case: &Case) -> Across {
+    let voltage = case.machine.voltage;
+    if case.machine.phases == 3 { Across::three_phase(voltage) } else { Across::two_wires(voltage) }
+}
+
+/// The voltage drop that is asked while the load runs.
+fn running(case: &Case, current: Amperes, point: &SupplyPoint, book: &dyn RuleBook) -> DropDemand {
+    let route = &case.route;
+    let (limit_pct, before_pct) = book.circuit_drop(route.running_drop_pct, route.feeder_drop_pct, point.drop_running_pct);
+    DropDemand {
+        current,
+        power_factor: case.machine.power_factor.map_or_else(|| book.other_power_factor(), |known| known.value),
+        limit_pct,
+        before_pct,
+        before: Impedance::default(),
+        referred: 1.0,
+        across: across(case),
+    }
+}
+
+/// The voltage drop that is asked while the motor starts; none where nothing starts on the line.
+fn starting(case: &Case, assembly: &Assembly<'_>) -> Option<DropDemand> {
+    let start = &case.start;
+    let starts = case.machine.kind == LoadKind::Motor && !start.method.supply_only() && !start.by_drive_alone();
+    starts.then_some(DropDemand {
+        current: assembly.starting,
+        power_factor: start.power_factor.value,
+        limit_pct: case.route.starting_drop_pct,
+        before_pct: None,
+        before: Impedance::default(),
+        referred: 1.0,
+        across: across(case),
+    })
+}
+
 /// Slow classes heat the cable while the motor starts: √(class/10), as for the other devices.
 fn class_factor(assembly: &Assembly<'_>) -> f64 {
     assembly
@@ -161,7 +176,8 @@ fn class_factor(assembly: &Assembly<'_>) -> f64 {
         .fold(1.0, |factor: f64, class| factor.max((class.max(10.0) / 10.0).sqrt()))
 }
 
-/// What protects the run against overload: the relay or release through which all of its current flows, else the device itself.
+/// The protection of the run against overload: the relay or release through which all of its current flows, else the device
+/// itself.
 fn overload(case: &Case, assembly: &Assembly<'_>, book: &dyn RuleBook) -> OverloadDevice {
     // A capacitor's current follows from its size, a heater's from its resistance; their device still protects the run.
     if case.machine.kind == LoadKind::Capacitor {
@@ -317,14 +333,15 @@ fn drive_runs(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, ba
         starting: base.starting.filter(|_| bypass),
         overload: if bypass { on_bypass(assembly) } else { OverloadDevice::Load },
         behind_drive: !bypass,
-        // What leaks returns to the drive over the screen and this conductor: only the way from the supply to the drive is reinforced.
+        // The leakage returns to the drive over the screen and this conductor: only the way from the supply to the drive is
+        // reinforced.
         leakage: false,
         ..base
     };
     runs.push(of_one(case, assembly, output));
 }
 
-/// What protects the run of a motor against overload while its bypass feeds it: the relay there.
+/// The protection of a motor's run against overload while its bypass feeds it: the relay there.
 fn on_bypass(assembly: &Assembly<'_>) -> OverloadDevice {
     let relay = assembly.relays.iter().find(|relay| relay.place.position == "bypass");
     relay.map_or(OverloadDevice::Missing, |relay| OverloadDevice::Setting(relay.setting))

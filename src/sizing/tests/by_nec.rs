@@ -77,7 +77,7 @@ fn each_contactor_of_a_set_is_held_to_the_combination_with_its_own_relay() {
     };
     let (low, high) = (parts("low"), parts("high"));
     assert_ne!(low.1, high.1);
-    // What the assembly is rated for, with these lines as the only combinations of its protective device.
+    // Rating of the assembly with these lines as the only combinations of its protective device.
     let rated = |lines: &[(&str, &str, f64)]| {
         let mut catalogue = built_in.clone();
         catalogue.branch_breakers.retain(|breaker| breaker.part == protection);
@@ -95,13 +95,13 @@ fn each_contactor_of_a_set_is_held_to_the_combination_with_its_own_relay() {
         assert_eq!(circuit.protection.as_ref().map(|protection| protection.part.clone()), Some(protection.clone()));
         circuit.checks.iter().find(|check| check.name == "short-circuit-rating").and_then(|check| check.value)
     };
-    let own = [(low.0.as_str(), low.1.as_str(), 65.0), (high.0.as_str(), high.1.as_str(), 42.0)];
-    assert_eq!(rated(&own), Some(42.0));
-    assert_eq!(rated(&[own[0], (&high.0, &high.1, 85.0)]), Some(65.0));
+    let tested = [(low.0.as_str(), low.1.as_str(), 65.0), (high.0.as_str(), high.1.as_str(), 42.0)];
+    assert_eq!(rated(&tested), Some(42.0));
+    assert_eq!(rated(&[tested[0], (&high.0, &high.1, 85.0)]), Some(65.0));
     // Tested with the other speed's relay, or one of the two alone: that tells nothing of this assembly.
     let without = rated(&[]);
     assert!(without < Some(42.0), "{without:?}");
-    assert_eq!(rated(&[own[0], (&high.0, &low.1, 85.0)]), without);
-    assert_eq!(rated(&own[..1]), without);
-    assert_eq!(rated(&own[1..]), without);
+    assert_eq!(rated(&[tested[0], (&high.0, &low.1, 85.0)]), without);
+    assert_eq!(rated(&tested[..1]), without);
+    assert_eq!(rated(&tested[1..]), without);
 }

@@ -97,8 +97,8 @@ fn the_start_over_the_bypass_takes_the_time_of_a_direct_start() {
     let given: Vec<(&str, &str)> = DRIVE.iter().copied().filter(|(name, _)| *name != "start_time_s").collect();
     let says = |method: &str| {
         let circuit = size(&with(&given, &[inertia.as_slice(), &[("starting_method", method)]].concat()));
-        let time = |own: &crate::finding::Finding| {
-            own.what.split("start time ").nth(1).map(|own| own.split(' ').next().unwrap_or("").to_owned())
+        let time = |finding: &crate::finding::Finding| {
+            finding.what.split("start time ").nth(1).map(|time| time.split(' ').next().unwrap_or("").to_owned())
         };
         circuit.findings.iter().find_map(time).unwrap_or_default()
     };

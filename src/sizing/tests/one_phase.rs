@@ -35,7 +35,7 @@ fn on_board(voltage: f64, cells: &[(&str, &str)]) -> Circuit {
 
 fn links(circuit: &Circuit) -> f64 {
     let part = circuit.protection.as_ref().map_or("", |protection| protection.part.as_str());
-    circuit.parts.iter().filter(|own| own.part == part).map(|part| part.quantity).sum()
+    circuit.parts.iter().filter(|bought| bought.part == part).map(|part| part.quantity).sum()
 }
 
 /// IEC 60364-4-43, 431.2.1 and 431.3: no fuse stands in the neutral; a blown one would leave the load live. 230 V of a board that 400 V feeds

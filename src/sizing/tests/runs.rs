@@ -92,12 +92,12 @@ fn the_protective_conductor_from_the_supply_to_a_drive_is_reinforced_and_that_to
     let sizes = |circuit: &Circuit| -> Vec<(String, String, String)> {
         circuit.runs.iter().map(|run| (run.role.clone(), run.phase_size.clone(), run.protective_size.clone())).collect()
     };
-    let own = |role: &str, phase: &str, protective: &str| (role.to_owned(), phase.to_owned(), protective.to_owned());
+    let run = |role: &str, phase: &str, protective: &str| (role.to_owned(), phase.to_owned(), protective.to_owned());
     let motor = sizes(&in_board);
-    assert_eq!(motor, [own("motor", &motor[0].1, &motor[0].1)], "the drive stands in its board: the conductor to the motor");
+    assert_eq!(motor, [run("motor", &motor[0].1, &motor[0].1)], "the drive stands in its board: the conductor to the motor");
     let apart = size(&with(DIRECT, &[&cells[..], &[("supply_length_m", "25")]].concat()));
     let both = sizes(&apart);
-    assert_eq!(both, [own("supply", &both[0].1, "10 mm2"), own("motor", &both[1].1, &both[1].1)]);
+    assert_eq!(both, [run("supply", &both[0].1, "10 mm2"), run("motor", &both[1].1, &both[1].1)]);
     for circuit in [&in_board, &apart] {
         assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')));
     }
@@ -187,7 +187,7 @@ fn conductors_hotter_than_terminals_are_made_for_are_told() {
     };
     let (size, capacity, said) = found("63", "xlpe");
     assert_eq!((size.as_str(), (capacity * 10.0).round() / 10.0), ("16 mm2", 72.8));
-    assert!(said.is_some_and(|own| own.contains("77 °C")));
+    assert!(said.is_some_and(|words| words.contains("77 °C")));
     let (size, _, said) = found("55", "xlpe");
     assert_eq!((size.as_str(), said), ("16 mm2", None));
     assert_eq!(found("63", "pvc").2, None);

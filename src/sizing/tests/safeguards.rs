@@ -1,4 +1,5 @@
-//! What a practitioner would not forgive: a fuse in a neutral, a check that passes on what nobody knows, a cable that is too warm.
+//! Mistakes that a practitioner would not forgive: a fuse in a neutral, a check that passes on what nobody knows, a cable that is
+//! too warm.
 
 use super::{DIRECT, codes, with};
 use crate::design::Circuit;
@@ -55,7 +56,7 @@ fn no_fuse_stands_in_a_neutral() {
         ];
         let circuit = size(&with(&[("tag", "H-1"), ("cable_length_m", "10"), ("starting_method", "contactor")], &cells));
         let part = &circuit.protection.as_ref().expect("a fuse").part;
-        circuit.parts.iter().filter(|own| own.part == *part).map(|part| part.quantity).sum::<f64>()
+        circuit.parts.iter().filter(|bought| bought.part == *part).map(|part| part.quantity).sum::<f64>()
     };
     assert_eq!([links("230"), links("400")].map(f64::round), [1.0, 2.0]);
 }

@@ -1,4 +1,4 @@
-//! What must hold of any feeder: more load never gives less, sets give the largest combination.
+//! Properties that hold of any feeder: more load never gives less, sets give the largest combination.
 
 use proptest::prelude::*;
 
@@ -26,19 +26,19 @@ proptest! {
     #[test]
     fn a_further_load_never_gives_less(terms in terms(), more in terms()) {
         for book in ["iec", "nec"] {
-            let mut own = basis(book, BoardBasis { feeder_length_m: Some(10.0), ..board() });
+            let mut basis = basis(book, BoardBasis { feeder_length_m: Some(10.0), ..board() });
             // No drop decides, so that the sizes follow the currents alone.
-            own.design.ambient_c = Some(30.0);
-            let few = Case::of(&terms).feeder(&own, book, Some(5.0));
+            basis.design.ambient_c = Some(30.0);
+            let few = Case::of(&terms).feeder(&basis, book, Some(5.0));
             let both: Vec<FeederTerm> = terms.iter().chain(&more[..1]).copied().collect();
-            let many = Case::of(&both).feeder(&own, book, Some(5.0));
+            let many = Case::of(&both).feeder(&basis, book, Some(5.0));
             prop_assert!(many.minimum.0 >= few.minimum.0 - 1e-9);
             if let (Some(few), Some(many)) = (few.protection_maximum, many.protection_maximum) {
                 prop_assert!(few.0 <= many.0, "{book}: {few:?} {many:?}");
             }
             prop_assert!(many.protection.0 >= few.protection.0 - 1e-9, "{book}: {:?} {:?}", few.protection, many.protection);
             // Where no size clears a fault in time the conductors are those that hold all else, and the board waits for a decision.
-            let holds = |own: &Feeder| own.checks.iter().all(|check| check.passed != Some(false));
+            let holds = |feeder: &Feeder| feeder.checks.iter().all(|check| check.passed != Some(false));
             if let Some((few, many)) = few.run.as_ref().filter(|_| holds(&few)).zip(many.run.as_ref().filter(|_| holds(&many))) {
                 prop_assert!(many.required_a >= few.required_a - 1e-6 && many.capacity_a >= many.required_a - 1e-6, "{book}: {many:?}");
                 // Several in parallel have less reactance than one of their metal: where a fault at the far end asks for them, they may
@@ -65,9 +65,9 @@ proptest! {
             as_feeder: Some(Amperes(2.5 * current)),
         };
         for book in ["iec", "nec"] {
-            let own = basis(book, BoardBasis { feeder_length_m: Some(10.0), ..board() });
+            let basis = basis(book, BoardBasis { feeder_length_m: Some(10.0), ..board() });
             let [few, many] = [vec![of(load, false)], vec![of(load, false), of(motor, true)]]
-                .map(|terms| Case::of(&terms).feeder(&own, book, Some(5.0)));
+                .map(|terms| Case::of(&terms).feeder(&basis, book, Some(5.0)));
             prop_assert!(many.minimum.0 >= few.minimum.0 - 1e-9, "{book}: {:?} {:?}", few.minimum, many.minimum);
             prop_assert!(many.protection.0 >= few.protection.0 - 1e-9, "{book}: {:?} {:?}", few.protection, many.protection);
             if let (Some(few), Some(many)) = (&few.run, &many.run) {

@@ -1,4 +1,5 @@
-//! What the operator has and what acts from afar: stations, lamps, meters, releases, resets, handles; what looks at the winding.
+//! Parts that serve the operator or act from afar: stations, lamps, meters, releases, resets, handles; and relays that look at
+//! the winding.
 
 use super::*;
 
@@ -22,7 +23,7 @@ fn a_word_that_nobody_knows_is_said_at_its_cell(#[case] column: &'static str, #[
 fn the_station_tells_two_wires_from_three(#[case] station: &'static str, #[case] sealed: bool) {
     let circuit = sized(&[("control_station", station)]);
     assert_eq!(circuit.auxiliary_contacts.iter().any(|auxiliary_contact| auxiliary_contact.function == "seal-in"), sealed);
-    assert!(of_kind(&circuit, "station").all(|own| !own.part.is_empty()));
+    assert!(of_kind(&circuit, "station").all(|station| !station.part.is_empty()));
     assert_eq!(of_kind(&circuit, "station").count(), station.split(',').count());
     let other = if sealed { "two" } else { "three" };
     assert!(has(&sized(&[("control_station", station), ("control_wires", other)]), "C516"));
@@ -40,7 +41,7 @@ fn lamps_and_meters_bring_their_contacts_and_parts() {
     assert_eq!([pieces("running"), pieces("stopped"), pieces("tripped")], [2, 1, 1], "a lamp for each direction");
     assert_eq!([pieces("current"), pieces("hours")], [1, 1]);
     assert_eq!(
-        of_kind(&circuit, "indicator").find(|own| own.why.contains("current")).map(|own| own.part.as_str()),
+        of_kind(&circuit, "indicator").find(|lamp| lamp.why.contains("current")).map(|lamp| lamp.part.as_str()),
         Some("GEN-AM-10")
     );
     assert_eq!(contacts(&circuit, "reverse")[0], ["seal-in", "running lamp", "hour meter"]);
@@ -76,7 +77,7 @@ fn a_contact_that_nothing_can_give_is_said(#[case] changes: &[(&str, &str)]) {
 fn a_loop_holds_six_thermistors(#[case] text: &'static str, #[case] relays: u32) {
     // At most six sensors in series: two relay data sheets.
     let circuit = sized(&[("thermistor", text)]);
-    assert_eq!(of_kind(&circuit, "thermistor-relay").map(|own| own.quantity).sum::<u32>(), relays);
+    assert_eq!(of_kind(&circuit, "thermistor-relay").map(|relay| relay.quantity).sum::<u32>(), relays);
     assert!(!has(&circuit, "L406"), "it is used");
 }
 
@@ -87,7 +88,10 @@ fn an_undervoltage_release_belongs_to_a_breaker_of_the_control_voltage() {
         sized(&all)
     };
     let breaker = of(&[]);
-    assert_eq!(of_kind(&breaker, "undervoltage-release").map(|own| own.part.as_str()).collect::<Vec<_>>(), ["GEN-UR-MB-A220"]);
+    assert_eq!(
+        of_kind(&breaker, "undervoltage-release").map(|release| release.part.as_str()).collect::<Vec<_>>(),
+        ["GEN-UR-MB-A220"]
+    );
     // A contactor that seals itself in stays out after a loss of voltage; a maintained contact closes it again.
     assert!(!has(&of(&[("protection_kind", "gG")]), "C513"));
     assert!(has(&of(&[("protection_kind", "gG"), ("control_wires", "two")]), "C513"));
@@ -100,7 +104,7 @@ fn a_breaker_is_tripped_from_afar_by_one_release() {
         sized(&all)
     };
     let breaker = of(&[]);
-    assert_eq!(of_kind(&breaker, "shunt-release").map(|own| own.part.as_str()).collect::<Vec<_>>(), ["GEN-SR-MB-A220"]);
+    assert_eq!(of_kind(&breaker, "shunt-release").map(|release| release.part.as_str()).collect::<Vec<_>>(), ["GEN-SR-MB-A220"]);
     assert_eq!(of_kind(&breaker, "station").count(), 2);
     // Both releases take one place, and opening the supply of the undervoltage release trips as well: common practice, no source.
     let both = of(&[("undervoltage_release", "yes")]);
@@ -168,14 +172,14 @@ fn a_breaker_that_is_worked_behind_the_door_of_a_panelboard_has_no_handle_throug
         ("cable_length_ft", "60"),
         ("protection_kind", "inverse-time"),
     ];
-    let mut own: Vec<(&str, &str)> =
+    let mut row_cells: Vec<(&str, &str)> =
         cells.into_iter().filter(|(name, _)| !changes.iter().any(|(other, _)| other == name)).collect();
-    own.extend(changes);
+    row_cells.extend(changes);
     let mut basis = nec();
     if changes.iter().any(|change| change.0 == "phases") {
         (basis.supply.voltage_v, basis.supply.system) = (Some(208.0), Some("208Y/120 4W solidly grounded".to_owned()));
     }
-    let circuit = size_with(&row(&own), &basis).0;
+    let circuit = size_with(&row(&row_cells), &basis).0;
     assert_eq!(circuit.protection.as_ref().map(|protection| protection.kind.as_str()), Some("inverse-time"));
     assert_eq!(of_kind(&circuit, "door-handle").count(), handles);
     assert!(!has(&circuit, "C514"));

@@ -1,4 +1,4 @@
-//! What limits, times and joins contactors: suppressors, timers, links, bridges, shrouds, modules, partners of other rows.
+//! Parts that limit, time and join contactors: suppressors, timers, links, bridges, shrouds, modules, partners of other rows.
 
 use super::*;
 
@@ -45,14 +45,14 @@ fn a_diode_never_delays_what_must_drop_out_quickly(#[case] changes: &[(&str, &st
     assert_eq!(diode, !refused);
     if diode {
         // 6 to 10 times (from memory): frame 1 drops out in 12 ms.
-        assert!(of_kind(&circuit, "suppressor").all(|own| own.why.contains("120 ms")), "{circuit:?}");
+        assert!(of_kind(&circuit, "suppressor").all(|accessory| accessory.why.contains("120 ms")), "{circuit:?}");
     }
     // A diode short-circuits one half-wave of an alternating voltage.
     let changes: Vec<(&str, &str)> = changes
         .iter()
         .map(|change| if change.0 == "control_voltage" { ("control_voltage", "230 V AC") } else { *change })
         .collect();
-    assert!(of_kind(&sized_from(&changes, &diodes_only()), "suppressor").all(|own| own.part.is_empty()));
+    assert!(of_kind(&sized_from(&changes, &diodes_only()), "suppressor").all(|accessory| accessory.part.is_empty()));
 }
 
 /// The range with star-delta timers of one pause.
@@ -86,7 +86,7 @@ fn the_pause_outlasts_the_drop_out_of_the_star_contactor() {
     let circuit = sized(&changes);
     let frame = &circuit.contactors.iter().find(|contactor| contactor.role == "star").expect("a star contactor").frame;
     assert_eq!(frame, "5");
-    assert!(of_kind(&circuit, "timer").all(|own| own.setting.contains("pause 100 ms")) && !has(&circuit, "C508"));
+    assert!(of_kind(&circuit, "timer").all(|accessory| accessory.setting.contains("pause 100 ms")) && !has(&circuit, "C508"));
     assert!(has(&sized_from(&changes, &pausing(50.0)), "C508"), "where no timer pauses longer, it is said");
 }
 
@@ -176,7 +176,11 @@ fn line_is_never_joined_with_star_or_delta() {
 fn every_star_point_has_its_bridge() {
     for (method, role) in [("star-delta", "star"), ("two-speed-dahlander", "high-star"), ("autotransformer", "star-point")] {
         let circuit = sized(&[("starting_method", method)]);
-        assert_eq!(of_kind(&circuit, "star-bridge").map(|own| own.serves.as_str()).collect::<Vec<_>>(), [role], "{method}");
+        assert_eq!(
+            of_kind(&circuit, "star-bridge").map(|accessory| accessory.serves.as_str()).collect::<Vec<_>>(),
+            [role],
+            "{method}"
+        );
     }
     assert_eq!(of_kind(&sized(&[]), "star-bridge").count(), 0);
 }

@@ -64,7 +64,6 @@ fn lowest_that_rides(breaker: &BranchBreaker, demand: &Demand<'_>, tools: &Tools
 }
 
 /// Judges a breaker at a setting of its instantaneous trip.
-#[allow(clippy::too_many_arguments)] // all of them are what was decided before
 fn judged<'a>(
     breaker: &'a BranchBreaker,
     setting: f64,

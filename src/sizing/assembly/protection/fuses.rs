@@ -18,9 +18,9 @@ pub(super) fn fuses<'a>(
     demand: &Demand<'_>,
     tools: &Tools<'a>,
 ) -> Vec<ChosenProtection<'a>> {
-    let own = tools.catalogue.fuses.iter().filter(|fuse| fuse.kind == kind.word());
-    let admitted = in_order(bounds, own, |fuse| Amperes(fuse.rating_a));
-    admitted.into_iter().take(FUSES_TRIED).map(|(own, beyond)| fuse(kind, own, bounds, beyond, demand, tools)).collect()
+    let of_kind = tools.catalogue.fuses.iter().filter(|fuse| fuse.kind == kind.word());
+    let admitted = in_order(bounds, of_kind, |fuse| Amperes(fuse.rating_a));
+    admitted.into_iter().take(FUSES_TRIED).map(|(row, beyond)| fuse(kind, row, bounds, beyond, demand, tools)).collect()
 }
 
 fn fuse<'a>(

@@ -88,8 +88,8 @@ fn a_device_without_a_capacity_at_a_voltage_is_not_chosen_where_the_fault_curren
 #[test]
 fn a_value_on_the_dial_stays_and_others_go_to_the_stated_side() {
     let range = [0.1, 20.0];
-    for own in [0.3, 0.7, 1.1, 14.3, 16.0] {
-        assert_eq!((dial_down(own, 0.1, range), dial_up(own, 0.1, range)), (own, own));
+    for mark in [0.3, 0.7, 1.1, 14.3, 16.0] {
+        assert_eq!((dial_down(mark, 0.1, range), dial_up(mark, 0.1, range)), (mark, mark));
     }
     assert_eq!((dial_down(14.39, 0.1, range), dial_up(14.31, 0.1, range)), (14.3, 14.4));
     assert_eq!((dial_down(25.0, 0.1, range), dial_up(25.0, 0.1, range)), (20.0, 20.0));

@@ -1,4 +1,4 @@
-//! What is asked of a control supply: the line that feeds it and what each circuit draws.
+//! The demand on a control supply: the line that feeds it and what each circuit draws.
 
 use crate::basis::Basis;
 use crate::design::Circuit;
@@ -52,14 +52,14 @@ impl Line {
     }
 }
 
-/// What one circuit asks of the supply.
+/// The demand of one circuit on the supply.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Served {
     /// Its tag.
     pub tag: String,
     /// How many there are of it.
     pub quantity: f64,
-    /// What holds.
+    /// Burden of the coils that hold.
     pub hold: Burden,
     /// Its worst moment.
     pub event: Burden,
@@ -74,7 +74,7 @@ pub struct Served {
 }
 
 impl Served {
-    /// What a circuit asks; none if it has no coil that draws anything.
+    /// The demand of a circuit; none if it has no coil that draws anything.
     #[must_use]
     pub fn of(circuit: &Circuit) -> Option<Self> {
         let control = circuit.control.as_ref().filter(|control| control.pick_up_va > 0.0)?;
@@ -93,7 +93,7 @@ impl Served {
     }
 }
 
-/// What is asked of a control supply.
+/// The demand on a control supply.
 #[derive(Clone, Debug)]
 pub struct Demand {
     /// Coil voltage.

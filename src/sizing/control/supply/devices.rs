@@ -21,7 +21,7 @@ pub(super) fn circuit_limit(tools: &Tools<'_>) -> (Amperes, &'static str) {
     }
 }
 
-/// What is asked of a device.
+/// The demand on a device.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Ask {
     pub(super) bounds: DeviceBounds,
@@ -39,7 +39,7 @@ impl Ask {
     }
 }
 
-/// A device within its bounds with its pieces: of a circuit-breaker one with all poles, of fuse-links one a pole.
+/// A device within its bounds with its pieces: one circuit-breaker with all poles, or one fuse-link a pole.
 pub(super) fn pick<'a>(ask: &Ask, tools: &Tools<'a>) -> Option<(&'a ControlProtection, u32)> {
     let Ask { bounds, .. } = *ask;
     let suits = |protection: &&ControlProtection| {

@@ -16,56 +16,24 @@ use crate::sizing::judge::{Verdict, at_least, at_most, choose as first, not_chec
 /// Clause of the short-time power.
 const SHORT_TIME: &str = "short-time rating of the control transformer at power factor 0.5";
 
+/// Chooses the smallest transformer that holds, and writes it.
 pub(super) fn choose(
     asked: &Asked<'_>,
-    (continuous, event): (VoltAmperes, Event),
+    power: (VoltAmperes, Event),
     tools: &Tools<'_>,
     record: &mut Record,
     chosen: &mut Chosen,
 ) {
     "control-transformer".clone_into(&mut chosen.supply.kind);
-    let demand = asked.demand;
-    let secondary = demand.voltage.volts;
-    let fits_voltages = |transformer: &&ControlTransformer| {
-        same(transformer.primary_v, demand.line.volts) && same(transformer.secondary_v, secondary)
-    };
-    let mut candidates: Vec<&ControlTransformer> = tools.catalogue.control_transformers.iter().filter(fits_voltages).collect();
-    candidates.sort_by(|a, b| a.va.total_cmp(&b.va));
-    let Some(largest) = candidates.last() else {
-        let line = demand.line.volts;
-        missing(chosen, &format!("the catalogue holds no control transformer from {line} V to {}", demand.voltage));
-        let system = tools.book.system_voltage(Volts(line)).0;
-        if let Some(told) = chosen.findings.last_mut().filter(|_| !same(system, line)) {
-            told.cure = format!(
-                "if {line} V is what motors are rated for, state the system's {system} V as voltage_v; else {}",
-                told.cure
-            );
-        }
-        return;
-    };
+    let candidates = of_voltages(asked, tools);
+    let Some(largest) = candidates.last() else { return none_of_voltages(asked, tools, chosen) };
     // A coil that even the largest does not give its voltage is the matter of its run; the others still decide.
-    let served: Vec<&Served> = (demand.served.iter())
+    let served: Vec<&Served> = (asked.demand.served.iter())
         .filter(|served| fits(served.lowest_pct, behind(largest, asked, served, &mut Record::silent())))
         .collect();
-    let judge = |transformer: &&ControlTransformer| {
-        let mut checks = vec![at_most("control-supply-power", continuous.0, transformer.va, "VA", "common practice, no source")];
-        if let Some(short) = transformer.short_time_va {
-            checks.push(at_most("control-supply-pick-up", event.power().0, short, "VA", SHORT_TIME));
-        }
-        let lowest = served.iter().map(|one| (behind(transformer, asked, one, &mut Record::silent()), one.lowest_pct));
-        if let Some((pct, floor)) = lowest.min_by(|a, b| (a.0 - a.1).total_cmp(&(b.0 - b.1))) {
-            checks.push(at_least(COIL_VOLTAGE, pct, floor, "%", "limits of operation of coils"));
-        }
-        let output = devices(transformer, asked, tools, &mut Record::silent()).map(|(_, output)| stages(asked, output, tools));
-        let carries = output.is_some_and(|output| output.iter().all(|stage| pick(&stage.ask, tools).is_some()));
-        if !carries {
-            let because = "no device within its bounds carries the coils that hold";
-            checks.push(Check { passed: Some(false), ..not_checked("control-protection", "A", because, "") });
-        }
-        Verdict { checks }
-    };
-    let choice = first(candidates, judge);
+    let choice = first(candidates, |transformer| judge(transformer, asked, power, &served, tools));
     let Some((transformer, verdict)) = choice.chosen else {
+        let (continuous, event) = power;
         let what = format!(
             "no control transformer of the catalogue holds: {} VA continuously and {} VA while contactors pick up are asked",
             round_to(continuous.0, 0),
@@ -75,10 +43,71 @@ pub(super) fn choose(
         missing(chosen, &what);
         return;
     };
+    write(transformer, verdict, asked, tools, record, chosen);
+    at_return(asked, transformer, chosen);
+}
+
+/// Transformers from the voltage of the line to that of the coils, the smallest first.
+fn of_voltages<'a>(asked: &Asked<'_>, tools: &Tools<'a>) -> Vec<&'a ControlTransformer> {
+    let demand = asked.demand;
+    let fits_voltages = |transformer: &&ControlTransformer| {
+        same(transformer.primary_v, demand.line.volts) && same(transformer.secondary_v, demand.voltage.volts)
+    };
+    let mut candidates: Vec<&ControlTransformer> = tools.catalogue.control_transformers.iter().filter(fits_voltages).collect();
+    candidates.sort_by(|a, b| a.va.total_cmp(&b.va));
+    candidates
+}
+
+/// Says that the catalogue has none between these voltages; a rated voltage of motors that was stated as the system's may be the reason.
+fn none_of_voltages(asked: &Asked<'_>, tools: &Tools<'_>, chosen: &mut Chosen) {
+    let line = asked.demand.line.volts;
+    missing(chosen, &format!("the catalogue holds no control transformer from {line} V to {}", asked.demand.voltage));
+    let system = tools.book.system_voltage(Volts(line)).0;
+    if let Some(told) = chosen.findings.last_mut().filter(|_| !same(system, line)) {
+        told.cure =
+            format!("if {line} V is what motors are rated for, state the system's {system} V as voltage_v; else {}", told.cure);
+    }
+}
+
+/// Judges a transformer by its power, by the voltage that it leaves to the coils and by the devices that must let them hold.
+fn judge(
+    transformer: &ControlTransformer,
+    asked: &Asked<'_>,
+    (continuous, event): (VoltAmperes, Event),
+    served: &[&Served],
+    tools: &Tools<'_>,
+) -> Verdict {
+    let mut checks = vec![at_most("control-supply-power", continuous.0, transformer.va, "VA", "common practice, no source")];
+    if let Some(short) = transformer.short_time_va {
+        checks.push(at_most("control-supply-pick-up", event.power().0, short, "VA", SHORT_TIME));
+    }
+    let lowest = served.iter().map(|served| (behind(transformer, asked, served, &mut Record::silent()), served.lowest_pct));
+    if let Some((pct, floor)) = lowest.min_by(|a, b| (a.0 - a.1).total_cmp(&(b.0 - b.1))) {
+        checks.push(at_least(COIL_VOLTAGE, pct, floor, "%", "limits of operation of coils"));
+    }
+    let output = devices(transformer, asked, tools, &mut Record::silent()).map(|(_, output)| stages(asked, output, tools));
+    let carries = output.is_some_and(|output| output.iter().all(|stage| pick(&stage.ask, tools).is_some()));
+    if !carries {
+        let because = "no device within its bounds carries the coils that hold";
+        checks.push(Check { passed: Some(false), ..not_checked("control-protection", "A", because, "") });
+    }
+    Verdict { checks }
+}
+
+/// Writes a transformer with its checks and the devices before and behind it.
+fn write(
+    transformer: &ControlTransformer,
+    verdict: Verdict,
+    asked: &Asked<'_>,
+    tools: &Tools<'_>,
+    record: &mut Record,
+    chosen: &mut Chosen,
+) {
+    let demand = asked.demand;
     // A starter alone has the check of its coils by itself.
     chosen.checks.extend(verdict.checks.into_iter().filter(|check| !demand.at_controller || check.name != COIL_VOLTAGE));
     chosen.checks.push(highest(demand, record));
-    chosen.coils_have(demand, record, |one, steps| behind(transformer, asked, one, steps));
+    chosen.coils_have(demand, record, |served, steps| behind(transformer, asked, served, steps));
     chosen.supply.part.clone_from(&transformer.part);
     chosen.supply.rating_va = Some(transformer.va);
     chosen.supply.primary_v = transformer.primary_v;
@@ -90,7 +119,6 @@ pub(super) fn choose(
         chosen.supply.primary = place(&ask, "control transformer, primary", tools, chosen);
         place_behind(asked, secondary, tools, chosen);
     }
-    at_return(asked, transformer, chosen);
 }
 
 fn regulation(transformer: &ControlTransformer) -> Regulation {

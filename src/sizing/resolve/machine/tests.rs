@@ -58,20 +58,20 @@ fn a_row_without_phases_at_the_voltage_to_the_neutral_is_taken_as_one_and_asked_
 /// A board of one phase gives no more; and no supply has 120 V between three lines (ANSI C84.1, from memory: 120/240 V, 208Y/120 V).
 #[test]
 fn a_row_without_phases_has_those_of_its_board_and_one_at_120_volts() {
-    let mut own = basis();
-    own.supply.voltage_v = Some(240.0);
-    own.supply.phases = None;
+    let mut basis = basis();
+    basis.supply.voltage_v = Some(240.0);
+    basis.supply.phases = None;
     let of = |basis: &Basis, volts: &str| {
         let cells = [("voltage_v", volts), ("board", "LP"), ("starting_method", "direct")];
         let circuit = size_with(&row(&[MOTOR, &cells].concat()), basis).0;
         (circuit.load.phases, says(&circuit, "L306"))
     };
-    assert_eq!(of(&own, "240"), (Some(3), false));
-    own.boards.push(BoardBasis { name: Some("LP".to_owned()), phases: Some(1), ..BoardBasis::default() });
-    assert_eq!(of(&own, "240"), (Some(1), false));
-    own.boards.clear();
-    own.supply.voltage_v = None;
-    assert_eq!(of(&own, "120"), (Some(1), true));
+    assert_eq!(of(&basis, "240"), (Some(3), false));
+    basis.boards.push(BoardBasis { name: Some("LP".to_owned()), phases: Some(1), ..BoardBasis::default() });
+    assert_eq!(of(&basis, "240"), (Some(1), false));
+    basis.boards.clear();
+    basis.supply.voltage_v = None;
+    assert_eq!(of(&basis, "120"), (Some(1), true));
 }
 
 /// A nameplate for another frequency than the supply's is another motor's, or its data are; behind a drive it is the motor's own.

@@ -1,0 +1,60 @@
+//! Says what the catalogue holds no device for.
+
+use crate::finding::{Finding, codes};
+use crate::load::Case;
+use crate::quantity::round_to;
+use crate::record::Record;
+use crate::sizing::Tools;
+use crate::sizing::assembly::{ChosenContactor, ChosenRelay, Decided, nearest_words};
+
+/// No protective device holds.
+pub(super) fn say_protection(decided: &Decided<'_, '_>, record: &mut Record) {
+    let case = decided.case;
+    let what = format!(
+        "the catalogue holds no protective device for {} A at {} V that rides through the start",
+        round_to(decided.line.0, 2),
+        case.machine.voltage.0
+    );
+    let cure = if case.start.over_bypass() {
+        "add a device to the catalogue, choose another protection_kind, or give drive and bypass a device each: the direct start over the bypass flows through a common one, which the drive's maker limits"
+    } else {
+        "add a device to the catalogue, or choose another protection_kind"
+    };
+    record.find(Finding::new(&codes::C201_NO_PROTECTION, what).at(case.place.clone()).cure(cure));
+}
+
+/// Roles without a contactor.
+pub(super) fn say_contactors(case: &Case, contactors: &[ChosenContactor<'_>], record: &mut Record) {
+    for chosen in contactors.iter().filter(|chosen| chosen.contactor.is_none()) {
+        let what = format!(
+            "the catalogue holds no contactor for {} A in {} at {} V ({})",
+            round_to(chosen.demand.current.0, 2),
+            chosen.demand.category.name(),
+            case.machine.voltage.0,
+            chosen.role.name
+        );
+        record.find(
+            Finding::new(&codes::C203_NO_CONTACTOR, what)
+                .at(case.place.clone())
+                .cure("add one to the catalogue, or start the motor another way"),
+        );
+    }
+}
+
+/// Places without the relay that should stand there, each with the relay that comes nearest.
+pub(super) fn say_relays(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) {
+    for chosen in relays.iter().filter(|chosen| chosen.separate && chosen.relay.is_none()) {
+        let what = format!(
+            "the catalogue holds no {} for a setting of {} A in class {}",
+            if chosen.place.role.is_empty() { "hand-operated starter" } else { "overload relay" },
+            round_to(chosen.setting.0, 2),
+            chosen.class
+        );
+        record.find(
+            Finding::new(&codes::C204_NO_RELAY, what)
+                .at(case.place.clone())
+                .why(chosen.refused.as_ref().map(|(part, check)| nearest_words(part, check, tools)).unwrap_or_default())
+                .cure("add one to the catalogue"),
+        );
+    }
+}

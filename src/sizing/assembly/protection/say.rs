@@ -1,0 +1,189 @@
+//! Says what a person should know of the chosen protective device.
+
+use crate::design::Check;
+use crate::finding::{Finding, codes};
+use crate::load::{Case, EfficiencyClass, LoadKind, Origin, ProtectionKind};
+use crate::quantity::round_to;
+use crate::record::Record;
+use crate::rules::units::Units;
+use crate::rules::words;
+use crate::rules::{DeviceAsk, DevicePlace, DeviceSort, Topic};
+use crate::sizing::Tools;
+use crate::sizing::assembly::nearest_words;
+use crate::sizing::assembly::protection::{ChosenProtection, Demand, Device, nearest_refused};
+
+/// Says where the kind is not the wanted one, what the book says of the device, and where it may trip while the load starts.
+pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_>>, tools: &Tools<'_>, record: &mut Record) {
+    let Some(chosen) = chosen else { return };
+    let choice = Choice { case, demand, chosen, tools, units: Units::of(tools.book.key()) };
+    let findings = [choice.no_motor_breaker(), choice.other_kind()].into_iter().flatten().chain(choice.of_book());
+    let at_start = [choice.beyond_first_place(), choice.start_unknown(), choice.trips_at_first_peak()];
+    for finding in findings.chain(at_start.into_iter().flatten()) {
+        record.find(finding.at(case.place.clone()));
+    }
+}
+
+/// A chosen device with what it was chosen for.
+struct Choice<'s> {
+    case: &'s Case,
+    demand: &'s Demand<'s>,
+    chosen: &'s ChosenProtection<'s>,
+    tools: &'s Tools<'s>,
+    units: Units,
+}
+
+impl Choice<'_> {
+    /// A motor-protective circuit-breaker was wanted, and none protects this load.
+    fn no_motor_breaker(&self) -> Option<Finding> {
+        let wanted = self.case.wishes.protection;
+        let kind = self.chosen.device.kind();
+        if wanted.value != ProtectionKind::MotorBreaker {
+            return None;
+        }
+        if self.case.motors > 1 {
+            let code = match wanted.origin {
+                // The book's own preference is nobody's wish.
+                Origin::Default => return None,
+                Origin::Cell => &codes::C207_OTHER_KIND,
+                _ => &codes::C209_OTHER_KIND_NOTE,
+            };
+            let motors = self.case.motors;
+            let what =
+                format!("wanted: motor-breaker; set to the current of {motors} motors it protects none of them; chosen: {kind}");
+            return Some(
+                Finding::new(code, what)
+                    .why("one motor may draw several times its current before the sum is reached")
+                    .cure("confirm the other kind; or a motor-protective circuit-breaker for each motor, in rows of their own"),
+            );
+        }
+        if !self.demand.ask.starts || kind != "moulded-case" {
+            return None;
+        }
+        let (part, check) = self.nearest_of_wanted_kind()?;
+        let what = "wanted: motor-breaker; of those for this current none in the catalogue holds; chosen: moulded-case";
+        Some(
+            Finding::new(&codes::C209_OTHER_KIND_NOTE, what)
+                .why(nearest_words(&part, &check, self.tools))
+                .cure("confirm it, or add a motor-protective circuit-breaker that holds to the catalogue"),
+        )
+    }
+
+    /// Another kind than the wanted one was chosen, and the wish does not mean it as well.
+    fn other_kind(&self) -> Option<Finding> {
+        if self.is_as_meant() {
+            return None;
+        }
+        let wanted = self.case.wishes.protection;
+        let words = |key: &str| self.units.pick(key.to_owned(), words::full(self.units, key));
+        // An aM fuse-link breaks short circuits alone, so none is even looked for where no relay stands behind it.
+        let short_circuits_only = wanted.value == ProtectionKind::Am && !self.demand.ask.starts;
+        let reason = if short_circuits_only { "it protects against short circuits alone" } else { "none in the catalogue holds" };
+        let what = format!("wanted: {}; {reason}; chosen: {}", words(wanted.value.word()), words(self.chosen.device.kind()));
+        // A wish of the basis is meant for motors; for other loads another kind is no surprise. Fuses in the place of breakers change the
+        // equipment in which they stand.
+        let into_fuses = wanted.value == ProtectionKind::InverseTime && self.is_fuse();
+        let matters = wanted.origin == Origin::Cell || self.demand.ask.starts || into_fuses;
+        let code = if matters { &codes::C207_OTHER_KIND } else { &codes::C209_OTHER_KIND_NOTE };
+        let nearest = if short_circuits_only { None } else { self.nearest_of_wanted_kind() };
+        let why = nearest.map(|(part, check)| nearest_words(&part, &check, self.tools)).unwrap_or_default();
+        Some(Finding::new(code, what).why(why).cure(if short_circuits_only {
+            "confirm the other kind: it protects the cable against overload too"
+        } else {
+            "confirm the other kind, or add a device of the wanted kind to the catalogue"
+        }))
+    }
+
+    /// The chosen kind is what the wish means, or the wish does not mean this load.
+    fn is_as_meant(&self) -> bool {
+        let wanted = self.case.wishes.protection;
+        let kind = self.chosen.device.kind();
+        let as_meant = match wanted.value {
+            // A moulded-case breaker above the largest motor-protective one, or for a load that is no motor, is what the wish means.
+            ProtectionKind::MotorBreaker => {
+                self.case.motors > 1 || matches!(kind, "motor-breaker" | "moulded-case" | "circuit-breaker")
+            }
+            ProtectionKind::MouldedCase => matches!(kind, "moulded-case" | "circuit-breaker"),
+            // A basis means motors with it; a row that asks for it means this load.
+            ProtectionKind::Am => kind == "aM" || !self.demand.ask.starts && wanted.origin != Origin::Cell,
+            other => kind == other.word(),
+        };
+        let inrush = matches!(self.case.machine.kind, LoadKind::Transformer | LoadKind::Capacitor);
+        let not_asked_for = inrush && wanted.origin != Origin::Cell;
+        // A marking that admits fuses only leaves no choice.
+        let marked = self.case.machine.fuse_only && self.is_fuse();
+        as_meant || not_asked_for || marked
+    }
+
+    fn is_fuse(&self) -> bool {
+        matches!(self.chosen.device, Device::Fuse(_))
+    }
+
+    /// The device of the wanted kind that comes nearest, with the check that it fails.
+    fn nearest_of_wanted_kind(&self) -> Option<(String, Check)> {
+        nearest_refused(self.case.wishes.protection.value, self.case, self.demand, self.tools)
+    }
+
+    /// Remarks of the book on such a device in such a place.
+    fn of_book(&self) -> Vec<Finding> {
+        let machine = &self.case.machine;
+        self.tools.book.about_device(&DeviceAsk {
+            place: DevicePlace::Branch(machine),
+            sort: if self.is_fuse() { DeviceSort::Fuses } else { DeviceSort::Breaker },
+            rating: self.chosen.rating,
+            line: machine.voltage,
+            three_phase: machine.phases == 3,
+            system: self.demand.system.as_deref(),
+        })
+    }
+
+    /// The rating is beyond the first place that the book admits.
+    fn beyond_first_place(&self) -> Option<Finding> {
+        let clause = self.chosen.beyond.clone()?;
+        let what = format!("{} A: the motor would not start on the rating admitted in the first place", self.chosen.rating.0);
+        Some(
+            Finding::new(&codes::C210_BEYOND_FIRST_PLACE, what)
+                .why("a larger device is admitted only then")
+                .cure("confirm with the motor's starting current and time that the smaller device does not hold")
+                .reference(clause),
+        )
+    }
+
+    /// Nobody knows whether the magnetic trip lets the load be switched on.
+    fn start_unknown(&self) -> Option<Finding> {
+        let [_, lower, _] = self.chosen.magnetic.filter(|_| !self.demand.start_known)?;
+        let what = format!(
+            "what the load draws when it is switched on is unknown: the {} may trip from {} A",
+            self.units.pick("release", "breaker"),
+            round_to(lower, 1)
+        );
+        let cure = "compare it with the equipment's inrush; where that is larger, a higher trip or a fuse";
+        Some(Finding::new(&codes::C217_START_UNKNOWN, what).cure(cure))
+    }
+
+    /// The magnetic trip may take the first half-cycle of the start for a short circuit.
+    fn trips_at_first_peak(&self) -> Option<Finding> {
+        if self.chosen.rides_peak {
+            return None;
+        }
+        let peak = self.demand.peak(self.tools).map_or(0.0, |peak| peak.0 * 2f64.sqrt());
+        let low = self.chosen.magnetic.map_or(0.0, |limits| limits[1] * 2f64.sqrt());
+        let what = format!(
+            "the first half-cycle of the start may reach {} A peak; the {} may trip from {} A peak",
+            round_to(peak, 0),
+            self.units.pick("release", "breaker"),
+            round_to(low, 0)
+        );
+        let efficient = self.case.machine.class.is_some_and(|class| class >= EfficiencyClass::Ie3);
+        let why = match (efficient, self.units) {
+            (false, _) => "",
+            (true, Units::Metric) => "motors of class IE3 and better draw a higher first peak",
+            (true, Units::Customary) => "premium-efficiency motors draw a higher first peak",
+        };
+        let cure = self.units.pick(
+            "a fuse with overload relay, a higher magnetic trip, or the maker's word that it rides through",
+            "a fuse with overload relay, a higher instantaneous setting as far as 430.52(C)(3) admits, or the maker's word that it rides through",
+        );
+        let clause = self.tools.book.clause(Topic::InrushPeak);
+        Some(Finding::new(&codes::C208_INRUSH_PEAK, what).why(why).cure(cure).reference(clause))
+    }
+}

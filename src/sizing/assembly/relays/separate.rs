@@ -1,0 +1,226 @@
+//! An overload relay that is a device of its own: what its place asks of it, which relays may stand there, and the choice among them.
+
+use crate::catalogue::{Contactor, MANUAL, OverloadRelay};
+use crate::design::Check;
+use crate::load::Case;
+use crate::quantity::{Amperes, Seconds, fits};
+use crate::record::Record;
+use crate::rules::{OverloadAsk, Topic};
+use crate::sizing::arrangement::{Base, Device as MethodDevice, OF_ONE_MOTOR, RelayPlace};
+use crate::sizing::assembly::protection::dial_down;
+use crate::sizing::assembly::relays::{Trial, admitted, limits, seen, ultimate_trip};
+use crate::sizing::assembly::{ChosenProtection, ChosenRelay, Decided, Device, base_current, by_hand};
+use crate::sizing::judge::{Verdict, at_least, at_most, choose as first};
+
+/// A place with what it asks of its relay.
+struct Ask<'s, 'a> {
+    decided: &'s Decided<'s, 'a>,
+    place: RelayPlace,
+    /// Current of which the place sees a share.
+    base: Amperes,
+    /// That share.
+    factor: f64,
+    /// Rated current of what flows through the place, and the share of it that flows there.
+    seen: (Amperes, f64),
+    /// Current while the motor starts, over the setting.
+    multiple: f64,
+    /// Time of the start.
+    time: Seconds,
+    /// Contactor under which the relay stands.
+    contactor: Option<&'a Contactor>,
+    /// Rating of the device before it that the relay must admit.
+    device_before: Option<Amperes>,
+    /// Part that it must be.
+    pinned: Option<&'s str>,
+    /// Short-circuit rating that it must have of its own, kA.
+    least_ka: Option<f64>,
+}
+
+/// A relay that holds in a class, with its checks.
+struct Holding<'a> {
+    relay: &'a OverloadRelay,
+    class: &'static str,
+    checks: Vec<Check>,
+}
+
+/// Chooses the relay of a place.
+pub(super) fn choose<'a>(decided: &Decided<'_, 'a>, place: RelayPlace, trial: &Trial<'_, 'a>) -> ChosenRelay<'a> {
+    let ask = Ask::of(decided, place, trial);
+    let Some(Holding { relay, class, mut checks }) = ask.holding() else { return ask.without_relay() };
+    let range = [relay.range_min_a, relay.range_max_a];
+    let setting = Amperes(dial_down(ask.need_of(relay).0, relay.dial_step_a, range));
+    checks.extend(limits(&ask.setting_of(relay), setting, decided.tools));
+    let (kind, class) = (relay.kind.clone(), class.to_owned());
+    ChosenRelay { kind, class, range, setting, relay: Some(relay), checks, ..ask.bare() }
+}
+
+impl<'s, 'a> Ask<'s, 'a> {
+    fn of(decided: &'s Decided<'s, 'a>, place: RelayPlace, trial: &Trial<'s, 'a>) -> Self {
+        let Decided { case, currents, devices, .. } = *decided;
+        let arrangement = decided.arrangement();
+        let factor = place.share.factor(&case.start);
+        let base = if place.base == Base::Full { currents.overload } else { base_current(place.base, case, currents, devices) };
+        let above = trial.contactors.iter().find(|contactor| contactor.role.name == place.role);
+        let pin = trial.pins.relays.get(&(place.role.to_owned(), place.position.to_owned()));
+        Self {
+            decided,
+            place,
+            base,
+            factor,
+            seen: seen(place, base, factor),
+            multiple: arrangement.relay_multiple(&case.start),
+            time: Seconds(arrangement.heating_time(&case.start)),
+            contactor: above.and_then(|chosen| chosen.contactor),
+            device_before: device_before(case, place, trial.protection),
+            pinned: pin.map(String::as_str),
+            least_ka: trial.least_ka,
+        }
+    }
+
+    fn is_of_one_motor(&self) -> bool {
+        self.place.position == OF_ONE_MOTOR
+    }
+
+    /// The question to the book about the setting of a relay.
+    fn setting_of(&self, relay: &OverloadRelay) -> OverloadAsk<'s> {
+        let (rated, share) = self.seen;
+        OverloadAsk {
+            machine: &self.decided.case.machine,
+            rated,
+            share,
+            ultimate_trip: ultimate_trip(relay),
+            service_limit: self.contactor.and_then(|contactor| contactor.service_limit_a).map(Amperes),
+        }
+    }
+
+    /// Setting that a relay needs.
+    fn need_of(&self, relay: &OverloadRelay) -> Amperes {
+        let (rated, share) = self.seen;
+        admitted(self.decided.case, rated, share, ultimate_trip(relay), self.decided.tools, &mut Record::silent())
+    }
+
+    /// The relay is made for such a place.
+    fn suits(&self, relay: &OverloadRelay) -> bool {
+        let by_hand = self.place.role.is_empty();
+        let strong = self.least_ka.is_none_or(|ka| relay.short_circuit_rating_ka.is_some_and(|has| fits(ka, has)));
+        let wanted = self.pinned.is_none_or(|part| relay.part == part);
+        // Behind a drive the current has harmonics: a bimetal relay is made for the frequency of a network.
+        let behind_drive = self.decided.arrangement().device == Some(MethodDevice::Drive) && self.is_of_one_motor();
+        let measures = !behind_drive || relay.kind == "electronic";
+        (relay.fits_frames == MANUAL) == by_hand && strong && wanted && measures
+    }
+
+    fn holds_setting(&self, relay: &OverloadRelay) -> bool {
+        let need = self.need_of(relay);
+        relay.range_min_a <= need.0 * (1.0 + 1e-9) && need.0 <= relay.range_max_a * (1.0 + 1e-9)
+    }
+
+    fn mounts(&self, relay: &OverloadRelay) -> bool {
+        self.contactor.is_some_and(|contactor| relay.fits_frames.split_whitespace().any(|frame| frame == contactor.frame))
+    }
+
+    /// Relays whose range holds the setting; those that mount on the contactor come before those that stand apart.
+    fn candidates(&self) -> impl Iterator<Item = &'a OverloadRelay> {
+        let all = &self.decided.tools.catalogue.overload_relays;
+        let suiting = || all.iter().filter(|relay| self.suits(relay) && self.holds_setting(relay));
+        suiting().filter(|relay| self.mounts(relay)).chain(suiting().filter(|relay| !self.mounts(relay)))
+    }
+
+    /// The relay that is taken. Where none admits the device of the whole group, the smallest is kept, and the check that it fails stands
+    /// for the decision.
+    fn holding(&self) -> Option<Holding<'a>> {
+        self.first_that_holds(self.device_before).or_else(|| {
+            let device = self.device_before.filter(|_| self.is_of_one_motor())?;
+            let mut smallest = self.first_that_holds(None)?;
+            smallest.checks.push(largest_device(smallest.relay, device));
+            Some(smallest)
+        })
+    }
+
+    /// The first relay that holds behind a device of a rating. Classes 10A and 10 ask the same of the other devices; a slower class would
+    /// ask more of contactors that are chosen by now.
+    fn first_that_holds(&self, device: Option<Amperes>) -> Option<Holding<'a>> {
+        let (book, wanted) = (self.decided.tools.book, self.decided.class);
+        let equal = |class: &&str| (book.class_factor(class) - book.class_factor(wanted)).abs() < 1e-9;
+        book.trip_classes().iter().copied().skip_while(|class| *class != wanted).filter(equal).find_map(|class| {
+            let (relay, verdict) = first(self.candidates(), |relay| self.judge(relay, class, device)).chosen?;
+            Some(Holding { relay, class, checks: verdict.checks })
+        })
+    }
+
+    /// Judges a relay whose range holds the setting, behind a device of a rating.
+    fn judge(&self, relay: &OverloadRelay, class: &str, device: Option<Amperes>) -> Verdict {
+        let Decided { case, tools, .. } = *self.decided;
+        let book = tools.book;
+        let mut verdict = Verdict::default();
+        let mut add = |check: Check| verdict.checks.push(check.about("overload relay"));
+        let has_class = relay.classes.split_whitespace().any(|word| word == class);
+        let demand = book.class_demand(class, self.multiple, self.time, None);
+        // A relay without the class trips too early: it holds no start of that length.
+        let allowed = if has_class { demand.allowed } else { Seconds(0.0) };
+        add(at_most("trip-class-at-start", demand.need.0, allowed.0, "s", book.clause(Topic::TripClass)));
+        add(at_most("rated-voltage", case.machine.voltage.0, relay.max_voltage_v, "V", "catalogue"));
+        if book.wants_phase_loss(case.machine.phases) {
+            let sees = if relay.phase_loss { 1.0 } else { 0.0 };
+            add(at_least("phase-loss-sensitivity", sees, 1.0, "", book.clause(Topic::PhaseLoss)));
+        }
+        if let Some(per_hour) = case.start.per_hour {
+            add(at_most("relay-frequency", per_hour, relay.starts_per_hour, "1/h", "catalogue"));
+        }
+        verdict.checks.extend(device.map(|device| largest_device(relay, device)));
+        if self.place.role.is_empty() {
+            verdict.checks.extend(by_hand::horsepower(relay, self.base, case, tools));
+        }
+        verdict
+    }
+
+    /// The place with nothing in it.
+    fn bare(&self) -> ChosenRelay<'a> {
+        ChosenRelay {
+            place: self.place,
+            factor: self.factor,
+            kind: "relay".to_owned(),
+            class: self.decided.class.to_owned(),
+            range: [0.0, 0.0],
+            setting: self.base * self.factor,
+            relay: None,
+            separate: true,
+            checks: Vec::new(),
+            refused: None,
+        }
+    }
+
+    /// The place where the catalogue holds no relay for it, with the one that comes nearest.
+    fn without_relay(&self) -> ChosenRelay<'a> {
+        let judged = self.candidates().map(|relay| (&*relay.part, self.judge(relay, self.decided.class, self.device_before)));
+        ChosenRelay { refused: nearest_refused(judged), ..self.bare() }
+    }
+}
+
+/// Rating of the device before a relay that it must admit, which is a fuse's. The relay of one motor stands behind a device for the whole
+/// group and must admit a circuit-breaker of that rating too; what a drive lets through does not come from that device.
+fn device_before(case: &Case, place: RelayPlace, protection: Option<&ChosenProtection<'_>>) -> Option<Amperes> {
+    let counts = if place.position == OF_ONE_MOTOR {
+        !case.start.by_drive_alone()
+    } else {
+        protection.is_some_and(|protection| matches!(protection.device, Device::Fuse(_)))
+    };
+    protection.filter(|_| counts).map(|protection| protection.rating)
+}
+
+/// The refused relay that fails least, with its worst check.
+fn nearest_refused<'p>(judged: impl Iterator<Item = (&'p str, Verdict)>) -> Option<(String, Check)> {
+    let margin = |check: &Check| check.margin_pct.unwrap_or(f64::NEG_INFINITY);
+    let failed = judged.filter_map(|(part, verdict)| {
+        let failed: Vec<Check> = verdict.checks.into_iter().filter(|check| check.passed == Some(false)).collect();
+        let worst = failed.iter().min_by(|a, b| margin(a).total_cmp(&margin(b)))?.clone();
+        Some((failed.len(), part, worst))
+    });
+    let least = failed.min_by(|a, b| a.0.cmp(&b.0).then(margin(&b.2).total_cmp(&margin(&a.2))))?;
+    Some((least.1.to_owned(), least.2))
+}
+
+/// The device before the relay against the largest that the relay admits.
+fn largest_device(relay: &OverloadRelay, device: Amperes) -> Check {
+    at_most("protection-maximum", device.0, relay.max_fuse_type_1_a, "A", "overload relay: largest fuse").about("overload relay")
+}

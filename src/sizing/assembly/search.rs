@@ -1,0 +1,113 @@
+//! The search for contactors, relays and protective device that suit each other.
+
+use crate::catalogue::Contactor;
+use crate::design::Check;
+use crate::record::Record;
+use crate::sizing::Pins;
+use crate::sizing::arrangement::RelayPlace;
+use crate::sizing::assembly::relays::Trial;
+use crate::sizing::assembly::{
+    ChosenContactor, ChosenProtection, ChosenRelay, Decided, Device, contactors, coordination, protection, rating, relays,
+};
+
+/// The circuit, and what its devices are chosen from.
+pub(super) struct Search<'s, 'a> {
+    pub(super) decided: Decided<'s, 'a>,
+    pub(super) pins: &'s Pins,
+    pub(super) places: &'s [RelayPlace],
+    pub(super) demands: &'s [contactors::Demand],
+    /// Contactors in the order of preference.
+    pub(super) contactors: Vec<&'a Contactor>,
+}
+
+/// Devices that were tried together.
+pub(super) struct Found<'a> {
+    pub(super) contactors: Vec<ChosenContactor<'a>>,
+    pub(super) relays: Vec<ChosenRelay<'a>>,
+    pub(super) protection: Option<ChosenProtection<'a>>,
+    pub(super) coordination: &'static str,
+}
+
+/// Contactors larger than the smallest that are tried for a tested combination.
+const LARGER_TRIED: usize = 8;
+
+impl<'a> Search<'_, 'a> {
+    /// The first devices that suit each other; where none do, the smallest contactors and relays with the preferred protective device.
+    pub(super) fn run(&self, demand: &protection::Demand<'_>) -> Found<'a> {
+        let candidates = self.protections(demand);
+        let first = self.with(candidates.first(), 0, None);
+        if self.satisfies(&first) {
+            return first;
+        }
+        // Devices of one rating stand together: another of them comes before larger contactors, and these before another rating.
+        let mut of_each_rating = candidates.chunk_by(|one, other| one.rating == other.rating);
+        of_each_rating.find_map(|of_one_rating| self.among(of_one_rating)).unwrap_or(first)
+    }
+
+    /// Protective devices in the order of preference; the pinned one alone where there is one.
+    fn protections(&self, demand: &protection::Demand<'_>) -> Vec<ChosenProtection<'a>> {
+        let mut candidates = protection::candidates(self.decided.case, demand, self.decided.tools);
+        if let Some(wanted) = &self.pins.protection {
+            candidates.retain(|protection| protection.device.part() == wanted);
+        }
+        candidates
+    }
+
+    /// The devices that suit the protective devices of one rating, with as small contactors as may be.
+    fn among(&self, protections: &[ChosenProtection<'a>]) -> Option<Found<'a>> {
+        for larger in 0..LARGER_TRIED {
+            for protection in protections {
+                let found = self.with(Some(protection), larger, None);
+                if self.satisfies(&found) {
+                    return Some(found);
+                }
+                // A relay that stands the fault current is nearer at hand than a larger contactor.
+                let weak = !self.is_rated(&found);
+                if let Some(found) = weak.then(|| self.with_strong_relays(protection, larger)).flatten() {
+                    return Some(found);
+                }
+            }
+        }
+        None
+    }
+
+    /// The wanted co-ordination type is claimed, relays trip within the service limit of their contactors, and the assembly stands the
+    /// fault current of the board.
+    fn satisfies(&self, found: &Found<'a>) -> bool {
+        let case = self.decided.case;
+        // For several motors no larger contactor gives a type.
+        let wanted = case.wishes.coordination.filter(|_| case.motors == 1);
+        let coordinated = wanted.is_none_or(|wanted| coordination::reaches(found.coordination, wanted));
+        let whole = found.contactors.iter().all(|contactor| contactor.contactor.is_some());
+        let must_pass = |check: &Check| check.name == "service-limit" || relays::told_of_several(case, check);
+        let within =
+            found.relays.iter().flat_map(|relay| &relay.checks).all(|check| !must_pass(check) || check.passed == Some(true));
+        coordinated && whole && within && self.is_rated(found)
+    }
+
+    fn is_rated(&self, found: &Found<'a>) -> bool {
+        let check = rating::check(&self.decided, found, &mut Record::silent());
+        check.is_none_or(|check| check.passed != Some(false))
+    }
+
+    /// The same with relays whose own short-circuit rating is enough, where the book rates assemblies.
+    fn with_strong_relays(&self, protection: &ChosenProtection<'a>, larger: usize) -> Option<Found<'a>> {
+        let fault_ka = self.decided.point.fault_max?.0 / 1000.0;
+        let found = self.with(Some(protection), larger, Some(fault_ka));
+        let rated = found.relays.iter().all(|relay| !relay.separate || relay.relay.is_some());
+        (rated && self.satisfies(&found)).then_some(found)
+    }
+
+    /// Contactors and relays for a protective device; each contactor by so many ratings larger than the smallest, each relay with
+    /// so many kA of its own at least.
+    fn with(&self, protection: Option<&ChosenProtection<'a>>, larger: usize, least_ka: Option<f64>) -> Found<'a> {
+        let decided = &self.decided;
+        let fuse =
+            protection.filter(|protection| matches!(protection.device, Device::Fuse(_))).map(|protection| protection.rating);
+        let contactors = contactors::choose(decided, self.demands, &self.contactors, self.pins, fuse, larger);
+        let trial = Trial { contactors: &contactors, protection, least_ka, pins: self.pins };
+        let relays = relays::choose(decided, self.places, &trial);
+        let coordination = coordination::claimed(decided, protection, &contactors, &relays);
+        Found { contactors, relays, protection: protection.cloned(), coordination }
+    }
+}
