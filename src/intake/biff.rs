@@ -31,7 +31,7 @@ fn u32_at(bytes: &[u8], at: usize) -> Option<u32> {
 }
 
 fn u32s(bytes: &[u8]) -> impl Iterator<Item = u32> {
-    bytes.as_chunks::<4>().0.iter().map(|own| u32::from_le_bytes(*own))
+    bytes.as_chunks::<4>().0.iter().map(|number| u32::from_le_bytes(*number))
 }
 
 /// A container of streams.
@@ -140,12 +140,12 @@ impl<'a> Container<'a> {
 
     /// Whether there is a stream of this name.
     pub(super) fn has(&self, name: &str) -> bool {
-        self.streams.iter().any(|(own, ..)| own.eq_ignore_ascii_case(name))
+        self.streams.iter().any(|(stream, ..)| stream.eq_ignore_ascii_case(name))
     }
 
     /// The stream of a workbook, if there is one.
     pub(super) fn workbook(&self) -> Result<Option<Vec<u8>>, String> {
-        let named = |name: &str| self.streams.iter().find(|(own, ..)| own.eq_ignore_ascii_case(name));
+        let named = |name: &str| self.streams.iter().find(|(stream, ..)| stream.eq_ignore_ascii_case(name));
         let Some((_, start, length)) = named("Workbook").or_else(|| named("Book")) else { return Ok(None) };
         if *length < SMALL_STREAM { Ok(Some(self.small_chain(*start, *length))) } else { self.chain(*start, *length).map(Some) }
     }
@@ -427,7 +427,7 @@ fn sheet_look(stream: &[u8], offset: usize, styles: &Styles, runs: &BTreeMap<usi
             0x00BD => filled.extend(
                 (column..)
                     .zip(data.get(4..).unwrap_or_default().chunks_exact(6))
-                    .map(|(column, own)| (column, u16_at(own, 0).unwrap_or(0))),
+                    .map(|(column, index)| (column, u16_at(index, 0).unwrap_or(0))),
             ),
             _ => {}
         }

@@ -81,7 +81,7 @@ fn count(text: &str) -> Vec<Counts> {
                 (start, blank) = (true, true);
             }
             b',' | b';' | b'\t' | b'|' => {
-                if let Some(index) = SEPARATORS.iter().position(|own| *own == byte) {
+                if let Some(index) = SEPARATORS.iter().position(|separator| *separator == byte) {
                     counts.separators[index] += 1;
                     counts.words[index] += u32::from(std::mem::take(&mut word[index]));
                 }
@@ -112,7 +112,7 @@ fn end_cells(counts: &mut Counts, word: &mut [bool; SEPARATORS.len()]) {
 /// The separator of a text. Headings weigh: the row that a separator parts into most words is taken as its heading row, and
 /// what counts is how many words those are, times how many rows of the whole file have as many cells as that row.
 pub(super) fn separator(file: &str, text: &str) -> Result<u8, IntakeError> {
-    let present: Vec<u8> = SEPARATORS.into_iter().filter(|own| text.as_bytes().contains(own)).collect();
+    let present: Vec<u8> = SEPARATORS.into_iter().filter(|separator| text.as_bytes().contains(separator)).collect();
     match present.as_slice() {
         [] => return Ok(b','),
         [only] => return Ok(*only),
@@ -127,7 +127,7 @@ pub(super) fn separator(file: &str, text: &str) -> Result<u8, IntakeError> {
         let parted = rows.iter().filter(|row| width > 0 && row.separators[index] > 0 && row.separators[index] < width).count();
         u64::from(words) * (2 * alike + parted) as u64
     };
-    let mut scores: Vec<(u64, u8)> = SEPARATORS.iter().enumerate().map(|(index, own)| (score(index), *own)).collect();
+    let mut scores: Vec<(u64, u8)> = SEPARATORS.iter().enumerate().map(|(index, separator)| (score(index), *separator)).collect();
     scores.sort_unstable_by(|a, b| b.cmp(a));
     match scores.as_slice() {
         [(best, one), (next, other), ..] if best == next && *best > 0 => Err(IntakeError::new(
@@ -222,8 +222,9 @@ impl DecimalVotes {
     pub(super) fn mark(&self) -> char {
         let commas = self.columns.iter().filter(|(commas, points)| commas > points).count();
         let points = self.columns.iter().filter(|(commas, points)| points > commas).count();
-        let cells =
-            || self.columns.iter().fold((0, 0), |sum: (u64, u64), own| (sum.0 + u64::from(own.0), sum.1 + u64::from(own.1)));
+        let cells = || {
+            self.columns.iter().fold((0, 0), |sum: (u64, u64), counts| (sum.0 + u64::from(counts.0), sum.1 + u64::from(counts.1)))
+        };
         let comma = commas > points || (commas == points && commas > 0 && cells().0 > cells().1);
         if comma { ',' } else { '.' }
     }

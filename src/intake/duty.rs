@@ -131,7 +131,7 @@ fn counts(text: &str) -> Option<(u32, u32)> {
         let bare = word.trim_start_matches('x');
         list.contains(&bare)
             || list.contains(&bare.trim_end_matches("plus"))
-            || list.iter().any(|own| own.len() > 3 && bare.starts_with(own))
+            || list.iter().any(|listed| listed.len() > 3 && bare.starts_with(listed))
     };
     match numbers.as_slice() {
         [(duty, one), (standby, other)] if starts => {

@@ -89,7 +89,7 @@ fn archive(file: &str, bytes: &[u8]) -> Result<Kind, IntakeError> {
         .map(|name| name.replace('\\', "/").to_ascii_lowercase())
         .collect();
     names.sort_unstable();
-    let has = |name: &str| names.iter().any(|own| own.trim_start_matches('/') == name);
+    let has = |name: &str| names.iter().any(|entry| entry.trim_start_matches('/') == name);
     let within = |folder: &str| names.iter().any(|name| name.trim_start_matches('/').starts_with(folder));
     if has("content.xml") {
         return open_document(file, bytes);

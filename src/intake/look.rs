@@ -70,16 +70,16 @@ impl<'a> Book<'a> {
         let (folder, name) = book.rsplit_once('/').unwrap_or(("", &book));
         let related = targets(&mut archive, &resolve(folder, &format!("_rels/{name}.rels")))?;
         let by_kind =
-            |kind: &str| related.values().find(|(own, _)| own.ends_with(kind)).map(|(_, target)| resolve(folder, target));
-        let mut own = Self { archive, parts: BTreeMap::new(), styles: Vec::new(), rich: BTreeMap::new(), read: 0 };
-        own.read_list(&book, folder, &related)?;
+            |kind: &str| related.values().find(|(kind_of, _)| kind_of.ends_with(kind)).map(|(_, target)| resolve(folder, target));
+        let mut looks = Self { archive, parts: BTreeMap::new(), styles: Vec::new(), rich: BTreeMap::new(), read: 0 };
+        looks.read_list(&book, folder, &related)?;
         if let Some(part) = by_kind("/styles") {
-            own.read_styles(&part)?;
+            looks.read_styles(&part)?;
         }
         if let Some(part) = by_kind("/sharedStrings") {
-            own.read_texts(&part)?;
+            looks.read_texts(&part)?;
         }
-        Ok(own)
+        Ok(looks)
     }
 
     fn read_list(&mut self, book: &str, folder: &str, related: &Related) -> Result<u64, Why> {
@@ -265,7 +265,7 @@ impl TextReader {
     fn take(&mut self, event: &Event<'_>, name: &str) -> bool {
         match event {
             Event::Start(element) => match element.local_name().as_ref() {
-                own if own == name => *self = Self { inside: true, ..Self::default() },
+                tag if tag == name => *self = Self { inside: true, ..Self::default() },
                 "r" if self.inside => self.runs.push(Run::default()),
                 "rPh" => self.spoken = true,
                 "rPr" if self.inside => {
@@ -298,7 +298,7 @@ impl TextReader {
                 _ => {}
             },
             Event::End(element) => match element.local_name().as_ref() {
-                own if own == name && self.inside => {
+                tag if tag == name && self.inside => {
                     self.inside = false;
                     return true;
                 }

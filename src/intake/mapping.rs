@@ -100,7 +100,7 @@ impl Overrides {
     pub(super) fn apply(&self, headings: &[String], recognised: &mut [Option<Recognised>]) {
         for (heading, slot) in headings.iter().zip(recognised) {
             let key = fold::key(heading);
-            if let Some((_, field)) = self.0.iter().find(|(own, _)| !key.is_empty() && fold::key(own) == key) {
+            if let Some((_, field)) = self.0.iter().find(|(mapped, _)| !key.is_empty() && fold::key(mapped) == key) {
                 let unit = slot.as_ref().and_then(|found| found.unit);
                 *slot = Some(Recognised { meanings: vec![Meaning::Field(*field)], unit, canonical: None });
             }
@@ -109,15 +109,15 @@ impl Overrides {
 
     /// Every heading that is named must stand somewhere.
     pub(super) fn check<'a>(&self, headings: impl Iterator<Item = &'a String> + Clone) -> Result<(), IntakeError> {
-        for (own, _) in &self.0 {
-            if headings.clone().any(|heading| fold::key(heading) == fold::key(own)) {
+        for (mapped, _) in &self.0 {
+            if headings.clone().any(|heading| fold::key(heading) == fold::key(mapped)) {
                 continue;
             }
-            let near = nearest(own, headings.clone().map(String::as_str));
+            let near = nearest(mapped, headings.clone().map(String::as_str));
             let near = near.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
             return Err(IntakeError::new(
                 IntakeErrorKind::Override,
-                format!("no column of the schedule has the heading `{}` that is mapped{near}", text::shortened(own)),
+                format!("no column of the schedule has the heading `{}` that is mapped{near}", text::shortened(mapped)),
             ));
         }
         Ok(())

@@ -52,14 +52,14 @@ pub(crate) fn words(text: &str) -> Vec<String> {
 
 fn part(text: &str) -> Part {
     let slot = |word: &str| {
-        let one = |own: &str| (fold::key(own), own.ends_with('*'));
-        word.split('|').map(one).filter(|(own, _)| !own.is_empty()).collect::<Slot>()
+        let one = |word: &str| (fold::key(word), word.ends_with('*'));
+        word.split('|').map(one).filter(|(word, _)| !word.is_empty()).collect::<Slot>()
     };
     text.split_whitespace().map(slot).filter(|slot| !slot.is_empty()).collect()
 }
 
 fn is_one_of(slot: &Slot, word: &str) -> bool {
-    slot.iter().any(|(own, goes_on)| if *goes_on { word.starts_with(own.as_str()) } else { word == own })
+    slot.iter().any(|(known, goes_on)| if *goes_on { word.starts_with(known.as_str()) } else { word == known })
 }
 
 fn begins(part: &Part, words: &[String]) -> bool {
@@ -169,9 +169,9 @@ mod tests {
     proptest::proptest! {
         #[test]
         fn never_panics(text in "\\PC{0,40}", phrase in "[a-z1&|* ]{0,20}") {
-            let own = Phrases::of([phrase.as_str()]);
+            let phrases = Phrases::of([phrase.as_str()]);
             let words = words(&text);
-            let _ = (own.stand_in(&words), own.are(&words), own.taken_out_of(&words));
+            let _ = (phrases.stand_in(&words), phrases.are(&words), phrases.taken_out_of(&words));
         }
     }
 }

@@ -103,11 +103,11 @@ pub(super) fn rest(text: &str) -> Rest {
     }
     let words = without_denied(&fold::words(text));
     let mut rest = Rest::default();
-    for (own, meaning) in spelled(&words) {
+    for (phrase, meaning) in spelled(&words) {
         match meaning {
             Some(Meaning::Part) => rest.part = true,
             Some(_) => {}
-            None => rest.unknown.extend(own.iter().filter(|word| !is_idle(word)).cloned()),
+            None => rest.unknown.extend(phrase.iter().filter(|word| !is_idle(word)).cloned()),
         }
     }
     rest
@@ -249,7 +249,7 @@ pub(super) fn method_beside_others(words: &[String]) -> Option<&'static str> {
 fn united(names: &[&'static str]) -> Result<Option<&'static str>, (&'static str, &'static str)> {
     let mut result: Option<&'static str> = None;
     for &name in names {
-        let Some(own) = result else {
+        let Some(method) = result else {
             result = Some(name);
             continue;
         };
@@ -274,10 +274,10 @@ fn united(names: &[&'static str]) -> Result<Option<&'static str>, (&'static str,
         ];
         let beats =
             |one: &str, other: &str| pairs.iter().any(|(strong, weak)| *strong == one && (*weak == other || weak.is_empty()));
-        result = match (own == name || beats(own, name), beats(name, own)) {
-            (true, _) => Some(own),
+        result = match (method == name || beats(method, name), beats(name, method)) {
+            (true, _) => Some(method),
             (false, true) => Some(name),
-            (false, false) => return Err((own, name)),
+            (false, false) => return Err((method, name)),
         };
     }
     Ok(result)

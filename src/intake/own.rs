@@ -66,13 +66,13 @@ impl Seal {
 /// Text of the hidden cell of a row of results.
 #[must_use]
 pub fn results_mark<'c>(results: impl Iterator<Item = &'c Content>) -> String {
-    results.map(mark).fold(RESULTS.to_owned(), |all, own| all + &own)
+    results.map(mark).fold(RESULTS.to_owned(), |all, mark| all + &mark)
 }
 
 /// Text of the hidden cell of a row that explains signs.
 #[must_use]
 pub fn legend_mark(words: &[&str]) -> String {
-    words.iter().map(|words| mark(&Content::Text((*words).into()))).fold(LEGEND.to_owned(), |all, own| all + &own)
+    words.iter().map(|words| mark(&Content::Text((*words).into()))).fold(LEGEND.to_owned(), |all, mark| all + &mark)
 }
 
 /// A few characters that tell one content from another: no protection against intent, only against not noticing.
@@ -154,7 +154,7 @@ fn explains(row: Row<'_>) -> bool {
     let words = words.trim_start().to_ascii_lowercase();
     [UNITS_MARK, EXAMPLE_MARK]
         .iter()
-        .any(|own| words.strip_prefix(own).is_some_and(|rest| rest.chars().next().is_none_or(|next| !next.is_alphanumeric())))
+        .any(|mark| words.strip_prefix(mark).is_some_and(|rest| rest.chars().next().is_none_or(|next| !next.is_alphanumeric())))
 }
 
 /// Column of values of a `Basis` sheet that explains its keys further right.
@@ -197,11 +197,11 @@ fn unseal(sheets: &mut Vec<Sheet>) -> Vec<Finding> {
     }
     let mut left_out = Vec::new();
     sheets.retain(|sheet| {
-        let own = is_ours(&sheet.grid, &ours);
-        if own {
+        let sheet_is_ours = is_ours(&sheet.grid, &ours);
+        if sheet_is_ours {
             left_out.extend(sheet.grid.sheet.clone());
         }
-        !own
+        !sheet_is_ours
     });
     let file = sheets.first().map(|sheet| Place::file(&sheet.grid.file)).unwrap_or_default();
     let further = if left_out.is_empty() { String::new() } else { format!("; the sheets {} are left out", left_out.join(", ")) };
@@ -218,11 +218,11 @@ fn unseal(sheets: &mut Vec<Sheet>) -> Vec<Finding> {
 
 /// A workbook that holds sheets of ours, but no seal: its results can't be told from what was sent.
 fn unsealed(sheets: &[Sheet]) -> Option<Finding> {
-    let own = |sheet: &&Sheet| {
+    let titled = |sheet: &&Sheet| {
         let title = sheet.grid.rows.get(0).unwrap_or_default().seen(0);
         sheet.grid.sheet.as_deref().is_some_and(|name| FAMILIAR.contains(&name) && title.trim() == name)
     };
-    if sheets.iter().filter(own).count() < 2 {
+    if sheets.iter().filter(titled).count() < 2 {
         return None;
     }
     Some(

@@ -49,8 +49,8 @@ impl<'a> Table<'a> {
             if done {
                 continue;
             }
-            let own = row.get(column.index).unwrap_or_default();
-            let cell = if own_words.is_some() { Some(own) } else { self.effective(number, own, &column, &mut load) };
+            let cell = row.get(column.index).unwrap_or_default();
+            let cell = if own_words.is_some() { Some(cell) } else { self.effective(number, cell, &column, &mut load) };
             let Some(cell) = cell else { continue };
             self.read_cell(&mut load, position, &cell, &mut beside);
         }
@@ -204,8 +204,8 @@ impl<'a> Table<'a> {
 
     /// Puts in a tag of which there is nothing to be said, as most are; whether it was one.
     fn plain_tag(&self, load: &mut Load, column: &Column, words: &str, beside: &Beside) -> bool {
-        let own = column.spec.field == Field::Tag && column.tick.is_none();
-        if !own || load.has(Field::Tag) || beside.spare || !self.sheet.uncomputed.is_empty() || !tags::says_itself(words) {
+        let of_tag = column.spec.field == Field::Tag && column.tick.is_none();
+        if !of_tag || load.has(Field::Tag) || beside.spare || !self.sheet.uncomputed.is_empty() || !tags::says_itself(words) {
             return false;
         }
         let text = Text::from(words);
@@ -356,7 +356,7 @@ impl<'a> Table<'a> {
     }
 
     fn is_metric_horsepower(&self, column: u32) -> bool {
-        self.columns.iter().any(|own| index(own.index) == column && own.unit == Some(Unit::MetricHorsepower))
+        self.columns.iter().any(|other| index(other.index) == column && other.unit == Some(Unit::MetricHorsepower))
     }
 
     fn read_tag(&mut self, load: &mut Load, column: &Column, cell: &Cell, seen: &str, beside: &mut Beside) {
@@ -558,8 +558,8 @@ fn kindly(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Option<Vec<(Fiel
                 return Some(vec![(spec.field, value)]);
             }
             let given = cells::read(spec, None, cell).ok().filter(|given| given.open.is_none() && !given.speeds)?;
-            let own = given.values.iter().all(|(field, _)| *field == spec.field);
-            (own && !given.values.is_empty()).then_some(given.values)
+            let of_field = given.values.iter().all(|(field, _)| *field == spec.field);
+            (of_field && !given.values.is_empty()).then_some(given.values)
         }
         Kind::YesNo if duty::yes_no(seen).is_some() => duty::yes_no(seen).map(|yes| vec![(spec.field, Value::YesNo(yes))]),
         Kind::Choice(_) if matches!(spec.field, Field::StartingMethod | Field::Running | Field::EfficiencyClass) => {

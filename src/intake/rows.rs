@@ -93,8 +93,8 @@ impl Asked {
         let plain = |name: &str| name.trim().to_lowercase();
         let mut places = HashSet::new();
         for name in names {
-            let Some(place) = there.iter().position(|own| own.is_some_and(|own| plain(own) == plain(name))) else {
-                let known = there.iter().flatten().map(|own| format!("`{own}`")).collect::<Vec<_>>().join(", ");
+            let Some(place) = there.iter().position(|sheet| sheet.is_some_and(|sheet| plain(sheet) == plain(name))) else {
+                let known = there.iter().flatten().map(|sheet| format!("`{sheet}`")).collect::<Vec<_>>().join(", ");
                 return refuse(format!("{file}: no sheet `{name}`; its sheets are {known}"));
             };
             places.insert(place);
@@ -151,9 +151,9 @@ struct Shape {
 impl Shape {
     fn of(table: &Layout) -> Option<Self> {
         let columns = |fields: &[Field]| {
-            let own =
+            let one_of_them =
                 |found: &Option<Recognised>| found.as_ref().is_some_and(|found| fields.iter().any(|field| found.may_be(*field)));
-            (0..table.recognised.len()).filter(|column| own(&table.recognised[*column])).collect::<Vec<_>>()
+            (0..table.recognised.len()).filter(|column| one_of_them(&table.recognised[*column])).collect::<Vec<_>>()
         };
         let powers =
             columns(&[Field::RatedPowerKw, Field::RatedPowerHp, Field::FullLoadCurrentA, Field::MinimumCircuitAmpacityA]);

@@ -415,8 +415,8 @@ pub(super) fn settle_partners(load: &mut Load) {
         Tags::Read(listed) => listed,
         Tags::Unclear(_) | Tags::BadRange(_) => text.split([',', ';']).flat_map(one_partner).collect(),
     };
-    let own: Vec<String> = load.tags().into_iter().chain([load.tag()]).collect();
-    let others = || listed.iter().filter(|tag| !own.iter().any(|own| rows::identity(own) == rows::identity(tag)));
+    let tags: Vec<String> = load.tags().into_iter().chain([load.tag()]).collect();
+    let others = || listed.iter().filter(|tag| !tags.iter().any(|of_load| rows::identity(of_load) == rows::identity(tag)));
     let none = matches!(text.to_lowercase().as_str(), "none" | "no");
     let plain = match (none, others().next()) {
         (true, _) => String::new(),

@@ -377,12 +377,14 @@ impl Opening {
         Self { total: said.total || fold::key_is(text, "report"), ..said }
     }
 
-    fn of_words(own: &[String]) -> Self {
+    fn of_words(words: &[String]) -> Self {
         let phrases =
-            own.first().and_then(|first| PHRASES.by_first_word.get(first.as_str())).map(Vec::as_slice).unwrap_or_default();
+            words.first().and_then(|first| PHRASES.by_first_word.get(first.as_str())).map(Vec::as_slice).unwrap_or_default();
         let begins = |phrase: &&Phrase| {
-            let alone = !ALONE.contains(&phrase.words[0]) || own.len() == 1;
-            alone && phrase.words.len() <= own.len() && phrase.words.iter().zip(own).all(|(word, own)| *word == own.as_str())
+            let alone = !ALONE.contains(&phrase.words[0]) || words.len() == 1;
+            alone
+                && phrase.words.len() <= words.len()
+                && phrase.words.iter().zip(words).all(|(expected, word)| *expected == word.as_str())
         };
         phrases.iter().filter(begins).fold(Self::default(), |all, phrase| all.or(phrase.says))
     }

@@ -323,8 +323,8 @@ impl<'a> Table<'a> {
     fn under(&self, area: Wide) -> Vec<&'static str> {
         let judged =
             |column: &&Column| !matches!(column.spec.kind, Kind::Text | Kind::Tags) || column.spec.field == Field::Supply;
-        let own = self.columns.iter().filter(|column| column.index > area.first && column.index <= area.last);
-        own.filter(judged).map(|column| column.spec.name).collect()
+        let covered = self.columns.iter().filter(|column| column.index > area.first && column.index <= area.last);
+        covered.filter(judged).map(|column| column.spec.name).collect()
     }
 
     /// Merged areas that cover further columns which are read, by row. That areas lie over each other no more than a sheet has cells
@@ -345,8 +345,8 @@ impl<'a> Table<'a> {
     /// Merged areas of a row that cover further columns which are read: the first column of each, and the names of the others.
     pub(super) fn merged_across(&self, number: usize) -> Vec<(usize, Vec<&'static str>)> {
         let from = self.wide.partition_point(|(row, _)| *row < number);
-        let own = self.wide[from..].iter().take_while(|(row, _)| *row == number);
-        own.map(|(_, area)| (area.first, self.under(*area))).collect()
+        let areas = self.wide[from..].iter().take_while(|(row, _)| *row == number);
+        areas.map(|(_, area)| (area.first, self.under(*area))).collect()
     }
 }
 

@@ -43,7 +43,10 @@ fn a_way_without_a_load_is_told_with_its_row() {
     let intake = csv("Tag,Description,kW,V,Starter\nP-1,Pump,5.5,400,DOL\n,Spare,,,\nP-2,Pump,5.5,400,DOL\n,SPACE,,,\n");
     assert_eq!(intake.loads.len(), 2);
     let told: Vec<_> = intake.findings.iter().filter(|finding| finding.code == "I433").collect();
-    assert_eq!(told.iter().map(|own| own.place.as_ref().and_then(|place| place.row)).collect::<Vec<_>>(), [Some(3), Some(5)]);
+    assert_eq!(
+        told.iter().map(|finding| finding.place.as_ref().and_then(|place| place.row)).collect::<Vec<_>>(),
+        [Some(3), Some(5)]
+    );
     assert!(told[0].what.contains("`Spare`") && told[1].what.contains("`SPACE`"));
     assert!(intake.skipped.iter().filter(|skipped| skipped.reason == SkipReason::Vacant).count() == 2);
 }

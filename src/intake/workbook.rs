@@ -252,7 +252,7 @@ impl<'a> Filler<'a> {
 
 /// What is left of a text when its struck parts are taken out.
 pub(super) fn unstruck(runs: &[(String, bool)]) -> (String, Struck) {
-    let has = |struck: bool| runs.iter().any(|(text, own)| *own == struck && !text.trim().is_empty());
+    let has = |struck: bool| runs.iter().any(|(text, is_struck)| *is_struck == struck && !text.trim().is_empty());
     match (has(true), has(false)) {
         (false, _) => (runs.iter().map(|(text, _)| text.as_str()).collect(), Struck::No),
         (true, false) => (runs.iter().map(|(text, _)| text.as_str()).collect(), Struck::Whole),

@@ -159,7 +159,7 @@ impl Start {
     pub fn running_share(&self) -> f64 {
         let figure = self.duty_text.split_once('%').map(|(before, _)| before.trim_end());
         let digits = figure.and_then(|before| before.rsplit(|letter: char| !letter.is_ascii_digit()).next());
-        let percent = digits.and_then(|digits| digits.parse::<f64>().ok()).filter(|own| (1.0..=100.0).contains(own));
+        let percent = digits.and_then(|digits| digits.parse::<f64>().ok()).filter(|percent| (1.0..=100.0).contains(percent));
         percent.filter(|_| self.duty > 2).map_or(1.0, |percent| percent / 100.0)
     }
 }

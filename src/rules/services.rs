@@ -92,7 +92,7 @@ fn plain(text: &str) -> String {
 }
 
 fn any_of(words: &str, text: &str) -> bool {
-    let whole = |word: &str| text.split(|letter: char| !letter.is_alphanumeric()).any(|own| own == word);
+    let whole = |word: &str| text.split(|letter: char| !letter.is_alphanumeric()).any(|part| part == word);
     words.split(';').map(str::trim).filter(|word| !word.is_empty()).any(|word| {
         match (word.strip_prefix('^'), word.strip_prefix('=')) {
             (Some(first), _) => text.starts_with(first),
@@ -141,7 +141,7 @@ mod tests {
             }
             for (index, row) in rows.iter().enumerate() {
                 assert!(
-                    !rows[..index].iter().any(|own| own.about == row.about && own.class == row.class),
+                    !rows[..index].iter().any(|other| other.about == row.about && other.class == row.class),
                     "{book}: {}",
                     row.class
                 );

@@ -130,8 +130,8 @@ fn read(word: &str) -> Word {
     if FILLINGS.contains(&letters) && digits.is_empty() || WINDINGS.contains(&letters) {
         return Word::Filling;
     }
-    let among = |list: &[&str], own: &str| {
-        let bare: String = own.chars().filter(|letter| !matches!(letter, '1'..='3')).collect();
+    let among = |list: &[&str], word: &str| {
+        let bare: String = word.chars().filter(|letter| !matches!(letter, '1'..='3')).collect();
         list.contains(&bare.as_str())
     };
     if among(LINES, letters) {
@@ -159,12 +159,12 @@ fn wires(words: &[String]) -> Option<u32> {
         "three" => Some(3),
         "four" => Some(4),
         "five" => Some(5),
-        own if is_number(own) => own.parse().ok(),
+        digits if is_number(digits) => digits.parse().ok(),
         _ => None,
     };
     let joined = words.iter().find_map(|word| if let Word::Wires(count) = read(word) { Some(count) } else { None });
     joined.or_else(|| {
-        let pair = |own: &[String]| matches!(own[1].as_str(), "w" | "wire" | "wires").then(|| spelled(&own[0])).flatten();
+        let pair = |words: &[String]| matches!(words[1].as_str(), "w" | "wire" | "wires").then(|| spelled(&words[0])).flatten();
         words.windows(2).find_map(pair)
     })
 }

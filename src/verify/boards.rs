@@ -72,7 +72,7 @@ pub(super) fn agree(
     board_of.iter().enumerate().filter_map(|(circuit, board)| Some((circuit, (*board)?))).for_each(|(circuit, board)| {
         circuits_on[board].push(circuit);
     });
-    let restrictions = Restrictions::of(&design.circuits, &|own| loads.own[own].is_some());
+    let restrictions = Restrictions::of(&design.circuits, &|circuit| loads.circuits[circuit].is_some());
     let locked_rotors = faults::LockedRotors::of(&tree, &loads);
     let (by_motors, impedances) = (vec![OnceCell::new(); tree.places.len()], vec![OnceCell::new(); tree.places.len()]);
     let basis = &design.basis;

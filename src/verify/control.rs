@@ -33,8 +33,8 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     if let Some(supply) = &control.supply {
         let words = format!("the control supply of {}", facts.circuit.tag);
         self::supply(supply, &words, facts.shelf, found);
-        let own = supply.serves == [facts.circuit.tag.clone()] && supply.coil_voltage == control.coil_voltage;
-        found.unless(own, &codes::V612_CONTROL_SUPPLY, || {
+        let serves = supply.serves == [facts.circuit.tag.clone()] && supply.coil_voltage == control.coil_voltage;
+        found.unless(serves, &codes::V612_CONTROL_SUPPLY, || {
             format!("{words} serves {:?} at {}", supply.serves, supply.coil_voltage)
         });
     }
@@ -60,8 +60,8 @@ fn coils(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
             Some((row, powers))
         })
         .collect();
-    let [largest_pick_up, largest_hold] = [0, 1].map(|at| coils.iter().map(|(_, own)| own[at]).fold(0.0, f64::max));
-    let [pick_ups, holds] = [0, 1].map(|at| coils.iter().map(|(_, own)| own[at]).sum::<f64>());
+    let [largest_pick_up, largest_hold] = [0, 1].map(|at| coils.iter().map(|(_, powers)| powers[at]).fold(0.0, f64::max));
+    let [pick_ups, holds] = [0, 1].map(|at| coils.iter().map(|(_, powers)| powers[at]).sum::<f64>());
     let within = |value: f64, least: f64, most: f64| value >= least - 0.01 && value <= most + 0.01;
     let so = within(control.hold_va, largest_hold, holds) && within(control.pick_up_va, largest_pick_up, pick_ups + holds);
     found.unless(so, &codes::V611_CONTROL, || {

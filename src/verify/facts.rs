@@ -92,13 +92,13 @@ impl<'a> Facts<'a> {
     /// Voltage of a fault in the circuit: between the lines of its board, or from one of them to the neutral of a star. A load may be
     /// made for less; for more it is not on that board, and its own counts.
     pub(super) fn volts_of_system(&self) -> f64 {
-        let (own, lines) = (self.volts(), self.basis.board_voltage(&self.circuit.board).unwrap_or(0.0));
+        let (volts, lines) = (self.volts(), self.basis.board_voltage(&self.circuit.board).unwrap_or(0.0));
         if self.machine.phases != 1 || !self.machine.neutral {
-            return own.max(lines);
+            return volts.max(lines);
         }
         let star = lines / 3f64.sqrt();
-        let of_star = own >= star * (1.0 - plausible("voltage-tolerance"));
-        if of_star { own.max(star) } else { own }
+        let of_star = volts >= star * (1.0 - plausible("voltage-tolerance"));
+        if of_star { volts.max(star) } else { volts }
     }
 
     /// Number of a column that the row stated.
@@ -158,7 +158,7 @@ impl<'a> Facts<'a> {
     pub(super) fn overload_current(&self, of: Of) -> f64 {
         match of {
             Of::Motor => self.circuit.currents.overload_basis_a,
-            own => self.current(own),
+            other => self.current(other),
         }
     }
 
@@ -233,7 +233,7 @@ impl<'a> Facts<'a> {
 
     fn bypass_built_in(&self) -> bool {
         let parts = self.circuit.starter_devices.iter().flat_map(|device| self.shelf.all(&device.part));
-        parts.into_iter().any(|item| matches!(item, Item::SoftStarter(own) if own.bypass_built_in))
+        parts.into_iter().any(|item| matches!(item, Item::SoftStarter(starter) if starter.bypass_built_in))
     }
 
     /// Air at the devices and altitude.
@@ -448,7 +448,7 @@ fn stated_voltage(text: &str) -> Option<(f64, bool)> {
         behind(at).starts_with("HZ") || behind(at) == "/" && behind(at + 2).starts_with("HZ")
     };
     let figures: Vec<f64> =
-        words.iter().enumerate().filter(|(at, _)| !hertz(*at)).filter_map(|(_, own)| own.parse().ok()).collect();
+        words.iter().enumerate().filter(|(at, _)| !hertz(*at)).filter_map(|(_, word)| word.parse().ok()).collect();
     let [volts] = figures[..] else { return None };
     let direct = upper.contains("DC") || upper.contains('=');
     let alternating = upper.contains("AC") || upper.contains('~');

@@ -141,7 +141,7 @@ fn seats(facts: &Facts<'_>) -> Vec<Seat> {
     }
     let places: Vec<Place> = facts.starter.relays.iter().copied().filter(|place| facts.there(place.there)).collect();
     let dial = matches!(breaker, Some(Item::Motor(_)));
-    let of_motors = dial || matches!(breaker, Some(Item::Moulded(own)) if own.release == "motor");
+    let of_motors = dial || matches!(breaker, Some(Item::Moulded(breaker)) if breaker.release == "motor");
     let whole = matches!(facts.start.method, Method::Direct | Method::Manual);
     if of_motors && whole {
         seats.extend(places.first().map(|place| Seat::Breaker(*place)));

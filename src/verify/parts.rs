@@ -47,7 +47,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 
 /// What is wanted that a description without a number begins with.
 pub(super) fn unnumbered(description: &str, wanted: &Count) -> String {
-    let begins = |own: &&String| own.strip_prefix(UNNUMBERED).is_some_and(|words| description.starts_with(words));
+    let begins = |wanted: &&String| wanted.strip_prefix(UNNUMBERED).is_some_and(|words| description.starts_with(words));
     wanted.keys().find(begins).cloned().unwrap_or_else(|| format!("{UNNUMBERED}{description}"))
 }
 
@@ -81,8 +81,8 @@ fn described(facts: &Facts<'_>, found: &mut Disagreements) {
                     continue;
                 };
                 let unit = if first.by_length() { lengths } else { "pc" };
-                let own = items.find(|item| item.description() == part.description);
-                (own.map_or_else(String::new, |item| item.description().to_owned()), unit)
+                let item = items.find(|item| item.description() == part.description);
+                (item.map_or_else(String::new, |item| item.description().to_owned()), unit)
             }
         };
         found.unless(description == part.description, &codes::V102_DESCRIPTION, || {

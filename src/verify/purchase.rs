@@ -104,14 +104,17 @@ fn one(line: &PurchaseLine, asked: &Asked<'_>, found: &mut Disagreements) {
     wanted_users.dedup();
     found.unless(users == wanted_users, &codes::V901_PURCHASE, || format!("{}: its users are not those who use it", line.part));
     let boards: f64 = line.boards.iter().map(|board| board.quantity).sum();
-    let by_board =
-        line.boards.iter().all(|board| asked.boards.get(board.board.as_str()).is_some_and(|own| about(board.quantity, *own)));
+    let by_board = line
+        .boards
+        .iter()
+        .all(|board| asked.boards.get(board.board.as_str()).is_some_and(|quantity| about(board.quantity, *quantity)));
     let so =
         by_board && line.boards.len() == asked.boards.len() && (boards - asked.firm - asked.held).abs() <= 2e-3 * (1.0 + boards);
     found.unless(so, &codes::V901_PURCHASE, || format!("{}: what its boards take is not what their circuits use", line.part));
     if line.status == PurchaseStatus::ByOthers {
-        let nothing =
-            [line.firm_quantity, line.held_quantity, line.spare_quantity, line.order_quantity].iter().all(|own| *own == 0.0);
+        let nothing = [line.firm_quantity, line.held_quantity, line.spare_quantity, line.order_quantity]
+            .iter()
+            .all(|quantity| *quantity == 0.0);
         found.unless(nothing && line.price.is_none(), &codes::V901_PURCHASE, || {
             format!("{} is supplied by others, and ordered all the same", line.description)
         });

@@ -183,12 +183,12 @@ fn rated(value: f64, unit: Unit, low_speed: bool) -> Option<(Field, f64, bool)> 
 }
 
 fn power(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
-    let own = match spec.field {
+    let of_field = match spec.field {
         Field::RatedPowerHp => Unit::Horsepower,
         Field::RatedPowerKva => Unit::Kilovoltampere,
         _ => Unit::Kilowatt,
     };
-    let column = unit.filter(|unit| unit.is_power()).unwrap_or(own);
+    let column = unit.filter(|unit| unit.is_power()).unwrap_or(of_field);
     let mut given = Given::default();
     let bad = || not_a_number(spec, seen, NumberError::Bad);
     let read = match column.pair() {
@@ -213,7 +213,7 @@ fn power(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outco
             given.speeds = true;
             vec![(one.0.max(other.0), column, false), (one.0.min(other.0), column, true)]
         }
-        Reading::Beside(one, other) => [one, other].map(|own| (own.0, own.1.unwrap_or(column), false)).to_vec(),
+        Reading::Beside(one, other) => [one, other].map(|power| (power.0, power.1.unwrap_or(column), false)).to_vec(),
         Reading::Vague | Reading::Several => return Ok(vague(spec, seen)),
     };
     let twice = parts.len() == 2 && !given.speeds;
@@ -454,14 +454,14 @@ fn current(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
 fn length(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
     let mut given = Given::default();
     let units = [Unit::Metre, Unit::Foot, Unit::Kilometre];
-    let Some((value, own)) = one(spec, cell, seen, &units, &mut given)? else { return Ok(given) };
-    let (field, value) = match own.or(unit) {
+    let Some((value, written)) = one(spec, cell, seen, &units, &mut given)? else { return Ok(given) };
+    let (field, value) = match written.or(unit) {
         Some(Unit::Foot) if spec.field == Field::CableLengthM => (Field::CableLengthFt, value),
         Some(Unit::Foot) => (spec.field, clean(value * METRES_PER_FOOT)),
         Some(Unit::Kilometre) => (spec.field, value * 1_000.0),
         _ => (spec.field, value),
     };
-    if own.or(unit).is_some_and(|unit| matches!(unit, Unit::Foot | Unit::Kilometre)) {
+    if written.or(unit).is_some_and(|unit| matches!(unit, Unit::Foot | Unit::Kilometre)) {
         given.notes.push(Note::Converted);
     }
     given.values.push((field, bounded(field, value, seen)?));
@@ -470,8 +470,8 @@ fn length(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outc
 
 fn ambient(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
     let mut given = Given::default();
-    let Some((value, own)) = one(spec, cell, seen, &[Unit::Celsius, Unit::Fahrenheit], &mut given)? else { return Ok(given) };
-    let fahrenheit = own.or(unit) == Some(Unit::Fahrenheit);
+    let Some((value, written)) = one(spec, cell, seen, &[Unit::Celsius, Unit::Fahrenheit], &mut given)? else { return Ok(given) };
+    let fahrenheit = written.or(unit) == Some(Unit::Fahrenheit);
     let value = if fahrenheit { clean((value - 32.0) / 1.8) } else { value };
     if fahrenheit {
         given.notes.push(Note::Converted);

@@ -136,8 +136,8 @@ fn read(demand: &RunDemand) -> Option<(Insulation, Vec<ReferenceMethod>)> {
 fn capacity_of(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
     let (insulation, methods) = read(demand)?;
     // Every parallel cable, and every further set of leads that has its own, is a circuit of the group.
-    let (own, within) = if Iec.in_one_cable(demand, candidate) { (1, demand.own_circuits) } else { (demand.own_circuits, 1) };
-    let circuits = (demand.grouped.max(1) - 1) + candidate.parallel * own;
+    let (sets, within) = if Iec.in_one_cable(demand, candidate) { (1, demand.own_circuits) } else { (demand.own_circuits, 1) };
+    let circuits = (demand.grouped.max(1) - 1) + candidate.parallel * sets;
     let around = Surroundings { air: demand.air, ground: demand.ground, soil: demand.soil, circuits, within };
     let mut worst: Option<Amperes> = None;
     for method in methods {
@@ -178,8 +178,8 @@ fn minimum(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Op
 }
 
 fn carrying(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
-    let own = demand.current.0 * demand.class_factor;
-    let need = if demand.need.0 > own { demand.need.0 } else { own };
+    let drawn = demand.current.0 * demand.class_factor;
+    let need = if demand.need.0 > drawn { demand.need.0 } else { drawn };
     // A size that the tables do not have, or surroundings without a factor, carries nothing that could be proved.
     let capacity = capacity_of(demand, candidate, record).map_or(0.0, |capacity| capacity.0);
     Some(Outcome::at_most(need, capacity))
@@ -469,7 +469,7 @@ impl RunRules for Iec {
                 .and_then(|temperature| impedance(demand, candidate, candidate.size_mm2, temperature, &mut scratch)),
             end_x_over_r: earth_loop(demand, candidate, &mut scratch)
                 .map(|path| path.x.0 / path.r.0)
-                .filter(|own| own.is_finite()),
+                .filter(|ratio| ratio.is_finite()),
             end_paths: end_paths(demand, candidate),
         }
     }

@@ -79,7 +79,10 @@ fn with_marked(machine: &Machine, stated: (Amperes, &'static str)) -> (Amperes, 
 }
 
 fn largest(candidates: &[(Amperes, &'static str)]) -> (Amperes, &'static str) {
-    candidates.iter().copied().fold((Amperes(0.0), "computed"), |best, own| if own.0.0 > best.0.0 { own } else { best })
+    candidates
+        .iter()
+        .copied()
+        .fold((Amperes(0.0), "computed"), |best, candidate| if candidate.0.0 > best.0.0 { candidate } else { best })
 }
 
 fn computed_current(machine: &Machine, record: &mut Record) -> Option<Amperes> {
@@ -209,7 +212,7 @@ fn compare(
 fn cure_of(nameplate: Amperes, usual: Amperes) -> &'static str {
     let ratio = nameplate.0 / usual.0;
     let slipped = plausible("slipped-decimal-least")..plausible("slipped-decimal-most");
-    if [ratio, 1.0 / ratio].into_iter().any(|own| slipped.contains(&own)) {
+    if [ratio, 1.0 / ratio].into_iter().any(|ratio| slipped.contains(&ratio)) {
         "about a factor of ten: look for a decimal mark that slipped in the current or the power"
     } else {
         "check power, voltage and current against the nameplate"

@@ -463,9 +463,9 @@ mod tests {
         let record = &mut Record::new();
         let mut of = |amperes: f64| ac6b_rating(record, Amperes(50.0), Amperes(amperes)).map(|ac6b_rating| ac6b_rating.0);
         for below in [100.0, 5_000.0, 10_000.0, 10_249.0] {
-            assert!(of(below).is_some_and(|own| (own - 49.34).abs() < 0.01), "{below} A: {:?}", of(below));
+            assert!(of(below).is_some_and(|amperes| (amperes - 49.34).abs() < 0.01), "{below} A: {:?}", of(below));
         }
-        assert!(of(11_000.0).is_some_and(|own| own < 49.34 && own > 40.0));
+        assert!(of(11_000.0).is_some_and(|amperes| amperes < 49.34 && amperes > 40.0));
         assert_eq!((of(0.0), of(f64::NAN)), (None, None));
         assert_eq!(ac6b_rating(&mut Record::new(), Amperes(0.0), Amperes(10_000.0)), None);
     }
@@ -497,8 +497,11 @@ mod tests {
     #[test]
     fn a_high_efficiency_motor_is_held_against_the_ac_3e_rating_where_one_is_declared() {
         let ratings = CageMotorRatings { ac3: Amperes(12.0), ac3e: Some(Amperes(9.0)), suits_high_efficiency: None };
-        let own = cage_motor_demand(&mut Record::new(), Amperes(10.0), true, Some(8.0), ratings);
-        assert_eq!((own.category, own.rating, own.need, own.barred), (Category::Ac3e, Amperes(9.0), Amperes(10.0), false));
+        let high_efficiency = cage_motor_demand(&mut Record::new(), Amperes(10.0), true, Some(8.0), ratings);
+        assert_eq!(
+            (high_efficiency.category, high_efficiency.rating, high_efficiency.need, high_efficiency.barred),
+            (Category::Ac3e, Amperes(9.0), Amperes(10.0), false)
+        );
         // An ordinary motor is AC-3 on the same contactor.
         let cage_motor_demand = cage_motor_demand(&mut Record::new(), Amperes(10.0), false, Some(8.0), ratings);
         assert_eq!((cage_motor_demand.category, cage_motor_demand.rating), (Category::Ac3, Amperes(12.0)));

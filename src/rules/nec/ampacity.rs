@@ -425,7 +425,7 @@ mod tests {
     #[test]
     fn terminations_are_60_up_to_100_amperes_unless_marked() {
         let column =
-            |amperes: f64, own: &str, marked: Option<f64>| termination_column(Amperes(amperes), size(own), marked.map(Celsius));
+            |amperes: f64, name: &str, marked: Option<f64>| termination_column(Amperes(amperes), size(name), marked.map(Celsius));
         assert_eq!(column(100.0, "1", None), Some(Column::C60));
         assert_eq!(column(100.1, "1", None), Some(Column::C75));
         assert_eq!(column(50.0, "1/0", None), Some(Column::C75));
@@ -450,8 +450,8 @@ mod tests {
     #[test]
     fn small_conductors_and_the_next_rating() {
         // 240.4(D): 15, 20 and 30 A; aluminium 15 and 25 A. 240.4(B): 55 A and 65 A take 60 and 70 A; 240.4(C): 860 A takes 800 A.
-        let largest = |amperes: f64, own: &str, material| largest_device(Amperes(amperes), size(own), material).0;
-        for (amperes, own, material, device) in [
+        let largest = |amperes: f64, name: &str, material| largest_device(Amperes(amperes), size(name), material).0;
+        for (amperes, name, material, device) in [
             (20.0, "14", Material::Copper, 15.0),
             (25.0, "12", Material::Copper, 20.0),
             (35.0, "10", Material::Copper, 30.0),
@@ -463,14 +463,14 @@ mod tests {
             (760.0, "500", Material::Copper, 800.0),
             (860.0, "500", Material::Copper, 800.0),
         ] {
-            assert!((largest(amperes, own, material) - device).abs() < 1e-9, "{amperes} A {own}");
+            assert!((largest(amperes, name, material) - device).abs() < 1e-9, "{amperes} A {name}");
         }
     }
 
     #[test]
     fn small_motors_may_have_smaller_conductors_in_enclosures() {
         // 430.22(G): 18 AWG to 3.5 A, to 5 A with class 10; 16 AWG to 5.5 A, to 8 A with class 10.
-        for (amperes, class, own) in [
+        for (amperes, class, name) in [
             (3.5, 20, Some("18")),
             (3.6, 10, Some("18")),
             (5.0, 10, Some("18")),
@@ -481,7 +481,7 @@ mod tests {
             (8.1, 10, None),
             (3.0, 30, None),
         ] {
-            assert_eq!(small_motor_conductor(Amperes(amperes), class).map(Size::name), own, "{amperes} A class {class}");
+            assert_eq!(small_motor_conductor(Amperes(amperes), class).map(Size::name), name, "{amperes} A class {class}");
         }
     }
 

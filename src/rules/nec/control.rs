@@ -293,11 +293,14 @@ mod tests {
             transformer_limit(&mut Record::new(), Edition::E2023, method, primary, VoltAmperes(va), Volts(volts), 1)
         };
         let limit = of(Method::Control, true, 100.0, 480.0);
-        assert_eq!(limit.map(|own| (own.rating, own.percent, own.clause)), Some((Some(Amperes(1.0)), 500.0, "430.72(C)(4)")));
+        assert_eq!(
+            limit.map(|limit| (limit.rating, limit.percent, limit.clause)),
+            Some((Some(Amperes(1.0)), 500.0, "430.72(C)(4)"))
+        );
         let alone = of(Method::PrimaryOnly, true, 100.0, 480.0);
-        assert_eq!(alone.map(|own| (own.rating, own.percent)), Some((None, 300.0)));
+        assert_eq!(alone.map(|limit| (limit.rating, limit.percent)), Some((None, 300.0)));
         // 2000 VA at 480 V: 4.17 A, no longer below 2 A.
-        assert_eq!(of(Method::Control, true, 2000.0, 480.0).map(|own| own.percent), Some(167.0));
+        assert_eq!(of(Method::Control, true, 2000.0, 480.0).map(|limit| limit.percent), Some(167.0));
         // 2000 VA at 120 V: 16.7 A, 125 % is 20.8 A, next size up 25 A.
         let secondary = of(Method::PrimaryAndSecondary, false, 2000.0, 120.0);
         assert_eq!(secondary.map(|secondary| (secondary.rating, secondary.percent)), Some((Some(Amperes(25.0)), 125.0)));

@@ -170,7 +170,9 @@ pub fn controller_column(phases: u32, voltage: Volts) -> Option<f64> {
 pub fn horsepower_at_rating(record: &mut Record, phases: u32, horsepower: f64, voltage: Volts) -> f64 {
     let column = CurrentTable::of_phases(phases).and_then(|table| column(table, voltage));
     match (controller_column(phases, voltage), column) {
-        (Some(rated), Some(own)) if phases == 1 && rated > own => record.step(&HORSEPOWER_AT_RATING, &[horsepower, rated, own]),
+        (Some(rated), Some(column)) if phases == 1 && rated > column => {
+            record.step(&HORSEPOWER_AT_RATING, &[horsepower, rated, column])
+        }
         _ => horsepower,
     }
 }
@@ -206,7 +208,7 @@ impl SizeRow {
         let full = [self.hp_200v, self.hp_230v, self.hp_380v_50hz, self.hp_460v, self.hp_575v];
         let jogging = [self.jog_hp_200v, self.jog_hp_230v, self.jog_hp_380v_50hz, self.jog_hp_460v, self.jog_hp_575v];
         let ratings = if service == Service::Jogging { jogging } else { full };
-        let index = [200.0, 230.0, 380.0, 460.0, 575.0].iter().position(|own| *own == column)?;
+        let index = [200.0, 230.0, 380.0, 460.0, 575.0].iter().position(|volts| *volts == column)?;
         ratings[index]
     }
 }
@@ -216,7 +218,7 @@ impl ReducedRow {
         let part = [self.pw_hp_200v, self.pw_hp_230v, self.pw_hp_460_575v, self.pw_hp_460_575v];
         let wye = [self.yd_hp_200v, self.yd_hp_230v, self.yd_hp_460_575v, self.yd_hp_460_575v];
         let ratings = if service == Service::WyeDelta { wye } else { part };
-        let index = [200.0, 230.0, 460.0, 575.0].iter().position(|own| *own == column)?;
+        let index = [200.0, 230.0, 460.0, 575.0].iter().position(|volts| *volts == column)?;
         ratings[index]
     }
 }

@@ -490,10 +490,10 @@ impl RunRules for Nec {
             protective_mm2: grounding.map_or(candidate.size_mm2, Size::mm2),
             capacity: usable(demand, candidate, record).unwrap_or(Amperes(0.0)),
             end_max: end_max(demand, candidate, record),
-            end_min: least.map(|own| own.0),
-            end_earth_min: least.and_then(|own| Some(own.1?.0)),
+            end_min: least.map(|fault| fault.0),
+            end_earth_min: least.and_then(|fault| Some(fault.1?.0)),
             impedance: phase_impedance(demand, candidate, constant("table-9-c"), &mut scratch),
-            end_x_over_r: least.and_then(|own| Some(own.1?.1)).filter(|own| own.is_finite()),
+            end_x_over_r: least.and_then(|fault| Some(fault.1?.1)).filter(|ratio| ratio.is_finite()),
             end_paths: end_paths(demand, candidate),
         }
     }

@@ -284,7 +284,7 @@ pub(super) fn look_up(
     x: f64,
     formula: &'static Formula,
 ) -> Option<(f64, Option<(f64, f64)>)> {
-    if let Some((_, y)) = points.iter().find(|(own, _)| (own - x).abs() <= ROW_WIDTH * own) {
+    if let Some((_, y)) = points.iter().find(|(tabulated, _)| (tabulated - x).abs() <= ROW_WIDTH * tabulated) {
         return Some((*y, None));
     }
     let pair = points.windows(2).find(|pair| pair[0].0 < x && x < pair[1].0)?;
@@ -320,7 +320,7 @@ pub fn horsepower_from_current(
 ) -> Option<TableHorsepower> {
     let column_v = column(table, voltage)?;
     let points: Vec<(f64, f64)> = table.points(column_v).into_iter().map(|(hp, amperes)| (amperes, hp)).collect();
-    if let Some((_, horsepower)) = points.iter().find(|(own, _)| (own - current.0).abs() <= SLACK * own) {
+    if let Some((_, horsepower)) = points.iter().find(|(tabulated, _)| (tabulated - current.0).abs() <= SLACK * tabulated) {
         return Some(TableHorsepower { horsepower: *horsepower, interpolated: false, column_v });
     }
     let pair = points.windows(2).find(|pair| pair[0].0 < current.0 && current.0 < pair[1].0)?;

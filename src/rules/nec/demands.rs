@@ -62,7 +62,7 @@ pub(super) fn switching(
         reference,
     };
     let of_motor = rated::horsepower(machine, record);
-    let motor = of_motor.map(|own| controller::horsepower_at_rating(record, machine.phases, own, machine.voltage));
+    let motor = of_motor.map(|horsepower| controller::horsepower_at_rating(record, machine.phases, horsepower, machine.voltage));
     // 430.52(C)(4) Exception: one device protects both windings, so every controller is one for the largest.
     let share = if start.method.two_speeds() { share.max(1.0) } else { share };
     // A nameplate above the table is what the controller carries; of a hermetic compressor the larger current (440.41(A)).
@@ -134,8 +134,8 @@ pub(super) fn contactor_limits(demand: &ContactorDemand, offer: &ContactorOffer)
         };
         // A rating for the use counts for the whole motor; one for full voltage counts for the share of its current.
         let (need, has) = match (of_set, asked.usage) {
-            (Some(own), HorsepowerUse::FullVoltage) => (asked.motor * asked.share.min(1.0), own),
-            (Some(own), _) => (asked.motor, own),
+            (Some(rating), HorsepowerUse::FullVoltage) => (asked.motor * asked.share.min(1.0), rating),
+            (Some(rating), _) => (asked.motor, rating),
             (None, HorsepowerUse::Jogging) => (asked.motor, 0.0),
             // A NEMA size without a rating for the use: one for the whole motor at full voltage is more than enough, a share is not.
             (None, _) if offer.nema => (asked.motor, full_voltage.unwrap_or(0.0)),
@@ -209,7 +209,7 @@ pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: A
         LoadKind::Motor => {
             // Of several speeds the larger current counts. Before a drive it is the input (430.128), which differs from the motor's.
             let largest = currents.low.map_or(currents.full_load, |low| low.max(currents.full_load));
-            let is = |own: Amperes| (current.0 - own.0).abs() <= 1e-9 * current.0;
+            let is = |other: Amperes| (current.0 - other.0).abs() <= 1e-9 * current.0;
             let at_drive = currents.low.is_none() && !is(largest) && !currents.nameplate.is_some_and(is);
             let horsepower = rated::horsepower(machine, &mut Record::silent());
             if at_drive {

@@ -189,9 +189,9 @@ fn device_sum(
 ) -> Option<(Amperes, usize)> {
     let mut lead: Option<(usize, f64, f64)> = None;
     for index in (0..items.len()).filter(|index| competes(items, *index)) {
-        let own = (index, rating(&items[index].term)?.0, items[index].term.current.0);
-        if lead.is_none_or(|best| (own.1, own.2) > (best.1, best.2)) {
-            lead = Some(own);
+        let candidate = (index, rating(&items[index].term)?.0, items[index].term.current.0);
+        if lead.is_none_or(|best| (candidate.1, candidate.2) > (best.1, best.2)) {
+            lead = Some(candidate);
         }
     }
     let (index, largest, _) = lead?;
@@ -214,18 +214,18 @@ fn motor_bounds(book: Nec, device: Device, items: &[FeederItem], need: Amperes, 
         reference: "430.62(A), 430.63",
         ..FeederBounds::default()
     };
-    let own = |term: &FeederTerm| term.branch.or(term.as_feeder);
+    let by_branch = |term: &FeederTerm| term.branch.or(term.as_feeder);
     let same = |term: &FeederTerm| term.as_feeder;
     let kind = device.kind();
     let scratch = &mut Record::silent();
-    let Some(first) = device_sum(scratch, items, own) else {
+    let Some(first) = device_sum(scratch, items, by_branch) else {
         // Whatever it may be, a device that protects the conductors by its rating is admitted (430.62(B)).
         let unknown_because = "the largest branch device of a motor is unknown";
         return FeederBounds { unknown_because, largest_first: false, motor_feeder: false, ..base };
     };
     let second = device_sum(scratch, items, same).filter(|second| !(fits(second.0.0, first.0.0) && fits(first.0.0, second.0.0)));
     let smaller = second.is_some_and(|second| second.0.0 < first.0.0);
-    let counts = if smaller { device_sum(record, items, same) } else { device_sum(record, items, own) };
+    let counts = if smaller { device_sum(record, items, same) } else { device_sum(record, items, by_branch) };
     let (computed, lead) = counts.unwrap_or(first);
     let other = second.map(|second| if smaller { first.0 } else { second.0 });
     let Some(most) = next_down(book.edition, kind, computed) else {

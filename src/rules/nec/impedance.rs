@@ -105,8 +105,8 @@ pub fn per_thousand_feet(size: Size, material: Material, wall: Wall) -> Option<P
         return Some(PerThousandFeet { impedance, interpolated: false });
     }
     let tabulated = |size: &Size| row(*size).is_some();
-    let below = Size::all().rfind(|own| *own < size && tabulated(own))?;
-    let above = Size::all().find(|own| *own > size && tabulated(own))?;
+    let below = Size::all().rfind(|other| *other < size && tabulated(other))?;
+    let above = Size::all().find(|other| *other > size && tabulated(other))?;
     let (low, high) = (row(below)?, row(above)?);
     let between = |of: fn(Size) -> f64| (of(size) - of(below)) / (of(above) - of(below));
     let by_inverse = between(|size| 1.0 / size.cmil());
@@ -224,9 +224,9 @@ mod tests {
         }
         let of = |text: &str| per_thousand_feet(Size::parse(text).expect("a size"), Material::Copper, Wall::Steel);
         for text in ["700", "800", "900"] {
-            assert!(of(text).is_some_and(|own| own.interpolated), "{text}");
+            assert!(of(text).is_some_and(|found| found.interpolated), "{text}");
         }
-        assert!(of("500").is_some_and(|own| !own.interpolated));
+        assert!(of("500").is_some_and(|found| !found.interpolated));
         assert!(of("1250").is_none() && of("18").is_none());
     }
 
@@ -246,7 +246,7 @@ mod tests {
         let (low, per_thousand_feet, high) = (of("600"), of("700"), of("750"));
         assert!(per_thousand_feet.interpolated && !low.interpolated && !high.interpolated);
         // 700 kcmil is two thirds of the way by section and 0.71 by its inverse; rows that are printed alike say nothing.
-        let share = |low: f64, own: f64, high: f64| if low == high { 0.5 } else { (own - low) / (high - low) };
+        let share = |low: f64, between: f64, high: f64| if low == high { 0.5 } else { (between - low) / (high - low) };
         for share in [
             share(low.impedance.r.0, per_thousand_feet.impedance.r.0, high.impedance.r.0),
             share(low.impedance.x.0, per_thousand_feet.impedance.x.0, high.impedance.x.0),

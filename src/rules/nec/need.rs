@@ -310,8 +310,8 @@ mod tests {
             (Duty::Periodic, TimeRating::Minutes(61.0), Some(140.0)),
             (Duty::Varying, TimeRating::Continuous, Some(200.0)),
         ] {
-            let own = duty_cycle(&mut Record::new(), Amperes(100.0), duty, rated).map(|duty_cycle| duty_cycle.0);
-            assert_eq!(own, amperes, "{duty:?} {rated:?}");
+            let found = duty_cycle(&mut Record::new(), Amperes(100.0), duty, rated).map(|duty_cycle| duty_cycle.0);
+            assert_eq!(found, amperes, "{duty:?} {rated:?}");
         }
     }
 

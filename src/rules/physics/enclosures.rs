@@ -67,13 +67,13 @@ pub fn serves(declared: &str, wanted: &str) -> bool {
 
 /// An enclosure that is marked with several types keeps out what any of them does.
 fn type_serves(declared: &str, wanted: &str) -> bool {
-    let marked: Vec<String> = declared.split([' ', '/', ',', ';']).map(bare_type).filter(|own| !own.is_empty()).collect();
+    let marked: Vec<String> = declared.split([' ', '/', ',', ';']).map(bare_type).filter(|name| !name.is_empty()).collect();
     if wanted.is_empty() || marked.iter().any(|marked| marked == wanted) {
         return !wanted.is_empty();
     }
     let row_of = |kind: &str| TYPE_ROWS.iter().find(|row| row.kind == kind);
     let rows: Vec<&TypeRow> = marked.iter().filter_map(|marked| row_of(marked)).collect();
-    let keeps_out = |what: &str| rows.iter().any(|row| row.keeps_out.split_whitespace().any(|own| own == what));
+    let keeps_out = |what: &str| rows.iter().any(|row| row.keeps_out.split_whitespace().any(|kept| kept == what));
     row_of(wanted).is_some_and(|row| row.keeps_out.split_whitespace().all(keeps_out))
 }
 

@@ -230,10 +230,10 @@ mod tests {
             taken[powers.len() - 1].at_nominal = Phasor::lagging(start, 0.3);
             let solution = solve(&branches, 1.0, &taken).expect("far from the limit");
             let given = solution.through[0].conjugate();
-            let square = |own: Phasor| own.magnitude() * own.magnitude();
-            let wanted = taken.iter().enumerate().fold(Phasor::ZERO, |sum, (place, own)| {
+            let square = |phasor: Phasor| phasor.magnitude() * phasor.magnitude();
+            let wanted = taken.iter().enumerate().fold(Phasor::ZERO, |sum, (place, load)| {
                 let lost = branches[place].per_unit() * square(solution.through[place]);
-                sum + own.power + own.at_nominal * square(solution.voltage[place]) + lost
+                sum + load.power + load.at_nominal * square(solution.voltage[place]) + lost
             });
             prop_assert!((given - wanted).magnitude() < 1e-6 * wanted.magnitude().max(1.0), "{given:?} {wanted:?}");
         }

@@ -485,9 +485,9 @@ impl Plate {
 
     /// Handbook approximation: mean torques of motor and load.
     fn estimate(&self, record: &mut Record) -> Option<Seconds> {
-        let own = self.locked_rotor_torque.unwrap_or_else(|| figure("starting-torque"));
-        let most = self.breakdown_torque.unwrap_or_else(|| figure("breakdown-torque")).max(own);
-        let mean = starting::mean_motor_torque(record, own, most, self.voltage * self.voltage);
+        let starting = self.locked_rotor_torque.unwrap_or_else(|| figure("starting-torque"));
+        let most = self.breakdown_torque.unwrap_or_else(|| figure("breakdown-torque")).max(starting);
+        let mean = starting::mean_motor_torque(record, starting, most, self.voltage * self.voltage);
         let load = self.load_share * starting::mean_load_share(self.load.unwrap_or(LoadTorque::Constant));
         let torque = self.rated_torque(record);
         let rated = self.synchronous_rpm * (1.0 - self.rated_slip());

@@ -49,9 +49,9 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
 /// The runs between the board and the machine that starts have an impedance.
 fn cable_known(all: &Boards<'_>, tag: &str) -> bool {
     let runs = |circuit: &Circuit| -> Option<bool> {
-        let mut own = circuit.runs.iter().filter(|run| matches!(run.role.as_str(), "supply" | "motor")).peekable();
-        own.peek()?;
-        Some(own.all(|run| run.resistance_ohm.is_some() && run.reactance_ohm.is_some()))
+        let mut runs = circuit.runs.iter().filter(|run| matches!(run.role.as_str(), "supply" | "motor")).peekable();
+        runs.peek()?;
+        Some(runs.all(|run| run.resistance_ohm.is_some() && run.reactance_ohm.is_some()))
     };
     all.design.circuits.iter().filter(|circuit| circuit.tag == tag).any(|circuit| runs(circuit) == Some(true))
 }
@@ -109,7 +109,7 @@ fn gathered(all: &Boards<'_>, index: usize, source: Phasor, start: Phasor) -> Op
         let amperes = place.basis.and_then(|board| board.existing_load_a).unwrap_or(0.0);
         sum + Phasor::new(3f64.sqrt() * place.board.voltage_v * amperes, 0.0)
     });
-    let first = places().filter(|(own, _)| all.tree.parent(*own).is_none()).map(|(_, place)| place.board);
+    let first = places().filter(|(board, _)| all.tree.parent(*board).is_none()).map(|(_, place)| place.board);
     let running =
         first.fold(there, |sum, board| sum + Phasor::new(board.running_kw * 1000.0, board.running_kvar.max(0.0) * 1000.0));
     // Everything in parts of the nominal voltage: a power of all phases over its square is an admittance.
@@ -196,7 +196,7 @@ fn starting<'b>(all: &'b Boards<'_>, index: usize, dip: &StartDip) -> Option<(us
 
 /// A source that stands in is connected at this board: at those that name it or, where none does, at those on the supply.
 fn connected(all: &Boards<'_>, index: usize, source: &SourceBasis) -> bool {
-    let names = |own: usize| all.tree.places[own].instead.iter().any(|source_basis| std::ptr::eq(*source_basis, source));
+    let names = |board: usize| all.tree.places[board].instead.iter().any(|source_basis| std::ptr::eq(*source_basis, source));
     let named = (0..all.tree.places.len()).any(names);
     if named { names(index) } else { matches!(all.tree.places[index].before, Before::Supply) }
 }

@@ -118,8 +118,8 @@ impl<'a> Boards<'a> {
 
     /// A term at the voltage of a feeder, where transformers stand between.
     fn referred(&self, circuit: usize, upto: usize) -> FeederTerm {
-        let Some((load, own)) = self.load(circuit).zip(self.board_of[circuit]) else { return FeederTerm::default() };
-        let way = self.tree.way(own);
+        let Some((load, board)) = self.load(circuit).zip(self.board_of[circuit]) else { return FeederTerm::default() };
+        let way = self.tree.way(board);
         let end = way.iter().position(|board| *board == upto).unwrap_or(0);
         let step = |pair: &[usize]| {
             let (behind, before) = (&self.tree.places[pair[0]], &self.tree.places[pair[1]]);
@@ -143,9 +143,9 @@ impl<'a> Boards<'a> {
         count(&running.perhaps, &mut may);
         let swaps = swaps(&running, circuits, &sure, &terms, &value);
         // On which phases single-phase loads stand is left open: at least none of them is on the fullest.
-        for (own, row) in sure.iter_mut().zip(circuits) {
+        for (count, row) in sure.iter_mut().zip(circuits) {
             if self.load(*row).is_some_and(Load::single) {
-                *own = 0;
+                *count = 0;
             }
         }
         Items { terms, sure, may, there: self.there(index), swaps }
@@ -242,7 +242,8 @@ fn maximum(all: &Boards<'_>, index: usize, items: &Items, say: Say<'_>) {
     let bounds =
         |items: &[FeederItem]| all.book.feeder_bounds(all.kind(), items, Amperes(board.feeder_minimum_a), &mut Record::silent());
     let of = |items: &[FeederItem]| bounds(items).most.map(|current| current.0);
-    let most = items.cases().map(|case| of(&case)).collect::<Option<Vec<f64>>>().map(|own| own.into_iter().fold(0.0, f64::max));
+    let most =
+        items.cases().map(|case| of(&case)).collect::<Option<Vec<f64>>>().map(|ratings| ratings.into_iter().fold(0.0, f64::max));
     let so = match (board.feeder_protection_maximum_a, most) {
         (Some(told), Some(most)) => fits(told, most),
         (Some(_), None) => bounds(&items.most()).most.is_some(),
@@ -361,8 +362,11 @@ fn drop(all: &Boards<'_>, index: usize, say: Say<'_>) {
 /// Power factor of what a feeder carries, where it is sure what runs and nothing without an angle is there already.
 fn power_factor(all: &Boards<'_>, index: usize) -> Option<f64> {
     let circuits = all.circuits_behind(index);
-    let there =
-        all.tree.behind(index).iter().any(|own| all.tree.places[*own].basis.is_some_and(|board| board.existing_load_a.is_some()));
+    let there = all
+        .tree
+        .behind(index)
+        .iter()
+        .any(|board| all.tree.places[*board].basis.is_some_and(|board| board.existing_load_a.is_some()));
     let plain = !there
         && all.complete(&circuits)
         && circuits.iter().all(|row| all.load(*row).is_some_and(|load| !load.single()) || spare(&all.design.circuits[*row]));

@@ -23,13 +23,13 @@ pub(super) struct Load<'a> {
 
 /// The circuits of a design as loads; none for one of which no current is known.
 pub(super) struct Loads<'a> {
-    pub(super) own: Vec<Option<Load<'a>>>,
+    pub(super) circuits: Vec<Option<Load<'a>>>,
 }
 
 impl<'a> Loads<'a> {
     pub(super) fn of(design: &'a Design, book: &'static dyn RuleBook, shelf: &'a Shelf<'a>, others: &'a Others<'a>) -> Self {
         let of = |circuit| Some(Load::of(Facts::of_load(circuit, &design.basis, book, shelf, others)?));
-        Self { own: design.circuits.iter().map(of).collect() }
+        Self { circuits: design.circuits.iter().map(of).collect() }
     }
 }
 

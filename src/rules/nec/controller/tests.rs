@@ -75,7 +75,7 @@ fn more_horsepower_never_gets_a_smaller_size() {
 #[test]
 fn ratings_of_a_given_size() {
     let size = size_ratings("2", Service::FullVoltage, 3, Volts(480.0));
-    assert_eq!(size.map(|own| (own.horsepower, own.continuous)), Some((25.0, Amperes(45.0))));
+    assert_eq!(size.map(|ratings| (ratings.horsepower, ratings.continuous)), Some((25.0, Amperes(45.0))));
     assert_eq!(size_ratings("00", Service::Jogging, 3, Volts(480.0)), None);
     assert_eq!(size_ratings("12", Service::FullVoltage, 3, Volts(480.0)), None);
     assert!(size_order("1", 3) < size_order("2", 3) && size_order("1", 1) < size_order("1P", 1));
@@ -110,14 +110,19 @@ fn combinations_turn_into_equivalents() {
     let load =
         |horsepower: Option<f64>, full_load| CombinationLoad { horsepower, full_load: Amperes(full_load), locked_rotor: None };
     let loads = [load(Some(10.0), 14.0), load(Some(5.0), 7.6), load(None, 20.0)];
-    let own = combination(&mut Record::new(), &loads, 3, Volts(480.0)).unwrap_or_else(|| panic!("an equivalent"));
-    assert!((own.full_load.0 - 41.6).abs() < 1e-9 && (own.locked_rotor.0 - 147.0).abs() < 1e-9);
-    assert_eq!((own.horsepower_of_locked_rotor, own.horsepower_of_full_load, own.horsepower), (25.0, 40.0, 40.0));
-    assert!((own.ampere_rating.0 - 47.84).abs() < 1e-9);
+    let equivalent = combination(&mut Record::new(), &loads, 3, Volts(480.0)).unwrap_or_else(|| panic!("an equivalent"));
+    assert!((equivalent.full_load.0 - 41.6).abs() < 1e-9 && (equivalent.locked_rotor.0 - 147.0).abs() < 1e-9);
+    assert_eq!(
+        (equivalent.horsepower_of_locked_rotor, equivalent.horsepower_of_full_load, equivalent.horsepower),
+        (25.0, 40.0, 40.0)
+    );
+    assert!((equivalent.ampere_rating.0 - 47.84).abs() < 1e-9);
     // A marked locked-rotor current counts, and a motor below the table at six times its current.
     let marked = CombinationLoad { locked_rotor: Some(Amperes(300.0)), ..load(Some(10.0), 14.0) };
-    let own = combination(&mut Record::new(), &[marked, load(Some(0.25), 0.8)], 3, Volts(480.0));
-    assert!(own.is_some_and(|own| (own.locked_rotor.0 - 304.8).abs() < 1e-9 && own.horsepower == 50.0));
+    let equivalent = combination(&mut Record::new(), &[marked, load(Some(0.25), 0.8)], 3, Volts(480.0));
+    assert!(
+        equivalent.is_some_and(|equivalent| (equivalent.locked_rotor.0 - 304.8).abs() < 1e-9 && equivalent.horsepower == 50.0)
+    );
     assert_eq!(combination(&mut Record::new(), &loads, 3, Volts(400.0)), None);
 }
 

@@ -136,9 +136,9 @@ fn torque_motors_part_windings_and_multispeed() {
     );
     let record = &mut Record::new();
     let half = part_winding_half(record, E2023, MotorType::Cage, Device::InverseTimeBreaker, Amperes(96.0));
-    assert_eq!(half.map(|own| own.rating), Some(Amperes(110.0)), "120 A is no standard rating");
+    assert_eq!(half.map(|rating| rating.rating), Some(Amperes(110.0)), "120 A is no standard rating");
     let common = part_winding_common(record, E2023, MotorType::Cage, Device::TimeDelayFuse, Amperes(96.0));
-    assert_eq!(common.map(|own| own.rating), Some(Amperes(125.0)), "144 A rounded down");
+    assert_eq!(common.map(|rating| rating.rating), Some(Amperes(125.0)), "144 A rounded down");
     assert_eq!(multispeed_base(&[Amperes(20.0), Amperes(9.0)], false), Some(Amperes(9.0)));
     assert_eq!(multispeed_base(&[Amperes(20.0), Amperes(9.0)], true), Some(Amperes(20.0)));
     assert_eq!(multispeed_base(&[], true), None);

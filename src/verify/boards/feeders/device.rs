@@ -65,7 +65,7 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
         return;
     }
     of_catalogue(all, place, say);
-    let largest = |own: usize| all.tree.places[own].board.prospective_fault_ka;
+    let largest = |board: usize| all.tree.places[board].board.prospective_fault_ka;
     let before = all.tree.parent(index).filter(|_| place.transformer.is_none()).and_then(largest);
     // Behind a transformer it stands at its secondary, where no less flows than at the board; what the basis states of that is no figure
     // of the beginning, and what a source gives that stands in at the board itself does not flow through its feeder.

@@ -57,7 +57,7 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
             by_book(all, place, index, incoming, row.rating_a, say);
         }
         Some(Item::Moulded(row)) if incoming.kind == "circuit-breaker" => {
-            let trip = [row.magnetic_min_multiple, row.magnetic_max_multiple].map(|own| own * row.rating_a);
+            let trip = [row.magnetic_min_multiple, row.magnetic_max_multiple].map(|multiple| multiple * row.rating_a);
             let so = row.release == "distribution" && incoming.breaking_ka == row.breaking_ka(place.board.voltage_v);
             breaker(all, place, index, (so, row.rating_a, trip, row.magnetic_tolerance_pct), say);
         }
@@ -191,7 +191,7 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardInc
     let wanted = match (neutral, system.as_deref()) {
         (false, _) => "",
         (true, _) if iec && phases == 1 => "switched",
-        (true, Some(own)) if own.starts_with("TN") => "linked",
+        (true, Some(system)) if system.starts_with("TN") => "linked",
         (true, _) if iec => "switched",
         (true, _) => "linked",
     };
@@ -326,7 +326,7 @@ fn panel(all: &Boards<'_>, place: &Place<'_>, index: usize, row: &SwitchDisconne
         check(place, "short-time-current", None, row.short_time_ka, say);
         return;
     };
-    let fuse = place.board.feeder.kind == "gG" && before(all, place, index).is_some_and(|own| fits(own, row.max_fuse_a));
+    let fuse = place.board.feeder.kind == "gG" && before(all, place, index).is_some_and(|rating| fits(rating, row.max_fuse_a));
     if fuse && checks(place).any(|check| check.name == "conditional-short-circuit-current") {
         check(place, "conditional-short-circuit-current", Some(fault), row.conditional_ka, say);
     } else {
