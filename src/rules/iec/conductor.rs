@@ -246,7 +246,7 @@ pub fn disconnection_time(to_earth: Volts, rating_a: f64) -> Option<Seconds> {
     time_row(to_earth).map(|row| Seconds(row.tn_s))
 }
 
-/// Largest disconnection time in a TT system.
+/// Largest disconnection time in a TT system. No circuit asks for this yet.
 #[must_use]
 pub fn disconnection_time_tt(to_earth: Volts, rating_a: f64) -> Option<Seconds> {
     if !fits(rating_a, physics("final-circuit-up-to-a")) {

@@ -164,6 +164,21 @@ mod tests {
         assert!(holds(&demand(Category::Ac1, 45.0), &reduced));
     }
 
+    /// IEC 60947-4-1, Table 1: AC-3e is a category of its own, with a rating of its own; that of AC-3 says nothing of it. Where the catalogue
+    /// declares neither AC-3e nor that the AC-3 rating suits, an AC-3 rating larger by k/7.2 stands in (rule of this program).
+    #[test]
+    fn a_high_efficiency_motor_is_held_against_the_ac_3e_rating_where_one_is_declared() {
+        let mut motor = demand(Category::Ac3, 30.0);
+        let bare = offer(50.0, 32.0);
+        assert!(holds(&motor, &bare));
+        motor.switching.high_efficiency = Some(switching::high_efficiency_factor(&mut Record::silent(), Some(8.0)));
+        assert!(!holds(&motor, &bare), "30 A · 8/7.2 = 33.3 A");
+        assert!(holds(&motor, &ContactorOffer { suits_high_efficiency: true, ..bare }));
+        assert!(!holds(&motor, &ContactorOffer { reduced_life: true, ..bare }));
+        let declared = |ac3e| ContactorOffer { ac3e: Some(Amperes(ac3e)), suits_high_efficiency: true, ..bare };
+        assert!(holds(&motor, &declared(30.0)) && !holds(&motor, &declared(29.0)));
+    }
+
     /// Slow classes: √(20/10) = 1.414 times 22 A are 31.1 A, times 23 A 32.5 A (trade manuals, √(class/10)).
     #[test]
     fn a_slow_class_asks_for_a_larger_contactor() {

@@ -377,20 +377,15 @@ pub fn industrial_breaker_conventional() -> (f64, f64) {
     (practice("industrial-non-trip"), practice("industrial-trip"))
 }
 
-/// Tolerance assumed for a magnetic trip whose data sheet gives none, per cent.
-#[must_use]
-pub fn default_magnetic_tolerance_pct() -> f64 {
-    practice("magnetic-tolerance-pct")
-}
-
 /// Prospective current r of the co-ordination test of a starter of this AC-3 rating; none above 1600 A, where it is agreed.
+/// No circuit asks for this yet.
 #[must_use]
 pub fn r_current(ac3: Amperes) -> Option<Amperes> {
     let row = R_CURRENT_ROWS.iter().find(|row| ac3.0 > row.above_a && fits(ac3.0, row.upto_a))?;
     Some(Amperes(row.r_ka * 1000.0))
 }
 
-/// What a co-ordination type promises; `kind` as in the schedule, `type-1` or `type-2`.
+/// What a co-ordination type promises; `kind` as in the schedule, `type-1` or `type-2`. No circuit asks for this yet.
 #[must_use]
 pub fn coordination_type(kind: &str) -> Option<&'static CoordinationRow> {
     COORDINATION_ROWS.iter().find(|row| row.kind == kind)
@@ -491,7 +486,6 @@ mod tests {
         assert_eq!(line_breaker_conventional("D"), Some((1.13, 1.45)));
         assert!(CURVE_ROWS.windows(2).all(|w| w[0].most_x <= w[1].least_x));
         assert_eq!(industrial_breaker_conventional(), (1.05, 1.30));
-        assert_eq!(default_magnetic_tolerance_pct(), 20.0);
         assert!(PRACTICE_ROWS.iter().all(|row| !row.remark.is_empty()));
         assert_eq!(r_current(Amperes(16.0)), Some(Amperes(1000.0)));
         assert_eq!(r_current(Amperes(16.1)), Some(Amperes(3000.0)));

@@ -310,7 +310,7 @@ pub fn largest_device(ampacity: Amperes, size: Size, material: Material) -> Ampe
 }
 
 /// Copper conductor smaller than 14 AWG that 430.22(G) admits in enclosures, jacketed cables and cords for a table current and an
-/// overload class.
+/// overload class. No circuit asks for this yet.
 #[must_use]
 pub fn small_motor_conductor(full_load: Amperes, class: u32) -> Option<Size> {
     let row = SMALL_MOTOR_ROWS.iter().find(|row| {

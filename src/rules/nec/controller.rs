@@ -267,29 +267,14 @@ pub fn size_ratings(size: &str, service: Service, phases: u32, voltage: Volts) -
     sizes(service, phases, voltage).into_iter().find(|controller_size| controller_size.size == size)
 }
 
-/// Place of a size in the order from small to large.
-#[must_use]
-pub fn size_order(size: &str, phases: u32) -> Option<usize> {
-    match phases {
-        1 => SINGLE_PHASE_SIZE_ROWS.iter().position(|row| row.size == size),
-        _ => SIZE_ROWS.iter().position(|row| row.size == size),
-    }
-}
-
-/// 430.83(A): the horsepower rating of a controller at the application voltage is not lower than that of the motor.
-#[must_use]
-pub fn controller_suffices(motor_horsepower: f64, controller_horsepower: f64) -> bool {
-    fits(motor_horsepower, controller_horsepower)
-}
-
 /// Smallest rating of a general-use switch as controller or disconnecting means of a stationary motor of at most 2 hp and 300 V:
-/// twice the full-load current. None for other motors.
+/// twice the full-load current. None for other motors. No circuit asks for this yet.
 pub fn general_use_switch(record: &mut Record, horsepower: f64, voltage: Volts, full_load: Amperes) -> Option<Amperes> {
     admits("general-use-switch", horsepower, voltage)
         .then(|| Amperes(record.step(&GENERAL_USE_SWITCH, &[figure("general-use-switch-multiple"), full_load.0])))
 }
 
-/// The same for a general-use ac snap switch, of which the current may be 80 % of the rating.
+/// The same for a general-use ac snap switch, of which the current may be 80 % of the rating. No circuit asks for this yet.
 pub fn snap_switch(record: &mut Record, horsepower: f64, voltage: Volts, full_load: Amperes) -> Option<Amperes> {
     admits("general-use-snap-switch", horsepower, voltage)
         .then(|| Amperes(record.step(&SNAP_SWITCH, &[full_load.0, figure("snap-switch-percent")])))
@@ -325,12 +310,13 @@ pub fn disconnect_minimum(record: &mut Record, full_load: Amperes) -> Amperes {
 }
 
 /// 430.110(A) Exception: a listed switch without fuses whose horsepower rating is not below that of the motor may have less.
+/// No circuit asks for this yet.
 #[must_use]
 pub fn disconnect_exception(listed: bool, fused: bool, switch_horsepower: f64, motor_horsepower: f64) -> bool {
     listed && !fused && fits(motor_horsepower, switch_horsepower)
 }
 
-/// 430.110(B): torque motor, on its nameplate current.
+/// 430.110(B): torque motor, on its nameplate current. No circuit asks for this yet.
 pub fn torque_disconnect_minimum(record: &mut Record, nameplate: Amperes) -> Amperes {
     Amperes(record.step(&TORQUE_DISCONNECT, &[figure("disconnect-percent"), nameplate.0]))
 }

@@ -346,13 +346,14 @@ pub fn horsepower_from_power(record: &mut Record, shaft_power: Watts) -> f64 {
 }
 
 /// Full-load current of a synchronous motor from that at unity power factor: the factor of the next lower tabulated power factor;
-/// none below the lowest.
+/// none below the lowest. No circuit asks for this yet.
 pub fn synchronous_current(record: &mut Record, at_unity: Amperes, power_factor: f64) -> Option<Amperes> {
     let row = SYNCHRONOUS_FACTOR_ROWS.iter().find(|row| fits(row.power_factor, power_factor))?;
     Some(Amperes(record.step(&SYNCHRONOUS_CURRENT, &[row.factor, at_unity.0])))
 }
 
 /// Current of a motor with adjustable voltage: the largest current marked on motor or control, else 150 % of the table current.
+/// No circuit asks for this yet.
 pub fn variable_voltage_current(record: &mut Record, marked: Option<Amperes>, table: Amperes) -> Amperes {
     marked.unwrap_or_else(|| Amperes(record.step(&VARIABLE_VOLTAGE_CURRENT, &[figure("variable-voltage-percent"), table.0])))
 }

@@ -44,19 +44,9 @@ formula! {
     OTHER_LOADS: "capacity for loads that are no motors", "A", "215.2(A)(1), 215.3";
     "I = po Io / 100 + pc Ic / 100"; "po*Io/100+pc*Ic/100"; |po, Io, pc, Ic| po * Io / 100.0 + pc * Ic / 100.0
 }
-formula! {
-    /// Demand factor.
-    DEMAND: "ampacity after the demand factor", "A", "430.26, by special permission";
-    "Iz = f I"; "f*I"; |f, I| f * I
-}
 
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] = &[&FEEDER_AMPACITY, &LEAD_TERM, &FEEDER_DEVICE, &OTHER_LOADS, &DEMAND];
-
-/// 430.26: a demand factor, only where the authority having jurisdiction has permitted it; else the ampacity stays.
-pub fn with_demand_factor(record: &mut Record, ampacity: Amperes, factor: f64, permitted: bool) -> Amperes {
-    if permitted && factor > 0.0 && factor < 1.0 { Amperes(record.step(&DEMAND, &[factor, ampacity.0])) } else { ampacity }
-}
+pub const FORMULAS: &[&Formula] = &[&FEEDER_AMPACITY, &LEAD_TERM, &FEEDER_DEVICE, &OTHER_LOADS];
 
 /// What a motor or load adds as one of many: to the motors, to the noncontinuous and to the continuous loads.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

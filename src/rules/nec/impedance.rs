@@ -115,7 +115,7 @@ pub fn per_thousand_feet(size: Size, material: Material, wall: Wall) -> Option<P
     Some(PerThousandFeet { impedance, interpolated: true })
 }
 
-/// Impedance of Table 9 at power factor 0.85, as printed.
+/// Impedance of Table 9 at power factor 0.85, as printed. No circuit asks for this yet.
 #[must_use]
 pub fn printed_at_85(size: Size, material: Material, wall: Wall) -> Option<Ohms> {
     IMPEDANCE_ROWS.iter().find(|row| row.size == size.name())?.printed(material, wall).map(Ohms)
@@ -130,11 +130,6 @@ pub fn effective(record: &mut Record, impedance: Impedance, power_factor: f64) -
 pub fn resistance_at(record: &mut Record, at_75: Ohms, material: Material, temperature: Celsius) -> Ohms {
     let alpha = constant(if material == Material::Copper { "copper-alpha75-per-k" } else { "aluminium-alpha75-per-k" });
     Ohms(record.step(&RESISTANCE, &[at_75.0, alpha, temperature.0]))
-}
-
-/// Direct-current resistance of 1000 ft at a temperature, from Table 8.
-pub fn dc_resistance(record: &mut Record, size: Size, material: Material, temperature: Celsius) -> Ohms {
-    resistance_at(record, Ohms(size.dc_ohm_per_kft(material)), material, temperature)
 }
 
 /// Thousands of feet in a length.
@@ -234,7 +229,8 @@ mod tests {
     fn direct_current_resistance_at_temperature() {
         // Table 8: 1/0 AWG copper 0.122 Ω per 1000 ft at 75 °C; note 2 at 20 °C: × (1 − 0.00323 × 55) = 0.1003.
         let size = Size::parse("1/0").expect("a size");
-        assert!((dc_resistance(&mut Record::new(), size, Material::Copper, Celsius(20.0)).0 - 0.1003).abs() < 5e-5);
+        let at_75 = Ohms(size.dc_ohm_per_kft(Material::Copper));
+        assert!((resistance_at(&mut Record::new(), at_75, Material::Copper, Celsius(20.0)).0 - 0.1003).abs() < 5e-5);
         assert!((thousands_of_feet(Metres(304.8)) - 1.0).abs() < 1e-12);
     }
 

@@ -360,7 +360,7 @@ pub fn capacitance_reach(record: &mut Record, coil: &Release, capacitance_uf_km:
     Metres(record.step(&CAPACITANCE_REACH, &[share, hold.0, frequency, capacitance_uf_km, voltage.0]))
 }
 
-/// Voltage that a cable of so many µF leaves at the coil, per cent.
+/// Voltage that a cable of so many µF leaves at the coil, per cent. No circuit asks for this yet.
 pub fn residual_voltage(record: &mut Record, coil: &Release, capacitance_uf: f64) -> f64 {
     record.step(&RESIDUAL, &[coil.frequency, capacitance_uf, coil.hold.0, coil.voltage.0])
 }

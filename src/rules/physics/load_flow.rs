@@ -46,13 +46,6 @@ pub struct Taken {
     pub at_nominal: Phasor,
 }
 
-/// What an impedance takes at the nominal voltage of its place: a start of this line current at the load's own rated voltage.
-#[must_use]
-pub fn start_at_nominal(current: Amperes, power_factor: f64, rated: Volts, nominal: Volts) -> Phasor {
-    let over_rated = nominal.0 / rated.0;
-    Phasor::lagging(3f64.sqrt() * rated.0 * current.0 * over_rated * over_rated, power_factor)
-}
-
 /// Voltages and currents of a network.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Solution {
@@ -189,14 +182,6 @@ mod tests {
         for name in ["tolerance", "lowest-voltage", "sweeps-most"] {
             assert!(figure(name).is_finite(), "{name}");
         }
-    }
-
-    /// 100 A at 380 V are √3 · 380 · 100 = 65 818 VA there; an impedance takes (400/380)² as much at 400 V, 72 929 VA.
-    #[test]
-    fn an_impedance_takes_power_by_the_square_of_the_voltage() {
-        let phasor = start_at_nominal(Amperes(100.0), 0.3, Volts(380.0), Volts(400.0));
-        assert!((phasor.magnitude() - 72_929.0).abs() < 1.0, "{phasor:?}");
-        assert!((phasor.re / phasor.magnitude() - 0.3).abs() < 1e-9 && phasor.im > 0.0, "{phasor:?}");
     }
 
     proptest! {

@@ -190,12 +190,12 @@ pub fn cold_trip_time(record: &mut Record, class: TripClass, multiple: f64) -> O
     }))
 }
 
-/// Trip time of a pure I²t relay that trips in `at_six` at six times its setting.
+/// Trip time of a pure I²t relay that trips in `at_six` at six times its setting. No circuit asks for this yet.
 pub fn square_trip_time(record: &mut Record, at_six: Seconds, multiple: f64) -> Seconds {
     Seconds(record.step(&SQUARE_TIME, &[coefficient("square"), at_six.0, multiple]))
 }
 
-/// Trip time of a digital relay with a curve multiplier; none at or below the setting.
+/// Trip time of a digital relay with a curve multiplier; none at or below the setting. No circuit asks for this yet.
 pub fn multiplier_trip_time(record: &mut Record, curve_multiplier: f64, multiple: f64) -> Option<Seconds> {
     (multiple > 1.0).then(|| Seconds(record.step(&MULTIPLIER_TIME, &[coefficient("multiplier"), curve_multiplier, multiple])))
 }
@@ -267,12 +267,12 @@ pub fn longest_cold_trip(most: Seconds, anchor: f64, threshold: f64, multiple: f
     model_trip_time(record, constant, multiple, 0.0, threshold)
 }
 
-/// Thermal state of the model, in squares of the setting, after `time` at `multiple`.
+/// Thermal state of the model, in squares of the setting, after `time` at `multiple`. No circuit asks for this yet.
 pub fn model_state(record: &mut Record, time_constant: Seconds, multiple: f64, preload: f64, time: Seconds) -> f64 {
     record.step(&MODEL_STATE, &[multiple, preload, time.0, time_constant.0])
 }
 
-/// Minutes until a relay can be reset after a trip.
+/// Minutes until a relay can be reset after a trip. No circuit asks for this yet.
 pub fn recovery_minutes(record: &mut Record, class: TripClass) -> f64 {
     record.step(&RECOVERY, &[class.number])
 }

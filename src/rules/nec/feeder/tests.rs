@@ -107,14 +107,6 @@ fn a_sum_below_the_smallest_rating_leaves_the_device_to_the_conductors() {
     assert_eq!((bounds.most, bounds.largest_first, bounds.motor_feeder, bounds.unknown_because), (None, false, false, ""));
 }
 
-#[test]
-fn demand_factors_need_permission() {
-    let record = &mut Record::new();
-    assert_eq!(with_demand_factor(record, Amperes(100.0), 0.8, false), Amperes(100.0));
-    assert_eq!(with_demand_factor(record, Amperes(100.0), 0.8, true), Amperes(80.0));
-    assert_eq!(with_demand_factor(record, Amperes(100.0), 1.2, true), Amperes(100.0));
-}
-
 /// 430.24: the highest-rated motor at 125 %, the others at 100 %, also where they run continuously; 50 A, 30 A and 20 A need
 /// 1.25 · 50 + 30 + 20 = 112.5 A.
 #[test]

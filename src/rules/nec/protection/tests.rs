@@ -142,7 +142,6 @@ fn torque_motors_part_windings_and_multispeed() {
     assert_eq!(multispeed_base(&[Amperes(20.0), Amperes(9.0)], false), Some(Amperes(9.0)));
     assert_eq!(multispeed_base(&[Amperes(20.0), Amperes(9.0)], true), Some(Amperes(20.0)));
     assert_eq!(multispeed_base(&[], true), None);
-    assert_eq!(low_torque_synchronous_percent(), 200.0);
 }
 
 #[test]
