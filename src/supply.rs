@@ -43,10 +43,14 @@ impl SupplyPoint {
     #[must_use]
     pub fn circuit_voltage(&self, machine: &Machine) -> Volts {
         let (rated, star) = (machine.voltage.0, self.voltage.0 / 3f64.sqrt());
-        let of_system = match machine.phases == 1 && machine.neutral {
-            false => self.voltage.0,
-            true if (rated - star).abs() <= plausible("voltage-tolerance") * star => star,
-            true => rated,
+        let to_neutral = machine.phases == 1 && machine.neutral;
+        let of_star = (rated - star).abs() <= plausible("voltage-tolerance") * star;
+        let of_system = if !to_neutral {
+            self.voltage.0
+        } else if of_star {
+            star
+        } else {
+            rated
         };
         Volts(rated.max(of_system))
     }

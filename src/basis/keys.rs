@@ -105,11 +105,14 @@ fn type_of(node: &Json) -> KeyType {
         Some(Json::Array(all)) => all.iter().any(|one| one == name),
         _ => false,
     };
-    match () {
-        () if is("integer") => KeyType::Whole,
-        () if is("number") => KeyType::Number,
-        () if is("boolean") => KeyType::YesNo,
-        () => KeyType::Text,
+    if is("integer") {
+        KeyType::Whole
+    } else if is("number") {
+        KeyType::Number
+    } else if is("boolean") {
+        KeyType::YesNo
+    } else {
+        KeyType::Text
     }
 }
 

@@ -92,9 +92,10 @@ fn unread_block(grid: &Grid, row: usize, single: Vec<Option<Recognised>>, headin
 
 /// What a row of headings lacks, in words.
 pub(super) fn lacking(recognised: &[Option<Recognised>]) -> &'static str {
-    match recognised.iter().flatten().any(|found| found.may_be(Field::Tag)) {
-        true => "name no power or current that is read",
-        false => "name no tags that are read",
+    if recognised.iter().flatten().any(|found| found.may_be(Field::Tag)) {
+        "name no power or current that is read"
+    } else {
+        "name no tags that are read"
     }
 }
 

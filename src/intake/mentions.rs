@@ -79,9 +79,10 @@ impl Phrases {
             let Some(first) = parts.first().and_then(|part| part.first()) else { continue };
             let index = phrases.alternatives.len();
             for (word, goes_on) in first {
-                match goes_on {
-                    true => phrases.stems.push((word.clone(), index)),
-                    false => phrases.beginnings.entry(word.clone()).or_default().push(index),
+                if *goes_on {
+                    phrases.stems.push((word.clone(), index));
+                } else {
+                    phrases.beginnings.entry(word.clone()).or_default().push(index);
                 }
             }
             phrases.alternatives.push(parts);

@@ -354,9 +354,10 @@ impl Unsealing<'_> {
     fn edited(&self, row: usize, column: usize) -> Finding {
         let heading = text::shortened(&self.heading(column));
         let seen = text::shortened(&text::of(&self.cell(row, column).content));
-        let what = match seen.is_empty() {
-            true => format!("the result `{heading}` was emptied"),
-            false => format!("the result `{heading}` reads `{seen}`, which this program did not write there"),
+        let what = if seen.is_empty() {
+            format!("the result `{heading}` was emptied")
+        } else {
+            format!("the result `{heading}` reads `{seen}`, which this program did not write there")
         };
         let place = Place { heading: Some(heading), text: Some(seen), ..place(&self.sheet.grid, row, Some(column)) };
         Finding::new(&codes::I502_RESULT_EDITED, what)

@@ -437,9 +437,10 @@ fn refuse_duplicates(intake: &mut Intake) {
         }
     }
     for (number, tag, earlier) in found {
-        let where_first = match earlier == number {
-            true => "in the same cell".to_owned(),
-            false => format!("at {}", intake.loads[earlier].place_of(Field::Tag).short()),
+        let where_first = if earlier == number {
+            "in the same cell".to_owned()
+        } else {
+            format!("at {}", intake.loads[earlier].place_of(Field::Tag).short())
         };
         let load = &mut intake.loads[number];
         load.rejected = true;

@@ -197,9 +197,10 @@ impl<'a> Table<'a> {
             for (part, loads, tags) in read {
                 self.take_in(part);
                 counters.tags.extend(tags);
-                match intake.loads.is_empty() {
-                    true => intake.loads = loads,
-                    false => intake.loads.extend(loads),
+                if intake.loads.is_empty() {
+                    intake.loads = loads;
+                } else {
+                    intake.loads.extend(loads);
                 }
             }
         }
@@ -259,10 +260,7 @@ impl<'a> Table<'a> {
                     return (kind, false);
                 }
                 sums.begin_section();
-                match self.seen(row, Field::Tag).is_empty() {
-                    true => (RowKind::Skip(SkipReason::Subtotal), false),
-                    false => (kind, true),
-                }
+                if self.seen(row, Field::Tag).is_empty() { (RowKind::Skip(SkipReason::Subtotal), false) } else { (kind, true) }
             }
             RowKind::Skip(SkipReason::Subtotal) => {
                 sums.begin_section();

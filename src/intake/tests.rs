@@ -418,9 +418,10 @@ proptest! {
 
     #[test]
     fn damaged_workbooks_give_a_result(at in proptest::collection::vec((any::<prop::sample::Index>(), any::<u8>()), 1..8), ods in any::<bool>()) {
-        let (mut bytes, format) = match ods {
-            true => (small_open_document(), super::workbook::Format::Ods),
-            false => (workbook(), super::workbook::Format::Xlsx),
+        let (mut bytes, format) = if ods {
+            (small_open_document(), super::workbook::Format::Ods)
+        } else {
+            (workbook(), super::workbook::Format::Xlsx)
         };
         for (index, byte) in at {
             let index = index.index(bytes.len());

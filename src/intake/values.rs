@@ -195,10 +195,12 @@ fn to_be_confirmed(spec: &FieldSpec, seen: &str) -> Result<Option<Value>, Box<Wr
 /// Text on one line, without blanks around it; wrapped cells of workbooks hold line breaks.
 fn one_line(content: &Content, seen: &str) -> Text {
     let trimmed = seen.trim();
-    match trimmed.bytes().any(|byte| matches!(byte, b'\n' | b'\r' | b'\t')) {
-        true => trimmed.split_whitespace().collect::<Vec<_>>().join(" ").into(),
-        false if trimmed.len() == seen.len() => text::kept(content),
-        false => trimmed.into(),
+    if trimmed.bytes().any(|byte| matches!(byte, b'\n' | b'\r' | b'\t')) {
+        trimmed.split_whitespace().collect::<Vec<_>>().join(" ").into()
+    } else if trimmed.len() == seen.len() {
+        text::kept(content)
+    } else {
+        trimmed.into()
     }
 }
 

@@ -20,10 +20,10 @@ fn stated(text: &str) -> Option<bool> {
             || matches!(word, "4w" | "5w")
     };
     let lines = |word: &str| word.starts_with(['l', 'p', '2', '3']) && !neutral(word);
-    match words.iter().any(|word| neutral(word)) {
-        true => Some(true),
-        false => words.iter().all(|word| lines(word)).then_some(false).filter(|_| !words.is_empty()),
+    if words.iter().any(|word| neutral(word)) {
+        return Some(true);
     }
+    (!words.is_empty() && words.iter().all(|word| lines(word))).then_some(false)
 }
 
 /// The load has a neutral: it says so, its voltage is well below that between lines, or both conductors of its board are line and neutral.

@@ -107,14 +107,14 @@ fn decimal_share(spec: &FieldSpec, seen: &str) -> Option<Reading> {
 fn vague(spec: &FieldSpec, seen: &str) -> Given {
     let needed = open_value(spec, seen).open.is_some();
     let what = format!("{} reads `{}`, which is not one value", spec.name, text::shortened(seen));
-    match needed {
-        true => Given::open(&codes::I418_UNDECIDED, what, "enter one value; several motors or ratings need a row each"),
-        false => Given::open(
-            &codes::I434_NOT_ONE_VALUE,
-            format!("{what} and was not read"),
-            "enter one value, that of the most unfavourable case; until then the basis or the usual value counts",
-        ),
+    if needed {
+        return Given::open(&codes::I418_UNDECIDED, what, "enter one value; several motors or ratings need a row each");
     }
+    Given::open(
+        &codes::I434_NOT_ONE_VALUE,
+        format!("{what} and was not read"),
+        "enter one value, that of the most unfavourable case; until then the basis or the usual value counts",
+    )
 }
 
 /// One number in the units that the column admits.

@@ -20,7 +20,12 @@ use crate::rules::physics::{drop, thermal};
 /// Times for which operating currents of devices are known, ascending: instantaneous, the columns of the fuses' tables, and the
 /// longest of the adiabatic formula.
 fn clearing_times() -> [f64; 4] {
-    [physics("instantaneous-clearing-s"), 0.4, 0.5, physics("adiabatic-most-s")]
+    [
+        physics("instantaneous-clearing-s"),
+        protection::SHORT_DISCONNECTION.0,
+        protection::MIDDLE_AM_GATE.0,
+        physics("adiabatic-most-s"),
+    ]
 }
 
 const CRITERIA: &[Criterion] = &[

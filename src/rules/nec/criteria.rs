@@ -268,10 +268,9 @@ fn fill(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Optio
     Some(tightest(chosen).unwrap_or_else(|| Outcome::at_most(f64::INFINITY, raceway::fill_limit_pct(3))))
 }
 
+/// The raceway that decides: one too small for its conductors before those that hold them, then the fullest.
 fn tightest(raceways: Vec<raceway::Chosen>) -> Option<Outcome> {
-    let chosen = raceways
-        .into_iter()
-        .max_by(|a, b| (b.holds, a.fill_pct).partial_cmp(&(a.holds, b.fill_pct)).unwrap_or(std::cmp::Ordering::Equal))?;
+    let chosen = raceways.into_iter().max_by(|a, b| b.holds.cmp(&a.holds).then(a.fill_pct.total_cmp(&b.fill_pct)))?;
     // The printed areas are rounded; what they admit is admitted.
     let value = if chosen.holds { chosen.fill_pct.min(chosen.limit_pct) } else { chosen.fill_pct };
     Some(Outcome::at_most(value, chosen.limit_pct))
