@@ -12,7 +12,7 @@ use crate::rules::physics::plausibility::plausible;
 
 pub mod conductors;
 
-/// What a circuit finds at its board.
+/// The supply that a circuit finds at its board.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SupplyPoint {
     /// Nominal voltage between lines.

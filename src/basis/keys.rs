@@ -6,7 +6,7 @@ use serde_json::Value as Json;
 
 use super::{Basis, BoardBasis, DecidedBasis, SourceBasis, TransformerBasis, bounds};
 
-/// What the types admit at a key.
+/// Values that the types admit at a key.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum KeyType {
     /// Text.
@@ -24,7 +24,7 @@ pub enum KeyType {
 pub struct Key {
     /// Name.
     pub name: String,
-    /// What it may hold.
+    /// Values that it may hold.
     pub kind: KeyType,
     /// Meaning in one line.
     pub meaning: String,

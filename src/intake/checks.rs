@@ -9,7 +9,7 @@ use crate::finding::{Finding, Severity, codes, column_letters};
 use crate::load::{Entry, Field, Load, Text, Value};
 
 impl Table<'_> {
-    /// What concerns the row as a whole: repeated columns, cells without a heading, quotation marks.
+    /// Checks the row as a whole: repeated columns, cells without a heading, quotation marks.
     pub(super) fn check_row(&mut self, load: &mut Load, number: usize, row: Row<'_>) {
         for position in 0..self.repeated.len() {
             let (column, first, spec) = self.repeated[position];

@@ -182,8 +182,8 @@ fn shown(serial: f64, format: &str) -> Option<String> {
     (!text.is_empty()).then_some(text)
 }
 
-/// What a format shows as it stands, and how many of its characters that takes: quoted and escaped text, `AM/PM`, nothing for a colour or a
-/// language. None where it can't be shown: elapsed time.
+/// The text that a format shows as it stands, and how many of its characters that takes: quoted and escaped text, `AM/PM`, nothing for a
+/// colour or a language. None where it can't be shown: elapsed time.
 fn literal(format: &[char], hour: i64) -> Option<Option<(String, usize)>> {
     let until = |from: usize, closing: char| format[from..].iter().position(|character| *character == closing);
     let halves: String = format.iter().take(5).collect();
@@ -272,7 +272,7 @@ mod tests {
         }
     }
 
-    // What spreadsheet programs show for 2 January 2026, 09:05 (46024.378...), read off the meaning of each code.
+    // Spreadsheet programs show 2 January 2026, 09:05 (46024.378...) so, read off the meaning of each code.
     #[rstest::rstest]
     #[case::fraction("d-mmm", "2-Jan")]
     #[case::numbers("dd/mm", "02/01")]

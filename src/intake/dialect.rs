@@ -1,4 +1,4 @@
-//! What parts cells and what marks decimals, told from the whole of a text and never from one row of it.
+//! Separator and decimal mark, told from the whole of a text and never from one row of it.
 
 use super::Row;
 use super::error::{IntakeError, IntakeErrorKind};
@@ -145,7 +145,7 @@ pub(super) fn shown(separator: u8) -> String {
     if separator == b'\t' { "tab".to_owned() } else { char::from(separator).to_string() }
 }
 
-/// What a text says about the decimal mark: `,` or `.`, if it says anything.
+/// The decimal mark for which a text speaks: `,` or `.`, if for any.
 fn vote(text: &str) -> Option<char> {
     // Most texts begin with what no number does, or hold no mark at all, and those are passed over quickly.
     let bytes = text.as_bytes();
@@ -160,7 +160,7 @@ fn vote(text: &str) -> Option<char> {
     if decimals == 0 || !first.is_ascii_digit() {
         return None;
     }
-    // What follows the number may only be a unit: 4.1.2, 01.02.2026 and P.1-A are no numbers.
+    // Only a unit may follow the number: 4.1.2, 01.02.2026 and P.1-A are no numbers.
     let rest = after[decimals..].trim_ascii_start();
     if rest.first().is_some_and(|byte| !(byte.is_ascii_alphabetic() || *byte >= 0x80 || *byte == b'%')) || rest.len() > 8 {
         return None;

@@ -2,7 +2,7 @@
 
 use super::fold;
 
-/// What a cell about duty says.
+/// The meaning of a cell about duty.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Duty {
     /// `S3 40%`, `continuous` ...

@@ -1,4 +1,4 @@
-//! What the heading of a column means: canonical names, and the spellings of the trade in six languages as data.
+//! The meaning of a column's heading: canonical names, and the spellings of the trade in six languages as data.
 //!
 //! Whole strings count first, single words second, parts of words never.
 
@@ -19,7 +19,7 @@ use units::{brackets, has_foreign_unit, qualifier, unit_within, without_brackets
 /// Longest heading that is looked up, in bytes.
 const LONGEST: usize = 160;
 
-/// What a column may mean.
+/// A meaning that a column may have.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Meaning {
     /// A field.
@@ -212,7 +212,7 @@ fn admits(meaning: Meaning, unit: Unit) -> bool {
     }
 }
 
-/// What is left of the meanings when a unit is known; none if nothing is.
+/// Keeps the meanings that a unit admits; none if it admits none.
 pub(super) fn admitting(mut found: Recognised, unit: Option<Unit>) -> Option<Recognised> {
     let Some(unit) = unit else { return Some(found) };
     found.meanings.retain(|meaning| admits(*meaning, unit));

@@ -12,7 +12,7 @@ const SEARCHED_ROWS: usize = 1_000;
 /// Columns that must be recognised, `tag` among them, for a row of canonical names to be the heading row.
 const LEAST_HEADINGS: usize = 2;
 
-/// What a row of a heading block is.
+/// The kind of a row in a heading block.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum BlockRow {
     Header,
@@ -29,7 +29,7 @@ pub(super) struct Layout {
     pub(super) header: usize,
     /// Headings by column, group heading in front.
     pub(super) headings: Vec<String>,
-    /// What each heading is recognised as.
+    /// The meaning of each heading.
     pub(super) recognised: Vec<Option<Recognised>>,
     /// Units of the unit row by column.
     pub(super) units: Vec<Option<Unit>>,
@@ -90,7 +90,7 @@ fn unread_block(grid: &Grid, row: usize, single: Vec<Option<Recognised>>, headin
         .then(|| Layout { unread: true, ..finish(grid, vec![(row, BlockRow::Header)], headings, single) })
 }
 
-/// What a row of headings lacks, in words.
+/// The lack of a row of headings, in words.
 pub(super) fn lacking(recognised: &[Option<Recognised>]) -> &'static str {
     if recognised.iter().flatten().any(|found| found.may_be(Field::Tag)) {
         "name no power or current that is read"
@@ -105,7 +105,7 @@ pub(super) struct Near {
     pub(super) row: usize,
     /// How many headings are known.
     pub(super) known: usize,
-    /// What it lacks.
+    /// Its lack, in words.
     pub(super) lacks: &'static str,
     /// The field that it lacks.
     pub(super) field: &'static str,
@@ -143,7 +143,7 @@ fn heading_text(row: Row<'_>, column: usize) -> Option<&str> {
     row.text(column).filter(|text| !text.trim().is_empty())
 }
 
-/// What each cell of a row is recognised as.
+/// The meaning of each cell of a row.
 fn recognised(row: Row<'_>) -> Vec<Option<Recognised>> {
     (0..row.len()).map(|column| headings::recognise(heading_text(row, column)?)).collect()
 }

@@ -1,5 +1,5 @@
-//! What an XLSX workbook shows and the library does not tell: struck-through text, per cent, hidden rows and columns, merged
-//! areas, formats of dates. One pass over each part, nothing kept of cells that look as usual.
+//! Looks of an XLSX workbook that the library does not tell: struck-through text, per cent, hidden rows and columns, merged areas, formats
+//! of dates. One pass over each part, nothing kept of cells that look as usual.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::Cursor;
@@ -11,7 +11,7 @@ use super::shown::{self, Offset, Shown};
 use super::{dates, xml};
 use xml::{Archive, Part, Why};
 
-/// What the file adds to a column's width in characters: padding of five pixels at seven pixels a character.
+/// The file adds five pixels of padding to a column's width, at seven pixels a character.
 const PADDING: f64 = 5.0 / 7.0;
 
 /// How one cell looks, where that says anything.
@@ -20,7 +20,7 @@ pub(super) struct CellLook {
     /// The cell as a whole is struck through.
     pub(super) struck: bool,
     pub(super) percent: bool,
-    /// What the number format shows beside the number.
+    /// The text that the number format shows beside the number.
     pub(super) shown: Shown,
     /// Number format.
     pub(super) format: Option<String>,
@@ -209,7 +209,7 @@ fn targets(archive: &mut Archive<'_>, part: &str) -> Result<Related, Why> {
     each(archive, part, |event| {
         if let Event::Start(element) = event
             && element.local_name().as_ref() == "Relationship"
-            // What lies outside the workbook is never asked for.
+            // Parts outside the workbook are never asked for.
             && xml::attribute(element, "TargetMode").is_none_or(|mode| mode != "External")
             && let (Some(id), Some(kind), Some(target)) =
                 (xml::attribute(element, "Id"), xml::attribute(element, "Type"), xml::attribute(element, "Target"))

@@ -31,7 +31,7 @@ pub struct Mapping {
     pub field: Option<Field>,
     /// Unit of the column; empty where it has none.
     pub unit: &'static str,
-    /// What is done with its values, such as `converted to kW`; empty where they are taken as they stand.
+    /// The conversion of its values, such as `converted to kW`; empty where they are taken as they stand.
     pub conversion: String,
 }
 

@@ -1,4 +1,4 @@
-//! What a text mentions: phrases of whole words in it, whatever stands between and around them.
+//! Finds phrases of whole words in a text, whatever stands between and around them.
 //!
 //! An alternative is parts set off by `&`, all of which must stand in the text in any order; a part is words side by side; `|` parts the
 //! words that may stand in one place, and a word that ends with `*` may go on. `zone 1|2 & gas group` is in `Gas group IIB, zone 1`.

@@ -21,7 +21,7 @@ struct Row {
     _status: String,
 }
 
-/// What one spelling means.
+/// The meaning of one spelling.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Meaning {
     Method(&'static str, bool),
@@ -33,7 +33,7 @@ enum Meaning {
     Part,
 }
 
-/// What a text of a starting method says.
+/// The reading of a text of a starting method.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Method {
     /// A method, and whether the text says that it reverses.
@@ -86,7 +86,7 @@ fn rows() -> Vec<Row> {
     super::tables::rows(TABLE)
 }
 
-/// What stands in the text of a method besides the method.
+/// The words in the text of a method besides the method.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(super) struct Rest {
     /// Words that are not understood.
@@ -95,7 +95,7 @@ pub(super) struct Rest {
     pub(super) part: bool,
 }
 
-/// What stands in a text besides the method that was read in it.
+/// The words in a text besides the method that was read in it.
 pub(super) fn rest(text: &str) -> Rest {
     let whole = SPELLINGS.get(&fold::key(text));
     if whole.is_some_and(|meanings| meanings.iter().any(|meaning| matches!(meaning, Meaning::Method(..)))) {

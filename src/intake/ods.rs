@@ -64,7 +64,7 @@ struct Style {
     offset: Option<Offset>,
 }
 
-/// Of `super 58%`, `33% 58%`, `sub 58%`, `-33% 58%`.
+/// Reads `super 58%`, `33% 58%`, `sub 58%`, `-33% 58%`.
 fn offset_of(position: &str) -> Offset {
     let first = position.split_whitespace().next().unwrap_or_default();
     let share: f64 = first.trim_end_matches('%').parse().unwrap_or(0.0);
@@ -185,7 +185,7 @@ struct ContentReader<'a> {
     merged: Vec<(u64, (u32, u32))>,
 }
 
-/// What an open element is to the reading.
+/// The role of an open element in the reading.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Element {
     Table,
@@ -451,7 +451,7 @@ impl<'a> ContentReader<'a> {
         if open.span.0 > 1 || open.span.1 > 1 {
             self.merged.push((column, open.span));
         }
-        // What stands below a merged cell is seen by nobody.
+        // Nobody sees the text below a merged cell.
         if open.covered {
             return Ok(());
         }
@@ -465,7 +465,7 @@ impl<'a> ContentReader<'a> {
             Content::Empty if text.is_empty() => Content::Empty,
             Content::Empty if open.error || (open.formula && is_error(&text)) => Content::Error(text.into()),
             Content::Empty => Content::Text(text.into()),
-            // What a person sees of a date is its text; an error is known by its text too.
+            // A person sees the text of a date; an error is known by its text too.
             Content::Date(date) if text.is_empty() => Content::Date(date),
             Content::Date(date) => Content::date(date.serial, text),
             Content::Number(_) if open.error || is_error(&text) => Content::Error(text.into()),

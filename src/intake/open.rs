@@ -88,7 +88,7 @@ pub(super) struct OpenQuote {
 pub(super) struct Opened {
     pub(super) sheets: Vec<Sheet>,
     pub(super) detected: Detected,
-    /// What is to be said of the file.
+    /// The findings about the file.
     pub(super) findings: Vec<Finding>,
     /// Cells of the first sheet that have their error already.
     pub(super) rejected: BTreeSet<(u32, u32)>,
@@ -169,7 +169,7 @@ fn finish(file: &str, opened: Opened, options: &ReadOptions) -> Result<Intake, I
         for load in intake.loads.iter_mut().filter(|load| load.grid == 0) {
             load.rejected |= rejected(load.row).next().is_some();
         }
-        // What else is wrong with such a cell comes of the byte.
+        // Other faults of such a cell come of the byte.
         intake.findings.retain(|finding| {
             let Some(place) = finding.place.as_ref().filter(|_| finding.severity == Severity::Error) else { return true };
             let Some(row) = place.row.and_then(|row| row.checked_sub(1)) else { return true };

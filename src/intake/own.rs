@@ -1,11 +1,11 @@
-//! What this program wrote itself and reads again: its marked-up workbook, and the rows and columns of `blank` that only explain.
+//! Reads again what this program wrote itself: its marked-up workbook, and the rows and columns of `blank` that only explain.
 //!
-//! A marked-up sheet ends with one hidden column. In the row of the headings it holds a seal: which headings of results and which
-//! further sheets are ours. In each row of a circuit it holds a mark for every result as it was written, so that an edited one is
-//! seen however rows and columns have been sorted, inserted or moved since. Results are never read; they are worked out anew.
+//! A marked-up sheet ends with one hidden column. In the row of the headings it holds a seal: which headings of results and which further
+//! sheets are ours. In each row of a circuit it holds a mark for every result as it was written, so that an edited one is seen however rows
+//! and columns have been sorted, inserted or moved since. Results are never read; they are worked out anew.
 //!
-//! Rows that begin with `#units` or `#example` and the explanations on a `Basis` sheet are set aside while the schedule is read
-//! and put back afterwards, so that no cell of the sender is lost from what is written next.
+//! Rows that begin with `#units` or `#example` and the explanations on a `Basis` sheet are set aside while the schedule is read and put
+//! back afterwards, so that no cell of the sender is lost from what is written next.
 
 use std::borrow::Cow;
 use std::collections::BTreeSet;
@@ -38,7 +38,7 @@ const MARK: usize = 3;
 /// Signs that a number format puts before a flagged value, and a copy as CSV keeps.
 const SIGNS: [&str; 3] = ["■ ", "▲ ", "○ "];
 
-/// What a marked-up sheet says about itself.
+/// The seal of a marked-up sheet.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Seal {
     motorwright: u32,
@@ -92,7 +92,7 @@ fn mark(content: &Content) -> String {
         .collect()
 }
 
-/// What was taken out of a sheet, to be put back.
+/// Rows and cells that were taken out of a sheet, to be put back.
 struct Aside {
     sheet: Option<String>,
     rows: Vec<(usize, Vec<Cell>)>,

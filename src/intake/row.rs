@@ -15,7 +15,7 @@ use crate::finding::{Finding, Severity, codes, column_letters};
 use crate::load::{Entry, Field, FieldSpec, Kind, Load, Text, Value};
 use std::sync::Arc;
 
-/// What a row says besides its values.
+/// Facts of a row beside its values.
 #[derive(Debug, Default)]
 pub(super) struct Beside {
     /// Column whose cell holds values of two speeds.
@@ -148,7 +148,7 @@ impl<'a> Table<'a> {
     }
 
     fn wrong(&mut self, load: &mut Load, column: usize, seen: &str, wrong: Wrong) {
-        // What sizing can do without leaves the row whole.
+        // A cell that sizing can do without leaves the row whole.
         let dispensable = [codes::I119_ERROR_IN_REMARK.code, codes::I434_NOT_ONE_VALUE.code].contains(&wrong.code.code);
         load.incomplete |= wrong.code.severity == Severity::Warning && !dispensable;
         self.cell_finding(load, wrong.code, column, seen, wrong.what, wrong.cure);
@@ -189,7 +189,7 @@ impl<'a> Table<'a> {
         }
     }
 
-    /// What a text said when it stood in this column before; whether it is known, and the row has none of it yet.
+    /// Takes the values that a text had when it stood in this column before; tells whether it is known and the row has none of them yet.
     fn said_before(&mut self, load: &mut Load, position: usize, words: &str) -> bool {
         if !self.sheet.uncomputed.is_empty() {
             return false;
@@ -327,7 +327,7 @@ impl<'a> Table<'a> {
                 self.cell_finding(load, &codes::I203_CELLS_DIFFER, column, text, what, "correct one of the two");
             }
             (Value::Number(one), Value::Number(other)) if field == Field::RatedPowerKw && one_power(*one, *other) => {
-                // Of one power in two units the figure that was not converted counts.
+                // Where one power stands in two units, the figure that was not converted counts.
                 if self.is_metric_horsepower(earlier.column) && !self.is_metric_horsepower(entry.column) {
                     load.share(field, Arc::clone(entry));
                 }
@@ -546,7 +546,7 @@ fn look_alike(text: &str) -> Option<char> {
     text.chars().find(|letter| !letter.is_ascii() && "ΑΒΕΖΗΙΚΜΝΟΡΤΥΧονАВЕЅІЈКМНОРСТУХаеорсух".contains(*letter))
 }
 
-/// What a sender may have meant in a canonical column that the strict reading refuses.
+/// Reads a canonical column as its sender may have meant it, where the strict reading refuses.
 fn kindly(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Option<Vec<(Field, Value)>> {
     if values::check_characters(spec, seen).is_err() || !matches!(cell.content, Content::Text(_)) {
         return None;

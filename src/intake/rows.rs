@@ -129,7 +129,7 @@ fn left_out(grid: &Grid, tables: &[Layout]) -> Finding {
     .cure("nothing, if it is an older list or another project's; else name it with a further --sheet")
 }
 
-/// What the user says about headings: on the command line first, then in the `Basis` sheet.
+/// The headings that the user maps: on the command line first, then in the `Basis` sheet.
 fn overrides(intake: &mut Intake, options: &ReadOptions) -> Result<Overrides, IntakeError> {
     let mut pairs = options.columns.clone();
     intake.basis_pairs.retain(|(key, value)| match key.strip_prefix("columns.") {

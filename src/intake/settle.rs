@@ -1,4 +1,4 @@
-//! What only a row as a whole says: one method, one power, the kind of load, and what is missing.
+//! Settles what only a row as a whole says: one method, one power, the kind of load, and what is missing.
 
 use std::sync::{Arc, LazyLock};
 
@@ -197,7 +197,7 @@ impl Table<'_> {
         }
     }
 
-    /// What kind of load it is, by its marking, its method and its name.
+    /// Tells the kind of load by its marking, its method and its name.
     fn kind_of_load(&mut self, load: &mut Load, row: Row<'_>) {
         if load.entry(Field::LoadKind).is_some() || load.text(Field::Running) == Some("spare") {
             return;

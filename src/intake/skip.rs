@@ -294,7 +294,7 @@ const VACANT: &[&str] = &[
 /// Words that count only where nothing follows: `RES 101` may be a reservoir.
 const ALONE: [&str; 2] = ["res", "void"];
 
-/// What the first words of a text say.
+/// The meaning of the first words of a text.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Opening {
     /// The row was deleted.
@@ -370,7 +370,7 @@ fn may_say_something(text: &str) -> bool {
 }
 
 impl Opening {
-    /// What a text begins with.
+    /// Reads the beginning of a text.
     pub(super) fn of(text: &str) -> Self {
         let said = if may_say_something(text) { Self::of_words(&fold::words(text)) } else { Self::default() };
         // A sum that is carried forward in French; elsewhere the word begins names.
@@ -567,7 +567,7 @@ mod tests {
         }
     }
 
-    /// What a text says, with no cheap test before it.
+    /// Reads a text, with no cheap test before it.
     fn whole(text: &str) -> Opening {
         let said = Opening::of_words(&fold::words(text));
         Opening { total: said.total || fold::key(text) == "report", ..said }

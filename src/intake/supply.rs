@@ -1,6 +1,6 @@
 //! Voltage, phases and frequency out of one cell: `460/3/60`, `460V-3PH-60HZ`, `3~400V 50Hz`, `480Y/277`.
 
-/// What a supply cell says.
+/// The reading of a supply cell.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Supply {
     /// Line voltage, in volts; none where several stand and none is chosen, or none stands.
@@ -115,7 +115,7 @@ fn without_tolerances(text: &str) -> String {
     left
 }
 
-/// What stands behind a tolerance that begins with its sign; `None` where it is none.
+/// The text behind a tolerance that begins with its sign; `None` where there is no tolerance.
 fn tolerance(text: &str) -> Option<&str> {
     if let Some(behind) = text.strip_prefix('±') {
         let figure = |letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ',');

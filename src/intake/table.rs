@@ -43,7 +43,7 @@ pub(super) struct Table<'a> {
     pub(super) plain: bool,
     /// Columns that are read.
     pub(super) columns: Vec<Column>,
-    /// What texts said before, by column.
+    /// Meanings of texts that stood before, by column.
     pub(super) known: Vec<Known>,
     /// Columns that mean the same as an earlier one and differ from it.
     pub(super) repeated: Vec<(usize, usize, &'static FieldSpec)>,
@@ -75,7 +75,7 @@ struct Wide {
     last: usize,
 }
 
-/// What is to be done with a row.
+/// A row and its task.
 struct Task {
     row: u32,
     /// Number of the subtitle above it.
@@ -88,7 +88,7 @@ struct Task {
     sum: bool,
 }
 
-/// What is to be done with the rows of a table.
+/// The tasks for the rows of a table.
 struct Plan {
     tasks: Vec<Task>,
     /// Subtitles, the first of them that from which the table began, if there is one.
@@ -249,7 +249,7 @@ impl<'a> Table<'a> {
         Plan { tasks, sections, next }
     }
 
-    /// What a row is once its figures are held against the sums of those above, and whether it is a load that looks like a sum.
+    /// The kind of a row once its figures are held against the sums of those above, and whether it is a load that looks like a sum.
     fn told_by_sums(&self, number: u32, kind: RowKind, sums: &mut Sums) -> (RowKind, bool) {
         let row = self.sheet.grid.rows.get(number as usize).unwrap_or_default();
         match kind {

@@ -93,7 +93,7 @@ fn listed(text: &str) -> String {
             list = format!("{front}, {back}");
         }
     }
-    // What follows is no tag, as in `P-7 and standby`: which machines are meant is not clear.
+    // No tag follows, as in `P-7 and standby`: which machines are meant is not clear.
     list.replace(" and ", " & ")
 }
 

@@ -106,7 +106,7 @@ fn a_long_remark_is_no_reason_to_refuse_its_row() {
     assert!(!intake.loads[0].rejected && !intake.loads[0].incomplete);
     let kept = intake.loads[0].text(Field::Description).unwrap();
     assert!(kept.starts_with("éé") && kept.ends_with("é…") && kept.chars().count() == 2_001);
-    // What was sent stays whole.
+    // The text as it was sent stays whole.
     assert_eq!(text::of(&intake.grids[0].rows.cell(1, 1).unwrap().content).chars().count(), 10_000);
 }
 
@@ -134,7 +134,7 @@ fn a_hundred_thousand_rows() {
     eprintln!("{:?}", start.elapsed());
 }
 
-/// What repeats the row above, and what stands alone in its row, is looked up: searched for row by row this takes minutes.
+/// A row that repeats the one above, or stands alone, is looked up: searched for row by row this takes minutes.
 #[test]
 fn long_columns_of_ditto_marks_and_of_lone_tags_are_read_in_seconds() {
     let marks: String = (1..20_000).map(|row| format!("P-{row},Pump,5.5,\"\"\"\",do.,M-1\n")).collect();
@@ -170,7 +170,7 @@ fn a_figure_that_is_not_one_value_is_told_and_its_row_goes_on(#[case] ambient: &
     assert_eq!(intake.findings[0].place.as_ref().map(|place| place.short()), Some("loads.csv, F2".to_owned()));
     let load = &intake.loads[0];
     assert!(!load.rejected && !load.incomplete && load.number(Field::AmbientC).is_none());
-    // What sizing needs stops its row as before.
+    // A value that sizing needs stops its row as before.
     let power = csv("Tag,Description,kW,V,Starter\nP-1,Pump,~ 5.5,400,DOL\n");
     assert!(codes(&power) == ["I418"] && power.loads[0].incomplete);
 }

@@ -1,4 +1,4 @@
-//! What a row chooses among: kinds of load, methods of starting, materials, devices; and where a value comes from.
+//! Choices of a row: kinds of load, methods of starting, materials, devices; and the origins of a value.
 
 /// Where a value comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -7,7 +7,7 @@ use serde::Deserialize;
 
 use crate::intake::mentions::Phrases;
 
-/// What a row is about.
+/// The subject of a row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum About {
@@ -25,11 +25,11 @@ pub enum About {
     Motor,
 }
 
-/// What a book does not cover.
+/// A matter that a book does not cover.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct NotCovered {
-    /// What it is about.
+    /// Its subject.
     pub about: About,
     /// The contract's word for it.
     pub class: String,
@@ -44,9 +44,9 @@ pub struct NotCovered {
     pub beside: String,
     /// A load of this kind is not sized.
     pub refuse: bool,
-    /// What is, where it has a sentence of its own.
+    /// The fact, where it has a sentence of its own.
     pub what: String,
-    /// What to do.
+    /// The cure.
     pub cure: String,
     /// Clause to turn to.
     pub reference: String,
@@ -102,7 +102,7 @@ fn any_of(words: &str, text: &str) -> bool {
     })
 }
 
-/// What a book does not cover, by the book's key; none of an unknown book.
+/// Matters that a book does not cover, by the book's key; none of an unknown book.
 #[must_use]
 pub fn of(book: &str) -> &'static [NotCovered] {
     match book {

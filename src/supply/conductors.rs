@@ -103,7 +103,7 @@ fn is_number(word: &str) -> bool {
     word.chars().all(|letter| letter.is_ascii_digit())
 }
 
-/// What one word says: `3L`, `L1`, `3LN`, `N`, `4W`.
+/// The meaning of one word: `3L`, `L1`, `3LN`, `N`, `4W`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Word {
     Neutral,
@@ -182,7 +182,7 @@ pub fn connection_has_neutral(text: &str) -> Option<bool> {
     Some(named && !any_of(&words, DENIALS))
 }
 
-/// What the words of a system say of its conductors: `480Y/277 4W`, `400 V 3L+N`, `240/120 3W`, `3/N/PE`.
+/// The conductors that the words of a system name: `480Y/277 4W`, `400 V 3L+N`, `240/120 3W`, `3/N/PE`.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct System {
     /// A neutral is led to the loads.
@@ -203,7 +203,7 @@ impl System {
     }
 }
 
-/// What stands before a board.
+/// The source before a board.
 enum Feed<'b> {
     Supply,
     Board(&'b str),

@@ -40,7 +40,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     }
 }
 
-/// What the coils draw lies between the largest of them and all of them together.
+/// The power that the coils draw lies between that of the largest and that of all together.
 fn coils(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
     let Some((_, dc)) = volts_of(&control.coil_voltage) else {
         found.say(&codes::V611_CONTROL, format!("{} is no control voltage", control.coil_voltage));
@@ -169,7 +169,7 @@ fn relays(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
         } else {
             (relay.contact_max_v, relay.contact_a)
         };
-        // Of several commands each switches a part; of one command all that holds hangs on it.
+        // Each of several commands switches a part; on a single one hangs all that holds.
         let held = if wanted == 1 { control.hold_va / volts } else { 0.0 };
         let so = coil && fits(volts, most) && fits(held, rated) && relay.contacts_no >= 1;
         found.unless(relay.suppression_built_in || facts.told(codes::C415_RELAY_UNSUPPRESSED.code), &codes::V606_VOLTAGE, || {

@@ -1,6 +1,6 @@
-//! What a circuit says of its load, read anew from the design: voltage, method, currents and wishes, as the rule book asks for them.
+//! The load of a circuit, read anew from the design: voltage, method, currents and wishes, as the rule book asks for them.
 //!
-//! What neither row nor basis states and no table of the rules gives stays unknown here; what leans on it is then not tried.
+//! A value that neither row nor basis states and no table of the rules gives stays unknown here; what leans on it is then not tried.
 
 use crate::basis::Basis;
 use crate::design::{Circuit, LoadData};
@@ -134,7 +134,7 @@ impl<'a> Facts<'a> {
         }
     }
 
-    /// What a drive would draw that nobody chose: as the next larger one of the catalogue, else in the worst proportion of all.
+    /// The input current of a drive that nobody chose: as the next larger one of the catalogue, else in the worst proportion of all.
     fn input_of_no_drive(&self) -> f64 {
         let currents = &self.circuit.currents;
         let needed = currents.full_load_a.max(currents.overload_basis_a).max(currents.conductor_basis_a);

@@ -1,5 +1,5 @@
-//! What a circuit needs beside its devices and main cables, counted again from its runs: control cables with enough cores, glands
-//! that clamp their cable, lugs and terminals of their conductors, fittings of their raceway, labels, an enclosure that holds it all.
+//! Materials of a circuit beside its devices and main cables, counted again from its runs: control cables with enough cores, glands that
+//! clamp their cable, lugs and terminals of their conductors, fittings of their raceway, labels, an enclosure that holds it all.
 
 use crate::catalogue::is_enclosure;
 use crate::design::{Part, Run};
@@ -30,8 +30,8 @@ fn there(shelf: &Shelf<'_>, family: &str) -> bool {
     !shelf.catalogue.lacks.contains(&family)
 }
 
-/// What the ends of a feeder need: each cable is led into both boards and tagged there, larger conductors end in lugs, smaller ones leave
-/// by terminals, raceways have connectors and couplings; the way has a plate.
+/// The materials at the ends of a feeder: each cable is led into both boards and tagged there, larger conductors end in lugs, smaller ones
+/// leave by terminals, raceways have connectors and couplings; the way has a plate.
 pub(super) fn of_feeder(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &mut Count) {
     let practice = |name: &str| material::figure(name, book.key());
     let sets = f64::from(run.per_phase.max(1));
@@ -230,7 +230,7 @@ fn taken(facts: &Facts<'_>) -> (f64, f64) {
     parts.fold((0.0, 0.0), |(width, heat), (footprint, quantity)| (width + footprint.0 * quantity, heat + footprint.1 * quantity))
 }
 
-/// What is not a matter of counting: cores of control cables, the room in an enclosure, what each piece is made for.
+/// Points that are not a matter of counting: cores of control cables, the room in an enclosure, what each piece is made for.
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     enclosure(facts, found);
     cores(facts, found);

@@ -6,7 +6,7 @@ use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::plausibility::plausible;
 
-/// What a connection says: a neutral, lines alone, or nothing that is understood.
+/// The reading of a connection: a neutral, lines alone, or nothing that is understood.
 fn stated(text: &str) -> Option<bool> {
     let lower = text.to_lowercase();
     let words: Vec<&str> = lower.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty()).collect();

@@ -205,7 +205,7 @@ fn separate(facts: &Facts<'_>, overload: &Overload, place: Place, found: &mut Di
     setting(facts, overload, relay, facts.overload_current(place.of), factor, found);
 }
 
-/// What a hand-operated starter is asked to switch.
+/// The load that a hand-operated starter is asked to switch.
 fn switched(facts: &Facts<'_>) -> SwitchingDemand {
     let (machine, current) = (&facts.machine, Amperes(facts.circuit.currents.full_load_a));
     facts.book.switching(Duty::Motor, current, 1.0, machine, &facts.start, &mut Record::silent())

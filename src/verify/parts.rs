@@ -45,7 +45,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     }
 }
 
-/// What is wanted that a description without a number begins with.
+/// The wanted text with which a description without a number begins.
 pub(super) fn unnumbered(description: &str, wanted: &Count) -> String {
     let begins = |wanted: &&String| wanted.strip_prefix(UNNUMBERED).is_some_and(|words| description.starts_with(words));
     wanted.keys().find(begins).cloned().unwrap_or_else(|| format!("{UNNUMBERED}{description}"))
@@ -100,7 +100,7 @@ pub(super) fn add(count: &mut Count, part: &str, words: &str, quantity: f64) {
     *count.entry(key).or_default() += quantity;
 }
 
-/// What the blocks of the circuit ask for.
+/// The parts that the blocks of the circuit ask for.
 fn wanted(facts: &Facts<'_>) -> Count {
     let circuit = facts.circuit;
     let mut count = Count::new();

@@ -161,7 +161,7 @@ fn cores(facts: &Facts<'_>) -> u32 {
     }
 }
 
-/// What the book asks the conductors of a run to carry, and the run as it is laid.
+/// The current that the book asks the conductors of a run to carry, and the run as it is laid.
 fn demand(facts: &Facts<'_>, run: &Run) -> Option<(f64, RunDemand)> {
     use RunPart::{DriveInput, DriveOutput, HighSpeed, Line, Load, LowSpeed, PartWindingHalf, Rotor, WindingLeads};
     let (currents, method) = (&facts.circuit.currents, facts.start.method);
@@ -177,7 +177,7 @@ fn demand(facts: &Facts<'_>, run: &Run) -> Option<(f64, RunDemand)> {
         "motor" | "supply" => (if motor { Line } else { Load }, facts.line_current()),
         _ => return None,
     };
-    // Of several motors each run but that to the starter carries its share.
+    // Each run of several motors but that to the starter carries its share.
     let current = if run.role == "supply" { current } else { current / f64::from(facts.motors) };
     let currents = facts.rated();
     let (machine, start) = (&facts.machine, &facts.start);

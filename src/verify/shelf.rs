@@ -122,7 +122,7 @@ impl<'a> Shelf<'a> {
         Self { catalogue, items, firsts }
     }
 
-    /// What bears a part number; several where two families share it.
+    /// The items that bear a part number; several where two families share it.
     pub(super) fn all(&self, part: &str) -> impl Iterator<Item = &Item<'a>> {
         let first = self.firsts.get(part).copied().unwrap_or(self.items.len());
         self.items[first..].iter().take_while(move |(number, _)| *number == part).map(|(_, item)| item)

@@ -69,7 +69,7 @@ fn clean(number: f64) -> f64 {
     format!("{number:.11e}").parse().unwrap_or(number)
 }
 
-/// What the cell says, numbers of a workbook included.
+/// The text of a cell, numbers of a workbook included.
 fn figure(spec: &FieldSpec, cell: &Cell, seen: &str, notes: &mut Vec<Note>) -> Result<Reading, Box<Wrong>> {
     if let Content::Number(number) = cell.content {
         // The column's own unit says nothing new; of a power it may be another than that of the heading.
@@ -224,7 +224,7 @@ fn power(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outco
             (Field::AbsorbedPowerKw, Field::RatedPowerKw) => (Field::AbsorbedPowerKw, value, converted),
             (Field::AbsorbedPowerKw, Field::RatedPowerHp) => (Field::AbsorbedPowerKw, value * KILOWATTS_PER_HORSEPOWER, true),
             (Field::AbsorbedPowerKw, _) => return Err(bad()),
-            // Of one power in two units neither is converted.
+            // A power in two units is converted in neither.
             _ => (field, value, converted || (unit != column && !twice && unit.is_power())),
         };
         given.values.push((field, bounded(field, value, seen)?));
@@ -235,8 +235,8 @@ fn power(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outco
     Ok(given)
 }
 
-/// Of a power that a cell states twice and that is kilowatts both times, as `11 kW (15 PS)`, the one that needs no conversion; where the
-/// two differ, that is said.
+/// Keeps one figure of a power that a cell states twice and that is kilowatts both times, as `11 kW (15 PS)`: the one that needs no
+/// conversion. Where the two differ, that is said.
 fn without_repeat(spec: &FieldSpec, parts: Vec<(f64, Unit, bool)>, seen: &str, given: &mut Given) -> Vec<(f64, Unit, bool)> {
     let [one, other] = [0, 1].map(|at| parts.get(at).and_then(|(value, unit, _)| rated(*value, *unit, false)));
     let (Some(one), Some(other)) = (one, other) else { return parts };

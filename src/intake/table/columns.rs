@@ -1,4 +1,4 @@
-//! What the columns of a table mean: fields, ticks, units; columns that mean the same, and those that nobody knows.
+//! The meaning of a table's columns: fields, ticks, units; columns that mean the same, and those that nobody knows.
 
 use std::borrow::Cow;
 

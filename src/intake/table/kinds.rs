@@ -21,7 +21,7 @@ fn has_figure(row: Row<'_>) -> bool {
     (0..row.len()).any(|column| row.seen(column).bytes().any(|byte| byte.is_ascii_digit()))
 }
 
-/// What a row turned out to be.
+/// The kind that a row turned out to be.
 #[derive(Clone, Copy)]
 pub(super) enum RowKind {
     /// A load; whether its name says that it is a spare way.
@@ -33,7 +33,7 @@ pub(super) enum RowKind {
 }
 
 impl<'a> Table<'a> {
-    /// What every row is that is not empty.
+    /// The kind of every row that is not empty.
     pub(super) fn kinds(&self) -> impl Iterator<Item = (u32, RowKind)> + use<'a> {
         let grid = &self.sheet.grid;
         let signature = |row: usize| grid.rows.get(row).map(skip::signature).unwrap_or_default();

@@ -1,5 +1,5 @@
-//! What the IEC book asks of a contactor. The limits are independent and not multiplied: switching, thermal current, short time,
-//! slow class.
+//! Demands of the IEC book on a contactor. The limits are independent and not multiplied: switching, thermal current, short time, slow
+//! class.
 
 use crate::quantity::{Amperes, Celsius, Metres, Seconds};
 use crate::record::Record;
@@ -46,8 +46,8 @@ fn lamps(offer: &ContactorOffer, lamps: switching::Lamps) -> Amperes {
     switching::lamp_current(&mut Record::silent(), offer.ac1.unwrap_or(Amperes(0.0)), lamps)
 }
 
-/// What a rated current by itself says of a contactor: it is the AC-1 rating where the duty is resistive and the AC-3 rating
-/// elsewhere, as contactors are named in the trade; the thermal current is never less. Ratings in other categories stay open.
+/// The offer of a contactor of which only a rated current is stated: that is the AC-1 rating where the duty is resistive and the AC-3
+/// rating elsewhere, as contactors are named in the trade; the thermal current is never less. Ratings in other categories stay open.
 #[must_use]
 pub fn offers_of_rating(rated: Amperes, demand: &ContactorDemand) -> [ContactorOffer; 2] {
     let any = Some(Amperes(f64::INFINITY));

@@ -378,7 +378,7 @@ fn earth_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> 
     Some(behind + cable + protective)
 }
 
-/// What the run adds to the loop: a phase and the protective conductor.
+/// The impedances that the run adds to the loop: a phase and the protective conductor.
 fn own_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<[Impedance; 2]> {
     let temperature = running_temperature(demand)?;
     let cable = impedance(demand, candidate, candidate.size_mm2, temperature, record)?;
@@ -402,7 +402,7 @@ fn end_max(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Opt
     Some(demand.largest_fault(factor, behind, cable, record))
 }
 
-/// What the network gives at the end of the run; behind a drive nothing of it is there.
+/// The fault paths at the end of the run; behind a drive there are none.
 fn end_paths(demand: &RunDemand, candidate: Candidate) -> FaultPaths {
     if demand.behind_drive {
         return FaultPaths { tolerance_pct: demand.paths.tolerance_pct, ..FaultPaths::default() };
@@ -418,7 +418,7 @@ pub(super) fn protective_mm2(demand: &RunDemand, candidate: Candidate) -> Option
     Some(if demand.leakage { table.max(conductor::protective_minimum_with_leakage(demand.material)) } else { table })
 }
 
-/// What is assumed of a route.
+/// The assumptions for a route.
 static DEFAULTS: LazyLock<RunDefaults> = LazyLock::new(|| RunDefaults {
     ambient_c: figure("cable-air-c"),
     ground_c: figure("cable-ground-c"),

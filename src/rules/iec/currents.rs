@@ -1,4 +1,4 @@
-//! What the book knows of a motor whose nameplate is silent: guide current, efficiency of its class, typical power factor.
+//! Figures of the book for a motor whose nameplate is silent: guide current, efficiency of its class, typical power factor.
 
 use std::sync::LazyLock;
 
@@ -84,7 +84,7 @@ pub struct PowerFactorRow {
     pf_4pole: f64,
 }
 
-/// What a number of poles adds to the assumed power factor.
+/// The change of the assumed power factor with the number of poles.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PolesRow {

@@ -106,8 +106,8 @@ impl Position {
     }
 }
 
-/// What a relay is set to: the nameplate current times the share that it carries. For a motor with service factor as well, unless
-/// its maker agrees to the service-factor current.
+/// The setting of a relay: the nameplate current times the share that it carries. For a motor with service factor as well, unless its maker
+/// agrees to the service-factor current.
 pub fn setting(record: &mut Record, position: Position, rated: Amperes) -> Amperes {
     match position {
         Position::Line => rated,

@@ -113,7 +113,7 @@ pub struct CoordinationRow {
     /// `type-1` or `type-2`.
     #[serde(rename = "type")]
     pub kind: String,
-    /// What may be expected afterwards.
+    /// The state that may be expected afterwards.
     pub after_short_circuit: String,
     /// Welding of contacts.
     pub contact_welding: String,
@@ -393,7 +393,7 @@ pub fn r_current(ac3: Amperes) -> Option<Amperes> {
     Some(Amperes(row.r_ka * 1000.0))
 }
 
-/// What a co-ordination type promises; `kind` as in the schedule, `type-1` or `type-2`. No circuit asks for this yet.
+/// The promise of a co-ordination type; `kind` as in the schedule, `type-1` or `type-2`. No circuit asks for this yet.
 #[must_use]
 pub fn coordination_type(kind: &str) -> Option<&'static CoordinationRow> {
     COORDINATION_ROWS.iter().find(|row| row.kind == kind)

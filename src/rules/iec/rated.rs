@@ -201,7 +201,7 @@ fn stand_in(source: &str, computed: Option<Amperes>, table: Option<&currents::Gu
     Some(finding.cure("the nameplate current replaces it"))
 }
 
-/// What to look for where a nameplate current is far from what is usual; ten times as much or a tenth is a decimal mark that slipped.
+/// The slip to look for where a nameplate current is far from what is usual; ten times as much or a tenth is a decimal mark that slipped.
 fn cure_of(nameplate: Amperes, usual: Amperes) -> &'static str {
     let ratio = nameplate.0 / usual.0;
     let slipped = plausible("slipped-decimal-least")..plausible("slipped-decimal-most");

@@ -8,7 +8,7 @@ use crate::rules::physics::contactors::Withstand;
 
 pub use crate::rules::category::Category;
 
-/// What a contactor does.
+/// The service of a contactor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Service {
@@ -247,7 +247,7 @@ pub fn ac6a_rating(record: &mut Record, ac3: Amperes) -> Amperes {
 /// is rated at 205 times holds there too.
 pub fn ac6b_rating(record: &mut Record, ac3: Amperes, prospective: Amperes) -> Option<Amperes> {
     let least = Amperes(factor("ac6b-least-ratio") * ac3.0);
-    // Of nothing known nothing follows.
+    // Nothing follows from an unknown rating or fault current.
     if ac3.0.is_nan() || ac3.0 <= 0.0 || prospective.0.is_nan() || prospective.0 <= 0.0 {
         return None;
     }
@@ -255,7 +255,7 @@ pub fn ac6b_rating(record: &mut Record, ac3: Amperes, prospective: Amperes) -> O
     Some(Amperes(record.step(&AC6B_RATING, &[largest.0, factor("ac6b-factor"), ac3.0])))
 }
 
-/// What contactor and cable of a capacitor must carry: 1.3 for overcurrent times 1.15 for tolerance.
+/// The current that contactor and cable of a capacitor must carry: 1.3 for overcurrent times 1.15 for tolerance.
 pub fn capacitor_demand(record: &mut Record, rated: Amperes) -> Amperes {
     Amperes(record.step(&CAPACITOR_DEMAND, &[factor("capacitor-harmonics"), factor("capacitor-tolerance"), rated.0]))
 }

@@ -101,7 +101,7 @@ formula! {
     |n, It| n * It
 }
 formula! {
-    /// What a conductor may be used for.
+    /// The usable ampacity of a conductor.
     USABLE: "usable ampacity", "A", "NFPA 70, 110.14(C) and 310.15";
     "I = min(I1, I2)"; "MIN(I1,I2)";
     |I1, I2| I1.min(I2)
@@ -288,7 +288,7 @@ pub fn at_terminations(record: &mut Record, sets: u32, size: Size, material: Mat
     Some(Amperes(record.step_from(&AT_TERMINATIONS, &[f64::from(sets), table.0], reference)))
 }
 
-/// What a conductor may be used for: the smaller of both tests.
+/// The usable ampacity of a conductor: the smaller of both tests.
 pub fn usable(record: &mut Record, corrected: Amperes, at_terminations: Amperes) -> Amperes {
     Amperes(record.step(&USABLE, &[corrected.0, at_terminations.0]))
 }
@@ -437,7 +437,7 @@ mod tests {
             ("B", Edition::E2017, true),
             ("d", Edition::E2020, true),
             ("A", Edition::E2020, false),
-            // Of letter A in 2023 there is only hearsay; without it the conductor is larger.
+            // Letter A in 2023 is known by hearsay only; without it the conductor is larger.
             ("A", Edition::E2023, false),
             ("E", Edition::E2023, false),
             ("", Edition::E2023, false),

@@ -193,7 +193,7 @@ fn lighting(book: Nec, kind: DeviceKind, current: Amperes, record: &mut Record) 
         Some(rating) => (rating, of_outlets.to_owned()),
         None => (next_up(book.edition, kind, least)?, clause.to_owned()),
     };
-    // Of the ratings between the two only the largest is one of 210.18.
+    // Only the largest rating between the two is one of 210.18.
     Some(ProtectionBounds { least, most: Some(most), largest_first: true, ..ProtectionBounds::default() })
 }
 
@@ -306,7 +306,7 @@ mod tests {
         let bounds = of(Method::Direct, true);
         assert_eq!(ratings(&bounds), (42.5, Some(most), Some(ceiling)));
         assert!(bounds.largest_first && bounds.fallback.is_some_and(|fallback| fallback.1.starts_with("430.52(C)(1)(b)")));
-        // What limits the start has no need of a larger device: the increase is for a motor that does not start (430.52(C)(1)(b)).
+        // A device that limits the start has no need of a larger one: the increase is for a motor that does not start (430.52(C)(1)(b)).
         assert_eq!(ratings(&of(Method::Drive, false)), (42.5, Some(most), None));
     }
 

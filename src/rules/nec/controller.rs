@@ -65,7 +65,7 @@ pub struct DisconnectRow {
     horsepower_above_ac: Option<f64>,
     horsepower_above_dc: Option<f64>,
     torque_motor_only: bool,
-    /// What must be true besides.
+    /// The condition that must hold besides.
     pub condition: String,
 }
 
@@ -133,7 +133,7 @@ pub const FORMULAS: &[&Formula] = &[
     &HORSEPOWER_AT_RATING,
 ];
 
-/// What a controller of a NEMA size does.
+/// The service of a controller of a NEMA size.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Service {
     /// Full voltage; autotransformer and other reduced-voltage controllers take the same horsepower.
@@ -342,7 +342,7 @@ pub struct CombinationLoad {
     pub locked_rotor: Option<Amperes>,
 }
 
-/// What one disconnecting means or controller of a combination must be rated.
+/// The ratings of one disconnecting means or controller of a combination.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Combination {
     /// Sum of the currents at full load.

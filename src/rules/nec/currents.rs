@@ -358,7 +358,7 @@ pub fn variable_voltage_current(record: &mut Record, marked: Option<Amperes>, ta
     marked.unwrap_or_else(|| Amperes(record.step(&VARIABLE_VOLTAGE_CURRENT, &[figure("variable-voltage-percent"), table.0])))
 }
 
-/// What a current is needed for.
+/// The purpose of a current.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Purpose {
     /// Ampacity of conductors of a continuous-duty motor.
@@ -375,7 +375,7 @@ pub enum Purpose {
     Overload,
 }
 
-/// What is known of a motor that decides which current counts.
+/// The facts of a motor that decide which current counts.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Marking {
     /// Synchronous speed of the winding that is fed, rpm.

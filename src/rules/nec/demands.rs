@@ -1,4 +1,4 @@
-//! What the NEC book asks of the controller, the overload relay and the disconnecting means of a circuit.
+//! Demands of the NEC book on the controller, the overload relay and the disconnecting means of a circuit.
 
 use crate::load::{Known, LoadKind, Machine, Method, Origin, Start};
 use crate::quantity::{Amperes, Metres, Volts};
@@ -43,7 +43,7 @@ pub(super) fn locked_rotor_ratio(machine: &Machine) -> Known<f64> {
     of_letter.or_else(of_table).map_or(unknown, |locked| Known::new(locked.0 / full_load.0, Origin::Table))
 }
 
-/// What a contactor must be able to switch.
+/// The switching demand on a contactor.
 pub(super) fn switching(
     duty: Duty,
     current: Amperes,
@@ -103,13 +103,13 @@ pub(super) fn contactor_rating(demand: &ContactorDemand, offer: &ContactorOffer)
     rated.unwrap_or(Amperes(0.0))
 }
 
-/// What a rated current by itself says of a controller: nothing of its horsepower.
+/// The offer of a controller of which only a rated current is stated: nothing in horsepower.
 pub(super) fn offers_of_rating(rated: Amperes) -> [ContactorOffer; 2] {
     let sure = ContactorOffer { continuous: Some(rated), ..ContactorOffer::default() };
     [sure, ContactorOffer { horsepower: [Some(f64::INFINITY); 4], ..sure }]
 }
 
-/// What a NEMA size offers for a machine: its continuous current, and its horsepower for each use.
+/// The offer of a NEMA size for a machine: its continuous current, and its horsepower for each use.
 pub(super) fn offer_of_size(size: &str, machine: &Machine) -> Option<ContactorOffer> {
     use controller::Service::{FullVoltage, Jogging, PartWinding, WyeDelta};
     let rated = |service| controller::size_ratings(size, service, machine.phases, machine.voltage);
@@ -207,7 +207,7 @@ pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: A
     }
     match machine.kind {
         LoadKind::Motor => {
-            // Of several speeds the larger current counts. Before a drive it is the input (430.128), which differs from the motor's.
+            // The larger current of several speeds counts. Before a drive it is the input (430.128), which differs from the motor's.
             let largest = currents.low.map_or(currents.full_load, |low| low.max(currents.full_load));
             let is = |other: Amperes| (current.0 - other.0).abs() <= 1e-9 * current.0;
             let at_drive = currents.low.is_none() && !is(largest) && !currents.nameplate.is_some_and(is);
@@ -383,7 +383,7 @@ mod tests {
         assert!((of(Duty::Motor, Method::Direct, 1.0) - 16.0).abs() < 1e-9);
         assert!((of(Duty::Motor, Method::StarDelta, 1.0 / 3f64.sqrt()) - 9.2376).abs() < 1e-4);
         assert!((of(Duty::Carry, Method::Direct, 1.0) - 14.0).abs() < 1e-9);
-        // Of two speeds the current of the winding counts, which the caller knows.
+        // The current of the winding counts at two speeds, which the caller knows.
         assert!((of(Duty::Motor, Method::TwoSpeedSeparate, 1.0) - 14.0).abs() < 1e-9);
     }
 

@@ -1,4 +1,4 @@
-//! What the rating of a device brings with it: lighting outlets, arc energy, ground-fault protection of equipment. None of it changes the
+//! Duties that come with the rating of a device: lighting outlets, arc energy, ground-fault protection of equipment. None of it changes the
 //! choice; a person has to see to it.
 
 use crate::finding::{Finding, codes};

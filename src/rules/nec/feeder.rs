@@ -48,7 +48,7 @@ formula! {
 /// The formulas of this file.
 pub const FORMULAS: &[&Formula] = &[&FEEDER_AMPACITY, &LEAD_TERM, &FEEDER_DEVICE, &OTHER_LOADS];
 
-/// What a motor or load adds as one of many: to the motors, to the noncontinuous and to the continuous loads.
+/// The share of a motor or load as one of many: among the motors, the noncontinuous and the continuous loads.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 struct Shares {
     motors: f64,
@@ -57,7 +57,7 @@ struct Shares {
 }
 
 impl Shares {
-    /// Of one circuit, for conductors.
+    /// The share of one circuit, for conductors.
     fn of_conductors(term: &FeederTerm) -> Self {
         let value = term.duty_value.unwrap_or(term.current).0;
         match (term.motor && !term.marked, term.duty_value, term.continuous) {
@@ -68,7 +68,7 @@ impl Shares {
         }
     }
 
-    /// Of one circuit, for the device.
+    /// The share of one circuit, for the device.
     fn of_device(term: &FeederTerm) -> Self {
         Self::of_conductors(&FeederTerm { duty_value: None, ..*term })
     }
@@ -81,7 +81,7 @@ impl Shares {
         }
     }
 
-    /// Of all that run.
+    /// The sum of all that run.
     fn running(items: &[FeederItem], of: fn(&FeederTerm) -> Self) -> Self {
         items.iter().fold(Self::default(), |sum, item| sum.plus(of(&item.term), f64::from(item.running)))
     }
@@ -101,7 +101,7 @@ fn competes(items: &[FeederItem], index: usize) -> bool {
     (item.term.motor || item.term.marked) && (item.running > 0 || item.displaces.is_some())
 }
 
-/// What a motor enters with as the highest-rated one.
+/// The value of a motor as the highest-rated one.
 fn lead_value(term: &FeederTerm) -> f64 {
     term.duty_value.map_or(term.current.0 * figure("largest-motor-percent") / 100.0, |duty| duty.0)
 }

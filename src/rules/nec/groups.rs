@@ -10,7 +10,7 @@ use super::standard_ratings::next_down;
 use crate::quantity::{Amperes, Seconds, Volts, fits};
 use crate::record::{Formula, Record};
 
-/// What one kind of time-delay fuse carries.
+/// The test point of one kind of time-delay fuse.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct HoldRow {

@@ -50,7 +50,7 @@ formula! {
 /// The formulas of this file.
 pub const FORMULAS: &[&Formula] = &[&RESISTANCE, &EFFECTIVE];
 
-/// What a raceway's wall is made of.
+/// The material of a raceway's wall.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Wall {
     /// PVC.

@@ -71,7 +71,7 @@ formula! {
 /// The formulas of this file.
 pub const FORMULAS: &[&Formula] = &[&TRIP_CEILING, &TRIP_CEILING_INCREASED, &PROTECTOR_CEILING, &HERMETIC_CEILING, &HIGHEST_DIAL];
 
-/// What the nameplate says about reserve. Nothing marked means none.
+/// The reserve that the nameplate states. Nothing marked means none.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Reserve {
     /// Service factor.
@@ -166,7 +166,7 @@ pub fn highest_dial(record: &mut Record, ceiling: TripCeiling, ultimate_trip: Op
     Amperes(record.step(&HIGHEST_DIAL, &[share, ceiling.trip.0, factor, cap.0]))
 }
 
-/// What feeds the motor, as far as the number of overload units depends on it.
+/// The supply of the motor, as far as the number of overload units depends on it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum MotorSupply {
     /// Two wires, none grounded: single-phase line-to-line, or direct current.

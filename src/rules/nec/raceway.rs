@@ -106,7 +106,7 @@ impl Kind {
         Self::ALL.iter().find(|(kind, _)| *kind == self).map_or("", |(_, word)| word)
     }
 
-    /// What its wall is made of.
+    /// The material of its wall.
     #[must_use]
     pub fn wall(self) -> Wall {
         match self {
@@ -150,7 +150,7 @@ impl RacewayRow {
     }
 }
 
-/// What lies in one raceway: live conductors of one size and equipment grounding conductors of another.
+/// The contents of one raceway: live conductors of one size and equipment grounding conductors of another.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Contents {
     /// Live conductors, the neutral included.

@@ -14,7 +14,7 @@ pub struct DefaultRow {
     rating_ka: f64,
 }
 
-/// What a word in the name of a system means for grounding.
+/// The grounding that a word in the name of a system means.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SystemWordRow {
@@ -45,7 +45,7 @@ pub fn default_rating(component: &str, horsepower: Option<f64>) -> Option<Ampere
 /// A part of an assembly's power circuit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Part {
-    /// What it is called in messages.
+    /// Its name in messages.
     pub name: String,
     /// Word of the table, for the assumed rating.
     pub component: String,
@@ -105,7 +105,7 @@ pub enum Admission {
     Admitted,
     /// It may not.
     NotAdmitted,
-    /// What is known of the system does not say.
+    /// The known facts of the system do not say.
     Unknown,
 }
 
@@ -202,8 +202,8 @@ pub fn voltage_rating_admits(device: RatedDevice, rated: &str, system: &str, sys
         let corner = grounding == Some("corner") && device == RatedDevice::CircuitBreaker;
         return (if corner { Admission::Unknown } else { Admission::Admitted }, clause);
     };
-    // Of a wye, and of two conductors with a grounded one between them, the second voltage is that to ground; a delta of four wires
-    // has a conductor of more.
+    // The second voltage of a wye, and of two conductors with a grounded one between them, is that to ground; a delta of four wires has a
+    // conductor of more.
     let lower = system.to_lowercase();
     let of_three_wires = THREE_WIRES.iter().any(|words| lower.contains(words));
     let admission =

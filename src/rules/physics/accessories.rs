@@ -7,7 +7,7 @@ use serde::Deserialize;
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PracticeRow {
-    /// What it is.
+    /// Its name.
     pub name: String,
     /// The figure.
     pub value: f64,
@@ -17,7 +17,7 @@ pub struct PracticeRow {
     pub remark: String,
 }
 
-/// What a kind of suppressor does to the drop-out.
+/// The effect of a kind of suppressor on the drop-out.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SuppressorRow {
@@ -50,7 +50,7 @@ impl SuppressorRow {
     }
 }
 
-/// What a word of a schedule is about.
+/// The subject of a word of a schedule.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum About {
@@ -66,11 +66,11 @@ pub enum About {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Word {
-    /// What it is about.
+    /// Its subject.
     pub about: About,
     /// The word, in small letters with hyphens.
     pub word: String,
-    /// What it asks for.
+    /// The demand that it makes.
     pub means: String,
     /// Control wires that it suggests: `two`, `three` or nothing.
     pub wires: String,
@@ -81,7 +81,7 @@ table! {
     PRACTICE, PRACTICE_ROWS: PracticeRow, "accessory-practice"
 }
 table! {
-    /// What suppressors do to the drop-out.
+    /// The effect of suppressors on the drop-out.
     SUPPRESSORS, SUPPRESSOR_ROWS: SuppressorRow, "suppressor-drop-out"
 }
 table! {

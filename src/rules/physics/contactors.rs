@@ -1,4 +1,4 @@
-//! What strains a contactor: the current of a long start, wear, hot air, thin air, poles in parallel and slow trip classes.
+//! Strains of a contactor: the current of a long start, wear, hot air, thin air, poles in parallel and slow trip classes.
 
 use serde::Deserialize;
 

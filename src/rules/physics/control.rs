@@ -222,12 +222,12 @@ formula! {
     "I = S / U"; "S/U"; |S, U| S / U
 }
 formula! {
-    /// What a controller's output may carry.
+    /// The current that a controller's output may carry.
     OUTPUT_LIMIT: "current that a coil may draw from the output", "A", "rule of one technical page";
     "I = a Ir"; "a*Ir"; |a, Ir| a * Ir
 }
 formula! {
-    /// What leaks through an output at rest.
+    /// The voltage that leaks through an output at rest.
     LEAKAGE: "voltage left at the coil by the output's leakage", "%", "circuit theory";
     "u = 0.1 I U / P"; "0.1*I*U/P"; |I, U, P| 0.1 * I * U / P
 }

@@ -37,7 +37,7 @@ impl Branch {
     }
 }
 
-/// What is connected at a place.
+/// The power taken at a place.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Taken {
     /// Power that is taken whatever the voltage, VA of all phases.

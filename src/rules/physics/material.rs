@@ -8,7 +8,7 @@ use super::accessories::{About, Word, items};
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct MaterialFigure {
-    /// What it is.
+    /// Its name.
     pub name: String,
     /// Under IEC standards.
     pub iec: f64,

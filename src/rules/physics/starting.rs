@@ -12,7 +12,7 @@ use crate::record::{Formula, Record};
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PracticeRow {
-    /// What it is.
+    /// Its name.
     pub name: String,
     /// The figure.
     pub value: f64,

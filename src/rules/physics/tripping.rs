@@ -58,12 +58,12 @@ formula! {
     "t = c CM / (m² - 1)"; "c*CM/(m^2-1)"; |c, CM, m| c * CM / (m * m - 1.0)
 }
 formula! {
-    /// What the relay must let pass.
+    /// The time that the relay must let pass.
     START_DEMAND: "start time with allowance", "s", "practice: 20 % above the expected start time";
     "td = a ts"; "a*ts"; |a, ts| a * ts
 }
 formula! {
-    /// What the relay lets pass for certain.
+    /// The time that the relay lets pass for certain.
     TRIP_CAPABILITY: "trip time with allowance", "s", "practice: 20 % below the curve";
     "tc = b tt"; "b*tt"; |b, tt| b * tt
 }

@@ -1,4 +1,4 @@
-//! What sits on the circuit-breaker: releases, signal blocks, handles.
+//! Parts on the circuit-breaker: releases, signal blocks, handles.
 
 use super::{fed, known, whole};
 use crate::catalogue::AccessoryPart;

@@ -99,7 +99,7 @@ fn by_itself(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {
 fn gathered(all: &Boards<'_>, index: usize, source: Phasor, start: Phasor) -> Option<f64> {
     const ROUNDS: u32 = 60;
     let volts = all.tree.places[index].board.voltage_v;
-    // Of phases that carry unequal currents the deepest counts.
+    // The deepest dip counts where phases carry unequal currents.
     if all.tree.places.iter().any(|place| place.board.unbalance_pct > 1.0) {
         return None;
     }
@@ -174,10 +174,10 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
             Before::Source(source_basis) => {
                 source += referred(of_generator(source_basis, board)?, board);
             }
-            // What stands before it nobody says; a fault current that is stated for it stands for that.
+            // Nobody says what stands before it; a fault current that is stated for it stands for that.
             Before::Supply if all.tree.before_transformers(*way) => return None,
             Before::Supply => {
-                // What is stated of the supply holds behind the transformer that any of its boards has.
+                // A statement about the supply holds behind the transformer that any of its boards has.
                 let beside = |place: &Place<'_>| place.transformer.is_some() && matches!(place.before, Before::Supply);
                 source += referred(of_network(all, all.tree.places.iter().any(beside), board)?, board);
             }
@@ -201,7 +201,7 @@ fn connected(all: &Boards<'_>, index: usize, source: &SourceBasis) -> bool {
     if named { names(index) } else { matches!(all.tree.places[index].before, Before::Supply) }
 }
 
-/// What stands in, a machine or the network that the board names, is connected at this board.
+/// The source that stands in, a machine or the network that the board names, is connected at this board.
 pub(super) fn stands_in_at(all: &Boards<'_>, index: usize) -> bool {
     let named = !all.tree.places[index].instead.is_empty();
     named || all.basis.sources.iter().any(|source| tree::is_machine(source) && connected(all, index, source))

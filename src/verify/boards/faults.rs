@@ -60,9 +60,9 @@ fn among_each_other(place: &Place<'_>, say: Say<'_>) {
     }
 }
 
-/// What all motors of a design draw with locked rotors.
+/// The power that all motors of a design draw with locked rotors.
 pub(super) struct LockedRotors {
-    /// Of three phases, A times V: a locked rotor is an impedance (IEC 60909-0, 13.2), so that its current rises with the voltage of its
+    /// Three-phase motors, A times V: a locked rotor is an impedance (IEC 60909-0, 13.2), so that its current rises with the voltage of its
     /// board; behind a transformer the power counts.
     three_phase: f64,
     /// Between two conductors, A: they flow in both at the same size, whatever their voltage.
@@ -219,7 +219,7 @@ fn behind_network(all: &Boards<'_>, index: usize, say: Say<'_>) {
 fn known_to_circuits(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let board = all.tree.places[index].board;
     for circuit in all.circuits_of(index) {
-        // Of what was not sized nothing is asked.
+        // Nothing is asked of a circuit that was not sized.
         let sized = circuit.protection.is_some() || !circuit.runs.is_empty();
         if sized && !near_option(circuit.fault.board_max_ka, board.prospective_fault_ka, 2e-3) {
             say(

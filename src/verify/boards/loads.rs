@@ -1,4 +1,4 @@
-//! What each circuit takes from its board, read anew from the circuit: power at rated output, current in the line, start.
+//! The load of each circuit on its board, read anew from the circuit: power at rated output, current in the line, start.
 
 use crate::design::{Board, Circuit, Design};
 use crate::load::{LoadKind, Method};

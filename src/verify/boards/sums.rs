@@ -96,7 +96,7 @@ impl<'a> Boards<'a> {
         way[..=end].iter().any(|board| self.tree.phases(*board) == 1)
     }
 
-    /// What runs together on a board and behind it, by what it draws.
+    /// The circuits that run together on a board and behind it, by what they draw.
     pub(super) fn running(&self, circuits: &[usize]) -> Running {
         self.restrictions.running(circuits, &|row| self.drawn(row).magnitude())
     }
@@ -114,7 +114,7 @@ impl<'a> Boards<'a> {
         (self.current(index, &running, &of, self.complete(&circuits)).map(|current| current + there), power)
     }
 
-    /// What is there already on a board and behind it, at the voltage of the board; its own demand factor does not lower it.
+    /// The load that is there already on a board and behind it, at the voltage of the board; its own demand factor does not lower it.
     fn existing(&self, index: usize) -> f64 {
         let volts = self.tree.places[index].board.voltage_v;
         let of = |board: usize| {
@@ -139,7 +139,7 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
 fn outside(figure: f64, [least, most]: [f64; 2], complete: bool) -> bool {
     let low = figure < least && !near(figure, least, ROUNDING);
     let high = figure > most && !near(figure, most, ROUNDING);
-    // Of a row that can't be read anew only that it adds is known.
+    // A row that can't be read anew adds something; no more is known of it.
     low || high && complete
 }
 
@@ -181,7 +181,7 @@ fn running(all: &Boards<'_>, index: usize, circuits: &[usize], complete: bool, s
     let so = match (board.power_factor, factor) {
         (Some(told), Some(factor)) => (told - factor).abs() <= 1e-3 + ROUNDING / apparent,
         (None, None) => true,
-        // What runs may be too little to be written.
+        // The running current may be too small to be written.
         (Some(_), None) => board.running_current_a > 0.0,
         (None, Some(_)) => false,
     };

@@ -13,11 +13,11 @@ pub(super) struct Running {
     pub(super) sure: Vec<(usize, u32)>,
     /// They may run, or others of their chain.
     pub(super) perhaps: Vec<(usize, u32)>,
-    /// Of each group, and of each pair of which one rests, all rows with the number that runs.
+    /// All rows of each group, and of each pair of which one rests, with the number that runs.
     pub(super) groups: Vec<(Vec<usize>, u32)>,
 }
 
-/// What restricts the circuits of a schedule.
+/// The restrictions on the circuits of a schedule.
 pub(super) struct Restrictions<'a> {
     circuits: &'a [Circuit],
     group: Vec<Option<&'a str>>,
@@ -77,7 +77,7 @@ impl<'a> Restrictions<'a> {
             .filter(|most| self.group[index].is_none() && *most < circuit.quantity && circuit.quantity > 1)
     }
 
-    /// Of these rows, ascending, what runs together and weighs most by the weight of one circuit.
+    /// The rows among these, ascending, that run together and weigh most by the weight of one circuit.
     pub(super) fn running(&self, rows: &[usize], weight: &dyn Fn(usize) -> f64) -> Running {
         let mut found = Running::default();
         let mut groups: BTreeMap<&str, Vec<usize>> = BTreeMap::new();

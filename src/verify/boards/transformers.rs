@@ -61,7 +61,7 @@ impl Load {
         let supply = &all.basis.supply;
         let secondary_v = supply.voltage_v.unwrap_or(place.board.voltage_v);
         let fed = |board: &usize| matches!(all.tree.places[*board].before, Before::Supply);
-        // What another transformer feeds flows at the voltage of its secondary, and amperes of two voltages have no sum.
+        // The demand behind another transformer flows at the voltage of its secondary, and amperes of two voltages have no sum.
         let volts = |board: usize| match all.tree.places[board].transformer {
             Some(between) => between.secondary_voltage_v.unwrap_or(all.tree.places[board].board.voltage_v),
             None => secondary_v,

@@ -8,7 +8,7 @@ use crate::finding::codes;
 use crate::rules::physics::plausibility::plausible;
 use crate::verify::boards::Say;
 
-/// What stands before a board, or before its transformer.
+/// The source before a board, or before its transformer.
 #[derive(Clone, Copy)]
 pub(super) enum Before<'a> {
     /// The network of the basis, by its own name or by that of a source which is no machine.
@@ -40,7 +40,7 @@ pub(super) struct Tree<'a> {
     design: &'a Design,
 }
 
-/// What a name means.
+/// The meaning of a name.
 #[derive(Clone, Copy)]
 enum Meaning<'a> {
     Before(Before<'a>),
@@ -112,7 +112,7 @@ impl<'a> Tree<'a> {
             .or_else(|| self.place_of(name).map(board))
     }
 
-    /// What feeds a transformer.
+    /// The source before a transformer.
     fn from(&self, transformer: &TransformerBasis) -> Option<Before<'a>> {
         match text(transformer.from.as_ref()) {
             None => Some(Before::Supply),

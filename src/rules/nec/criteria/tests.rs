@@ -1,4 +1,4 @@
-//! What the network gives at the end of a run, and grounding conductors.
+//! Fault paths at the end of a run, and grounding conductors.
 
 use super::*;
 use crate::quantity::{Metres, Ohms, Volts};

@@ -115,7 +115,7 @@ fn motors_that_run_continuously_count_once_at_125_per_cent() {
     assert_eq!(need(&running(&[continuous(50.0), continuous(30.0), continuous(20.0)])), (112.5, Some(0)));
 }
 
-/// What a load draws that draws this, as a term of a feeder with a circuit-breaker.
+/// A load of these currents, as a term of a feeder with a circuit-breaker.
 fn term(machine: &Machine, start: &Start, amperes: f64, starting: f64) -> FeederTerm {
     let current = Amperes(amperes);
     let currents = RatedCurrents { full_load: current, conductor: current, protection: current, ..RatedCurrents::default() };

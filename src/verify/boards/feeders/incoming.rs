@@ -16,7 +16,7 @@ use crate::verify::shelf::Item;
 
 const SUBJECT: &str = "incoming device";
 
-/// What a switch breaks over its rated current in AC-23 and in AC-22 (IEC 60947-3, recalled).
+/// Breaking capacity of a switch over its rated current in AC-23 and in AC-22 (IEC 60947-3, recalled).
 const BREAKS_MOTORS: f64 = 8.0;
 const BREAKS_MIXED: f64 = 3.0;
 
@@ -78,7 +78,7 @@ fn checks<'p>(place: &'p Place<'_>) -> impl Iterator<Item = &'p Check> {
     place.board.checks.iter().filter(|check| check.subject == SUBJECT)
 }
 
-/// What the circuit-breaker breaks reaches the fault current at the bars, or the check says that this is unknown.
+/// The breaking capacity of the circuit-breaker reaches the fault current at the bars, or the check says that this is unknown.
 fn breaks(place: &Place<'_>, breaking_ka: f64, say: Say<'_>) {
     let Some(check) = checks(place).find(|check| check.name == "breaking-capacity") else {
         say(&codes::V802_CHECK_MISSING, "check breaking-capacity of its incoming device is missing".to_owned());
@@ -180,7 +180,7 @@ fn clamps(all: &Boards<'_>, place: &Place<'_>, incoming: &BoardIncoming, say: Sa
     }
 }
 
-/// What holds for every kind: rating, poles, current.
+/// The points that hold for every kind: rating, poles, current.
 fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardIncoming, say: Say<'_>) {
     // A row that can't be read anew may be the one that uses it.
     let unread = !all.complete(&all.circuits_behind(index));
@@ -268,7 +268,7 @@ fn before(all: &Boards<'_>, place: &Place<'_>, index: usize) -> Option<f64> {
     (all.described(index) && !place.board.feeder.kind.is_empty()).then_some(place.board.feeder_protection_a)
 }
 
-/// What the largest motor on the line draws more when it stalls, with all else that runs.
+/// The current that the largest motor on the line draws more when it stalls, with all else that runs.
 fn stalled(all: &Boards<'_>, place: &Place<'_>, index: usize) -> Option<f64> {
     let running = place.board.running_current_a.max(place.board.demand_current_a);
     let of = |load: &Load<'_>| {
