@@ -110,8 +110,8 @@ pub fn read(path: &Path, options: &ReadOptions) -> Result<Intake, IntakeError> {
     read_bytes(&file, &bytes, options)
 }
 
-/// Reads a schedule that is in memory already; `file` is the name that findings bear. What it is, is told from the bytes; an
-/// ending of the name that promises something else is said.
+/// Reads a schedule that is in memory already; `file` is the name that findings bear. The bytes tell the kind of the file; a finding says
+/// where the ending of the name promises another.
 ///
 /// # Errors
 /// The bytes are too many, damaged, of no known kind or have no heading row.

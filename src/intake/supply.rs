@@ -87,7 +87,7 @@ fn names_neutral(text: &str) -> bool {
 }
 
 /// Largest tolerance of a voltage, in per cent: IEC 60038 and IEC 60034-1 know 10 %, and more on one side is written for batteries and
-/// generators. What is larger is no tolerance: common practice, no source.
+/// generators. A larger figure is no tolerance: common practice, no source.
 const LARGEST_TOLERANCE: f64 = 25.0;
 
 /// The text without its tolerances (`±10 %`, `+/-10 V`, `+10/-15 %`, `+10 % -15 %`, `-10 %`): they say nothing about the system, but what

@@ -59,8 +59,8 @@ pub(super) fn add(text: &mut String, piece: &str) {
     }
 }
 
-/// Adds the text of an event. Of references, the five of XML and numbers are resolved; entities that a document declares are
-/// never expanded, they stay as they are written.
+/// Adds the text of an event. The five references of XML and numbers are resolved; entities that a document declares are never expanded,
+/// they stay as they are written.
 pub(super) fn add_event(text: &mut String, event: &Event<'_>) {
     match event {
         Event::Text(bytes_text) => add(text, &bytes_text.xml10_content()),

@@ -43,7 +43,7 @@ pub struct RatedCurrents {
 }
 
 impl RatedCurrents {
-    /// Currents of so many equal motors together, of which these are one's. What nameplate, table and power say stays that of one.
+    /// Currents of so many equal motors together, of which these are one's. The figures of nameplate, table and power stay those of one.
     #[must_use]
     pub fn of_several(&self, motors: u32, record: &mut Record) -> Self {
         if motors < 2 {

@@ -34,13 +34,12 @@ pub struct NotCovered {
     /// The contract's word for it.
     pub class: String,
     /// Words of a text that suggest it, parted by `;`. One that begins with `^` stands at the beginning of the text, one that begins with
-    /// `=` is a whole word. Of motors: phrases of
-    /// whole words, as the reading of mentions takes them.
+    /// `=` is a whole word. Rows about motors hold phrases of whole words, as the reading of mentions takes them.
     pub words: String,
     /// Words that plainly name it, parted by `;`; only for what is not sized.
     pub named: String,
-    /// Words of what stands beside it and is an ordinary load: such a text is asked about instead. Of motors: phrases that are left out
-    /// before.
+    /// Words of what stands beside it and is an ordinary load: such a text is asked about instead. Rows about motors hold phrases that are
+    /// left out before.
     pub beside: String,
     /// A load of this kind is not sized.
     pub refuse: bool,

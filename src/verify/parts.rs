@@ -17,7 +17,7 @@ use crate::verify::facts::Facts;
 use crate::verify::materials::{self, CONTROL};
 use crate::verify::shelf::{Item, Shelf};
 
-/// Quantity of each part. What has no number is counted by the words with which its description begins.
+/// Quantity of each part. A part without a number is counted by the words with which its description begins.
 pub(super) type Count = BTreeMap<String, f64>;
 
 /// Before the words of a part without a number.

@@ -187,7 +187,7 @@ fn demand(facts: &Facts<'_>, run: &Run) -> Option<(f64, RunDemand)> {
     Some((need.capacity.0, laid(facts, run, part, Amperes(current), sets, need)))
 }
 
-/// The run as it is laid. What has nothing to do with its capacity is left open.
+/// The run as it is laid. Fields that have nothing to do with its capacity are left open.
 fn laid(facts: &Facts<'_>, run: &Run, part: RunPart, current: Amperes, sets: u32, need: Need) -> RunDemand {
     let (design, defaults) = (&facts.basis.design, facts.book.defaults());
     let stated = |name: &str, of_design: Option<f64>, otherwise: f64| facts.number(name).or(of_design).unwrap_or(otherwise);

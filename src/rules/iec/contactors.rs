@@ -123,9 +123,9 @@ mod tests {
         limits(demand, offer).iter().all(Limit::holds)
     }
 
-    /// IEC 60947-4-1, 5.3.4 and 5.4: the utilisation category stands with the rated operational current; contactors are named in the
-    /// trade by their AC-3 current (common practice, no source). "32 A" proves 32 A in AC-3 and, which is lighter, in AC-1; beyond that
-    /// nothing, though the same contactor may carry more in AC-1. Of a resistive load "32 A" is the AC-1 current and says nothing of AC-3.
+    /// IEC 60947-4-1, 5.3.4 and 5.4: the utilisation category stands with the rated operational current; contactors are named in the trade
+    /// by their AC-3 current (common practice, no source). "32 A" proves 32 A in AC-3 and, which is lighter, in AC-1; beyond that nothing,
+    /// though the same contactor may carry more in AC-1. For a resistive load "32 A" is the AC-1 current and says nothing of AC-3.
     #[test]
     fn a_bare_rating_is_that_of_the_duty_and_proves_no_more() {
         let motor = demand(Category::Ac3, 32.0);

@@ -125,8 +125,8 @@ fn up_to(least: Amperes, normal: DeviceLimit, raised: Option<DeviceLimit>) -> Pr
     }
 }
 
-/// 440.22(A): 175 % of the larger current, up to 225 % where the compressor does not start, each rounded down. What carries less than the
-/// conductors of 440.32 would open in normal use.
+/// 440.22(A): 175 % of the larger current, up to 225 % where the compressor does not start, each rounded down. A device that carries less
+/// than the conductors of 440.32 would open in normal use.
 fn of_compressor(
     book: Nec,
     kind: DeviceKind,

@@ -1,5 +1,5 @@
-//! Dips: the largest start worked again by itself, as two impedances in a row, and once more with all that runs gathered at the board
-//! that dips. What the network gives lies between.
+//! Dips: the largest start worked again by itself, as two impedances in a row, and once more with all that runs gathered at the board that
+//! dips. The result of the network lies between.
 
 use crate::basis::{SourceBasis, TransformerBasis};
 use crate::design::{Circuit, StartDip};

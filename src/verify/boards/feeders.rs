@@ -30,8 +30,8 @@ struct Items {
     may: Vec<u32>,
     /// The load that is there already on the boards.
     there: Vec<FeederItem>,
-    /// A circuit of a group that rests, in the place of the smallest that runs: the smallest, then what would run instead. Of circuits
-    /// that add the same each pair stands once.
+    /// A circuit of a group that rests, in the place of the smallest that runs: the smallest, then what would run instead. Circuits that
+    /// add the same stand there as one pair.
     swaps: Vec<(usize, usize)>,
 }
 

@@ -82,7 +82,7 @@ impl<'a> Load<'a> {
         if self.single() && self.facts.machine.neutral { self.facts.volts() * 3f64.sqrt() } else { self.facts.volts() }
     }
 
-    /// Apparent power of its line current on a board. Of less voltage than the board's it draws its rated current all the same.
+    /// Apparent power of its line current on a board. A load of less voltage than the board's draws its rated current all the same.
     pub(super) fn drawn(&self, board: &Board) -> Phasor {
         let to_neutral = self.single() && self.facts.machine.neutral;
         let there = if to_neutral { board.voltage_v / 3f64.sqrt() } else { board.voltage_v };

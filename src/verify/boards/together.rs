@@ -1,5 +1,5 @@
-//! Which circuits run together: of a group no more than its number, of two that are interlocked one. What can't be told without a search
-//! may run or not.
+//! Which circuits run together: of a group no more than its number, of two that are interlocked one. A circuit of which that can't be told
+//! without a search may run or not.
 
 use std::collections::{BTreeMap, BTreeSet};
 
