@@ -1,4 +1,4 @@
-//! Overload protection of motors: what a relay is set to at each place, its classes and limits, reset, increased safety.
+//! Overload protection of motors: what a relay is set to at each place, its classes and limits, increased safety.
 
 use serde::Deserialize;
 
