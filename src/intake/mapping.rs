@@ -226,7 +226,7 @@ fn is_certain(meaning: Meaning, samples: &[String]) -> bool {
         Field::Supply => most(samples, |text| {
             text.contains('/')
                 || text.to_lowercase().contains(['v', '~'])
-                || text.parse::<f64>().is_ok_and(|number| SYSTEMS.iter().any(|system_voltage| system_voltage.voltage_v == number))
+                || text.parse::<f64>().is_ok_and(|number| SYSTEMS.iter().any(|system| system.voltage_v == number))
         }),
         _ => false,
     }
@@ -244,7 +244,7 @@ static SYSTEMS: LazyLock<Vec<SystemVoltage>> = LazyLock::new(|| tables::rows(inc
 
 /// Whether only systems of 60 Hz in North America have a voltage.
 pub(super) fn is_customary(voltage: f64) -> bool {
-    SYSTEMS.iter().any(|system_voltage| system_voltage.voltage_v == voltage && system_voltage.customary == "yes")
+    SYSTEMS.iter().any(|system| system.voltage_v == voltage && system.customary == "yes")
 }
 
 /// Contents that a meaning admits.

@@ -336,7 +336,7 @@ fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook
     Start {
         method,
         reversing: load.reversing,
-        ratio: ratio.map_or_else(|| book.locked_rotor_ratio(machine), |own| Known::new(own, Origin::Cell)),
+        ratio: ratio.map_or_else(|| book.locked_rotor_ratio(machine), |ratio| Known::new(ratio, Origin::Cell)),
         power_factor: stated("starting_power_factor", book.starting_power_factor(machine.power)),
         time: {
             let heavy = load.words("load_torque") == Some("high-breakaway");

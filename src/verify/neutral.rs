@@ -47,11 +47,11 @@ fn on_line_and_neutral(basis: &Basis, board: &str, book: &dyn RuleBook) -> bool 
     let Some(volts) = basis.board_voltage(board) else { return false };
     let mut path = vec![board];
     // From the board up to the last one before something else.
-    while let Some(before) = path.last().and_then(|path| before(basis, path)).filter(|next| !path.contains(next)) {
+    while let Some(before) = path.last().and_then(|board| before(basis, board)).filter(|next| !path.contains(next)) {
         path.push(before);
     }
-    let phases = |at: usize| path[at..].iter().find_map(|path| basis.board(path)?.phases).or(basis.supply.phases).unwrap_or(3);
-    let earthing = path.iter().find_map(|path| basis.board(path)?.earthing.as_deref()).or(basis.supply.earthing.as_deref());
+    let phases = |at: usize| path[at..].iter().find_map(|board| basis.board(board)?.phases).or(basis.supply.phases).unwrap_or(3);
+    let earthing = path.iter().find_map(|board| basis.board(board)?.earthing.as_deref()).or(basis.supply.earthing.as_deref());
     if phases(0) != 1 || earthing.is_some_and(|earthing| earthing.to_uppercase().starts_with("IT")) {
         return false;
     }

@@ -385,7 +385,7 @@ mod tests {
     #[test]
     fn a_weaker_supply_never_lowers_the_rating_for_capacitors() {
         let record = &mut Record::new();
-        let mut of = |amperes: f64| ac6b_rating(record, Amperes(50.0), Amperes(amperes)).map(|ac6b_rating| ac6b_rating.0);
+        let mut of = |amperes: f64| ac6b_rating(record, Amperes(50.0), Amperes(amperes)).map(|rating| rating.0);
         for below in [100.0, 5_000.0, 10_000.0, 10_249.0] {
             assert!(of(below).is_some_and(|amperes| (amperes - 49.34).abs() < 0.01), "{below} A: {:?}", of(below));
         }

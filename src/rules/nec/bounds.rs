@@ -28,7 +28,7 @@ pub(super) fn kinds(wish: Known<ProtectionKind>, machine: &Machine, start: &Star
     } else {
         &[InverseTime, DualElement]
     };
-    let first = Some(wanted).filter(|protection_kind| !machine.fuse_only || protection_kind.is_fuse());
+    let first = Some(wanted).filter(|kind| !machine.fuse_only || kind.is_fuse());
     let mut kinds: Vec<ProtectionKind> = Vec::new();
     for kind in first.into_iter().chain(others.iter().copied()) {
         if !kinds.contains(&kind) {

@@ -319,7 +319,7 @@ mod tests {
         let book = Nec { edition: Edition::E2023 };
         let first = book.control_conductors().into_iter().next().expect("a size");
         assert_eq!((first.size.as_str(), first.most), ("14 AWG", Amperes(15.0)));
-        assert_eq!(book.tap_limit(false).map(|tap_limit| tap_limit.0), Some(Amperes(100.0)));
-        assert_eq!(book.tap_limit(true).map(|tap_limit| tap_limit.0), Some(Amperes(45.0)));
+        assert_eq!(book.tap_limit(false).map(|limit| limit.0), Some(Amperes(100.0)));
+        assert_eq!(book.tap_limit(true).map(|limit| limit.0), Some(Amperes(45.0)));
     }
 }

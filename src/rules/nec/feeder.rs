@@ -224,7 +224,7 @@ fn motor_bounds(book: Nec, device: Device, items: &[FeederItem], need: Amperes, 
     };
     FeederBounds {
         most: Some(most),
-        other_reading: other.and_then(|current| next_down(book.edition, kind, current)).filter(|next_down| *next_down != most),
+        other_reading: other.and_then(|current| next_down(book.edition, kind, current)).filter(|rating| *rating != most),
         lead: Some(lead),
         ..base
     }
@@ -339,7 +339,7 @@ impl FeederRules for Nec {
         FeederBounds {
             least: need,
             most: conductor_protection(self.edition, device.kind(), need)
-                .filter(|conductor_protection| need.fits(*conductor_protection))
+                .filter(|rating| need.fits(*rating))
                 .or_else(|| next_up(self.edition, device.kind(), need)),
             reference: "215.3, 240.4(B)",
             ..FeederBounds::default()

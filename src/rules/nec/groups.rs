@@ -64,7 +64,7 @@ pub fn hermetic_maximum(
         return None;
     }
     let computed = Amperes(record.step(&HERMETIC_VALUE, &[percent, current.0]));
-    let rating = next_down(edition, kind, computed).map_or(least, |next_down| next_down.max(least));
+    let rating = next_down(edition, kind, computed).map_or(least, |rating| rating.max(least));
     Some(DeviceLimit { rating, computed, percent: Some(percent), clause: "440.22(A)".to_owned() })
 }
 

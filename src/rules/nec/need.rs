@@ -312,7 +312,7 @@ mod tests {
             (Duty::Periodic, TimeRating::Minutes(61.0), Some(140.0)),
             (Duty::Varying, TimeRating::Continuous, Some(200.0)),
         ] {
-            let found = duty_cycle(&mut Record::new(), Amperes(100.0), duty, rated).map(|duty_cycle| duty_cycle.0);
+            let found = duty_cycle(&mut Record::new(), Amperes(100.0), duty, rated).map(|amperes| amperes.0);
             assert_eq!(found, amperes, "{duty:?} {rated:?}");
         }
     }
@@ -321,15 +321,11 @@ mod tests {
     fn resistors_follow_their_tables() {
         let record = &mut Record::new();
         for (duty, amperes) in [("light_starting", 35.0), ("heavy_intermittent", 85.0), ("continuous", 110.0)] {
-            assert_eq!(
-                secondary_resistor(record, Amperes(100.0), duty).map(|secondary_resistor| secondary_resistor.0),
-                Some(amperes),
-                "{duty}"
-            );
+            assert_eq!(secondary_resistor(record, Amperes(100.0), duty).map(|amperes| amperes.0), Some(amperes), "{duty}");
         }
         assert_eq!(secondary_resistor(record, Amperes(100.0), "unknown"), None);
         for (times, amperes) in [(Some((5.0, 75.0)), 35.0), (Some((15.0, 15.0)), 85.0), (None, 110.0)] {
-            assert_eq!(resistor_dc(record, Amperes(100.0), times).map(|resistor_dc| resistor_dc.0), Some(amperes), "{times:?}");
+            assert_eq!(resistor_dc(record, Amperes(100.0), times).map(|amperes| amperes.0), Some(amperes), "{times:?}");
         }
         assert_eq!(resistor_dc(record, Amperes(100.0), Some((7.0, 7.0))), None);
     }

@@ -334,7 +334,7 @@ fn say_code_letter(machine: &Machine, load: &Load, record: &mut Record) {
 /// A marked maximum whose next standard rating below does not carry the marked circuit ampacity.
 fn say_no_rating_between(book: Nec, machine: &Machine, load: &Load, record: &mut Record) {
     let Some((ampacity, marked)) = machine.minimum_ampacity.zip(machine.maximum_protection) else { return };
-    let Some(rating) = next_down(book.edition, DeviceKind::Fuse, marked).filter(|next_down| !ampacity.fits(*next_down)) else {
+    let Some(rating) = next_down(book.edition, DeviceKind::Fuse, marked).filter(|rating| !ampacity.fits(*rating)) else {
         return;
     };
     record.find(

@@ -91,7 +91,7 @@ pub fn assembly_rating(parts: &[Part]) -> Result<Option<AssemblyRating>, usize> 
     let mut weakest: Option<AssemblyRating> = None;
     for (index, part) in parts.iter().enumerate() {
         let (rating, assumed) = part_rating(part).ok_or(index)?;
-        if weakest.as_ref().is_none_or(|assembly_rating| rating.0 < assembly_rating.rating.0) {
+        if weakest.as_ref().is_none_or(|weakest| rating.0 < weakest.rating.0) {
             weakest = Some(AssemblyRating { rating, weakest: index, assumed });
         }
     }
@@ -249,7 +249,7 @@ mod tests {
         assert_eq!(rating, Ok(Some(AssemblyRating { rating: Amperes(5000.0), weakest: 1, assumed: true })));
         let tested = [part("circuit-breaker", Some(65_000.0), None), part("motor-controller", None, Some(50_000.0))];
         assert_eq!(
-            assembly_rating(&tested).map(|assembly_rating| assembly_rating.map(|rating| (rating.rating, rating.assumed))),
+            assembly_rating(&tested).map(|weakest| weakest.map(|rating| (rating.rating, rating.assumed))),
             Ok(Some((Amperes(50_000.0), false)))
         );
         assert_eq!(assembly_rating(&[part("circuit-breaker", None, None), part("unheard-of", None, None)]), Err(1));

@@ -336,7 +336,7 @@ mod tests {
             }
         }
         // Constant I²t would have given 57.6 s and 5.2 s.
-        assert!(longest_cold_trip(Seconds(10.0), 7.2, 1.2, 3.0).is_some_and(|longest_cold_trip| longest_cold_trip.0 > 61.0));
+        assert!(longest_cold_trip(Seconds(10.0), 7.2, 1.2, 3.0).is_some_and(|time| time.0 > 61.0));
         assert_eq!(longest_cold_trip(Seconds(10.0), 7.2, 1.2, 10.0), Some(Seconds(10.0)));
         assert_eq!(longest_cold_trip(Seconds(10.0), 7.2, 1.2, 1.2), None, "it trips within two hours only");
         assert_eq!(longest_cold_trip(Seconds(10.0), 7.2, 1.2, f64::NAN), None);

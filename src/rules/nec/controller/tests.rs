@@ -19,10 +19,7 @@ fn sizes_by_voltage() {
     assert!(sizes(Service::FullVoltage, 3, Volts(415.0)).is_empty());
     assert!(sizes(Service::FullVoltage, 1, Volts(480.0)).is_empty());
     assert!(sizes(Service::WyeDelta, 1, Volts(230.0)).is_empty());
-    assert_eq!(
-        smallest_size(Service::FullVoltage, 1, 5.0, Volts(230.0), Amperes(28.0)).map(|smallest_size| smallest_size.size),
-        Some("1P")
-    );
+    assert_eq!(smallest_size(Service::FullVoltage, 1, 5.0, Volts(230.0), Amperes(28.0)).map(|size| size.size), Some("1P"));
 }
 
 /// NEMA ICS 2: size 00 is for 9 A and 2 hp at 460 V, size 0 for 18 A; at 380 V size 1 is for 10 hp, jogging for 5 hp, size 2 for 15 hp.

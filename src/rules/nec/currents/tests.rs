@@ -92,8 +92,7 @@ fn horsepower_read_backwards_comes_back() {
 #[test]
 fn synchronous_motors_at_lower_power_factors() {
     let record = &mut Record::new();
-    let mut at =
-        |power_factor| synchronous_current(record, Amperes(100.0), power_factor).map(|synchronous_current| synchronous_current.0);
+    let mut at = |power_factor| synchronous_current(record, Amperes(100.0), power_factor).map(|current| current.0);
     assert_eq!(at(1.0), Some(100.0));
     assert!(at(0.9).is_some_and(|amperes| (amperes - 110.0).abs() < 1e-9));
     assert_eq!(at(0.85), Some(125.0));

@@ -130,10 +130,7 @@ fn instantaneous_settings() {
 
 #[test]
 fn torque_motors_part_windings_and_multispeed() {
-    assert_eq!(
-        torque_motor_maximum(E2023, DeviceKind::Breaker, Amperes(41.0)).map(|torque_motor_maximum| torque_motor_maximum.rating),
-        Some(Amperes(45.0))
-    );
+    assert_eq!(torque_motor_maximum(E2023, DeviceKind::Breaker, Amperes(41.0)).map(|limit| limit.rating), Some(Amperes(45.0)));
     let record = &mut Record::new();
     let half = part_winding_half(record, E2023, MotorType::Cage, Device::InverseTimeBreaker, Amperes(96.0));
     assert_eq!(half.map(|rating| rating.rating), Some(Amperes(110.0)), "120 A is no standard rating");
