@@ -17,10 +17,15 @@ use motorwright::network::voltages::{self, Feed, Grid, Link};
 use motorwright::quantity::{Amperes, Impedance, Ohms, Vars, Volts, Watts};
 use motorwright::record::Record;
 use motorwright::rules;
-use motorwright::rules::physics::load_flow::{Branch, Taken, solve, start_at_nominal};
+use motorwright::rules::physics::load_flow::{Branch, Taken, solve};
 use motorwright::rules::physics::phasor::Phasor;
 use motorwright::sizing::{Tools, resolve};
 use serde::Deserialize;
+
+/// What a start of this line current takes at the nominal voltage.
+fn start_power(amperes: f64, power_factor: f64, volts: f64) -> Phasor {
+    Phasor::lagging(3f64.sqrt() * volts * amperes, power_factor)
+}
 
 fn rows<R: serde::de::DeserializeOwned>(name: &str) -> Vec<R> {
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/network").join(name);
@@ -247,12 +252,7 @@ fn the_load_flow_agrees_within_a_thousandth_of_a_point() {
         let power = |item: &Item| Phasor::new(item.p_in_kw * 1000.0, item.q_in_kvar * 1000.0);
         let largest = items[&case.case_id].iter().find(|item| item.is_largest).expect("a largest motor");
         let others = Phasor::new(case.p_before_start_kw * 1000.0, case.q_before_start_kvar * 1000.0);
-        let start = start_at_nominal(
-            Amperes(case.i_start_rated_a),
-            largest.pf_start.expect("it starts"),
-            Volts(case.v_nom_v),
-            Volts(case.v_nom_v),
-        );
+        let start = start_power(case.i_start_rated_a, largest.pf_start.expect("it starts"), case.v_nom_v);
         let at_board = Taken { power: others, ..Taken::default() };
         let state = |motor: Taken| solve(&branches, case.v_hv_pu, &[Taken::default(), at_board, motor]).expect("it holds");
         let running = state(Taken { power: power(largest), ..Taken::default() });
@@ -353,7 +353,7 @@ fn one_cable_with_constant_power_agrees_and_what_can_not_be_carried_is_said() {
             let drop = 100.0 * case.v_send_pu - running.percent(0);
             assert!((drop - expected).abs() <= 1e-4, "{}: {drop} against {expected}", case.case_id);
         }
-        let at_nominal = start_at_nominal(Amperes(case.i_n_a * case.k_start), case.pf_start, Volts(line), Volts(line));
+        let at_nominal = start_power(case.i_n_a * case.k_start, case.pf_start, line);
         let starting = solve(&branch, case.v_send_pu, &[Taken { at_nominal, ..Taken::default() }]).expect("an impedance");
         let drop = 100.0 * case.v_send_pu - starting.percent(0);
         assert!((drop - case.drop_start_const_impedance_pct).abs() <= 1e-4, "{}: {drop}", case.case_id);
