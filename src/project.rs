@@ -221,9 +221,9 @@ impl Inputs {
         circuit.carried = self.intake.carried(load);
         let (steps, found) = record.into_parts();
         circuit.findings.extend(found);
-        if let Some(own) = by_row.get(&(load.grid, load.row)) {
-            circuit.unread = self.intake.unread(load, own.iter().copied());
-            circuit.findings.extend(own.iter().map(|finding| (*finding).clone()));
+        if let Some(findings) = by_row.get(&(load.grid, load.row)) {
+            circuit.unread = self.intake.unread(load, findings.iter().copied());
+            circuit.findings.extend(findings.iter().map(|finding| (*finding).clone()));
         }
         sort(&mut circuit.findings);
         sizing::settle_status(&mut circuit);

@@ -176,7 +176,7 @@ pub fn builtin(rules: &str) -> &'static Catalogue {
 }
 
 fn read_built_in(range: &BuiltIn) -> Catalogue {
-    let text_of = |family: &str| range.files.iter().find(|(own, _)| *own == family).map(|(_, text)| text.as_bytes().to_vec());
+    let text_of = |family: &str| range.files.iter().find(|(name, _)| *name == family).map(|(_, text)| text.as_bytes().to_vec());
     let files: Vec<Option<Vec<u8>>> = FAMILIES.iter().map(|family| text_of(family)).collect();
     from_files(range.name, &files, Vec::new()).unwrap_or_else(|error| panic!("{error}: {:?}", error.findings.first()))
 }

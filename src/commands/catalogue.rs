@@ -108,7 +108,7 @@ fn check(range: &Catalogue) -> Outcome {
         text.push_str("\n\n");
     }
     // Notes are for the owner's information: they ask for nothing.
-    let warnings = findings.iter().filter(|own| own.severity != crate::finding::Severity::Note).count();
+    let warnings = findings.iter().filter(|finding| finding.severity != crate::finding::Severity::Note).count();
     let counted = match warnings {
         0 => "its families fit together".to_owned(),
         1 => "1 warning".to_owned(),

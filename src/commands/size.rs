@@ -146,9 +146,9 @@ fn boards(design: &Design) -> String {
     if told.len() > BOARDS {
         return format!("boards: {}; `explain SCHEDULE --board NAME` tells of one\n", told.len());
     }
-    let line = |own: &&crate::design::Board| {
-        let name = if own.name.is_empty() { "no board named" } else { &own.name };
-        format!("board {name}: {}\n", crate::report::text::board::summary(own))
+    let line = |board: &&crate::design::Board| {
+        let name = if board.name.is_empty() { "no board named" } else { &board.name };
+        format!("board {name}: {}\n", crate::report::text::board::summary(board))
     };
     told.iter().map(line).collect()
 }

@@ -36,9 +36,9 @@ fn too_many(circuit: &Circuit) -> Option<String> {
         (Field::Quantity, circuit.quantity, "a quantity of"),
         (Field::MotorsPerStarter, circuit.motors, "motors behind its starter:"),
     ];
-    counted.into_iter().find_map(|(field, own, what)| {
-        let most = field.spec().kind.most_counted().filter(|most| own > *most)?;
-        Some(format!("{} has {what} {own}, more than the {most}", circuit.tag))
+    counted.into_iter().find_map(|(field, count, what)| {
+        let most = field.spec().kind.most_counted().filter(|most| count > *most)?;
+        Some(format!("{} has {what} {count}, more than the {most}", circuit.tag))
     })
 }
 

@@ -22,14 +22,14 @@ pub(super) fn pins(inputs: &Inputs) -> BTreeMap<usize, Pins> {
     let joined = that_fit(mechanical(&partners, &alone), &alone, inputs);
     let frames = shared_frames(&joined, &alone, inputs);
     let mut pins = BTreeMap::new();
-    for (index, own) in &partners {
+    for (index, others) in &partners {
         let of = |other: &usize| {
             let load = &inputs.intake.loads[*other];
             let mechanical = joined.contains(&(*index.min(other), *index.max(other)));
             Partner { tag: load.tag(), tags: load.tags(), mechanical, first: index < other }
         };
         let frame = frames.get(index).cloned();
-        pins.insert(*index, Pins { frame, partners: own.iter().map(of).collect(), ..Pins::default() });
+        pins.insert(*index, Pins { frame, partners: others.iter().map(of).collect(), ..Pins::default() });
     }
     pins
 }
@@ -66,8 +66,8 @@ fn mechanical(partners: &BTreeMap<usize, BTreeSet<usize>>, alone: &BTreeMap<usiz
     let single = |index: &usize| alone.get(index).is_some_and(joinable);
     let mut joined: BTreeSet<(usize, usize)> = BTreeSet::new();
     let mut sides: BTreeMap<usize, usize> = BTreeMap::new();
-    for (index, own) in partners {
-        for other in own.iter().filter(|other| index < *other) {
+    for (index, others) in partners {
+        for other in others.iter().filter(|other| index < *other) {
             let alike =
                 alone.get(index).zip(alone.get(other)).is_some_and(|(a, b)| a.board == b.board && a.quantity == b.quantity);
             let free = [index, other].iter().all(|one| sides.get(one).is_none_or(|taken| *taken < PARTNERS_OF_ONE));
@@ -129,7 +129,8 @@ fn shared_frames(
         let mut chain = vec![first];
         let mut at = 0;
         while let Some(one) = chain.get(at) {
-            let further: Vec<usize> = beside.get(one).into_iter().flatten().copied().filter(|own| seen.insert(*own)).collect();
+            let further: Vec<usize> =
+                beside.get(one).into_iter().flatten().copied().filter(|further| seen.insert(*further)).collect();
             chain.extend(further);
             at += 1;
         }

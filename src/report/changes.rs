@@ -145,7 +145,7 @@ pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
 fn bought(head: &str, of: &[PurchaseChange], text: &mut String) {
     list(text, head, of.iter(), |change| {
         let name = if change.part.is_empty() { &change.description } else { &change.part };
-        let [old, new] = [change.old_quantity, change.new_quantity].map(|own| significant(own, 6));
+        let [old, new] = [change.old_quantity, change.new_quantity].map(|quantity| significant(quantity, 6));
         format!("{}: {name}: {old} → {new} {}{}", change.action, change.unit, on_hold(change))
     });
 }
@@ -166,7 +166,7 @@ fn little_left(changes: &Changes) -> String {
 
 /// Causes as columns, lengths by their unit.
 fn causes(because: &[String], units: Units) -> String {
-    because.iter().map(|own| words::column_in(own, units)).collect::<Vec<_>>().join(", ")
+    because.iter().map(|name| words::column_in(name, units)).collect::<Vec<_>>().join(", ")
 }
 
 fn otherwise(changes: &Changes) -> String {
@@ -261,7 +261,7 @@ pub(super) fn cell_of(value: &serde_json::Value) -> String {
     match value {
         serde_json::Value::String(text) => text.clone(),
         serde_json::Value::Null => String::new(),
-        serde_json::Value::Number(number) => number.as_f64().map(|own| significant(own, 6)).unwrap_or_default(),
+        serde_json::Value::Number(number) => number.as_f64().map(|number| significant(number, 6)).unwrap_or_default(),
         serde_json::Value::Array(list) => list.iter().filter_map(|value| value.as_str()).collect::<Vec<_>>().join(", "),
         other => other.to_string(),
     }

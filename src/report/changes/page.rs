@@ -124,15 +124,16 @@ fn groups(changes: &Changes, new: &Design, units: Units) -> Vec<Group> {
 
 /// What follows, a row each; small parts of a kind that change in the same way in one.
 fn rows(follows: &[&Consequence], units: Units) -> Vec<[String; 4]> {
-    let kind =
-        |consequence: &Consequence| consequence.path.strip_prefix("accessories.")?.split_once(" at ").map(|own| own.0.to_owned());
+    let kind = |consequence: &Consequence| {
+        consequence.path.strip_prefix("accessories.")?.split_once(" at ").map(|parts| parts.0.to_owned())
+    };
     let mut rows: Vec<(Option<String>, [String; 4])> = Vec::new();
     for consequence in follows {
         let [old, new] = [&consequence.old, &consequence.new].map(|value| words::value(value, units));
         let (kind, row) =
             (kind(consequence), [words::place(&consequence.path, units), old, new, words::causes(&consequence.because)]);
         let same = rows.last_mut().filter(|(of, last)| kind.is_some() && *of == kind && last[1..] == row[1..]);
-        let parts = row[0].split_once(" at ").and_then(|(_, own)| own.split_once(": "));
+        let parts = row[0].split_once(" at ").and_then(|(_, rest)| rest.split_once(": "));
         match (same, parts) {
             (Some((_, last)), Some((serves, what))) => {
                 let head = last[0].trim_end_matches(what).trim_end_matches(": ").to_owned();
@@ -286,7 +287,7 @@ fn bought(of: &[PurchaseChange]) -> Vec<Vec<String>> {
                 format!("{} {}", change.part, change.description)
             };
             let price = change.price_difference.map(|price| format!("{price:+.2} {}", change.currency).trim().to_owned());
-            let [old, new] = [change.old_quantity, change.new_quantity].map(|own| significant(own, 6));
+            let [old, new] = [change.old_quantity, change.new_quantity].map(|quantity| significant(quantity, 6));
             let held = if change.held_quantity > 0.0 { significant(change.held_quantity, 6) } else { "–".to_owned() };
             vec![change.action.clone(), name, old, new, held, change.unit.clone(), price.unwrap_or_else(|| "–".to_owned())]
         })

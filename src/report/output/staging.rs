@@ -178,8 +178,8 @@ fn hold(folder: &Path) -> Result<Option<std::fs::File>, ProjectError> {
 fn unfinished(folder: &Path) -> Mended {
     let Ok(entries) = std::fs::read_dir(folder) else { return Mended::default() };
     let left = |entry: &std::fs::DirEntry| {
-        let own = entry.file_name().to_str().is_some_and(|name| name.starts_with(STAGED));
-        own && entry.file_type().is_ok_and(|kind| kind.is_file())
+        let ours = entry.file_name().to_str().is_some_and(|name| name.starts_with(STAGED));
+        ours && entry.file_type().is_ok_and(|kind| kind.is_file())
     };
     let staged = entries.flatten().filter(left).filter(|entry| std::fs::remove_file(entry.path()).is_ok()).count();
     // Only an interrupted run leaves staged files, and only then is it worth reading the old outputs.

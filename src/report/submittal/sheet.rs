@@ -195,7 +195,7 @@ pub(super) fn other(circuit: &Circuit, key: &str) -> Option<String> {
 
 /// Rated power in the sender's own unit; beside horsepower the kilowatts that were reckoned with, for the customary book.
 pub(in crate::report) fn power(circuit: &Circuit, units: Units) -> Option<String> {
-    of_one(circuit, units).map(|own| format!("{}{own}", so_many(circuit.motors)))
+    of_one(circuit, units).map(|words| format!("{}{words}", so_many(circuit.motors)))
 }
 
 /// Before what stands several times; at its blanks no line breaks.
@@ -224,7 +224,7 @@ fn of_one(circuit: &Circuit, units: Units) -> Option<String> {
 }
 
 /// A word of the trade where the customary book has its own; else as it stands.
-fn own_words(units: Units, key: &str) -> String {
+fn word_of_trade(units: Units, key: &str) -> String {
     units.pick(key.to_owned(), full(units, key))
 }
 
@@ -263,7 +263,7 @@ fn facts(circuit: &Circuit, units: Units) -> Vec<Fact> {
         add("nameplate current", quantity(amperes, decimals_for(amperes).max(1), "A"));
     }
     let class: Vec<String> = [
-        load.efficiency_class.as_deref().map(|class| own_words(units, class)),
+        load.efficiency_class.as_deref().map(|class| word_of_trade(units, class)),
         load.efficiency_pct.filter(|_| motor).map(|pct| quantity(pct, 1, "%")),
     ]
     .into_iter()
@@ -280,7 +280,7 @@ fn facts(circuit: &Circuit, units: Units) -> Vec<Fact> {
         );
     }
     let duty: Vec<String> = [
-        load.duty.as_deref().map(|duty| own_words(units, duty)),
+        load.duty.as_deref().map(|duty| word_of_trade(units, duty)),
         other(circuit, "starts_per_hour").map(|starts| with_unit(starts, "starts/h")),
     ]
     .into_iter()

@@ -185,7 +185,7 @@ pub fn summary(board: &Board) -> String {
     if let Some(amperes) = board.incoming.as_ref().and_then(|incoming| incoming.rating_a) {
         words.push(format!("incoming {} A", number(amperes)));
     }
-    let ka = |own: f64| crate::record::significant(own, 3);
+    let ka = |current: f64| crate::record::significant(current, 3);
     match (board.prospective_fault_min_ka, board.prospective_fault_ka) {
         (Some(least), Some(most)) => words.push(format!("fault {} to {} kA", ka(least), ka(most))),
         (None, Some(most)) => words.push(format!("fault at most {} kA", ka(most))),
