@@ -35,7 +35,8 @@ fn design(schedule: &str, basis: &str, folder: Option<&Path>) -> Design {
         ..Options::default()
     };
     let design = project::open(&options).unwrap_or_else(|error| panic!("{}: {:?}", error, error.findings)).design();
-    let tried: Vec<String> = project::all_findings(&design)
+    let tried: Vec<String> = design
+        .all_findings()
         .into_iter()
         .filter(|(_, finding)| finding.code.starts_with('V'))
         .map(|(of, finding)| format!("{of:?} {} {}", finding.code, finding.what))

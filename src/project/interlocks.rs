@@ -18,7 +18,7 @@ pub(super) fn pins(inputs: &Inputs) -> BTreeMap<usize, Pins> {
         return BTreeMap::new();
     }
     let alone: BTreeMap<usize, Circuit> =
-        partners.keys().map(|index| (*index, inputs.size_with(*index, &Pins::default()).0)).collect();
+        partners.keys().map(|index| (*index, inputs.size_load(&inputs.intake.loads[*index], &Pins::default()).circuit)).collect();
     let joined = that_fit(mechanical(&partners, &alone), &alone, inputs);
     let frames = shared_frames(&joined, &alone, inputs);
     let mut pins = BTreeMap::new();
@@ -91,7 +91,8 @@ fn that_fit(mut joined: BTreeSet<(usize, usize)>, alone: &BTreeMap<usize, Circui
         let mut lost: BTreeSet<usize> = BTreeSet::new();
         for (index, frame) in frames {
             let holds = *tried.entry((index, frame.clone())).or_insert_with(|| {
-                let (circuit, ..) = inputs.size_with(index, &Pins { frame: Some(frame), ..Pins::default() });
+                let pins = Pins { frame: Some(frame), ..Pins::default() };
+                let circuit = inputs.size_load(&inputs.intake.loads[index], &pins).circuit;
                 circuit.contactors.iter().all(|contactor| !contactor.frame.is_empty())
             });
             if !holds {

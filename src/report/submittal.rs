@@ -251,13 +251,13 @@ struct Count {
 }
 
 fn counts(input: &ReportInput) -> Vec<Count> {
-    let of = |status: Status| input.design.circuits.iter().filter(|circuit| circuit.status == status).count();
+    let counts = input.design.counts();
     let number = |number: usize| number.to_string();
     vec![
         Count { number: number(input.design.circuits.len()), words: "circuits in the schedule" },
-        Count { number: number(of(Status::Sized)), words: "sized, every check passed" },
-        Count { number: number(of(Status::NeedsDecision)), words: "need a decision" },
-        Count { number: number(of(Status::NotSized)), words: "not sized" },
+        Count { number: number(counts.sized), words: "sized, every check passed" },
+        Count { number: number(counts.needs_decision), words: "need a decision" },
+        Count { number: number(counts.not_sized), words: "not sized" },
     ]
 }
 

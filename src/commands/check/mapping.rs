@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::super::{FindingFormat, Outcome, json, print};
 use crate::finding::{Severity, column_letters};
 use crate::intake::{self, Intake};
-use crate::project::{self, Options};
+use crate::project::{self, Options, ProjectError, ProjectErrorKind};
 
 /// One column of the sender.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -47,7 +47,8 @@ pub(super) fn columns(intake: &Intake) -> Vec<Column> {
 /// `check --mapping`: reads the schedule alone.
 pub(super) fn show(options: &Options, format: FindingFormat) -> Outcome {
     let reading = project::reading(options)?;
-    let intake = intake::read(&options.schedule, &reading).map_err(|error| project::failed(error.to_string()))?;
+    let intake = intake::read(&options.schedule, &reading)
+        .map_err(|error| ProjectError::new(ProjectErrorKind::Schedule, error.to_string()))?;
     let columns = columns(&intake);
     match format {
         FindingFormat::Json => print(&json(&columns)),
