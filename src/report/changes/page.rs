@@ -192,6 +192,12 @@ fn before(changes: &Changes) -> Vec<Table> {
 
 /// What stands behind them.
 fn after(changes: &Changes, units: Units) -> Vec<Table> {
+    let tables = [of_selection(changes, units), of_purchase(changes), of_words(changes)].into_iter().flatten();
+    tables.filter(|table| !table.rows.is_empty()).collect()
+}
+
+/// What follows beyond the rows themselves: margins, boards, dials, labels.
+fn of_selection(changes: &Changes, units: Units) -> Vec<Table> {
     let little = super::margins::lines(changes, units).into_iter().map(|line| {
         let [before, now] = line.left;
         vec![line.tags.join(", "), line.check, before, now, line.figures, words::causes(line.because)]
@@ -202,26 +208,14 @@ fn after(changes: &Changes, units: Units) -> Vec<Table> {
             vec![board.name.clone(), what, dash(&old), dash(&new)]
         })
     });
+    let settings = changes.settings.iter().map(|change| {
+        vec![change.tag.clone(), words::dial(&change.what, units), dash(&change.old), dash(&change.new), String::new()]
+    });
     let labels = changes.labels.iter().map(|change| {
         let [old, new] = super::labels::lines(change);
         vec![change.tag.clone(), super::labels::name(change), dash(&old), new]
     });
-    let settings = changes.settings.iter().map(|change| {
-        vec![change.tag.clone(), words::dial(&change.what, units), dash(&change.old), dash(&change.new), String::new()]
-    });
-    let findings = |of: &[crate::compare::FindingChange]| {
-        of.iter()
-            .map(|change| vec![change.tag.clone(), format!("{} {}", change.severity, change.code), change.what.clone()])
-            .collect::<Vec<_>>()
-    };
-    let carried = super::carried(changes, MOST_CARRIED).into_iter().map(|[column, tag, old, new]| {
-        let whole = old.is_empty() && new.is_empty();
-        let shown = |text: String| if whole { text } else { dash(&text) };
-        vec![column, tag, shown(old), shown(new)]
-    });
-    let otherwise =
-        changes.said_otherwise.iter().map(|said_otherwise| vec![said_otherwise.tag.clone(), said_otherwise.what.clone()]);
-    let tables = vec![
+    vec![
         table(
             "margins",
             "Little margin left",
@@ -244,6 +238,11 @@ fn after(changes: &Changes, units: Units) -> Vec<Table> {
             &["Tag", "Label", "Before", "Now"],
             labels.collect(),
         ),
+    ]
+}
+
+fn of_purchase(changes: &Changes) -> Vec<Table> {
+    vec![
         table(
             "ordered",
             "Against what was ordered",
@@ -258,6 +257,24 @@ fn after(changes: &Changes, units: Units) -> Vec<Table> {
             &["Action", "Part", "Before", "Now", "On hold", "Unit", "Price"],
             bought(&changes.purchase),
         ),
+    ]
+}
+
+/// What is told: columns that are not read, findings, and what is the same in other words.
+fn of_words(changes: &Changes) -> Vec<Table> {
+    let findings = |of: &[crate::compare::FindingChange]| {
+        of.iter()
+            .map(|change| vec![change.tag.clone(), format!("{} {}", change.severity, change.code), change.what.clone()])
+            .collect::<Vec<_>>()
+    };
+    let carried = super::carried(changes, MOST_CARRIED).into_iter().map(|[column, tag, old, new]| {
+        let whole = old.is_empty() && new.is_empty();
+        let shown = |text: String| if whole { text } else { dash(&text) };
+        vec![column, tag, shown(old), shown(new)]
+    });
+    let otherwise =
+        changes.said_otherwise.iter().map(|said_otherwise| vec![said_otherwise.tag.clone(), said_otherwise.what.clone()]);
+    vec![
         table(
             "carried",
             "Columns that are not read",
@@ -274,8 +291,7 @@ fn after(changes: &Changes, units: Units) -> Vec<Table> {
             &["Tag", "What"],
             otherwise.collect(),
         ),
-    ];
-    tables.into_iter().filter(|table| !table.rows.is_empty()).collect()
+    ]
 }
 
 fn bought(of: &[PurchaseChange]) -> Vec<Vec<String>> {
