@@ -134,7 +134,7 @@ fn lists_of_rooms_are_read_whole() {
 }
 
 fn storey(room: &str) -> Option<u32> {
-    STOREYS.iter().find(|(own, _)| *own == room).map(|(_, storey)| *storey)
+    STOREYS.iter().find(|(name, _)| *name == room).map(|(_, storey)| *storey)
 }
 
 /// What tries circuits again must not share the code that made them, and what makes them must not lean on the trial.
@@ -160,9 +160,9 @@ fn lower_rooms_know_nothing_of_upper_ones() {
         if matches!(room.as_str(), "lib" | "main") {
             continue;
         }
-        let own = storey(&room).unwrap_or_else(|| panic!("{room} has no storey: put it into STOREYS"));
+        let floor = storey(&room).unwrap_or_else(|| panic!("{room} has no storey: put it into STOREYS"));
         for name in rooms_used(&code) {
-            if storey(&name).is_some_and(|used| used > own) {
+            if storey(&name).is_some_and(|used| used > floor) {
                 wrong.push(format!("{}: {room} uses {name}", path.display()));
             }
         }
@@ -209,11 +209,11 @@ const EXPECTED: &[(&str, &str)] = &[
 
 #[test]
 fn every_stated_reason_is_still_needed() {
-    for (own, why) in EXPECTED {
+    for (file, why) in EXPECTED {
         let used = sources()
             .iter()
-            .any(|(_, path, code)| path.ends_with(own) && (code.contains(".expect(") || code.contains("unreachable!(")));
-        assert!(used && !why.is_empty(), "{own} no longer needs its place in EXPECTED");
+            .any(|(_, path, code)| path.ends_with(file) && (code.contains(".expect(") || code.contains("unreachable!(")));
+        assert!(used && !why.is_empty(), "{file} no longer needs its place in EXPECTED");
     }
 }
 
@@ -226,7 +226,7 @@ fn nothing_is_left_undone_and_nothing_prints_by_itself() {
             assert!(!code.contains(word) || allowed, "{}: {word}", path.display());
         }
         for word in [".expect(", "unreachable!("] {
-            let reason = EXPECTED.iter().find(|(own, _)| path.ends_with(own));
+            let reason = EXPECTED.iter().find(|(file, _)| path.ends_with(file));
             assert!(!code.contains(word) || reason.is_some(), "{}: {word} without a stated reason", path.display());
         }
         for word in [".powf(", ".exp()", ".ln()", ".log10()", ".log2()", ".sin()", ".cos()", ".tan()"] {
@@ -247,7 +247,7 @@ fn every_table_names_its_source_and_its_status() {
         let text = std::fs::read_to_string(&path).expect("it reads");
         let head: Vec<&str> = text.lines().take_while(|line| line.starts_with('#')).collect();
         let after = |key: &str| head.iter().find_map(|line| line.strip_prefix(key)).map(str::trim);
-        assert!(text.starts_with("# ") && after("# source:").is_some_and(|own| !own.is_empty()), "{}", path.display());
+        assert!(text.starts_with("# ") && after("# source:").is_some_and(|words| !words.is_empty()), "{}", path.display());
         if path.starts_with(root().join("src/catalogue")) {
             assert!(text.contains("invented demonstration range"), "{}", path.display());
             continue;

@@ -112,7 +112,7 @@ fn row(cells: &[(&str, String)]) -> Load {
         let value = match field.spec().kind {
             Kind::Tags => Value::Tags([text.as_str().into()].into()),
             Kind::Number(..) | Kind::Count(..) => Value::Number(text.parse().expect("a number")),
-            Kind::Choice(choices) => Value::Choice(choices.iter().find(|(own, _)| own == text).expect("a choice").0),
+            Kind::Choice(choices) => Value::Choice(choices.iter().find(|(choice, _)| choice == text).expect("a choice").0),
             _ => Value::Text(text.as_str().into()),
         };
         load.set(field, Entry { value, column: 0, text: text.as_str().into() });
@@ -279,9 +279,12 @@ fn dips_of_boards_agree_within_a_thousandth_of_a_point() {
     let mut compared = 0;
     for case in rows::<Case>("board-loads.csv") {
         let basis = basis(&case);
-        let own = &items[&case.case_id];
-        let loads: Vec<Connected> =
-            own.iter().enumerate().map(|(index, item)| at_load(connected(index, item, &basis), item.load_factor)).collect();
+        let items_of_case = &items[&case.case_id];
+        let loads: Vec<Connected> = items_of_case
+            .iter()
+            .enumerate()
+            .map(|(index, item)| at_load(connected(index, item, &basis), item.load_factor))
+            .collect();
         let tree = tree(case.v_nom_v);
         let (phases, together) = (phases::assign(&tree, &loads), Together::of(&loads));
         let link = Link {
@@ -304,7 +307,7 @@ fn dips_of_boards_agree_within_a_thousandth_of_a_point() {
             impedance: Some(Impedance::default()),
             voltage: Volts(case.v_nom_v),
         };
-        let largest = own.iter().position(|item| item.is_largest);
+        let largest = items_of_case.iter().position(|item| item.is_largest);
         let cable = |_: usize| Some(ohms(case.motor_cable_r_ohm, case.motor_cable_x_ohm));
         let found = voltages::of(&grid, &feed, &[largest], &cable);
         let dip = found.dips[0].as_ref().expect("it starts");
