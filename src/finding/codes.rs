@@ -125,6 +125,7 @@ codes! {
     L312_METRIC_LENGTH, "L312", Note, "a length in metres on a project that reckons in feet";
     L313_VOLTAGE_AGAINST_BOARD, "L313", Warning, "a voltage that is not that of the board";
     L318_FREQUENCY, "L318", Warning, "a frequency that is not that of the supply";
+    L319_UNUSUAL_FREQUENCY, "L319", Warning, "a supply of another frequency than 50 or 60 Hz";
     L320_ASSUMED, "L320", Note, "values that were assumed for one row";
     L321_EFFICIENCY_BELOW_CLASS, "L321", Warning, "an efficiency below what its class demands";
     L322_EFFICIENCY_TOO_HIGH, "L322", Warning, "an efficiency better than any motor's of that output";
@@ -180,6 +181,7 @@ codes! {
     R225_LIGHTING_CIRCUIT, "R225", Warning, "a lighting circuit of a rating that its outlets may not be made for";
     R226_ARC_ENERGY, "R226", Note, "a device so large that the energy of an arcing fault is to be reduced";
     R227_GROUND_FAULT, "R227", Note, "a device so large that equipment is to be protected against ground faults";
+    R228_HEATING_ELEMENTS, "R228", Note, "a heater whose elements are to be parted behind devices of their own";
     // K: catalogue
     K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
     K102_HEADING, "K102", Error, "a file of the catalogue lacks a heading";

@@ -79,6 +79,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     wish::unread_control_voltage(load, basis, book, record);
     requirements(load, &case, book, record);
     frequency(load, &case, basis, record);
+    unusual_frequency(load, &case, basis, record);
     super::plausible::of_row(load, &case, book, record);
     (errors(record) == before).then_some(case)
 }
@@ -145,6 +146,28 @@ fn frequency(load: &Load, case: &Case, basis: &Basis, record: &mut Record) {
             .at(load.place_of(Field::FrequencyHz))
             .why("a motor turns, draws and starts by the frequency of its supply; the row is sized at its own")
             .cure("correct the frequency, or have the motor's maker state current, power and speed at that of the supply"),
+    );
+}
+
+/// A supply of another frequency than 50 or 60 Hz, for which neither devices nor coils are rated.
+fn unusual_frequency(load: &Load, case: &Case, basis: &Basis, record: &mut Record) {
+    let hertz = match basis.supply.frequency_hz {
+        Some(supply) => supply,
+        None if case.start.method == Method::Drive => return,
+        None => case.machine.frequency_hz,
+    };
+    if [50.0, 60.0].iter().any(|usual| (hertz - usual).abs() < 1.0) {
+        return;
+    }
+    record.find(
+        Finding::new(&codes::L319_UNUSUAL_FREQUENCY, format!("a supply of {hertz} Hz: the circuit is sized as for 50 or 60 Hz"))
+            .at(load.place_of(Field::FrequencyHz))
+            .why(
+                "ratings of contactors, relays, releases, coils and control transformers hold for 50 and 60 Hz; at lower frequencies coils and \
+                 transformers burn out, at higher ones devices and conductors carry less",
+            )
+            .cure("have the makers of all devices state their ratings at that frequency, or correct frequency_hz")
+            .reference("IEC 60947-1, rated frequency"),
     );
 }
 

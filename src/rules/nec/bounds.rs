@@ -94,8 +94,9 @@ fn of_motor(book: Nec, device: Device, ask: &ProtectionAsk<'_>, record: &mut Rec
     // A drive limits the start: there is no need for a larger device.
     let raised = (ask.starts && start.method != Method::PartWinding)
         .then(|| protection::increased_maximum(record, book.edition, device, full_load, &normal));
-    // 430.22: a device below what the conductors must carry would open in normal use; so would one below the input of a drive.
-    let least = need::single_motor(&mut Record::silent(), full_load).max(ask.line);
+    // 430.22: a device below what the conductors must carry would open in normal use; so would one below the input of a drive, or below
+    // a nameplate that is far above the table.
+    let least = need::single_motor(&mut Record::silent(), full_load).max(ask.line).max(nameplate(ask));
     let bounds = up_to(least, normal, raised);
     Some(if exceeds_smallest_winding(ask) { by_exception(bounds) } else { bounds })
 }
@@ -148,6 +149,11 @@ fn base_current(ask: &ProtectionAsk<'_>) -> Amperes {
     protection::multispeed_base(&windings, true).unwrap_or(full_load)
 }
 
+/// What the motor draws by its nameplate.
+fn nameplate(ask: &ProtectionAsk<'_>) -> Amperes {
+    ask.currents.nameplate.unwrap_or(Amperes(0.0))
+}
+
 /// Instantaneous-trip breaker of a listed combination controller: its rating carries the motor, its setting is limited.
 fn instantaneous(ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<ProtectionBounds> {
     let full_load = base_current(ask);
@@ -156,7 +162,7 @@ fn instantaneous(ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<Protect
     let clause = limit.clause.to_owned();
     Some(ProtectionBounds {
         // It is the disconnecting means as well.
-        least: controller::disconnect_minimum(&mut Record::silent(), full_load),
+        least: controller::disconnect_minimum(&mut Record::silent(), full_load).max(nameplate(ask)),
         magnetic: Some([(limit.normal, clause.clone()), (limit.increased, clause)]),
         ..ProtectionBounds::default()
     })
@@ -287,6 +293,34 @@ mod tests {
     fn ratings(bounds: &ProtectionBounds) -> (f64, Option<f64>, Option<f64>) {
         let rating = |bound: &Option<(Amperes, String)>| bound.as_ref().map(|bound| bound.0.0);
         (bounds.least.0, rating(&bounds.most), rating(&bounds.fallback))
+    }
+
+    /// A motor of 7.5 hp at 460 V has 11 A in Table 430.250: a time-delay fuse is at most 20 A (175 % are 19.25 A), in the second place
+    /// 20 A too (225 % are 24.75 A). One whose nameplate says 24 A runs behind none of them; a breaker may be 30 A (250 %, 27.5 A).
+    #[test]
+    fn a_device_is_never_below_the_nameplate() {
+        let motor = horsepower(7.5, 460.0);
+        let currents = RatedCurrents {
+            full_load: Amperes(11.0),
+            conductor: Amperes(24.0),
+            protection: Amperes(11.0),
+            nameplate: Some(Amperes(24.0)),
+            ..RatedCurrents::default()
+        };
+        let start = start(Method::Direct);
+        let (line, starting) = (Amperes(11.0), Amperes(66.0));
+        let ask = ProtectionAsk {
+            machine: &motor,
+            start: &start,
+            currents: &currents,
+            line,
+            starts: true,
+            starting,
+            time: Seconds(2.0),
+        };
+        let found = |kind| of(BOOK, kind, &ask, &mut Record::silent()).map(|bounds| ratings(&bounds));
+        assert_eq!(found(ProtectionKind::DualElement), Some((24.0, Some(20.0), None)));
+        assert_eq!(found(ProtectionKind::InverseTime).map(|(least, most, _)| (least, most)), Some((24.0, Some(30.0))));
     }
 
     /// NFPA 70, Informative Annex D, Example D8: 25 hp, 460 V, 34 A (Table 430.250). Conductors 1.25 · 34 = 42.5 A. Breaker 250 % = 85 A,

@@ -12,7 +12,7 @@ use crate::rules::{DeviceAsk, DevicePlace, DeviceSort};
 
 /// All that is to be said of a device.
 pub(super) fn about(edition: Edition, ask: &DeviceAsk<'_>) -> Vec<Finding> {
-    [lighting(edition, ask), arc_energy(ask), ground_fault(ask)].into_iter().flatten().collect()
+    [lighting(edition, ask), heating_elements(ask), arc_energy(ask), ground_fault(ask)].into_iter().flatten().collect()
 }
 
 fn shown(rating: Amperes) -> String {
@@ -50,6 +50,25 @@ fn lighting(edition: Edition, ask: &DeviceAsk<'_>) -> Option<Finding> {
             shown(ask.rating)
         ),
         "confirm it with the luminaires, or divide the lighting into circuits of 20 A",
+    )
+}
+
+/// 424.22(B): resistance elements of fixed space heating are subdivided, and each part is protected by itself. That belongs to the heater.
+fn heating_elements(ask: &DeviceAsk<'_>) -> Option<Finding> {
+    let is_heater = matches!(ask.place, DevicePlace::Branch(machine) if machine.kind == LoadKind::Heater);
+    let (load, device) = (figure("heater-part-a"), figure("heater-part-device-a"));
+    if !is_heater || fits(ask.rating.0, device) {
+        return None;
+    }
+    let what = format!(
+        "a heater behind a device of {}: its elements are to be parted into loads of not more than {load} A",
+        shown(ask.rating)
+    );
+    Some(
+        Finding::new(&codes::R228_HEATING_ELEMENTS, what)
+            .why(format!("each part of a space heater has a device of its own of not more than {device} A; none is chosen here"))
+            .cure("see that the heater is supplied with its subdivision and these devices; industrial process heaters have clauses of their own (425)")
+            .reference("NFPA 70, 424.22(B)"),
     )
 }
 
@@ -163,6 +182,17 @@ mod tests {
         assert_eq!(told(&DeviceAsk { system: None, ..head(DeviceSort::Switch, 1000.0, 480.0) }), ["B337"]);
         let delta = DeviceAsk { system: Some("480 delta ungrounded"), ..head(DeviceSort::Switch, 1200.0, 480.0) };
         assert_eq!(told(&delta), [""; 0]);
+    }
+
+    /// NFPA 70, 424.22(B), from memory: parts of not more than 48 A behind not more than 60 A.
+    #[test]
+    fn heaters_above_the_device_of_one_part_are_told() {
+        let heater = machine(LoadKind::Heater, 480.0, 60.0);
+        let of = |rating| told(&DeviceAsk { place: DevicePlace::Branch(&heater), ..device(rating, 480.0, None) });
+        assert_eq!(of(60.0), [""; 0]);
+        assert_eq!(of(70.0), ["R228"]);
+        let motor = horsepower(50.0, 460.0);
+        assert_eq!(told(&DeviceAsk { place: DevicePlace::Branch(&motor), ..device(125.0, 480.0, None) }), [""; 0]);
     }
 
     /// NFPA 70, 210.18 (210.3 in 2017): 15, 20, 30, 40 and 50 A, and 10 A since 2023; 210.21(A): above 20 A heavy-duty lampholders.

@@ -238,8 +238,11 @@ fn say_difference(nameplate: Amperes, table: Amperes, throughout: bool, load: &L
             format!("the nameplate says {} A; the table has {} A", nameplate.0, round_to(table.0, 2)),
         )
         .at(load.place_of(Field::FullLoadCurrentA))
-        .why("conductors and controller are sized on the larger, the protective device on the table")
-        .cure("check horsepower, voltage and current against the nameplate")
+        .why("conductors and controller are sized on the larger, the protective device on the table, never below the nameplate")
+        .cure(
+            "check horsepower, voltage and current against the nameplate; if it is right, the motor is made for a low speed or a high torque: \
+             state poles or speed_rpm",
+        )
         .reference("430.6(A)(1)"),
     );
 }

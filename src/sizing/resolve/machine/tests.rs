@@ -85,6 +85,21 @@ fn a_frequency_that_the_supply_does_not_have_is_told(#[case] hertz: &str, #[case
     assert_eq!(says(&circuit, "L318"), told, "{:?}", circuit.findings);
 }
 
+/// Devices and coils are rated for 50 and 60 Hz: at 16.7 Hz (railways) and 400 Hz (aircraft) somebody must ask their makers.
+#[rstest::rstest]
+#[case(50.0, false)]
+#[case(60.0, false)]
+#[case(16.7, true)]
+#[case(400.0, true)]
+fn a_supply_of_an_unusual_frequency_is_told(#[case] hertz: f64, #[case] told: bool) {
+    let mut basis = basis();
+    basis.supply.frequency_hz = Some(hertz);
+    for method in ["direct", "drive"] {
+        let circuit = size_with(&row(&[MOTOR, &[("starting_method", method)]].concat()), &basis).0;
+        assert_eq!(says(&circuit, "L319"), told, "{method}");
+    }
+}
+
 /// IEC 60947-4-1, Annex G (from memory): 0.06 kW draw 0.20 A at 400 V, 0.09 kW 0.30 A. No class of efficiency reaches so far down, and
 /// nothing is known of such a motor at 60 Hz or for one phase.
 #[rstest::rstest]
