@@ -32,12 +32,12 @@ impl Example {
 
     /// Cells of a row, some of them put in place of the example's.
     fn row(&self, number: usize, cells: &[(&str, String)]) -> Vec<String> {
-        let own = &self.rows[number % self.rows.len()];
+        let row = &self.rows[number % self.rows.len()];
         let cell = |(heading, cell): (&str, &str)| match heading {
             "interlock_with" => String::new(),
             _ => cells.iter().find(|(name, _)| *name == heading).map_or_else(|| cell.to_owned(), |(_, text)| text.clone()),
         };
-        self.headings.iter().zip(own).map(cell).collect()
+        self.headings.iter().zip(row).map(cell).collect()
     }
 
     fn text(&self, rows: impl Iterator<Item = Vec<String>>) -> String {
@@ -119,7 +119,7 @@ fn main() {
         let (causes, changes) = best(|| compare::compare(&one, &other, &[], Some(&trial)).expect("no tag is fixed"));
         let (reports, _) = best(|| written(&changes, &one, &other));
         assert_eq!((changes.added.len(), changes.removed.len(), changes.renamed.len()), (count / 50, count / 50, count / 50));
-        let now = [pairs, causes, reports].map(|own| own.as_secs_f64());
+        let now = [pairs, causes, reports].map(|duration| duration.as_secs_f64());
         let cells = now.iter().enumerate().map(|(at, seconds)| {
             let ratio = before.map_or_else(String::new, |before| format!("x {:.2}", seconds / before[at]));
             format!("{seconds:>8.3} {ratio:<8}")

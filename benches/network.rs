@@ -71,7 +71,7 @@ fn row(number: usize) -> Load {
         let value = match field.spec().kind {
             Kind::Tags => Value::Tags([text.into()].into()),
             Kind::Number(..) | Kind::Count(..) => Value::Number(text.parse().expect("a number")),
-            Kind::Choice(choices) => Value::Choice(choices.iter().find(|(own, _)| *own == text).expect("a choice").0),
+            Kind::Choice(choices) => Value::Choice(choices.iter().find(|(choice, _)| *choice == text).expect("a choice").0),
             _ => Value::Text(text.into()),
         };
         load.set(field, Entry { value, column: 0, text: text.into() });

@@ -322,7 +322,7 @@ impl Changes {
     pub fn is_empty(&self) -> bool {
         let rows =
             [self.added.len(), self.removed.len(), self.renamed.len(), self.split.len(), self.merged.len(), self.changed.len()];
-        rows.iter().all(|own| *own == 0)
+        rows.iter().all(|row| *row == 0)
             && self.surroundings.is_empty()
             && self.boards.is_empty()
             && self.margins.is_empty()
@@ -373,7 +373,7 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
         new: new.inputs.first().cloned().unwrap_or_default(),
         added: pairs.added.iter().map(|added| tagged(&new.circuits[*added])).collect(),
         removed: pairs.removed.iter().map(|removed| tagged(&old.circuits[*removed])).collect(),
-        renamed: pairs.renamed.iter().map(|own| relabelled::renamed(own, new)).collect(),
+        renamed: pairs.renamed.iter().map(|pair| relabelled::renamed(pair, new)).collect(),
         split: pairs.split.clone(),
         merged: pairs.merged.clone(),
         rows: pairs.same.len() + pairs.added.len() + pairs.removed.len(),

@@ -83,6 +83,39 @@ pub struct Design {
     pub findings: Vec<Finding>,
 }
 
+/// How many circuits are in each state.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Counts {
+    /// Sized, with every check passed.
+    pub sized: usize,
+    /// Sized but for a decision that somebody has to take.
+    pub needs_decision: usize,
+    /// Not sized.
+    pub not_sized: usize,
+}
+
+impl Design {
+    /// How many circuits are in each state.
+    #[must_use]
+    pub fn counts(&self) -> Counts {
+        let count = |status: Status| self.circuits.iter().filter(|circuit| circuit.status == status).count();
+        Counts { sized: count(Status::Sized), needs_decision: count(Status::NeedsDecision), not_sized: count(Status::NotSized) }
+    }
+
+    /// Every finding, worst first, with the tag of its circuit or the name of its board.
+    #[must_use]
+    pub fn all_findings(&self) -> Vec<(Option<&str>, &Finding)> {
+        let of_project = self.findings.iter().map(|finding| (None, finding));
+        let of_circuits =
+            self.circuits.iter().flat_map(|circuit| circuit.findings.iter().map(|finding| (Some(circuit.tag.as_str()), finding)));
+        let of_boards =
+            self.boards.iter().flat_map(|board| board.findings.iter().map(|finding| (Some(board.name.as_str()), finding)));
+        let mut all: Vec<_> = of_project.chain(of_circuits).chain(of_boards).collect();
+        all.sort_by_key(|(_, finding)| finding.severity);
+        all
+    }
+}
+
 /// A file and the hash of its bytes.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct HashedFile {

@@ -64,7 +64,7 @@ pub use mapping::Mapping;
 pub use open::{MAXIMA, Maxima, ReadOptions, read, read_bytes, read_csv_bytes};
 pub use skip::{SkipReason, Skipped};
 
-/// What a cell holds.
+/// The content of a cell.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub enum Content {
     /// Nothing.
@@ -105,7 +105,7 @@ impl Content {
 pub struct Date {
     /// Days since the end of 1899.
     pub serial: f64,
-    /// What a person would see.
+    /// Its text as a person sees it.
     pub text: Text,
 }
 
@@ -124,7 +124,7 @@ pub enum Struck {
 /// A cell: what it holds, and what its look says.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Cell {
-    /// What it holds.
+    /// Its content.
     pub content: Content,
     /// Struck-through text.
     pub struck: Struck,

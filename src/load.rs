@@ -38,7 +38,7 @@ pub enum Value {
 /// A value and the cell that it stood in.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Entry {
-    /// What was read.
+    /// The value that was read.
     pub value: Value,
     /// Column from zero.
     pub column: u32,

@@ -18,6 +18,7 @@ use crate::finding::Finding;
 use crate::load::Load;
 use crate::quantity::{Impedance, Ohms, Volts};
 use crate::record::Record;
+use crate::sizing::control::supply::{Line, admits_without_transformer, is_between_line_and_neutral};
 use crate::sizing::{Tools, resolve};
 use crate::supply::{self, SupplyPoint};
 use crate::threads;
@@ -149,7 +150,10 @@ impl Network {
                     tools.book.currents(&case.machine, &case.start, wish, load, &mut Record::silent())
                 });
                 let resolved = case.as_ref().zip(currents.as_ref());
-                let row = connected::of(load, resolved, (row, node), tools, feeder, &mut record);
+                let mut row = connected::of(load, resolved, (row, node), tools, feeder, &mut record);
+                if let (Some(row), Some(case)) = (&mut row, &case) {
+                    row.coils_to_neutral = is_between_line_and_neutral(case, &self.line(node, tools));
+                }
                 Some((row, record.into_parts().1))
             };
             run.filter_map(of_row).collect::<Vec<_>>()
@@ -157,6 +161,26 @@ impl Network {
         for (row, findings) in parts.into_iter().flatten() {
             self.rows.extend(row);
             self.findings.extend(findings);
+        }
+        self.give_coils_a_transformer(tools);
+    }
+
+    /// What the line of a board offers its coils.
+    fn line(&self, node: usize, tools: &Tools<'_>) -> Line {
+        let node = &self.tree.nodes[node];
+        let point = supply::point(tools.basis, &node.name, node.voltage);
+        let point = SupplyPoint { voltage: node.voltage, system: node.system.clone(), ..point };
+        Line::of(tools.basis, &node.name, &point, tools.book)
+    }
+
+    /// Takes the neutral from coils that share a supply with more starters than the line may feed.
+    fn give_coils_a_transformer(&mut self, tools: &Tools<'_>) {
+        let mut starters = vec![0; self.tree.nodes.len()];
+        for row in self.rows.iter().filter(|row| row.coils_to_neutral) {
+            starters[row.node] += row.number;
+        }
+        for row in &mut self.rows {
+            row.coils_to_neutral &= admits_without_transformer(starters[row.node], tools);
         }
     }
 

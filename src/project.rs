@@ -8,7 +8,7 @@ use sha2::{Digest, Sha256};
 use crate::basis::Basis;
 use crate::boards;
 use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, Revision, SCHEMA, Status};
-use crate::finding::{Finding, Severity, sort};
+use crate::finding::{Finding, sort};
 use crate::intake::{self, Intake};
 use crate::load::Load;
 use crate::network::Network;
@@ -21,13 +21,15 @@ use crate::verify::{self, Verifier};
 
 mod decided;
 mod earlier;
+mod error;
 mod interlocks;
 mod open;
 mod panels;
 mod range;
 
 pub use earlier::{read_design, surroundings};
-pub use open::{open, reading};
+pub use error::{ProjectError, ProjectErrorKind};
+pub use open::{ReadBasis, open, reading};
 pub use range::Range;
 
 /// What a command asks for.
@@ -43,27 +45,6 @@ pub struct Options {
     pub catalogue: Option<PathBuf>,
     /// How to read the schedule.
     pub reading: intake::ReadOptions,
-}
-
-/// The world failed, or the program refuses to run; nothing is written.
-#[derive(Debug)]
-pub struct ProjectError {
-    /// What happened, and what to do.
-    pub message: String,
-    /// Placed findings, where a file was read far enough to have some.
-    pub findings: Vec<Finding>,
-}
-
-impl std::fmt::Display for ProjectError {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(&self.message)
-    }
-}
-
-impl std::error::Error for ProjectError {}
-
-pub(crate) fn failed(message: impl Into<String>) -> ProjectError {
-    ProjectError { message: message.into(), findings: Vec::new() }
 }
 
 /// Everything that was read.
@@ -115,7 +96,43 @@ pub fn hash(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
+/// A row that was sized, with what it was sized by.
+#[derive(Debug)]
+pub struct SizedRow {
+    /// The circuit, without the findings of the reader and without a status.
+    pub circuit: Circuit,
+    /// Working and findings.
+    pub record: Record,
+    /// The full-load current was assumed: what is chosen by it is not yet to be ordered.
+    pub current_assumed: bool,
+}
+
 impl Inputs {
+    /// Puts together what a design is made from; nothing is read here, so all of it may come from memory. What the rows, the basis
+    /// and the catalogue have to be told about each other stands in [`Inputs::findings`] and on the rows. A design names the files
+    /// that stand in [`Inputs::files`]; there are none at first.
+    #[must_use]
+    pub fn new(mut intake: Intake, basis: ReadBasis, book: &'static dyn RuleBook, range: Range) -> Self {
+        let ReadBasis { basis, file: basis_file, mut findings } = basis;
+        findings.extend(sizing::resolve::idle::of_design(&intake.loads, &basis, basis_file.as_deref(), book));
+        intake.findings.extend(sizing::plausible::across(&intake.loads, &basis, basis_file.as_deref(), book));
+        findings.extend(range.findings(&basis));
+        findings.extend(sizing::memory::behind_all(book));
+        Self {
+            intake,
+            basis,
+            book,
+            range,
+            files: Vec::new(),
+            findings,
+            interlocked: OnceLock::new(),
+            electronic: OnceLock::new(),
+            merged: OnceLock::new(),
+            network: OnceLock::new(),
+            basis_file,
+        }
+    }
+
     fn tools(&self) -> Tools<'_> {
         Tools { basis: &self.basis, book: self.book, catalogue: self.range.get() }
     }
@@ -136,15 +153,11 @@ impl Inputs {
         findings
     }
 
-    /// Sizes one row again and gives the circuit and its record.
+    /// Sizes the row of a place in [`Intake::loads`] again; none beyond the last one.
     #[must_use]
-    pub fn size(&self, index: usize) -> (Circuit, Record, bool) {
-        self.size_with(index, &self.pins(index))
-    }
-
-    /// Sizes one row with choices that are fixed from outside.
-    fn size_with(&self, index: usize, pins: &Pins) -> (Circuit, Record, bool) {
-        self.size_load(&self.intake.loads[index], pins)
+    pub fn size(&self, index: usize) -> Option<SizedRow> {
+        let load = self.intake.loads.get(index)?;
+        Some(self.size_load(load, &self.pins(index)))
     }
 
     /// Sizes a row of another schedule by this basis, rule book and catalogue: as what it states, beside the electronics of the rows
@@ -153,21 +166,22 @@ impl Inputs {
     pub fn size_stated(&self, stated: &std::collections::BTreeMap<String, serde_json::Value>) -> Circuit {
         let load = sizing::restated(stated);
         let pins = Pins { electronics: self.electronic().beside(self, &load), ..Pins::default() };
-        let (mut circuit, record, _) = self.size_load(&load, &pins);
+        let SizedRow { mut circuit, record, .. } = self.size_load(&load, &pins);
         circuit.findings.extend(record.into_parts().1);
         sort(&mut circuit.findings);
         sizing::settle_status(&mut circuit);
         circuit
     }
 
-    fn size_load(&self, load: &Load, pins: &Pins) -> (Circuit, Record, bool) {
+    /// Sizes a row with choices that are fixed from outside.
+    fn size_load(&self, load: &Load, pins: &Pins) -> SizedRow {
         let mut record = Record::new().named(self.book.naming());
         let case = if load.rejected || load.incomplete {
             None
         } else {
             sizing::resolve::resolve(load, &self.basis, self.book, &mut record)
         };
-        let held = case.as_ref().is_some_and(|case| case.current_assumed);
+        let current_assumed = case.as_ref().is_some_and(|case| case.current_assumed);
         let circuit = match &case {
             Some(case) => {
                 let point = self.network().point(&self.tools(), &case.board, case.machine.voltage);
@@ -175,7 +189,7 @@ impl Inputs {
             }
             None => sizing::not_sized(load, &self.basis),
         };
-        (circuit, record, held)
+        SizedRow { circuit, record, current_assumed }
     }
 
     /// The network of the boards. Worked out once, before the first circuit is sized.
@@ -214,23 +228,24 @@ impl Inputs {
         self.merged().pins.get(index).cloned().unwrap_or_else(|| self.interlocked(index))
     }
 
-    /// Sizes a row and completes the circuit: findings of the reader, status, and the steps that the basis asks for.
+    /// Sizes a row and completes the circuit: findings of the reader, status, and the steps that the basis asks for. Tells too whether
+    /// its current was assumed.
     fn complete(&self, index: usize, pins: &Pins, by_row: &RowFindings<'_>) -> (Circuit, bool) {
         let load = &self.intake.loads[index];
-        let (mut circuit, record, leans) = self.size_with(index, pins);
+        let SizedRow { mut circuit, record, current_assumed } = self.size_load(load, pins);
         circuit.carried = self.intake.carried(load);
         let (steps, found) = record.into_parts();
         circuit.findings.extend(found);
-        if let Some(own) = by_row.get(&(load.grid, load.row)) {
-            circuit.unread = self.intake.unread(load, own.iter().copied());
-            circuit.findings.extend(own.iter().map(|finding| (*finding).clone()));
+        if let Some(findings) = by_row.get(&(load.grid, load.row)) {
+            circuit.unread = self.intake.unread(load, findings.iter().copied());
+            circuit.findings.extend(findings.iter().map(|finding| (*finding).clone()));
         }
         sort(&mut circuit.findings);
         sizing::settle_status(&mut circuit);
         if self.basis.report.working.as_deref() != Some("none") {
             circuit.working = steps.into();
         }
-        (circuit, leans)
+        (circuit, current_assumed)
     }
 
     /// Completes every row. A row never reads another row's result, so they are shared out among threads; the order is that of the
@@ -326,7 +341,7 @@ impl Inputs {
     /// The working of a circuit, sized again.
     #[must_use]
     pub fn working(&self, index: usize) -> Vec<Step> {
-        self.size(index).1.into_parts().0
+        self.size(index).map(|row| row.record.into_parts().0).unwrap_or_default()
     }
 }
 
@@ -350,29 +365,4 @@ fn findings_by_row(intake: &Intake) -> RowFindings<'_> {
 fn belongs_to_no_row(finding: &Finding, rows: &std::collections::BTreeSet<(Option<&str>, u32)>) -> bool {
     let Some(place) = &finding.place else { return true };
     place.row.is_none_or(|row| !rows.contains(&(place.sheet.as_deref(), row)))
-}
-
-/// Counts of a design: sized, needing a decision, not sized.
-#[must_use]
-pub fn counts(design: &Design) -> [usize; 3] {
-    let count = |status: Status| design.circuits.iter().filter(|circuit| circuit.status == status).count();
-    [count(Status::Sized), count(Status::NeedsDecision), count(Status::NotSized)]
-}
-
-/// Every finding of a design, worst first, with the tag of its circuit or the name of its board.
-#[must_use]
-pub fn all_findings(design: &Design) -> Vec<(Option<&str>, &Finding)> {
-    let of_circuits =
-        design.circuits.iter().flat_map(|circuit| circuit.findings.iter().map(|finding| (Some(circuit.tag.as_str()), finding)));
-    let of_boards =
-        design.boards.iter().flat_map(|board| board.findings.iter().map(|finding| (Some(board.name.as_str()), finding)));
-    let mut all: Vec<_> = design.findings.iter().map(|finding| (None, finding)).chain(of_circuits).chain(of_boards).collect();
-    all.sort_by_key(|(_, finding)| finding.severity);
-    all
-}
-
-/// Tells whether any finding is an error.
-#[must_use]
-pub fn has_errors(findings: &[Finding]) -> bool {
-    findings.iter().any(|finding| finding.severity == Severity::Error)
 }

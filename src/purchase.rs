@@ -77,7 +77,7 @@ fn say(lines: &[PurchaseLine], totals: &PurchaseTotals, tools: Tools<'_>) -> Vec
         );
     }
     if totals.prices.len() > 1 {
-        let named = |own: &str| if own.is_empty() { "not stated".to_owned() } else { own.to_owned() };
+        let named = |currency: &str| if currency.is_empty() { "not stated".to_owned() } else { currency.to_owned() };
         let all: Vec<String> = totals.prices.iter().map(|sum| named(&sum.currency)).collect();
         findings.push(
             Finding::new(&codes::P102_CURRENCY, format!("prices in several currencies: {}", all.join(", ")))

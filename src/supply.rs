@@ -12,7 +12,7 @@ use crate::rules::physics::plausibility::plausible;
 
 pub mod conductors;
 
-/// What a circuit finds at its board.
+/// The supply that a circuit finds at its board.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SupplyPoint {
     /// Nominal voltage between lines.
@@ -42,13 +42,17 @@ impl SupplyPoint {
     /// To the neutral it is the load's own where that is none of a star (a tapped winding, a transformer between).
     #[must_use]
     pub fn circuit_voltage(&self, machine: &Machine) -> Volts {
-        let (own, star) = (machine.voltage.0, self.voltage.0 / 3f64.sqrt());
-        let of_system = match machine.phases == 1 && machine.neutral {
-            false => self.voltage.0,
-            true if (own - star).abs() <= plausible("voltage-tolerance") * star => star,
-            true => own,
+        let (rated, star) = (machine.voltage.0, self.voltage.0 / 3f64.sqrt());
+        let to_neutral = machine.phases == 1 && machine.neutral;
+        let of_star = (rated - star).abs() <= plausible("voltage-tolerance") * star;
+        let of_system = if !to_neutral {
+            self.voltage.0
+        } else if of_star {
+            star
+        } else {
+            rated
         };
-        Volts(own.max(of_system))
+        Volts(rated.max(of_system))
     }
 
     /// Impedance of the path to the source by the smallest stated fault current, or the largest where no smaller one is stated.
@@ -120,11 +124,11 @@ mod tests {
     /// 480 / √3 = 277.1 V, 440 / √3 = 254.0 V: IEC 60038, voltages between lines and to the neutral of a star.
     #[test]
     fn faults_are_broken_at_the_voltage_of_the_system() {
-        let of = |lines: f64, own: f64, phases: u32, neutral: bool| {
-            let machine = Machine { phases, neutral, ..machine(LoadKind::Motor, own, 50.0) };
+        let of = |lines: f64, rated: f64, phases: u32, neutral: bool| {
+            let machine = Machine { phases, neutral, ..machine(LoadKind::Motor, rated, 50.0) };
             SupplyPoint { voltage: Volts(lines), ..SupplyPoint::default() }.circuit_voltage(&machine).0
         };
-        for (lines, own, phases, neutral, expected) in [
+        for (lines, rated, phases, neutral, expected) in [
             (480.0, 440.0, 3, false, 480.0),
             (400.0, 415.0, 3, false, 415.0),
             (690.0, 660.0, 1, false, 690.0),
@@ -132,7 +136,7 @@ mod tests {
             // No voltage of a star: behind a transformer or a tap of its own.
             (480.0, 120.0, 1, true, 120.0),
         ] {
-            assert!((of(lines, own, phases, neutral) - expected).abs() < 0.01, "{own} V on {lines} V");
+            assert!((of(lines, rated, phases, neutral) - expected).abs() < 0.01, "{rated} V on {lines} V");
         }
     }
 }

@@ -38,7 +38,7 @@ use others::Others;
 pub use others::electronic_boards;
 use shelf::Shelf;
 
-/// What finished circuits are held against.
+/// Catalogue, rules and basis against which finished circuits are held.
 pub struct Verifier<'a> {
     basis: &'a Basis,
     book: &'static dyn RuleBook,
@@ -46,14 +46,14 @@ pub struct Verifier<'a> {
     others: Others<'a>,
 }
 
-/// What did not agree in one circuit.
+/// The disagreements in one circuit.
 struct Disagreements {
     place: Place,
     tag: String,
     found: Vec<Finding>,
 }
 
-/// What a person does about a disagreement, whichever it is.
+/// The cure of any disagreement.
 const CURE: &str =
     "do not order from this circuit; it is a fault of the program or of an edited design: report it with the schedule";
 
@@ -88,7 +88,7 @@ impl<'a> Verifier<'a> {
         Self { basis, book, shelf: Shelf::new(catalogue), others: Others::of(circuits) }
     }
 
-    /// What does not agree in a circuit; nothing if all of it does.
+    /// The disagreements in a circuit; none if all of it agrees.
     #[must_use]
     pub fn circuit(&self, circuit: &Circuit) -> Vec<Finding> {
         let mut found = Disagreements::of(circuit);
@@ -117,7 +117,7 @@ impl<'a> Verifier<'a> {
         found.found
     }
 
-    /// What does not agree in a whole design, with the index of the circuit where it is one's.
+    /// The disagreements in a whole design, with the index of the circuit where it is one's.
     #[must_use]
     pub fn design(&self, design: &Design) -> Vec<(Option<usize>, Finding)> {
         let circuits = design.circuits.iter().enumerate();
@@ -127,7 +127,7 @@ impl<'a> Verifier<'a> {
     }
 }
 
-/// What does not agree in what is above the circuits: their statuses, the boards, the purchase list.
+/// The disagreements above the circuits: their statuses, the boards, the purchase list.
 #[must_use]
 pub fn above_circuits(design: &Design, catalogue: &Catalogue) -> Vec<Finding> {
     whole(design, &Shelf::new(catalogue), &Others::of(&design.circuits))

@@ -48,8 +48,8 @@ fn interlocked_rows_share_a_frame_and_one_mechanical_interlock_whoever_names_who
         let (one, two) = (circuit(&design, "P-1"), circuit(&design, "P-2"));
         assert_eq!(one.contactors[0].frame, two.contactors[0].frame);
         assert_eq!(two.contactors, circuit(&plain, "P-2").contactors, "the larger stays as it was");
-        assert_eq!([one, two].map(|own| count(own, "interlock")), [1, 0], "one for the pair, with the first row");
-        assert_eq!([one, two].map(|own| interlock_places(own).len()), [1, 1], "each blocks the other's coil");
+        assert_eq!([one, two].map(|circuit| count(circuit, "interlock")), [1, 0], "one for the pair, with the first row");
+        assert_eq!([one, two].map(|circuit| interlock_places(circuit).len()), [1, 1], "each blocks the other's coil");
         let bought: f64 = design.purchase.iter().filter(|line| line.part.starts_with("GEN-IL")).map(|line| line.quantity).sum();
         assert!((bought - 1.0).abs() < 1e-9);
     }
@@ -137,7 +137,7 @@ fn horsepower_sizes_are_interlocked_too() {
     let design = design(rows, NEC);
     let (one, two) = (circuit(&design, "P-1"), circuit(&design, "P-2"));
     assert_eq!(one.contactors[0].frame, two.contactors[0].frame);
-    assert_eq!([one, two].map(|own| count(own, "interlock")), [1, 0]);
+    assert_eq!([one, two].map(|circuit| count(circuit, "interlock")), [1, 0]);
 }
 
 /// Pumps of so many amperes, each with a motor-protective circuit-breaker.
@@ -267,12 +267,13 @@ fn contacts_are_shown_with_their_contactor() {
 #[case::no_electronics("B,direct,relay,,,", "B,direct,pushbutton,,,", 0)]
 fn a_coil_is_suppressed_where_another_row_brings_electronics_into_its_panel(
     #[case] other: &str,
-    #[case] own: &str,
+    #[case] first: &str,
     #[case] suppressors: u32,
 ) {
     let head = "tag,board,starting_method,driven_by,safety_level,emergency_stop,enclosure,rated_power_kw,cable_length_m\n";
     for (book, basis) in [("iec", IEC), ("nec", NEC)] {
-        for rows in [format!("{head}P-1,{own},4,20\nP-2,{other},4,20\n"), format!("{head}P-2,{other},4,20\nP-1,{own},4,20\n")] {
+        for rows in [format!("{head}P-1,{first},4,20\nP-2,{other},4,20\n"), format!("{head}P-2,{other},4,20\nP-1,{first},4,20\n")]
+        {
             let design = design_of(&rows, basis);
             assert_eq!(count(circuit(&design, "P-1"), "suppressor"), suppressors, "{book}: {rows}");
             let disagreements: Vec<&str> = design
@@ -294,7 +295,7 @@ fn the_line_contactor_of_a_drive_is_joined_from_both_sides() {
         let head = "tag,board,rated_power_kw,starting_method,line_contactor,interlock_with,aux_no,cable_length_m\n";
         let design = design_of(&format!("{head}P-1,M,4,direct,,P-2,1,20\nP-2,M,4,drive,yes,,2,20\n"), basis);
         let (one, two) = (circuit(&design, "P-1"), circuit(&design, "P-2"));
-        assert_eq!([one, two].map(|own| own.contactors.len()), [1, 1]);
+        assert_eq!([one, two].map(|circuit| circuit.contactors.len()), [1, 1]);
         let same = one.contactors[0].frame == two.contactors[0].frame;
         let part = one
             .accessories
@@ -302,9 +303,9 @@ fn the_line_contactor_of_a_drive_is_joined_from_both_sides() {
             .find(|accessory| accessory.kind == "interlock")
             .map_or("", |accessory| accessory.part.as_str());
         assert_eq!(same, !part.is_empty());
-        assert!([one, two].iter().all(|own| interlock_places(own).len() == 1));
+        assert!([one, two].iter().all(|circuit| interlock_places(circuit).len() == 1));
         // The interlock brings a contact to each of the two, where it has any.
-        assert!([one, two].iter().all(|own| interlock_places(own) == [part]), "{part}");
+        assert!([one, two].iter().all(|circuit| interlock_places(circuit) == [part]), "{part}");
         let disagreements: Vec<&str> = [one, two]
             .iter()
             .flat_map(|circuit| &circuit.findings)

@@ -16,8 +16,8 @@ const IEC: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nphases = 
 fn motor(book: &str, more: &[(&str, &str)]) -> Circuit {
     let nec = [("rated_power_hp", "10"), ("voltage_v", "460"), ("full_load_current_a", "13"), ("cable_length_ft", "60")];
     let iec = [("rated_power_kw", "5.5"), ("voltage_v", "400"), ("full_load_current_a", "10.5"), ("cable_length_m", "20")];
-    let (own, basis) = if book == "nec" { (nec, NEC) } else { (iec, IEC) };
-    let usual = [("tag", "M-1"), ("load_kind", "motor"), ("phases", "3"), ("starting_method", "direct")].into_iter().chain(own);
+    let (usual, basis) = if book == "nec" { (nec, NEC) } else { (iec, IEC) };
+    let usual = [("tag", "M-1"), ("load_kind", "motor"), ("phases", "3"), ("starting_method", "direct")].into_iter().chain(usual);
     let cells: Vec<(&str, &str)> =
         usual.filter(|(name, _)| more.iter().all(|(other, _)| other != name)).chain(more.iter().copied()).collect();
     let quoted = |text: &str| format!("\"{text}\"");
@@ -275,7 +275,7 @@ fn the_trial_of_a_design_sees_a_hand_operated_starter_below_the_horsepower() {
             relay.range_a = [9.0, 16.0];
         });
     });
-    assert!(smaller.iter().any(|own| own.starts_with("V302") && own.contains("15 hp")), "{smaller:?}");
+    assert!(smaller.iter().any(|words| words.starts_with("V302") && words.contains("15 hp")), "{smaller:?}");
     let silent = tried(&|circuit| circuit.checks.retain(|check| check.name != "contactor-horsepower"));
     assert!(silent.iter().any(|silent| silent.starts_with("V802") && silent.contains("contactor-horsepower")), "{silent:?}");
 }

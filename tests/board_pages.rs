@@ -117,17 +117,17 @@ fn table(out: &Path, sheet: &str) -> (Vec<String>, Vec<Vec<Data>>) {
 }
 
 fn cell<'r>(heads: &[String], row: &'r [Data], head: &str) -> &'r Data {
-    let at = heads.iter().position(|own| own == head).unwrap_or_else(|| panic!("no column {head}: {heads:?}"));
+    let at = heads.iter().position(|heading| heading == head).unwrap_or_else(|| panic!("no column {head}: {heads:?}"));
     &row[at]
 }
 
 /// Whether a cell holds a number of the design to so many decimals; what is unknown is empty, and so is nothing.
 fn holds(cell: &Data, value: &Json, decimals: i32) -> bool {
     match (cell, value.as_f64()) {
-        (Data::Float(shown), Some(own)) => (shown - own).abs() <= 0.5 * 10f64.powi(-decimals) + 1e-9,
-        (Data::Int(shown), Some(own)) => (*shown as f64 - own).abs() <= 0.5,
+        (Data::Float(shown), Some(stated)) => (shown - stated).abs() <= 0.5 * 10f64.powi(-decimals) + 1e-9,
+        (Data::Int(shown), Some(stated)) => (*shown as f64 - stated).abs() <= 0.5,
         (Data::Empty, None) => true,
-        (Data::Empty, Some(own)) => own.abs() < 1e-12,
+        (Data::Empty, Some(stated)) => stated.abs() < 1e-12,
         _ => false,
     }
 }
@@ -180,7 +180,11 @@ fn the_workbook_holds_every_figure_of_the_boards(#[case] name: &str, #[case] cou
                 continue;
             }
             let value = board.pointer(at).unwrap_or(&Json::Null);
-            let value = &if inches { value.as_f64().map_or(Json::Null, |own| Json::from(own / 25.4)) } else { value.clone() };
+            let value = &if inches {
+                value.as_f64().map_or(Json::Null, |millimetres| Json::from(millimetres / 25.4))
+            } else {
+                value.clone()
+            };
             assert!(
                 holds(cell(&heads, row, &head), value, *decimals),
                 "{} {head}: {:?} for {value}",
@@ -310,10 +314,10 @@ fn explain_tells_a_board_by_either_way(#[case] name: &str, #[case] board: &str) 
     let sized = Sized::new(name);
     let (by_key, by_name) = (sized.explain(&["--board", board]), sized.explain(&[board]));
     assert_eq!((by_key.status, &by_key.stdout), (0, &by_name.stdout));
-    let own = sized.boards().into_iter().find(|value| value["name"] == board).expect("the board");
+    let json = sized.boards().into_iter().find(|value| value["name"] == board).expect("the board");
     let told = &by_key.stdout;
     let figure = |pointer: &str| {
-        let value = own.pointer(pointer).and_then(Json::as_f64).expect(pointer);
+        let value = json.pointer(pointer).and_then(Json::as_f64).expect(pointer);
         // The US trade measures panels in inches.
         let inches = name == "hospital-hvac" && pointer == "/width_mm";
         motorwright::record::significant(if inches { value / 25.4 } else { value }, 4)
@@ -325,9 +329,9 @@ fn explain_tells_a_board_by_either_way(#[case] name: &str, #[case] board: &str) 
     }
     assert_eq!(
         told.matches("  passed ").count() + told.matches("  FAILED ").count() + told.matches("  not checked ").count(),
-        own["checks"].as_array().expect("checks").len()
+        json["checks"].as_array().expect("checks").len()
     );
-    for step in own["working"].as_array().expect("steps") {
+    for step in json["working"].as_array().expect("steps") {
         assert!(told.contains(&motorwright::record::significant(step["value"].as_f64().expect("a value"), 5)), "{step}");
     }
     for line in told.lines().filter(|line| !line.starts_with("A calculation aid")) {
@@ -371,7 +375,7 @@ fn both_ends_of_a_feeder_and_its_outgoing_device_have_labels() {
     let said: Vec<_> = plates.iter().map(|record| (&record[3], &record[4], &record[5])).collect();
     assert_eq!(said, [("Feeder of MCC-P", "250 A, 400 V", "MDB"), ("Main switch of MCC-P", "315 A, 400 V", "MDB")]);
     // The main board's supply is described by nobody.
-    assert!(rows.iter().all(|own| &own[1] != "MDB"));
+    assert!(rows.iter().all(|cells| &cells[1] != "MDB"));
 }
 
 #[test]
@@ -404,7 +408,7 @@ fn compare_tells_figures_of_boards_that_differ_and_nothing_else() {
             assert!(figure.split_once('.').is_none_or(|(_, decimals)| decimals.len() <= 2), "{what}: {figure}");
         }
     }
-    assert!(of("MCC-P").is_none_or(|own| {
-        own["changes"].as_array().expect("changes").iter().all(|own| !text(&own["what"]).starts_with("feeder"))
+    assert!(of("MCC-P").is_none_or(|change| {
+        change["changes"].as_array().expect("changes").iter().all(|change| !text(&change["what"]).starts_with("feeder"))
     }));
 }

@@ -85,13 +85,13 @@ fn no_number_at_its_bounds_ends_in_one_without_end(
     #[case] volts: &str,
 ) {
     let usual = |method: &'static str, kind: &'static str| {
-        let own = [(power, rated), ("voltage_v", volts), ("phases", "3"), ("cable_length_m", "40")];
-        own.into_iter().chain([("starting_method", method), ("load_kind", kind)]).collect::<Vec<_>>()
+        let cells = [(power, rated), ("voltage_v", volts), ("phases", "3"), ("cable_length_m", "40")];
+        cells.into_iter().chain([("starting_method", method), ("load_kind", kind)]).collect::<Vec<_>>()
     };
     let mut stalled = usual("star-delta", "motor");
     stalled.extend([("given_trip_class", "30"), ("stall_time_s", "20")]);
-    let own = [stalled, usual("contactor", "heater")];
-    let (run, folder) = size(&schedule(&own.iter().map(Vec::as_slice).collect::<Vec<_>>()), book);
+    let rows = [stalled, usual("contactor", "heater")];
+    let (run, folder) = size(&schedule(&rows.iter().map(Vec::as_slice).collect::<Vec<_>>()), book);
     let out = folder.path().join("out");
     let mut found = endless(&run.stderr);
     for path in std::fs::read_dir(&out).expect("the outputs").flatten().map(|entry| entry.path()) {
@@ -160,7 +160,9 @@ fn range_with(folder: &Path, family: &str, heading: &str, figure: &str) {
     let at = head.iter().position(|head| head == heading).expect("the column");
     writer.write_record(&head).expect("a row");
     for row in reader.records().map(|record| record.expect("a row")) {
-        writer.write_record(row.iter().enumerate().map(|(own, cell)| if own == at { figure } else { cell })).expect("a row");
+        writer
+            .write_record(row.iter().enumerate().map(|(column, cell)| if column == at { figure } else { cell }))
+            .expect("a row");
     }
     let rows = String::from_utf8(writer.into_inner().expect("rows")).expect("text");
     std::fs::write(&path, format!("{}\n{rows}", comments.join("\n"))).expect("a file");

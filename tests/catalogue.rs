@@ -8,13 +8,13 @@ use rstest::rstest;
 #[rstest]
 #[case::iec("iec", "moulded_case_breakers.csv", "branch_breakers.csv")]
 #[case::nec("nec", "branch_breakers.csv", "moulded_case_breakers.csv")]
-fn an_exported_range_is_checked_and_not_overwritten(#[case] rules: &str, #[case] own: &str, #[case] others: &str) {
+fn an_exported_range_is_checked_and_not_overwritten(#[case] rules: &str, #[case] file: &str, #[case] others: &str) {
     let folder = tempfile::tempdir().expect("a folder");
     let exported = run_in(folder.path(), &["catalogue", "export", "--rules", rules, "--out", "range"]);
     assert_eq!(exported.status, 0, "{}", exported.stderr);
     assert!(exported.stdout.contains("not for procurement"));
     let range = folder.path().join("range");
-    assert!(range.join(own).is_file() && !range.join(others).exists());
+    assert!(range.join(file).is_file() && !range.join(others).exists());
     let check = |words: &[&str]| run_in(folder.path(), &[&["catalogue", "check", "--rules", rules], words].concat());
     for words in [&[][..], &["--catalogue", "range"]] {
         let checked = check(words);
@@ -35,10 +35,10 @@ fn an_exported_range_is_checked_and_not_overwritten(#[case] rules: &str, #[case]
     let gaps = check(&["--catalogue", "range"]);
     assert_eq!(gaps.status, 1, "{}", gaps.stdout);
     assert!(gaps.stdout.contains("K201"), "{}", gaps.stdout);
-    std::fs::remove_file(range.join(own)).expect("it was there");
+    std::fs::remove_file(range.join(file)).expect("it was there");
     let missing = check(&["--catalogue", "range"]);
     assert_eq!(missing.status, 2);
-    assert!(missing.stderr.contains("K101") && missing.stderr.contains(own), "{}", missing.stderr);
+    assert!(missing.stderr.contains("K101") && missing.stderr.contains(file), "{}", missing.stderr);
 }
 
 #[test]

@@ -28,7 +28,7 @@ fn the_example_is_sized_with_status_0_and_every_file_is_written() {
     let run = run_in(folder.path(), &["size", &schedule.to_string_lossy(), "--basis", &basis.to_string_lossy(), "--out", "out"]);
     assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
     for file in FILES {
-        assert!(folder.path().join("out").join(file).metadata().is_ok_and(|own| own.len() > 500), "{file}");
+        assert!(folder.path().join("out").join(file).metadata().is_ok_and(|metadata| metadata.len() > 500), "{file}");
     }
     let json = design(&folder.path().join("out"));
     let circuits = json["circuits"].as_array().expect("circuits");
@@ -184,7 +184,7 @@ fn design_json_has_every_key_of_the_contract_and_reads_back_equal() {
         for value in circuit["overloads"].as_array().expect("overloads") {
             has(value, &["role", "position", "winding_factor", "kind", "trip_class", "range_a", "setting_a", "part"]);
         }
-        if let Some(own) = circuit["protection"].as_object() {
+        if let Some(protection) = circuit["protection"].as_object() {
             for key in [
                 "kind",
                 "rating_a",
@@ -196,7 +196,7 @@ fn design_json_has_every_key_of_the_contract_and_reads_back_equal() {
                 "coordination",
                 "part",
             ] {
-                assert!(own.contains_key(key), "{key}");
+                assert!(protection.contains_key(key), "{key}");
             }
         }
         for run in circuit["runs"].as_array().expect("runs") {
@@ -355,7 +355,7 @@ fn a_cell_of_ten_thousand_characters_floods_nothing_and_nothing_breaks() {
         let circuits = design(&folder.path().join("out"))["circuits"].as_array().expect("circuits").clone();
         assert_eq!(circuits.len(), 2);
         let found = circuits[1]["findings"].as_array().expect("findings").clone();
-        assert!(found.iter().any(|own| own["code"].as_str().is_some_and(|own| own.starts_with(code))), "{found:?}");
+        assert!(found.iter().any(|finding| finding["code"].as_str().is_some_and(|found| found.starts_with(code))), "{found:?}");
     }
 }
 
@@ -384,7 +384,7 @@ fn findings_as_json_parse_and_carry_places() {
     assert_eq!(of_codes, findings.len() as u64);
     let place = findings
         .iter()
-        .find(|own| own.severity == motorwright::finding::Severity::Error)
+        .find(|finding| finding.severity == motorwright::finding::Severity::Error)
         .and_then(|finding| finding.place.clone())
         .expect("a place");
     assert_eq!((place.row, place.column.as_deref(), place.heading.as_deref()), (Some(3), Some("C"), Some("rated_power_kw")));
@@ -635,8 +635,8 @@ fn data_sheets_show_their_working_as_the_basis_asks(#[case] keys: &str, #[case] 
     let folder = tempfile::tempdir().expect("a folder");
     let (schedule, basis) = example();
     let text = std::fs::read_to_string(basis).expect("the example's basis");
-    let own = text.replace("working = \"all\"\n", "").replace("[report]\n", &format!("[report]\n{keys}"));
-    std::fs::write(folder.path().join("basis.toml"), own).expect("it is written");
+    let basis = text.replace("working = \"all\"\n", "").replace("[report]\n", &format!("[report]\n{keys}"));
+    std::fs::write(folder.path().join("basis.toml"), basis).expect("it is written");
     let run = run_in(folder.path(), &["size", &schedule.to_string_lossy(), "--basis", "basis.toml", "--out", "out"]);
     assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
     let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("the page");
@@ -648,5 +648,5 @@ fn data_sheets_show_their_working_as_the_basis_asks(#[case] keys: &str, #[case] 
     assert_eq!(working + elsewhere.len(), sheets.len());
     assert!(working >= with && elsewhere.len() >= without, "{working} and {}", elsewhere.len());
     let workbook = !keys.contains("\nworking = \"none\"");
-    assert!(elsewhere.iter().all(|own| own.contains("of the workbook") == workbook));
+    assert!(elsewhere.iter().all(|row| row.contains("of the workbook") == workbook));
 }

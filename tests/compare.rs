@@ -36,7 +36,7 @@ fn between(old: &Inputs, new: &Inputs) -> Changes {
 
 /// A change in the words of the lists, which are those of the example schedules' expectations.
 fn neutral(field: &str, value: &Value) -> (String, Value) {
-    let number = |factor: f64| value.as_f64().map_or(Value::Null, |own| json!((own * factor * 1e6).round() / 1e6));
+    let number = |factor: f64| value.as_f64().map_or(Value::Null, |number| json!((number * factor * 1e6).round() / 1e6));
     let word = |value: &Value| match value.as_str() {
         Some("direct") => json!("dol"),
         Some("drive") => json!("vfd"),
@@ -59,7 +59,7 @@ fn neutral(field: &str, value: &Value) -> (String, Value) {
 type Row = (String, String, BTreeMap<String, (String, String)>);
 
 fn shown(value: &Value) -> String {
-    value.as_f64().map_or_else(|| value.to_string(), |own| format!("{own:.6}"))
+    value.as_f64().map_or_else(|| value.to_string(), |number| format!("{number:.6}"))
 }
 
 /// A row that nobody changed: electronics came into the panel of its board with another row, or left it.
@@ -311,7 +311,7 @@ fn what_follows_from_an_unreadable_cell_is_not_laid_to_other_rows() {
     let changes = between(&rows("15"), &rows("l5"));
     let of = consequences(&changes, "P-1");
     assert_eq!((of["status"].1, &of["status"].2[..]), ("not sized", &["rated_power_kw"][..]));
-    assert!(of.values().all(|own| !own.2.contains(&"other rows")), "{of:?}");
+    assert!(of.values().all(|change| !change.2.contains(&"other rows")), "{of:?}");
 }
 
 #[test]
@@ -444,11 +444,11 @@ fn every_consequence_names_its_cause() {
     assert!(
         of.iter()
             .filter(|(path, _)| path.starts_with("contactors") || path.starts_with("protection"))
-            .all(|(_, own)| own.2 == ["full_load_current_a"])
+            .all(|(_, change)| change.2 == ["full_load_current_a"])
     );
     // 400 m need more copper than 20 m at any of both currents, and no longer description does.
     assert!(of["conductors.phase_size"].2.contains(&"cable_length_m"));
-    assert!(of.values().all(|own| !own.2.contains(&"description") && !own.2.contains(&"other rows")));
+    assert!(of.values().all(|change| !change.2.contains(&"description") && !change.2.contains(&"other rows")));
     let text = changes.changed[0].fields.iter().find(|change| change.field == "description").expect("it is told");
     assert!(text.text_only);
 }

@@ -229,7 +229,9 @@ fn tags_that_moved_along_are_said_with_the_options_that_pair_them_so() {
     let (text, changes) = works.compared(&[]);
     assert_eq!(changes["renumbered"][0]["options"], OPTIONS.join(" "));
     assert!(
-        text.lines().nth(3).is_some_and(|own| own.starts_with("note: RWP-101 to RWP-103 look renumbered to RWP-102 to RWP-104")),
+        text.lines()
+            .nth(3)
+            .is_some_and(|line| line.starts_with("note: RWP-101 to RWP-103 look renumbered to RWP-102 to RWP-104")),
         "{text}"
     );
     assert!(works.text("changes/changes.html").contains(&OPTIONS.join(" ")));
@@ -254,7 +256,7 @@ fn tags_that_moved_along_are_said_with_the_options_that_pair_them_so() {
         findings
             .iter()
             .map(|value| value["code"].as_str().expect("a code").to_owned())
-            .filter(|own| own.starts_with('X'))
+            .filter(|code| code.starts_with('X'))
             .collect()
     };
     assert_eq!(codes(&[]), ["X108"]);

@@ -39,8 +39,8 @@ fn passed(circuit: &Circuit, name: &str) -> (f64, f64, String) {
     (check.value.expect("a value"), check.limit.expect("a limit"), check.reference.clone())
 }
 
-fn near(own: f64, expected: f64) -> bool {
-    (own - expected).abs() <= 5e-3 * expected
+fn near(value: f64, expected: f64) -> bool {
+    (value - expected).abs() <= 5e-3 * expected
 }
 
 fn codes(circuit: &Circuit) -> Vec<&str> {

@@ -147,7 +147,7 @@ fn struck_text_of_xlsx(#[case] runs: &str, #[case] style: u32, #[case] expected:
 
 #[test]
 fn numbers_of_xlsx_keep_their_look() {
-    let of = |own: &str| cell(&intake("a.xlsx", &xlsx_with(own, "")), 1, 2);
+    let of = |text: &str| cell(&intake("a.xlsx", &xlsx_with(text, "")), 1, 2);
     assert_eq!(
         of(r#"<c r="C2" s="1"><v>7.5</v></c>"#),
         Cell { content: Content::Number(7.5), struck: Struck::Whole, percent: false, ..Cell::default() }
@@ -213,16 +213,16 @@ fn ods_table(inner: &str) -> Vec<u8> {
 #[case::remark(r#"<office:annotation><text:p>not this</text:p></office:annotation>7.5"#, "", "7.5", Struck::No)]
 #[case::pieces("7.5<text:s text:c=\"2\"/>kW<text:line-break/>x &amp; y", "", "7.5  kW\nx & y", Struck::No)]
 fn struck_text_of_ods(#[case] inner: &str, #[case] style: &str, #[case] expected: &str, #[case] struck: Struck) {
-    let own = format!(
+    let cell_of_text = format!(
         r#"<table:table-cell table:style-name="{style}" office:value-type="string"><text:p>{inner}</text:p></table:table-cell>"#
     );
-    let bytes = ods_table(&row(&[text("P-1"), text("x"), own, number(400.0)]));
+    let bytes = ods_table(&row(&[text("P-1"), text("x"), cell_of_text, number(400.0)]));
     assert_eq!(cell(&intake("a.ods", &bytes), 1, 2), words(expected, struck));
 }
 
 #[test]
 fn cells_of_ods_keep_what_they_are() {
-    let of = |own: &str| cell(&intake("a.ods", &ods_table(&row(&[text("P-1"), text("x"), own.to_owned(), number(400.0)]))), 1, 2);
+    let of = |xml: &str| cell(&intake("a.ods", &ods_table(&row(&[text("P-1"), text("x"), xml.to_owned(), number(400.0)]))), 1, 2);
     let percent =
         r#"<table:table-cell office:value-type="percentage" office:value="0.93"><text:p>93 %</text:p></table:table-cell>"#;
     assert_eq!(of(percent), Cell { content: Content::Number(0.93), struck: Struck::No, percent: true, ..Cell::default() });
@@ -423,7 +423,7 @@ fn reviewed(name: &str) -> Intake {
 fn figures_set_above_the_line_are_footnotes() {
     // .xls, sheet MCC-2: tag F-1, power `5` and a raised 1, current 7.6. .ods: `11` A and a raised 2 in the row of M2.
     let raised = reviewed("raised-figures.xls");
-    let of = |tag: &str, intake: &Intake| intake.loads.iter().find(|load| load.tags().iter().any(|own| own == tag)).cloned();
+    let of = |tag: &str, intake: &Intake| intake.loads.iter().find(|load| load.tags().iter().any(|name| name == tag)).cloned();
     let fan = of("F-1", &raised).expect("the row is kept");
     assert!(fan.rejected && fan.number(Field::RatedPowerHp).is_none(), "51 hp are never read");
     let raised = reviewed("raised-figures.ods");

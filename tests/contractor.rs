@@ -35,7 +35,8 @@ fn design(schedule: &str, basis: &str, folder: Option<&Path>) -> Design {
         ..Options::default()
     };
     let design = project::open(&options).unwrap_or_else(|error| panic!("{}: {:?}", error, error.findings)).design();
-    let tried: Vec<String> = project::all_findings(&design)
+    let tried: Vec<String> = design
+        .all_findings()
         .into_iter()
         .filter(|(_, finding)| finding.code.starts_with('V'))
         .map(|(of, finding)| format!("{of:?} {} {}", finding.code, finding.what))
@@ -206,7 +207,7 @@ fn an_isolator_parts_a_cable_in_two_lengths_with_four_ends() {
     let lugs: f64 =
         circuit.parts.iter().filter(|part| part.description.to_lowercase().contains("lug")).map(|part| part.quantity).sum();
     assert!(run.phase_area_mm2 >= 16.0 && run.phase_area_mm2 <= 95.0, "{run:?}");
-    let protective: f64 = run.protective_size.split_whitespace().next().and_then(|own| own.parse().ok()).expect("a size");
+    let protective: f64 = run.protective_size.split_whitespace().next().and_then(|area| area.parse().ok()).expect("a size");
     assert_eq!(lugs, 4.0 * sets * (live + f64::from(u8::from(protective >= 16.0))), "{run:?}");
     assert_eq!(pieces(circuit, "able tag"), 4.0 * sets);
 }

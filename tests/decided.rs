@@ -87,7 +87,7 @@ fn a_warning_that_is_decided_stays_as_a_note_with_the_decision_and_frees_its_cir
 #[case::nobody("by", " ", "does not say by")]
 #[case::no_reason("why", "", "does not say why")]
 fn a_decision_that_does_not_fit_is_told_and_changes_nothing(#[case] key: &str, #[case] text: &str, #[case] told: &str) {
-    let keys: Vec<_> = whole().into_iter().map(|(own, own_text)| (own, if own == key { text } else { own_text })).collect();
+    let keys: Vec<_> = whole().into_iter().map(|(name, usual)| (name, if name == key { text } else { usual })).collect();
     let design = design_of(SCHEDULE, &with(&keys));
     assert_eq!(design.circuits[0].status, Status::NeedsDecision);
     assert_eq!(found(&design.circuits[0], "L402").severity, Severity::Warning);

@@ -61,7 +61,7 @@ fn catalogue_sources() -> String {
         |path: std::path::PathBuf| std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
     let folder = |name: &str| {
         let mut files: Vec<_> =
-            std::fs::read_dir(root.join(name)).expect("it is there").map(|own| own.expect("an entry").path()).collect();
+            std::fs::read_dir(root.join(name)).expect("it is there").map(|entry| entry.expect("an entry").path()).collect();
         files.sort();
         files.into_iter().filter(|path| path.extension().is_some_and(|name| name == "rs"))
     };
@@ -82,7 +82,7 @@ fn columns_of(source: &str, name: &str) -> Vec<Column> {
             about.push(text.trim());
         } else if let Some(text) = line.strip_prefix("#[serde(rename = \"") {
             renamed = text.split('"').next().map(str::to_owned);
-        } else if let Some((field, kind)) = line.strip_prefix("pub ").and_then(|own| own.split_once(": ")) {
+        } else if let Some((field, kind)) = line.strip_prefix("pub ").and_then(|field| field.split_once(": ")) {
             let heading = renamed.take().unwrap_or_else(|| field.to_owned());
             columns.push(Column { heading, kind: kind.trim_end_matches(',').to_owned(), about: about.join(" ") });
             about.clear();
@@ -148,7 +148,7 @@ fn the_columns_of_a_catalogue_are_those_of_the_code() {
         writeln!(text, "\n## {family}.csv\n\n| heading | holds | unit | empty | meaning |\n| --- | --- | --- | --- | --- |")
             .expect("a string takes it");
         for column in columns {
-            let (optional, kind) = match column.kind.strip_prefix("Option<").and_then(|own| own.strip_suffix('>')) {
+            let (optional, kind) = match column.kind.strip_prefix("Option<").and_then(|kind| kind.strip_suffix('>')) {
                 Some(kind) => (true, kind),
                 None => (false, column.kind.as_str()),
             };

@@ -160,14 +160,14 @@ const PLAIN: [(&str, &[(&str, &str)]); 2] = [
 ];
 
 fn of<T: Copy>(all: &[(&str, T)], book: &str) -> T {
-    all.iter().find(|(own, _)| *own == book).expect("a book").1
+    all.iter().find(|(name, _)| *name == book).expect("a book").1
 }
 
 /// The plain row of a book with some cells put in place of its own, or added.
 fn sized(book: &str, cells: &[(&str, &str)]) -> Circuit {
     let plain = of(&PLAIN, book);
-    let own = plain.iter().filter(|(name, _)| !cells.iter().any(|(other, _)| other == name));
-    let (names, texts): (Vec<&str>, Vec<&str>) = own.chain(cells).copied().unzip();
+    let kept = plain.iter().filter(|(name, _)| !cells.iter().any(|(other, _)| other == name));
+    let (names, texts): (Vec<&str>, Vec<&str>) = kept.chain(cells).copied().unzip();
     let schedule = format!("{}\n{}\n", names.join(","), texts.join(","));
     common::design_of(&schedule, of(&BASIS, book)).circuits.remove(0)
 }

@@ -143,7 +143,7 @@ fn the_purchase_list_holds_every_part_of_every_circuit_as_often_as_it_is_used() 
     for line in &design.purchase {
         let firm = line.status == motorwright::design::PurchaseStatus::Firm;
         let users = design.circuits.iter().filter(|circuit| line.used_by.contains(&circuit.tag));
-        assert!(!firm || users.clone().all(|own| own.status == Status::Sized), "{}: firm for an open circuit", line.part);
+        assert!(!firm || users.clone().all(|circuit| circuit.status == Status::Sized), "{}: firm for an open circuit", line.part);
         let boards = design.boards.iter().filter(|board| line.used_by.contains(&board.name));
         assert!(users.count() + boards.count() > 0, "{}: used by nobody", line.part);
     }
@@ -288,11 +288,11 @@ fn power_current_and_voltage_that_do_not_belong_together_are_never_called_sized(
 fn what_has_rules_of_its_own_is_never_called_sized(#[case] column: &str, #[case] text: &str) {
     let voltage = if column == "voltage_v" { "" } else { ",400" };
     let heading = if column == "voltage_v" { "" } else { ",voltage_v" };
-    let of = |own: &str| {
+    let of = |cell: &str| {
         let design = design_of(
             &format!(
                 "tag,rated_power_kw,full_load_current_a,efficiency_pct,power_factor,starting_method,protection_kind,cable_length_m,{column}{heading}\n\
-                 P-1,4,8.1,88.6,0.82,direct,gG,30,{own}{voltage}\n"
+                 P-1,4,8.1,88.6,0.82,direct,gG,30,{cell}{voltage}\n"
             ),
             BASIS,
         );
@@ -302,7 +302,7 @@ fn what_has_rules_of_its_own_is_never_called_sized(#[case] column: &str, #[case]
     assert_eq!(of(plain).status, Status::Sized, "without it the row is sized");
     let circuit = of(text);
     assert_ne!(circuit.status, Status::Sized);
-    let said = |own: &&motorwright::finding::Finding| own.severity != Severity::Note && !own.cure.is_empty();
+    let said = |finding: &&motorwright::finding::Finding| finding.severity != Severity::Note && !finding.cure.is_empty();
     assert!(circuit.findings.iter().any(|finding| said(&finding)), "{:?}", circuit.findings);
 }
 
@@ -433,7 +433,7 @@ fn sheets(bytes: Vec<u8>) -> Vec<String> {
     let names: Vec<String> = archive
         .file_names()
         .map(|file_name| file_name.expect("a name").into_owned())
-        .filter(|own| own.starts_with("xl/worksheets/sheet"))
+        .filter(|name| name.starts_with("xl/worksheets/sheet"))
         .collect();
     names.iter().map(|name| std::io::read_to_string(archive.by_name(name).expect("a member")).expect("text")).collect()
 }

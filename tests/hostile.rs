@@ -52,11 +52,11 @@ fn schedule() -> String {
         "tag,load_kind,rated_power_kw,voltage_v,phases,full_load_current_a,starting_method,cable_length_m,{}\n",
         columns.join(",")
     );
-    for (at, own) in HOSTILE.iter().enumerate() {
-        for (tag, all) in [(format!("{own} {at}"), false), (format!("P-{at}"), true)] {
+    for (at, words) in HOSTILE.iter().enumerate() {
+        for (tag, all) in [(format!("{words} {at}"), false), (format!("P-{at}"), true)] {
             let cells: Vec<String> = columns
                 .iter()
-                .map(|name| if all || tells.contains(&name.as_str()) { quoted(own) } else { String::new() })
+                .map(|name| if all || tells.contains(&name.as_str()) { quoted(words) } else { String::new() })
                 .collect();
             let _ = writeln!(text, "{},motor,7.5,400,3,14.3,direct,40,{}", quoted(&tag), cells.join(","));
         }

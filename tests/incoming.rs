@@ -91,20 +91,20 @@ fn board<'d>(design: &'d Design, name: &str) -> &'d Board {
 fn a_switch_is_chosen_checked_bought_and_labelled() {
     let job = Job::new(&basis("incoming = \"switch-disconnector\""));
     let design = job.sized(&[]);
-    let own = board(&design, "MCC-1");
-    let head = own.incoming.as_ref().expect("an incoming device");
+    let fed = board(&design, "MCC-1");
+    let head = fed.incoming.as_ref().expect("an incoming device");
     assert_eq!((head.kind.as_str(), head.category.as_str(), head.poles), ("switch-disconnector", "AC-23A", Some(3)));
     let rating = head.rating_a.expect("a rating");
-    assert!(rating >= own.feeder_protection_a && rating >= own.demand_current_a, "{head:?}");
+    assert!(rating >= fed.feeder_protection_a && rating >= fed.demand_current_a, "{head:?}");
     let of = |name: &str| {
-        let check = own.checks.iter().find(|check| check.name == name && check.subject == "incoming device");
+        let check = fed.checks.iter().find(|check| check.name == name && check.subject == "incoming device");
         check.unwrap_or_else(|| panic!("{name}")).clone()
     };
     let stalled = of("stalled-motor").value.expect("a value");
-    assert!((stalled - (own.running_current_a.max(own.demand_current_a) - 97.0 + 679.0)).abs() < 0.01, "{stalled}");
-    assert_eq!(of("device-before").value, Some(own.feeder_protection_a));
-    assert!(own.checks.iter().filter(|check| check.subject == "incoming device").all(|check| check.passed == Some(true)));
-    assert!(own.losses.iter().any(|loss| loss.part == head.part && loss.device == "incoming device"));
+    assert!((stalled - (fed.running_current_a.max(fed.demand_current_a) - 97.0 + 679.0)).abs() < 0.01, "{stalled}");
+    assert_eq!(of("device-before").value, Some(fed.feeder_protection_a));
+    assert!(fed.checks.iter().filter(|check| check.subject == "incoming device").all(|check| check.passed == Some(true)));
+    assert!(fed.losses.iter().any(|loss| loss.part == head.part && loss.device == "incoming device"));
     let line = design.purchase.iter().find(|line| line.part == head.part).expect("it is bought");
     assert_eq!((line.quantity, line.family.as_str()), (1.0, "switch_disconnectors"));
     assert!(!line.held_because.contains("decision"), "it waits for the circuits of its board alone: {}", line.held_because);
@@ -123,7 +123,7 @@ fn a_switch_is_chosen_checked_bought_and_labelled() {
 /// Width and heat are those without it and its own.
 #[test]
 fn it_takes_width_and_gives_off_heat() {
-    let [without, with] = ["", "incoming = \"switch-disconnector\""].map(|own| Job::new(&basis(own)).sized(&[]));
+    let [without, with] = ["", "incoming = \"switch-disconnector\""].map(|keys| Job::new(&basis(keys)).sized(&[]));
     let [without, with] = [&without, &with].map(|design| board(design, "MCC-1"));
     let part = &with.incoming.as_ref().expect("an incoming device").part;
     let range = motorwright::catalogue::builtin("iec");

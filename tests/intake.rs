@@ -60,8 +60,8 @@ fn read_json(path: &Path) -> Json {
 }
 
 fn kind(finding: &Finding) -> String {
-    let own = |codes: &[&str]| codes.contains(&finding.code.as_str());
-    KINDS.iter().find(|(_, codes)| own(codes)).map_or_else(|| finding.code.clone(), |(kind, _)| (*kind).to_owned())
+    let listed = |codes: &[&str]| codes.contains(&finding.code.as_str());
+    KINDS.iter().find(|(_, codes)| listed(codes)).map_or_else(|| finding.code.clone(), |(kind, _)| (*kind).to_owned())
 }
 
 fn method(name: &str) -> &str {
@@ -157,14 +157,14 @@ fn compare_rows(expected: &[Json], got: &[Map<String, Json>], wrong: &mut Vec<St
         wrong.push(format!("rows: missing {missing:?}, extra {extra:?}, or another order"));
     }
     for row in expected {
-        let Some(own) = got.iter().find(|own| place(&own["source"]) == place(&row["source"])) else { continue };
+        let Some(found_row) = got.iter().find(|other| place(&other["source"]) == place(&row["source"])) else { continue };
         for (key, value) in row.as_object().expect("a row") {
-            let found = own.get(key).unwrap_or_else(|| panic!("the test does not convert {key}"));
+            let found = found_row.get(key).unwrap_or_else(|| panic!("the test does not convert {key}"));
             if !same(found, value) {
                 wrong.push(format!("row {}: {key} is {found}, expected {value}", place(&row["source"])));
             }
         }
-        for (key, value) in own {
+        for (key, value) in found_row {
             if row.get(key).is_none() && !value.is_null() {
                 wrong.push(format!("row {}: {key} is {value}, not expected at all", place(&row["source"])));
             }
@@ -219,7 +219,7 @@ fn compare_detected(expected: &Json, intake: &Intake, wrong: &mut Vec<String>) {
     let sheets: Vec<&str> =
         intake.grids.iter().filter(|grid| grid.header_row.is_some()).filter_map(|grid| grid.sheet.as_deref()).collect();
     let delimiter = detected.separator.map(|mark| if mark == '\t' { "tab".to_owned() } else { mark.to_string() });
-    let own = json!({
+    let found = json!({
         "encoding": detected.encoding,
         "bom": detected.byte_order_mark,
         "delimiter": delimiter,
@@ -227,8 +227,8 @@ fn compare_detected(expected: &Json, intake: &Intake, wrong: &mut Vec<String>) {
         "sheets": sheets,
     });
     for (key, value) in expected.as_object().expect("what was detected") {
-        if &own[key] != value {
-            wrong.push(format!("detected {key}: {}, expected {value}", own[key]));
+        if &found[key] != value {
+            wrong.push(format!("detected {key}: {}, expected {value}", found[key]));
         }
     }
 }
@@ -255,12 +255,12 @@ fn fixture(#[files("tests/intake/*.expected.json")] path: PathBuf) {
             (one["sheet"].as_str().map(str::to_owned), one["row"].as_u64().expect("a row"), reason)
         })
         .collect();
-    let own: BTreeSet<_> =
+    let left_out: BTreeSet<_> =
         intake.skipped.iter().map(|one| (one.sheet.clone(), u64::from(one.row), one.reason.word().to_owned())).collect();
-    for one in skipped.difference(&own) {
+    for one in skipped.difference(&left_out) {
         wrong.push(format!("not skipped: {one:?}"));
     }
-    for one in own.difference(&skipped) {
+    for one in left_out.difference(&skipped) {
         wrong.push(format!("skipped: {one:?}"));
     }
     compare_findings(&list("diagnostics"), &intake.findings, &mut wrong);

@@ -95,7 +95,7 @@ fn damage(seed: &[u8], others: &[Vec<u8>], before_values: u8, random: &mut Rando
         let ends = |byte: &u8| [b',', b'\n', b'}', b']'].contains(byte);
         let values: Vec<(std::ops::Range<usize>, Option<f64>)> = starts
             .map(|at| at..bytes[at..].iter().position(ends).map_or(bytes.len(), |length| at + length))
-            .map(|range| (range.clone(), std::str::from_utf8(&bytes[range]).ok().and_then(|own| own.trim().parse().ok())))
+            .map(|range| (range.clone(), std::str::from_utf8(&bytes[range]).ok().and_then(|word| word.trim().parse().ok())))
             .filter(|(_, number)| !mild || number.is_some_and(f64::is_finite))
             .collect();
         if values.is_empty() {
@@ -154,7 +154,7 @@ fn job(kind: usize, folder: &Path, book: &str, first: &Design) -> bool {
 
 #[test]
 fn damaged_jobs_end_soon_and_without_a_panic() {
-    let wanted = std::env::var("MOTORWRIGHT_MUTATED_JOBS").ok().and_then(|own| own.parse().ok()).unwrap_or(120_u64);
+    let wanted = std::env::var("MOTORWRIGHT_MUTATED_JOBS").ok().and_then(|count| count.parse().ok()).unwrap_or(120_u64);
     let (sender, receiver) = mpsc::channel();
     let worker = std::thread::spawn(move || {
         let folder = tempfile::tempdir().expect("a folder");

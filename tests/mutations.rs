@@ -147,7 +147,7 @@ fn check_bounds(intake: &Intake) {
 #[test]
 fn damaged_files_end_soon_and_without_a_panic() {
     // So many inputs, however long a loaded machine takes for them; only a single one that hangs is a failure.
-    let wanted = std::env::var("MOTORWRIGHT_MUTATIONS").ok().and_then(|own| own.parse().ok()).unwrap_or(1_000_u64);
+    let wanted = std::env::var("MOTORWRIGHT_MUTATIONS").ok().and_then(|count| count.parse().ok()).unwrap_or(1_000_u64);
     let (sender, receiver) = mpsc::channel();
     let worker = std::thread::spawn(move || {
         let seeds = seeds();

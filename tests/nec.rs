@@ -18,8 +18,11 @@ const HEAD: &str = "tag,rated_power_hp,rated_power_kw,voltage_v,phases,full_load
 
 /// One row by its named cells.
 fn row(cells: &[(&str, &str)]) -> String {
-    let line: Vec<&str> =
-        HEAD.trim().split(',').map(|name| cells.iter().find(|(own, _)| *own == name).map_or("", |(_, text)| *text)).collect();
+    let line: Vec<&str> = HEAD
+        .trim()
+        .split(',')
+        .map(|name| cells.iter().find(|(heading, _)| *heading == name).map_or("", |(_, text)| *text))
+        .collect();
     line.join(",") + "\n"
 }
 
@@ -51,7 +54,7 @@ fn motor<'a>(hp: &'a str, more: &[(&'a str, &'a str)]) -> Circuit {
         ("starting_method", "direct"),
         ("cable_length_ft", "100"),
     ];
-    cells.retain(|(name, _)| !more.iter().any(|(own, _)| own == name));
+    cells.retain(|(name, _)| !more.iter().any(|(heading, _)| heading == name));
     cells.extend_from_slice(more);
     circuit(&cells)
 }
@@ -191,14 +194,14 @@ fn packaged_equipment_keeps_its_marking() {
         ("starting_method", "feeder"),
         ("cable_length_ft", "190"),
     ];
-    let own = circuit(&cells);
-    assert!((run(&own).required_a - 52.5).abs() < 1e-9);
-    assert_eq!(run(&own).phase_size, "6 AWG");
-    assert_eq!(protection(&own).rating_a, 70.0);
+    let starter = circuit(&cells);
+    assert!((run(&starter).required_a - 52.5).abs() < 1e-9);
+    assert_eq!(run(&starter).phase_size, "6 AWG");
+    assert_eq!(protection(&starter).rating_a, 70.0);
     let mut fuse = cells.to_vec();
     fuse.push(("maximum_protection_kind", "fuse"));
-    let own = circuit(&fuse);
-    assert!(!["inverse-time", "instantaneous"].contains(&protection(&own).kind.as_str()), "{}", protection(&own).kind);
+    let starter = circuit(&fuse);
+    assert!(!["inverse-time", "instantaneous"].contains(&protection(&starter).kind.as_str()), "{}", protection(&starter).kind);
     let mut odd = cells.to_vec();
     odd.retain(|(name, _)| *name != "maximum_protection_a");
     odd.push(("maximum_protection_a", "63"));

@@ -53,13 +53,13 @@ fn ascending(rows: Vec<Row>, what: &str, devices: bool) -> usize {
     let (design, rows) = sized(rows);
     let mut wrong = Vec::new();
     let mut compared = 0;
-    for (pair, own) in design.circuits.windows(2).zip(rows.windows(2)) {
+    for (pair, stated) in design.circuits.windows(2).zip(rows.windows(2)) {
         let mut tell = |of: &str, was: &[f64], is: &[f64]| {
             // Where one of them has none, its findings say so.
             if was.len() == is.len() {
                 compared += was.len();
                 if was.iter().zip(is).any(|(was, is)| *is + 1e-9 < *was) {
-                    wrong.push(format!("{what}: {of} {was:?} then {is:?}: {:?} then {:?}", own[0], own[1]));
+                    wrong.push(format!("{what}: {of} {was:?} then {is:?}: {:?} then {:?}", stated[0], stated[1]));
                 }
             }
         };
@@ -69,7 +69,7 @@ fn ascending(rows: Vec<Row>, what: &str, devices: bool) -> usize {
             // What is marked on a drive governs before one, whatever its neighbour's marking is.
             if let (Some(was), Some(is)) = (device(&pair[0]), device(&pair[1]))
                 && was.0 == is.0
-                && own[0].method != Method::Drive
+                && stated[0].method != Method::Drive
             {
                 tell("device", &[was.1], &[is.1]);
                 // Several contactors are enlarged together until a tested combination is found, one by more than it must: that each
@@ -160,7 +160,7 @@ fn nec_slash_rated_devices_stand_on_solidly_grounded_wye_systems_only() {
                 );
             for circuit in design_of(&text(&rows), &basis).circuits {
                 let device = circuit.protection.as_ref().and_then(|protection| breaker(&protection.part));
-                let of_contactors = circuit.contactors.iter().filter_map(|own| contactor(&own.part));
+                let of_contactors = circuit.contactors.iter().filter_map(|chosen| contactor(&chosen.part));
                 let slashed: Vec<String> =
                     device.into_iter().chain(of_contactors).filter(|device| device.contains('/')).collect();
                 let said = circuit.checks.iter().any(|check| check.name == "voltage-rating" && check.passed != Some(true));

@@ -23,7 +23,7 @@ fn each_slip_is_found_at_its_cell_with_a_cure_and_the_others_go_on() {
         expected += 1;
         let found = circuit.findings.iter().any(|finding| {
             let heading = finding.place.as_ref().and_then(|place| place.heading.as_deref()).unwrap_or("row");
-            headings.split('|').any(|own| own == heading) && !finding.cure.is_empty()
+            headings.split('|').any(|name| name == heading) && !finding.cure.is_empty()
         });
         if !found {
             let all: Vec<_> = circuit.findings.iter().map(motorwright::finding::summary_line).collect();

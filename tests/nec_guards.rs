@@ -1,9 +1,9 @@
 //! Guards over the NEC book, through the public interface: every starting method with every horsepower, voltage, kind of device,
 //! family of controllers and edition, asked what a reviewer asks. The arithmetic and the tables are the guards' own.
 
+#[path = "nec_guards/by_hand.rs"]
+mod by_hand;
 mod common;
-#[path = "nec_guards/own.rs"]
-mod own;
 #[path = "nec_guards/schedule.rs"]
 mod schedule;
 #[path = "nec_guards/tables.rs"]
@@ -11,11 +11,11 @@ mod tables;
 
 use std::collections::BTreeMap;
 
+use by_hand::SLACK;
 use motorwright::catalogue::builtin;
 use motorwright::design::{Circuit, Design, PurchaseStatus, Status};
 use motorwright::finding::Severity;
 use motorwright::load::Method;
-use own::SLACK;
 use schedule::{FAULT_KA, Row, every_method, name};
 
 /// Calls a check for every circuit; it answers how many things it looked at. All that is wrong is told at once.
@@ -59,7 +59,8 @@ fn nec_nothing_failed_unknown_or_warned_of_is_called_sized() {
             Status::Sized => must!(wrong, open.is_none() && worst.is_none(), "sized with {open:?} {worst:?}"),
             Status::NeedsDecision => must!(wrong, open.is_some() || worst.is_some(), "nothing says what to decide"),
             Status::NotSized => {
-                let said = |own: &&motorwright::finding::Finding| own.severity == Severity::Error && !own.cure.is_empty();
+                let said =
+                    |finding: &&motorwright::finding::Finding| finding.severity == Severity::Error && !finding.cure.is_empty();
                 must!(wrong, circuit.findings.iter().any(|finding| said(&finding)), "not sized without a reason and a cure");
             }
         }
@@ -79,7 +80,7 @@ fn nec_nothing_failed_unknown_or_warned_of_is_called_sized() {
 #[test]
 fn nec_no_device_is_above_430_52_or_the_marking_and_each_is_a_standard_rating() {
     each(1, 750, |row, circuit, wrong| {
-        let (Some(device), Some(full)) = (&circuit.protection, own::full_load(row)) else { return 0 };
+        let (Some(device), Some(full)) = (&circuit.protection, by_hand::full_load(row)) else { return 0 };
         if device.part.is_empty() {
             must!(wrong, circuit.status != Status::Sized, "sized without a device");
             return 0;
@@ -107,7 +108,7 @@ fn nec_no_device_is_above_430_52_or_the_marking_and_each_is_a_standard_rating() 
         }
         let ratings = tables::ratings(row.edition, kind != "inverse-time");
         must!(wrong, ratings.contains(&rating), "{kind} {rating} A is no standard rating of {}", row.edition);
-        let (first, ceiling) = own::device_limits(row, kind, full);
+        let (first, ceiling) = by_hand::device_limits(row, kind, full);
         // Packaged maxima and drives apart, a rating beyond the first place is said with the clause.
         must!(wrong, rating <= first || has(circuit, "C210"), "{kind} {rating} A above {first} A unsaid ({full} A)");
         must!(wrong, rating <= ceiling, "{kind} {rating} A above the ceiling {ceiling} A ({full} A)");
@@ -122,7 +123,7 @@ fn nec_no_overload_relay_trips_above_430_32() {
         let range = &builtin("nec").overload_relays;
         let mut seen = 0;
         for relay in circuit.overloads.iter().filter(|overload| !overload.part.is_empty() || overload.kind.starts_with("in-")) {
-            let Some(ceiling) = own::trip_ceiling(row, &relay.position, &relay.role) else { continue };
+            let Some(ceiling) = by_hand::trip_ceiling(row, &relay.position, &relay.role) else { continue };
             let part = range.iter().find(|range| range.part == relay.part);
             let trips = relay.setting_a * part.and_then(|relay| relay.ultimate_trip_factor).unwrap_or(1.25);
             let said = circuit.status != Status::Sized && has(circuit, "C101");
@@ -153,8 +154,8 @@ fn nec_every_conductor_carries_its_need_at_terminations_and_in_its_place() {
         let mut seen = 0;
         for run in circuit.runs.iter().filter(|run| !run.phase_size.is_empty()) {
             let (size, sets) = (run.phase_size.as_str(), run.per_phase);
-            let Some(need) = own::need(row, &run.role, drive_input(row, circuit)) else { continue };
-            let usable = own::usable(row, &run.role, size, sets, need);
+            let Some(need) = by_hand::need(row, &run.role, drive_input(row, circuit)) else { continue };
+            let usable = by_hand::usable(row, &run.role, size, sets, need);
             must!(
                 wrong,
                 usable.is_some_and(|usable| need <= usable + SLACK),
@@ -185,19 +186,19 @@ fn nec_grounding_conductors_and_raceways_follow_their_tables() {
         let mut seen = 0;
         for run in circuit.runs.iter().filter(|run| !run.phase_size.is_empty()) {
             must!(wrong, run.raceway.is_some(), "{}: no raceway", run.role);
-            let fill = own::fill_pct(row, run);
+            let fill = by_hand::fill_pct(row, run);
             must!(wrong, fill <= 40.0 + 0.15, "{}: {:?} is filled to {fill} %", run.role, run.raceway);
-            let (Some(device), Some(full)) = (&circuit.protection, own::full_load(row)) else { continue };
+            let (Some(device), Some(full)) = (&circuit.protection, by_hand::full_load(row)) else { continue };
             if device.part.is_empty() {
                 continue;
             }
             let phase = tables::cmil(&run.phase_size);
-            let rating = own::grounding_rating(row, &device.kind, device.rating_a, full);
+            let rating = by_hand::grounding_rating(row, &device.kind, device.rating_a, full);
             let mut least = tables::cmil(tables::grounding(rating, row.copper));
             // 250.122(B): in proportion where the phase conductors are larger than the need asks for.
-            let need = own::need(row, &run.role, drive_input(row, circuit)).unwrap_or(run.required_a).max(run.required_a);
+            let need = by_hand::need(row, &run.role, drive_input(row, circuit)).unwrap_or(run.required_a).max(run.required_a);
             if run.per_phase == 1
-                && let Some(smallest) = own::smallest(row, &run.role, need).filter(|own| row.copper || *own != "14")
+                && let Some(smallest) = by_hand::smallest(row, &run.role, need).filter(|size| row.copper || *size != "14")
             {
                 least *= (phase / tables::cmil(smallest)).max(1.0);
             }
@@ -227,8 +228,8 @@ fn nec_no_controller_or_disconnect_is_smaller_than_its_motor() {
             must!(wrong, chosen.current_a <= chosen.rated_a + SLACK, "{chosen:?}");
             must!(wrong, part.max_voltage_v + SLACK >= f64::from(row.volts), "{chosen:?} for {} V", row.volts);
             seen += 1;
-            let Some(full) = own::full_load(row) else { continue };
-            let share = own::contactor_share(row, &chosen.role);
+            let Some(full) = by_hand::full_load(row) else { continue };
+            let share = by_hand::contactor_share(row, &chosen.role);
             let by_share = matches!(
                 (row.method, chosen.role.as_str()),
                 (Method::Autotransformer, "line" | "star-point") | (_, "low" | "transition")
@@ -259,7 +260,7 @@ fn nec_no_controller_or_disconnect_is_smaller_than_its_motor() {
                 row.hp
             );
         }
-        if let (Some(disconnect), Some(full)) = (&circuit.disconnect, own::full_load(row)) {
+        if let (Some(disconnect), Some(full)) = (&circuit.disconnect, by_hand::full_load(row)) {
             let said = circuit.checks.iter().any(|check| check.name.starts_with("disconnect") && check.passed != Some(true));
             let current = if row.method == Method::Drive { drive_input(row, circuit).unwrap_or(full) } else { full };
             if !disconnect.part.is_empty() && !said {
@@ -337,11 +338,11 @@ fn parts_are_bought(design: &Design) {
     for line in &design.purchase {
         let by_others = line.status == PurchaseStatus::ByOthers;
         let used = used.get(&(line.part.as_str(), line.description.as_str(), line.unit.as_str(), by_others));
-        let own = used.copied().unwrap_or_else(|| panic!("{} is used by nobody", line.part));
+        let needed = used.copied().unwrap_or_else(|| panic!("{} is used by nobody", line.part));
         // What is sold by length is ordered in whole units.
-        assert!(line.quantity >= own - 1e-6 && line.quantity < own + 1.0, "{}: {} for {own}", line.part, line.quantity);
+        assert!(line.quantity >= needed - 1e-6 && line.quantity < needed + 1.0, "{}: {} for {needed}", line.part, line.quantity);
         let users = design.circuits.iter().filter(|circuit| line.used_by.contains(&circuit.tag));
         let firm = line.status == PurchaseStatus::Firm;
-        assert!(!firm || users.clone().all(|own| own.status == Status::Sized), "{}: firm for an open circuit", line.part);
+        assert!(!firm || users.clone().all(|circuit| circuit.status == Status::Sized), "{}: firm for an open circuit", line.part);
     }
 }

@@ -17,7 +17,7 @@ fn circuit_by(basis: &str, cells: &[(&str, &str)]) -> Circuit {
 }
 
 fn with(usual: &[(&'static str, &'static str)], more: &[(&'static str, &'static str)]) -> Circuit {
-    let kept = usual.iter().filter(|(name, _)| more.iter().all(|(own, _)| own != name));
+    let kept = usual.iter().filter(|(name, _)| more.iter().all(|(given, _)| given != name));
     circuit_by(BASIS, &kept.chain(more).copied().collect::<Vec<_>>())
 }
 
@@ -100,9 +100,13 @@ fn equipment_without_a_switch_in_sight_is_told_by_its_own_clause() {
     assert!(found(&of(&switched), "C523").is_none(), "the switch stands at the unit");
 
     let heater = of(&[("load_kind", "heater"), ("rated_power_kw", "60")]);
-    assert!(found(&heater, "C524").is_some_and(|own| own.reference.contains("424.19")), "{:?}", heater.findings);
+    assert!(found(&heater, "C524").is_some_and(|finding| finding.reference.contains("424.19")), "{:?}", heater.findings);
     let transformer = of(&[("load_kind", "transformer"), ("rated_power_kva", "45")]);
-    assert!(found(&transformer, "C524").is_some_and(|own| own.reference.contains("450.14")), "{:?}", transformer.findings);
+    assert!(
+        found(&transformer, "C524").is_some_and(|finding| finding.reference.contains("450.14")),
+        "{:?}",
+        transformer.findings
+    );
     let rating = |circuit: &Circuit| {
         circuit.checks.iter().find(|check| check.name == "disconnect-rating").map(|check| check.reference.clone())
     };
@@ -125,7 +129,7 @@ fn raceways_go_where_their_articles_let_them() {
     assert!(fmc("dry").conductors.is_some());
     assert!(motor(&[("installation_method", "lfmc"), ("location", "wet")]).conductors.is_some());
     let pvc = |celsius: &'static str| motor(&[("installation_method", "pvc"), ("ambient_c", celsius)]);
-    assert!(found(&pvc("60"), "C616").is_some_and(|own| own.reference.contains("352.12(D)")));
+    assert!(found(&pvc("60"), "C616").is_some_and(|finding| finding.reference.contains("352.12(D)")));
     assert!(found(&pvc("50"), "C616").is_none());
     let small = |feet: &'static str| {
         let circuit = motor(&[
@@ -195,7 +199,7 @@ fn large_devices_of_branch_circuits_bring_their_notes() {
     let circuit = motor(&[("rated_power_hp", "500"), ("full_load_current_a", "590"), ("cable_length_ft", "60")]);
     let rating = circuit.protection.as_ref().map_or(0.0, |protection| protection.rating_a);
     assert!(rating >= 1000.0, "{rating}");
-    assert!(found(&circuit, "R227").is_some_and(|own| own.reference.contains("210.13")), "{:?}", circuit.findings);
+    assert!(found(&circuit, "R227").is_some_and(|finding| finding.reference.contains("210.13")), "{:?}", circuit.findings);
     assert_eq!(found(&circuit, "R226").is_some(), rating >= 1200.0);
     assert!(found(&motor(&[]), "R226").or(found(&motor(&[]), "R227")).is_none());
 }

@@ -144,18 +144,18 @@ fn nec_random_schedules_end_without_panic_and_every_row_is_kept() {
     let mut all = [0; 3];
     for (seed, edition, family) in [(1, "2023", "nema"), (2, "2020", "iec-frames"), (3, "2017", "nema")] {
         let counts = holds(&design_of(&schedule(seed, 1000), &basis(edition, family, seed != 2)), 1000);
-        for (sum, own) in all.iter_mut().zip(counts) {
-            *sum += own;
+        for (sum, count) in all.iter_mut().zip(counts) {
+            *sum += count;
         }
     }
-    assert!(all.iter().all(|own| *own > 20), "every state occurs: {all:?}");
+    assert!(all.iter().all(|count| *count > 20), "every state occurs: {all:?}");
 }
 
 #[test]
 fn nec_extreme_rows_are_never_called_sized() {
     let row = |cells: &[(&str, &str)]| {
         let of = |name: &str, usual: &str| {
-            cells.iter().find(|(own, _)| *own == name).map_or(usual.to_owned(), |(_, text)| (*text).to_owned())
+            cells.iter().find(|(heading, _)| *heading == name).map_or(usual.to_owned(), |(_, text)| (*text).to_owned())
         };
         let values: Vec<String> = COLUMNS
             .iter()

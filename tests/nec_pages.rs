@@ -84,8 +84,8 @@ fn every_motor_device_has_its_maximum_with_a_clause() {
     let mut told = 0;
     for circuit in design.circuits.iter().filter(|circuit| circuit.load.kind == "motor") {
         let Some(device) = circuit.protection.as_ref().filter(|protection| protection.kind != "instantaneous") else { continue };
-        let own = circuit.checks.iter().filter(|check| check.name == "protection-maximum" && check.subject.is_empty());
-        let clauses: Vec<&str> = own.map(|check| check.reference.as_str()).collect();
+        let ceilings = circuit.checks.iter().filter(|check| check.name == "protection-maximum" && check.subject.is_empty());
+        let clauses: Vec<&str> = ceilings.map(|check| check.reference.as_str()).collect();
         assert!(!clauses.is_empty() && clauses.iter().all(|clause| !clause.is_empty()), "{} {}", circuit.tag, device.kind);
         told += 1;
     }

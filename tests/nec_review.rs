@@ -29,7 +29,7 @@ fn motor(more: &[(&'static str, &'static str)]) -> Circuit {
         ("cable_length_ft", "30"),
         ("service_factor", "1.15"),
     ];
-    let kept = usual.into_iter().filter(|(name, _)| more.iter().all(|(own, _)| own != name));
+    let kept = usual.into_iter().filter(|(name, _)| more.iter().all(|(heading, _)| heading != name));
     circuit(&kept.chain(more.iter().copied()).collect::<Vec<_>>())
 }
 

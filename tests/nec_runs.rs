@@ -122,12 +122,12 @@ fn both_tests_of_ampacity_are_independent() {
     assert_eq!((governed.phase_size.as_str(), governed.governed_by.as_str()), ("6 AWG", "termination-ampacity"));
     assert_eq!(size(&short(50.0, 60.0)), "8 AWG");
     // Bands of temperature: 12 AWG THWN-2 has 30 A at 90 °C; 30 × 0.96 = 28.8 A from 30.1 °C. The need of 25 A is met at terminations.
-    for (air, insulation, own) in [(30.0, "thwn", "12 AWG"), (30.1, "thwn", "10 AWG"), (30.1, "thwn-2", "12 AWG")] {
+    for (air, insulation, expected) in [(30.0, "thwn", "12 AWG"), (30.1, "thwn", "10 AWG"), (30.1, "thwn-2", "12 AWG")] {
         let warm = RunDemand { air: Celsius(air), insulation: insulation.to_owned(), ..short(25.0, 40.0) };
-        assert_eq!(size(&warm), own, "{air} {insulation}");
+        assert_eq!(size(&warm), expected, "{air} {insulation}");
     }
     // Counts 3, 4, 6, 7, 9 and 10: 30 A of 12 AWG × 1, 0.8, 0.7, 0.5 is 30, 24, 21, 15 A.
-    for (circuits, need, own) in [
+    for (circuits, need, expected) in [
         (1, 25.0, "12 AWG"),
         (2, 24.0, "12 AWG"),
         (2, 24.1, "10 AWG"),
@@ -135,7 +135,7 @@ fn both_tests_of_ampacity_are_independent() {
         (3, 21.1, "10 AWG"),
         (4, 15.1, "10 AWG"),
     ] {
-        assert_eq!(size(&RunDemand { grouped: circuits, ..short(need, 40.0) }), own, "{circuits} circuits, {need} A");
+        assert_eq!(size(&RunDemand { grouped: circuits, ..short(need, 40.0) }), expected, "{circuits} circuits, {need} A");
     }
 }
 
@@ -323,30 +323,30 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 32, ..ProptestConfig::default() })]
 
     #[test]
-    fn no_earlier_candidate_would_have_held(own in demands()) {
-        let ladder = BOOK.ladder(&own);
-        let at = rung(&own);
+    fn no_earlier_candidate_would_have_held(demand in demands()) {
+        let ladder = BOOK.ladder(&demand);
+        let at = rung(&demand);
         for candidate in &ladder[..at] {
-            prop_assert!(!holds(&BOOK, &own, *candidate), "{candidate:?}");
+            prop_assert!(!holds(&BOOK, &demand, *candidate), "{candidate:?}");
         }
         if let Some(chosen) = ladder.get(at) {
-            prop_assert!(holds(&BOOK, &own, *chosen));
+            prop_assert!(holds(&BOOK, &demand, *chosen));
         }
     }
 
     #[test]
-    fn more_current_or_length_never_gives_a_smaller_conductor_or_raceway(own in demands(), more in 0.0..1.0f64) {
-        let before = (rung(&own), trade(&own));
-        let longer = RunDemand { length: own.length.map(|length| length * (1.0 + more)), ..own.clone() };
+    fn more_current_or_length_never_gives_a_smaller_conductor_or_raceway(demand in demands(), more in 0.0..1.0f64) {
+        let before = (rung(&demand), trade(&demand));
+        let longer = RunDemand { length: demand.length.map(|length| length * (1.0 + more)), ..demand.clone() };
         prop_assert!(rung(&longer) >= before.0, "length");
         if let (Some(was), Some(is)) = (before.1, trade(&longer)) {
             prop_assert!(is >= was, "raceway by length");
         }
-        let near = RunDemand { length: Some(Metres(1.0)), ..own.clone() };
+        let near = RunDemand { length: Some(Metres(1.0)), ..demand.clone() };
         let mut loaded = near.clone();
         (loaded.need, loaded.current, loaded.running.current) =
-            (own.need * (1.0 + more), own.current * (1.0 + more), own.current * (1.0 + more));
-        loaded.device_rating = own.device_rating.map(|rating| rating * (1.0 + more));
+            (demand.need * (1.0 + more), demand.current * (1.0 + more), demand.current * (1.0 + more));
+        loaded.device_rating = demand.device_rating.map(|rating| rating * (1.0 + more));
         prop_assert!(rung(&loaded) >= rung(&near), "current");
         if let (Some(was), Some(is)) = (trade(&near), trade(&loaded)) {
             prop_assert!(is >= was, "raceway by current");

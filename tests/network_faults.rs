@@ -268,7 +268,7 @@ fn every_current_of_every_case_agrees_to_a_hundred_thousandth() {
         case.kiloamperes("motor, group", few[2].three_phase, case.ik3_max_motor_with_group_ka);
         case.kiloamperes("motor, group", few[2].peak, case.ip_max_motor_with_group_ka);
         // Motors change nothing of the smallest.
-        assert_eq!(few.map(|own| own.smallest), levels(&without).map(|level| level.smallest), "{}", case.case_id);
+        assert_eq!(few.map(|level| level.smallest), levels(&without).map(|level| level.smallest), "{}", case.case_id);
     }
 }
 
@@ -536,33 +536,33 @@ proptest! {
     #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
-    fn a_stiffer_source_never_lowers_a_fault_current(own in network(), more in 1.0..10.0f64) {
+    fn a_stiffer_source_never_lowers_a_fault_current(network in network(), more in 1.0..10.0f64) {
         for book in ["iec", "nec"] {
-            let stiffer = Network { mva: own.mva * more, ..own.clone() };
+            let stiffer = Network { mva: network.mva * more, ..network.clone() };
             for (of, share) in CURRENTS {
-                never_below(&own.levels(book), &stiffer.levels(book), of, share)?;
+                never_below(&network.levels(book), &stiffer.levels(book), of, share)?;
             }
         }
     }
 
     #[test]
-    fn a_longer_feeder_never_raises_a_fault_current(own in network(), which in 0..3usize, more in 0.0..200.0f64) {
+    fn a_longer_feeder_never_raises_a_fault_current(network in network(), which in 0..3usize, more in 0.0..200.0f64) {
         for book in ["iec", "nec"] {
-            let mut longer = own.clone();
+            let mut longer = network.clone();
             longer.lengths[which] += more;
             for (of, share) in CURRENTS {
-                never_below(&longer.levels(book), &own.levels(book), of, share)?;
+                never_below(&longer.levels(book), &network.levels(book), of, share)?;
             }
         }
     }
 
     #[test]
-    fn more_motors_never_lower_the_largest_and_never_change_the_smallest(own in network(), which in 0..4usize, more in 0.0..300.0f64) {
+    fn more_motors_never_lower_the_largest_and_never_change_the_smallest(network in network(), which in 0..4usize, more in 0.0..300.0f64) {
         for book in ["iec", "nec"] {
-            let mut fuller = own.clone();
+            let mut fuller = network.clone();
             fuller.motors[which] += more;
-            let (before, after) = (own.levels(book), fuller.levels(book));
-            never_below(&before, &after, |own| own.largest, A_LITTLE)?;
+            let (before, after) = (network.levels(book), fuller.levels(book));
+            never_below(&before, &after, |level| level.largest, A_LITTLE)?;
             let same = |one: &FaultLevel, other: &FaultLevel| one.smallest == other.smallest && one.without_motors == other.without_motors;
             prop_assert!(before.iter().zip(&after).all(|(one, other)| same(one, other)));
         }

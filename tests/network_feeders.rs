@@ -147,6 +147,7 @@ fn row(tag: &str, node: usize, term: FeederTerm) -> Connected {
         phases: 3,
         neutral: false,
         with_neutral: false,
+        coils_to_neutral: false,
         phase: None,
         voltage: Volts(208.0),
         current: term.current,
@@ -201,7 +202,7 @@ fn loads_behind_a_transformer_are_referred_to_the_feeder() {
     let bounds = bounds_of_chosen(&items, ProtectionKind::InverseTime, feeders[0].minimum, chosen, tools.book, record);
     assert_eq!(bounds.most, Some(Amperes(100.0)));
     let device = feeders[0].device.clone().expect("a device");
-    assert!(against_chosen("A", &device, &bounds).is_some_and(|own| own.code == "B314"));
+    assert!(against_chosen("A", &device, &bounds).is_some_and(|finding| finding.code == "B314"));
 }
 
 fn circuit(tag: &str, kind: &str, rating: f64, magnetic: Option<(f64, f64)>) -> Circuit {
@@ -230,18 +231,18 @@ fn discrimination_is_told_by_its_reach() {
         circuit("P-1", "motor-breaker", 63.0, Some((655.0, 983.0))),
         circuit("P-2", "motor-breaker", 16.0, Some((166.0, 250.0))),
     );
-    let own = pairs(&before, &[&large, &small], Some(Amperes(15_000.0)), book);
-    assert!(own.iter().all(|pair| pair.reach == Discrimination::Partial(Amperes(2000.0))), "{own:?}");
-    let said = findings("B", &own, Units::Metric);
+    let found = pairs(&before, &[&large, &small], Some(Amperes(15_000.0)), book);
+    assert!(found.iter().all(|pair| pair.reach == Discrimination::Partial(Amperes(2000.0))), "{found:?}");
+    let said = findings("B", &found, Units::Metric);
     assert_eq!(said.len(), 1);
     assert!(said[0].code == "B312" && said[0].what.contains("partial discrimination up to 2 kA"), "{}", said[0].what);
     assert!(pairs(&before, &[&large], Some(Amperes(1800.0)), book)[0].reach == Discrimination::Total);
 
     let fuse = FeederDevice { kind: "gG", rating: Amperes(160.0), ..FeederDevice::default() };
     let (near, far) = (circuit("P-3", "gG", 100.0, None), circuit("P-4", "gG", 125.0, None));
-    let own = pairs(&fuse, &[&near, &far], None, book);
-    assert_eq!(own.iter().map(|pair| pair.reach).collect::<Vec<_>>(), [Discrimination::Total, Discrimination::None]);
-    let said: Vec<String> = findings("B", &own, Units::Metric).into_iter().map(|finding| finding.code).collect();
+    let found = pairs(&fuse, &[&near, &far], None, book);
+    assert_eq!(found.iter().map(|pair| pair.reach).collect::<Vec<_>>(), [Discrimination::Total, Discrimination::None]);
+    let said: Vec<String> = findings("B", &found, Units::Metric).into_iter().map(|finding| finding.code).collect();
     assert_eq!(said, ["B313", "B312"]);
 
     let unknown = pairs(&before, &[&large], None, rules::book("nec", None).expect("a book"));

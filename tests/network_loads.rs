@@ -17,10 +17,15 @@ use motorwright::network::voltages::{self, Feed, Grid, Link};
 use motorwright::quantity::{Amperes, Impedance, Ohms, Vars, Volts, Watts};
 use motorwright::record::Record;
 use motorwright::rules;
-use motorwright::rules::physics::load_flow::{Branch, Taken, solve, start_at_nominal};
+use motorwright::rules::physics::load_flow::{Branch, Taken, solve};
 use motorwright::rules::physics::phasor::Phasor;
 use motorwright::sizing::{Tools, resolve};
 use serde::Deserialize;
+
+/// What a start of this line current takes at the nominal voltage.
+fn start_power(amperes: f64, power_factor: f64, volts: f64) -> Phasor {
+    Phasor::lagging(3f64.sqrt() * volts * amperes, power_factor)
+}
 
 fn rows<R: serde::de::DeserializeOwned>(name: &str) -> Vec<R> {
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/network").join(name);
@@ -107,7 +112,7 @@ fn row(cells: &[(&str, String)]) -> Load {
         let value = match field.spec().kind {
             Kind::Tags => Value::Tags([text.as_str().into()].into()),
             Kind::Number(..) | Kind::Count(..) => Value::Number(text.parse().expect("a number")),
-            Kind::Choice(choices) => Value::Choice(choices.iter().find(|(own, _)| own == text).expect("a choice").0),
+            Kind::Choice(choices) => Value::Choice(choices.iter().find(|(choice, _)| choice == text).expect("a choice").0),
             _ => Value::Text(text.as_str().into()),
         };
         load.set(field, Entry { value, column: 0, text: text.as_str().into() });
@@ -247,12 +252,7 @@ fn the_load_flow_agrees_within_a_thousandth_of_a_point() {
         let power = |item: &Item| Phasor::new(item.p_in_kw * 1000.0, item.q_in_kvar * 1000.0);
         let largest = items[&case.case_id].iter().find(|item| item.is_largest).expect("a largest motor");
         let others = Phasor::new(case.p_before_start_kw * 1000.0, case.q_before_start_kvar * 1000.0);
-        let start = start_at_nominal(
-            Amperes(case.i_start_rated_a),
-            largest.pf_start.expect("it starts"),
-            Volts(case.v_nom_v),
-            Volts(case.v_nom_v),
-        );
+        let start = start_power(case.i_start_rated_a, largest.pf_start.expect("it starts"), case.v_nom_v);
         let at_board = Taken { power: others, ..Taken::default() };
         let state = |motor: Taken| solve(&branches, case.v_hv_pu, &[Taken::default(), at_board, motor]).expect("it holds");
         let running = state(Taken { power: power(largest), ..Taken::default() });
@@ -279,9 +279,12 @@ fn dips_of_boards_agree_within_a_thousandth_of_a_point() {
     let mut compared = 0;
     for case in rows::<Case>("board-loads.csv") {
         let basis = basis(&case);
-        let own = &items[&case.case_id];
-        let loads: Vec<Connected> =
-            own.iter().enumerate().map(|(index, item)| at_load(connected(index, item, &basis), item.load_factor)).collect();
+        let items_of_case = &items[&case.case_id];
+        let loads: Vec<Connected> = items_of_case
+            .iter()
+            .enumerate()
+            .map(|(index, item)| at_load(connected(index, item, &basis), item.load_factor))
+            .collect();
         let tree = tree(case.v_nom_v);
         let (phases, together) = (phases::assign(&tree, &loads), Together::of(&loads));
         let link = Link {
@@ -304,7 +307,7 @@ fn dips_of_boards_agree_within_a_thousandth_of_a_point() {
             impedance: Some(Impedance::default()),
             voltage: Volts(case.v_nom_v),
         };
-        let largest = own.iter().position(|item| item.is_largest);
+        let largest = items_of_case.iter().position(|item| item.is_largest);
         let cable = |_: usize| Some(ohms(case.motor_cable_r_ohm, case.motor_cable_x_ohm));
         let found = voltages::of(&grid, &feed, &[largest], &cable);
         let dip = found.dips[0].as_ref().expect("it starts");
@@ -353,7 +356,7 @@ fn one_cable_with_constant_power_agrees_and_what_can_not_be_carried_is_said() {
             let drop = 100.0 * case.v_send_pu - running.percent(0);
             assert!((drop - expected).abs() <= 1e-4, "{}: {drop} against {expected}", case.case_id);
         }
-        let at_nominal = start_at_nominal(Amperes(case.i_n_a * case.k_start), case.pf_start, Volts(line), Volts(line));
+        let at_nominal = start_power(case.i_n_a * case.k_start, case.pf_start, line);
         let starting = solve(&branch, case.v_send_pu, &[Taken { at_nominal, ..Taken::default() }]).expect("an impedance");
         let drop = 100.0 * case.v_send_pu - starting.percent(0);
         assert!((drop - case.drop_start_const_impedance_pct).abs() <= 1e-4, "{}: {drop}", case.case_id);

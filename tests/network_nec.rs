@@ -52,13 +52,14 @@ impl Case {
         }
     }
 
-    fn own(&self) -> Impedance {
+    fn per_thousand_feet(&self) -> Impedance {
         Impedance { r: Ohms(self.r_ohm_per_kft), x: Ohms(self.x_ohm_per_kft) }
     }
 
     fn cable(&self) -> Impedance {
         let length = Metres(self.length_ft * 0.3048);
-        let one = impedance::of_length(&mut Record::new(), self.own(), self.material(), Celsius(75.0), 60.0, length);
+        let one =
+            impedance::of_length(&mut Record::new(), self.per_thousand_feet(), self.material(), Celsius(75.0), 60.0, length);
         one * (1.0 / self.n_parallel)
     }
 }
@@ -81,7 +82,7 @@ fn the_ohms_of_the_cases_are_those_of_the_table() {
         let size = Size::parse(&case.size_awg_kcmil).expect("a size");
         let per_thousand_feet = impedance::per_thousand_feet(size, case.material(), wall).expect("a row");
         assert!(
-            !per_thousand_feet.interpolated && per_thousand_feet.impedance == case.own(),
+            !per_thousand_feet.interpolated && per_thousand_feet.impedance == case.per_thousand_feet(),
             "{}: {per_thousand_feet:?}",
             case.case_id
         );

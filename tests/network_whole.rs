@@ -184,7 +184,7 @@ fn load_case(case: &Row, items: &[Row], at_duty: bool) -> Design {
             number(item, "p_mech_kw") * power,
             number(item, "eff") * 100.0,
             item["pf"],
-            find(item, "k_start").map_or(String::new(), |own| (own * ratio).to_string()),
+            find(item, "k_start").map_or(String::new(), |multiple| (multiple * ratio).to_string()),
             item["pf_start"],
         );
     }
@@ -220,9 +220,9 @@ fn dips_of_boards_agree_from_the_files_to_the_design() {
     let mut compared = 0;
     for case in rows("board-loads.csv").iter().step_by(5) {
         let (id, of) = (case["case_id"].as_str(), |column: &str| number(case, column));
-        let own = items_of(id, &items);
-        let largest = own.iter().find(|item| item["is_largest"] == "true").expect("a largest motor");
-        let design = load_case(case, &own, true);
+        let items_of_case = items_of(id, &items);
+        let largest = items_of_case.iter().find(|item| item["is_largest"] == "true").expect("a largest motor");
+        let design = load_case(case, &items_of_case, true);
         let board = board(&design, "B");
         // The motor of the case runs at the board, not behind its own cable, whose losses are small beside the rest.
         points(id, "running", board.voltage_running_pct, of("v_board_all_running_pct"), 0.1);
@@ -397,7 +397,7 @@ fn what_is_wrong_with_a_tree_is_told_once_and_leaves_unknown_what_it_must(
     agrees_with_itself(&design);
     let found = codes(&design);
     if let Some(code) = code {
-        assert_eq!(found.iter().filter(|(_, own)| *own == code).count(), 1, "{code}: {found:?}");
+        assert_eq!(found.iter().filter(|(_, known)| *known == code).count(), 1, "{code}: {found:?}");
     }
     for board in &design.boards {
         let mut kinds: Vec<&str> = found.iter().filter(|(name, _)| *name == board.name).map(|(_, code)| *code).collect();
@@ -432,8 +432,8 @@ fn a_whole_tree_has_no_wall_of_notes() {
 fn a_board_that_only_the_schedule_names_gets_no_fault_current_of_the_network_in_front() {
     let design = design_of(&format!("{LOADS}P-9,NEW,4,8,88,0.82,direct,20\n"), &tree("", ""));
     agrees_with_itself(&design);
-    let own = board(&design, "NEW");
-    assert_eq!((own.prospective_fault_ka, own.start_dip_pct), (None, None));
+    let new = board(&design, "NEW");
+    assert_eq!((new.prospective_fault_ka, new.start_dip_pct), (None, None));
     assert!(codes(&design).contains(&("", "L331")));
     // Unless the basis says what flows there, at the board or on the supply.
     for (part, text) in [
@@ -477,11 +477,15 @@ fn more_rows_never_ask_less() {
     let rows: Vec<&str> = LOADS.lines().skip(1).collect();
     for count in 1..=rows.len() {
         let design = design_of(&format!("{}\n{}\n", LOADS.lines().next().expect("headings"), rows[..count].join("\n")), &basis);
-        for own in before.iter().flat_map(|before| &before.boards) {
-            let more = board(&design, &own.name);
-            assert!(more.connected_kw >= own.connected_kw && more.demand_current_a >= own.demand_current_a, "{}", own.name);
-            assert!(more.feeder_minimum_a >= own.feeder_minimum_a, "{}", own.name);
-            assert!(more.prospective_fault_ka >= own.prospective_fault_ka || own.name != "A", "{}", own.name);
+        for earlier in before.iter().flat_map(|before| &before.boards) {
+            let more = board(&design, &earlier.name);
+            assert!(
+                more.connected_kw >= earlier.connected_kw && more.demand_current_a >= earlier.demand_current_a,
+                "{}",
+                earlier.name
+            );
+            assert!(more.feeder_minimum_a >= earlier.feeder_minimum_a, "{}", earlier.name);
+            assert!(more.prospective_fault_ka >= earlier.prospective_fault_ka || earlier.name != "A", "{}", earlier.name);
         }
         // The first board carries what stands behind it: input is 37/0.93 + 15/0.92 + 2 × 11/0.91.
         let whole: f64 = [37.0 / 0.93, 15.0 / 0.92, 11.0 / 0.91, 11.0 / 0.91][..count].iter().sum();
@@ -501,13 +505,13 @@ fn a_stiffer_network_never_gives_less_current_or_a_deeper_dip() {
         // Conductors that are stated do not change with the network.
         let basis = basis.replace("feeder_length_m = 40", "feeder_length_m = 4\nfeeder_conductor = \"240 mm2 copper xlpe\"");
         let design = design_of(LOADS, &basis);
-        for own in before.iter().flat_map(|before| &before.boards) {
-            let more = board(&design, &own.name);
+        for earlier in before.iter().flat_map(|before| &before.boards) {
+            let more = board(&design, &earlier.name);
             let of = |board: &Board| {
-                [board.prospective_fault_ka, board.prospective_fault_min_ka, board.peak_ka].map(|own| own.expect("known"))
+                [board.prospective_fault_ka, board.prospective_fault_min_ka, board.peak_ka].map(|figure| figure.expect("known"))
             };
-            assert!(of(more).iter().zip(of(own)).all(|(more, own)| *more >= own), "{mva} MVA, {}", own.name);
-            assert!(more.start_dip_pct.expect("known") <= own.start_dip_pct.expect("known"), "{mva} MVA, {}", own.name);
+            assert!(of(more).iter().zip(of(earlier)).all(|(more, earlier)| *more >= earlier), "{mva} MVA, {}", earlier.name);
+            assert!(more.start_dip_pct.expect("known") <= earlier.start_dip_pct.expect("known"), "{mva} MVA, {}", earlier.name);
         }
         before = Some(design);
     }
@@ -586,7 +590,7 @@ fn circuits_of_a_single_phase_board_are_checked_against_its_faults() {
     assert_eq!(board.phases_of_rows[0].phases, "L1-N");
     let circuit = &design.circuits[0];
     for name in ["breaking-capacity", "fault-withstand", "disconnection"] {
-        let own: Vec<_> = circuit.checks.iter().chain(&board.checks).filter(|check| check.name == name).collect();
-        assert!(!own.is_empty() && own.iter().all(|check| check.passed == Some(true)), "{name}: {own:?}");
+        let checks: Vec<_> = circuit.checks.iter().chain(&board.checks).filter(|check| check.name == name).collect();
+        assert!(!checks.is_empty() && checks.iter().all(|check| check.passed == Some(true)), "{name}: {checks:?}");
     }
 }

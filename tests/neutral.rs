@@ -103,3 +103,55 @@ fn a_board_of_line_and_neutral_feeds_its_coils_itself() {
         assert_eq!((circuit.status, circuit.lines.as_str()), (Status::Sized, "L1-N"), "{:?}", circuit.findings);
     }
 }
+
+/// Sizes of the neutral in the feeders of MB and of SB, which stands behind it.
+fn feeder_neutrals(basis: &str, system: &str, rows: &str) -> [Option<String>; 2] {
+    let basis = basis.replace("phases = 3\n", &format!("phases = 3\n{system}"))
+        + "[[board]]\nname = \"MB\"\nfed_from = \"supply\"\nfeeder_length_m = 20\n\
+           [[board]]\nname = \"SB\"\nfed_from = \"MB\"\nfeeder_length_m = 20\n";
+    let design = design_of(rows, &basis);
+    assert!(design.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", design.findings);
+    ["MB", "SB"].map(|name| {
+        let board = design.boards.iter().find(|board| board.name == name).expect("the board");
+        board.feeder.run.as_ref().expect("a run").neutral_size.clone()
+    })
+}
+
+/// A neutral that a load of three phases needs is led to its board, through every feeder before it; a motor needs none.
+#[test]
+fn the_neutral_of_a_load_of_three_phases_comes_through_its_feeders() {
+    let rows = |connection: &str| {
+        format!(
+            "tag,board,load_kind,voltage_v,phases,connection,full_load_current_a,starting_method,cable_length_m\n\
+             L-1,SB,heater,400,3,{connection},30,feeder,5\n"
+        )
+    };
+    assert!(feeder_neutrals(IEC, "", &rows("3L+N")).iter().all(Option::is_some));
+    assert_eq!(feeder_neutrals(IEC, "", &rows("3L")), [None, None]);
+}
+
+/// Coils of 120 V of a 208Y/120 V system are fed from a line and the neutral (NFPA 70 asks for no transformer), so that it must come to
+/// the board; coils of a 480 V system have transformers, and need none. IEC 60204-1, 9.1.1 lets the line feed the coils of a single
+/// starter: two that share a supply have a transformer.
+#[test]
+fn a_neutral_that_feeds_coils_comes_through_the_feeders() {
+    let nec = |volts: u32, system: &str, rated: u32| {
+        let basis =
+            NEC.replace("480Y/277 4W solidly grounded", system).replace("voltage_v = 480", &format!("voltage_v = {volts}"));
+        let rows = format!(
+            "tag,board,load_kind,rated_power_hp,voltage_v,phases,starting_method,cable_length_m\nP-1,SB,motor,10,{rated},3,direct,20\n"
+        );
+        feeder_neutrals(&basis, "", &rows)
+    };
+    assert!(nec(208, "208Y/120 4W solidly grounded", 200).iter().all(Option::is_some));
+    assert_eq!(nec(480, "480Y/277 4W solidly grounded", 460), [None, None]);
+
+    let iec = |starters: usize| {
+        let rows: String = (1..=starters).map(|number| format!("P-{number},SB,motor,4,400,3,8.1,direct,20\n")).collect();
+        let heads = "tag,board,load_kind,rated_power_kw,voltage_v,phases,full_load_current_a,starting_method,cable_length_m\n";
+        let control = IEC.to_owned() + "[control]\nvoltage = \"230 V AC\"\n";
+        feeder_neutrals(&control, "system = \"3/N/PE ~ 400/230 V\"\n", &(heads.to_owned() + &rows))
+    };
+    assert!(iec(1).iter().all(Option::is_some));
+    assert_eq!(iec(2), [None, None]);
+}

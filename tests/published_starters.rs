@@ -14,7 +14,7 @@ mod harness;
 use harness::{Inputs, Topic};
 use motorwright::quantity::{Amperes, Celsius, Metres, Ohms, Seconds, Vars, VoltAmperes, Volts, Watts, round_to};
 use motorwright::record::Record;
-use motorwright::rules::iec::switching::{self, CageMotorRatings, Lamps, Service};
+use motorwright::rules::iec::switching::{self, Lamps, Service};
 use motorwright::rules::iec::{currents as guide, overload, protection};
 use motorwright::rules::physics::contactors::{self, Family};
 use motorwright::rules::physics::currents;
@@ -155,8 +155,8 @@ const TOPICS: &[Topic] = &[
             ("peak_a", check.peak.0.into()),
             ("trip_peak_a", check.trip_peak.0.into()),
             ("trip_peak_nominal_a", nominal.trip_peak.0.into()),
-            ("rides_through", check.rides_through().into()),
-            ("peak_fits", check.peak_fits().into()),
+            ("rides_through", (check.symmetrical.0 < check.least.0).into()),
+            ("peak_fits", check.peak.fits(check.trip_peak).into()),
         ]
     }),
     ("mixed-life", |i| {
@@ -225,10 +225,8 @@ const TOPICS: &[Topic] = &[
         vec![("rating_a", rating.0.into())]
     }),
     ("high-efficiency", |i| {
-        let ratings = CageMotorRatings { ac3: Amperes(1000.0), ac3e: None, suits_high_efficiency: None };
-        let ratio = i.number("ratio");
-        let demand = switching::cage_motor_demand(&mut Record::new(), ampere(i, "ie_a"), true, Some(ratio), ratings);
-        vec![("factor", round_to(demand.factor, 3).into()), ("demand_a", demand.need.0.into())]
+        let factor = switching::high_efficiency_factor(&mut Record::new(), Some(i.number("ratio")));
+        vec![("factor", round_to(factor, 3).into()), ("demand_a", (ampere(i, "ie_a") * factor).0.into())]
     }),
     ("star-contactor-long", |i| {
         let record = &mut Record::new();

@@ -57,11 +57,11 @@ fn example(name: &str, prefer: &str) -> Sized {
 impl Sized {
     fn line(&self, part: &str) -> &Row {
         let mut all = self.purchase.iter().filter(|row| row["part"] == part);
-        let own = all.next().unwrap_or_else(|| {
+        let line = all.next().unwrap_or_else(|| {
             panic!("{part} is not on the list: {:?}", self.purchase.iter().map(|row| &row["part"]).collect::<Vec<_>>())
         });
         assert!(all.next().is_none(), "{part} stands twice");
-        own
+        line
     }
 
     fn quantity(&self, part: &str) -> f64 {
@@ -122,10 +122,10 @@ fn every_part_stands_once_with_what_is_firm_and_what_waits(#[case] name: &str) {
         waiting += usize::from(*held > 0.0 && *firm > 0.0);
         let said: BTreeMap<&str, f64> = line["boards"]
             .split("; ")
-            .filter_map(|own| own.rsplit_once(' '))
+            .filter_map(|words| words.rsplit_once(' '))
             .map(|(board, count)| (board, count.parse().expect("a number")))
             .collect();
-        for ((_, board), count) in boards.iter().filter(|((own, _), _)| own == part) {
+        for ((_, board), count) in boards.iter().filter(|((name, _), _)| name == part) {
             assert_eq!(said.get(board.as_str()), Some(count), "{part} on {board}: {said:?}");
         }
     }
@@ -365,11 +365,11 @@ fn fewest_kinds_shortens_the_list_and_makes_no_circuit_worse(#[case] name: &str)
     let said = findings(&after, "P202")[0]["what"].as_str().expect("words").to_owned();
     let saved = |what: &str| {
         let words = what.rsplit_once("saves ").expect("the sentence").1;
-        words.split(' ').next().and_then(|own| own.parse::<usize>().ok()).expect("a number")
+        words.split(' ').next().and_then(|number| number.parse::<usize>().ok()).expect("a number")
     };
     let each: usize = merges.iter().map(|merge| saved(merge["what"].as_str().expect("words"))).sum();
     assert_eq!(saved(&said), each, "{said}");
-    let rank = |status: &Value| ["sized", "needs-decision", "not-sized"].iter().position(|own| status == own);
+    let rank = |status: &Value| ["sized", "needs-decision", "not-sized"].iter().position(|word| status == word);
     let open =
         |circuit: &Value| circuit["checks"].as_array().expect("checks").iter().filter(|check| check["passed"] != true).count();
     let pairs = before.design["circuits"]
@@ -402,7 +402,9 @@ fn fewest_kinds_shortens_the_list_and_makes_no_circuit_worse(#[case] name: &str)
         // The larger may have given way itself.
         assert!(
             has(large)
-                || merges.iter().any(|own| own["what"].as_str().is_some_and(|own| own.contains(&format!("place of {large} in")))),
+                || merges
+                    .iter()
+                    .any(|merge| merge["what"].as_str().is_some_and(|what| what.contains(&format!("place of {large} in")))),
             "{what}"
         );
     }
@@ -418,7 +420,7 @@ fn whoever_sizes_a_circuit_again_gets_the_merged_one() {
     let said: Vec<&str> =
         findings.iter().filter(|finding| finding["code"] == "P201").filter_map(|finding| finding["what"].as_str()).collect();
     let large = |what: &str| what.split(' ').next().unwrap_or_default().to_owned();
-    let stays = |what: &&&str| !said.iter().any(|own| own.contains(&format!("place of {} in", large(what))));
+    let stays = |what: &&&str| !said.iter().any(|merge| merge.contains(&format!("place of {} in", large(what))));
     let what = said.iter().find(stays).expect("a merge");
     let large = large(what);
     let tag = what.split_once(" in ").expect("the sentence").1.split([',', ':']).next().expect("a tag");

@@ -52,7 +52,7 @@ fn row_of_workbook(folder: &Path) -> String {
     let name = book.sheet_names()[0].clone();
     let range = book.worksheet_range(&name).expect("a sheet");
     let rows: Vec<&[Data]> = range.rows().collect();
-    let own = rows.iter().find(|row| row.first().is_some_and(|cell| *cell == TAG)).expect("the row");
+    let cells = rows.iter().find(|row| row.first().is_some_and(|cell| *cell == TAG)).expect("the row");
     let headings = rows.iter().find(|row| row.first().is_some_and(|cell| *cell == "tag")).expect("the headings");
     let wanted = [
         "tag",
@@ -70,7 +70,7 @@ fn row_of_workbook(folder: &Path) -> String {
         "Closest to its limit",
     ];
     let mut text = "| column | cell |\n| --- | --- |\n".to_owned();
-    for (heading, cell) in headings.iter().zip(own.iter()) {
+    for (heading, cell) in headings.iter().zip(cells.iter()) {
         let heading = heading.to_string().replace('\n', " ");
         if wanted.contains(&heading.as_str()) {
             writeln!(text, "| {heading} | {} |", cell.to_string().replace('\n', " ")).expect("a string takes it");
@@ -153,8 +153,8 @@ fn the_counts_of_checks_are_those_of_the_files() {
     for name in ["conductors", "motor-fuses", "nec", "nec-conductors", "starters"] {
         let (count, words) = cases(&format!("tests/published/{name}.csv"));
         of_examples += count;
-        for (word, own) in words {
-            *printed.entry(word).or_insert(0) += own;
+        for (word, count) in words {
+            *printed.entry(word).or_insert(0) += count;
         }
     }
     let words: Vec<String> = printed.iter().map(|(word, count)| format!("{count} {word}")).collect();

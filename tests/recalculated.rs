@@ -114,7 +114,7 @@ fn every_formula_gives_what_was_stored(#[case] name: &str, #[case] circuits: usi
         }
     }
     assert!(wrong.is_empty(), "{} of {}:\n{}", wrong.len(), ours.len(), wrong.join("\n"));
-    let rows = |sheet: &str| ours.iter().filter(|(own, ..)| own == sheet).count();
+    let rows = |sheet: &str| ours.iter().filter(|(name, ..)| name == sheet).count();
     assert!(rows("Audit") > 5 * circuits && rows("Working") > 20 * circuits, "{} {}", rows("Audit"), rows("Working"));
     assert_eq!(rows("Audit") + rows("Working"), ours.len(), "no formula stands elsewhere");
     let (no, yes) = disagreeing(&saved);

@@ -73,13 +73,13 @@ impl Works {
 
 /// Tag with kind and stated fields of its mark.
 fn marks(design: &Value) -> Value {
-    let own = design["circuits"].as_array().expect("circuits").iter().filter(|value| !value["revision_mark"].is_null());
-    own.map(|value| json!([value["tag"], value["revision_mark"]["kind"], value["revision_mark"]["fields"]])).collect()
+    let marked = design["circuits"].as_array().expect("circuits").iter().filter(|value| !value["revision_mark"].is_null());
+    marked.map(|value| json!([value["tag"], value["revision_mark"]["kind"], value["revision_mark"]["fields"]])).collect()
 }
 
 fn codes(design: &Value) -> Vec<&str> {
     let all = design["findings"].as_array().expect("findings").iter().filter_map(|value| value["code"].as_str());
-    all.filter(|own| own.starts_with('X')).collect()
+    all.filter(|code| code.starts_with('X')).collect()
 }
 
 #[test]

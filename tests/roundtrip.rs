@@ -191,10 +191,10 @@ fn a_row_that_was_added_is_sized_like_any_other() {
         // A row that is there already with its rules alone gives way.
         let after = match after.find("<row r=\"4\"") {
             Some(start) => {
-                let own = &after[start..];
-                let close = own.find('>').expect("it closes");
-                let end = if own[..close].ends_with('/') { close + 1 } else { own.find("</row>").expect("it ends") + 6 };
-                format!("{}{}", &after[..start], &own[end..])
+                let row = &after[start..];
+                let close = row.find('>').expect("it closes");
+                let end = if row[..close].ends_with('/') { close + 1 } else { row.find("</row>").expect("it ends") + 6 };
+                format!("{}{}", &after[..start], &row[end..])
             }
             None => after.to_owned(),
         };
@@ -295,21 +295,21 @@ impl Rows {
     /// The sender sorts the own columns alone: those of two rows change places, results stay.
     fn swap_sent(mut self, one: u32, other: u32) -> Self {
         let take = |rows: &mut Self, row: u32| -> Vec<XmlCell> {
-            let (.., cells) = rows.rows.iter_mut().find(|(own, ..)| *own == row).expect("the row");
+            let (.., cells) = rows.rows.iter_mut().find(|(number, ..)| *number == row).expect("the row");
             let (sent, results) = std::mem::take(cells).into_iter().partition(|(column, ..)| *column < RESULTS);
             *cells = results;
             sent
         };
         let (a, b) = (take(&mut self, one), take(&mut self, other));
         for (row, sent) in [(one, b), (other, a)] {
-            self.rows.iter_mut().find(|(own, ..)| *own == row).expect("the row").2.extend(sent);
+            self.rows.iter_mut().find(|(number, ..)| *number == row).expect("the row").2.extend(sent);
         }
         self
     }
 
     /// Another content for a cell; nothing empties it.
     fn set(mut self, at: (u32, u32), value: Option<&str>) -> Self {
-        let (.., cells) = self.rows.iter_mut().find(|(own, ..)| *own == at.0).expect("the row");
+        let (.., cells) = self.rows.iter_mut().find(|(number, ..)| *number == at.0).expect("the row");
         cells.retain(|(column, ..)| *column != at.1);
         cells.extend(value.map(|value| (at.1, String::new(), format!("<v>{value}</v></c>"))));
         self
@@ -331,26 +331,26 @@ const P4: Read = ("P-4", Some(2.2), Some(60.0));
 const P5: Read = ("P-5", Some(1.1), Some(70.0));
 
 fn removed(at: u32) -> impl Fn(u32) -> Option<u32> {
-    move |own| if own == at { None } else { Some(own - u32::from(own > at)) }
+    move |row| if row == at { None } else { Some(row - u32::from(row > at)) }
 }
 
 fn inserted(at: u32) -> impl Fn(u32) -> Option<u32> {
-    move |own| Some(own + u32::from(own >= at))
+    move |row| Some(row + u32::from(row >= at))
 }
 
 fn moved(from: u32, to: u32) -> impl Fn(u32) -> Option<u32> {
-    move |own| {
-        Some(match own {
-            _ if own == from => to,
-            _ if from < own && own <= to => own - 1,
-            _ if to <= own && own < from => own + 1,
-            _ => own,
+    move |row| {
+        Some(match row {
+            _ if row == from => to,
+            _ if from < row && row <= to => row - 1,
+            _ if to <= row && row < from => row + 1,
+            _ => row,
         })
     }
 }
 
 fn order(pairs: &'static [(u32, u32)]) -> impl Fn(u32) -> Option<u32> {
-    move |own| Some(pairs.iter().find(|(from, _)| *from == own).map_or(own, |(_, to)| *to))
+    move |row| Some(pairs.iter().find(|(from, _)| *from == row).map_or(row, |(_, to)| *to))
 }
 
 /// What a careful person reads after each edit, and whether results no longer stand beside what they were worked out from.

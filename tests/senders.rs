@@ -227,11 +227,11 @@ fn compare_findings(lines: &[&str], intake: &Intake, first: Option<&str>, wrong:
         let sheet =
             place.sheet.filter(|sheet| Some(sheet.as_str()) != first).map(|sheet| format!("{sheet}!")).unwrap_or_default();
         let row = place.row.map(|row| row.to_string()).unwrap_or_default();
-        let own = format!("{} {sheet}{}{row}", finding.code, place.column.unwrap_or_default());
-        match wanted.iter().position(|line| *line == own.trim()) {
+        let written = format!("{} {sheet}{}{row}", finding.code, place.column.unwrap_or_default());
+        match wanted.iter().position(|line| *line == written.trim()) {
             Some(at) => drop(wanted.remove(at)),
             None if finding.severity == Severity::Note => {}
-            None => wrong.push(format!("{own}: {} ({})", finding.what, finding.cure.clone())),
+            None => wrong.push(format!("{written}: {} ({})", finding.what, finding.cure.clone())),
         }
     }
     wrong.extend(wanted.iter().map(|line| format!("not found: {line}")));

@@ -35,7 +35,7 @@ const FAN: &[(&str, &str)] = &[
 
 /// A schedule of rows, each the fan with other cells.
 fn schedule(rows: &[&[(&str, &str)]]) -> String {
-    let names = FAN.iter().map(|own| own.0).chain(rows.iter().flat_map(|row| row.iter().map(|own| own.0)));
+    let names = FAN.iter().map(|cell| cell.0).chain(rows.iter().flat_map(|row| row.iter().map(|cell| cell.0)));
     let mut columns: Vec<&str> = Vec::new();
     for name in names {
         if !columns.contains(&name) {
@@ -43,8 +43,8 @@ fn schedule(rows: &[&[(&str, &str)]]) -> String {
         }
     }
     let cell = |row: &[(&str, &str)], name: &str| {
-        let own = row.iter().chain(FAN).find(|own| own.0 == name);
-        own.map_or_else(String::new, |own| own.1.to_owned())
+        let found = row.iter().chain(FAN).find(|cell| cell.0 == name);
+        found.map_or_else(String::new, |cell| cell.1.to_owned())
     };
     let lines = rows.iter().map(|row| columns.iter().map(|name| cell(row, name)).collect::<Vec<_>>().join(","));
     std::iter::once(columns.join(",")).chain(lines).map(|line| line + "\n").collect()
@@ -210,7 +210,7 @@ fn every_cable_and_isolator_bears_the_name_of_its_motor() {
     let dials: Vec<f64> = settings
         .rows()
         .filter(|row| row.iter().any(|data| matches!(data, Data::String(text) if text.contains("one motor's"))))
-        .flat_map(|row| row.iter().filter_map(|data| if let Data::Float(own) = data { Some(*own) } else { None }))
+        .flat_map(|row| row.iter().filter_map(|data| if let Data::Float(number) = data { Some(*number) } else { None }))
         .collect();
     assert!(dials.len() == 2 && dials.iter().all(|dial| *dial <= 14.3 && *dial > 14.0), "{dials:?}");
     let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("the submittal");
@@ -245,7 +245,7 @@ fn the_board_sees_a_group_as_one_motor_of_the_sum() {
             Some(board.running_kw),
             Some(board.running_kvar),
         ];
-        all.map(|own| own.unwrap_or(f64::NAN))
+        all.map(|figure| figure.unwrap_or(f64::NAN))
     };
     for (a, b) in figures(&group).into_iter().zip(figures(&one)) {
         assert!((a - b).abs() <= 1e-3 * b.abs(), "{:?} {:?}", figures(&group), figures(&one));
@@ -353,10 +353,10 @@ fn the_device_of_the_group_is_held_to_what_the_relay_of_one_motor_admits() {
     };
     // 1.4 A together; the smallest breaker with a magnetic release has 16 A, relays for 0.7 A admit 4 A.
     let twin = [&small("0.18", "0.7")[..], &[("motors_per_starter", "2")]].concat();
-    let own = circuit(&twin);
-    let device = own.protection.as_ref().expect("a device");
-    let (rating, most) = check(&own, "protection-maximum", "overload relay");
-    assert!(device.rating_a == rating && rating <= most && !told(&own, "C220"), "{device:?} {rating} {most}");
+    let starter = circuit(&twin);
+    let device = starter.protection.as_ref().expect("a device");
+    let (rating, most) = check(&starter, "protection-maximum", "overload relay");
+    assert!(device.rating_a == rating && rating <= most && !told(&starter, "C220"), "{device:?} {rating} {most}");
     assert!(["gG", "aM"].contains(&device.kind.as_str()), "{device:?}");
     // Whoever asks for a breaker gets it, and is told what it is too large for.
     let asked = circuit(&[&twin[..], &[("protection_kind", "moulded-case")]].concat());
@@ -415,8 +415,12 @@ fn the_nec_book_refers_to_430_53() {
 #[test]
 fn numbers_that_can_be_read_in_two_ways_are_asked_about() {
     let four = [("tag", "EF-1A/B/C/D"), ("motors_per_starter", "2")];
-    let own = circuit(&four);
-    assert!(own.quantity == 4 && told(&own, "L414") && own.status == Status::NeedsDecision, "{:#?}", own.findings);
+    let starter = circuit(&four);
+    assert!(
+        starter.quantity == 4 && told(&starter, "L414") && starter.status == Status::NeedsDecision,
+        "{:#?}",
+        starter.findings
+    );
     let circuit = circuit(&[&four[..], &[("quantity", "2")]].concat());
     assert!(circuit.quantity == 2 && !told(&circuit, "L414"), "{:#?}", circuit.findings);
 }
@@ -486,7 +490,7 @@ fn a_revision_with_one_more_motor_names_the_column() {
 #[case::drive("drive", "")]
 fn more_motors_never_get_a_smaller_device(#[case] method: &str, #[case] kind: &str) {
     for (kw, amperes) in [("0.37", "1.1"), ("1.5", "3.4"), ("4", "8.1"), ("11", "21"), ("30", "55")] {
-        let numbers: Vec<String> = (1..=9_u32).map(|own| own.to_string()).collect();
+        let numbers: Vec<String> = (1..=9_u32).map(|number| number.to_string()).collect();
         let rows: Vec<Vec<(&str, &str)>> = numbers
             .iter()
             .map(|motors| {

@@ -59,7 +59,7 @@ fn the_sheets_that_are_asked_for_are_the_schedule(
     };
     for (found, wanted) in [(told("I410"), without_loads), (told("I450"), left_out)] {
         assert_eq!(found.len(), wanted.len(), "{found:?}");
-        assert!(wanted.iter().all(|name| found.iter().any(|own| own.contains(name))), "{found:?}");
+        assert!(wanted.iter().all(|name| found.iter().any(|heading| heading.contains(name))), "{found:?}");
     }
     // No sheet is lost.
     assert_eq!(intake.grids.len(), 4);
@@ -73,7 +73,7 @@ fn a_wish_that_gives_no_schedule_is_refused(#[case] sheets: &[&str], #[case] kin
     workbook(folder.path());
     let error = read(folder.path(), sheets).expect_err("it is refused");
     assert_eq!(error.kind, kind);
-    assert!(says.iter().all(|own| error.message.contains(own)), "{}", error.message);
+    assert!(says.iter().all(|words| error.message.contains(words)), "{}", error.message);
 }
 
 #[test]
@@ -88,10 +88,10 @@ fn on_the_command_line_the_older_list_is_left_out_told_and_kept() {
     let json = design(&folder.path().join("out"));
     let circuits = json["circuits"].as_array().expect("circuits");
     assert!(circuits.iter().all(|circuit| circuit["status"] != "not-sized"));
-    assert!(json["findings"].as_array().expect("findings").iter().any(|own| own["code"] == "I450"));
+    assert!(json["findings"].as_array().expect("findings").iter().any(|finding| finding["code"] == "I450"));
     let again = intake::read(&folder.path().join("out/schedule.xlsx"), &ReadOptions::default()).expect("it reads");
     let names: Vec<_> = again.grids.iter().filter_map(|grid| grid.sheet.clone()).collect();
-    assert!(["Motors", "Old list", "Later", "Remarks"].iter().all(|own| names.iter().any(|name| name == own)), "{names:?}");
+    assert!(["Motors", "Old list", "Later", "Remarks"].iter().all(|sheet| names.iter().any(|name| name == sheet)), "{names:?}");
     let unknown = run(&["--sheet", "Pumps"]);
     assert!(unknown.status == 2 && unknown.stderr.contains("`Pumps`"), "{}", unknown.stderr);
     std::fs::write(folder.path().join("loads.csv"), "tag,rated_power_kw\nP-1,4\n").expect("it is written");

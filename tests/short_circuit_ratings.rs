@@ -20,7 +20,7 @@ fn with_weak_electronics(folder: &std::path::Path) {
         let path = folder.join("range").join(family);
         let text = std::fs::read_to_string(&path).expect("it was exported");
         let headings = text.lines().find(|line| line.starts_with("part,")).expect("headings").to_owned();
-        let column = headings.split(',').position(|own| own == "short_circuit_rating_ka").expect("the column");
+        let column = headings.split(',').position(|heading| heading == "short_circuit_rating_ka").expect("the column");
         let mut lines = Vec::new();
         for line in text.lines().filter(|line| !line.starts_with('#')) {
             let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(line.as_bytes());

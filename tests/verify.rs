@@ -49,7 +49,7 @@ fn devices_that_break_less_at_the_voltage_of_their_board_are_found() {
     let basis = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 440\nfrequency_hz = 60\nearthing = \"TN-S\"\n\
                  prospective_fault_ka = 48\nprospective_fault_min_ka = 20\n";
     let mut design = common::design_of(&schedule, basis);
-    let of = |said: Vec<String>, code: &str| said.iter().filter(|own| own.starts_with(code)).count();
+    let of = |said: Vec<String>, code: &str| said.iter().filter(|words| words.starts_with(code)).count();
     assert_eq!(of(tried(&design), "V4"), 0, "{:?}", tried(&design));
     assert_eq!(design.circuits.iter().filter(|circuit| circuit.protection.is_some()).count(), 2);
     design.basis.supply.voltage_v = Some(500.0);
@@ -80,7 +80,7 @@ fn what_a_bypass_a_slow_class_a_neutral_and_a_rotor_ask_for_is_tried() {
         edit(&mut design);
         tried(&design)
     };
-    let has = |said: &[String], code: &str| said.iter().any(|own| own.starts_with(code));
+    let has = |said: &[String], code: &str| said.iter().any(|words| words.starts_with(code));
     let device = with(&|design| design.circuits[0].protection = design.circuits[1].protection.clone());
     assert!(has(&device, "V401") || has(&device, "V403"), "{device:?}");
     let delta = with(&|design| {
@@ -286,15 +286,15 @@ fn generated_of(columns: &[(&str, &[&str])], book: &str, rows: usize, seed: u64,
 #[case::nec("nec", 1)]
 fn generated_circuits_are_accepted(#[case] book: &str, #[case] at: usize) {
     // More with ROWS and SEED in the environment: 33 600 were tried when this was written.
-    let stated = |name: &str| std::env::var(name).ok().and_then(|own| own.parse().ok());
+    let stated = |name: &str| std::env::var(name).ok().and_then(|count| count.parse().ok());
     let (rows, seed): (usize, usize) = (stated("ROWS").unwrap_or(100), stated("SEED").unwrap_or(1));
     let mut by_code: BTreeMap<String, Vec<String>> = BTreeMap::new();
     let mut sized = 0;
     for (turn, more) in (0..).zip(BASES) {
         let design = generated_on(book, rows, 100 * u64::try_from(seed).expect("a seed") + turn, more[at]);
         sized += design.circuits.iter().filter(|circuit| !circuit.parts.is_empty()).count();
-        for own in tried(&design) {
-            by_code.entry(own[..4].to_owned()).or_default().push(format!("basis {turn}: {own}"));
+        for words in tried(&design) {
+            by_code.entry(words[..4].to_owned()).or_default().push(format!("basis {turn}: {words}"));
         }
     }
     assert!(sized > BASES.len() * rows / 2, "only {sized} circuits have parts");
@@ -324,9 +324,9 @@ fn families(range: &catalogue::Catalogue) -> Vec<Vec<String>> {
 
 /// Renames a part everywhere in a circuit, as a mistake made early would.
 fn rename(circuit: &mut Circuit, from: &str, to: &str) {
-    let swap = |own: &mut String| {
-        if own == from {
-            to.clone_into(own);
+    let swap = |number: &mut String| {
+        if number == from {
+            to.clone_into(number);
         }
     };
     circuit.parts.iter_mut().for_each(|part| swap(&mut part.part));
@@ -433,10 +433,10 @@ type Wrong = (&'static str, Circuit);
 
 /// The circuit with one change to each of a list.
 macro_rules! each {
-    ($wrong:ident, $kind:literal, $circuit:ident, $list:ident, |$own:ident| $change:expr) => {
+    ($wrong:ident, $kind:literal, $circuit:ident, $list:ident, |$entry:ident| $change:expr) => {
         for index in 0..$circuit.$list.len() {
             let mut changed = $circuit.clone();
-            let $own = &mut changed.$list[index];
+            let $entry = &mut changed.$list[index];
             $change;
             // Where the circuit shows the first of a list apart, that one follows.
             changed.overload = changed.overloads.first().cloned();
@@ -468,7 +468,7 @@ fn parts_wrong(circuit: &Circuit, bench: &Bench, wrong: &mut Vec<Wrong>) {
         let mut dropped = circuit.clone();
         let part = dropped.parts.remove(index);
         // Of a run without a length another line of the same cable may be left.
-        if part.quantity > 0.0 || dropped.parts.iter().all(|own| own.part != part.part) {
+        if part.quantity > 0.0 || dropped.parts.iter().all(|left| left.part != part.part) {
             wrong.push(("part dropped from the list", dropped));
         }
         // No metres twice are no metres.
@@ -478,18 +478,18 @@ fn parts_wrong(circuit: &Circuit, bench: &Bench, wrong: &mut Vec<Wrong>) {
             wrong.push(("part listed twice", twice));
         }
     }
-    each!(wrong, "part without a quantity", circuit, parts, |own| own.quantity = 0.0);
+    each!(wrong, "part without a quantity", circuit, parts, |part| part.quantity = 0.0);
     let without_run = circuit.conductors.is_none();
-    each!(wrong, "part one more", circuit, parts, |own| {
+    each!(wrong, "part one more", circuit, parts, |part| {
         // Where no cable of power holds, the circuit has no run against which a control cable could be counted.
-        if !(without_run && own.run == "control") {
-            own.quantity += 1.0;
+        if !(without_run && part.run == "control") {
+            part.quantity += 1.0;
         }
     });
-    each!(wrong, "part described otherwise", circuit, parts, |own| {
-        own.description = format!("other {}", own.description);
+    each!(wrong, "part described otherwise", circuit, parts, |part| {
+        part.description = format!("other {}", part.description);
     });
-    each!(wrong, "part in another unit", circuit, parts, |own| own.unit = "kg".to_owned());
+    each!(wrong, "part in another unit", circuit, parts, |part| part.unit = "kg".to_owned());
     let mut foreign = circuit.clone();
     if let Some(first) = foreign.parts.first().cloned() {
         foreign.parts.push(motorwright::design::Part { part: "NONE-1".to_owned(), ..first });
@@ -511,34 +511,34 @@ fn devices_wrong(circuit: &Circuit, bench: &Bench, wrong: &mut Vec<Wrong>) {
             wrong.push(("another coil", bench.swapped(circuit, &contactor.part, coil)));
         }
     }
-    each!(wrong, "contactor in another role", circuit, contactors, |own| own.role = "other".to_owned());
-    each!(wrong, "current of a role", circuit, contactors, |own| own.current_a *= 0.9);
-    each!(wrong, "rating of a role", circuit, contactors, |own| own.rated_a *= 1.1);
-    each!(wrong, "frame of a role", circuit, contactors, |own| own.frame = "none".to_owned());
-    each!(wrong, "category of a role", circuit, contactors, |own| {
-        own.category = if own.category == "AC-1" { "AC-3" } else { "AC-1" }.to_owned();
+    each!(wrong, "contactor in another role", circuit, contactors, |contactor| contactor.role = "other".to_owned());
+    each!(wrong, "current of a role", circuit, contactors, |contactor| contactor.current_a *= 0.9);
+    each!(wrong, "rating of a role", circuit, contactors, |contactor| contactor.rated_a *= 1.1);
+    each!(wrong, "frame of a role", circuit, contactors, |contactor| contactor.frame = "none".to_owned());
+    each!(wrong, "category of a role", circuit, contactors, |contactor| {
+        contactor.category = if contactor.category == "AC-1" { "AC-3" } else { "AC-1" }.to_owned();
     });
     for index in 0..circuit.contactors.len() {
         let mut dropped = circuit.clone();
         dropped.contactors.remove(index);
         wrong.push(("contactor dropped", dropped));
     }
-    each!(wrong, "setting above what is admitted", circuit, overloads, |own| own.setting_a *= 1.02);
-    each!(wrong, "setting too low", circuit, overloads, |own| own.setting_a *= 0.8);
-    each!(wrong, "range of a relay", circuit, overloads, |own| own.range_a[1] *= 1.5);
-    each!(wrong, "share of a relay", circuit, overloads, |own| own.winding_factor =
-        if own.winding_factor < 0.9 { 1.0 } else { 0.577_350 });
-    each!(wrong, "trip class", circuit, overloads, |own| own.trip_class = "40".to_owned());
-    each!(wrong, "number of relays", circuit, overloads, |own| own.count += 1);
+    each!(wrong, "setting above what is admitted", circuit, overloads, |relay| relay.setting_a *= 1.02);
+    each!(wrong, "setting too low", circuit, overloads, |relay| relay.setting_a *= 0.8);
+    each!(wrong, "range of a relay", circuit, overloads, |relay| relay.range_a[1] *= 1.5);
+    each!(wrong, "share of a relay", circuit, overloads, |relay| relay.winding_factor =
+        if relay.winding_factor < 0.9 { 1.0 } else { 0.577_350 });
+    each!(wrong, "trip class", circuit, overloads, |relay| relay.trip_class = "40".to_owned());
+    each!(wrong, "number of relays", circuit, overloads, |relay| relay.count += 1);
     wrong.push(("number of motors", Circuit { motors: circuit.motors + 1, ..circuit.clone() }));
-    each!(wrong, "place of a relay", circuit, overloads, |own| own.position = "elsewhere".to_owned());
-    each!(wrong, "current in a starter device", circuit, starter_devices, |own| own.current_a *= 0.8);
+    each!(wrong, "place of a relay", circuit, overloads, |relay| relay.position = "elsewhere".to_owned());
+    each!(wrong, "current in a starter device", circuit, starter_devices, |device| device.current_a *= 0.8);
     if circuit.starter_devices.iter().any(|device| device.current_limit.is_some()) {
-        each!(wrong, "current limit of a soft starter", circuit, starter_devices, |own| own.current_limit =
-            own.current_limit.map(|limit| limit * 0.9));
+        each!(wrong, "current limit of a soft starter", circuit, starter_devices, |device| device.current_limit =
+            device.current_limit.map(|limit| limit * 0.9));
     }
     if circuit.starter_devices.iter().any(|device| device.tap_pct.is_some()) {
-        each!(wrong, "tap", circuit, starter_devices, |own| own.tap_pct = None);
+        each!(wrong, "tap", circuit, starter_devices, |device| device.tap_pct = None);
     }
     if let Some(protection) = &circuit.protection {
         let with = |change: fn(&mut motorwright::design::Protection)| {
@@ -610,17 +610,18 @@ fn around_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
         dropped.auxiliary_contacts.remove(index);
         wrong.push(("auxiliary contact dropped", dropped));
     }
-    each!(wrong, "auxiliary contact elsewhere", circuit, auxiliary_contacts, |own| own.place = "NONE-1".to_owned());
-    each!(wrong, "auxiliary contact of the other kind", circuit, auxiliary_contacts, |own| {
-        own.kind = if own.kind == "no" { "nc" } else { "no" }.to_owned();
+    each!(wrong, "auxiliary contact elsewhere", circuit, auxiliary_contacts, |contact| contact.place = "NONE-1".to_owned());
+    each!(wrong, "auxiliary contact of the other kind", circuit, auxiliary_contacts, |contact| {
+        contact.kind = if contact.kind == "no" { "nc" } else { "no" }.to_owned();
     });
-    each!(wrong, "auxiliary contact at another level", circuit, auxiliary_contacts, |own| {
-        own.level = if own.level == "logic" { "24 V" } else { "logic" }.to_owned();
+    each!(wrong, "auxiliary contact at another level", circuit, auxiliary_contacts, |contact| {
+        contact.level = if contact.level == "logic" { "24 V" } else { "logic" }.to_owned();
     });
-    each!(wrong, "auxiliary contact for something else", circuit, auxiliary_contacts, |own| own.function = "other".to_owned());
-    each!(wrong, "setting of an accessory", circuit, accessories, |own| {
-        if own.kind == "timer" {
-            own.setting = format!("9{}", own.setting);
+    each!(wrong, "auxiliary contact for something else", circuit, auxiliary_contacts, |contact| contact.function =
+        "other".to_owned());
+    each!(wrong, "setting of an accessory", circuit, accessories, |accessory| {
+        if accessory.kind == "timer" {
+            accessory.setting = format!("9{}", accessory.setting);
         }
     });
     for code in ["C521", "C522", "C523", "C524", "C615"] {
@@ -631,21 +632,21 @@ fn around_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
         }
     }
     control_wrong(circuit, wrong);
-    each!(wrong, "contacts of an accessory", circuit, accessories, |own| own.no += 1);
-    each!(wrong, "quantity of an accessory", circuit, accessories, |own| own.quantity += 1);
-    each!(wrong, "what an accessory serves", circuit, accessories, |own| own.serves = "nothing".to_owned());
-    each!(wrong, "length of a run", circuit, runs, |own| own.length_m += 5.0);
-    each!(wrong, "number of runs", circuit, runs, |own| own.count += 1);
-    each!(wrong, "length of a run, none", circuit, runs, |own| own.length_m = 0.0);
-    each!(wrong, "area of a run", circuit, runs, |own| own.phase_area_mm2 *= 1.5);
-    each!(wrong, "required capacity of a run", circuit, runs, |own| own.required_a *= 0.8);
-    each!(wrong, "capacity of a run", circuit, runs, |own| own.capacity_a = own.required_a * 0.9);
-    each!(wrong, "conductors in parallel", circuit, runs, |own| own.per_phase += 1);
-    each!(wrong, "protective conductor", circuit, runs, |own| own.protective_size = "0.5 mm2".to_owned());
-    each!(wrong, "material of a run", circuit, runs, |own| {
-        own.material = if own.material == "copper" { "aluminium" } else { "copper" }.to_owned();
+    each!(wrong, "contacts of an accessory", circuit, accessories, |accessory| accessory.no += 1);
+    each!(wrong, "quantity of an accessory", circuit, accessories, |accessory| accessory.quantity += 1);
+    each!(wrong, "what an accessory serves", circuit, accessories, |accessory| accessory.serves = "nothing".to_owned());
+    each!(wrong, "length of a run", circuit, runs, |run| run.length_m += 5.0);
+    each!(wrong, "number of runs", circuit, runs, |run| run.count += 1);
+    each!(wrong, "length of a run, none", circuit, runs, |run| run.length_m = 0.0);
+    each!(wrong, "area of a run", circuit, runs, |run| run.phase_area_mm2 *= 1.5);
+    each!(wrong, "required capacity of a run", circuit, runs, |run| run.required_a *= 0.8);
+    each!(wrong, "capacity of a run", circuit, runs, |run| run.capacity_a = run.required_a * 0.9);
+    each!(wrong, "conductors in parallel", circuit, runs, |run| run.per_phase += 1);
+    each!(wrong, "protective conductor", circuit, runs, |run| run.protective_size = "0.5 mm2".to_owned());
+    each!(wrong, "material of a run", circuit, runs, |run| {
+        run.material = if run.material == "copper" { "aluminium" } else { "copper" }.to_owned();
     });
-    each!(wrong, "cores of a run", circuit, runs, |own| own.cores += 1);
+    each!(wrong, "cores of a run", circuit, runs, |run| run.cores += 1);
     let laid = |index: &usize| !circuit.runs[*index].part.is_empty() && circuit.runs[*index].role != "control";
     for index in (0..circuit.runs.len()).filter(laid) {
         let mut changed = circuit.clone();
@@ -653,7 +654,7 @@ fn around_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
         changed.conductors = changed.runs.first().cloned();
         wrong.push(("cables of a run", changed));
     }
-    each!(wrong, "role of a run", circuit, runs, |own| own.role = "other".to_owned());
+    each!(wrong, "role of a run", circuit, runs, |run| run.role = "other".to_owned());
     let mut faster = circuit.clone();
     faster.currents.full_load_a *= 1.05;
     wrong.push(("rated current", faster));
@@ -701,12 +702,13 @@ fn control_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
 }
 
 fn checks_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
-    each!(wrong, "check flipped", circuit, checks, |own| own.passed = own.passed.map(|passed| !passed));
-    each!(wrong, "check called made", circuit, checks, |own| own.passed = Some(own.passed.is_none()));
-    each!(wrong, "margin of a check", circuit, checks, |own| own.margin_pct = own.margin_pct.map(|margin_pct| margin_pct + 1.0));
-    each!(wrong, "value of a check", circuit, checks, |own| {
+    each!(wrong, "check flipped", circuit, checks, |check| check.passed = check.passed.map(|passed| !passed));
+    each!(wrong, "check called made", circuit, checks, |check| check.passed = Some(check.passed.is_none()));
+    each!(wrong, "margin of a check", circuit, checks, |check| check.margin_pct =
+        check.margin_pct.map(|margin_pct| margin_pct + 1.0));
+    each!(wrong, "value of a check", circuit, checks, |check| {
         // Of a limit of 0 no margin can be told.
-        own.value = own.value.map(|value| if own.limit == Some(0.0) { value } else { value * 1.05 + 0.01 });
+        check.value = check.value.map(|value| if check.limit == Some(0.0) { value } else { value * 1.05 + 0.01 });
     });
     let twice = circuit.checks.first().map(|check| {
         let mut changed = circuit.clone();
@@ -743,7 +745,7 @@ fn a_circuit_that_was_made_wrong_is_rejected(#[case] book: &str, #[case] name: &
     }
     for (kind, (killed, all)) in &counts {
         println!("{killed:6} of {all:6}  {kind}");
-        let living: Vec<&String> = alive.iter().filter(|(own, _)| own == kind).map(|(_, words)| words).take(20).collect();
+        let living: Vec<&String> = alive.iter().filter(|(name, _)| name == kind).map(|(_, words)| words).take(20).collect();
         assert!(killed == all, "{kind}: {killed} of {all}\n{living:#?}");
     }
     assert!(counts.len() >= 50 && counts.values().all(|(_, all)| *all > 0), "{} kinds", counts.len());
@@ -824,7 +826,7 @@ fn difference(circuit: &Circuit, wrong: &Circuit) -> String {
     }
     let (one, other) = (lines(circuit), lines(wrong));
     let at = one.iter().zip(&other).position(|(a, b)| a != b).unwrap_or(0);
-    format!("{} -> {}", one.get(at).map_or("", |own| own.trim()), other.get(at).map_or("", |own| own.trim()))
+    format!("{} -> {}", one.get(at).map_or("", |line| line.trim()), other.get(at).map_or("", |line| line.trim()))
 }
 
 #[test]

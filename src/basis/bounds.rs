@@ -1,4 +1,4 @@
-//! What values of the basis are plausible: words of a list, and bounds by the unit in a key's name.
+//! Plausible values of the basis: words of a list, and bounds by the unit in a key's name.
 //!
 //! The bounds catch slips of the hand (a sign, a factor of 1 000); they are no limits of a rule book. Common practice, no source.
 

@@ -6,7 +6,7 @@ use serde_json::Value as Json;
 
 use super::{Basis, BoardBasis, DecidedBasis, SourceBasis, TransformerBasis, bounds};
 
-/// What the types admit at a key.
+/// Values that the types admit at a key.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum KeyType {
     /// Text.
@@ -24,7 +24,7 @@ pub enum KeyType {
 pub struct Key {
     /// Name.
     pub name: String,
-    /// What it may hold.
+    /// Values that it may hold.
     pub kind: KeyType,
     /// Meaning in one line.
     pub meaning: String,
@@ -105,11 +105,14 @@ fn type_of(node: &Json) -> KeyType {
         Some(Json::Array(all)) => all.iter().any(|one| one == name),
         _ => false,
     };
-    match () {
-        () if is("integer") => KeyType::Whole,
-        () if is("number") => KeyType::Number,
-        () if is("boolean") => KeyType::YesNo,
-        () => KeyType::Text,
+    if is("integer") {
+        KeyType::Whole
+    } else if is("number") {
+        KeyType::Number
+    } else if is("boolean") {
+        KeyType::YesNo
+    } else {
+        KeyType::Text
     }
 }
 

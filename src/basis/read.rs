@@ -13,7 +13,7 @@ use crate::finding::{Finding, Place, codes, nearest};
 /// Why a basis could not be read.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct BasisError {
-    /// What is wrong, a line for each thing, with line and column where there is one.
+    /// The faults, a line for each, with line and column where there is one.
     pub message: String,
 }
 
@@ -93,7 +93,7 @@ enum Given<'a> {
 
 type At = Option<(usize, usize)>;
 
-/// What has been read so far.
+/// The state of the reading so far.
 struct Reading<'a> {
     file: &'a str,
     table: toml::Table,

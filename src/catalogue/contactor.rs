@@ -228,7 +228,8 @@ impl Contactor {
         // No column of one phase is declared for 200 V; at 208 V the current is larger, so it must be held against
         // `continuous_a` besides.
         let column = controller_column(phases, Volts(volts))?;
-        let of = |columns: [(f64, Option<f64>); 4]| columns.into_iter().find(|(own, _)| *own == column).and_then(|(_, hp)| hp);
+        let of =
+            |columns: [(f64, Option<f64>); 4]| columns.into_iter().find(|(volts, _)| *volts == column).and_then(|(_, hp)| hp);
         let three =
             |a: Option<f64>, b: Option<f64>, c: Option<f64>, d: Option<f64>| of([(200.0, a), (230.0, b), (460.0, c), (575.0, d)]);
         let one = |a: Option<f64>, b: Option<f64>| of([(115.0, a), (230.0, b), (0.0, None), (0.0, None)]);

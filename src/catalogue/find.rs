@@ -140,7 +140,7 @@ impl Catalogue {
         let supplies = self.power_supplies.iter().map(|row| (&row.part, &row.description));
         let devices = self.control_protection.iter().map(|row| (&row.part, &row.description));
         let mut all = accessories.chain(relays).chain(transformers).chain(supplies).chain(devices);
-        all.find(|(own, _)| *own == part).map(|(_, description)| description.as_str())
+        all.find(|(number, _)| *number == part).map(|(_, description)| description.as_str())
     }
 
     /// Accessories of a kind that fit a contactor frame, in the order of the family.
@@ -221,7 +221,7 @@ impl Catalogue {
     /// The fitting (`connector` or `coupling`) of a raceway.
     #[must_use]
     pub fn fitting(&self, fitting: &str, kind: &str, trade_size: &str) -> Option<&Fitting> {
-        self.fittings.iter().find(|own| own.fitting == fitting && own.kind == kind && own.trade_size == trade_size)
+        self.fittings.iter().find(|row| row.fitting == fitting && row.kind == kind && row.trade_size == trade_size)
     }
 
     /// The control cable with the fewest cores that has at least so many, the protective one not counted where it must have one.
@@ -240,7 +240,7 @@ impl Catalogue {
             return Some((contactor.width_mm, contactor.loss_w));
         }
         macro_rules! look { ($($family:ident),*) => { $(
-            if let Some(own) = self.$family.iter().find(|family| family.part == part) { return Some((own.width_mm, own.loss_w)); }
+            if let Some(device) = self.$family.iter().find(|family| family.part == part) { return Some((device.width_mm, device.loss_w)); }
         )* }; }
         look!(overload_relays, motor_breakers, moulded_case_breakers, line_breakers, branch_breakers, soft_starters, drives);
         look!(control_transformers, power_supplies, control_protection, interposing_relays);
@@ -262,7 +262,7 @@ impl Catalogue {
     pub fn contactor_with_coil(&self, part: &str) -> Option<&Contactor> {
         self.contactor(part).or_else(|| {
             let (base, coil) = part.rsplit_once('-')?;
-            self.coils.iter().any(|own| own.code == coil).then(|| self.contactor(base)).flatten()
+            self.coils.iter().any(|row| row.code == coil).then(|| self.contactor(base)).flatten()
         })
     }
 
@@ -306,7 +306,7 @@ impl AccessoryPart {
     /// It fits a frame of motor-protective circuit-breakers.
     #[must_use]
     pub fn fits_breaker_frame(&self, frame: &str) -> bool {
-        self.fits_breaker_frames.split(';').any(|own| own.trim() == frame)
+        self.fits_breaker_frames.split(';').any(|name| name.trim() == frame)
     }
 
     /// Its voltage band contains a voltage of that kind of current; a part without a band has no such limit.

@@ -176,7 +176,7 @@ pub fn builtin(rules: &str) -> &'static Catalogue {
 }
 
 fn read_built_in(range: &BuiltIn) -> Catalogue {
-    let text_of = |family: &str| range.files.iter().find(|(own, _)| *own == family).map(|(_, text)| text.as_bytes().to_vec());
+    let text_of = |family: &str| range.files.iter().find(|(name, _)| *name == family).map(|(_, text)| text.as_bytes().to_vec());
     let files: Vec<Option<Vec<u8>>> = FAMILIES.iter().map(|family| text_of(family)).collect();
     from_files(range.name, &files, Vec::new()).unwrap_or_else(|error| panic!("{error}: {:?}", error.findings.first()))
 }
@@ -193,22 +193,37 @@ pub fn from_folder(folder: &Path, rules: &str) -> Result<Catalogue, CatalogueErr
             findings: Vec::new(),
         });
     }
+    let name = folder.file_name().map_or_else(|| "catalogue".to_owned(), |name| name.to_string_lossy().into_owned());
+    from_source(&name, rules, |file| std::fs::read(folder.join(file)))
+}
+
+/// Reads a catalogue that is in memory: names such as `contactors.csv` with the bytes of each file, as [`export`] gives them.
+///
+/// # Errors
+/// As for [`from_folder`].
+pub fn from_memory(name: &str, files: &[(&str, &[u8])], rules: &str) -> Result<Catalogue, CatalogueError> {
+    from_source(name, rules, |wanted| {
+        let bytes = files.iter().find(|(file, _)| *file == wanted).map(|(_, bytes)| bytes.to_vec());
+        bytes.ok_or_else(|| std::io::ErrorKind::NotFound.into())
+    })
+}
+
+/// Reads the file of each family by the function; one that is not there is missed only if the rule book needs it.
+fn from_source(name: &str, rules: &str, read: impl Fn(&str) -> std::io::Result<Vec<u8>>) -> Result<Catalogue, CatalogueError> {
     let mut findings = Vec::new();
     let needed = families_of(rules);
-    let files: Vec<Option<Vec<u8>>> = FAMILIES
-        .iter()
-        .map(|family| {
-            let name = format!("{family}.csv");
-            let mut say = |error: std::io::Error| {
-                if needed.contains(family) || error.kind() != std::io::ErrorKind::NotFound {
-                    findings.push(unreadable(&name, &error));
-                }
-            };
-            std::fs::read(folder.join(&name)).map_err(&mut say).ok()
-        })
-        .collect();
-    let name = folder.file_name().map_or_else(|| "catalogue".to_owned(), |name| name.to_string_lossy().into_owned());
-    from_files(&name, &files, findings)
+    let mut files: Vec<Option<Vec<u8>>> = Vec::with_capacity(FAMILIES.len());
+    for family in FAMILIES {
+        let file = format!("{family}.csv");
+        let bytes = read(&file);
+        if let Err(error) = &bytes
+            && (needed.contains(family) || error.kind() != std::io::ErrorKind::NotFound)
+        {
+            findings.push(unreadable(&file, error));
+        }
+        files.push(bytes.ok());
+    }
+    from_files(name, &files, findings)
 }
 
 fn unreadable(name: &str, error: &std::io::Error) -> Finding {

@@ -80,8 +80,8 @@ fn of_families(catalogue: &Catalogue) -> BTreeMap<&str, Registered<'_>> {
     macro_rules! family { ($($family:ident $(. $kind:ident)?),* $(,)?) => { $(
         for (rank, item) in catalogue.$family.iter().enumerate() {
             let (family, price) = (stringify!($family), item.price);
-            let own = Registered { family, rank, price, $(kind: &item.$kind,)? ..Registered::default() };
-            parts.insert(item.part.as_str(), own);
+            let registered = Registered { family, rank, price, $(kind: &item.$kind,)? ..Registered::default() };
+            parts.insert(item.part.as_str(), registered);
         }
     )* }; }
     family!(

@@ -92,7 +92,7 @@ impl OverloadRelay {
     pub fn horsepower(&self, phases: u32, volts: f64) -> Option<f64> {
         self.ratings().next()?;
         let column = controller_column(phases, Volts(volts));
-        let mut here = self.ratings().filter(|(own, rated, _)| *own == phases && column == Some(*rated));
+        let mut here = self.ratings().filter(|(counted, rated, _)| *counted == phases && column == Some(*rated));
         Some(here.next().map_or(0.0, |(.., horsepower)| horsepower))
     }
 }

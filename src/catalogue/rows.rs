@@ -136,7 +136,7 @@ const FUSE_KINDS: &[&str] = &["gG", "aM", "class-CC", "class-J", "dual-element",
 const INSULATIONS: &[&str] = &["pvc", "xlpe", "thhn", "thwn-2", "xhhw-2"];
 
 fn place_in(list: &[&str], word: &str) -> f64 {
-    list.iter().zip(0_u8..).find(|(own, _)| **own == word).map_or(255.0, |(_, at)| f64::from(at))
+    list.iter().zip(0_u8..).find(|(known, _)| **known == word).map_or(255.0, |(_, at)| f64::from(at))
 }
 
 const CLASSES: &[&str] = &["5", "10A", "10", "20", "30", "40"];

@@ -54,8 +54,8 @@ impl SwitchDisconnector {
     pub fn rated(&self, category: &str, volts: f64) -> Option<f64> {
         // The catalogue declares its ratings up to these two voltages.
         let of = |at_440: f64, at_690: f64| {
-            let own = if fits(volts, 440.0) { at_440 } else { at_690 };
-            (fits(volts, 690.0) && own > 0.0).then_some(own)
+            let rated = if fits(volts, 440.0) { at_440 } else { at_690 };
+            (fits(volts, 690.0) && rated > 0.0).then_some(rated)
         };
         match category {
             "AC-22A" => of(self.ac22_440_a, self.ac22_690_a),

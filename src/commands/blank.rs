@@ -4,7 +4,7 @@ use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
 use super::{Outcome, print};
-use crate::project::failed;
+use crate::project::ProjectError;
 use crate::report::{blank, output, workbook};
 use crate::rules;
 use crate::rules::units::Units;
@@ -27,18 +27,24 @@ impl Arguments {
         let Self { out, rules } = self;
         let shown = out.display();
         if out.exists() {
-            return Err(failed(format!("{shown} is there already and is not overwritten; name another file with --out")));
+            return Err(ProjectError::output(format!(
+                "{shown} is there already and is not overwritten; name another file with --out"
+            )));
         }
         let units = Units::of(rules.as_deref().unwrap_or_default());
         let ending = out.extension().and_then(OsStr::to_str).unwrap_or_default().to_ascii_lowercase();
         let bytes = match ending.as_str() {
             "csv" => blank::csv(units),
             "xlsx" => workbook::blank::write(units, rules.as_deref())
-                .map_err(|error| failed(format!("{shown} can't be written: {error}")))?,
-            _ => return Err(failed(format!("{shown}: an empty schedule is written as .csv or .xlsx; end the name so"))),
+                .map_err(|error| ProjectError::output(format!("{shown} can't be written: {error}")))?,
+            _ => {
+                return Err(ProjectError::output(format!(
+                    "{shown}: an empty schedule is written as .csv or .xlsx; end the name so"
+                )));
+            }
         };
         let name = out.file_name().and_then(OsStr::to_str);
-        let Some(name) = name else { return Err(failed(format!("{shown} is no name of a file"))) };
+        let Some(name) = name else { return Err(ProjectError::output(format!("{shown} is no name of a file"))) };
         let folder = out.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
         output::place(folder, &[(name, &bytes)])?;
         print(&format!(

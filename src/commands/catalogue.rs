@@ -6,7 +6,7 @@ use clap::Subcommand;
 
 use super::{Outcome, print};
 use crate::catalogue::{self, Catalogue};
-use crate::project::{ProjectError, failed};
+use crate::project::{ProjectError, ProjectErrorKind};
 use crate::report::output;
 
 #[derive(Debug, clap::Args)]
@@ -66,9 +66,7 @@ impl Which {
         let rules = self.rules.rules.as_str();
         match &self.catalogue {
             None => Ok(std::borrow::Cow::Borrowed(catalogue::builtin(rules))),
-            Some(folder) => catalogue::from_folder(folder, rules)
-                .map(std::borrow::Cow::Owned)
-                .map_err(|error| ProjectError { message: error.to_string(), findings: error.findings }),
+            Some(folder) => Ok(std::borrow::Cow::Owned(catalogue::from_folder(folder, rules)?)),
         }
     }
 }
@@ -77,7 +75,10 @@ impl Arguments {
     pub(super) fn run(self) -> Outcome {
         match self.action {
             Action::Show { family, which } => {
-                print(&catalogue::show(which.read()?.as_ref(), family.as_deref()).map_err(failed)?);
+                print(
+                    &catalogue::show(which.read()?.as_ref(), family.as_deref())
+                        .map_err(|why| ProjectError::new(ProjectErrorKind::UnknownName, why))?,
+                );
                 Ok(false)
             }
             Action::Export { out, rules } => export(&out, &rules.rules),
@@ -89,7 +90,7 @@ impl Arguments {
 fn export(folder: &Path, rules: &str) -> Outcome {
     let files = catalogue::export(rules);
     if let Some((name, _)) = files.iter().find(|(name, _)| folder.join(name).exists()) {
-        return Err(failed(format!(
+        return Err(ProjectError::output(format!(
             "{} has a file {name} already, which is not overwritten; name another with --out",
             folder.display()
         )));
@@ -108,7 +109,7 @@ fn check(range: &Catalogue) -> Outcome {
         text.push_str("\n\n");
     }
     // Notes are for the owner's information: they ask for nothing.
-    let warnings = findings.iter().filter(|own| own.severity != crate::finding::Severity::Note).count();
+    let warnings = findings.iter().filter(|finding| finding.severity != crate::finding::Severity::Note).count();
     let counted = match warnings {
         0 => "its families fit together".to_owned(),
         1 => "1 warning".to_owned(),

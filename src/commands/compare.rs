@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use super::{Outcome, json, print, two_tags};
 use crate::compare::{self, Stated};
 use crate::design::{Circuit, Design};
-use crate::project::{self, Inputs, Options, ProjectError};
+use crate::project::{self, Inputs, Options, ProjectError, ProjectErrorKind};
 use crate::report::{self, changes::Only};
 use crate::rules::units::Units;
 
@@ -81,9 +81,10 @@ struct Side {
 
 fn read_order(path: &Path) -> Result<Vec<compare::ordered::Ordered>, ProjectError> {
     let name = path.display();
-    let bytes = std::fs::read(path)
-        .map_err(|error| project::failed(format!("{name}: the purchase list can't be read: {}", project::plain(&error))))?;
-    compare::ordered::read(&bytes).map_err(|why| project::failed(format!("{name}: {why}")))
+    let failed = |why: String| ProjectError::new(ProjectErrorKind::Earlier, format!("{name}: {why}"));
+    let bytes =
+        std::fs::read(path).map_err(|error| failed(format!("the purchase list can't be read: {}", project::plain(&error))))?;
+    compare::ordered::read(&bytes).map_err(failed)
 }
 
 impl Arguments {
@@ -97,8 +98,8 @@ impl Arguments {
         let trial = new.inputs.as_ref().map(|inputs| move |stated: &Stated| -> Circuit { inputs.size_stated(stated) });
         let trial = trial.as_ref().map(|trial| trial as &dyn Fn(&Stated) -> Circuit);
         let ordered = self.ordered.as_deref().map(read_order).transpose()?;
-        let mut changes =
-            compare::compare(&old.design, &new.design, &self.same, trial).map_err(|error| project::failed(error.to_string()))?;
+        let mut changes = compare::compare(&old.design, &new.design, &self.same, trial)
+            .map_err(|error| ProjectError::new(ProjectErrorKind::Comparison, error.to_string()))?;
         changes.labels = report::lists::labels_anew(&changes, &old.design, &new.design);
         if let Some(ordered) = &ordered {
             let units = Units::of(&new.design.rule_book);
@@ -107,9 +108,9 @@ impl Arguments {
         if let Some(folder) = &self.out {
             let text = json(&changes);
             let page = report::changes::page::write(&changes, &new.design)
-                .map_err(|error| project::failed(format!("changes.html can't be written: {error}")))?;
+                .map_err(|error| ProjectError::output(format!("changes.html can't be written: {error}")))?;
             let workbook = report::workbook::changes::write(&changes, &old.design, &new.design)
-                .map_err(|error| project::failed(format!("changes.xlsx can't be written: {error}")))?;
+                .map_err(|error| ProjectError::output(format!("changes.xlsx can't be written: {error}")))?;
             let files: [(&str, &[u8]); 3] =
                 [("changes.html", &page), ("changes.xlsx", &workbook), ("changes.json", text.as_bytes())];
             report::output::place(folder, &files)?;

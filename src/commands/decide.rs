@@ -6,7 +6,7 @@ use std::fmt::Write;
 use super::{InputArguments, Outcome, print};
 use crate::design::{Check, Design, Status};
 use crate::finding::{Finding, Severity, codes};
-use crate::project::{self, ProjectError};
+use crate::project::{self, ProjectError, ProjectErrorKind};
 
 /// Findings of failed checks: what they tell is settled by another device or figure, by no decision.
 const OF_CHECKS: [&str; 2] = [codes::C101_CHECK_FAILED.code, codes::B304_FEEDER_CHECK.code];
@@ -29,10 +29,8 @@ impl Arguments {
         let waiting = waiting(&design);
         let wanted: Vec<&str> = names.iter().map(|name| name.trim()).collect();
         if let Some(unknown) = wanted.iter().find(|name| !waiting.iter().any(|waiting| waiting.name == **name)) {
-            return Err(ProjectError {
-                message: format!("there is no circuit and no board \"{unknown}\" in schedule and basis"),
-                findings: Vec::new(),
-            });
+            let message = format!("there is no circuit and no board \"{unknown}\" in schedule and basis");
+            return Err(ProjectError::new(ProjectErrorKind::UnknownName, message));
         }
         let chosen: Vec<Waiting<'_>> =
             waiting.into_iter().filter(|waiting| wanted.is_empty() || wanted.contains(&waiting.name)).collect();

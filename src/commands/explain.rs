@@ -3,7 +3,7 @@
 use super::{InputArguments, Outcome, print};
 use crate::design::{Board, Design};
 use crate::finding::Severity;
-use crate::project::{self, ProjectError};
+use crate::project::{self, ProjectError, ProjectErrorKind};
 use crate::rules::units::Units;
 
 #[derive(Debug, clap::Args)]
@@ -57,7 +57,7 @@ fn unknown<'a>(what: &str, wanted: &str, names: impl Iterator<Item = &'a str>) -
     let near: Vec<&str> = names.filter(|name| name.to_lowercase().contains(&wanted.to_lowercase())).take(5).collect();
     let hint = if near.is_empty() { String::new() } else { format!("; near: {}", near.join(", ")) };
     let of = if what == "board" { "schedule and basis" } else { "schedule" };
-    ProjectError { message: format!("there is no {what} \"{wanted}\" in the {of}{hint}"), findings: Vec::new() }
+    ProjectError::new(ProjectErrorKind::UnknownName, format!("there is no {what} \"{wanted}\" in the {of}{hint}"))
 }
 
 /// Prints a board; an error among its findings needs attention.

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::CommandFactory;
 
 use super::{Cli, Outcome, print};
-use crate::project::failed;
+use crate::project::ProjectError;
 use crate::report::output;
 
 #[derive(Debug, clap::Args)]
@@ -55,9 +55,9 @@ impl Manual {
 }
 
 /// A page without a date: the same program writes the same bytes.
-fn page(command: &clap::Command) -> Result<Vec<u8>, crate::project::ProjectError> {
+fn page(command: &clap::Command) -> Result<Vec<u8>, ProjectError> {
     let mut page = Vec::new();
     let manual = clap_mangen::Man::new(command.clone()).date("").manual("Motorwright");
-    manual.render(&mut page).map_err(|error| failed(format!("the manual can't be made: {error}")))?;
+    manual.render(&mut page).map_err(|error| ProjectError::output(format!("the manual can't be made: {error}")))?;
     Ok(page)
 }

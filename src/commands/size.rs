@@ -5,9 +5,9 @@ use std::path::PathBuf;
 use super::progress::Progress;
 use super::{FindingFormat, InputArguments, Outcome, as_json, print, two_tags};
 use crate::compare::{self, Stated};
-use crate::design::{Design, Status};
+use crate::design::{Counts, Design, Status};
 use crate::finding::{Finding, Severity};
-use crate::project;
+use crate::project::{self, ProjectError, ProjectErrorKind};
 use crate::report::output::{Mended, Written};
 
 /// How many findings the summary shows in full.
@@ -53,23 +53,23 @@ impl Arguments {
             // Without a basis the last file is the schedule, where no revision is to be named.
             let basis = inputs.files.last().filter(|_| options.basis.is_some()).map(|hashed_file| hashed_file.file.as_str());
             compare::revision::revise(&mut design, &earlier, &self.same, &trial, basis)
-                .map_err(|error| project::failed(error.to_string()))?;
+                .map_err(|error| ProjectError::new(ProjectErrorKind::Comparison, error.to_string()))?;
             design.inputs.push(file);
         }
         progress.stage(format!("writing {} circuits", design.circuits.len()));
         let written = crate::report::output::write(&inputs, &mut design, &self.out)?;
         drop(progress);
         if self.format == FindingFormat::Json {
-            let all: Vec<Finding> = project::all_findings(&design).into_iter().map(|(_, finding)| finding.clone()).collect();
+            let all: Vec<Finding> = design.all_findings().into_iter().map(|(_, finding)| finding.clone()).collect();
             print(&as_json(&all));
         } else {
             print(&summary(&design, &written, &self.out, &inputs));
         }
-        let [_, decisions, not_sized] = project::counts(&design);
-        let findings = project::all_findings(&design);
+        let counts = design.counts();
+        let findings = design.all_findings();
         let errors = findings.iter().any(|(_, finding)| finding.severity == Severity::Error);
         let warnings = findings.iter().any(|(_, finding)| finding.severity == Severity::Warning);
-        let asks = not_sized > 0 || errors || (self.strict && (warnings || decisions > 0));
+        let asks = counts.not_sized > 0 || errors || (self.strict && (warnings || counts.needs_decision > 0));
         // The program ends here: the system takes its memory back faster than thousands of circuits are freed one by one.
         std::mem::forget((design, inputs));
         Ok(asks)
@@ -77,10 +77,12 @@ impl Arguments {
 }
 
 fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs: &project::Inputs) -> String {
-    let [sized, decisions, not_sized] = project::counts(design);
-    let mut text =
-        format!("{} circuits: {sized} sized, {decisions} needing a decision, {not_sized} not sized\n", design.circuits.len());
-    let findings = project::all_findings(design);
+    let Counts { sized, needs_decision, not_sized } = design.counts();
+    let mut text = format!(
+        "{} circuits: {sized} sized, {needs_decision} needing a decision, {not_sized} not sized\n",
+        design.circuits.len()
+    );
+    let findings = design.all_findings();
     let worst: Vec<_> = findings.iter().filter(|(_, finding)| finding.severity != Severity::Note).collect();
     if !worst.is_empty() {
         text.push('\n');
@@ -146,9 +148,9 @@ fn boards(design: &Design) -> String {
     if told.len() > BOARDS {
         return format!("boards: {}; `explain SCHEDULE --board NAME` tells of one\n", told.len());
     }
-    let line = |own: &&crate::design::Board| {
-        let name = if own.name.is_empty() { "no board named" } else { &own.name };
-        format!("board {name}: {}\n", crate::report::text::board::summary(own))
+    let line = |board: &&crate::design::Board| {
+        let name = if board.name.is_empty() { "no board named" } else { &board.name };
+        format!("board {name}: {}\n", crate::report::text::board::summary(board))
     };
     told.iter().map(line).collect()
 }

@@ -1,7 +1,7 @@
 //! `tables`: prints a table of a rule book with its source, or lists all.
 
 use super::{Outcome, print};
-use crate::project::ProjectError;
+use crate::project::{ProjectError, ProjectErrorKind};
 use crate::rules;
 
 #[derive(Debug, clap::Args)]
@@ -21,8 +21,8 @@ pub(super) struct Arguments {
 
 impl Arguments {
     pub(super) fn run(self) -> Outcome {
-        let failed = |message: String| ProjectError { message, findings: Vec::new() };
-        let book = rules::book(&self.rules, self.edition.as_deref()).map_err(failed)?;
+        let book = rules::book(&self.rules, self.edition.as_deref())
+            .map_err(|why| ProjectError::new(ProjectErrorKind::RuleBook, why))?;
         let Some(name) = self.name else {
             let width = book.documents().iter().map(|document| document.name.len()).max().unwrap_or(0);
             let lines: Vec<String> =
@@ -32,7 +32,8 @@ impl Arguments {
         };
         let wanted = name.trim_end_matches(".csv");
         let Some(document) = book.documents().into_iter().find(|document| document.name == wanted) else {
-            return Err(failed(format!("there is no table \"{wanted}\"; `motorwright tables` lists all")));
+            let message = format!("there is no table \"{wanted}\"; `motorwright tables` lists all");
+            return Err(ProjectError::new(ProjectErrorKind::UnknownName, message));
         };
         print(document.text);
         Ok(false)

@@ -35,7 +35,7 @@ fn cell<'c>(circuit: &'c Circuit, heading: &str) -> &'c str {
 
 /// The same but for case, blanks and the way in which a number is written.
 fn same(one: &str, other: &str) -> bool {
-    let number = |text: &str| text.trim().parse::<f64>().ok().filter(|own| own.is_finite());
+    let number = |text: &str| text.trim().parse::<f64>().ok().filter(|number| number.is_finite());
     match (number(one), number(other)) {
         (Some(a), Some(b)) => (a - b).abs() <= 1e-9 * a.abs().max(b.abs()),
         _ => words(one) == words(other),
@@ -54,7 +54,7 @@ fn counts_rows(of: &[Circuit], heading: &str) -> bool {
 pub(super) fn differences(old: &Design, new: &Design, pairs: &Pairs) -> Found {
     let (before, now) = (headings(&old.circuits), headings(&new.circuits));
     let mut found = Found::default();
-    let mut gone: Vec<&str> = before.iter().filter(|(own, _)| !now.contains_key(*own)).map(|(_, heading)| *heading).collect();
+    let mut gone: Vec<&str> = before.iter().filter(|(name, _)| !now.contains_key(*name)).map(|(_, heading)| *heading).collect();
     for (key, heading) in &now {
         let Some(old_heading) = before.get(key) else {
             let paired = |other: &&str| {

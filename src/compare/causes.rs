@@ -109,9 +109,10 @@ fn around(surroundings: &[Surrounding]) -> Vec<String> {
 
 /// Paths whose values differ: those of the new side in its order, then those that are gone.
 fn differing(before: &Selection, after: &Selection) -> Vec<String> {
-    let of: std::collections::BTreeMap<&str, &str> = before.iter().map(|(path, own)| (path.as_str(), own.as_str())).collect();
+    let of: std::collections::BTreeMap<&str, &str> = before.iter().map(|(path, value)| (path.as_str(), value.as_str())).collect();
     let there: std::collections::BTreeSet<&str> = after.iter().map(|(path, _)| path.as_str()).collect();
-    let changed = after.iter().filter(|(path, own)| of.get(path.as_str()) != Some(&own.as_str())).map(|(path, _)| path.clone());
+    let changed =
+        after.iter().filter(|(path, value)| of.get(path.as_str()) != Some(&value.as_str())).map(|(path, _)| path.clone());
     let gone = before.iter().filter(|(path, _)| !there.contains(path.as_str())).map(|(path, _)| path.clone());
     changed.chain(gone).collect()
 }
@@ -138,7 +139,7 @@ impl Tried {
 
     fn because(&self, path: &str, before: &Selection, around: &[String]) -> Vec<String> {
         let names = |differs: &dyn Fn(&(String, Selection, Selection)) -> bool| {
-            self.each.iter().filter(|own| differs(own)).map(|own| own.0.clone()).collect::<Vec<String>>()
+            self.each.iter().filter(|trial| differs(trial)).map(|trial| trial.0.clone()).collect::<Vec<String>>()
         };
         let mut found = names(&|(_, with, _)| value(with, path) != value(&self.plain, path));
         if found.is_empty() {
@@ -146,7 +147,7 @@ impl Tried {
         }
         // Several changes may each do it alone, together they certainly do.
         if found.is_empty() && value(&self.plain, path) != value(&self.whole, path) {
-            found = self.each.iter().map(|own| own.0.clone()).collect();
+            found = self.each.iter().map(|trial| trial.0.clone()).collect();
         }
         if !around.is_empty() && value(&self.plain, path) != value(before, path) {
             found.extend(around.iter().cloned());

@@ -49,7 +49,7 @@ pub(super) fn differences(old: &Circuit, new: &Circuit) -> Differences {
     for measure in MEASURES {
         found.measure(old, new, measure);
     }
-    let measured = |name: &str| MEASURES.iter().any(|(columns, _, _)| columns.iter().any(|(own, _)| *own == name));
+    let measured = |name: &str| MEASURES.iter().any(|(columns, _, _)| columns.iter().any(|(column, _)| *column == name));
     for spec in FIELDS.iter().filter(|spec| !ASIDE.contains(&spec.name) && !measured(spec.name)) {
         found.hold(spec.name, said(old, spec.name), said(new, spec.name), &new.tag);
     }
@@ -162,7 +162,7 @@ fn words_of(text: &str) -> Vec<String> {
 }
 
 fn means_open(field: &str, value: &Value) -> bool {
-    OPEN_MEANS.iter().any(|(own, means)| *own == field && shown(value) == *means)
+    OPEN_MEANS.iter().any(|(open, means)| *open == field && shown(value) == *means)
 }
 
 /// A value in words.

@@ -17,7 +17,7 @@ pub(super) fn basis(old: &Design, new: &Design) -> Vec<(String, String, String)>
         if let Ok(value) = serde_json::to_value(&design.basis) {
             flatten("", &value, &mut keys);
         }
-        keys.retain(|key, _| !["project.", "report."].iter().any(|own| key.starts_with(own)));
+        keys.retain(|key, _| !["project.", "report."].iter().any(|prefix| key.starts_with(prefix)));
         keys
     };
     differences(&flat(old), &flat(new))
@@ -26,8 +26,8 @@ pub(super) fn basis(old: &Design, new: &Design) -> Vec<(String, String, String)>
 fn flatten(at: &str, value: &serde_json::Value, keys: &mut BTreeMap<String, String>) {
     let join = |key: &str| if at.is_empty() { key.to_owned() } else { format!("{at}.{key}") };
     match value {
-        serde_json::Value::Object(own) => own.iter().for_each(|(key, value)| flatten(&join(key), value, keys)),
-        serde_json::Value::Array(own) => own.iter().enumerate().for_each(|(index, value)| {
+        serde_json::Value::Object(members) => members.iter().for_each(|(key, value)| flatten(&join(key), value, keys)),
+        serde_json::Value::Array(values) => values.iter().enumerate().for_each(|(index, value)| {
             // Boards and the like are known by their name, whatever their order.
             let name = value.get("name").and_then(serde_json::Value::as_str).map_or_else(|| index.to_string(), str::to_owned);
             flatten(&join(&name), value, keys);
@@ -222,7 +222,8 @@ pub(super) fn settings(old: &Design, new: &Design, pairs: &Pairs) -> Vec<Setting
     for (one, other) in &pairs.same {
         let (before, after) = (dials(&old.circuits[*one]), dials(&new.circuits[*other]));
         let tag = &new.circuits[*other].tag;
-        let of = |side: &[(String, String)], what: &str| side.iter().find(|(own, _)| own == what).map(|(_, value)| value.clone());
+        let of =
+            |side: &[(String, String)], what: &str| side.iter().find(|(name, _)| name == what).map(|(_, value)| value.clone());
         let gone = before.iter().filter(|(what, _)| of(&after, what).is_none());
         for (what, _) in after.iter().chain(gone) {
             let (old, new) = (of(&before, what).unwrap_or_default(), of(&after, what).unwrap_or_default());

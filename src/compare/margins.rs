@@ -64,7 +64,7 @@ pub(super) fn eaten(pair: Pair<'_>) -> Option<MarginChange> {
         return None;
     }
     let path = path(name);
-    let because = pair.differences(laid, |own| own == path).into_iter().flat_map(|differing| differing.because).collect();
+    let because = pair.differences(laid, |changed| changed == path).into_iter().flat_map(|differing| differing.because).collect();
     Some(MarginChange {
         tag: pair.new.tag.clone(),
         check: check.name.clone(),

@@ -41,8 +41,8 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
         let record = record.map_err(|error| error.to_string())?;
         // What could be taken for a formula bears an apostrophe in the file.
         let text = |column: usize| record.get(column).unwrap_or("").trim().trim_start_matches('\'').to_owned();
-        let own = text(quantity);
-        if text(part).is_empty() && own.is_empty() {
+        let written = text(quantity);
+        if text(part).is_empty() && written.is_empty() {
             continue;
         }
         // Beside a semicolon a comma marks decimals; else what has three digits behind it may be thousands too.
@@ -51,14 +51,14 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
             b';' => &['.'],
             _ => &['.', ','],
         };
-        if marks.iter().any(|mark| may_group_thousands(&own, *mark)) {
+        if marks.iter().any(|mark| may_group_thousands(&written, *mark)) {
             return Err(format!(
-                "line {number}: the quantity \"{own}\" is either decimals or thousands; write it without the mark, or with other decimals"
+                "line {number}: the quantity \"{written}\" is either decimals or thousands; write it without the mark, or with other decimals"
             ));
         }
-        let plain = if separator == b',' { None } else { with_point(&own) };
-        let parsed = plain.as_ref().unwrap_or(&own).parse::<f64>().ok().filter(|own| own.is_finite() && *own >= 0.0);
-        let quantity = parsed.ok_or_else(|| format!("line {number}: the quantity \"{own}\" is no number; correct it"))?;
+        let plain = if separator == b',' { None } else { with_point(&written) };
+        let parsed = plain.as_ref().unwrap_or(&written).parse::<f64>().ok().filter(|figure| figure.is_finite() && *figure >= 0.0);
+        let quantity = parsed.ok_or_else(|| format!("line {number}: the quantity \"{written}\" is no number; correct it"))?;
         lines.push(Ordered {
             part: text(part),
             description: description.map(text).unwrap_or_default(),
@@ -184,7 +184,7 @@ mod tests {
     fn a_list_with_semicolons_and_decimal_commas_is_read() {
         let list = read(b"\xEF\xBB\xBFpart;description;order_quantity;unit\nA;Cable, 4 cores;1.200,5;m\nB;Relay;4;pc\n");
         let list = list.expect("it is a list");
-        assert_eq!(list.iter().map(|own| (own.part.as_str(), own.quantity)).collect::<Vec<_>>(), [("A", 1200.5), ("B", 4.0)]);
+        assert_eq!(list.iter().map(|line| (line.part.as_str(), line.quantity)).collect::<Vec<_>>(), [("A", 1200.5), ("B", 4.0)]);
     }
 
     /// Points and commas with three digits behind them have two meanings, and another country's marks none here.

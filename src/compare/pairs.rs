@@ -82,11 +82,11 @@ impl Search<'_> {
     }
 
     fn open_old(&self) -> Vec<usize> {
-        (0..self.old.len()).filter(|own| self.partner_of_old[*own].is_none()).collect()
+        (0..self.old.len()).filter(|row| self.partner_of_old[*row].is_none()).collect()
     }
 
     fn open_new(&self) -> Vec<usize> {
-        (0..self.new.len()).filter(|own| self.partner_of_new[*own].is_none()).collect()
+        (0..self.new.len()).filter(|row| self.partner_of_new[*row].is_none()).collect()
     }
 
     fn fixed(&mut self, same: &[(String, String)]) -> Result<(), WrongPair> {
@@ -234,7 +234,11 @@ fn number_of(tag: &str) -> String {
 }
 
 fn words(text: &str) -> BTreeSet<String> {
-    text.to_lowercase().split(|letter: char| !letter.is_alphanumeric()).filter(|own| !own.is_empty()).map(str::to_owned).collect()
+    text.to_lowercase()
+        .split(|letter: char| !letter.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_owned)
+        .collect()
 }
 
 fn stated<'c>(circuit: &'c Circuit, name: &str) -> Option<&'c serde_json::Value> {
@@ -268,8 +272,8 @@ fn keys(circuit: &Circuit) -> Vec<String> {
 fn likeness(one: &Circuit, other: &Circuit) -> (f64, String) {
     let mut score = 0.0;
     let mut why = Vec::new();
-    let (own, their) = (words(&one.description), words(&other.description));
-    let (common, all) = (own.intersection(&their).count(), own.union(&their).count());
+    let (our, their) = (words(&one.description), words(&other.description));
+    let (common, all) = (our.intersection(&their).count(), our.union(&their).count());
     if all > 0 {
         let share = common as f64 / all as f64;
         score += SAME_WORDS * share;

@@ -51,13 +51,14 @@ pub fn subject(path: &str) -> &str {
 #[must_use]
 pub fn is_held(consequence: &Consequence) -> bool {
     consequence.path.starts_with("checks.")
-        && [&consequence.old, &consequence.new].iter().all(|own| matches!(own.as_str(), "" | "passed"))
+        && [&consequence.old, &consequence.new].iter().all(|verdict| matches!(verdict.as_str(), "" | "passed"))
 }
 
 /// State and checks that fail or failed: what a reviewer looks at first.
 fn is_telling(consequence: &Consequence) -> bool {
     consequence.path == "status"
-        || consequence.path.starts_with("checks.") && [&consequence.old, &consequence.new].iter().any(|own| *own == "failed")
+        || consequence.path.starts_with("checks.")
+            && [&consequence.old, &consequence.new].iter().any(|verdict| *verdict == "failed")
 }
 
 fn rank(consequence: &Consequence) -> usize {
@@ -72,7 +73,7 @@ fn rank(consequence: &Consequence) -> usize {
         other => other,
     };
     let checks_last = GROUPS.len() + usize::from(consequence.path.starts_with("checks."));
-    2 + GROUPS.iter().position(|own| *own == group).unwrap_or(checks_last)
+    2 + GROUPS.iter().position(|known| *known == group).unwrap_or(checks_last)
 }
 
 /// Orders consequences so; values of one device stay together, in their order.

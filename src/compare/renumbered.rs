@@ -140,9 +140,9 @@ pub(super) fn look(old: &[Circuit], new: &[Circuit], pairs: &Pairs, changed: &BT
     let search = Search { old, new, changed, by_tag: pairs.same.iter().filter(same_tag).copied().collect() };
     // A row under another tag has been recognised or fixed already.
     let elsewhere = |of: &dyn Fn(&(usize, usize)) -> usize| -> BTreeSet<usize> {
-        pairs.same.iter().filter(|own| !same_tag(own)).map(of).collect()
+        pairs.same.iter().filter(|pair| !same_tag(pair)).map(of).collect()
     };
-    let (old_taken, new_taken) = (elsewhere(&|own| own.0), elsewhere(&|own| own.1));
+    let (old_taken, new_taken) = (elsewhere(&|pair| pair.0), elsewhere(&|pair| pair.1));
     let numbers_of = by_stem(new);
     let free = |side: &BTreeMap<i64, usize>, taken: &BTreeSet<usize>| -> BTreeMap<i64, usize> {
         side.iter().filter(|(_, row)| !taken.contains(row)).map(|(number, row)| (*number, *row)).collect()
@@ -204,7 +204,7 @@ impl Search<'_> {
         let tags = |side: &[Circuit], of: &dyn Fn(&(usize, usize)) -> usize| -> Vec<String> {
             moved.iter().map(|moved| side[of(moved)].tag.clone()).collect()
         };
-        let (old_tags, tags) = (tags(self.old, &|own| own.0), tags(self.new, &|own| own.1));
+        let (old_tags, tags) = (tags(self.old, &|pair| pair.0), tags(self.new, &|pair| pair.1));
         Some(Renumbered { options: options(&old_tags, &tags), old_tags, tags, columns_by_tag, columns_renumbered })
     }
 
@@ -214,7 +214,7 @@ impl Search<'_> {
         #[allow(clippy::cast_precision_loss)] // a count of columns
         let near = rest as f64 <= practice("renumbered-rest");
         let columns = self.by_tag.get(&row).map(|by_tag| columns(&self.old[row], &self.new[*by_tag]));
-        near && columns.is_none_or(|own| rest < own)
+        near && columns.is_none_or(|by_tag| rest < by_tag)
     }
 }
 
@@ -243,7 +243,7 @@ mod tests {
 
     #[test]
     fn more_options_than_anybody_types_are_counted() {
-        let tags = |from: usize, count: usize| (from..from + count).map(|own| format!("P-{own}")).collect::<Vec<_>>();
+        let tags = |from: usize, count: usize| (from..from + count).map(|number| format!("P-{number}")).collect::<Vec<_>>();
         let of = |count: usize| {
             let (old_tags, tags) = (tags(1, count), tags(2, count));
             Renumbered { options: options(&old_tags, &tags), old_tags, tags, ..Renumbered::default() }

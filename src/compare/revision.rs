@@ -155,8 +155,8 @@ fn letters(history: &[Revision], present: &Revision) -> Option<Finding> {
         let what = "the basis names no revision: marks of what changed bear no letter";
         return Some(Finding::new(&codes::X101_NO_REVISION, what).cure("name it: [project] revision = \"B\""));
     }
-    let own = present.revision.to_lowercase();
-    let earlier = history.iter().find(|other| other.revision.to_lowercase() == own)?;
+    let letter = present.revision.to_lowercase();
+    let earlier = history.iter().find(|other| other.revision.to_lowercase() == letter)?;
     let issued = if earlier.issue_date.is_empty() { String::new() } else { format!(", issued {}", earlier.issue_date) };
     let what = format!("revision {} stands in the history already{issued}", present.revision);
     Some(
@@ -184,11 +184,11 @@ fn dates(history: &[Revision], present: &Revision) -> Option<Finding> {
             format!("the date of issue {text} is no date such as 2026-11-25: whether revisions follow each other is not checked");
         Finding::new(&codes::X104_REVISION_DATE_UNKNOWN, what).cure("write it as year-month-day")
     };
-    let Some(own) = date(&present.issue_date) else { return Some(unknown(&present.issue_date)) };
+    let Some(issued) = date(&present.issue_date) else { return Some(unknown(&present.issue_date)) };
     let mut odd = None;
     for earlier in history.iter().filter(|revision| !revision.issue_date.is_empty()) {
         match date(&earlier.issue_date) {
-            Some(before) if before > own => {
+            Some(before) if before > issued => {
                 let what = format!(
                     "issued {}, before revision {}, which was issued {}",
                     present.issue_date, earlier.revision, earlier.issue_date
@@ -202,21 +202,21 @@ fn dates(history: &[Revision], present: &Revision) -> Option<Finding> {
             None => odd = odd.or(Some(&earlier.issue_date)),
         }
     }
-    odd.map(|own| unknown(own))
+    odd.map(|date| unknown(date))
 }
 
 fn other_project(earlier: &Design, design: &Design) -> Option<Finding> {
     let pairs =
         [("number", &earlier.project.number, &design.project.number), ("name", &earlier.project.name, &design.project.name)];
     let differs = |one: &Option<String>, other: &Option<String>| {
-        let words = |own: &Option<String>| own.as_deref().map(|own| own.trim().to_lowercase());
+        let words = |stated: &Option<String>| stated.as_deref().map(|text| text.trim().to_lowercase());
         matches!((words(one), words(other)), (Some(one), Some(other)) if one != other)
     };
     // A number tells projects apart by itself; names may be written better from one issue to the next.
     let of_number = earlier.project.number.is_some() && design.project.number.is_some();
     let told = &pairs[..if of_number { 1 } else { 2 }];
     let (what, one, other) = told.iter().find(|(_, one, other)| differs(one, other))?;
-    let words = |own: &Option<String>| own.clone().unwrap_or_default();
+    let words = |stated: &Option<String>| stated.clone().unwrap_or_default();
     let what = format!("the earlier design is of another project: its {what} is \"{}\", here \"{}\"", words(one), words(other));
     Some(Finding::new(&codes::X105_OTHER_PROJECT, what).cure("name the earlier design of this project with --previous"))
 }
@@ -224,7 +224,7 @@ fn other_project(earlier: &Design, design: &Design) -> Option<Finding> {
 /// What differs around the schedule: not a change of any row, though something may follow for all.
 fn surroundings(history: &[Revision], changes: &Changes) -> Vec<Finding> {
     let since = history.last().map(|revision| revision.revision.as_str()).filter(|revision| !revision.is_empty());
-    let since = since.map_or_else(|| "the earlier design".to_owned(), |own| format!("revision {own}"));
+    let since = since.map_or_else(|| "the earlier design".to_owned(), |letter| format!("revision {letter}"));
     let arrow = |one: &str, other: &str| {
         let shown = |text: &str| if text.is_empty() { "nothing".to_owned() } else { text.to_owned() };
         format!("{} → {}", shown(one), shown(other))
@@ -275,7 +275,7 @@ mod tests {
     fn dates_follow_each_other(#[case] issued: &str, #[case] code: Option<&str>) {
         let history = [revision("A", "2026-01-01"), revision("B", "2026-02-01")];
         let found = dates(&history, &revision("C", issued));
-        assert_eq!(found.map(|own| own.code.to_string()).as_deref(), code);
+        assert_eq!(found.map(|finding| finding.code.to_string()).as_deref(), code);
     }
 
     #[rstest::rstest]
@@ -285,6 +285,6 @@ mod tests {
     #[case("", Some("X101"))]
     fn letters_are_told_apart(#[case] letter: &str, #[case] code: Option<&str>) {
         let found = letters(&[revision("A", ""), revision("B", "")], &revision(letter, ""));
-        assert_eq!(found.map(|own| own.code.to_string()).as_deref(), code);
+        assert_eq!(found.map(|finding| finding.code.to_string()).as_deref(), code);
     }
 }

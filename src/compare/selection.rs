@@ -50,8 +50,8 @@ pub(super) fn of(circuit: &Circuit) -> Selection {
         laid.put(at("category"), &contactor.category);
         laid.put(at("part"), &contactor.part);
     }
-    for own in &circuit.overloads {
-        overload(own, &mut laid);
+    for relay in &circuit.overloads {
+        overload(relay, &mut laid);
     }
     if let Some(protection) = &circuit.protection {
         laid.put("protection.kind".to_owned(), &protection.kind);
@@ -64,8 +64,8 @@ pub(super) fn of(circuit: &Circuit) -> Selection {
         laid.amperes(format!("starter_devices.{}.rated_a", device.kind), Some(device.rated_a));
         laid.put(format!("starter_devices.{}.part", device.kind), &device.part);
     }
-    for (index, own) in circuit.runs.iter().enumerate() {
-        run(if index == 0 { "conductors".to_owned() } else { format!("runs.{}", own.role) }, own, &mut laid);
+    for (index, conductors) in circuit.runs.iter().enumerate() {
+        run(if index == 0 { "conductors".to_owned() } else { format!("runs.{}", conductors.role) }, conductors, &mut laid);
     }
     if let Some(control) = &circuit.control {
         laid.put("control.coil_voltage".to_owned(), &control.coil_voltage);
@@ -141,5 +141,5 @@ fn numbered(laid: Selection) -> Selection {
 
 /// A value by its path; empty where there is none.
 pub(super) fn value<'s>(selection: &'s Selection, path: &str) -> &'s str {
-    selection.iter().find(|(own, _)| own == path).map_or("", |(_, value)| value.as_str())
+    selection.iter().find(|(known, _)| known == path).map_or("", |(_, value)| value.as_str())
 }

@@ -87,7 +87,7 @@ impl Revision {
     /// The revision that the project block names.
     #[must_use]
     pub fn of(project: &ProjectBasis) -> Self {
-        let words = |own: &Option<String>| own.as_deref().unwrap_or_default().trim().to_owned();
+        let words = |stated: &Option<String>| stated.as_deref().unwrap_or_default().trim().to_owned();
         Self {
             revision: words(&project.revision),
             issue_date: words(&project.issue_date),

@@ -31,7 +31,7 @@ fn u32_at(bytes: &[u8], at: usize) -> Option<u32> {
 }
 
 fn u32s(bytes: &[u8]) -> impl Iterator<Item = u32> {
-    bytes.as_chunks::<4>().0.iter().map(|own| u32::from_le_bytes(*own))
+    bytes.as_chunks::<4>().0.iter().map(|number| u32::from_le_bytes(*number))
 }
 
 /// A container of streams.
@@ -140,12 +140,12 @@ impl<'a> Container<'a> {
 
     /// Whether there is a stream of this name.
     pub(super) fn has(&self, name: &str) -> bool {
-        self.streams.iter().any(|(own, ..)| own.eq_ignore_ascii_case(name))
+        self.streams.iter().any(|(stream, ..)| stream.eq_ignore_ascii_case(name))
     }
 
     /// The stream of a workbook, if there is one.
     pub(super) fn workbook(&self) -> Result<Option<Vec<u8>>, String> {
-        let named = |name: &str| self.streams.iter().find(|(own, ..)| own.eq_ignore_ascii_case(name));
+        let named = |name: &str| self.streams.iter().find(|(stream, ..)| stream.eq_ignore_ascii_case(name));
         let Some((_, start, length)) = named("Workbook").or_else(|| named("Book")) else { return Ok(None) };
         if *length < SMALL_STREAM { Ok(Some(self.small_chain(*start, *length))) } else { self.chain(*start, *length).map(Some) }
     }
@@ -261,7 +261,7 @@ pub(super) fn is_encrypted(stream: &[u8]) -> bool {
 /// A piece of a text and whether it is struck through.
 pub(super) type Runs = Vec<(String, bool)>;
 
-/// What one sheet's records say besides values.
+/// Looks of one sheet, from the records that hold no values.
 #[derive(Debug, Default)]
 pub(super) struct SheetLook {
     pub(super) hidden_rows: BTreeSet<u32>,
@@ -271,13 +271,13 @@ pub(super) struct SheetLook {
     /// Cells with runs of their own looks.
     pub(super) runs: BTreeMap<(u32, u32), usize>,
     pub(super) percent: BTreeSet<(u32, u32)>,
-    /// What number formats show beside numbers.
+    /// Text that number formats show beside numbers.
     pub(super) shown: BTreeMap<(u32, u32), Shown>,
     /// Cells of the rectangle around all cells that hold something.
     pub(super) rectangle: u64,
 }
 
-/// What the records say besides values; sheets in the order of the workbook's list.
+/// Looks of the sheets, in the order of the workbook's list.
 #[derive(Debug, Default)]
 pub(super) struct Look {
     pub(super) sheets: Vec<SheetLook>,
@@ -304,7 +304,7 @@ impl Styles {
         self.offsets_of_fonts.get(font_index(font)).copied().unwrap_or_default()
     }
 
-    /// What the number format of a style shows beside a number.
+    /// Text that the number format of a style shows beside a number.
     fn shown(&self, style: u16) -> Option<Shown> {
         let (_, format) = self.styles.get(style as usize)?;
         self.shown.get(format).copied()
@@ -342,7 +342,7 @@ pub(super) fn silence_dimensions(stream: &mut [u8], most_sheets: usize) -> bool 
         .filter_map(|(.., data)| u32_at(data, 0).map(|offset| offset as usize))
         .take(most_sheets + 1)
         .collect();
-    // What is changed for one sheet could turn up a claim in another that reads the same bytes from another place on.
+    // A change for one sheet could turn up a claim in another that reads the same bytes from another place on.
     for _ in 0..3 {
         let claims: Vec<usize> = offsets
             .iter()
@@ -427,7 +427,7 @@ fn sheet_look(stream: &[u8], offset: usize, styles: &Styles, runs: &BTreeMap<usi
             0x00BD => filled.extend(
                 (column..)
                     .zip(data.get(4..).unwrap_or_default().chunks_exact(6))
-                    .map(|(column, own)| (column, u16_at(own, 0).unwrap_or(0))),
+                    .map(|(column, index)| (column, u16_at(index, 0).unwrap_or(0))),
             ),
             _ => {}
         }
@@ -531,7 +531,7 @@ fn rich_text(reader: &mut Pieces<'_>, styles: &Styles) -> Option<Runs> {
     }
     let piece = |from: usize, to: usize| String::from_utf16_lossy(units.get(from..to.min(units.len())).unwrap_or_default());
     let first = starts.first().map_or(0, |(start, _)| *start);
-    // What stands before the first run has the look of the cell, which is asked elsewhere.
+    // Text before the first run has the look of the cell, which is asked elsewhere.
     let mut runs = vec![(piece(0, first), false)];
     for (index, (start, font)) in starts.iter().enumerate() {
         let end = starts.get(index + 1).map_or(units.len(), |(next, _)| *next);

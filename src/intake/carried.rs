@@ -35,7 +35,7 @@ impl Unread<'_> {
 }
 
 impl Intake {
-    /// What a row says in columns that are not read, by heading; of headings that stand twice the later ones are numbered.
+    /// Texts of a row in columns that are not read, by heading; a heading that stands twice is numbered from the second on.
     #[must_use]
     pub fn carried(&self, load: &Load) -> BTreeMap<String, String> {
         let mut found = BTreeMap::new();
@@ -52,8 +52,8 @@ impl Intake {
         found
     }
 
-    /// What stands in cells that could not be read, by canonical column, of the findings of a row; of what was read all the same, and
-    /// of columns that hold several, nothing.
+    /// Texts of cells that could not be read, by canonical column, from the findings of a row. Texts that were read all the same, and
+    /// columns that hold several, are left out.
     #[must_use]
     pub fn unread<'f>(&self, load: &Load, findings: impl IntoIterator<Item = &'f Finding>) -> BTreeMap<String, String> {
         let of_cells = |finding: &&Finding| finding.code.starts_with('I') && finding.severity != Severity::Note;

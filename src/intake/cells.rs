@@ -15,7 +15,7 @@ use crate::load::{Field, FieldSpec, Kind, Value};
 
 mod measured;
 
-/// What was done to a value, said once a column.
+/// A change of a value, told once a column.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Note {
     Converted,
@@ -27,7 +27,7 @@ pub(super) enum Note {
     Winding,
 }
 
-/// What a cell gave.
+/// The result of reading a cell.
 #[derive(Debug, Default)]
 pub(super) struct Given {
     pub(super) values: Vec<(Field, Value)>,
@@ -108,7 +108,7 @@ fn plain_text(spec: &FieldSpec, seen: &str) -> Given {
     Given::one(spec.field, Value::Text(value.into()))
 }
 
-/// What a yes or no says below a heading that asks for standby alone.
+/// Reads a yes or no below a heading that asks for standby alone.
 pub(super) fn stands_by(seen: &str) -> Option<Given> {
     let word = if duty::yes_no(seen)? { "standby" } else { "duty" };
     Some(Given::one(Field::Running, Value::Choice(word)))

@@ -9,7 +9,7 @@ use crate::finding::{Finding, Severity, codes, column_letters};
 use crate::load::{Entry, Field, Load, Text, Value};
 
 impl Table<'_> {
-    /// What concerns the row as a whole: repeated columns, cells without a heading, quotation marks.
+    /// Checks the row as a whole: repeated columns, cells without a heading, quotation marks.
     pub(super) fn check_row(&mut self, load: &mut Load, number: usize, row: Row<'_>) {
         for position in 0..self.repeated.len() {
             let (column, first, spec) = self.repeated[position];
@@ -78,8 +78,8 @@ impl Table<'_> {
 
     /// Takes back the errors of a row, whose findings are the last: they come of the one that is said next.
     fn take_back(&mut self, load: &Load) {
-        let own = |finding: &Finding| finding.place.as_ref().is_some_and(|place| place.row == Some(load.row + 1));
-        let first = self.findings.iter().rposition(|finding| !own(finding)).map_or(0, |last| last + 1);
+        let of_row = |finding: &Finding| finding.place.as_ref().is_some_and(|place| place.row == Some(load.row + 1));
+        let first = self.findings.iter().rposition(|finding| !of_row(finding)).map_or(0, |last| last + 1);
         let kept = self.findings.split_off(first).into_iter().filter(|finding| finding.severity != Severity::Error);
         self.findings.extend(kept);
     }
@@ -192,12 +192,12 @@ impl Table<'_> {
                     Ok(None) => {}
                     Err(wrong) => self.cell_finding(load, wrong.code, column, &entry.text, wrong.what, wrong.cure),
                 },
-                Some(own) if own != number => {
+                Some(stated) if stated != number => {
                     let what = format!(
                         "supply reads `{}` but {} reads {}",
                         text::shortened(&entry.text),
                         field.spec().name,
-                        text::number_text(own)
+                        text::number_text(stated)
                     );
                     self.cell_finding(
                         load,

@@ -143,7 +143,7 @@ pub(super) fn is_percent(format: &str) -> bool {
 
 /// A date as a format shows it, where the format holds nothing but what is known here.
 fn shown(serial: f64, format: &str) -> Option<String> {
-    let [year, month, day, hour, minute, second] = parts(serial);
+    let clock = parts(serial);
     let format = format.split(';').next()?;
     let characters: Vec<char> = format.chars().collect();
     let twelve = format.to_ascii_uppercase().contains("AM/PM");
@@ -152,73 +152,82 @@ fn shown(serial: f64, format: &str) -> Option<String> {
     // `m` after hours or before seconds means minutes.
     let mut after_hours = false;
     while let Some(&c) = characters.get(at) {
+        if let Some((words, length)) = literal(&characters[at..], clock[3])? {
+            text.push_str(&words);
+            at += length;
+            continue;
+        }
         let lower = c.to_ascii_lowercase();
         let count = characters[at..].iter().take_while(|character| character.to_ascii_lowercase() == lower).count();
-        let two = |number: i64| if count >= 2 { format!("{number:02}") } else { number.to_string() };
-        let rest: String = characters[at..].iter().take(5).collect();
+        let behind = &characters[at + count..];
+        let before_seconds =
+            behind.iter().find(|letter| letter.is_ascii_alphabetic()).is_some_and(|letter| matches!(letter, 's' | 'S'));
+        at += count;
         match lower {
-            '[' => {
-                let end = characters[at..].iter().position(|character| *character == ']')?;
-                let inside: String = characters[at + 1..at + end].iter().collect();
-                // A colour or a language says nothing here; elapsed time is not shown so.
-                if inside.to_ascii_lowercase().chars().all(|letter| matches!(letter, 'h' | 'm' | 's')) {
-                    return None;
-                }
-                at += end + 1;
-                continue;
-            }
-            '"' => {
-                let end = characters[at + 1..].iter().position(|character| *character == '"')?;
-                text.extend(&characters[at + 1..at + 1 + end]);
-                at += end + 2;
-                continue;
-            }
-            '\\' => {
-                text.extend(characters.get(at + 1));
-                at += 2;
-                continue;
-            }
-            'a' if rest.eq_ignore_ascii_case("am/pm") => {
-                text.push_str(if hour < 12 { "AM" } else { "PM" });
-                at += 5;
-                continue;
-            }
-            'y' => text.push_str(&if count > 2 { format!("{year:04}") } else { format!("{:02}", year.rem_euclid(100)) }),
-            'm' => {
-                let before_seconds = characters[at + count..]
-                    .iter()
-                    .find(|character| character.is_ascii_alphabetic())
-                    .is_some_and(|character| character.eq_ignore_ascii_case(&'s'));
-                let name = usize::try_from(month - 1).ok().and_then(|month| MONTHS.get(month))?;
-                match count {
-                    1 | 2 if after_hours || before_seconds => text.push_str(&two(minute)),
-                    1 | 2 => text.push_str(&two(month)),
-                    3 => text.push_str(&name[..3]),
-                    _ => text.push_str(name),
-                }
-            }
-            'd' if count <= 2 => text.push_str(&two(day)),
             // The name of the weekday is left out, with what parts it from the date.
-            'd' => {
-                at += count + characters[at + count..].iter().take_while(|character| matches!(character, ',' | ' ')).count();
+            'd' if count > 2 => {
+                at += behind.iter().take_while(|character| matches!(character, ',' | ' ')).count();
                 continue;
             }
-            'h' => text.push_str(&two(if twelve { (hour + 11) % 12 + 1 } else { hour })),
-            's' => text.push_str(&two(second)),
-            '/' | '-' | '.' | ',' | ':' | ' ' | '_' | '@' | '0' => {
-                if !matches!(lower, '_' | '@' | '0') {
-                    text.extend(std::iter::repeat_n(c, count));
-                }
+            'y' | 'm' | 'd' | 'h' | 's' => {
+                text.push_str(&part_of(clock, lower, count, after_hours || before_seconds, twelve)?);
+                after_hours = lower == 'h';
             }
+            '/' | '-' | '.' | ',' | ':' | ' ' => text.extend(std::iter::repeat_n(c, count)),
+            '_' | '@' | '0' => {}
             _ => return None,
         }
-        if lower.is_ascii_alphabetic() {
-            after_hours = lower == 'h';
-        }
-        at += count;
     }
     let text = text.trim().trim_end_matches('.').to_owned();
     (!text.is_empty()).then_some(text)
+}
+
+/// The text that a format shows as it stands, and how many of its characters that takes: quoted and escaped text, `AM/PM`, nothing for a
+/// colour or a language. None where it can't be shown: elapsed time.
+fn literal(format: &[char], hour: i64) -> Option<Option<(String, usize)>> {
+    let until = |from: usize, closing: char| format[from..].iter().position(|character| *character == closing);
+    let halves: String = format.iter().take(5).collect();
+    Some(match format.first() {
+        Some('[') => {
+            let end = until(0, ']')?;
+            let elapsed = format[1..end].iter().all(|letter| matches!(letter.to_ascii_lowercase(), 'h' | 'm' | 's'));
+            if elapsed {
+                return None;
+            }
+            Some((String::new(), end + 1))
+        }
+        Some('"') => {
+            let end = until(1, '"')?;
+            Some((format[1..=end].iter().collect(), end + 2))
+        }
+        Some('\\') => Some((format.get(1).into_iter().collect(), 2)),
+        _ if halves.eq_ignore_ascii_case("am/pm") => Some((if hour < 12 { "AM" } else { "PM" }.to_owned(), 5)),
+        _ => None,
+    })
+}
+
+/// A part of a date or time in so many letters of its code; `minutes` says that `m` means them, `twelve` that hours go to twelve.
+fn part_of(
+    [year, month, day, hour, minute, second]: [i64; 6],
+    code: char,
+    count: usize,
+    minutes: bool,
+    twelve: bool,
+) -> Option<String> {
+    let two = |number: i64| if count >= 2 { format!("{number:02}") } else { number.to_string() };
+    let name = usize::try_from(month - 1).ok().and_then(|month| MONTHS.get(month))?;
+    Some(match code {
+        'y' if count > 2 => format!("{year:04}"),
+        'y' => format!("{:02}", year.rem_euclid(100)),
+        'm' if count <= 2 && minutes => two(minute),
+        'm' if count <= 2 => two(month),
+        'm' if count == 3 => name[..3].to_owned(),
+        'm' => (*name).to_owned(),
+        'd' => two(day),
+        'h' if twelve => two((hour + 11) % 12 + 1),
+        'h' => two(hour),
+        _ => two(second),
+    })
 }
 
 /// Serial number of `2026-01-02` or `2026-01-02T10:00:00`.
@@ -263,7 +272,7 @@ mod tests {
         }
     }
 
-    // What spreadsheet programs show for 2 January 2026, 09:05 (46024.378...), read off the meaning of each code.
+    // Spreadsheet programs show 2 January 2026, 09:05 (46024.378...) so, read off the meaning of each code.
     #[rstest::rstest]
     #[case::fraction("d-mmm", "2-Jan")]
     #[case::numbers("dd/mm", "02/01")]

@@ -1,4 +1,4 @@
-//! What parts cells and what marks decimals, told from the whole of a text and never from one row of it.
+//! Separator and decimal mark, told from the whole of a text and never from one row of it.
 
 use super::Row;
 use super::error::{IntakeError, IntakeErrorKind};
@@ -81,7 +81,7 @@ fn count(text: &str) -> Vec<Counts> {
                 (start, blank) = (true, true);
             }
             b',' | b';' | b'\t' | b'|' => {
-                if let Some(index) = SEPARATORS.iter().position(|own| *own == byte) {
+                if let Some(index) = SEPARATORS.iter().position(|separator| *separator == byte) {
                     counts.separators[index] += 1;
                     counts.words[index] += u32::from(std::mem::take(&mut word[index]));
                 }
@@ -112,7 +112,7 @@ fn end_cells(counts: &mut Counts, word: &mut [bool; SEPARATORS.len()]) {
 /// The separator of a text. Headings weigh: the row that a separator parts into most words is taken as its heading row, and
 /// what counts is how many words those are, times how many rows of the whole file have as many cells as that row.
 pub(super) fn separator(file: &str, text: &str) -> Result<u8, IntakeError> {
-    let present: Vec<u8> = SEPARATORS.into_iter().filter(|own| text.as_bytes().contains(own)).collect();
+    let present: Vec<u8> = SEPARATORS.into_iter().filter(|separator| text.as_bytes().contains(separator)).collect();
     match present.as_slice() {
         [] => return Ok(b','),
         [only] => return Ok(*only),
@@ -127,7 +127,7 @@ pub(super) fn separator(file: &str, text: &str) -> Result<u8, IntakeError> {
         let parted = rows.iter().filter(|row| width > 0 && row.separators[index] > 0 && row.separators[index] < width).count();
         u64::from(words) * (2 * alike + parted) as u64
     };
-    let mut scores: Vec<(u64, u8)> = SEPARATORS.iter().enumerate().map(|(index, own)| (score(index), *own)).collect();
+    let mut scores: Vec<(u64, u8)> = SEPARATORS.iter().enumerate().map(|(index, separator)| (score(index), *separator)).collect();
     scores.sort_unstable_by(|a, b| b.cmp(a));
     match scores.as_slice() {
         [(best, one), (next, other), ..] if best == next && *best > 0 => Err(IntakeError::new(
@@ -145,7 +145,7 @@ pub(super) fn shown(separator: u8) -> String {
     if separator == b'\t' { "tab".to_owned() } else { char::from(separator).to_string() }
 }
 
-/// What a text says about the decimal mark: `,` or `.`, if it says anything.
+/// The decimal mark for which a text speaks: `,` or `.`, if for any.
 fn vote(text: &str) -> Option<char> {
     // Most texts begin with what no number does, or hold no mark at all, and those are passed over quickly.
     let bytes = text.as_bytes();
@@ -160,7 +160,7 @@ fn vote(text: &str) -> Option<char> {
     if decimals == 0 || !first.is_ascii_digit() {
         return None;
     }
-    // What follows the number may only be a unit: 4.1.2, 01.02.2026 and P.1-A are no numbers.
+    // Only a unit may follow the number: 4.1.2, 01.02.2026 and P.1-A are no numbers.
     let rest = after[decimals..].trim_ascii_start();
     if rest.first().is_some_and(|byte| !(byte.is_ascii_alphabetic() || *byte >= 0x80 || *byte == b'%')) || rest.len() > 8 {
         return None;
@@ -222,8 +222,9 @@ impl DecimalVotes {
     pub(super) fn mark(&self) -> char {
         let commas = self.columns.iter().filter(|(commas, points)| commas > points).count();
         let points = self.columns.iter().filter(|(commas, points)| points > commas).count();
-        let cells =
-            || self.columns.iter().fold((0, 0), |sum: (u64, u64), own| (sum.0 + u64::from(own.0), sum.1 + u64::from(own.1)));
+        let cells = || {
+            self.columns.iter().fold((0, 0), |sum: (u64, u64), counts| (sum.0 + u64::from(counts.0), sum.1 + u64::from(counts.1)))
+        };
         let comma = commas > points || (commas == points && commas > 0 && cells().0 > cells().1);
         if comma { ',' } else { '.' }
     }

@@ -2,7 +2,7 @@
 
 use super::fold;
 
-/// What a cell about duty says.
+/// The meaning of a cell about duty.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Duty {
     /// `S3 40%`, `continuous` ...
@@ -59,25 +59,24 @@ pub(super) fn duty(text: &str) -> Duty {
         return Duty::Type(duty_type);
     }
     let key = fold::key(text);
-    let is = |words: &[&str]| words.contains(&key.as_str());
-    match () {
-        () if is(CONTINUOUS) => Duty::Type("continuous".to_owned()),
-        () if is(INTERMITTENT) => Duty::Type("intermittent".to_owned()),
-        () if is(INFREQUENT) => Duty::Type("infrequent".to_owned()),
-        () if is(SHORT_TIME) => Duty::Type("short-time".to_owned()),
-        () => running(text),
-    }
+    let known =
+        [(CONTINUOUS, "continuous"), (INTERMITTENT, "intermittent"), (INFREQUENT, "infrequent"), (SHORT_TIME, "short-time")];
+    let named = known.iter().find(|(words, _)| words.contains(&key.as_str()));
+    named.map_or_else(|| running(text), |(_, duty)| Duty::Type((*duty).to_owned()))
 }
 
 /// Reads a cell of a column about running and standby.
 pub(super) fn running(text: &str) -> Duty {
     let key = fold::key(text);
     let is = |words: &[&str]| words.contains(&key.as_str());
-    match () {
-        () if is(STANDBY) => Duty::Running("standby"),
-        () if is(RUNS) => Duty::Running("duty"),
-        () if key == "assist" => Duty::Running("assist"),
-        () => counts(text).map_or(Duty::Unknown, |(duty, standby)| Duty::Counts(duty, standby)),
+    if is(STANDBY) {
+        Duty::Running("standby")
+    } else if is(RUNS) {
+        Duty::Running("duty")
+    } else if key == "assist" {
+        Duty::Running("assist")
+    } else {
+        counts(text).map_or(Duty::Unknown, |(duty, standby)| Duty::Counts(duty, standby))
     }
 }
 
@@ -131,7 +130,7 @@ fn counts(text: &str) -> Option<(u32, u32)> {
         let bare = word.trim_start_matches('x');
         list.contains(&bare)
             || list.contains(&bare.trim_end_matches("plus"))
-            || list.iter().any(|own| own.len() > 3 && bare.starts_with(own))
+            || list.iter().any(|listed| listed.len() > 3 && bare.starts_with(listed))
     };
     match numbers.as_slice() {
         [(duty, one), (standby, other)] if starts => {

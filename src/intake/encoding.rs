@@ -39,7 +39,7 @@ pub(super) fn decode<'a>(file: &str, bytes: &'a [u8], wanted: Option<&str>) -> R
             None => return eight_bits(file, bytes),
         },
     };
-    let mark = marked.filter(|(own, _)| *own == encoding).map_or(0, |(_, length)| length);
+    let mark = marked.filter(|(named, _)| *named == encoding).map_or(0, |(_, length)| length);
     let (text, broken) = encoding.decode_without_bom_handling(bytes.get(mark..).unwrap_or_default());
     if broken {
         let name = name_of(encoding);

@@ -1,6 +1,6 @@
 //! Why a schedule could not be read at all: the world failed, as opposed to a wrong cell.
 
-/// What kind of failure it was.
+/// The kind of a failure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum IntakeErrorKind {
@@ -35,9 +35,9 @@ pub enum IntakeErrorKind {
 /// Why a schedule could not be read; the message says what and what to do.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct IntakeError {
-    /// What kind of failure.
+    /// The kind of the failure.
     pub kind: IntakeErrorKind,
-    /// What happened and what to do.
+    /// The failure in words, and its cure.
     pub message: String,
 }
 

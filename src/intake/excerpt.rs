@@ -39,9 +39,10 @@ fn columns(grid: &Grid, header: usize, row: usize, marked: Option<usize>) -> Vec
     let mut window: Vec<usize> = used.iter().copied().skip(start).take(COLUMNS).collect();
     if let Some(tag) = tag.filter(|tag| !window.contains(tag)) {
         // The tag stands in front even if its column is far away: it is what a reader looks for.
-        match window.first() == marked.as_ref() {
-            true => window.truncate(COLUMNS - 1),
-            false => drop(window.remove(0)),
+        if window.first() == marked.as_ref() {
+            window.truncate(COLUMNS - 1);
+        } else {
+            window.remove(0);
         }
         window.insert(0, tag);
     }

@@ -20,11 +20,11 @@ pub(super) fn words(text: &str) -> Vec<String> {
 }
 
 /// Whether a text folds to this key, with no text made for those that plainly don't.
-pub(super) fn key_is(text: &str, own: &str) -> bool {
+pub(super) fn key_is(text: &str, other: &str) -> bool {
     if !text.is_ascii() {
-        return key(text) == own;
+        return key(text) == other;
     }
-    text.bytes().filter(u8::is_ascii_alphanumeric).map(|byte| byte.to_ascii_lowercase()).eq(own.bytes())
+    text.bytes().filter(u8::is_ascii_alphanumeric).map(|byte| byte.to_ascii_lowercase()).eq(other.bytes())
 }
 
 fn push(folded: &mut String, letter: char) {

@@ -205,7 +205,7 @@ impl<'a> From<&'a [Cell]> for Row<'a> {
     }
 }
 
-/// What a cell of delimited text holds.
+/// The content of a cell of delimited text.
 fn content(seen: &str) -> Content {
     match seen {
         "" => Content::Empty,
@@ -267,14 +267,14 @@ impl<'a> Row<'a> {
         text.get(start..end)
     }
 
-    /// What a person would see in a cell; nothing where there is none.
+    /// The text of a cell as a person sees it; nothing where there is none.
     #[inline]
     pub(super) fn seen(self, column: usize) -> Cow<'a, str> {
         match self.0 {
             Inner::Cells(cells) => cells.get(column).map(|cell| text::of(&cell.content)).unwrap_or_default(),
             Inner::Texts { .. } => {
                 let raw = self.raw(column).unwrap_or_default();
-                // What an error shows is told without the blanks around it.
+                // The text of an error is told without the blanks around it.
                 Cow::Borrowed(if text::is_error(raw) { raw.trim() } else { raw })
             }
         }

@@ -1,4 +1,4 @@
-//! What the heading of a column means: canonical names, and the spellings of the trade in six languages as data.
+//! The meaning of a column's heading: canonical names, and the spellings of the trade in six languages as data.
 //!
 //! Whole strings count first, single words second, parts of words never.
 
@@ -19,7 +19,7 @@ use units::{brackets, has_foreign_unit, qualifier, unit_within, without_brackets
 /// Longest heading that is looked up, in bytes.
 const LONGEST: usize = 160;
 
-/// What a column may mean.
+/// A meaning that a column may have.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Meaning {
     /// A field.
@@ -141,7 +141,7 @@ pub(super) fn recognise_below(group: &str, heading: &str) -> Option<Recognised> 
     if both.len() > LONGEST {
         return recognise(heading);
     }
-    let below = |group: &String| GROUPS.iter().find(|own| *own == group).and_then(|own| whole(heading, own));
+    let below = |group: &String| GROUPS.iter().find(|name| *name == group).and_then(|name| whole(heading, name));
     let in_group = || groups(group).iter().find_map(below);
     let measured = || {
         let unit = unit_of(heading)?;
@@ -178,8 +178,8 @@ pub(super) fn is_foreign(group: &str) -> bool {
 /// Whether a length below a group heading may be that of the motor's own cable. That of a control cable or a heater is none.
 fn is_of_a_run(group: &str) -> bool {
     let groups = groups(group);
-    let own = |group: &String| matches!(group.as_str(), "motor" | "power" | "supply" | "cable");
-    groups.iter().any(own) || !is_foreign(group)
+    let of_machine = |group: &String| matches!(group.as_str(), "motor" | "power" | "supply" | "cable");
+    groups.iter().any(of_machine) || !is_foreign(group)
 }
 
 /// Whether a text may stand over several headings: a group of the motor's or of something else, or a machine.
@@ -212,7 +212,7 @@ fn admits(meaning: Meaning, unit: Unit) -> bool {
     }
 }
 
-/// What is left of the meanings when a unit is known; none if nothing is.
+/// Keeps the meanings that a unit admits; none if it admits none.
 pub(super) fn admitting(mut found: Recognised, unit: Option<Unit>) -> Option<Recognised> {
     let Some(unit) = unit else { return Some(found) };
     found.meanings.retain(|meaning| admits(*meaning, unit));

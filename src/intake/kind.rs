@@ -1,4 +1,4 @@
-//! What a file is, by its first bytes and not by its name; and what its name promises.
+//! The kind of a file, by its first bytes and not by its name; and the kind that its name promises.
 
 use std::io::Cursor;
 
@@ -6,14 +6,14 @@ use super::biff;
 use super::error::{IntakeError, IntakeErrorKind};
 use super::workbook::{Format, damaged};
 
-/// What is read.
+/// Kinds that are read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Kind {
     Text,
     Workbook(Format),
 }
 
-/// What the ending of a name promises.
+/// The kind that the ending of a name promises.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Ending {
     Text,
@@ -21,7 +21,7 @@ pub(super) enum Ending {
     Unknown,
 }
 
-/// What schedules are read from.
+/// The kinds of files from which schedules are read.
 const READ: &str = "schedules are read from .csv, .xlsx, .xlsm, .xls and .ods; save it as one of them";
 
 /// Ending of a name.
@@ -54,7 +54,7 @@ const OTHERS: &[(&[u8], &str)] = &[
     (b"SQLite format 3", "a database"),
 ];
 
-/// What the bytes are.
+/// The kind of the bytes.
 pub(super) fn of(file: &str, bytes: &[u8]) -> Result<Kind, IntakeError> {
     if bytes.starts_with(b"PK\x03\x04") || bytes.starts_with(b"PK\x05\x06") || bytes.starts_with(b"PK\x07\x08") {
         return archive(file, bytes);
@@ -79,7 +79,7 @@ fn protected(file: &str) -> IntakeError {
     IntakeError::new(IntakeErrorKind::Protected, format!("{file}: {what}"))
 }
 
-/// What is in a zip archive.
+/// The kind of a zip archive.
 fn archive(file: &str, bytes: &[u8]) -> Result<Kind, IntakeError> {
     let archive = zip::ZipArchive::new(Cursor::new(bytes)).map_err(|error| damaged(file, error))?;
     let mut names: Vec<String> = archive
@@ -89,7 +89,7 @@ fn archive(file: &str, bytes: &[u8]) -> Result<Kind, IntakeError> {
         .map(|name| name.replace('\\', "/").to_ascii_lowercase())
         .collect();
     names.sort_unstable();
-    let has = |name: &str| names.iter().any(|own| own.trim_start_matches('/') == name);
+    let has = |name: &str| names.iter().any(|entry| entry.trim_start_matches('/') == name);
     let within = |folder: &str| names.iter().any(|name| name.trim_start_matches('/').starts_with(folder));
     if has("content.xml") {
         return open_document(file, bytes);
@@ -134,7 +134,7 @@ fn open_document(file: &str, bytes: &[u8]) -> Result<Kind, IntakeError> {
     }
 }
 
-/// What is in a container of the old binary formats.
+/// The kind of a container of the old binary formats.
 fn old_container(file: &str, bytes: &[u8]) -> Result<Kind, IntakeError> {
     let container = biff::Container::open(bytes).map_err(|why| damaged(file, why))?;
     if container.has("EncryptedPackage") || container.has("EncryptionInfo") {
@@ -162,7 +162,7 @@ pub(super) fn misnamed(file: &str, format: Format) -> IntakeError {
     IntakeError::new(IntakeErrorKind::Ending, format!("{file}: {what}"))
 }
 
-/// What is to be said of a file that is read although its name promises something else.
+/// A finding for a file that is read although its name promises something else.
 pub(super) fn unlike_its_name(ending: Ending, format: Option<Format>) -> Option<String> {
     let Ending::Workbook(promised) = ending else { return None };
     match format {

@@ -1,4 +1,4 @@
-//! What the texts of a column said before: most columns of a schedule say the same few things over and over.
+//! The meanings of texts that a column held before: most columns of a schedule say the same few things over and over.
 
 use std::sync::Arc;
 
@@ -28,7 +28,7 @@ struct Said {
 pub(super) type Values = Box<[(Field, Arc<Entry>)]>;
 
 impl Known {
-    /// What a text said before.
+    /// The meaning that a text had before.
     #[inline]
     pub(super) fn find(&mut self, text: &str) -> Option<&Values> {
         let place = place(text, self.places.len())?;

@@ -12,7 +12,7 @@ const SEARCHED_ROWS: usize = 1_000;
 /// Columns that must be recognised, `tag` among them, for a row of canonical names to be the heading row.
 const LEAST_HEADINGS: usize = 2;
 
-/// What a row of a heading block is.
+/// The kind of a row in a heading block.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum BlockRow {
     Header,
@@ -29,7 +29,7 @@ pub(super) struct Layout {
     pub(super) header: usize,
     /// Headings by column, group heading in front.
     pub(super) headings: Vec<String>,
-    /// What each heading is recognised as.
+    /// The meaning of each heading.
     pub(super) recognised: Vec<Option<Recognised>>,
     /// Units of the unit row by column.
     pub(super) units: Vec<Option<Unit>>,
@@ -79,22 +79,23 @@ pub(super) fn tables(grid: &Grid, overrides: &Overrides) -> Vec<Layout> {
 }
 
 /// Headings of a table that can't be read: several are known, a measured one among them, but none of tags or none of power.
-fn unread_block(grid: &Grid, row: usize, single: Vec<Option<Recognised>>, own: Vec<String>) -> Option<Layout> {
-    let filled = own.iter().filter(|text| !text.is_empty()).count();
+fn unread_block(grid: &Grid, row: usize, single: Vec<Option<Recognised>>, headings: Vec<String>) -> Option<Layout> {
+    let filled = headings.iter().filter(|text| !text.is_empty()).count();
     let fields = |found: &&Recognised| found.meanings.iter().all(|meaning| matches!(meaning, headings::Meaning::Field(_)));
     let known = single.iter().flatten().filter(fields).count();
     let measured = single.iter().flatten().any(Recognised::is_measured);
     // A row of loads has a figure somewhere.
-    let figures = own.iter().any(|text| text.bytes().any(|byte| byte.is_ascii_digit()));
+    let figures = headings.iter().any(|text| text.bytes().any(|byte| byte.is_ascii_digit()));
     (known >= 3 && known * 3 >= filled * 2 && measured && !figures)
-        .then(|| Layout { unread: true, ..finish(grid, vec![(row, BlockRow::Header)], own, single) })
+        .then(|| Layout { unread: true, ..finish(grid, vec![(row, BlockRow::Header)], headings, single) })
 }
 
-/// What a row of headings lacks, in words.
+/// The lack of a row of headings, in words.
 pub(super) fn lacking(recognised: &[Option<Recognised>]) -> &'static str {
-    match recognised.iter().flatten().any(|found| found.may_be(Field::Tag)) {
-        true => "name no power or current that is read",
-        false => "name no tags that are read",
+    if recognised.iter().flatten().any(|found| found.may_be(Field::Tag)) {
+        "name no power or current that is read"
+    } else {
+        "name no tags that are read"
     }
 }
 
@@ -104,7 +105,7 @@ pub(super) struct Near {
     pub(super) row: usize,
     /// How many headings are known.
     pub(super) known: usize,
-    /// What it lacks.
+    /// Its lack, in words.
     pub(super) lacks: &'static str,
     /// The field that it lacks.
     pub(super) field: &'static str,
@@ -142,7 +143,7 @@ fn heading_text(row: Row<'_>, column: usize) -> Option<&str> {
     row.text(column).filter(|text| !text.trim().is_empty())
 }
 
-/// What each cell of a row is recognised as.
+/// The meaning of each cell of a row.
 fn recognised(row: Row<'_>) -> Vec<Option<Recognised>> {
     (0..row.len()).map(|column| headings::recognise(heading_text(row, column)?)).collect()
 }
@@ -186,18 +187,18 @@ fn block_at(grid: &Grid, row: usize, overrides: &Overrides) -> Option<Layout> {
         return None;
     }
     let mut single = recognised(cells);
-    let own: Vec<String> = (0..cells.len()).map(|column| cells.seen(column).trim().to_owned()).collect();
-    machines::settle(&own, &mut single);
-    overrides.apply(&own, &mut single);
-    parts_of_tags(&own, &mut single);
+    let headings: Vec<String> = (0..cells.len()).map(|column| cells.seen(column).trim().to_owned()).collect();
+    machines::settle(&headings, &mut single);
+    overrides.apply(&headings, &mut single);
+    parts_of_tags(&headings, &mut single);
     let below = row + 1;
     if let Some((names, recognised)) = two_lines(grid, row, &single, overrides) {
         return Some(finish(grid, vec![(row, BlockRow::Header), (below, BlockRow::Header)], names, recognised));
     }
     if !is_heading_row(&single) {
-        return unread_block(grid, row, single, own);
+        return unread_block(grid, row, single, headings);
     }
-    Some(finish(grid, vec![(row, BlockRow::Header)], own, single))
+    Some(finish(grid, vec![(row, BlockRow::Header)], headings, single))
 }
 
 /// Whether a row of units names columns of its own: `V`, `PH` and `HZ` below `ELECTRICAL`, which stands over the first of them alone.
@@ -236,12 +237,12 @@ fn two_lines(
     let mut names = Vec::with_capacity(width);
     let mut recognised = Vec::with_capacity(width);
     for (column, group) in groups.iter().enumerate() {
-        let (own, sub) = (cell_text(grid, row, column).trim(), cell_text(grid, row + 1, column).trim());
-        let group = if sub.is_empty() { own } else { group.as_str() };
+        let (upper, sub) = (cell_text(grid, row, column).trim(), cell_text(grid, row + 1, column).trim());
+        let group = if sub.is_empty() { upper } else { group.as_str() };
         let found = headings::recognise_below(group, sub);
         // A row of loads below one line of headings is no second line.
         let tag = |found: &Option<Recognised>| found.as_ref().is_some_and(|found| found.may_be(Field::Tag));
-        if !own.is_empty() && !sub.is_empty() && tag(&headings::recognise(own)) && headings::recognise(sub).is_none() {
+        if !upper.is_empty() && !sub.is_empty() && tag(&headings::recognise(upper)) && headings::recognise(sub).is_none() {
             return None;
         }
         names.push([group, sub].iter().filter(|part| !part.is_empty()).copied().collect::<Vec<_>>().join(" "));
@@ -260,9 +261,9 @@ fn two_lines(
 
 /// Whether a heading begins what belongs to the load itself, behind a group of something else.
 fn ends_group(group: &str, heading: &str) -> bool {
-    let own = [Field::Board, Field::StartingMethod, Field::Tag, Field::Description];
+    let of_load = [Field::Board, Field::StartingMethod, Field::Tag, Field::Description];
     let starts =
-        |found: Recognised| matches!(found.meanings.as_slice(), [headings::Meaning::Field(field)] if own.contains(field));
+        |found: Recognised| matches!(found.meanings.as_slice(), [headings::Meaning::Field(field)] if of_load.contains(field));
     headings::is_foreign(group)
         && !headings::groups(group).iter().any(|group| group == "starter")
         && headings::recognise(heading).is_some_and(starts)
@@ -280,9 +281,9 @@ fn group_texts(grid: &Grid, row: usize, width: usize) -> Vec<String> {
     let mut last = String::new();
     (0..width)
         .map(|column| {
-            let own = cell_text(grid, row, column).trim();
-            if !own.is_empty() {
-                own.clone_into(&mut last);
+            let group = cell_text(grid, row, column).trim();
+            if !group.is_empty() {
+                group.clone_into(&mut last);
                 return last.clone();
             }
             if merged.is_empty() {

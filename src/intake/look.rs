@@ -1,5 +1,5 @@
-//! What an XLSX workbook shows and the library does not tell: struck-through text, per cent, hidden rows and columns, merged
-//! areas, formats of dates. One pass over each part, nothing kept of cells that look as usual.
+//! Looks of an XLSX workbook that the library does not tell: struck-through text, per cent, hidden rows and columns, merged areas, formats
+//! of dates. One pass over each part, nothing kept of cells that look as usual.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::Cursor;
@@ -11,7 +11,7 @@ use super::shown::{self, Offset, Shown};
 use super::{dates, xml};
 use xml::{Archive, Part, Why};
 
-/// What the file adds to a column's width in characters: padding of five pixels at seven pixels a character.
+/// The file adds five pixels of padding to a column's width, at seven pixels a character.
 const PADDING: f64 = 5.0 / 7.0;
 
 /// How one cell looks, where that says anything.
@@ -20,7 +20,7 @@ pub(super) struct CellLook {
     /// The cell as a whole is struck through.
     pub(super) struck: bool,
     pub(super) percent: bool,
-    /// What the number format shows beside the number.
+    /// The text that the number format shows beside the number.
     pub(super) shown: Shown,
     /// Number format.
     pub(super) format: Option<String>,
@@ -70,16 +70,16 @@ impl<'a> Book<'a> {
         let (folder, name) = book.rsplit_once('/').unwrap_or(("", &book));
         let related = targets(&mut archive, &resolve(folder, &format!("_rels/{name}.rels")))?;
         let by_kind =
-            |kind: &str| related.values().find(|(own, _)| own.ends_with(kind)).map(|(_, target)| resolve(folder, target));
-        let mut own = Self { archive, parts: BTreeMap::new(), styles: Vec::new(), rich: BTreeMap::new(), read: 0 };
-        own.read_list(&book, folder, &related)?;
+            |kind: &str| related.values().find(|(kind_of, _)| kind_of.ends_with(kind)).map(|(_, target)| resolve(folder, target));
+        let mut looks = Self { archive, parts: BTreeMap::new(), styles: Vec::new(), rich: BTreeMap::new(), read: 0 };
+        looks.read_list(&book, folder, &related)?;
         if let Some(part) = by_kind("/styles") {
-            own.read_styles(&part)?;
+            looks.read_styles(&part)?;
         }
         if let Some(part) = by_kind("/sharedStrings") {
-            own.read_texts(&part)?;
+            looks.read_texts(&part)?;
         }
-        Ok(own)
+        Ok(looks)
     }
 
     fn read_list(&mut self, book: &str, folder: &str, related: &Related) -> Result<u64, Why> {
@@ -209,7 +209,7 @@ fn targets(archive: &mut Archive<'_>, part: &str) -> Result<Related, Why> {
     each(archive, part, |event| {
         if let Event::Start(element) = event
             && element.local_name().as_ref() == "Relationship"
-            // What lies outside the workbook is never asked for.
+            // Parts outside the workbook are never asked for.
             && xml::attribute(element, "TargetMode").is_none_or(|mode| mode != "External")
             && let (Some(id), Some(kind), Some(target)) =
                 (xml::attribute(element, "Id"), xml::attribute(element, "Type"), xml::attribute(element, "Target"))
@@ -265,7 +265,7 @@ impl TextReader {
     fn take(&mut self, event: &Event<'_>, name: &str) -> bool {
         match event {
             Event::Start(element) => match element.local_name().as_ref() {
-                own if own == name => *self = Self { inside: true, ..Self::default() },
+                tag if tag == name => *self = Self { inside: true, ..Self::default() },
                 "r" if self.inside => self.runs.push(Run::default()),
                 "rPh" => self.spoken = true,
                 "rPr" if self.inside => {
@@ -298,7 +298,7 @@ impl TextReader {
                 _ => {}
             },
             Event::End(element) => match element.local_name().as_ref() {
-                own if own == name && self.inside => {
+                tag if tag == name && self.inside => {
                     self.inside = false;
                     return true;
                 }

@@ -31,7 +31,7 @@ pub struct Mapping {
     pub field: Option<Field>,
     /// Unit of the column; empty where it has none.
     pub unit: &'static str,
-    /// What is done with its values, such as `converted to kW`; empty where they are taken as they stand.
+    /// The conversion of its values, such as `converted to kW`; empty where they are taken as they stand.
     pub conversion: String,
 }
 
@@ -100,7 +100,7 @@ impl Overrides {
     pub(super) fn apply(&self, headings: &[String], recognised: &mut [Option<Recognised>]) {
         for (heading, slot) in headings.iter().zip(recognised) {
             let key = fold::key(heading);
-            if let Some((_, field)) = self.0.iter().find(|(own, _)| !key.is_empty() && fold::key(own) == key) {
+            if let Some((_, field)) = self.0.iter().find(|(mapped, _)| !key.is_empty() && fold::key(mapped) == key) {
                 let unit = slot.as_ref().and_then(|found| found.unit);
                 *slot = Some(Recognised { meanings: vec![Meaning::Field(*field)], unit, canonical: None });
             }
@@ -109,15 +109,15 @@ impl Overrides {
 
     /// Every heading that is named must stand somewhere.
     pub(super) fn check<'a>(&self, headings: impl Iterator<Item = &'a String> + Clone) -> Result<(), IntakeError> {
-        for (own, _) in &self.0 {
-            if headings.clone().any(|heading| fold::key(heading) == fold::key(own)) {
+        for (mapped, _) in &self.0 {
+            if headings.clone().any(|heading| fold::key(heading) == fold::key(mapped)) {
                 continue;
             }
-            let near = nearest(own, headings.clone().map(String::as_str));
+            let near = nearest(mapped, headings.clone().map(String::as_str));
             let near = near.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
             return Err(IntakeError::new(
                 IntakeErrorKind::Override,
-                format!("no column of the schedule has the heading `{}` that is mapped{near}", text::shortened(own)),
+                format!("no column of the schedule has the heading `{}` that is mapped{near}", text::shortened(mapped)),
             ));
         }
         Ok(())
@@ -226,7 +226,7 @@ fn is_certain(meaning: Meaning, samples: &[String]) -> bool {
         Field::Supply => most(samples, |text| {
             text.contains('/')
                 || text.to_lowercase().contains(['v', '~'])
-                || text.parse::<f64>().is_ok_and(|number| SYSTEMS.iter().any(|system_voltage| system_voltage.voltage_v == number))
+                || text.parse::<f64>().is_ok_and(|number| SYSTEMS.iter().any(|system| system.voltage_v == number))
         }),
         _ => false,
     }
@@ -244,7 +244,7 @@ static SYSTEMS: LazyLock<Vec<SystemVoltage>> = LazyLock::new(|| tables::rows(inc
 
 /// Whether only systems of 60 Hz in North America have a voltage.
 pub(super) fn is_customary(voltage: f64) -> bool {
-    SYSTEMS.iter().any(|system_voltage| system_voltage.voltage_v == voltage && system_voltage.customary == "yes")
+    SYSTEMS.iter().any(|system| system.voltage_v == voltage && system.customary == "yes")
 }
 
 /// Contents that a meaning admits.

@@ -1,4 +1,4 @@
-//! What a text mentions: phrases of whole words in it, whatever stands between and around them.
+//! Finds phrases of whole words in a text, whatever stands between and around them.
 //!
 //! An alternative is parts set off by `&`, all of which must stand in the text in any order; a part is words side by side; `|` parts the
 //! words that may stand in one place, and a word that ends with `*` may go on. `zone 1|2 & gas group` is in `Gas group IIB, zone 1`.
@@ -52,14 +52,14 @@ pub(crate) fn words(text: &str) -> Vec<String> {
 
 fn part(text: &str) -> Part {
     let slot = |word: &str| {
-        let one = |own: &str| (fold::key(own), own.ends_with('*'));
-        word.split('|').map(one).filter(|(own, _)| !own.is_empty()).collect::<Slot>()
+        let one = |word: &str| (fold::key(word), word.ends_with('*'));
+        word.split('|').map(one).filter(|(word, _)| !word.is_empty()).collect::<Slot>()
     };
     text.split_whitespace().map(slot).filter(|slot| !slot.is_empty()).collect()
 }
 
 fn is_one_of(slot: &Slot, word: &str) -> bool {
-    slot.iter().any(|(own, goes_on)| if *goes_on { word.starts_with(own.as_str()) } else { word == own })
+    slot.iter().any(|(known, goes_on)| if *goes_on { word.starts_with(known.as_str()) } else { word == known })
 }
 
 fn begins(part: &Part, words: &[String]) -> bool {
@@ -79,9 +79,10 @@ impl Phrases {
             let Some(first) = parts.first().and_then(|part| part.first()) else { continue };
             let index = phrases.alternatives.len();
             for (word, goes_on) in first {
-                match goes_on {
-                    true => phrases.stems.push((word.clone(), index)),
-                    false => phrases.beginnings.entry(word.clone()).or_default().push(index),
+                if *goes_on {
+                    phrases.stems.push((word.clone(), index));
+                } else {
+                    phrases.beginnings.entry(word.clone()).or_default().push(index);
                 }
             }
             phrases.alternatives.push(parts);
@@ -169,9 +170,9 @@ mod tests {
     proptest::proptest! {
         #[test]
         fn never_panics(text in "\\PC{0,40}", phrase in "[a-z1&|* ]{0,20}") {
-            let own = Phrases::of([phrase.as_str()]);
+            let phrases = Phrases::of([phrase.as_str()]);
             let words = words(&text);
-            let _ = (own.stand_in(&words), own.are(&words), own.taken_out_of(&words));
+            let _ = (phrases.stand_in(&words), phrases.are(&words), phrases.taken_out_of(&words));
         }
     }
 }

@@ -3,7 +3,7 @@
 use super::fold;
 use super::methods;
 
-/// What the words of a method's cell leave in doubt.
+/// A doubt that the words of a method's cell leave.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Doubt {
     /// Something besides the starter is by others, and the method is this.
@@ -99,7 +99,7 @@ const SHARED: &[&str] = &[
     "pumpen",
 ];
 
-/// What the words of a cell leave in doubt beside the method that was read.
+/// The doubt that the words of a cell leave beside the method that was read.
 pub(super) fn of(text: &str, method: &str) -> Option<Doubt> {
     let words = fold::words(text);
     let has = |list: &[&str]| words.iter().find(|word| list.contains(&word.as_str())).cloned();

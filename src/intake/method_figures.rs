@@ -3,12 +3,12 @@
 
 use crate::load::{Field, Value};
 
-/// What the figures of a text say.
+/// The figures in the text of a method.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Figures {
     /// Values of other columns.
     pub(super) values: Vec<(Field, Value)>,
-    /// What was not read, in words.
+    /// The words that were not read.
     pub(super) unread: Option<String>,
 }
 

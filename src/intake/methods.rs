@@ -21,7 +21,7 @@ struct Row {
     _status: String,
 }
 
-/// What one spelling means.
+/// The meaning of one spelling.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Meaning {
     Method(&'static str, bool),
@@ -33,7 +33,7 @@ enum Meaning {
     Part,
 }
 
-/// What a text of a starting method says.
+/// The reading of a text of a starting method.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Method {
     /// A method, and whether the text says that it reverses.
@@ -86,7 +86,7 @@ fn rows() -> Vec<Row> {
     super::tables::rows(TABLE)
 }
 
-/// What stands in the text of a method besides the method.
+/// The words in the text of a method besides the method.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(super) struct Rest {
     /// Words that are not understood.
@@ -95,7 +95,7 @@ pub(super) struct Rest {
     pub(super) part: bool,
 }
 
-/// What stands in a text besides the method that was read in it.
+/// The words in a text besides the method that was read in it.
 pub(super) fn rest(text: &str) -> Rest {
     let whole = SPELLINGS.get(&fold::key(text));
     if whole.is_some_and(|meanings| meanings.iter().any(|meaning| matches!(meaning, Meaning::Method(..)))) {
@@ -103,11 +103,11 @@ pub(super) fn rest(text: &str) -> Rest {
     }
     let words = without_denied(&fold::words(text));
     let mut rest = Rest::default();
-    for (own, meaning) in spelled(&words) {
+    for (phrase, meaning) in spelled(&words) {
         match meaning {
             Some(Meaning::Part) => rest.part = true,
             Some(_) => {}
-            None => rest.unknown.extend(own.iter().filter(|word| !is_idle(word)).cloned()),
+            None => rest.unknown.extend(phrase.iter().filter(|word| !is_idle(word)).cloned()),
         }
     }
     rest
@@ -249,7 +249,7 @@ pub(super) fn method_beside_others(words: &[String]) -> Option<&'static str> {
 fn united(names: &[&'static str]) -> Result<Option<&'static str>, (&'static str, &'static str)> {
     let mut result: Option<&'static str> = None;
     for &name in names {
-        let Some(own) = result else {
+        let Some(method) = result else {
             result = Some(name);
             continue;
         };
@@ -274,10 +274,10 @@ fn united(names: &[&'static str]) -> Result<Option<&'static str>, (&'static str,
         ];
         let beats =
             |one: &str, other: &str| pairs.iter().any(|(strong, weak)| *strong == one && (*weak == other || weak.is_empty()));
-        result = match (own == name || beats(own, name), beats(name, own)) {
-            (true, _) => Some(own),
+        result = match (method == name || beats(method, name), beats(name, method)) {
+            (true, _) => Some(method),
             (false, true) => Some(name),
-            (false, false) => return Err((own, name)),
+            (false, false) => return Err((method, name)),
         };
     }
     Ok(result)

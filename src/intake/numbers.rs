@@ -1,6 +1,6 @@
 //! Numbers as people write them: either decimal mark, thousands, fractions, units inside the cell, two speeds, two units.
 //!
-//! What can be read in two ways is refused, never chosen.
+//! A text that can be read in two ways is refused; no reading is chosen.
 
 use std::borrow::Cow;
 
@@ -17,7 +17,7 @@ pub(super) enum NumberError {
     Date,
 }
 
-/// What a cell of a measured value says.
+/// The reading of a cell of a measured value.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Reading {
     /// One value, its unit if the cell names one, and whether thousands were grouped.
@@ -69,7 +69,7 @@ fn unsigned(text: &str) -> Result<(f64, bool), NumberError> {
         (0, 0) => None,
         (1, 0) => Some('.'),
         (0, 1) => Some(','),
-        // Of two kinds the last is the decimal mark; one kind that stands twice groups thousands.
+        // Where both kinds stand, the last is the decimal mark; one kind that stands twice groups thousands.
         (1.., 1..) if plain.rfind('.') > plain.rfind(',') => Some('.'),
         (1.., 1..) => Some(','),
         _ => None,

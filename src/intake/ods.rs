@@ -64,7 +64,7 @@ struct Style {
     offset: Option<Offset>,
 }
 
-/// Of `super 58%`, `33% 58%`, `sub 58%`, `-33% 58%`.
+/// Reads `super 58%`, `33% 58%`, `sub 58%`, `-33% 58%`.
 fn offset_of(position: &str) -> Offset {
     let first = position.split_whitespace().next().unwrap_or_default();
     let share: f64 = first.trim_end_matches('%').parse().unwrap_or(0.0);
@@ -98,17 +98,17 @@ impl Styles {
                 "text-properties" => {
                     let line = ["text-line-through-style", "text-line-through-type"].map(|name| xml::attribute(element, name));
                     let struck = line.iter().flatten().next().map(|_| line.iter().flatten().all(|line| line != "none"));
-                    if let (Some(style), Some(struck)) = (self.own(), struck) {
+                    if let (Some(style), Some(struck)) = (self.current_style(), struck) {
                         style.struck = Some(struck);
                     }
                     let offset = xml::attribute(element, "text-position").map(|attribute| offset_of(&attribute));
-                    if let (Some(style), Some(offset)) = (self.own(), offset) {
+                    if let (Some(style), Some(offset)) = (self.current_style(), offset) {
                         style.offset = Some(offset);
                     }
                 }
                 "table-properties" => {
                     let shown = xml::attribute(element, "display").map(|attribute| attribute != "false");
-                    if let Some(style) = self.own() {
+                    if let Some(style) = self.current_style() {
                         style.shown = shown;
                     }
                 }
@@ -119,7 +119,7 @@ impl Styles {
         }
     }
 
-    fn own(&mut self) -> Option<&mut Style> {
+    fn current_style(&mut self) -> Option<&mut Style> {
         self.styles.get_mut(self.current.as_ref()?)
     }
 
@@ -185,7 +185,7 @@ struct ContentReader<'a> {
     merged: Vec<(u64, (u32, u32))>,
 }
 
-/// What an open element is to the reading.
+/// The role of an open element in the reading.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Element {
     Table,
@@ -312,7 +312,7 @@ impl<'a> ContentReader<'a> {
                 self.cell = Some(self.begin_cell(element, name.as_ref() == "covered-table-cell", styles));
                 Element::Cell
             }
-            (own, true) => self.start_in_cell(own, element, styles),
+            (outer, true) => self.start_in_cell(outer, element, styles),
             (_, false) => Element::Plain,
         })
     }
@@ -451,7 +451,7 @@ impl<'a> ContentReader<'a> {
         if open.span.0 > 1 || open.span.1 > 1 {
             self.merged.push((column, open.span));
         }
-        // What stands below a merged cell is seen by nobody.
+        // Nobody sees the text below a merged cell.
         if open.covered {
             return Ok(());
         }
@@ -465,7 +465,7 @@ impl<'a> ContentReader<'a> {
             Content::Empty if text.is_empty() => Content::Empty,
             Content::Empty if open.error || (open.formula && is_error(&text)) => Content::Error(text.into()),
             Content::Empty => Content::Text(text.into()),
-            // What a person sees of a date is its text; an error is known by its text too.
+            // A person sees the text of a date; an error is known by its text too.
             Content::Date(date) if text.is_empty() => Content::Date(date),
             Content::Date(date) => Content::date(date.serial, text),
             Content::Number(_) if open.error || is_error(&text) => Content::Error(text.into()),
@@ -549,7 +549,7 @@ impl<'a> ContentReader<'a> {
 /// The piece of text that what comes next belongs to.
 fn run(cell: &mut Open) -> &mut String {
     let struck = cell.spans.iter().rev().find_map(|(struck, _)| *struck).unwrap_or(cell.struck);
-    if cell.runs.last().is_none_or(|(_, own)| *own != struck) {
+    if cell.runs.last().is_none_or(|(_, run_struck)| *run_struck != struck) {
         cell.runs.push((String::new(), struck));
     }
     let last = cell.runs.len() - 1;

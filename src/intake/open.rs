@@ -88,7 +88,7 @@ pub(super) struct OpenQuote {
 pub(super) struct Opened {
     pub(super) sheets: Vec<Sheet>,
     pub(super) detected: Detected,
-    /// What is to be said of the file.
+    /// The findings about the file.
     pub(super) findings: Vec<Finding>,
     /// Cells of the first sheet that have their error already.
     pub(super) rejected: BTreeSet<(u32, u32)>,
@@ -110,8 +110,8 @@ pub fn read(path: &Path, options: &ReadOptions) -> Result<Intake, IntakeError> {
     read_bytes(&file, &bytes, options)
 }
 
-/// Reads a schedule that is in memory already; `file` is the name that findings bear. What it is, is told from the bytes; an
-/// ending of the name that promises something else is said.
+/// Reads a schedule that is in memory already; `file` is the name that findings bear. The bytes tell the kind of the file; a finding says
+/// where the ending of the name promises another.
 ///
 /// # Errors
 /// The bytes are too many, damaged, of no known kind or have no heading row.
@@ -169,7 +169,7 @@ fn finish(file: &str, opened: Opened, options: &ReadOptions) -> Result<Intake, I
         for load in intake.loads.iter_mut().filter(|load| load.grid == 0) {
             load.rejected |= rejected(load.row).next().is_some();
         }
-        // What else is wrong with such a cell comes of the byte.
+        // Other faults of such a cell come of the byte.
         intake.findings.retain(|finding| {
             let Some(place) = finding.place.as_ref().filter(|_| finding.severity == Severity::Error) else { return true };
             let Some(row) = place.row.and_then(|row| row.checked_sub(1)) else { return true };

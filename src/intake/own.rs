@@ -1,11 +1,11 @@
-//! What this program wrote itself and reads again: its marked-up workbook, and the rows and columns of `blank` that only explain.
+//! Reads again what this program wrote itself: its marked-up workbook, and the rows and columns of `blank` that only explain.
 //!
-//! A marked-up sheet ends with one hidden column. In the row of the headings it holds a seal: which headings of results and which
-//! further sheets are ours. In each row of a circuit it holds a mark for every result as it was written, so that an edited one is
-//! seen however rows and columns have been sorted, inserted or moved since. Results are never read; they are worked out anew.
+//! A marked-up sheet ends with one hidden column. In the row of the headings it holds a seal: which headings of results and which further
+//! sheets are ours. In each row of a circuit it holds a mark for every result as it was written, so that an edited one is seen however rows
+//! and columns have been sorted, inserted or moved since. Results are never read; they are worked out anew.
 //!
-//! Rows that begin with `#units` or `#example` and the explanations on a `Basis` sheet are set aside while the schedule is read
-//! and put back afterwards, so that no cell of the sender is lost from what is written next.
+//! Rows that begin with `#units` or `#example` and the explanations on a `Basis` sheet are set aside while the schedule is read and put
+//! back afterwards, so that no cell of the sender is lost from what is written next.
 
 use std::borrow::Cow;
 use std::collections::BTreeSet;
@@ -38,7 +38,7 @@ const MARK: usize = 3;
 /// Signs that a number format puts before a flagged value, and a copy as CSV keeps.
 const SIGNS: [&str; 3] = ["■ ", "▲ ", "○ "];
 
-/// What a marked-up sheet says about itself.
+/// The seal of a marked-up sheet.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Seal {
     motorwright: u32,
@@ -66,13 +66,13 @@ impl Seal {
 /// Text of the hidden cell of a row of results.
 #[must_use]
 pub fn results_mark<'c>(results: impl Iterator<Item = &'c Content>) -> String {
-    results.map(mark).fold(RESULTS.to_owned(), |all, own| all + &own)
+    results.map(mark).fold(RESULTS.to_owned(), |all, mark| all + &mark)
 }
 
 /// Text of the hidden cell of a row that explains signs.
 #[must_use]
 pub fn legend_mark(words: &[&str]) -> String {
-    words.iter().map(|words| mark(&Content::Text((*words).into()))).fold(LEGEND.to_owned(), |all, own| all + &own)
+    words.iter().map(|words| mark(&Content::Text((*words).into()))).fold(LEGEND.to_owned(), |all, mark| all + &mark)
 }
 
 /// A few characters that tell one content from another: no protection against intent, only against not noticing.
@@ -92,7 +92,7 @@ fn mark(content: &Content) -> String {
         .collect()
 }
 
-/// What was taken out of a sheet, to be put back.
+/// Rows and cells that were taken out of a sheet, to be put back.
 struct Aside {
     sheet: Option<String>,
     rows: Vec<(usize, Vec<Cell>)>,
@@ -154,7 +154,7 @@ fn explains(row: Row<'_>) -> bool {
     let words = words.trim_start().to_ascii_lowercase();
     [UNITS_MARK, EXAMPLE_MARK]
         .iter()
-        .any(|own| words.strip_prefix(own).is_some_and(|rest| rest.chars().next().is_none_or(|next| !next.is_alphanumeric())))
+        .any(|mark| words.strip_prefix(mark).is_some_and(|rest| rest.chars().next().is_none_or(|next| !next.is_alphanumeric())))
 }
 
 /// Column of values of a `Basis` sheet that explains its keys further right.
@@ -197,11 +197,11 @@ fn unseal(sheets: &mut Vec<Sheet>) -> Vec<Finding> {
     }
     let mut left_out = Vec::new();
     sheets.retain(|sheet| {
-        let own = is_ours(&sheet.grid, &ours);
-        if own {
+        let sheet_is_ours = is_ours(&sheet.grid, &ours);
+        if sheet_is_ours {
             left_out.extend(sheet.grid.sheet.clone());
         }
-        !own
+        !sheet_is_ours
     });
     let file = sheets.first().map(|sheet| Place::file(&sheet.grid.file)).unwrap_or_default();
     let further = if left_out.is_empty() { String::new() } else { format!("; the sheets {} are left out", left_out.join(", ")) };
@@ -218,11 +218,11 @@ fn unseal(sheets: &mut Vec<Sheet>) -> Vec<Finding> {
 
 /// A workbook that holds sheets of ours, but no seal: its results can't be told from what was sent.
 fn unsealed(sheets: &[Sheet]) -> Option<Finding> {
-    let own = |sheet: &&Sheet| {
+    let titled = |sheet: &&Sheet| {
         let title = sheet.grid.rows.get(0).unwrap_or_default().seen(0);
         sheet.grid.sheet.as_deref().is_some_and(|name| FAMILIAR.contains(&name) && title.trim() == name)
     };
-    if sheets.iter().filter(own).count() < 2 {
+    if sheets.iter().filter(titled).count() < 2 {
         return None;
     }
     Some(
@@ -354,9 +354,10 @@ impl Unsealing<'_> {
     fn edited(&self, row: usize, column: usize) -> Finding {
         let heading = text::shortened(&self.heading(column));
         let seen = text::shortened(&text::of(&self.cell(row, column).content));
-        let what = match seen.is_empty() {
-            true => format!("the result `{heading}` was emptied"),
-            false => format!("the result `{heading}` reads `{seen}`, which this program did not write there"),
+        let what = if seen.is_empty() {
+            format!("the result `{heading}` was emptied")
+        } else {
+            format!("the result `{heading}` reads `{seen}`, which this program did not write there")
         };
         let place = Place { heading: Some(heading), text: Some(seen), ..place(&self.sheet.grid, row, Some(column)) };
         Finding::new(&codes::I502_RESULT_EDITED, what)

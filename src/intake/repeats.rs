@@ -13,12 +13,12 @@ impl<'a> Table<'a> {
     pub(super) fn effective(
         &mut self,
         number: usize,
-        own: Cow<'a, Cell>,
+        cell: Cow<'a, Cell>,
         column: &Column,
         load: &mut Load,
     ) -> Option<Cow<'a, Cell>> {
-        let seen = text::of(&own.content).into_owned();
-        if own.struck != Struck::No {
+        let seen = text::of(&cell.content).into_owned();
+        if cell.struck != Struck::No {
             let what = format!("struck-out text was left out of {}", column.spec.name);
             self.cell_finding(
                 load,
@@ -28,14 +28,14 @@ impl<'a> Table<'a> {
                 what,
                 "take the struck-out text out of the schedule",
             );
-            if own.struck == Struck::Whole {
+            if cell.struck == Struck::Whole {
                 return None;
             }
         }
         if is_count(column) {
             self.check_merged_count(number, column, &seen, load);
         }
-        if text::is_blank(&own.content) {
+        if text::is_blank(&cell.content) {
             if let Some((top, _)) = self.merged_area(number, column.index).filter(|(top, _)| *top < number) {
                 let above = self.sheet.grid.rows.cell(top, column.index).unwrap_or_default();
                 if !text::is_blank(&above.content) {
@@ -47,10 +47,10 @@ impl<'a> Table<'a> {
                     return Some(above);
                 }
             }
-            return Some(own);
+            return Some(cell);
         }
         if !is_ditto(&seen) {
-            return Some(own);
+            return Some(cell);
         }
         if column.spec.field == Field::Tag {
             let what = "a ditto mark gives no tag";

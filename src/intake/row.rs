@@ -15,7 +15,7 @@ use crate::finding::{Finding, Severity, codes, column_letters};
 use crate::load::{Entry, Field, FieldSpec, Kind, Load, Text, Value};
 use std::sync::Arc;
 
-/// What a row says besides its values.
+/// Facts of a row beside its values.
 #[derive(Debug, Default)]
 pub(super) struct Beside {
     /// Column whose cell holds values of two speeds.
@@ -49,8 +49,8 @@ impl<'a> Table<'a> {
             if done {
                 continue;
             }
-            let own = row.get(column.index).unwrap_or_default();
-            let cell = if own_words.is_some() { Some(own) } else { self.effective(number, own, &column, &mut load) };
+            let cell = row.get(column.index).unwrap_or_default();
+            let cell = if own_words.is_some() { Some(cell) } else { self.effective(number, cell, &column, &mut load) };
             let Some(cell) = cell else { continue };
             self.read_cell(&mut load, position, &cell, &mut beside);
         }
@@ -148,7 +148,7 @@ impl<'a> Table<'a> {
     }
 
     fn wrong(&mut self, load: &mut Load, column: usize, seen: &str, wrong: Wrong) {
-        // What sizing can do without leaves the row whole.
+        // A cell that sizing can do without leaves the row whole.
         let dispensable = [codes::I119_ERROR_IN_REMARK.code, codes::I434_NOT_ONE_VALUE.code].contains(&wrong.code.code);
         load.incomplete |= wrong.code.severity == Severity::Warning && !dispensable;
         self.cell_finding(load, wrong.code, column, seen, wrong.what, wrong.cure);
@@ -189,7 +189,7 @@ impl<'a> Table<'a> {
         }
     }
 
-    /// What a text said when it stood in this column before; whether it is known, and the row has none of it yet.
+    /// Takes the values that a text had when it stood in this column before; tells whether it is known and the row has none of them yet.
     fn said_before(&mut self, load: &mut Load, position: usize, words: &str) -> bool {
         if !self.sheet.uncomputed.is_empty() {
             return false;
@@ -204,8 +204,8 @@ impl<'a> Table<'a> {
 
     /// Puts in a tag of which there is nothing to be said, as most are; whether it was one.
     fn plain_tag(&self, load: &mut Load, column: &Column, words: &str, beside: &Beside) -> bool {
-        let own = column.spec.field == Field::Tag && column.tick.is_none();
-        if !own || load.has(Field::Tag) || beside.spare || !self.sheet.uncomputed.is_empty() || !tags::says_itself(words) {
+        let of_tag = column.spec.field == Field::Tag && column.tick.is_none();
+        if !of_tag || load.has(Field::Tag) || beside.spare || !self.sheet.uncomputed.is_empty() || !tags::says_itself(words) {
             return false;
         }
         let text = Text::from(words);
@@ -327,7 +327,7 @@ impl<'a> Table<'a> {
                 self.cell_finding(load, &codes::I203_CELLS_DIFFER, column, text, what, "correct one of the two");
             }
             (Value::Number(one), Value::Number(other)) if field == Field::RatedPowerKw && one_power(*one, *other) => {
-                // Of one power in two units the figure that was not converted counts.
+                // Where one power stands in two units, the figure that was not converted counts.
                 if self.is_metric_horsepower(earlier.column) && !self.is_metric_horsepower(entry.column) {
                     load.share(field, Arc::clone(entry));
                 }
@@ -356,7 +356,7 @@ impl<'a> Table<'a> {
     }
 
     fn is_metric_horsepower(&self, column: u32) -> bool {
-        self.columns.iter().any(|own| index(own.index) == column && own.unit == Some(Unit::MetricHorsepower))
+        self.columns.iter().any(|other| index(other.index) == column && other.unit == Some(Unit::MetricHorsepower))
     }
 
     fn read_tag(&mut self, load: &mut Load, column: &Column, cell: &Cell, seen: &str, beside: &mut Beside) {
@@ -546,7 +546,7 @@ fn look_alike(text: &str) -> Option<char> {
     text.chars().find(|letter| !letter.is_ascii() && "ΑΒΕΖΗΙΚΜΝΟΡΤΥΧονАВЕЅІЈКМНОРСТУХаеорсух".contains(*letter))
 }
 
-/// What a sender may have meant in a canonical column that the strict reading refuses.
+/// Reads a canonical column as its sender may have meant it, where the strict reading refuses.
 fn kindly(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Option<Vec<(Field, Value)>> {
     if values::check_characters(spec, seen).is_err() || !matches!(cell.content, Content::Text(_)) {
         return None;
@@ -558,8 +558,8 @@ fn kindly(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Option<Vec<(Fiel
                 return Some(vec![(spec.field, value)]);
             }
             let given = cells::read(spec, None, cell).ok().filter(|given| given.open.is_none() && !given.speeds)?;
-            let own = given.values.iter().all(|(field, _)| *field == spec.field);
-            (own && !given.values.is_empty()).then_some(given.values)
+            let of_field = given.values.iter().all(|(field, _)| *field == spec.field);
+            (of_field && !given.values.is_empty()).then_some(given.values)
         }
         Kind::YesNo if duty::yes_no(seen).is_some() => duty::yes_no(seen).map(|yes| vec![(spec.field, Value::YesNo(yes))]),
         Kind::Choice(_) if matches!(spec.field, Field::StartingMethod | Field::Running | Field::EfficiencyClass) => {

@@ -93,8 +93,8 @@ impl Asked {
         let plain = |name: &str| name.trim().to_lowercase();
         let mut places = HashSet::new();
         for name in names {
-            let Some(place) = there.iter().position(|own| own.is_some_and(|own| plain(own) == plain(name))) else {
-                let known = there.iter().flatten().map(|own| format!("`{own}`")).collect::<Vec<_>>().join(", ");
+            let Some(place) = there.iter().position(|sheet| sheet.is_some_and(|sheet| plain(sheet) == plain(name))) else {
+                let known = there.iter().flatten().map(|sheet| format!("`{sheet}`")).collect::<Vec<_>>().join(", ");
                 return refuse(format!("{file}: no sheet `{name}`; its sheets are {known}"));
             };
             places.insert(place);
@@ -129,7 +129,7 @@ fn left_out(grid: &Grid, tables: &[Layout]) -> Finding {
     .cure("nothing, if it is an older list or another project's; else name it with a further --sheet")
 }
 
-/// What the user says about headings: on the command line first, then in the `Basis` sheet.
+/// The headings that the user maps: on the command line first, then in the `Basis` sheet.
 fn overrides(intake: &mut Intake, options: &ReadOptions) -> Result<Overrides, IntakeError> {
     let mut pairs = options.columns.clone();
     intake.basis_pairs.retain(|(key, value)| match key.strip_prefix("columns.") {
@@ -151,9 +151,9 @@ struct Shape {
 impl Shape {
     fn of(table: &Layout) -> Option<Self> {
         let columns = |fields: &[Field]| {
-            let own =
+            let one_of_them =
                 |found: &Option<Recognised>| found.as_ref().is_some_and(|found| fields.iter().any(|field| found.may_be(*field)));
-            (0..table.recognised.len()).filter(|column| own(&table.recognised[*column])).collect::<Vec<_>>()
+            (0..table.recognised.len()).filter(|column| one_of_them(&table.recognised[*column])).collect::<Vec<_>>()
         };
         let powers =
             columns(&[Field::RatedPowerKw, Field::RatedPowerHp, Field::FullLoadCurrentA, Field::MinimumCircuitAmpacityA]);
@@ -437,9 +437,10 @@ fn refuse_duplicates(intake: &mut Intake) {
         }
     }
     for (number, tag, earlier) in found {
-        let where_first = match earlier == number {
-            true => "in the same cell".to_owned(),
-            false => format!("at {}", intake.loads[earlier].place_of(Field::Tag).short()),
+        let where_first = if earlier == number {
+            "in the same cell".to_owned()
+        } else {
+            format!("at {}", intake.loads[earlier].place_of(Field::Tag).short())
         };
         let load = &mut intake.loads[number];
         load.rejected = true;

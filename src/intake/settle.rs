@@ -1,4 +1,4 @@
-//! What only a row as a whole says: one method, one power, the kind of load, and what is missing.
+//! Settles what only a row as a whole says: one method, one power, the kind of load, and what is missing.
 
 use std::sync::{Arc, LazyLock};
 
@@ -197,7 +197,7 @@ impl Table<'_> {
         }
     }
 
-    /// What kind of load it is, by its marking, its method and its name.
+    /// Tells the kind of load by its marking, its method and its name.
     fn kind_of_load(&mut self, load: &mut Load, row: Row<'_>) {
         if load.entry(Field::LoadKind).is_some() || load.text(Field::Running) == Some("spare") {
             return;
@@ -415,8 +415,8 @@ pub(super) fn settle_partners(load: &mut Load) {
         Tags::Read(listed) => listed,
         Tags::Unclear(_) | Tags::BadRange(_) => text.split([',', ';']).flat_map(one_partner).collect(),
     };
-    let own: Vec<String> = load.tags().into_iter().chain([load.tag()]).collect();
-    let others = || listed.iter().filter(|tag| !own.iter().any(|own| rows::identity(own) == rows::identity(tag)));
+    let tags: Vec<String> = load.tags().into_iter().chain([load.tag()]).collect();
+    let others = || listed.iter().filter(|tag| !tags.iter().any(|of_load| rows::identity(of_load) == rows::identity(tag)));
     let none = matches!(text.to_lowercase().as_str(), "none" | "no");
     let plain = match (none, others().next()) {
         (true, _) => String::new(),

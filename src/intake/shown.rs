@@ -1,11 +1,11 @@
-//! What a workbook shows beside the content of a cell: units and thousands of number formats, figures set off from the line.
+//! Looks of a workbook's cell beside its content: units and thousands of number formats, figures set off from the line.
 
 use std::borrow::Cow;
 
 use super::units::{Unit, unit_of};
 use super::{Content, numbers};
 
-/// What a number format shows beside the number.
+/// The text and the scale that a number format shows beside the number.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Shown {
     /// The unit of a measured quantity.
@@ -24,7 +24,7 @@ impl Shown {
 /// Most thousands by which a format divides: beyond that it is an accident.
 const MOST_THOUSANDS: u8 = 3;
 
-/// What a number format such as `0.0" HP"` shows; its first section, which is that of numbers above zero.
+/// Reads a number format such as `0.0" HP"`: its first section, which is that of numbers above zero.
 pub(super) fn of_format(format: &str) -> Shown {
     let (mut literal, mut thousands, mut percent) = (String::new(), 0_u8, false);
     let mut letters = format.chars();
@@ -49,14 +49,14 @@ pub(super) fn of_format(format: &str) -> Shown {
     Shown { unit, thousands: if thousands <= MOST_THOUSANDS { thousands } else { 0 } }
 }
 
-/// What brackets of a format show: the text of `[$HP-409]`, nothing of a colour or a condition.
+/// The text that brackets of a format show: that of `[$HP-409]`, nothing for a colour or a condition.
 fn bracketed(letters: &mut std::str::Chars<'_>) -> String {
     let inside: String = letters.by_ref().take_while(|letter| *letter != ']').collect();
     let text = inside.strip_prefix('$').map(|text| text.split('-').next().unwrap_or_default());
     text.unwrap_or_default().to_owned()
 }
 
-/// What the text of a cell shows beside the number that it holds.
+/// The text of a cell beside the number that it holds.
 pub(super) fn of_text(content: &Content, text: &str) -> Shown {
     let Content::Number(number) = content else { return Shown::default() };
     let text = text.trim();

@@ -294,7 +294,7 @@ const VACANT: &[&str] = &[
 /// Words that count only where nothing follows: `RES 101` may be a reservoir.
 const ALONE: [&str; 2] = ["res", "void"];
 
-/// What the first words of a text say.
+/// The meaning of the first words of a text.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Opening {
     /// The row was deleted.
@@ -370,19 +370,21 @@ fn may_say_something(text: &str) -> bool {
 }
 
 impl Opening {
-    /// What a text begins with.
+    /// Reads the beginning of a text.
     pub(super) fn of(text: &str) -> Self {
         let said = if may_say_something(text) { Self::of_words(&fold::words(text)) } else { Self::default() };
         // A sum that is carried forward in French; elsewhere the word begins names.
         Self { total: said.total || fold::key_is(text, "report"), ..said }
     }
 
-    fn of_words(own: &[String]) -> Self {
+    fn of_words(words: &[String]) -> Self {
         let phrases =
-            own.first().and_then(|first| PHRASES.by_first_word.get(first.as_str())).map(Vec::as_slice).unwrap_or_default();
+            words.first().and_then(|first| PHRASES.by_first_word.get(first.as_str())).map(Vec::as_slice).unwrap_or_default();
         let begins = |phrase: &&Phrase| {
-            let alone = !ALONE.contains(&phrase.words[0]) || own.len() == 1;
-            alone && phrase.words.len() <= own.len() && phrase.words.iter().zip(own).all(|(word, own)| *word == own.as_str())
+            let alone = !ALONE.contains(&phrase.words[0]) || words.len() == 1;
+            alone
+                && phrase.words.len() <= words.len()
+                && phrase.words.iter().zip(words).all(|(expected, word)| *expected == word.as_str())
         };
         phrases.iter().filter(begins).fold(Self::default(), |all, phrase| all.or(phrase.says))
     }
@@ -565,7 +567,7 @@ mod tests {
         }
     }
 
-    /// What a text says, with no cheap test before it.
+    /// Reads a text, with no cheap test before it.
     fn whole(text: &str) -> Opening {
         let said = Opening::of_words(&fold::words(text));
         Opening { total: said.total || fold::key(text) == "report", ..said }

@@ -1,6 +1,6 @@
 //! Voltage, phases and frequency out of one cell: `460/3/60`, `460V-3PH-60HZ`, `3~400V 50Hz`, `480Y/277`.
 
-/// What a supply cell says.
+/// The reading of a supply cell.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Supply {
     /// Line voltage, in volts; none where several stand and none is chosen, or none stands.
@@ -87,7 +87,7 @@ fn names_neutral(text: &str) -> bool {
 }
 
 /// Largest tolerance of a voltage, in per cent: IEC 60038 and IEC 60034-1 know 10 %, and more on one side is written for batteries and
-/// generators. What is larger is no tolerance: common practice, no source.
+/// generators. A larger figure is no tolerance: common practice, no source.
 const LARGEST_TOLERANCE: f64 = 25.0;
 
 /// The text without its tolerances (`±10 %`, `+/-10 V`, `+10/-15 %`, `+10 % -15 %`, `-10 %`): they say nothing about the system, but what
@@ -115,7 +115,7 @@ fn without_tolerances(text: &str) -> String {
     left
 }
 
-/// What stands behind a tolerance that begins with its sign; `None` where it is none.
+/// The text behind a tolerance that begins with its sign; `None` where there is no tolerance.
 fn tolerance(text: &str) -> Option<&str> {
     if let Some(behind) = text.strip_prefix('±') {
         let figure = |letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ',');

@@ -1,5 +1,5 @@
-//! What texts say of hazardous (classified) locations and explosive atmospheres: of descriptions and remarks, which only suggest one,
-//! and of cells below a heading that asks for it, where a zone alone says enough. The words are a table.
+//! Words about hazardous (classified) locations and explosive atmospheres: in descriptions and remarks, which only suggest one, and in
+//! cells below a heading that asks for it, where a zone alone says enough. The words are a table.
 
 use std::sync::LazyLock;
 

@@ -43,7 +43,7 @@ pub(super) struct Table<'a> {
     pub(super) plain: bool,
     /// Columns that are read.
     pub(super) columns: Vec<Column>,
-    /// What texts said before, by column.
+    /// Meanings of texts that stood before, by column.
     pub(super) known: Vec<Known>,
     /// Columns that mean the same as an earlier one and differ from it.
     pub(super) repeated: Vec<(usize, usize, &'static FieldSpec)>,
@@ -75,7 +75,7 @@ struct Wide {
     last: usize,
 }
 
-/// What is to be done with a row.
+/// A row and its task.
 struct Task {
     row: u32,
     /// Number of the subtitle above it.
@@ -88,7 +88,7 @@ struct Task {
     sum: bool,
 }
 
-/// What is to be done with the rows of a table.
+/// The tasks for the rows of a table.
 struct Plan {
     tasks: Vec<Task>,
     /// Subtitles, the first of them that from which the table began, if there is one.
@@ -197,9 +197,10 @@ impl<'a> Table<'a> {
             for (part, loads, tags) in read {
                 self.take_in(part);
                 counters.tags.extend(tags);
-                match intake.loads.is_empty() {
-                    true => intake.loads = loads,
-                    false => intake.loads.extend(loads),
+                if intake.loads.is_empty() {
+                    intake.loads = loads;
+                } else {
+                    intake.loads.extend(loads);
                 }
             }
         }
@@ -248,7 +249,7 @@ impl<'a> Table<'a> {
         Plan { tasks, sections, next }
     }
 
-    /// What a row is once its figures are held against the sums of those above, and whether it is a load that looks like a sum.
+    /// The kind of a row once its figures are held against the sums of those above, and whether it is a load that looks like a sum.
     fn told_by_sums(&self, number: u32, kind: RowKind, sums: &mut Sums) -> (RowKind, bool) {
         let row = self.sheet.grid.rows.get(number as usize).unwrap_or_default();
         match kind {
@@ -259,10 +260,7 @@ impl<'a> Table<'a> {
                     return (kind, false);
                 }
                 sums.begin_section();
-                match self.seen(row, Field::Tag).is_empty() {
-                    true => (RowKind::Skip(SkipReason::Subtotal), false),
-                    false => (kind, true),
-                }
+                if self.seen(row, Field::Tag).is_empty() { (RowKind::Skip(SkipReason::Subtotal), false) } else { (kind, true) }
             }
             RowKind::Skip(SkipReason::Subtotal) => {
                 sums.begin_section();
@@ -323,8 +321,8 @@ impl<'a> Table<'a> {
     fn under(&self, area: Wide) -> Vec<&'static str> {
         let judged =
             |column: &&Column| !matches!(column.spec.kind, Kind::Text | Kind::Tags) || column.spec.field == Field::Supply;
-        let own = self.columns.iter().filter(|column| column.index > area.first && column.index <= area.last);
-        own.filter(judged).map(|column| column.spec.name).collect()
+        let covered = self.columns.iter().filter(|column| column.index > area.first && column.index <= area.last);
+        covered.filter(judged).map(|column| column.spec.name).collect()
     }
 
     /// Merged areas that cover further columns which are read, by row. That areas lie over each other no more than a sheet has cells
@@ -345,8 +343,8 @@ impl<'a> Table<'a> {
     /// Merged areas of a row that cover further columns which are read: the first column of each, and the names of the others.
     pub(super) fn merged_across(&self, number: usize) -> Vec<(usize, Vec<&'static str>)> {
         let from = self.wide.partition_point(|(row, _)| *row < number);
-        let own = self.wide[from..].iter().take_while(|(row, _)| *row == number);
-        own.map(|(_, area)| (area.first, self.under(*area))).collect()
+        let areas = self.wide[from..].iter().take_while(|(row, _)| *row == number);
+        areas.map(|(_, area)| (area.first, self.under(*area))).collect()
     }
 }
 

@@ -18,7 +18,7 @@ fn several(digits: &str) -> Option<u32> {
 
 fn is_word(word: &str) -> bool {
     let word = word.trim().trim_end_matches('.');
-    ["off", "no", "nos", "stk", "pcs", "pc", "units", "ea"].iter().any(|own| word.eq_ignore_ascii_case(own))
+    ["off", "no", "nos", "stk", "pcs", "pc", "units", "ea"].iter().any(|unit| word.eq_ignore_ascii_case(unit))
 }
 
 /// `2`, `x2`, `2x`, `2 off`.

@@ -93,7 +93,7 @@ fn listed(text: &str) -> String {
             list = format!("{front}, {back}");
         }
     }
-    // What follows is no tag, as in `P-7 and standby`: which machines are meant is not clear.
+    // No tag follows, as in `P-7 and standby`: which machines are meant is not clear.
     list.replace(" and ", " & ")
 }
 
@@ -319,8 +319,8 @@ fn digits_and_letter(first: &str, piece: &str) -> Option<String> {
         let (stem, digits) = split_digits(text.get(..text.len() - 1)?);
         (!digits.is_empty()).then(|| (stem.to_owned(), digits.to_owned(), char::from(letter)))
     };
-    let ((stem, digits, _), (none, own, letter)) = (parted(first)?, parted(piece)?);
-    (none.is_empty() && digits.len() == own.len()).then(|| format!("{stem}{own}{letter}"))
+    let ((stem, digits, _), (none, number, letter)) = (parted(first)?, parted(piece)?);
+    (none.is_empty() && digits.len() == number.len()).then(|| format!("{stem}{number}{letter}"))
 }
 
 /// `P-101 A` as `P-101A`, where further machines follow.

@@ -43,7 +43,10 @@ fn a_way_without_a_load_is_told_with_its_row() {
     let intake = csv("Tag,Description,kW,V,Starter\nP-1,Pump,5.5,400,DOL\n,Spare,,,\nP-2,Pump,5.5,400,DOL\n,SPACE,,,\n");
     assert_eq!(intake.loads.len(), 2);
     let told: Vec<_> = intake.findings.iter().filter(|finding| finding.code == "I433").collect();
-    assert_eq!(told.iter().map(|own| own.place.as_ref().and_then(|place| place.row)).collect::<Vec<_>>(), [Some(3), Some(5)]);
+    assert_eq!(
+        told.iter().map(|finding| finding.place.as_ref().and_then(|place| place.row)).collect::<Vec<_>>(),
+        [Some(3), Some(5)]
+    );
     assert!(told[0].what.contains("`Spare`") && told[1].what.contains("`SPACE`"));
     assert!(intake.skipped.iter().filter(|skipped| skipped.reason == SkipReason::Vacant).count() == 2);
 }
@@ -103,7 +106,7 @@ fn a_long_remark_is_no_reason_to_refuse_its_row() {
     assert!(!intake.loads[0].rejected && !intake.loads[0].incomplete);
     let kept = intake.loads[0].text(Field::Description).unwrap();
     assert!(kept.starts_with("éé") && kept.ends_with("é…") && kept.chars().count() == 2_001);
-    // What was sent stays whole.
+    // The text as it was sent stays whole.
     assert_eq!(text::of(&intake.grids[0].rows.cell(1, 1).unwrap().content).chars().count(), 10_000);
 }
 
@@ -131,7 +134,7 @@ fn a_hundred_thousand_rows() {
     eprintln!("{:?}", start.elapsed());
 }
 
-/// What repeats the row above, and what stands alone in its row, is looked up: searched for row by row this takes minutes.
+/// A row that repeats the one above, or stands alone, is looked up: searched for row by row this takes minutes.
 #[test]
 fn long_columns_of_ditto_marks_and_of_lone_tags_are_read_in_seconds() {
     let marks: String = (1..20_000).map(|row| format!("P-{row},Pump,5.5,\"\"\"\",do.,M-1\n")).collect();
@@ -167,7 +170,7 @@ fn a_figure_that_is_not_one_value_is_told_and_its_row_goes_on(#[case] ambient: &
     assert_eq!(intake.findings[0].place.as_ref().map(|place| place.short()), Some("loads.csv, F2".to_owned()));
     let load = &intake.loads[0];
     assert!(!load.rejected && !load.incomplete && load.number(Field::AmbientC).is_none());
-    // What sizing needs stops its row as before.
+    // A value that sizing needs stops its row as before.
     let power = csv("Tag,Description,kW,V,Starter\nP-1,Pump,~ 5.5,400,DOL\n");
     assert!(codes(&power) == ["I418"] && power.loads[0].incomplete);
 }
@@ -415,9 +418,10 @@ proptest! {
 
     #[test]
     fn damaged_workbooks_give_a_result(at in proptest::collection::vec((any::<prop::sample::Index>(), any::<u8>()), 1..8), ods in any::<bool>()) {
-        let (mut bytes, format) = match ods {
-            true => (small_open_document(), super::workbook::Format::Ods),
-            false => (workbook(), super::workbook::Format::Xlsx),
+        let (mut bytes, format) = if ods {
+            (small_open_document(), super::workbook::Format::Ods)
+        } else {
+            (workbook(), super::workbook::Format::Xlsx)
         };
         for (index, byte) in at {
             let index = index.index(bytes.len());

@@ -10,7 +10,7 @@ pub(super) const LONGEST_TEXT: usize = 2_000;
 /// Longest text of a cell that a finding repeats, in characters.
 const LONGEST_QUOTE: usize = 60;
 
-/// What a person would see in the cell.
+/// The text of a cell as a person sees it.
 pub(super) fn of(content: &Content) -> Cow<'_, str> {
     match content {
         Content::Empty => Cow::Borrowed(""),

@@ -122,7 +122,7 @@ pub(super) fn is_plain_words(spec: &FieldSpec, text: &str) -> bool {
 }
 
 pub(super) fn check_characters(spec: &FieldSpec, seen: &str) -> Result<(), Box<Wrong>> {
-    // What is neither long nor anything but printable ASCII, as most texts, has nothing to refuse.
+    // A short text of printable ASCII, as most are, has nothing to refuse.
     if seen.len() <= text::LONGEST_TEXT && seen.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
         return Ok(());
     }
@@ -195,10 +195,12 @@ fn to_be_confirmed(spec: &FieldSpec, seen: &str) -> Result<Option<Value>, Box<Wr
 /// Text on one line, without blanks around it; wrapped cells of workbooks hold line breaks.
 fn one_line(content: &Content, seen: &str) -> Text {
     let trimmed = seen.trim();
-    match trimmed.bytes().any(|byte| matches!(byte, b'\n' | b'\r' | b'\t')) {
-        true => trimmed.split_whitespace().collect::<Vec<_>>().join(" ").into(),
-        false if trimmed.len() == seen.len() => text::kept(content),
-        false => trimmed.into(),
+    if trimmed.bytes().any(|byte| matches!(byte, b'\n' | b'\r' | b'\t')) {
+        trimmed.split_whitespace().collect::<Vec<_>>().join(" ").into()
+    } else if trimmed.len() == seen.len() {
+        text::kept(content)
+    } else {
+        trimmed.into()
     }
 }
 
@@ -281,7 +283,7 @@ fn plain_number(text: &str) -> Option<f64> {
     text.parse().ok()
 }
 
-/// What to write instead, where that can be told.
+/// The text to write instead, where that can be told.
 pub(super) fn number_cure(spec: &FieldSpec, text: &str) -> String {
     if let Some(cure) = letters_for_digits(text) {
         return cure;

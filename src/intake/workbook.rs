@@ -185,7 +185,7 @@ fn clear_covered(file: &str, grid: &mut Grid) -> Result<(), IntakeError> {
     Ok(())
 }
 
-/// What texts say about the decimal mark; numbers of a workbook say nothing.
+/// Tells the decimal mark from the texts; numbers of a workbook say nothing.
 fn detect_decimal(file: &str, opened: &mut Opened) {
     let mut all = DecimalVotes::default();
     let mut first = None;
@@ -250,9 +250,9 @@ impl<'a> Filler<'a> {
     }
 }
 
-/// What is left of a text when its struck parts are taken out.
+/// The rest of a text when its struck parts are taken out.
 pub(super) fn unstruck(runs: &[(String, bool)]) -> (String, Struck) {
-    let has = |struck: bool| runs.iter().any(|(text, own)| *own == struck && !text.trim().is_empty());
+    let has = |struck: bool| runs.iter().any(|(text, is_struck)| *is_struck == struck && !text.trim().is_empty());
     match (has(true), has(false)) {
         (false, _) => (runs.iter().map(|(text, _)| text.as_str()).collect(), Struck::No),
         (true, false) => (runs.iter().map(|(text, _)| text.as_str()).collect(), Struck::Whole),

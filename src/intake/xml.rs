@@ -21,8 +21,8 @@ const LONGEST: usize = 1 << 20;
 /// A part by its name; `/` in front and letter case make no difference. None where there is no such part.
 pub(super) fn part<'a>(archive: &'a mut Archive<'_>, name: &str) -> Result<Option<Part<'a>>, Why> {
     let wanted = name.trim_start_matches('/');
-    let same = |own: &str| own.replace('\\', "/").trim_start_matches('/').eq_ignore_ascii_case(wanted);
-    let Some(found) = archive.file_names().position(|file_name| file_name.is_ok_and(|own| same(&own))) else { return Ok(None) };
+    let same = |name: &str| name.replace('\\', "/").trim_start_matches('/').eq_ignore_ascii_case(wanted);
+    let Some(found) = archive.file_names().position(|file_name| file_name.is_ok_and(|name| same(&name))) else { return Ok(None) };
     let member = archive.by_index(found).map_err(|error| error.to_string())?;
     let member: Box<dyn Read + 'a> = Box::new(member.take(MAXIMA.unpacked_bytes));
     let mut reader = Reader::from_reader(BufReader::with_capacity(1 << 16, member));
@@ -59,8 +59,8 @@ pub(super) fn add(text: &mut String, piece: &str) {
     }
 }
 
-/// Adds the text of an event. Of references, the five of XML and numbers are resolved; entities that a document declares are
-/// never expanded, they stay as they are written.
+/// Adds the text of an event. The five references of XML and numbers are resolved; entities that a document declares are never expanded,
+/// they stay as they are written.
 pub(super) fn add_event(text: &mut String, event: &Event<'_>) {
     match event {
         Event::Text(bytes_text) => add(text, &bytes_text.xml10_content()),

@@ -159,7 +159,7 @@ impl Start {
     pub fn running_share(&self) -> f64 {
         let figure = self.duty_text.split_once('%').map(|(before, _)| before.trim_end());
         let digits = figure.and_then(|before| before.rsplit(|letter: char| !letter.is_ascii_digit()).next());
-        let percent = digits.and_then(|digits| digits.parse::<f64>().ok()).filter(|own| (1.0..=100.0).contains(own));
+        let percent = digits.and_then(|digits| digits.parse::<f64>().ok()).filter(|percent| (1.0..=100.0).contains(percent));
         percent.filter(|_| self.duty > 2).map_or(1.0, |percent| percent / 100.0)
     }
 }
@@ -222,7 +222,7 @@ impl std::fmt::Display for ControlVoltage {
     }
 }
 
-/// What the control circuit must do.
+/// Duties of the control circuit.
 #[derive(Clone, Debug)]
 pub struct ControlWish {
     /// Coil voltage.
@@ -233,7 +233,7 @@ pub struct ControlWish {
     pub length: Option<Metres>,
     /// Cell that says so.
     pub length_place: Place,
-    /// What switches the coil.
+    /// The device that switches the coil.
     pub driven_by: &'static str,
     /// Rating of a controller's output.
     pub output: Amperes,
@@ -253,7 +253,7 @@ pub struct ControlWish {
     pub redundant: bool,
 }
 
-/// What an auxiliary contact switches.
+/// The circuit that an auxiliary contact switches.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ContactLevel {
     /// An electronic input, down to 1 mA at 3 V.
@@ -303,7 +303,7 @@ pub struct Scheme {
     pub brake: Option<Watts>,
 }
 
-/// What the project wants of devices.
+/// Wishes of the project about devices.
 #[derive(Clone, Debug)]
 pub struct Wishes {
     /// Kind of protective device and where the wish comes from.
@@ -332,7 +332,7 @@ pub struct Wishes {
     pub isolator: bool,
 }
 
-/// What comes with the machine or stands beside it, and needs cores, glands or an enclosure.
+/// Equipment that comes with the machine or stands beside it, and needs cores, glands or an enclosure.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Extras {
     /// Control station, as written; empty if there is none.
@@ -351,7 +351,7 @@ pub struct Extras {
     pub enclosure: String,
     /// Where the row says so.
     pub enclosure_place: Place,
-    /// What row and surroundings say of the place of the machine: column and word.
+    /// Words of row and surroundings about the place of the machine: column and word.
     pub surroundings: Vec<(&'static str, String)>,
 }
 
@@ -378,7 +378,7 @@ pub struct Case {
     pub scheme: Scheme,
     /// Wishes of the project.
     pub wishes: Wishes,
-    /// What comes with the machine.
+    /// Equipment that comes with the machine.
     pub extras: Extras,
     /// Values that were assumed for this row, in words.
     pub assumed: Vec<String>,

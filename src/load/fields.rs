@@ -3,7 +3,7 @@
 /// A canonical value and what it means.
 pub type Choice = (&'static str, &'static str);
 
-/// What a cell of a column may hold.
+/// The kind of value that a cell of a column may hold.
 #[derive(Clone, Copy, Debug)]
 pub enum Kind {
     /// Free text.
@@ -36,7 +36,7 @@ pub struct FieldSpec {
     pub field: Field,
     /// Canonical heading.
     pub name: &'static str,
-    /// What a cell may hold.
+    /// The kind of value that a cell may hold.
     pub kind: Kind,
     /// Unit, or empty.
     pub unit: &'static str,

@@ -1,4 +1,4 @@
-//! What a row chooses among: kinds of load, methods of starting, materials, devices; and where a value comes from.
+//! Choices of a row: kinds of load, methods of starting, materials, devices; and the origins of a value.
 
 /// Where a value comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -126,7 +126,7 @@ impl Method {
     /// The method of the contract's word.
     #[must_use]
     pub fn from_word(word: &str) -> Option<Self> {
-        Self::ALL.iter().find(|(_, own)| *own == word).map(|(method, _)| *method)
+        Self::ALL.iter().find(|(_, name)| *name == word).map(|(method, _)| *method)
     }
 
     /// The motor has two speeds.
@@ -278,7 +278,7 @@ impl ProtectionKind {
     /// The kind of the contract's word, in any case.
     #[must_use]
     pub fn from_word(word: &str) -> Option<Self> {
-        Self::ALL.iter().find(|(_, own)| own.eq_ignore_ascii_case(word.trim())).map(|(kind, _)| *kind)
+        Self::ALL.iter().find(|(_, name)| name.eq_ignore_ascii_case(word.trim())).map(|(kind, _)| *kind)
     }
 
     /// A kind of IEC standards.

@@ -78,6 +78,8 @@ pub struct Connected {
     pub neutral: bool,
     /// A neutral comes to it, with one phase or with three.
     pub with_neutral: bool,
+    /// The line feeds its coils, from the neutral.
+    pub coils_to_neutral: bool,
     /// Phases to which it is tied, as the row writes them.
     pub phase: Option<String>,
     /// Rated voltage.
@@ -165,6 +167,7 @@ pub fn of(
         phases: machine.phases,
         neutral: machine.phases == 1 && machine.neutral,
         with_neutral: machine.neutral,
+        coils_to_neutral: false,
         phase: load.text(Field::Phase).filter(|_| machine.phases == 1).map(|text| text.trim().to_owned()),
         voltage: machine.voltage,
         current: line * beyond,

@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::OnceLock;
 
-use super::{Inputs, ProjectError, Range, failed, file_name, hash, panels, plain};
+use super::{Inputs, ProjectError, ProjectErrorKind, Range, file_name, hash, panels, plain};
 use crate::design::{Circuit, Design, HashedFile, SCHEMA};
 use crate::intake::Intake;
 use crate::load::{Field, Load};
@@ -18,14 +18,15 @@ use crate::verify;
 /// The file can't be read, or is no design of this form.
 pub fn read_design(path: &Path) -> Result<(Design, HashedFile), ProjectError> {
     let name = path.display();
-    let bytes = std::fs::read(path).map_err(|error| failed(format!("{name}: the file can't be read: {}", plain(&error))))?;
+    let failed = |why: String| ProjectError::new(ProjectErrorKind::Earlier, format!("{name}: {why}"));
+    let bytes = std::fs::read(path).map_err(|error| failed(format!("the file can't be read: {}", plain(&error))))?;
     let design: Design = serde_json::from_slice(&bytes)
-        .map_err(|error| failed(format!("{name}: this is no design.json: {error}; name a design.json that `size` wrote")))?;
+        .map_err(|error| failed(format!("this is no design.json: {error}; name a design.json that `size` wrote")))?;
     if design.schema != SCHEMA {
-        return Err(failed(format!("{name}: its form is \"{}\", not \"{SCHEMA}\"; size the schedule again", design.schema)));
+        return Err(failed(format!("its form is \"{}\", not \"{SCHEMA}\"; size the schedule again", design.schema)));
     }
     if let Some(what) = design.circuits.iter().find_map(too_many) {
-        return Err(failed(format!("{name}: {what} that a row may state; size the schedule again")));
+        return Err(failed(format!("{what} that a row may state; size the schedule again")));
     }
     Ok((design, HashedFile { file: file_name(path), sha256: hash(&bytes) }))
 }
@@ -36,9 +37,9 @@ fn too_many(circuit: &Circuit) -> Option<String> {
         (Field::Quantity, circuit.quantity, "a quantity of"),
         (Field::MotorsPerStarter, circuit.motors, "motors behind its starter:"),
     ];
-    counted.into_iter().find_map(|(field, own, what)| {
-        let most = field.spec().kind.most_counted().filter(|most| own > *most)?;
-        Some(format!("{} has {what} {own}, more than the {most}", circuit.tag))
+    counted.into_iter().find_map(|(field, count, what)| {
+        let most = field.spec().kind.most_counted().filter(|most| count > *most)?;
+        Some(format!("{} has {what} {count}, more than the {most}", circuit.tag))
     })
 }
 
@@ -48,7 +49,8 @@ fn too_many(circuit: &Circuit) -> Option<String> {
 /// # Errors
 /// The folder of the catalogue can't be read, or the design names a rule book that is not known.
 pub fn surroundings(design: &Design, folder: Option<&Path>) -> Result<Option<Inputs>, ProjectError> {
-    let book = rules::book(&design.rule_book, design.basis.rules.edition.as_deref()).map_err(failed)?;
+    let book = rules::book(&design.rule_book, design.basis.rules.edition.as_deref())
+        .map_err(|why| ProjectError::new(ProjectErrorKind::RuleBook, why))?;
     let range = Range::of(folder, book.key())?;
     if range.get().sha256 != design.catalogue.sha256 {
         return Ok(None);

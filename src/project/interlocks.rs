@@ -18,18 +18,18 @@ pub(super) fn pins(inputs: &Inputs) -> BTreeMap<usize, Pins> {
         return BTreeMap::new();
     }
     let alone: BTreeMap<usize, Circuit> =
-        partners.keys().map(|index| (*index, inputs.size_with(*index, &Pins::default()).0)).collect();
+        partners.keys().map(|index| (*index, inputs.size_load(&inputs.intake.loads[*index], &Pins::default()).circuit)).collect();
     let joined = that_fit(mechanical(&partners, &alone), &alone, inputs);
     let frames = shared_frames(&joined, &alone, inputs);
     let mut pins = BTreeMap::new();
-    for (index, own) in &partners {
+    for (index, others) in &partners {
         let of = |other: &usize| {
             let load = &inputs.intake.loads[*other];
             let mechanical = joined.contains(&(*index.min(other), *index.max(other)));
             Partner { tag: load.tag(), tags: load.tags(), mechanical, first: index < other }
         };
         let frame = frames.get(index).cloned();
-        pins.insert(*index, Pins { frame, partners: own.iter().map(of).collect(), ..Pins::default() });
+        pins.insert(*index, Pins { frame, partners: others.iter().map(of).collect(), ..Pins::default() });
     }
     pins
 }
@@ -66,8 +66,8 @@ fn mechanical(partners: &BTreeMap<usize, BTreeSet<usize>>, alone: &BTreeMap<usiz
     let single = |index: &usize| alone.get(index).is_some_and(joinable);
     let mut joined: BTreeSet<(usize, usize)> = BTreeSet::new();
     let mut sides: BTreeMap<usize, usize> = BTreeMap::new();
-    for (index, own) in partners {
-        for other in own.iter().filter(|other| index < *other) {
+    for (index, others) in partners {
+        for other in others.iter().filter(|other| index < *other) {
             let alike =
                 alone.get(index).zip(alone.get(other)).is_some_and(|(a, b)| a.board == b.board && a.quantity == b.quantity);
             let free = [index, other].iter().all(|one| sides.get(one).is_none_or(|taken| *taken < PARTNERS_OF_ONE));
@@ -91,7 +91,8 @@ fn that_fit(mut joined: BTreeSet<(usize, usize)>, alone: &BTreeMap<usize, Circui
         let mut lost: BTreeSet<usize> = BTreeSet::new();
         for (index, frame) in frames {
             let holds = *tried.entry((index, frame.clone())).or_insert_with(|| {
-                let (circuit, ..) = inputs.size_with(index, &Pins { frame: Some(frame), ..Pins::default() });
+                let pins = Pins { frame: Some(frame), ..Pins::default() };
+                let circuit = inputs.size_load(&inputs.intake.loads[index], &pins).circuit;
                 circuit.contactors.iter().all(|contactor| !contactor.frame.is_empty())
             });
             if !holds {
@@ -129,7 +130,8 @@ fn shared_frames(
         let mut chain = vec![first];
         let mut at = 0;
         while let Some(one) = chain.get(at) {
-            let further: Vec<usize> = beside.get(one).into_iter().flatten().copied().filter(|own| seen.insert(*own)).collect();
+            let further: Vec<usize> =
+                beside.get(one).into_iter().flatten().copied().filter(|further| seen.insert(*further)).collect();
             chain.extend(further);
             at += 1;
         }

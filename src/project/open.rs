@@ -1,27 +1,66 @@
 //! Opens schedule, basis and catalogue.
 
 use std::path::Path;
-use std::sync::OnceLock;
 
-use super::{Inputs, Options, ProjectError, Range, failed, file_name, hash, plain};
-use crate::basis::{self, Basis};
+use super::{Inputs, Options, ProjectError, ProjectErrorKind, Range, file_name, hash, plain};
+use crate::basis::{self, Basis, BasisError};
 use crate::catalogue;
 use crate::design::HashedFile;
 use crate::finding::Finding;
-use crate::intake;
-use crate::rules;
-use crate::sizing;
+use crate::intake::{self, Intake};
+use crate::rules::{self, RuleBook};
 use crate::threads;
 
-/// The basis of a file, if one is named, with its hash and findings.
-#[allow(clippy::type_complexity)] // a pair of what was read and what was found
-fn basis_file(options: &Options) -> Result<(Option<(Basis, HashedFile)>, Vec<Finding>), ProjectError> {
-    let Some(path) = &options.basis else { return Ok((None, Vec::new())) };
-    let bytes =
-        std::fs::read(path).map_err(|error| failed(format!("{}: the basis can't be read: {}", path.display(), plain(&error))))?;
-    let text = String::from_utf8(bytes).map_err(|_| failed(format!("{}: the basis is not UTF-8 text", path.display())))?;
-    let (basis, found) = basis::from_toml(&file_name(path), &text).map_err(|error| failed(error.to_string()))?;
-    Ok((Some((basis, HashedFile { file: file_name(path), sha256: hash(text.as_bytes()) })), found))
+/// A basis with the name of what it was read from and what was found in it.
+#[derive(Clone, Debug, Default)]
+pub struct ReadBasis {
+    /// The basis.
+    pub basis: Basis,
+    /// Name that findings about the basis bear, such as `basis.toml`.
+    pub file: Option<String>,
+    /// What was found while it was read.
+    pub findings: Vec<Finding>,
+}
+
+impl ReadBasis {
+    /// Reads the text of a basis file; `file` is the name that findings bear.
+    ///
+    /// # Errors
+    /// The text is no TOML, or a value is none that its key may have.
+    pub fn from_toml(file: &str, text: &str) -> Result<Self, ProjectError> {
+        Self::named(file, basis::from_toml(file, text))
+    }
+
+    fn named(file: &str, read: Result<(Basis, Vec<Finding>), BasisError>) -> Result<Self, ProjectError> {
+        let (basis, findings) = read.map_err(|error| ProjectError::new(ProjectErrorKind::Basis, error.message))?;
+        Ok(Self { basis, file: Some(file.to_owned()), findings })
+    }
+}
+
+impl From<Basis> for ReadBasis {
+    fn from(basis: Basis) -> Self {
+        Self { basis, ..Self::default() }
+    }
+}
+
+/// The basis of a file, if one is named, with its hash.
+fn basis_of_file(options: &Options) -> Result<Option<(ReadBasis, HashedFile)>, ProjectError> {
+    let Some(path) = &options.basis else { return Ok(None) };
+    let failed = |why: String| ProjectError::new(ProjectErrorKind::Basis, format!("{}: the basis {why}", path.display()));
+    let bytes = std::fs::read(path).map_err(|error| failed(format!("can't be read: {}", plain(&error))))?;
+    let text = String::from_utf8(bytes).map_err(|_| failed("is not UTF-8 text".to_owned()))?;
+    let file = HashedFile { file: file_name(path), sha256: hash(text.as_bytes()) };
+    Ok(Some((ReadBasis::from_toml(&file.file, &text)?, file)))
+}
+
+/// The basis that the schedule brings on a sheet of its own, or one that states nothing.
+fn basis_of_schedule(options: &Options, intake: &Intake) -> Result<ReadBasis, ProjectError> {
+    let file = file_name(&options.schedule);
+    if intake.basis_pairs.is_empty() {
+        return Ok(ReadBasis { file: Some(file), ..ReadBasis::default() });
+    }
+    let read = basis::from_pairs(&file, &intake.basis_pairs);
+    ReadBasis::named(&file, read)
 }
 
 fn with_columns(options: &Options, basis: Option<&Basis>) -> intake::ReadOptions {
@@ -35,8 +74,8 @@ fn with_columns(options: &Options, basis: Option<&Basis>) -> intake::ReadOptions
 /// # Errors
 /// The basis can't be read.
 pub fn reading(options: &Options) -> Result<intake::ReadOptions, ProjectError> {
-    let (basis, _) = basis_file(options)?;
-    Ok(with_columns(options, basis.as_ref().map(|(basis, _)| basis)))
+    let of_file = basis_of_file(options)?;
+    Ok(with_columns(options, of_file.as_ref().map(|(read, _)| &read.basis)))
 }
 
 /// Reads the built-in range while the schedule is read, where it is plain already that it will be needed.
@@ -48,69 +87,52 @@ fn read_range_early(options: &Options, basis: Option<&Basis>) {
     }
 }
 
+/// The rule book that the options or else the basis name.
+fn named_book(options: &Options, basis: &Basis) -> Result<&'static dyn RuleBook, ProjectError> {
+    let Some(named) = options.rules.as_deref().or(basis.rules.book.as_deref()) else {
+        let names = rules::NAMES.join("|");
+        let message =
+            format!("no rule book is named, and a wrong one is dangerous: give --rules {names}, or [rules] book in the basis");
+        return Err(ProjectError::new(ProjectErrorKind::NoRuleBook, message));
+    };
+    let edition = basis.rules.edition.as_deref();
+    rules::book(named, edition).map_err(|why| ProjectError::new(ProjectErrorKind::RuleBook, why))
+}
+
+/// The catalogue that the options or else the basis name, or the built-in range.
+fn named_catalogue(options: &Options, basis: &Basis, book: &dyn RuleBook) -> Result<Range, ProjectError> {
+    let folder = options.catalogue.clone().or_else(|| {
+        let folder = basis.catalogue.folder.as_deref()?;
+        let beside = options.basis.as_deref().and_then(Path::parent).unwrap_or_else(|| Path::new(""));
+        Some(beside.join(folder))
+    });
+    Range::of(folder.as_deref(), book.key())
+}
+
 /// Reads schedule, basis and catalogue.
 ///
 /// # Errors
 /// A file can't be read or used, or no rule book is named.
 pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     // The basis comes first: it may say what the schedule's headings mean.
-    let (of_file, mut findings) = basis_file(options)?;
-    let reading = with_columns(options, of_file.as_ref().map(|(basis, _)| basis));
-    let ((), intake) = threads::beside(
-        || read_range_early(options, of_file.as_ref().map(|(basis, _)| basis)),
-        || intake::read(&options.schedule, &reading),
-    );
-    let mut intake = intake.map_err(|error| failed(error.to_string()))?;
+    let of_file = basis_of_file(options)?;
+    let stated = of_file.as_ref().map(|(read, _)| &read.basis);
+    let reading = with_columns(options, stated);
+    let ((), intake) = threads::beside(|| read_range_early(options, stated), || intake::read(&options.schedule, &reading));
+    let unreadable = |message: String| ProjectError::new(ProjectErrorKind::Schedule, message);
+    let intake = intake.map_err(|error| unreadable(error.message))?;
+    let schedule = HashedFile { file: file_name(&options.schedule), sha256: intake.sha256.clone() };
     if intake.loads.is_empty() {
-        return Err(failed(format!(
-            "{}: the heading row is there, but no row of a load below it; enter one load a row",
-            file_name(&options.schedule)
-        )));
+        let file = &schedule.file;
+        return Err(unreadable(format!("{file}: the heading row is there, but no row of a load below it; enter one load a row")));
     }
-    let mut files = vec![HashedFile { file: file_name(&options.schedule), sha256: intake.sha256.clone() }];
-    let basis = match of_file {
-        Some((basis, file)) => {
-            files.push(file);
-            basis
-        }
-        None if !intake.basis_pairs.is_empty() => {
-            let (basis, found) = basis::from_pairs(&file_name(&options.schedule), &intake.basis_pairs)
-                .map_err(|error| failed(error.to_string()))?;
-            findings.extend(found);
-            basis
-        }
-        None => Basis::default(),
+    let (basis, of_basis) = match of_file {
+        Some((basis, file)) => (basis, Some(file)),
+        None => (basis_of_schedule(options, &intake)?, None),
     };
-    let basis_file = options.basis.as_deref().map(file_name).or_else(|| Some(file_name(&options.schedule)));
-    let named = options.rules.as_deref().or(basis.rules.book.as_deref());
-    let Some(named) = named else {
-        return Err(failed(format!(
-            "no rule book is named, and a wrong one is dangerous: give --rules {}, or [rules] book in the basis",
-            rules::NAMES.join("|")
-        )));
-    };
-    let book = rules::book(named, basis.rules.edition.as_deref()).map_err(failed)?;
-    findings.extend(sizing::resolve::idle::of_design(&intake.loads, &basis, basis_file.as_deref(), book));
-    intake.findings.extend(sizing::plausible::across(&intake.loads, &basis, basis_file.as_deref(), book));
-    let folder = options.catalogue.clone().or_else(|| {
-        let folder = basis.catalogue.folder.as_deref()?;
-        let beside = options.basis.as_deref().and_then(Path::parent).unwrap_or_else(|| Path::new(""));
-        Some(beside.join(folder))
-    });
-    let range = Range::of(folder.as_deref(), book.key())?;
-    findings.extend(range.findings(&basis));
-    findings.extend(sizing::memory::behind_all(book));
-    Ok(Inputs {
-        intake,
-        basis,
-        book,
-        range,
-        files,
-        findings,
-        interlocked: OnceLock::new(),
-        electronic: OnceLock::new(),
-        merged: OnceLock::new(),
-        network: OnceLock::new(),
-        basis_file,
-    })
+    let book = named_book(options, &basis.basis)?;
+    let range = named_catalogue(options, &basis.basis, book)?;
+    let mut inputs = Inputs::new(intake, basis, book, range);
+    inputs.files = std::iter::once(schedule).chain(of_basis).collect();
+    Ok(inputs)
 }

@@ -29,7 +29,7 @@ impl Electronic {
         .concat();
         let boards: BTreeSet<String> =
             read.iter().flatten().filter(|(brings, _)| *brings).map(|(_, board)| board.clone()).collect();
-        let rows = read.iter().map(|own| own.as_ref().is_some_and(|(_, board)| boards.contains(board))).collect();
+        let rows = read.iter().map(|row| row.as_ref().is_some_and(|(_, board)| boards.contains(board))).collect();
         Self { boards, rows }
     }
 

@@ -13,17 +13,21 @@ use crate::finding::{Finding, Severity};
 pub enum Range {
     /// The built-in demonstration range of a rule book, by the key of the book.
     Builtin(&'static str),
-    /// From a folder.
-    Own(Box<Catalogue>),
+    /// One that was read from a folder or from memory.
+    Read(Box<Catalogue>),
+}
+
+impl From<Catalogue> for Range {
+    fn from(catalogue: Catalogue) -> Self {
+        Self::Read(Box::new(catalogue))
+    }
 }
 
 impl Range {
     /// The catalogue of a folder, or the built-in range of a rule book.
     pub(super) fn of(folder: Option<&Path>, rules: &'static str) -> Result<Self, ProjectError> {
         let Some(folder) = folder else { return Ok(Self::Builtin(rules)) };
-        let catalogue = catalogue::from_folder(folder, rules)
-            .map_err(|error| ProjectError { message: error.to_string(), findings: error.findings })?;
-        Ok(Self::Own(Box::new(catalogue)))
+        Ok(Self::from(catalogue::from_folder(folder, rules)?))
     }
 
     /// The catalogue.
@@ -31,7 +35,7 @@ impl Range {
     pub fn get(&self) -> &Catalogue {
         match self {
             Self::Builtin(rules) => catalogue::builtin(rules),
-            Self::Own(catalogue) => catalogue,
+            Self::Read(catalogue) => catalogue,
         }
     }
 
@@ -39,7 +43,7 @@ impl Range {
     /// settle, and whether a preference for low prices finds any. What concerns a circuit is told there, by what it asks for and does
     /// not get.
     pub(super) fn findings(&self, basis: &Basis) -> Vec<Finding> {
-        let Self::Own(catalogue) = self else {
+        let Self::Read(catalogue) = self else {
             let what = format!("the built-in {} is used; no part of it can be bought", catalogue::DEMONSTRATION);
             let cure =
                 "name a folder with the catalogue of a real supplier: --catalogue FOLDER, or [catalogue] folder in the basis";
@@ -50,7 +54,7 @@ impl Range {
 
     /// Contradictions of a catalogue of one's own about parts that are bought for this job: a choice may rest on the wrong figure.
     pub(super) fn contradictions_of_used(&self, bought: &[PurchaseLine]) -> Vec<Finding> {
-        let Self::Own(catalogue) = self else { return Vec::new() };
+        let Self::Read(catalogue) = self else { return Vec::new() };
         let base =
             |part: &str| catalogue.contactor_with_coil(part).map_or_else(|| part.to_owned(), |contactor| contactor.part.clone());
         let used: std::collections::BTreeSet<String> = bought.iter().map(|line| base(&line.part)).collect();

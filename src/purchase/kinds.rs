@@ -239,22 +239,24 @@ fn base_of(part: &str, place: Place, catalogue: &Catalogue) -> String {
 
 fn kind(part: &str, place: Place, catalogue: &Catalogue) -> Option<Kind> {
     macro_rules! look {
-        ($family:ident, $own:ident => $rating:expr, $group:expr) => {
-            if let Some((rank, $own)) = catalogue.$family.iter().enumerate().find(|(_, own)| own.part == part) {
+        ($family:ident, $row:ident => $rating:expr, $group:expr) => {
+            if let Some((rank, $row)) = catalogue.$family.iter().enumerate().find(|(_, row)| row.part == part) {
                 let group = format!("{} {}", stringify!($family), $group);
                 return Some(Kind { part: part.to_owned(), group, rank, rating_a: $rating });
             }
         };
     }
     match place {
-        Place::Contactor => look!(contactors, own => own.load_rating_a(), own.standard.as_deref().unwrap_or("IEC")),
-        Place::Relay => look!(overload_relays, own => own.range_max_a, own.kind),
+        Place::Contactor => {
+            look!(contactors, contactor => contactor.load_rating_a(), contactor.standard.as_deref().unwrap_or("IEC"))
+        }
+        Place::Relay => look!(overload_relays, relay => relay.range_max_a, relay.kind),
         Place::Protection => {
-            look!(motor_breakers, own => own.range_max_a, own.class);
-            look!(moulded_case_breakers, own => own.rating_a, own.release);
-            look!(line_breakers, own => own.rating_a, format!("{} {}", own.curve, own.poles));
-            look!(branch_breakers, own => own.rating_a, format!("{} {}", own.kind, own.poles));
-            look!(fuses, own => own.rating_a, own.kind);
+            look!(motor_breakers, breaker => breaker.range_max_a, breaker.class);
+            look!(moulded_case_breakers, breaker => breaker.rating_a, breaker.release);
+            look!(line_breakers, breaker => breaker.rating_a, format!("{} {}", breaker.curve, breaker.poles));
+            look!(branch_breakers, breaker => breaker.rating_a, format!("{} {}", breaker.kind, breaker.poles));
+            look!(fuses, fuse => fuse.rating_a, fuse.kind);
         }
     }
     None
@@ -318,7 +320,7 @@ fn worse(after: &Circuit, before: &Circuit) -> bool {
         |circuit: &Circuit| circuit.runs.iter().map(|run| run.phase_area_mm2 * f64::from(run.per_phase)).sum::<f64>();
     let coordination = |circuit: &Circuit| {
         let word = circuit.protection.as_ref().map_or("", |protection| protection.coordination.as_str());
-        ["not-claimed", "type-1", "type-2"].iter().position(|own| *own == word)
+        ["not-claimed", "type-1", "type-2"].iter().position(|kind| *kind == word)
     };
     after.status > before.status
         || after.status == Status::NotSized

@@ -161,7 +161,7 @@ fn reasons_of_boards<'c>(
 /// Place of a part on the list; what has no number is told apart by its words.
 fn place_of<'c>(part: &'c Part, register: &Register<'_>) -> (usize, usize, &'c str, &'c str, bool) {
     let (family, rank) = register.part(&part.part).map_or(("", 0), |part| (part.family, part.rank));
-    let place = FAMILIES.iter().position(|own| *own == family).unwrap_or(FAMILIES.len());
+    let place = FAMILIES.iter().position(|known| *known == family).unwrap_or(FAMILIES.len());
     let words = if part.part.is_empty() { part.description.as_str() } else { "" };
     (place, rank, &part.part, words, part.by_others)
 }
@@ -176,7 +176,7 @@ impl<'c> Sum<'c> {
             self.firm += quantity
         }
         match self.boards.iter_mut().find(|(board, _)| *board == user.board) {
-            Some((_, own)) => *own += quantity,
+            Some((_, sum)) => *sum += quantity,
             None => self.boards.push((user.board, quantity)),
         }
         remember(&mut self.used_by, user.name);

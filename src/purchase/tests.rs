@@ -186,7 +186,7 @@ fn families_that_a_catalogue_lacks_are_named_once() {
     let found = bought(&circuits, &Basis::default(), &range).findings;
     // Fittings of raceways are no family of the metric range, and a price list may be missing.
     assert_eq!(
-        found.iter().map(|own| own.what.as_str()).collect::<Vec<_>>(),
+        found.iter().map(|merge| merge.what.as_str()).collect::<Vec<_>>(),
         ["not counted, because the catalogue lacks them: glands"]
     );
 }
@@ -208,22 +208,22 @@ proptest! {
             })
             .collect();
         let purchase = bought(&circuits, &Basis::default(), catalogue::builtin("iec"));
-        for own in &purchase.lines {
+        for line in &purchase.lines {
             let used: f64 = circuits.iter().flat_map(|circuit| circuit.parts.iter().map(move |part| (circuit, part)))
-                .filter(|(_, part)| part.part == own.part)
+                .filter(|(_, part)| part.part == line.part)
                 .map(|(circuit, part)| part.quantity * f64::from(circuit.quantity))
                 .sum();
-            prop_assert!(own.quantity >= used - 1e-3 && own.quantity < used + 1.0);
-            prop_assert!((own.firm_quantity + own.held_quantity - own.quantity).abs() < 1e-9);
-            let boards: f64 = own.boards.iter().map(|board| board.quantity).sum();
+            prop_assert!(line.quantity >= used - 1e-3 && line.quantity < used + 1.0);
+            prop_assert!((line.firm_quantity + line.held_quantity - line.quantity).abs() < 1e-9);
+            let boards: f64 = line.boards.iter().map(|board| board.quantity).sum();
             prop_assert!((boards - used).abs() < 0.01);
-            prop_assert!(own.order_quantity >= own.quantity - 1.0);
+            prop_assert!(line.order_quantity >= line.quantity - 1.0);
         }
         let count = circuits.len();
         circuits.rotate_left(turn % count);
         let turned = bought(&circuits, &Basis::default(), catalogue::builtin("iec"));
         let of = |purchase: &Purchase| purchase.lines.iter()
-            .map(|own| (own.part.clone(), own.quantity, own.firm_quantity, own.held_quantity, own.order_quantity))
+            .map(|line| (line.part.clone(), line.quantity, line.firm_quantity, line.held_quantity, line.order_quantity))
             .collect::<Vec<_>>();
         prop_assert_eq!(of(&purchase), of(&turned));
     }

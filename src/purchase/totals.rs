@@ -13,9 +13,9 @@ pub(super) fn of(lines: &[PurchaseLine]) -> PurchaseTotals {
     let mut sums = Sums::new();
     for line in lines {
         if let (Some(unit_price), Some(price)) = (line.unit_price, line.price) {
-            let own = sums.entry(line.currency.clone()).or_default();
-            own.0 += unit_price * line.quantity;
-            own.1 += price;
+            let sum = sums.entry(line.currency.clone()).or_default();
+            sum.0 += unit_price * line.quantity;
+            sum.1 += price;
         }
     }
     PurchaseTotals {

@@ -64,11 +64,15 @@ const NONE: &str = "\u{0}";
 /// All columns, the usual ones first; every column of the table stands once.
 #[must_use]
 pub fn columns(units: Units) -> Vec<BlankColumn> {
-    let example = |own: &(Field, &'static str, &'static str)| if units == Units::Customary { own.2 } else { own.1 };
-    let usual: Vec<_> = USUAL.iter().filter(|own| example(own) != NONE).collect();
-    let first =
-        usual.iter().map(|own| BlankColumn { spec: own.0.spec(), usual: true, unit: unit(own.0.spec()), example: example(own) });
-    let rest = FIELDS.iter().filter(|spec| usual.iter().all(|own| own.0 != spec.field)).map(|spec| BlankColumn {
+    let example = |column: &(Field, &'static str, &'static str)| if units == Units::Customary { column.2 } else { column.1 };
+    let usual: Vec<_> = USUAL.iter().filter(|column| example(column) != NONE).collect();
+    let first = usual.iter().map(|column| BlankColumn {
+        spec: column.0.spec(),
+        usual: true,
+        unit: unit(column.0.spec()),
+        example: example(column),
+    });
+    let rest = FIELDS.iter().filter(|spec| usual.iter().all(|column| column.0 != spec.field)).map(|spec| BlankColumn {
         spec,
         usual: false,
         unit: unit(spec),

@@ -99,41 +99,10 @@ pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
         }
     }
     if tells(Only::Selection) {
-        list(&mut text, LITTLE_LEFT, margins::lines(changes, units).into_iter(), |line| {
-            let ([before, now], because) = (&line.left, causes(line.because, units));
-            format!("{}: {}: {before} → {now} ({}), because of {because}", line.tags.join(", "), line.check, line.figures)
-        });
-        list(
-            &mut text,
-            "boards",
-            changes.boards.iter().flat_map(|board| board.changes.iter().map(move |change| (board, change))),
-            |(board, change)| {
-                let [what, old, new] = words::board(change, units);
-                format!("{}: {what}: {}", board.name, arrow(&old, &new))
-            },
-        );
-        list(&mut text, "settings on site", changes.settings.iter(), |change| {
-            format!("{}: {}: {}", change.tag, change.what, arrow(&change.old, &change.new))
-        });
-        list(&mut text, "labels anew", changes.labels.iter(), |change| {
-            let [old, new] = labels::lines(change);
-            format!("{}: {}: {}", change.tag, labels::name(change), if old.is_empty() { new } else { arrow(&old, &new) })
-        });
-        list(&mut text, "findings gone", changes.findings_gone.iter(), |change| {
-            format!("{} {} {}", change.tag, change.code, change.what)
-        });
-        list(&mut text, "findings new", changes.findings_new.iter(), |change| {
-            format!("{} {} {}", change.tag, change.code, change.what)
-        });
+        selection(changes, units, &mut text);
     }
     if tells(Only::Inputs) {
-        list(&mut text, CARRIED, carried(changes, usize::MAX).into_iter(), |[column, tag, old, new]| {
-            let tag = if tag.is_empty() { String::new() } else { format!("{tag}: ") };
-            if old.is_empty() && new.is_empty() { column } else { format!("{column}: {tag}{}", arrow(&old, &new)) }
-        });
-        list(&mut text, "revision marks", changes.revision_marks.iter(), |mark_remark| {
-            format!("{}: {} {}", mark_remark.tag, mark_remark.what, mark_remark.mark)
-        });
+        not_read(changes, &mut text);
     }
     if tells(Only::Purchase) {
         bought("against what was ordered", &changes.ordered, &mut text);
@@ -142,10 +111,47 @@ pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
     text
 }
 
+/// What follows beyond the rows themselves: margins, boards, dials, labels, findings.
+fn selection(changes: &Changes, units: Units, text: &mut String) {
+    list(text, LITTLE_LEFT, margins::lines(changes, units).into_iter(), |line| {
+        let ([before, now], because) = (&line.left, causes(line.because, units));
+        format!("{}: {}: {before} → {now} ({}), because of {because}", line.tags.join(", "), line.check, line.figures)
+    });
+    list(
+        text,
+        "boards",
+        changes.boards.iter().flat_map(|board| board.changes.iter().map(move |change| (board, change))),
+        |(board, change)| {
+            let [what, old, new] = words::board(change, units);
+            format!("{}: {what}: {}", board.name, arrow(&old, &new))
+        },
+    );
+    list(text, "settings on site", changes.settings.iter(), |change| {
+        format!("{}: {}: {}", change.tag, change.what, arrow(&change.old, &change.new))
+    });
+    list(text, "labels anew", changes.labels.iter(), |change| {
+        let [old, new] = labels::lines(change);
+        format!("{}: {}: {}", change.tag, labels::name(change), if old.is_empty() { new } else { arrow(&old, &new) })
+    });
+    list(text, "findings gone", changes.findings_gone.iter(), |change| format!("{} {} {}", change.tag, change.code, change.what));
+    list(text, "findings new", changes.findings_new.iter(), |change| format!("{} {} {}", change.tag, change.code, change.what));
+}
+
+/// Columns that are not read, and revision marks that do not agree with what changed.
+fn not_read(changes: &Changes, text: &mut String) {
+    list(text, CARRIED, carried(changes, usize::MAX).into_iter(), |[column, tag, old, new]| {
+        let tag = if tag.is_empty() { String::new() } else { format!("{tag}: ") };
+        if old.is_empty() && new.is_empty() { column } else { format!("{column}: {tag}{}", arrow(&old, &new)) }
+    });
+    list(text, "revision marks", changes.revision_marks.iter(), |mark_remark| {
+        format!("{}: {} {}", mark_remark.tag, mark_remark.what, mark_remark.mark)
+    });
+}
+
 fn bought(head: &str, of: &[PurchaseChange], text: &mut String) {
     list(text, head, of.iter(), |change| {
         let name = if change.part.is_empty() { &change.description } else { &change.part };
-        let [old, new] = [change.old_quantity, change.new_quantity].map(|own| significant(own, 6));
+        let [old, new] = [change.old_quantity, change.new_quantity].map(|quantity| significant(quantity, 6));
         format!("{}: {name}: {old} → {new} {}{}", change.action, change.unit, on_hold(change))
     });
 }
@@ -166,7 +172,7 @@ fn little_left(changes: &Changes) -> String {
 
 /// Causes as columns, lengths by their unit.
 fn causes(because: &[String], units: Units) -> String {
-    because.iter().map(|own| words::column_in(own, units)).collect::<Vec<_>>().join(", ")
+    because.iter().map(|name| words::column_in(name, units)).collect::<Vec<_>>().join(", ")
 }
 
 fn otherwise(changes: &Changes) -> String {
@@ -261,7 +267,7 @@ pub(super) fn cell_of(value: &serde_json::Value) -> String {
     match value {
         serde_json::Value::String(text) => text.clone(),
         serde_json::Value::Null => String::new(),
-        serde_json::Value::Number(number) => number.as_f64().map(|own| significant(own, 6)).unwrap_or_default(),
+        serde_json::Value::Number(number) => number.as_f64().map(|number| significant(number, 6)).unwrap_or_default(),
         serde_json::Value::Array(list) => list.iter().filter_map(|value| value.as_str()).collect::<Vec<_>>().join(", "),
         other => other.to_string(),
     }

@@ -122,7 +122,7 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "checks_failed" Check "Failed" [""] WHOLE, 8.0, |c, _| tally(c, Some(false));
         "checks_not_made" Check "Not checked" [""] WHOLE, 9.0, |c, _| tally(c, None);
         "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c, u| CellValue::number(closest(c, u).and_then(|closest| closest.margin_pct));
-        "closest_check" Check "Closest to its limit" [""] None, 24.0, |c, u| CellValue::text(brief(u, closest(c, u).map_or("", |own| own.name.as_str())));
+        "closest_check" Check "Closest to its limit" [""] None, 24.0, |c, u| CellValue::text(brief(u, closest(c, u).map_or("", |check| check.name.as_str())));
         "given_verdicts" Given "Verdicts" [""] None, 28.0, |c, _| CellValue::text(given(c));
         "given_doubts" Given "Of these, in doubt" [""] None, 40.0, |c, u| CellValue::text(given_doubts(c, u));
     }
@@ -276,14 +276,14 @@ pub fn board_figures(units: Units) -> Vec<Column<Board>> {
         "incoming_rating_a" Protection "Rating" ["A"] QUANTITY, 9.0, |b, _| CellValue::number(b.incoming.as_ref().and_then(|incoming| incoming.rating_a));
         "incoming_poles" Protection "Poles" [""] WHOLE, 7.0, |b, _| CellValue::number(b.incoming.as_ref().and_then(|incoming| incoming.poles).map(f64::from));
         "incoming_withstand_ka" Protection (u.pick("Breaks or stands 1 s", "Interrupts")) ["kA"] QUANTITY, 12.0, |b, _| CellValue::number(b.incoming.as_ref().and_then(|incoming| incoming.breaking_ka.or(incoming.short_time_ka)));
-        "incoming_part" Protection "Part number" [""] None, 22.0, |b, _| CellValue::text(b.incoming.as_ref().map_or("", |own| own.part.as_str()));
+        "incoming_part" Protection "Part number" [""] None, 22.0, |b, _| CellValue::text(b.incoming.as_ref().map_or("", |incoming| incoming.part.as_str()));
         "feeder_conductor" Cable "Feeder conductor" [""] None, 36.0, |b, _| CellValue::text(b.feeder_conductor.replace("mm2", "mm²"));
         (u.pick("feeder_length_m", "feeder_length_ft")) Cable "Length" [u.length_unit()] QUANTITY, 9.0, |b, u| b.feeder.run.as_ref().map_or(CellValue::Empty, |run| CellValue::positive(u.length(run.length_m)));
         "feeder_capacity_a" Cable (u.pick("Capacity", "Ampacity")) ["A"] ONE, 10.0, |b, _| b.feeder.run.as_ref().map_or(CellValue::Empty, |run| CellValue::positive(run.capacity_a));
         "feeder_governed_by" Cable "Governed by" [""] None, 20.0, |b, u| CellValue::text(brief(u, b.feeder.run.as_ref().map_or("", |run| run.governed_by.as_str())));
         "feeder_drop_pct" Cable "Drop from origin" ["%"] TWO, 10.0, |b, _| CellValue::number(b.feeder.drop_pct);
         "feeder_spare_pct" Cable "Spare" ["%"] ONE, 8.0, |b, _| CellValue::number(b.feeder.spare_pct);
-        "transformer" Cable "Transformer" [""] None, 13.0, |b, _| CellValue::text(b.transformer.as_ref().map_or("", |own| own.name.as_str()));
+        "transformer" Cable "Transformer" [""] None, 13.0, |b, _| CellValue::text(b.transformer.as_ref().map_or("", |transformer| transformer.name.as_str()));
         "transformer_demand_kva" Cable "Its demand" ["kVA"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().map(|transformer| transformer.demand_kva));
         "transformer_loading_pct" Cable "Its loading" ["%"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|transformer| transformer.loading_pct));
         "transformer_primary_a" Cable "Its primary" ["A"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().and_then(|transformer| transformer.primary_a));
@@ -298,9 +298,9 @@ pub fn board_figures(units: Units) -> Vec<Column<Board>> {
         "fault_peak_ka" Check "Peak" ["kA"] ONE, 9.0, |b, _| CellValue::number(b.peak_ka);
         "voltage_running_pct" Check "Voltage, all running" ["%"] ONE, 10.0, |b, _| CellValue::number(b.voltage_running_pct);
         "start_dip_pct" Check "Dip at start" ["%"] ONE, 9.0, |b, _| CellValue::number(b.start_dip_pct);
-        "start_dip_tag" Check "Start of" [""] None, 14.0, |b, _| CellValue::text(usual_dip(b).map_or("", |own| own.tag.as_str()));
+        "start_dip_tag" Check "Start of" [""] None, 14.0, |b, _| CellValue::text(usual_dip(b).map_or("", |dip| dip.tag.as_str()));
         "other_dip_pct" Check "Dip behind another feed" ["%"] ONE, 11.0, |b, _| CellValue::number(other_dip(b).map(|other_dip| other_dip.dip_pct));
-        "other_dip_feed" Check "That feed" [""] None, 14.0, |b, _| CellValue::text(other_dip(b).map_or("", |own| own.feed.as_str()));
+        "other_dip_feed" Check "That feed" [""] None, 14.0, |b, _| CellValue::text(other_dip(b).map_or("", |dip| dip.feed.as_str()));
         "control_supply_va" Starter "Control supplies" ["VA"] WHOLE, 10.0, |b, _| CellValue::positive(b.control_supply_va);
         "power_loss_w" Starter "Heat" ["W"] WHOLE, 9.0, |b, _| CellValue::positive(b.power_loss_w);
         "dissipation_w" Starter "Enclosure gives off" ["W"] WHOLE, 11.0, |b, _| CellValue::number(b.enclosure_dissipation_w);
@@ -349,9 +349,9 @@ pub fn supplies<'d>(units: Units) -> Vec<Column<SupplyRow<'d>>> {
     columns! { units, SupplyRow<'d>:
         "owner" Row "Board or starter" [""] None, 18.0, |r, _| CellValue::text(r.owner);
         "fed_from" Row "Fed from" [""] None, 12.0, |r, _| CellValue::text(r.board.and_then(|board| board.fed_from.as_deref()).unwrap_or(""));
-        "voltage_v" Row "Voltage" ["V"] WHOLE, 9.0, |r, _| r.board.map_or(CellValue::Empty, |own| CellValue::positive(own.voltage_v));
+        "voltage_v" Row "Voltage" ["V"] WHOLE, 9.0, |r, _| r.board.map_or(CellValue::Empty, |board| CellValue::positive(board.voltage_v));
         "kind" Starter "Control supply" [""] None, 31.0, |r, u| CellValue::text(r.kind(u));
-        "coil_voltage" Starter "Coils" [""] None, 10.0, |r, _| CellValue::text(r.supply.map_or("", |own| own.coil_voltage.as_str()));
+        "coil_voltage" Starter "Coils" [""] None, 10.0, |r, _| CellValue::text(r.supply.map_or("", |supply| supply.coil_voltage.as_str()));
         "rating_va" Starter "Rated" ["VA"] WHOLE, 9.0, |r, _| CellValue::number(r.supply.and_then(|supply| supply.rating_va));
         "continuous_va" Starter "Needed, continuous" ["VA"] WHOLE, 12.0, |r, _| CellValue::number(r.supply.map(|supply| supply.continuous_va));
         "event_va" Starter "Needed, pick-up" ["VA"] WHOLE, 10.0, |r, _| CellValue::number(r.supply.map(|supply| supply.event_va));
@@ -361,7 +361,7 @@ pub fn supplies<'d>(units: Units) -> Vec<Column<SupplyRow<'d>>> {
         "secondary" Protection "Device behind" [""] None, 18.0, |r, _| CellValue::text(r.device(|r| r.secondary.as_ref()));
         "branches" Protection "Branches" [""] None, 18.0, |r, _| CellValue::text(r.device(|r| r.branches.as_ref()));
         "serves" Row "Serves" [""] None, 16.0, |r, _| CellValue::text(r.serves());
-        "part" Row "Part number" [""] None, 24.0, |r, _| CellValue::text(r.supply.map_or("", |own| own.part.as_str()));
+        "part" Row "Part number" [""] None, 24.0, |r, _| CellValue::text(r.supply.map_or("", |supply| supply.part.as_str()));
     }
 }
 

@@ -66,7 +66,7 @@ fn guarded(words: &str) -> Cow<'_, str> {
 }
 
 /// The same of words that were put together.
-fn guarded_own(words: String) -> Cow<'static, str> {
+fn guarded_text(words: String) -> Cow<'static, str> {
     Cow::Owned(guarded(&words).into_owned())
 }
 

@@ -8,7 +8,7 @@ use serde::Serialize as _;
 
 use super::{Assumption, Caution, ReportInput, SourceDocument};
 use crate::design::{Design, HashedFile};
-use crate::project::{Inputs, ProjectError, failed, hash};
+use crate::project::{Inputs, ProjectError, hash};
 use crate::record::Step;
 use crate::sizing;
 use crate::threads;
@@ -154,7 +154,7 @@ fn stage_others(held: &Held<'_>, report: &ReportInput) -> Result<Vec<Staged>, Pr
 }
 
 fn not_written(name: &str, error: &dyn std::fmt::Display) -> ProjectError {
-    failed(format!("{name} can't be written: {error}"))
+    ProjectError::output(format!("{name} can't be written: {error}"))
 }
 
 /// Stages every file beside its place, then moves them in their order. A place that is a symbolic link becomes the file itself;

@@ -62,14 +62,38 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
         &policy::Margins { letter: input.letter(), project: &input.basis.project, demonstration: design.catalogue.demonstration },
         &title,
     );
-    let wanted = input.basis.report.sheets.as_deref().unwrap_or("all");
-    let shown = |circuit: &Circuit| is_wanted(wanted, circuit);
+    let shown = |circuit: &Circuit| is_wanted(wanted_sheets(input), circuit);
     let with_working = |circuit: &Circuit| is_wanted(input.basis.report.sheet_working.as_deref().unwrap_or("all"), circuit);
     let links = links(&design.circuits, &shown);
+    let context = context(input, &title, &policy, &links);
+    let mut plots = plots(input);
+    let mut page = render("front.html", &context)?;
+    for (index, (circuit, link)) in design.circuits.iter().zip(&links).enumerate().filter(|(_, (_, link))| link.sheet) {
+        let working = match circuit.status {
+            Status::NotSized => Working::Steps(Cow::default()),
+            _ if with_working(circuit) => Working::Steps(input.steps(index)),
+            _ => Working::Elsewhere(elsewhere(input)),
+        };
+        let mut context = Context::new();
+        let plot = plots(circuit, &format!("{}-tc", link.anchor));
+        context.insert("sheet", &sheet::sheet(circuit, link, plot, &working, input.units()));
+        page.push_str(&render("sheet.html", &context)?);
+    }
+    page.push_str(&render("back.html", &context)?);
+    if text::has_long_word(&page)
+        && let Some(at) = page.find("<body>")
+    {
+        page.insert_str(at + "<body".len(), " class=\"breaks\"");
+    }
+    Ok(page.into_bytes())
+}
 
+/// What the pages before and behind the data sheets show.
+fn context(input: &ReportInput, title: &str, policy: &policy::Policy, links: &[Link]) -> Context {
+    let design = input.design;
     let units = input.units();
     let mut context = Context::new();
-    context.insert("title", &title);
+    context.insert("title", title);
     context.insert("terms", terms(units));
     context.insert("style", &policy.style);
     context.insert("script", &policy.script);
@@ -87,48 +111,33 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     context.insert("network_notes", &points::of_network(design, units));
     context.insert("counts", &counts(input));
     context.insert("held", &totals::held(&design.purchase));
-    context.insert("waiting", &waiting(&design.circuits, &links));
+    context.insert("waiting", &waiting(&design.circuits, links));
     context.insert("key", &points::key());
-    context.insert("groups", &points::groups(design, &links, units));
-    context.insert("deviations", &points::deviations(design, &links, units));
-    context.insert("schedule", &schedule(input, &links));
-    context.insert("settings", &lists::settings(design, &links, units));
-    context.insert("cables", &lists::cables(design, &links, units));
+    context.insert("groups", &points::groups(design, links, units));
+    context.insert("deviations", &points::deviations(design, links, units));
+    context.insert("schedule", &schedule(input, links));
+    context.insert("settings", &lists::settings(design, links, units));
+    context.insert("cables", &lists::cables(design, links, units));
     context.insert("network", &boards::of_network(design, units));
-    context.insert("boards", &boards::boards(design, &links, units));
-    context.insert("supplies", &lists::supplies(design, &links, units));
+    context.insert("boards", &boards::boards(design, links, units));
+    context.insert("supplies", &lists::supplies(design, links, units));
     context.insert("purchase", &lists::purchase(design, units));
     context.insert("cautions", input.cautions);
-    context.insert("memory", &memory::of_design(design, &links, input.sources));
+    context.insert("memory", &memory::of_design(design, links, input.sources));
     context.insert("sources", input.sources);
     context.insert("local_code", &input.basis.rules.local_code.clone().unwrap_or_default());
     context.insert("edition", &design.edition);
     context.insert("rule_book", &design.rule_book.to_uppercase());
-    context.insert("sheets", &wanted);
+    context.insert("sheets", wanted_sheets(input));
     context.insert("inputs", &design.inputs);
     context.insert("catalogue", &design.catalogue.name);
     context.insert("program_version", &design.program_version);
+    context
+}
 
-    let mut plots = plots(input);
-    let mut page = render("front.html", &context)?;
-    for (index, (circuit, link)) in design.circuits.iter().zip(&links).enumerate().filter(|(_, (_, link))| link.sheet) {
-        let working = match circuit.status {
-            Status::NotSized => Working::Steps(Cow::default()),
-            _ if with_working(circuit) => Working::Steps(input.steps(index)),
-            _ => Working::Elsewhere(elsewhere(input)),
-        };
-        let mut context = Context::new();
-        let plot = plots(circuit, &format!("{}-tc", link.anchor));
-        context.insert("sheet", &sheet::sheet(circuit, link, plot, &working, units));
-        page.push_str(&render("sheet.html", &context)?);
-    }
-    page.push_str(&render("back.html", &context)?);
-    if text::has_long_word(&page)
-        && let Some(at) = page.find("<body>")
-    {
-        page.insert_str(at + "<body".len(), " class=\"breaks\"");
-    }
-    Ok(page.into_bytes())
+/// Which circuits get a data sheet.
+fn wanted_sheets<'i>(input: &'i ReportInput) -> &'i str {
+    input.basis.report.sheets.as_deref().unwrap_or("all")
 }
 
 /// A choice of the basis among circuits: `none`, `flagged` or all.
@@ -251,13 +260,13 @@ struct Count {
 }
 
 fn counts(input: &ReportInput) -> Vec<Count> {
-    let of = |status: Status| input.design.circuits.iter().filter(|circuit| circuit.status == status).count();
+    let counts = input.design.counts();
     let number = |number: usize| number.to_string();
     vec![
         Count { number: number(input.design.circuits.len()), words: "circuits in the schedule" },
-        Count { number: number(of(Status::Sized)), words: "sized, every check passed" },
-        Count { number: number(of(Status::NeedsDecision)), words: "need a decision" },
-        Count { number: number(of(Status::NotSized)), words: "not sized" },
+        Count { number: number(counts.sized), words: "sized, every check passed" },
+        Count { number: number(counts.needs_decision), words: "need a decision" },
+        Count { number: number(counts.not_sized), words: "not sized" },
     ]
 }
 

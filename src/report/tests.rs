@@ -152,7 +152,7 @@ fn the_workbook_names_and_fills_its_sheets_in_the_trades_terms() {
     assert!(read.sheet_names().contains(&"Conductors and raceways".to_owned()));
     let runs = read.worksheet_range("Conductors and raceways").expect("a sheet");
     let heads: Vec<String> = runs.rows().nth(3).expect("heads").iter().map(ToString::to_string).collect();
-    let at = |head: &str| heads.iter().position(|own| own == head).unwrap_or_else(|| panic!("{head} in {heads:?}"));
+    let at = |head: &str| heads.iter().position(|heading| heading == head).unwrap_or_else(|| panic!("{head} in {heads:?}"));
     let first = runs.rows().nth(4).expect("a run");
     assert_eq!(first[at("Length\nft")], Data::Float(750.0));
     assert_eq!(first[at("Holds to\nft")], Data::Float(820.0));
@@ -160,7 +160,7 @@ fn the_workbook_names_and_fills_its_sheets_in_the_trades_terms() {
     assert_eq!(first[at("Raceway")], Data::String("PVC Schedule 40 3/4".to_owned()));
     let buy = read.worksheet_range("Purchase list").expect("a sheet");
     let heads: Vec<String> = buy.rows().nth(3).expect("heads").iter().map(ToString::to_string).collect();
-    let at = |head: &str| heads.iter().position(|own| own == head).unwrap_or_else(|| panic!("{head} in {heads:?}"));
+    let at = |head: &str| heads.iter().position(|heading| heading == head).unwrap_or_else(|| panic!("{head} in {heads:?}"));
     let cable = buy.rows().nth(4).expect("a line");
     for head in ["To order", "Needed"] {
         assert_eq!((&cable[at(head)], &cable[at("Unit")]), (&Data::Float(2251.0), &Data::String("ft".to_owned())), "{head}");

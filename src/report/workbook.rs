@@ -140,7 +140,7 @@ fn ours(book: &mut Workbook, input: &ReportInput, plan: &Plan, styles: &Styles) 
         || {
             let others = Sheet::ALL.into_iter().filter(|sheet| *sheet != Sheet::Working);
             let written = others.zip(before.iter_mut().chain(after));
-            written.map(|(own, sheet)| one_of_ours(own, sheet, input, plan, &steps, styles)).collect::<Result<Vec<_>, _>>()
+            written.map(|(kind, sheet)| one_of_ours(kind, sheet, input, plan, &steps, styles)).collect::<Result<Vec<_>, _>>()
         },
     );
     let mut all = others?;
@@ -149,14 +149,14 @@ fn ours(book: &mut Workbook, input: &ReportInput, plan: &Plan, styles: &Styles) 
 }
 
 fn one_of_ours(
-    own: Sheet,
+    kind: Sheet,
     sheet: &mut Worksheet,
     input: &ReportInput,
     plan: &Plan,
     steps: &[working::Steps<'_>],
     styles: &Styles,
 ) -> Result<Written, ReportError> {
-    match own {
+    match kind {
         Sheet::Starters => details::starters(sheet, input, plan, styles),
         Sheet::Settings => details::settings(sheet, input, plan, styles),
         Sheet::Cables => details::cables(sheet, input, plan, styles),
@@ -292,21 +292,22 @@ fn header(input: &ReportInput, sheet: &str) -> String {
     let project = &input.basis.project;
     let name = text::brief(project.name.as_deref().unwrap_or("Motor circuits"), 60);
     let number = text::brief(project.number.as_deref().unwrap_or(""), 24);
-    let revision = project.revision.as_deref().map_or_else(String::new, |own| format!(" revision {}", text::brief(own, 12)));
+    let revision =
+        project.revision.as_deref().map_or_else(String::new, |revision| format!(" revision {}", text::brief(revision, 12)));
     let band = if input.design.catalogue.demonstration { format!("&C&\"-,Bold\"{DEMONSTRATION}") } else { String::new() };
     format!("&L&9{name}: {}{band}&R&9{number}{revision}", text::brief(sheet, 31))
 }
 
 fn footer(input: &ReportInput) -> String {
     let issued =
-        input.basis.project.issue_date.as_deref().map_or_else(String::new, |own| format!("issued {}, ", text::brief(own, 12)));
+        input.basis.project.issue_date.as_deref().map_or_else(String::new, |date| format!("issued {}, ", text::brief(date, 12)));
     let caution = super::CAUTION_LINE.replace('&', "&&");
     format!("&L&8{caution}&R&8{issued}page &P of &N")
 }
 
 fn properties(input: &ReportInput) -> DocProperties {
     let project = &input.basis.project;
-    let words = |own: &Option<String>| text::plain(own.as_deref().unwrap_or("")).into_owned();
+    let words = |stated: &Option<String>| text::plain(stated.as_deref().unwrap_or("")).into_owned();
     let mut properties = DocProperties::new()
         .set_title(project.name.as_deref().map_or_else(|| "Motor circuits".to_owned(), |name| text::plain(name).into_owned()))
         .set_subject(words(&project.number))

@@ -47,7 +47,7 @@ const SYMBOLS: &[(&str, &str)] = &[
 /// The name of a number put in, as the formula's text has it; names that the text does not bear in that form stay.
 #[must_use]
 pub fn symbol<'n>(name: &'n str, text: &str) -> &'n str {
-    SYMBOLS.iter().find(|(own, shown)| *own == name && text.contains(shown)).map_or(name, |(_, shown)| shown)
+    SYMBOLS.iter().find(|(plain, shown)| *plain == name && text.contains(shown)).map_or(name, |(_, shown)| shown)
 }
 
 /// The numbers put in, to six significant digits, as `P = 7.5, U = 400`.
@@ -66,9 +66,9 @@ pub fn unit(step: &Step) -> &'static str {
 pub fn once(steps: &[Step]) -> Vec<&Step> {
     let mut kept: Vec<&Step> = Vec::with_capacity(steps.len());
     for step in steps {
-        let same = |own: &&Step| {
-            std::ptr::eq(own.formula, step.formula)
-                && own.numbers.iter().map(|n| n.to_bits()).eq(step.numbers.iter().map(|n| n.to_bits()))
+        let same = |other: &&Step| {
+            std::ptr::eq(other.formula, step.formula)
+                && other.numbers.iter().map(|n| n.to_bits()).eq(step.numbers.iter().map(|n| n.to_bits()))
         };
         if !kept.iter().any(same) {
             kept.push(step);

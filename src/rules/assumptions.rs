@@ -1,5 +1,5 @@
-//! What a rule book assumes for a whole design where the basis leaves it open: rows of a table of each book, with the clause or
-//! reason. Values that the book's own defaults decide stand as names in braces and are put in by [`Assumed::default_words`].
+//! Assumptions of a rule book for a whole design where the basis leaves it open: rows of a table of each book, with the clause or reason.
+//! Values that the book's own defaults decide stand as names in braces and are put in by [`Assumed::default_words`].
 
 use serde::Deserialize;
 
@@ -11,9 +11,9 @@ use super::units::Units;
 pub struct Assumed {
     /// Key of the basis that states it; `-` if none does.
     pub key: String,
-    /// What it is.
+    /// The assumption in words.
     pub what: String,
-    /// What holds where the basis says nothing; a row without it stands only where the basis states a value.
+    /// The value where the basis says nothing; a row without it stands only where the basis states a value.
     pub default: String,
     /// Clause or reason.
     pub reference: String,

@@ -1,4 +1,4 @@
-//! What a rule book answers: demands and lists, never devices.
+//! The answers of a rule book: demands and lists, never devices.
 
 use crate::finding::Finding;
 use crate::load::{ControlVoltage, Field, Known, Load, Machine, ProtectionKind, Start};
@@ -13,7 +13,7 @@ use crate::rules::physics::{contactors, drop, magnetic, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::Document;
 
-/// What `sizing` itself cites, each with the clause of the book.
+/// Points that `sizing` itself cites, each with the clause of the book.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Topic {
     /// Terminal markings and leads of motors.
@@ -106,7 +106,7 @@ pub trait RuleBook:
 {
     /// `iec` or `nec`.
     fn key(&self) -> &'static str;
-    /// What it is, in words.
+    /// Its title in words.
     fn title(&self) -> &'static str;
     /// Editions of its main documents.
     fn edition(&self) -> &'static str;
@@ -142,7 +142,7 @@ pub trait RuleBook:
     fn current_known(&self, machine: &Machine) -> bool;
     /// Documents that a voltage above the book's limit is referred to, and the clause of the limit.
     fn above_limit(&self) -> (&'static str, &'static str);
-    /// What to confirm of a motor whose winding must run in delta at a voltage.
+    /// The point to confirm for a motor whose winding must run in delta at a voltage.
     fn delta_winding_cure(&self, line: Volts) -> String;
     /// Family of controllers where the basis names none.
     fn controller_family(&self) -> &'static str;
@@ -167,7 +167,7 @@ pub trait RuleBook:
     fn protection_kind(&self) -> ProtectionKind;
     /// Efficiency where the row gives none, 0 to 1, of the class or motor that [`Self::efficiency_of`] names.
     fn efficiency(&self, machine: &Machine, power: Watts) -> Option<f64>;
-    /// What that efficiency is of.
+    /// The class or motor whose efficiency that is.
     fn efficiency_of(&self, machine: &Machine, power: Watts) -> &'static str;
     /// Typical power factor.
     fn power_factor(&self, machine: &Machine, power: Watts) -> Option<f64>;
@@ -181,7 +181,7 @@ pub trait RuleBook:
     /// Rated currents; none if nothing gives one. `wish` is `nameplate`, `table` or `larger`; findings point at the row's cells.
     fn currents(&self, machine: &Machine, start: &Start, wish: &str, load: &Load, record: &mut Record) -> Option<RatedCurrents>;
 
-    /// What a contactor of that duty must be able to switch. `share` is the part of the motor's current that it carries.
+    /// The switching demand on a contactor of that duty. `share` is the part of the motor's current that it carries.
     fn switching(
         &self,
         duty: Duty,
@@ -195,10 +195,10 @@ pub trait RuleBook:
     fn contactor_rating(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Amperes;
     /// Limits that a contactor must keep, in the order of their weight.
     fn contactor_limits(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit>;
-    /// What a contactor of which only the rated current is stated offers for a duty: what that current proves, and the most that it
-    /// may offer.
+    /// The offer of a contactor of which only the rated current is stated: what that current proves for a duty, and the most that it may
+    /// offer.
     fn offers_of_rating(&self, rated: Amperes, demand: &ContactorDemand) -> [ContactorOffer; 2];
-    /// What a starter of a NEMA size offers; none if the book has no such size for the machine.
+    /// The offer of a starter of a NEMA size; none if the book has no such size for the machine.
     fn offer_of_size(&self, _size: &str, _machine: &Machine) -> Option<ContactorOffer> {
         None
     }
@@ -231,7 +231,7 @@ pub trait RuleBook:
     /// Factor on device currents for slow classes.
     fn class_factor(&self, class: &str) -> f64;
 
-    /// What the dial of a relay or release may be set to at most.
+    /// The highest setting of the dial of a relay or release.
     fn overload_setting(&self, ask: &OverloadAsk<'_>, record: &mut Record) -> Amperes;
     /// Limit of a setting's ultimate trip; none where the setting itself is the limit.
     fn overload_limits(&self, ask: &OverloadAsk<'_>, setting: Amperes) -> Vec<Limit>;
@@ -247,7 +247,8 @@ pub trait RuleBook:
     /// Does a fuse of the rating hold the start? None where that follows from its bounds or nothing is known.
     fn fuse_at_start(&self, kind: ProtectionKind, rating: Amperes, ask: &ProtectionAsk<'_>, record: &mut Record)
     -> Option<Limit>;
-    /// What a load draws for some cycles when it is switched on, by a usual multiple of its current; none where nothing is known.
+    /// The current that a load draws for some cycles when it is switched on, by a usual multiple of its current; none where nothing is
+    /// known.
     fn switching_inrush(&self, _machine: &Machine, _line: Amperes, _record: &mut Record) -> Option<Amperes> {
         None
     }
@@ -276,7 +277,7 @@ pub trait RuleBook:
         let _ = machine;
         None
     }
-    /// What the rating of a chosen device asks for besides, which the program does not choose.
+    /// Findings about the rating of a chosen device that asks for more than the program chooses.
     fn about_device(&self, ask: &DeviceAsk<'_>) -> Vec<Finding> {
         let _ = ask;
         Vec::new()

@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-/// What a caution applies to.
+/// The circuits to which a caution applies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Applies {
@@ -79,9 +79,9 @@ pub enum Applies {
 pub struct CautionRow {
     /// Number.
     pub id: String,
-    /// What it applies to.
+    /// The circuits to which it applies.
     pub applies: Applies,
-    /// What is printed.
+    /// The text that is printed.
     pub text: String,
     /// Documents behind it.
     pub source: String,
@@ -93,7 +93,7 @@ pub struct CautionRow {
 pub(crate) mod tests {
     use super::{Applies, CautionRow};
 
-    /// What every list of cautions keeps to.
+    /// Holds a list of cautions to the rules of every such list.
     pub(crate) fn hold(rows: &[CautionRow]) {
         assert!(rows.windows(2).all(|w| w[0].id < w[1].id));
         for row in rows {

@@ -1,5 +1,5 @@
-//! What a rule book says about a run of cable: the ladder of sizes and the list of criteria, each a name and a judgement of one
-//! candidate. `sizing` loops over the list and never asks which book it is.
+//! The rules of a book for a run of cable: the ladder of sizes and the list of criteria, each a name and a judgement of one candidate.
+//! `sizing` loops over the list and never asks which book it is.
 
 use crate::load::{Machine, Material, Start};
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Volts};
@@ -17,7 +17,7 @@ pub struct Candidate {
     pub parallel: u32,
 }
 
-/// What protects the run against overload.
+/// The device that protects the run against overload.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum OverloadDevice {
     /// A relay or release at its setting.
@@ -32,7 +32,7 @@ pub enum OverloadDevice {
     Missing,
 }
 
-/// What clears a fault on the run.
+/// The device that clears a fault on the run.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum FaultDevice {
     /// A magnetic release with its upper limit.
@@ -59,7 +59,7 @@ pub struct DropDemand {
     /// How many times that impedance counts in the circuit of one winding: 1 if the line current flows in the run on the voltage to
     /// the star point, 3 inside a delta, 2 for one of two halves.
     pub referred: f64,
-    /// What it is worked out across.
+    /// The wires between which it is worked out.
     pub across: Across,
 }
 
@@ -86,7 +86,7 @@ pub enum RunPart {
     Load,
 }
 
-/// What a book must know to say what conductors must carry.
+/// The facts by which a book tells the current that conductors must carry.
 #[derive(Clone, Copy, Debug)]
 pub struct RunNeed<'a> {
     /// Which run.
@@ -101,7 +101,7 @@ pub struct RunNeed<'a> {
     pub current: Amperes,
 }
 
-/// What conductors must carry.
+/// The current that conductors must carry.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Need {
     /// Capacity of all parallel conductors of a phase together.
@@ -110,7 +110,7 @@ pub struct Need {
     pub termination: Option<Celsius>,
 }
 
-/// What the network in front gives where a run begins; nothing of it where only the figures that the basis states count.
+/// The sources of the network where a run begins; none of them where only the figures that the basis states count.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct FaultPaths {
     /// Nominal voltage between lines.
@@ -151,7 +151,7 @@ impl FaultPaths {
     }
 }
 
-/// What a run must do.
+/// The demands on a run.
 #[derive(Clone, Debug)]
 pub struct RunDemand {
     /// `supply`, `motor`, `motor-low`, `star-delta-leads`, `rotor`.
@@ -332,9 +332,9 @@ impl DropDemand {
 /// Outcome of one criterion; the numbers only, so that judging many candidates costs little.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Outcome {
-    /// What is demanded or occurs.
+    /// The value that is demanded or occurs.
     pub value: f64,
-    /// What is allowed or can be done.
+    /// The value that is allowed or can be done.
     pub limit: f64,
     /// Passed; none if not checked.
     pub passed: Option<bool>,
@@ -410,7 +410,7 @@ pub struct RacewayChoice {
     pub jam_ratio: Option<f64>,
 }
 
-/// What goes with a chosen run.
+/// The companions of a chosen run.
 #[derive(Clone, Debug, Default)]
 pub struct Companions {
     /// Raceways, in the order of the route; one of each for every set in parallel.
@@ -429,11 +429,11 @@ pub struct Companions {
     pub impedance: Option<Impedance>,
     /// X/R of the loop of a fault to earth at its end.
     pub end_x_over_r: Option<f64>,
-    /// What the network gives at its end.
+    /// The fault paths at its end.
     pub end_paths: FaultPaths,
 }
 
-/// What a book assumes of a route where row and basis are silent, each with its clause or reason.
+/// The assumptions of a book for a route where row and basis are silent, each with its clause or reason.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RunDefaults {
     /// Air, °C.
@@ -469,9 +469,9 @@ pub struct HotEnds {
 
 /// A book's rules for runs.
 pub trait RunRules: Sync {
-    /// What is assumed of a route.
+    /// The assumptions for a route.
     fn defaults(&self) -> &'static RunDefaults;
-    /// What the conductors of a run must carry.
+    /// The current that the conductors of a run must carry.
     fn need(&self, ask: &RunNeed<'_>, record: &mut Record) -> Need;
     /// Candidates in the order of preference.
     fn ladder(&self, demand: &RunDemand) -> Vec<Candidate>;
@@ -517,8 +517,8 @@ pub trait RunRules: Sync {
         let _ = demand;
         None
     }
-    /// What is assumed of a run on a roof, with its cure and clause; none if the book knows no such surcharge, or
-    /// spares conductors of this insulation.
+    /// The assumption for a run on a roof, with its cure and clause; none if the book knows no such surcharge, or spares conductors of this
+    /// insulation.
     fn on_roof(&self, insulation: &str) -> Option<[&'static str; 3]>;
     /// Fill of raceways of a trade size, the tightest of the route; none if a kind is not made in it, or if the book sizes no
     /// raceways.

@@ -1,4 +1,4 @@
-//! What a rule book says of control circuits and their supply: quantities and clauses, never devices.
+//! The rules of a book for control circuits and their supply: quantities and clauses, never devices.
 
 use crate::quantity::{Amperes, SquareMillimetres, VoltAmperes, Volts};
 use crate::record::Record;
@@ -51,7 +51,7 @@ pub struct TransformerDevices {
     pub secondary: DeviceBounds,
 }
 
-/// What a book answers about control circuits.
+/// The answers of a book about control circuits.
 pub trait ControlRules {
     /// Each starter has a control supply of its own where the basis does not say; else each board has one.
     fn supply_per_starter(&self) -> bool;

@@ -1,5 +1,5 @@
-//! What a rule book knows of the times in which devices act and conductors stand a fault: points that standards publish, each with
-//! its source, and the curve by which a class is held against a start. For those who draw; nothing is decided by it.
+//! Times in which devices act and conductors stand a fault, as a rule book knows them: points that standards publish, each with its source,
+//! and the curve by which a class is held against a start. For those who draw; nothing is decided by it.
 
 use crate::load::Material;
 use crate::quantity::{Amperes, Seconds, SquareMillimetres};
@@ -48,7 +48,7 @@ pub struct ClassLimits {
     pub source: &'static str,
 }
 
-/// What is asked of an overload relay or release.
+/// The demand on an overload relay or release.
 #[derive(Clone, Copy, Debug)]
 pub struct ClassAsk<'a> {
     /// Trip class, as it is written.

@@ -1,4 +1,4 @@
-//! What is asked of a circuit's devices, and what a rule book answers: currents, demands, offers and limits in numbers.
+//! Demands on a circuit's devices, and the answers of a rule book: currents, demands, offers and limits in numbers.
 
 use crate::load::{Machine, Start};
 use crate::quantity::{Amperes, Celsius, Metres, Seconds, Volts};
@@ -6,7 +6,7 @@ use crate::record::Record;
 use crate::rules::category::Category;
 use crate::rules::physics::currents;
 
-/// What a contactor does to its current.
+/// The use of a contactor: whether it makes, breaks or only carries its current.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Duty {
     /// Makes and breaks a cage motor.
@@ -43,7 +43,7 @@ pub struct RatedCurrents {
 }
 
 impl RatedCurrents {
-    /// Currents of so many equal motors together, of which these are one's. What nameplate, table and power say stays that of one.
+    /// Currents of so many equal motors together, of which these are one's. The figures of nameplate, table and power stay those of one.
     #[must_use]
     pub fn of_several(&self, motors: u32, record: &mut Record) -> Self {
         if motors < 2 {
@@ -67,9 +67,9 @@ impl RatedCurrents {
 pub struct Limit {
     /// Name, as in the contract.
     pub name: &'static str,
-    /// What is demanded or occurs.
+    /// The value that is demanded or occurs.
     pub value: f64,
-    /// What is allowed or can be done.
+    /// The value that is allowed or can be done.
     pub limit: f64,
     /// Unit.
     pub unit: &'static str,
@@ -99,7 +99,7 @@ impl Limit {
     }
 }
 
-/// What a horsepower rating is for.
+/// The use for which a horsepower rating holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum HorsepowerUse {
     /// Full-voltage starting, stopping while running.
@@ -123,7 +123,7 @@ pub struct HorsepowerDemand {
     pub share: f64,
 }
 
-/// What a contactor must be able to switch.
+/// The current that a contactor must be able to switch, and its category.
 #[derive(Clone, Debug)]
 pub struct SwitchingDemand {
     /// Category.
@@ -141,12 +141,12 @@ pub struct SwitchingDemand {
     pub reference: &'static str,
 }
 
-/// What a role asks of its contactor.
+/// The demand of a role on its contactor.
 #[derive(Clone, Debug)]
 pub struct ContactorDemand {
     /// Current that it carries.
     pub current: Amperes,
-    /// What it must switch.
+    /// The current that it must switch.
     pub switching: SwitchingDemand,
     /// Current through it while starting; zero if none.
     pub starting: Amperes,
@@ -164,7 +164,7 @@ pub struct ContactorDemand {
     pub altitude: Metres,
 }
 
-/// What a contactor offers at the voltage of the circuit: figures of the catalogue, none where it is not rated.
+/// The offer of a contactor at the voltage of the circuit: figures of the catalogue, none where it is not rated.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct ContactorOffer {
     /// AC-1.
@@ -197,7 +197,7 @@ pub struct ContactorOffer {
     pub nema: bool,
 }
 
-/// What is asked of the short-circuit protective device.
+/// The question about the short-circuit protective device.
 #[derive(Clone, Copy, Debug)]
 pub struct ProtectionAsk<'a> {
     /// Load.
@@ -233,7 +233,7 @@ pub struct ProtectionBounds {
     pub largest_first: bool,
 }
 
-/// What is asked of an overload relay or release.
+/// The question about an overload relay or release.
 #[derive(Clone, Copy, Debug)]
 pub struct OverloadAsk<'a> {
     /// Load.
@@ -248,7 +248,7 @@ pub struct OverloadAsk<'a> {
     pub service_limit: Option<Amperes>,
 }
 
-/// What the disconnecting means of a circuit must do.
+/// The demand on the disconnecting means of a circuit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DisconnectDemand {
     /// Current of its rating.
@@ -272,11 +272,11 @@ pub struct Sight {
     pub of_controller: Option<&'static str>,
     /// Clause that asks for one in sight of the load.
     pub of_load: &'static str,
-    /// What a lock in the open position does where it is out of sight of the load.
+    /// The worth of a lock in the open position where the means is out of sight of the load.
     pub locked_open: LockedOpen,
 }
 
-/// What a disconnecting means that can be locked open is good for where it stands out of sight of the load.
+/// The worth of a disconnecting means that can be locked open where it stands out of sight of the load.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum LockedOpen {
     /// It does.
@@ -298,7 +298,7 @@ pub enum DevicePlace<'a> {
     Head,
 }
 
-/// What a device is.
+/// The sort of a device.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum DeviceSort {
     /// A circuit-breaker.
@@ -314,7 +314,7 @@ pub enum DeviceSort {
 pub struct DeviceAsk<'a> {
     /// Where it stands.
     pub place: DevicePlace<'a>,
-    /// What it is.
+    /// Its sort.
     pub sort: DeviceSort,
     /// Rating.
     pub rating: Amperes,
@@ -329,7 +329,7 @@ pub struct DeviceAsk<'a> {
 /// A part of a starter as the short-circuit rating of the whole sees it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RatedPart {
-    /// What it is.
+    /// Its kind.
     pub kind: PartKind,
     /// Rating that its maker declares.
     pub declared: Option<Amperes>,

@@ -1,5 +1,5 @@
-//! What a rule book says about feeders of boards: what a row adds to them, what their conductors must carry, how large their device
-//! may and must be, what they are made of, and what protects a transformer before them.
+//! The rules of a book for feeders of boards: the share of a row, the current that their conductors must carry, how large their device may
+//! and must be, what they are made of, and what protects a transformer before them.
 
 use crate::load::{Known, Machine, ProtectionKind, Start};
 use crate::quantity::{Amperes, Impedance, Seconds, Volts};
@@ -76,7 +76,7 @@ pub const FORMULAS: &[&Formula] = &[
     &WINDING_OF_ONE_PHASE,
 ];
 
-/// What one circuit of a row adds to the feeder of its board. Kept small, because there is one for every row.
+/// The share of one circuit of a row in the feeder of its board. Kept small, because there is one for every row.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct FeederTerm {
     /// Current that counts for a feeder.
@@ -94,7 +94,7 @@ pub struct FeederTerm {
     pub starting: Amperes,
     /// Start time.
     pub start_time: Seconds,
-    /// What it adds to the locked-rotor currents of a combination behind one switch, where the book adds these up.
+    /// Its share in the locked-rotor currents of a combination behind one switch, where the book adds these up.
     pub locked: Amperes,
     /// Rating of its branch device: the largest that the book permits for its kind, else the smallest that its currents admit.
     /// None for a device without a rating of its own, such as an instantaneous trip.
@@ -120,7 +120,7 @@ impl FeederTerm {
     }
 }
 
-/// What a book must know of a circuit to say what it adds.
+/// The facts by which a book tells the share of a circuit.
 #[derive(Clone, Copy, Debug)]
 pub struct TermAsk<'a> {
     /// Load.
@@ -152,7 +152,7 @@ pub struct FeederItem {
     pub displaces: Option<usize>,
 }
 
-/// What the conductors of a feeder must carry.
+/// The current that the conductors of a feeder must carry.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct FeederNeed {
     /// Smallest capacity.
@@ -168,7 +168,7 @@ pub struct FeederNeed {
 pub struct FeederBounds {
     /// Smallest rating.
     pub least: Amperes,
-    /// What a device beside motors has to carry, allowances of other loads included; nothing where `least` is it.
+    /// The current that a device beside motors has to carry, allowances of other loads included; nothing where `least` is it.
     pub carries: Amperes,
     /// Largest rating: a standard one; none where the book has no limit but the conductors'.
     pub most: Option<Amperes>,
@@ -210,7 +210,7 @@ pub struct TransformerProtection {
     pub secondary: Option<Amperes>,
     /// The ratings are largest ones; else usual ones.
     pub largest: bool,
-    /// What is not worked out, and where to turn; none where both sides are.
+    /// The side that is not worked out, and where to turn; none where both are.
     pub not_worked_out: Option<(&'static str, &'static str)>,
     /// Clause, or where the figures come from.
     pub reference: &'static str,
@@ -253,11 +253,11 @@ pub enum Discrimination {
 pub trait FeederRules: Sync {
     /// Kind of a feeder's device, from the wish of the basis for circuits.
     fn feeder_kind(&self, wish: Option<ProtectionKind>) -> ProtectionKind;
-    /// What one circuit adds.
+    /// The share of one circuit.
     fn feeder_term(&self, ask: &TermAsk<'_>) -> FeederTerm;
-    /// What a term that is not the leading one adds to the capacity of the conductors.
+    /// The share of a term that is not the leading one in the capacity of the conductors.
     fn feeder_value(&self, term: &FeederTerm) -> Amperes;
-    /// What conductors must carry. `demand` is the current after demand factors.
+    /// The current that conductors must carry. `demand` is the current after demand factors.
     fn feeder_need(&self, items: &[FeederItem], demand: Amperes, record: &mut Record) -> FeederNeed;
     /// Ratings of the device.
     fn feeder_bounds(&self, kind: ProtectionKind, items: &[FeederItem], need: Amperes, record: &mut Record) -> FeederBounds;
@@ -294,9 +294,9 @@ pub trait FeederRules: Sync {
     fn knows_machines(&self) -> bool {
         false
     }
-    /// What drives ask of the protective conductor of the feeder before them, with the clause; none where the book does not go by it.
+    /// The demand of drives on the protective conductor of the feeder before them, with the clause; none where the book does not go by it.
     fn leakage_of_drives(&self) -> Option<(String, &'static str)>;
-    /// What must be said of conductors between a transformer and the first device behind it.
+    /// The sentence about conductors between a transformer and the first device behind it, with its clause.
     fn secondary_conductors(&self) -> [&'static str; 2];
     /// Discrimination between a device and one behind it, for the largest fault current at the latter. The clause with it.
     fn discriminates(

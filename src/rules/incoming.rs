@@ -1,5 +1,5 @@
-//! What a rule book says of the device at the head of a board: how many poles it has, what a switch there must carry and break, and
-//! which kind of circuit-breaker may stand there instead.
+//! The rules of a book for the device at the head of a board: how many poles it has, what a switch there must carry and break, and which
+//! kind of circuit-breaker may stand there instead.
 
 use crate::load::ProtectionKind;
 use crate::quantity::{Amperes, Volts};
@@ -43,10 +43,10 @@ pub struct IncomingPoles {
     pub reference: &'static str,
 }
 
-/// What a book must know of a board to say what a switch before it must do.
+/// The facts by which a book tells the demand on a switch before a board.
 #[derive(Clone, Copy, Debug)]
 pub struct SwitchAsk<'a> {
-    /// What runs behind it, on the fullest phase.
+    /// The terms that run behind it, on the fullest phase.
     pub items: &'a [FeederItem],
     /// Current that is to be carried, with the spare that is wanted.
     pub wanted: Amperes,
@@ -70,7 +70,7 @@ pub enum SwitchHorsepower {
     Unknown(&'static str),
 }
 
-/// What a switch at the head of a board must do.
+/// The demand on a switch at the head of a board.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SwitchDemand {
     /// Category in which its rated current counts.
@@ -89,7 +89,7 @@ pub struct SwitchDemand {
 pub trait IncomingRules: Sync {
     /// Poles by the phases of a board, whether loads use the neutral, and the earthing of its system.
     fn incoming_poles(&self, phases: u32, neutral: bool, earthing: Option<&str>) -> IncomingPoles;
-    /// What a switch must do.
+    /// The demand on a switch.
     fn incoming_switch(&self, ask: &SwitchAsk<'_>, record: &mut Record) -> SwitchDemand;
     /// Largest current that a switch breaks in a category at a rated current; none where the book has no such figure.
     fn switch_breaking(&self, category: &str, rated: Amperes, record: &mut Record) -> Option<Amperes>;

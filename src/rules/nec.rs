@@ -60,7 +60,7 @@ impl Edition {
     /// The edition of a year.
     #[must_use]
     pub fn from_year(year: &str) -> Option<Self> {
-        Self::ALL.iter().find(|(_, own)| *own == year.trim()).map(|(edition, _)| *edition)
+        Self::ALL.iter().find(|(_, printed)| *printed == year.trim()).map(|(edition, _)| *edition)
     }
 }
 

@@ -7,7 +7,7 @@ use serde::Deserialize;
 
 use crate::intake::mentions::Phrases;
 
-/// What a row is about.
+/// The subject of a row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum About {
@@ -25,28 +25,27 @@ pub enum About {
     Motor,
 }
 
-/// What a book does not cover.
+/// A matter that a book does not cover.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct NotCovered {
-    /// What it is about.
+    /// Its subject.
     pub about: About,
     /// The contract's word for it.
     pub class: String,
     /// Words of a text that suggest it, parted by `;`. One that begins with `^` stands at the beginning of the text, one that begins with
-    /// `=` is a whole word. Of motors: phrases of
-    /// whole words, as the reading of mentions takes them.
+    /// `=` is a whole word. Rows about motors hold phrases of whole words, as the reading of mentions takes them.
     pub words: String,
     /// Words that plainly name it, parted by `;`; only for what is not sized.
     pub named: String,
-    /// Words of what stands beside it and is an ordinary load: such a text is asked about instead. Of motors: phrases that are left out
-    /// before.
+    /// Words of what stands beside it and is an ordinary load: such a text is asked about instead. Rows about motors hold phrases that are
+    /// left out before.
     pub beside: String,
     /// A load of this kind is not sized.
     pub refuse: bool,
-    /// What is, where it has a sentence of its own.
+    /// The fact, where it has a sentence of its own.
     pub what: String,
-    /// What to do.
+    /// The cure.
     pub cure: String,
     /// Clause to turn to.
     pub reference: String,
@@ -92,7 +91,7 @@ fn plain(text: &str) -> String {
 }
 
 fn any_of(words: &str, text: &str) -> bool {
-    let whole = |word: &str| text.split(|letter: char| !letter.is_alphanumeric()).any(|own| own == word);
+    let whole = |word: &str| text.split(|letter: char| !letter.is_alphanumeric()).any(|part| part == word);
     words.split(';').map(str::trim).filter(|word| !word.is_empty()).any(|word| {
         match (word.strip_prefix('^'), word.strip_prefix('=')) {
             (Some(first), _) => text.starts_with(first),
@@ -102,7 +101,7 @@ fn any_of(words: &str, text: &str) -> bool {
     })
 }
 
-/// What a book does not cover, by the book's key; none of an unknown book.
+/// Matters that a book does not cover, by the book's key; none of an unknown book.
 #[must_use]
 pub fn of(book: &str) -> &'static [NotCovered] {
     match book {
@@ -141,7 +140,7 @@ mod tests {
             }
             for (index, row) in rows.iter().enumerate() {
                 assert!(
-                    !rows[..index].iter().any(|own| own.about == row.about && own.class == row.class),
+                    !rows[..index].iter().any(|other| other.about == row.about && other.class == row.class),
                     "{book}: {}",
                     row.class
                 );

@@ -109,7 +109,7 @@ impl Units {
     }
 }
 
-/// What a check compares, in the units of the reports.
+/// The figures that a check compares, in the units of the reports.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Measure {
     /// A number in the unit that [`Units::unit`] gives.
@@ -129,7 +129,7 @@ impl Units {
         }
     }
 
-    /// What occurs or is demanded, shown: lengths are rounded up.
+    /// The value that occurs or is demanded, shown: lengths are rounded up.
     #[must_use]
     pub fn value(self, value: f64, unit: &str) -> Measure {
         match (self, unit) {
@@ -138,7 +138,7 @@ impl Units {
         }
     }
 
-    /// What is allowed or can be done, shown: lengths are rounded down, and a section between two sizes is the smaller one.
+    /// The value that is allowed or can be done, shown: lengths are rounded down, and a section between two sizes is the smaller one.
     #[must_use]
     pub fn limit(self, limit: f64, unit: &str) -> Measure {
         match (self, unit) {

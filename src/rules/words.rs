@@ -144,7 +144,7 @@ fn pick(units: Units, key: &str, place: usize) -> Option<Cow<'static, str>> {
     (!word.is_empty()).then_some(Cow::Borrowed(word))
 }
 
-/// What stands in the place of a figure that a failed check has not: a time without end, or a figure beyond what the tables list.
+/// The words in the place of a figure that a failed check has not: a time without end, or a figure beyond what the tables list.
 #[must_use]
 pub fn without_figure(unit: &str) -> &'static str {
     if unit == "s" { "never" } else { "more than the tables list" }
@@ -236,11 +236,11 @@ pub struct Terms {
     pub protective: &'static str,
     /// The same in a make-up of conductors.
     pub protective_short: &'static str,
-    /// What a run is laid in or after.
+    /// The word before the installation of a run: `method` B1, `in` EMT.
     pub laid: &'static str,
     /// The switch at the load.
     pub isolator: &'static str,
-    /// What switches the motor.
+    /// The device that switches the motor.
     pub contactor: &'static str,
     /// Rated current.
     pub rated_current: &'static str,
@@ -335,7 +335,7 @@ mod tests {
         }
     }
 
-    /// What a formula prints on a page of the customary book names no document and no term of the metric one.
+    /// The words that a formula prints on a page of the customary book name no document and no term of the metric one.
     #[test]
     fn the_working_of_an_nec_circuit_is_of_that_trade() {
         for formula in crate::rules::nec::formulas().into_iter().chain(crate::rules::physics::formulas()) {

@@ -103,7 +103,7 @@ fn is_number(word: &str) -> bool {
     word.chars().all(|letter| letter.is_ascii_digit())
 }
 
-/// What one word says: `3L`, `L1`, `3LN`, `N`, `4W`.
+/// The meaning of one word: `3L`, `L1`, `3LN`, `N`, `4W`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Word {
     Neutral,
@@ -130,8 +130,8 @@ fn read(word: &str) -> Word {
     if FILLINGS.contains(&letters) && digits.is_empty() || WINDINGS.contains(&letters) {
         return Word::Filling;
     }
-    let among = |list: &[&str], own: &str| {
-        let bare: String = own.chars().filter(|letter| !matches!(letter, '1'..='3')).collect();
+    let among = |list: &[&str], word: &str| {
+        let bare: String = word.chars().filter(|letter| !matches!(letter, '1'..='3')).collect();
         list.contains(&bare.as_str())
     };
     if among(LINES, letters) {
@@ -159,12 +159,12 @@ fn wires(words: &[String]) -> Option<u32> {
         "three" => Some(3),
         "four" => Some(4),
         "five" => Some(5),
-        own if is_number(own) => own.parse().ok(),
+        digits if is_number(digits) => digits.parse().ok(),
         _ => None,
     };
     let joined = words.iter().find_map(|word| if let Word::Wires(count) = read(word) { Some(count) } else { None });
     joined.or_else(|| {
-        let pair = |own: &[String]| matches!(own[1].as_str(), "w" | "wire" | "wires").then(|| spelled(&own[0])).flatten();
+        let pair = |words: &[String]| matches!(words[1].as_str(), "w" | "wire" | "wires").then(|| spelled(&words[0])).flatten();
         words.windows(2).find_map(pair)
     })
 }
@@ -182,7 +182,7 @@ pub fn connection_has_neutral(text: &str) -> Option<bool> {
     Some(named && !any_of(&words, DENIALS))
 }
 
-/// What the words of a system say of its conductors: `480Y/277 4W`, `400 V 3L+N`, `240/120 3W`, `3/N/PE`.
+/// The conductors that the words of a system name: `480Y/277 4W`, `400 V 3L+N`, `240/120 3W`, `3/N/PE`.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct System {
     /// A neutral is led to the loads.
@@ -203,7 +203,7 @@ impl System {
     }
 }
 
-/// What stands before a board.
+/// The source before a board.
 enum Feed<'b> {
     Supply,
     Board(&'b str),

@@ -1,7 +1,7 @@
 //! Accessories: each fits what it serves and sits where there is a place for it, each that the circuit needs is there, and none that it
 //! does not.
 //!
-//! What a starter needs around its contactors: common practice, no source.
+//! The needs of a starter around its contactors are common practice, no source.
 
 use crate::catalogue::{AccessoryPart, Contactor as Row};
 use crate::design::{Accessory, Contactor};
@@ -100,7 +100,7 @@ fn one(facts: &Facts<'_>, accessory: &Accessory, found: &mut Disagreements) {
         format!("contacts or place of {} are not as the catalogue says", accessory.part)
     });
     found.unless(accessory.quantity > 0, &codes::V604_ACCESSORY, || format!("{} is listed without a quantity", accessory.part));
-    // What is sold for a relay's frame fits no contactor's.
+    // A part that is sold for a relay's frame fits no contactor's.
     if matches!(accessory.kind.as_str(), "relay-base" | "remote-reset") || part.fits_frames.is_empty() {
         return;
     }
@@ -113,7 +113,7 @@ fn one(facts: &Facts<'_>, accessory: &Accessory, found: &mut Disagreements) {
     }
 }
 
-/// What an accessory of that kind may serve, by where it is mounted or wired.
+/// Whether an accessory of that kind may serve that device, by where it is mounted or wired.
 fn serves(facts: &Facts<'_>, accessory: &Accessory) -> bool {
     let role = |name: &str| facts.circuit.contactors.iter().any(|contactor| contactor.role == name);
     match accessory.kind.as_str() {

@@ -1,8 +1,9 @@
 //! The boards, tried again from their circuits, the catalogue, the rules and the basis: who feeds whom, sums, feeders, transformers, fault
 //! currents, dips, heat and width.
 //!
-//! What follows from figures that the design holds is worked out again and compared; what leans on choices that it does not hold (which
-//! circuits of a long chain of interlocks run, on which phase a load stands) is held between what these can give at least and at most.
+//! A figure that follows from others that the design holds is worked out again and compared. One that leans on choices that it does not
+//! hold (which circuits of a long chain of interlocks run, on which phase a load stands) is held between the least and the most that these
+//! can give.
 
 use std::cell::OnceCell;
 
@@ -45,7 +46,8 @@ struct Boards<'a> {
     circuits_on: Vec<Vec<usize>>,
     restrictions: Restrictions<'a>,
     locked_rotors: Option<faults::LockedRotors>,
-    /// What is asked of a feeder over and over, once it was worked out: whether rules for motors rate its device, its impedances.
+    /// Facts of a feeder that are asked for over and over, once they were worked out: whether rules for motors rate its device, its
+    /// impedances.
     by_motors: Vec<OnceCell<bool>>,
     impedances: Vec<OnceCell<Option<FeederImpedance>>>,
 }
@@ -72,7 +74,7 @@ pub(super) fn agree(
     board_of.iter().enumerate().filter_map(|(circuit, board)| Some((circuit, (*board)?))).for_each(|(circuit, board)| {
         circuits_on[board].push(circuit);
     });
-    let restrictions = Restrictions::of(&design.circuits, &|own| loads.own[own].is_some());
+    let restrictions = Restrictions::of(&design.circuits, &|circuit| loads.circuits[circuit].is_some());
     let locked_rotors = faults::LockedRotors::of(&tree, &loads);
     let (by_motors, impedances) = (vec![OnceCell::new(); tree.places.len()], vec![OnceCell::new(); tree.places.len()]);
     let basis = &design.basis;

@@ -20,9 +20,9 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     found.unless(named == wanted, &codes::V202_ROLES, || {
         format!("its contactors are {named:?}; {} asks for {wanted:?}", facts.start.method.word())
     });
-    for own in &facts.circuit.contactors {
-        let Some(role) = roles.iter().find(|role| role.name == own.role) else { continue };
-        contactor(facts, own, role, found);
+    for chosen in &facts.circuit.contactors {
+        let Some(role) = roles.iter().find(|role| role.name == chosen.role) else { continue };
+        contactor(facts, chosen, role, found);
     }
     for (one, other) in facts.starter.apart {
         let frame = |name: &str| {

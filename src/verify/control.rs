@@ -33,14 +33,14 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     if let Some(supply) = &control.supply {
         let words = format!("the control supply of {}", facts.circuit.tag);
         self::supply(supply, &words, facts.shelf, found);
-        let own = supply.serves == [facts.circuit.tag.clone()] && supply.coil_voltage == control.coil_voltage;
-        found.unless(own, &codes::V612_CONTROL_SUPPLY, || {
+        let serves = supply.serves == [facts.circuit.tag.clone()] && supply.coil_voltage == control.coil_voltage;
+        found.unless(serves, &codes::V612_CONTROL_SUPPLY, || {
             format!("{words} serves {:?} at {}", supply.serves, supply.coil_voltage)
         });
     }
 }
 
-/// What the coils draw lies between the largest of them and all of them together.
+/// The power that the coils draw lies between that of the largest and that of all together.
 fn coils(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
     let Some((_, dc)) = volts_of(&control.coil_voltage) else {
         found.say(&codes::V611_CONTROL, format!("{} is no control voltage", control.coil_voltage));
@@ -60,8 +60,8 @@ fn coils(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
             Some((row, powers))
         })
         .collect();
-    let [largest_pick_up, largest_hold] = [0, 1].map(|at| coils.iter().map(|(_, own)| own[at]).fold(0.0, f64::max));
-    let [pick_ups, holds] = [0, 1].map(|at| coils.iter().map(|(_, own)| own[at]).sum::<f64>());
+    let [largest_pick_up, largest_hold] = [0, 1].map(|at| coils.iter().map(|(_, powers)| powers[at]).fold(0.0, f64::max));
+    let [pick_ups, holds] = [0, 1].map(|at| coils.iter().map(|(_, powers)| powers[at]).sum::<f64>());
     let within = |value: f64, least: f64, most: f64| value >= least - 0.01 && value <= most + 0.01;
     let so = within(control.hold_va, largest_hold, holds) && within(control.pick_up_va, largest_pick_up, pick_ups + holds);
     found.unless(so, &codes::V611_CONTROL, || {
@@ -169,7 +169,7 @@ fn relays(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
         } else {
             (relay.contact_max_v, relay.contact_a)
         };
-        // Of several commands each switches a part; of one command all that holds hangs on it.
+        // Each of several commands switches a part; on a single one hangs all that holds.
         let held = if wanted == 1 { control.hold_va / volts } else { 0.0 };
         let so = coil && fits(volts, most) && fits(held, rated) && relay.contacts_no >= 1;
         found.unless(relay.suppression_built_in || facts.told(codes::C415_RELAY_UNSUPPRESSED.code), &codes::V606_VOLTAGE, || {

@@ -32,7 +32,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     }
 }
 
-/// What is set on it is what the row says, else the usual value.
+/// The settings of the device are those that the row states, else the usual values.
 fn set(facts: &Facts<'_>, device: &StarterDevice, found: &mut Disagreements) {
     let limit = (device.kind == "soft-starter").then_some(facts.start.limit.value);
     let starts_with_it = matches!(

@@ -1,6 +1,6 @@
-//! What a circuit says of its load, read anew from the design: voltage, method, currents and wishes, as the rule book asks for them.
+//! The load of a circuit, read anew from the design: voltage, method, currents and wishes, as the rule book asks for them.
 //!
-//! What neither row nor basis states and no table of the rules gives stays unknown here; what leans on it is then not tried.
+//! A value that neither row nor basis states and no table of the rules gives stays unknown here; what leans on it is then not tried.
 
 use crate::basis::Basis;
 use crate::design::{Circuit, LoadData};
@@ -92,13 +92,13 @@ impl<'a> Facts<'a> {
     /// Voltage of a fault in the circuit: between the lines of its board, or from one of them to the neutral of a star. A load may be
     /// made for less; for more it is not on that board, and its own counts.
     pub(super) fn volts_of_system(&self) -> f64 {
-        let (own, lines) = (self.volts(), self.basis.board_voltage(&self.circuit.board).unwrap_or(0.0));
+        let (volts, lines) = (self.volts(), self.basis.board_voltage(&self.circuit.board).unwrap_or(0.0));
         if self.machine.phases != 1 || !self.machine.neutral {
-            return own.max(lines);
+            return volts.max(lines);
         }
         let star = lines / 3f64.sqrt();
-        let of_star = own >= star * (1.0 - plausible("voltage-tolerance"));
-        if of_star { own.max(star) } else { own }
+        let of_star = volts >= star * (1.0 - plausible("voltage-tolerance"));
+        if of_star { volts.max(star) } else { volts }
     }
 
     /// Number of a column that the row stated.
@@ -134,7 +134,7 @@ impl<'a> Facts<'a> {
         }
     }
 
-    /// What a drive would draw that nobody chose: as the next larger one of the catalogue, else in the worst proportion of all.
+    /// The input current of a drive that nobody chose: as the next larger one of the catalogue, else in the worst proportion of all.
     fn input_of_no_drive(&self) -> f64 {
         let currents = &self.circuit.currents;
         let needed = currents.full_load_a.max(currents.overload_basis_a).max(currents.conductor_basis_a);
@@ -158,7 +158,7 @@ impl<'a> Facts<'a> {
     pub(super) fn overload_current(&self, of: Of) -> f64 {
         match of {
             Of::Motor => self.circuit.currents.overload_basis_a,
-            own => self.current(own),
+            other => self.current(other),
         }
     }
 
@@ -233,7 +233,7 @@ impl<'a> Facts<'a> {
 
     fn bypass_built_in(&self) -> bool {
         let parts = self.circuit.starter_devices.iter().flat_map(|device| self.shelf.all(&device.part));
-        parts.into_iter().any(|item| matches!(item, Item::SoftStarter(own) if own.bypass_built_in))
+        parts.into_iter().any(|item| matches!(item, Item::SoftStarter(starter) if starter.bypass_built_in))
     }
 
     /// Air at the devices and altitude.
@@ -336,7 +336,7 @@ fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook
     Start {
         method,
         reversing: load.reversing,
-        ratio: ratio.map_or_else(|| book.locked_rotor_ratio(machine), |own| Known::new(own, Origin::Cell)),
+        ratio: ratio.map_or_else(|| book.locked_rotor_ratio(machine), |ratio| Known::new(ratio, Origin::Cell)),
         power_factor: stated("starting_power_factor", book.starting_power_factor(machine.power)),
         time: {
             let heavy = load.words("load_torque") == Some("high-breakaway");
@@ -448,7 +448,7 @@ fn stated_voltage(text: &str) -> Option<(f64, bool)> {
         behind(at).starts_with("HZ") || behind(at) == "/" && behind(at + 2).starts_with("HZ")
     };
     let figures: Vec<f64> =
-        words.iter().enumerate().filter(|(at, _)| !hertz(*at)).filter_map(|(_, own)| own.parse().ok()).collect();
+        words.iter().enumerate().filter(|(at, _)| !hertz(*at)).filter_map(|(_, word)| word.parse().ok()).collect();
     let [volts] = figures[..] else { return None };
     let direct = upper.contains("DC") || upper.contains('=');
     let alternating = upper.contains("AC") || upper.contains('~');

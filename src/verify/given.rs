@@ -6,7 +6,7 @@ use crate::design::Circuit;
 use crate::finding::codes;
 use crate::verify::Disagreements;
 
-/// What the columns of others' choices begin with.
+/// The columns of others' choices begin with this.
 const PREFIX: &str = "given_";
 
 pub(super) fn agree(circuit: &Circuit, found: &mut Disagreements) {

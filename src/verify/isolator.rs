@@ -11,7 +11,7 @@ use crate::verify::runs::motor_run;
 use crate::verify::shelf::Item;
 use crate::verify::{Disagreements, same_option};
 
-/// What the catalogue says of a switch.
+/// The data of a switch in the catalogue.
 struct Switch {
     rated: f64,
     horsepower: Option<f64>,
@@ -62,7 +62,8 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     }
 }
 
-/// What stands farther away than is in sight is told: the controller at the end of a supply run, and a load without a switch of its own.
+/// A finding tells whatever stands farther away than is in sight: the controller at the end of a supply run, and a load without a switch of
+/// its own.
 fn in_sight(facts: &Facts<'_>, local: bool, found: &mut Disagreements) {
     let Some(sight) = facts.book.in_sight(&facts.machine) else { return };
     let supply = facts.number("supply_length_m");

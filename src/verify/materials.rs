@@ -1,5 +1,5 @@
-//! What a circuit needs beside its devices and main cables, counted again from its runs: control cables with enough cores, glands
-//! that clamp their cable, lugs and terminals of their conductors, fittings of their raceway, labels, an enclosure that holds it all.
+//! Materials of a circuit beside its devices and main cables, counted again from its runs: control cables with enough cores, glands that
+//! clamp their cable, lugs and terminals of their conductors, fittings of their raceway, labels, an enclosure that holds it all.
 
 use crate::catalogue::is_enclosure;
 use crate::design::{Part, Run};
@@ -30,8 +30,8 @@ fn there(shelf: &Shelf<'_>, family: &str) -> bool {
     !shelf.catalogue.lacks.contains(&family)
 }
 
-/// What the ends of a feeder need: each cable is led into both boards and tagged there, larger conductors end in lugs, smaller ones leave
-/// by terminals, raceways have connectors and couplings; the way has a plate.
+/// The materials at the ends of a feeder: each cable is led into both boards and tagged there, larger conductors end in lugs, smaller ones
+/// leave by terminals, raceways have connectors and couplings; the way has a plate.
 pub(super) fn of_feeder(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &mut Count) {
     let practice = |name: &str| material::figure(name, book.key());
     let sets = f64::from(run.per_phase.max(1));
@@ -174,9 +174,9 @@ fn control_terminals(facts: &Facts<'_>, count: &mut Count) {
 
 /// A connector at either end of a raceway, and a coupling between each two of its lengths that come without.
 fn fittings(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, in_two: bool, count: &mut Count) {
-    let Some(own) = run.raceway.as_ref().filter(|_| there(shelf, "fittings")) else { return };
+    let Some(laid) = run.raceway.as_ref().filter(|_| there(shelf, "fittings")) else { return };
     let first = |text: &str| text.split('+').next().unwrap_or("").to_owned();
-    let Some(raceway) = shelf.catalogue.raceway(&first(&own.kind), &first(&own.trade_size)) else { return };
+    let Some(raceway) = shelf.catalogue.raceway(&first(&laid.kind), &first(&laid.trade_size)) else { return };
     let sets = f64::from(run.per_phase.max(1));
     let lengths = raceway.standard_length_m.map_or(1.0, |stick| (run.length_m / stick - 1e-6).ceil());
     let joints = if raceway.coupling_included == Some(true) { 0.0 } else { (lengths - 1.0).max(0.0) };
@@ -216,7 +216,7 @@ fn labels(facts: &Facts<'_>, count: &mut Count) {
 
 /// The degree of an enclosure of the circuit's own, where the row asks for one and there is something to be put into it.
 fn enclosure_wanted<'f>(facts: &'f Facts<'_>) -> Option<&'f str> {
-    let wanted = facts.words("enclosure").map(str::trim).filter(|own| !nothing(own) && is_enclosure(own))?;
+    let wanted = facts.words("enclosure").map(str::trim).filter(|words| !nothing(words) && is_enclosure(words))?;
     (has(facts, "enclosures") && taken(facts).0 > 0.0).then_some(wanted)
 }
 
@@ -227,10 +227,10 @@ fn nothing(text: &str) -> bool {
 /// Width and heat of the devices.
 fn taken(facts: &Facts<'_>) -> (f64, f64) {
     let parts = facts.circuit.parts.iter().map(|part| (facts.shelf.footprint(&part.part), part.quantity));
-    parts.fold((0.0, 0.0), |(width, heat), (own, quantity)| (width + own.0 * quantity, heat + own.1 * quantity))
+    parts.fold((0.0, 0.0), |(width, heat), (footprint, quantity)| (width + footprint.0 * quantity, heat + footprint.1 * quantity))
 }
 
-/// What is not a matter of counting: cores of control cables, the room in an enclosure, what each piece is made for.
+/// Points that are not a matter of counting: cores of control cables, the room in an enclosure, what each piece is made for.
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     enclosure(facts, found);
     cores(facts, found);
@@ -263,8 +263,8 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 
 fn enclosure(facts: &Facts<'_>, found: &mut Disagreements) {
     let items = facts.circuit.parts.iter().flat_map(|part| facts.shelf.all(&part.part));
-    let mut own = items.filter_map(|item| if let Item::Enclosure(enclosure) = item { Some(enclosure) } else { None });
-    let Some(row) = own.next() else { return };
+    let mut enclosures = items.filter_map(|item| if let Item::Enclosure(enclosure) = item { Some(enclosure) } else { None });
+    let Some(row) = enclosures.next() else { return };
     let reserve = 1.0 + figure(facts, "enclosure-reserve") / 100.0;
     let (width, heat) = taken(facts);
     let room = row.usable_width_mm * f64::from(row.rows);
@@ -292,7 +292,7 @@ fn cores(facts: &Facts<'_>, found: &mut Disagreements) {
         + rows("resistance-thermometer") * facts.number("rtd_count").map_or(0, crate::verify::facts::whole);
     // One motor's run with the signals of the station; those of several go to each by themselves.
     let (mut signal, apart) = if facts.motors > 1 { (0, winding) } else { (winding, 0) };
-    let words = facts.words("control_station").map(str::trim).filter(|own| !nothing(own)).unwrap_or("");
+    let words = facts.words("control_station").map(str::trim).filter(|words| !nothing(words)).unwrap_or("");
     for (_, row) in material::station_cores(words) {
         let Some(row) = row else { continue };
         let channels = if row.function == "emergency-stop" && facts.redundant() { 2 } else { 1 };
@@ -329,8 +329,8 @@ fn cores(facts: &Facts<'_>, found: &mut Disagreements) {
         .collect();
     let mut asked: Vec<(u32, f64)> = asked.into_iter().map(|(cores, count)| (count, f64::from(cores) + spare(cores))).collect();
     // As often as their machines first, then by cores.
-    for own in [&mut has, &mut asked] {
-        own.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    for cables in [&mut has, &mut asked] {
+        cables.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
     }
     let so = has.len() == asked.len() && has.iter().zip(&asked).all(|(has, asked)| asked.0 == has.0 && asked.1 <= has.1);
     found.unless(so || told, &codes::V608_MATERIAL, || {

@@ -343,7 +343,7 @@ pub(super) fn starter(method: Method, reversing: bool, line_contactor: bool) -> 
         Method::Drive if line_contactor => &DRIVE,
         Method::Drive => &DRIVE_ON_THE_LINE,
         Method::TwoSpeedSeparate => &TWO_WINDINGS,
-        // Of a two-speed motor of unknown kind the tapped winding is presumed: it needs all that two windings need.
+        // A two-speed motor of unknown kind is presumed to have the tapped winding, which needs all that two windings need.
         Method::TwoSpeedDahlander | Method::TwoSpeed => &TAPPED_WINDING,
         Method::RotorResistance => &SLIP_RING,
         Method::PrimaryResistor => &STATOR_RESISTOR,

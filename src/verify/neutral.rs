@@ -6,24 +6,24 @@ use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::plausibility::plausible;
 
-/// What a connection says: a neutral, lines alone, or nothing that is understood.
+/// The reading of a connection: a neutral, lines alone, or nothing that is understood.
 fn stated(text: &str) -> Option<bool> {
     let lower = text.to_lowercase();
-    let words: Vec<&str> = lower.split(|letter: char| !letter.is_alphanumeric()).filter(|own| !own.is_empty()).collect();
+    let words: Vec<&str> = lower.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
     if words.iter().any(|word| matches!(*word, "no" | "not" | "without" | "w" | "ohne" | "sans" | "senza" | "sin")) {
         return Some(false);
     }
-    let neutral = |own: &str| {
-        let bare = own.trim_end_matches("pe").trim_start_matches(|letter: char| letter.is_ascii_digit() || letter == 'l');
+    let neutral = |word: &str| {
+        let bare = word.trim_end_matches("pe").trim_start_matches(|letter: char| letter.is_ascii_digit() || letter == 'l');
         matches!(bare.trim_start_matches(['p', 'h']).trim_start_matches(|letter: char| letter.is_ascii_digit()), "n")
-            || own.starts_with("neutr")
-            || matches!(own, "4w" | "5w")
+            || word.starts_with("neutr")
+            || matches!(word, "4w" | "5w")
     };
-    let lines = |own: &str| own.starts_with(['l', 'p', '2', '3']) && !neutral(own);
-    match words.iter().any(|word| neutral(word)) {
-        true => Some(true),
-        false => words.iter().all(|word| lines(word)).then_some(false).filter(|_| !words.is_empty()),
+    let lines = |word: &str| word.starts_with(['l', 'p', '2', '3']) && !neutral(word);
+    if words.iter().any(|word| neutral(word)) {
+        return Some(true);
     }
+    (!words.is_empty() && words.iter().all(|word| lines(word))).then_some(false)
 }
 
 /// The load has a neutral: it says so, its voltage is well below that between lines, or both conductors of its board are line and neutral.
@@ -47,18 +47,18 @@ fn on_line_and_neutral(basis: &Basis, board: &str, book: &dyn RuleBook) -> bool 
     let Some(volts) = basis.board_voltage(board) else { return false };
     let mut path = vec![board];
     // From the board up to the last one before something else.
-    while let Some(before) = path.last().and_then(|path| before(basis, path)).filter(|own| !path.contains(own)) {
+    while let Some(before) = path.last().and_then(|board| before(basis, board)).filter(|next| !path.contains(next)) {
         path.push(before);
     }
-    let phases = |at: usize| path[at..].iter().find_map(|path| basis.board(path)?.phases).or(basis.supply.phases).unwrap_or(3);
-    let earthing = path.iter().find_map(|path| basis.board(path)?.earthing.as_deref()).or(basis.supply.earthing.as_deref());
+    let phases = |at: usize| path[at..].iter().find_map(|board| basis.board(board)?.phases).or(basis.supply.phases).unwrap_or(3);
+    let earthing = path.iter().find_map(|board| basis.board(board)?.earthing.as_deref()).or(basis.supply.earthing.as_deref());
     if phases(0) != 1 || earthing.is_some_and(|earthing| earthing.to_uppercase().starts_with("IT")) {
         return false;
     }
     let of_supply = basis.supply.system.as_deref().filter(|_| path.len() == 1 && basis.supply.phases == Some(1));
     if let Some(system) = basis.board(board).and_then(|board| board.system.as_deref()).or(of_supply) {
         let lower = system.to_lowercase();
-        if ["3w", "3-w", "3 w", "three-wire", "three wire"].iter().any(|own| lower.contains(own)) {
+        if ["3w", "3-w", "3 w", "three-wire", "three wire"].iter().any(|words| lower.contains(words)) {
             return false;
         }
         if let Some(stated) = stated(system) {

@@ -1,4 +1,4 @@
-//! What a circuit must know of the other circuits of its schedule: which ones it is interlocked with, and which stand beside it.
+//! The other circuits of a schedule, as far as one must know them: those with which it is interlocked, and those that stand beside it.
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -141,7 +141,7 @@ fn seats(facts: &Facts<'_>) -> Vec<Seat> {
     }
     let places: Vec<Place> = facts.starter.relays.iter().copied().filter(|place| facts.there(place.there)).collect();
     let dial = matches!(breaker, Some(Item::Motor(_)));
-    let of_motors = dial || matches!(breaker, Some(Item::Moulded(own)) if own.release == "motor");
+    let of_motors = dial || matches!(breaker, Some(Item::Moulded(breaker)) if breaker.release == "motor");
     let whole = matches!(facts.start.method, Method::Direct | Method::Manual);
     if of_motors && whole {
         seats.extend(places.first().map(|place| Seat::Breaker(*place)));
@@ -205,7 +205,7 @@ fn separate(facts: &Facts<'_>, overload: &Overload, place: Place, found: &mut Di
     setting(facts, overload, relay, facts.overload_current(place.of), factor, found);
 }
 
-/// What a hand-operated starter is asked to switch.
+/// The load that a hand-operated starter is asked to switch.
 fn switched(facts: &Facts<'_>) -> SwitchingDemand {
     let (machine, current) = (&facts.machine, Amperes(facts.circuit.currents.full_load_a));
     facts.book.switching(Duty::Motor, current, 1.0, machine, &facts.start, &mut Record::silent())

@@ -17,7 +17,7 @@ use crate::verify::facts::Facts;
 use crate::verify::materials::{self, CONTROL};
 use crate::verify::shelf::{Item, Shelf};
 
-/// Quantity of each part. What has no number is counted by the words with which its description begins.
+/// Quantity of each part. A part without a number is counted by the words with which its description begins.
 pub(super) type Count = BTreeMap<String, f64>;
 
 /// Before the words of a part without a number.
@@ -45,9 +45,9 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     }
 }
 
-/// What is wanted that a description without a number begins with.
+/// The wanted text with which a description without a number begins.
 pub(super) fn unnumbered(description: &str, wanted: &Count) -> String {
-    let begins = |own: &&String| own.strip_prefix(UNNUMBERED).is_some_and(|words| description.starts_with(words));
+    let begins = |wanted: &&String| wanted.strip_prefix(UNNUMBERED).is_some_and(|words| description.starts_with(words));
     wanted.keys().find(begins).cloned().unwrap_or_else(|| format!("{UNNUMBERED}{description}"))
 }
 
@@ -81,8 +81,8 @@ fn described(facts: &Facts<'_>, found: &mut Disagreements) {
                     continue;
                 };
                 let unit = if first.by_length() { lengths } else { "pc" };
-                let own = items.find(|item| item.description() == part.description);
-                (own.map_or_else(String::new, |item| item.description().to_owned()), unit)
+                let item = items.find(|item| item.description() == part.description);
+                (item.map_or_else(String::new, |item| item.description().to_owned()), unit)
             }
         };
         found.unless(description == part.description, &codes::V102_DESCRIPTION, || {
@@ -100,7 +100,7 @@ pub(super) fn add(count: &mut Count, part: &str, words: &str, quantity: f64) {
     *count.entry(key).or_default() += quantity;
 }
 
-/// What the blocks of the circuit ask for.
+/// The parts that the blocks of the circuit ask for.
 fn wanted(facts: &Facts<'_>) -> Count {
     let circuit = facts.circuit;
     let mut count = Count::new();

@@ -224,7 +224,7 @@ fn largest(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: &
     }
 }
 
-/// What the book admits for this kind.
+/// The bounds that the book admits for this kind.
 fn of_book(facts: &Facts<'_>, protection: &Protection) -> Option<ProtectionBounds> {
     let kind = match protection.kind.as_str() {
         "circuit-breaker" => ProtectionKind::MouldedCase,

@@ -8,14 +8,14 @@ use crate::finding::{Finding, Severity, codes};
 use crate::quantity::fits;
 use crate::verify::{CURE, Disagreements, boards};
 
-/// What tells a line from others: part number, or words where there is none; supplied by others.
+/// A line is told from others by this: part number, or words where there is none; supplied by others.
 type Key<'d> = (&'d str, &'d str, bool);
 
 fn key<'d>(part: &'d str, description: &'d str, by_others: bool) -> Key<'d> {
     (part, if part.is_empty() { description } else { "" }, by_others)
 }
 
-/// What the circuits ask for of one part.
+/// The need of the circuits for one part.
 #[derive(Default)]
 struct Asked<'d> {
     firm: f64,
@@ -36,12 +36,12 @@ pub(super) fn agree(design: &Design) -> Vec<Finding> {
     let mut asked: BTreeMap<Key<'_>, Asked<'_>> = BTreeMap::new();
     for circuit in &design.circuits {
         for part in &circuit.parts {
-            // What several circuits share is there once, however many the row stands for.
+            // A part that several circuits share is there once, however many the row stands for.
             let times = if part.shared { 1 } else { circuit.quantity.max(1) };
             ask(&mut asked, part, times, is_open(circuit), &circuit.tag, &circuit.board);
         }
     }
-    // What stands in a board waits for its circuits; its feeder waits as long as anything that it leads to.
+    // A part in a board waits for its circuits; its feeder waits as long as anything that it leads to.
     let waiting: BTreeSet<&str> =
         design.circuits.iter().filter(|circuit| is_open(circuit)).map(|circuit| circuit.board.as_str()).collect();
     let waits = |index: &usize| design.boards.get(*index).is_some_and(|board| waiting.contains(board.name.as_str()));
@@ -104,14 +104,17 @@ fn one(line: &PurchaseLine, asked: &Asked<'_>, found: &mut Disagreements) {
     wanted_users.dedup();
     found.unless(users == wanted_users, &codes::V901_PURCHASE, || format!("{}: its users are not those who use it", line.part));
     let boards: f64 = line.boards.iter().map(|board| board.quantity).sum();
-    let by_board =
-        line.boards.iter().all(|board| asked.boards.get(board.board.as_str()).is_some_and(|own| about(board.quantity, *own)));
+    let by_board = line
+        .boards
+        .iter()
+        .all(|board| asked.boards.get(board.board.as_str()).is_some_and(|quantity| about(board.quantity, *quantity)));
     let so =
         by_board && line.boards.len() == asked.boards.len() && (boards - asked.firm - asked.held).abs() <= 2e-3 * (1.0 + boards);
     found.unless(so, &codes::V901_PURCHASE, || format!("{}: what its boards take is not what their circuits use", line.part));
     if line.status == PurchaseStatus::ByOthers {
-        let nothing =
-            [line.firm_quantity, line.held_quantity, line.spare_quantity, line.order_quantity].iter().all(|own| *own == 0.0);
+        let nothing = [line.firm_quantity, line.held_quantity, line.spare_quantity, line.order_quantity]
+            .iter()
+            .all(|quantity| *quantity == 0.0);
         found.unless(nothing && line.price.is_none(), &codes::V901_PURCHASE, || {
             format!("{} is supplied by others, and ordered all the same", line.description)
         });

@@ -18,7 +18,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     });
 }
 
-/// What the weakest part stands in kA; none where nothing is known of one.
+/// The rating of the weakest part in kA; none where nothing is known of one.
 fn weakest(facts: &Facts<'_>) -> Option<f64> {
     let circuit = facts.circuit;
     let tested = tested_combination(facts);

@@ -82,9 +82,9 @@ fn size(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         let (count, size) = text.split_once("x ").map_or((1, text), |(count, size)| (count.parse().unwrap_or(1), size));
         Some((count, facts.book.size_of(size)?))
     };
-    let own = (run.per_phase, run.phase_area_mm2 + 1e-6);
+    let laid = (run.per_phase, run.phase_area_mm2 + 1e-6);
     for criterion in run.criteria.iter().filter(|size| !size.size.is_empty()) {
-        found.unless(place(&criterion.size).is_some_and(|least| least <= own), &codes::V703_SIZE, || {
+        found.unless(place(&criterion.size).is_some_and(|least| least <= laid), &codes::V703_SIZE, || {
             format!("{} of the {} run asks for {}, not {}", criterion.criterion, run.role, criterion.size, run.phase_size)
         });
     }
@@ -161,23 +161,23 @@ fn cores(facts: &Facts<'_>) -> u32 {
     }
 }
 
-/// What the book asks the conductors of a run to carry, and the run as it is laid.
+/// The current that the book asks the conductors of a run to carry, and the run as it is laid.
 fn demand(facts: &Facts<'_>, run: &Run) -> Option<(f64, RunDemand)> {
     use RunPart::{DriveInput, DriveOutput, HighSpeed, Line, Load, LowSpeed, PartWindingHalf, Rotor, WindingLeads};
-    let (own, method) = (&facts.circuit.currents, facts.start.method);
+    let (currents, method) = (&facts.circuit.currents, facts.start.method);
     let motor = facts.machine.kind == LoadKind::Motor;
     let (part, current) = match run.role.as_str() {
-        "star-delta-leads" => (WindingLeads, own.full_load_a / 3f64.sqrt()),
+        "star-delta-leads" => (WindingLeads, currents.full_load_a / 3f64.sqrt()),
         "motor-low" => (LowSpeed, facts.current(Of::LowSpeed)),
         "rotor" => (Rotor, facts.current(Of::Rotor)),
         "supply" if method == Method::Drive => (DriveInput, facts.line_current()),
-        "motor" if method == Method::Drive => (DriveOutput, own.full_load_a),
-        "motor" if method == Method::PartWinding => (PartWindingHalf, own.full_load_a / 2.0),
+        "motor" if method == Method::Drive => (DriveOutput, currents.full_load_a),
+        "motor" if method == Method::PartWinding => (PartWindingHalf, currents.full_load_a / 2.0),
         "motor" if method.two_speeds() => (HighSpeed, facts.line_current()),
         "motor" | "supply" => (if motor { Line } else { Load }, facts.line_current()),
         _ => return None,
     };
-    // Of several motors each run but that to the starter carries its share.
+    // Each run of several motors but that to the starter carries its share.
     let current = if run.role == "supply" { current } else { current / f64::from(facts.motors) };
     let currents = facts.rated();
     let (machine, start) = (&facts.machine, &facts.start);
@@ -187,7 +187,7 @@ fn demand(facts: &Facts<'_>, run: &Run) -> Option<(f64, RunDemand)> {
     Some((need.capacity.0, laid(facts, run, part, Amperes(current), sets, need)))
 }
 
-/// The run as it is laid. What has nothing to do with its capacity is left open.
+/// The run as it is laid. Fields that have nothing to do with its capacity are left open.
 fn laid(facts: &Facts<'_>, run: &Run, part: RunPart, current: Amperes, sets: u32, need: Need) -> RunDemand {
     let (design, defaults) = (&facts.basis.design, facts.book.defaults());
     let stated = |name: &str, of_design: Option<f64>, otherwise: f64| facts.number(name).or(of_design).unwrap_or(otherwise);
@@ -322,12 +322,12 @@ fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         protection()
     };
     let clamps = begins.iter().all(|[low, high]| fits(*low, run.phase_area_mm2) && fits(run.phase_area_mm2, *high));
-    let own = format!("{} run", run.role);
+    let subject = format!("{} run", run.role);
     let told = facts
         .circuit
         .checks
         .iter()
-        .any(|check| check.name == "terminals" && check.subject.starts_with(&own) && check.passed != Some(true));
+        .any(|check| check.name == "terminals" && check.subject.starts_with(&subject) && check.passed != Some(true));
     found.unless(clamps || told, &codes::V707_TERMINALS, || {
         format!("the terminals at the beginning of the {} run do not clamp {}", run.role, run.phase_size)
     });

@@ -122,10 +122,10 @@ impl<'a> Shelf<'a> {
         Self { catalogue, items, firsts }
     }
 
-    /// What bears a part number; several where two families share it.
+    /// The items that bear a part number; several where two families share it.
     pub(super) fn all(&self, part: &str) -> impl Iterator<Item = &Item<'a>> {
         let first = self.firsts.get(part).copied().unwrap_or(self.items.len());
-        self.items[first..].iter().take_while(move |(own, _)| *own == part).map(|(_, item)| item)
+        self.items[first..].iter().take_while(move |(number, _)| *number == part).map(|(_, item)| item)
     }
 
     /// A contactor with its coil: the number of the catalogue and the coil's code behind it.

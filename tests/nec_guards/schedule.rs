@@ -56,8 +56,8 @@ pub(crate) fn basis(edition: &str, family: &str, termination: bool) -> String {
 }
 
 /// As a cell is written.
-fn cut(own: f64) -> f64 {
-    (own * 1000.0).round() / 1000.0
+fn cut(figure: f64) -> f64 {
+    (figure * 1000.0).round() / 1000.0
 }
 
 /// One row as it is written.
@@ -167,7 +167,7 @@ const HEAD: &str = "tag,rated_power_hp,voltage_v,phases,board,full_load_current_
 
 pub(crate) fn text(rows: &[Row]) -> String {
     let mut text = HEAD.to_owned();
-    let cell = |own: Option<f64>| own.map(|own| format!("{own:.3}")).unwrap_or_default();
+    let cell = |figure: Option<f64>| figure.map(|figure| format!("{figure:.3}")).unwrap_or_default();
     for (number, row) in rows.iter().enumerate() {
         text.push_str(&format!(
             "T-{number},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{}\n",

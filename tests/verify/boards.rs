@@ -135,15 +135,15 @@ fn generated(book: &str, rows: usize, seed: u64) -> Design {
 #[case::nec("nec")]
 fn generated_networks_are_accepted(#[case] book: &str) {
     // More with ROWS, SEED and TURNS in the environment.
-    let stated = |name: &str| std::env::var(name).ok().and_then(|own| own.parse::<u64>().ok());
+    let stated = |name: &str| std::env::var(name).ok().and_then(|count| count.parse::<u64>().ok());
     let (rows, seed, turns) = (stated("ROWS").unwrap_or(30), stated("SEED").unwrap_or(1), stated("TURNS").unwrap_or(12));
     let mut by_code: BTreeMap<String, Vec<String>> = BTreeMap::new();
     let mut feeders = 0;
     for turn in 0..turns {
         let design = generated(book, usize::try_from(rows).expect("rows"), 1000 * seed + turn);
         feeders += design.boards.iter().filter(|board| !board.feeder.parts.is_empty()).count();
-        for own in said(&design) {
-            by_code.entry(own[..4].to_owned()).or_default().push(format!("{}: {own}", 1000 * seed + turn));
+        for words in said(&design) {
+            by_code.entry(words[..4].to_owned()).or_default().push(format!("{}: {words}", 1000 * seed + turn));
         }
     }
     let words: Vec<String> =
@@ -182,8 +182,8 @@ fn neighbour_of(part: &str, design: &Design) -> Option<String> {
     super::neighbour(part, &bench.families)
 }
 
-fn times(own: &mut Option<f64>, factor: f64) {
-    *own = own.map(|own| own * factor);
+fn times(quantity: &mut Option<f64>, factor: f64) {
+    *quantity = quantity.map(|quantity| quantity * factor);
 }
 
 fn sums_wrong(shop: &mut Workshop<'_>) {
@@ -244,7 +244,7 @@ fn device_wrong(shop: &mut Workshop<'_>) {
     if let Some(other) = neighbour_of(&part, shop.design) {
         shop.make("another device", |board| {
             board.feeder.part.clone_from(&other);
-            board.feeder.parts.iter_mut().filter(|own| own.part == part).for_each(|part| part.part.clone_from(&other));
+            board.feeder.parts.iter_mut().filter(|fitted| fitted.part == part).for_each(|part| part.part.clone_from(&other));
         });
     }
     for index in 0..shop.design.boards[shop.index].feeder.parts.len() {
@@ -279,7 +279,7 @@ fn run_wrong(shop: &mut Workshop<'_>) {
     if let Some(other) = neighbour_of(&part, shop.design) {
         shop.make("another cable", |board| {
             board.feeder.run.iter_mut().for_each(|run| run.part.clone_from(&other));
-            board.feeder.parts.iter_mut().filter(|own| own.part == part).for_each(|part| part.part.clone_from(&other));
+            board.feeder.parts.iter_mut().filter(|fitted| fitted.part == part).for_each(|part| part.part.clone_from(&other));
         });
     }
     shop.make("drop", |board| board.feeder.drop_pct = board.feeder.drop_pct.map(|drop_pct| drop_pct + 0.5));
@@ -489,7 +489,7 @@ fn a_board_that_was_made_wrong_is_rejected(#[case] name: &str) {
     // What is bought is counted from the same parts; here the boards themselves must tell.
     design.purchase.clear();
     let before: Vec<String> = said(&design);
-    let of_boards = |all: &[String]| all.iter().filter(|own| own.contains("boards: ")).count();
+    let of_boards = |all: &[String]| all.iter().filter(|words| words.contains("boards: ")).count();
     assert_eq!(of_boards(&before), 0, "{before:?}");
     let mut counts: BTreeMap<&str, (u32, u32)> = BTreeMap::new();
     let mut alive = Vec::new();

@@ -75,15 +75,21 @@ fn wrong(circuit: &Circuit) -> Vec<(&'static str, Circuit)> {
         }
     };
     let mut all = vec![
-        ("one motor", with(&|own| own.motors = 1)),
-        ("a motor more", with(&|own| own.motors += 1)),
-        ("currents of one motor", with(&|own| scaled(own, 1.0 / f64::from(circuit.motors)))),
-        ("currents of one motor more", with(&|own| scaled(own, f64::from(circuit.motors + 1) / f64::from(circuit.motors)))),
-        ("current of relays alone", with(&|own| own.currents.overload_basis_a *= 2.0)),
-        ("a relay less", with(&|own| own.overloads.iter_mut().for_each(|overload| overload.count = overload.count.max(2) - 1))),
+        ("one motor", with(&|changed| changed.motors = 1)),
+        ("a motor more", with(&|changed| changed.motors += 1)),
+        ("currents of one motor", with(&|changed| scaled(changed, 1.0 / f64::from(circuit.motors)))),
+        (
+            "currents of one motor more",
+            with(&|changed| scaled(changed, f64::from(circuit.motors + 1) / f64::from(circuit.motors))),
+        ),
+        ("current of relays alone", with(&|changed| changed.currents.overload_basis_a *= 2.0)),
+        (
+            "a relay less",
+            with(&|changed| changed.overloads.iter_mut().for_each(|overload| overload.count = overload.count.max(2) - 1)),
+        ),
         ("one relay for all", one_relay_for_all(circuit)),
-        ("a run less", with(&|own| own.runs.iter_mut().for_each(|run| run.count = run.count.max(2) - 1))),
-        ("no word of the group", with(&|own| own.findings.retain(|finding| finding.code != "C219"))),
+        ("a run less", with(&|changed| changed.runs.iter_mut().for_each(|run| run.count = run.count.max(2) - 1))),
+        ("no word of the group", with(&|changed| changed.findings.retain(|finding| finding.code != "C219"))),
     ];
     if circuit.disconnect.as_ref().is_some_and(|disconnect| disconnect.count > 1) {
         all.push((

@@ -25,13 +25,13 @@ fn figure(line: &Line, heading: &str) -> Option<f64> {
 
 /// Fractions of a horsepower are printed to four places in the tables and stand in full in the range.
 #[track_caller]
-fn same(own: Option<f64>, printed: Option<f64>, words: &str) {
-    let agree = match (own, printed) {
+fn same(declared: Option<f64>, printed: Option<f64>, words: &str) {
+    let agree = match (declared, printed) {
         (Some(a), Some(b)) => (a - b).abs() < 5e-5,
         (None, None) => true,
         _ => false,
     };
-    assert!(agree, "{words}: {own:?}, printed {printed:?}");
+    assert!(agree, "{words}: {declared:?}, printed {printed:?}");
 }
 
 fn nec() -> &'static Catalogue {
@@ -439,12 +439,12 @@ fn an_exported_range_is_read_back_as_the_same_catalogue() {
 
 #[test]
 fn families_of_the_other_book_may_be_missing_but_not_ones_own() {
-    for (rules, own) in
+    for (rules, file) in
         [("nec", "branch_breakers.csv"), ("nec", "raceways.csv"), ("iec", "motor_breakers.csv"), ("iec", "isolators.csv")]
     {
-        let error = from_folder(folder(rules, own, |_| None).path(), rules).unwrap_err();
+        let error = from_folder(folder(rules, file, |_| None).path(), rules).unwrap_err();
         assert_eq!(error.findings.len(), 1);
-        assert_eq!((error.findings[0].code.as_str(), error.findings[0].place.as_ref().unwrap().short().as_str()), ("K101", own));
+        assert_eq!((error.findings[0].code.as_str(), error.findings[0].place.as_ref().unwrap().short().as_str()), ("K101", file));
     }
     // A folder of the other book's range lacks exactly what that book has not.
     let error = from_folder(folder("iec", "", |_| None).path(), "nec").unwrap_err();
@@ -478,7 +478,7 @@ fn wrong_cells_are_placed(#[case] file: &str, #[case] row: &str, #[case] heading
     let changed = folder("nec", file, |whole| {
         let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(whole.as_bytes());
         let headings = reader.headers().unwrap().clone();
-        let at = headings.iter().position(|own| own == heading).unwrap();
+        let at = headings.iter().position(|name| name == heading).unwrap();
         let mut writer = csv::Writer::from_writer(Vec::new());
         writer.write_record(&headings).unwrap();
         let mut hits = 0;

@@ -161,7 +161,7 @@ fn twice(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
 fn numbers(catalogue: &Catalogue) -> Vec<(&'static str, &str)> {
     let mut numbers = Vec::new();
     macro_rules! family { ($($family:ident),*) => { $(
-        numbers.extend(catalogue.$family.iter().map(|own| (stringify!($family), own.part.as_str())));
+        numbers.extend(catalogue.$family.iter().map(|row| (stringify!($family), row.part.as_str())));
     )* }; }
     family!(
         contactors,

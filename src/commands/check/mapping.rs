@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::super::{FindingFormat, Outcome, json, print};
 use crate::finding::{Severity, column_letters};
 use crate::intake::{self, Intake};
-use crate::project::{self, Options};
+use crate::project::{self, Options, ProjectError, ProjectErrorKind};
 
 /// One column of the sender.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -47,7 +47,8 @@ pub(super) fn columns(intake: &Intake) -> Vec<Column> {
 /// `check --mapping`: reads the schedule alone.
 pub(super) fn show(options: &Options, format: FindingFormat) -> Outcome {
     let reading = project::reading(options)?;
-    let intake = intake::read(&options.schedule, &reading).map_err(|error| project::failed(error.to_string()))?;
+    let intake = intake::read(&options.schedule, &reading)
+        .map_err(|error| ProjectError::new(ProjectErrorKind::Schedule, error.to_string()))?;
     let columns = columns(&intake);
     match format {
         FindingFormat::Json => print(&json(&columns)),
@@ -120,8 +121,8 @@ mod tests {
     #[test]
     fn every_heading_is_listed_and_what_is_not_read_says_so() {
         let columns = read("tag,Rated Power kW,Painter's wish,\nP-1,4,blue,\n");
-        let own: Vec<_> = columns.iter().map(|column| (column.column.as_str(), column.field, column.unit)).collect();
-        assert_eq!(own, [("A", Some("tag"), None), ("B", Some("rated_power_kw"), Some("kW")), ("C", None, None)]);
+        let told: Vec<_> = columns.iter().map(|column| (column.column.as_str(), column.field, column.unit)).collect();
+        assert_eq!(told, [("A", Some("tag"), None), ("B", Some("rated_power_kw"), Some("kW")), ("C", None, None)]);
         assert!(table(&columns).contains("Painter's wish  (carried through, not read)"), "{}", table(&columns));
     }
 
@@ -130,9 +131,9 @@ mod tests {
         let columns = read("tag,rated_power_kw,\"say \"\"kW\"\" \\ here\",voltage_v\nP-1,4,x,\n");
         let text = toml(&columns);
         let parsed: toml::Table = text.parse().expect("TOML");
-        let own = parsed["columns"].as_table().expect("a table");
-        assert_eq!(own["rated_power_kw"].as_str(), Some("rated_power_kw"));
-        assert_eq!(own.len(), 3, "{text}");
+        let mapped = parsed["columns"].as_table().expect("a table");
+        assert_eq!(mapped["rated_power_kw"].as_str(), Some("rated_power_kw"));
+        assert_eq!(mapped.len(), 3, "{text}");
         let uncommented: toml::Table = text.replace("# not read: ", "").parse().expect("TOML too when completed");
         assert!(uncommented["columns"].get("say \"kW\" \\ here").is_some(), "{text}");
     }

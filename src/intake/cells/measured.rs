@@ -69,7 +69,7 @@ fn clean(number: f64) -> f64 {
     format!("{number:.11e}").parse().unwrap_or(number)
 }
 
-/// What the cell says, numbers of a workbook included.
+/// The text of a cell, numbers of a workbook included.
 fn figure(spec: &FieldSpec, cell: &Cell, seen: &str, notes: &mut Vec<Note>) -> Result<Reading, Box<Wrong>> {
     if let Content::Number(number) = cell.content {
         // The column's own unit says nothing new; of a power it may be another than that of the heading.
@@ -107,14 +107,14 @@ fn decimal_share(spec: &FieldSpec, seen: &str) -> Option<Reading> {
 fn vague(spec: &FieldSpec, seen: &str) -> Given {
     let needed = open_value(spec, seen).open.is_some();
     let what = format!("{} reads `{}`, which is not one value", spec.name, text::shortened(seen));
-    match needed {
-        true => Given::open(&codes::I418_UNDECIDED, what, "enter one value; several motors or ratings need a row each"),
-        false => Given::open(
-            &codes::I434_NOT_ONE_VALUE,
-            format!("{what} and was not read"),
-            "enter one value, that of the most unfavourable case; until then the basis or the usual value counts",
-        ),
+    if needed {
+        return Given::open(&codes::I418_UNDECIDED, what, "enter one value; several motors or ratings need a row each");
     }
+    Given::open(
+        &codes::I434_NOT_ONE_VALUE,
+        format!("{what} and was not read"),
+        "enter one value, that of the most unfavourable case; until then the basis or the usual value counts",
+    )
 }
 
 /// One number in the units that the column admits.
@@ -183,12 +183,12 @@ fn rated(value: f64, unit: Unit, low_speed: bool) -> Option<(Field, f64, bool)> 
 }
 
 fn power(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
-    let own = match spec.field {
+    let of_field = match spec.field {
         Field::RatedPowerHp => Unit::Horsepower,
         Field::RatedPowerKva => Unit::Kilovoltampere,
         _ => Unit::Kilowatt,
     };
-    let column = unit.filter(|unit| unit.is_power()).unwrap_or(own);
+    let column = unit.filter(|unit| unit.is_power()).unwrap_or(of_field);
     let mut given = Given::default();
     let bad = || not_a_number(spec, seen, NumberError::Bad);
     let read = match column.pair() {
@@ -213,7 +213,7 @@ fn power(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outco
             given.speeds = true;
             vec![(one.0.max(other.0), column, false), (one.0.min(other.0), column, true)]
         }
-        Reading::Beside(one, other) => [one, other].map(|own| (own.0, own.1.unwrap_or(column), false)).to_vec(),
+        Reading::Beside(one, other) => [one, other].map(|power| (power.0, power.1.unwrap_or(column), false)).to_vec(),
         Reading::Vague | Reading::Several => return Ok(vague(spec, seen)),
     };
     let twice = parts.len() == 2 && !given.speeds;
@@ -224,7 +224,7 @@ fn power(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outco
             (Field::AbsorbedPowerKw, Field::RatedPowerKw) => (Field::AbsorbedPowerKw, value, converted),
             (Field::AbsorbedPowerKw, Field::RatedPowerHp) => (Field::AbsorbedPowerKw, value * KILOWATTS_PER_HORSEPOWER, true),
             (Field::AbsorbedPowerKw, _) => return Err(bad()),
-            // Of one power in two units neither is converted.
+            // A power in two units is converted in neither.
             _ => (field, value, converted || (unit != column && !twice && unit.is_power())),
         };
         given.values.push((field, bounded(field, value, seen)?));
@@ -235,8 +235,8 @@ fn power(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outco
     Ok(given)
 }
 
-/// Of a power that a cell states twice and that is kilowatts both times, as `11 kW (15 PS)`, the one that needs no conversion; where the
-/// two differ, that is said.
+/// Keeps one figure of a power that a cell states twice and that is kilowatts both times, as `11 kW (15 PS)`: the one that needs no
+/// conversion. Where the two differ, that is said.
 fn without_repeat(spec: &FieldSpec, parts: Vec<(f64, Unit, bool)>, seen: &str, given: &mut Given) -> Vec<(f64, Unit, bool)> {
     let [one, other] = [0, 1].map(|at| parts.get(at).and_then(|(value, unit, _)| rated(*value, *unit, false)));
     let (Some(one), Some(other)) = (one, other) else { return parts };
@@ -454,14 +454,14 @@ fn current(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
 fn length(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
     let mut given = Given::default();
     let units = [Unit::Metre, Unit::Foot, Unit::Kilometre];
-    let Some((value, own)) = one(spec, cell, seen, &units, &mut given)? else { return Ok(given) };
-    let (field, value) = match own.or(unit) {
+    let Some((value, written)) = one(spec, cell, seen, &units, &mut given)? else { return Ok(given) };
+    let (field, value) = match written.or(unit) {
         Some(Unit::Foot) if spec.field == Field::CableLengthM => (Field::CableLengthFt, value),
         Some(Unit::Foot) => (spec.field, clean(value * METRES_PER_FOOT)),
         Some(Unit::Kilometre) => (spec.field, value * 1_000.0),
         _ => (spec.field, value),
     };
-    if own.or(unit).is_some_and(|unit| matches!(unit, Unit::Foot | Unit::Kilometre)) {
+    if written.or(unit).is_some_and(|unit| matches!(unit, Unit::Foot | Unit::Kilometre)) {
         given.notes.push(Note::Converted);
     }
     given.values.push((field, bounded(field, value, seen)?));
@@ -470,8 +470,8 @@ fn length(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outc
 
 fn ambient(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
     let mut given = Given::default();
-    let Some((value, own)) = one(spec, cell, seen, &[Unit::Celsius, Unit::Fahrenheit], &mut given)? else { return Ok(given) };
-    let fahrenheit = own.or(unit) == Some(Unit::Fahrenheit);
+    let Some((value, written)) = one(spec, cell, seen, &[Unit::Celsius, Unit::Fahrenheit], &mut given)? else { return Ok(given) };
+    let fahrenheit = written.or(unit) == Some(Unit::Fahrenheit);
     let value = if fahrenheit { clean((value - 32.0) / 1.8) } else { value };
     if fahrenheit {
         given.notes.push(Note::Converted);

@@ -4,7 +4,7 @@ use super::spellings::SPELLINGS;
 use crate::intake::fold;
 use crate::intake::units::{Unit, two_powers, unit_of};
 
-/// What brackets say besides a unit, if it may change the meaning: `total` of `(total kW)`, nothing of `(kW)` and `(note 2)`.
+/// A word in brackets besides a unit that may change the meaning: `total` of `(total kW)`, nothing of `(kW)` and `(note 2)`.
 pub(super) fn qualifier(inside: &str) -> Option<String> {
     if unit_of(inside).is_some() || is_symbol(inside.trim()) {
         return None;

@@ -46,13 +46,13 @@ fn codes_of(intake: &Intake) -> Vec<(&str, Option<&str>, Option<u32>)> {
 /// Two circuits, then the words below the table.
 fn table() -> Vec<Vec<String>> {
     let row = |cells: &[&str]| cells.iter().map(|cell| (*cell).to_owned()).collect::<Vec<_>>();
-    let own = |cells: &[&str], last: String| cells.iter().map(|cell| (*cell).to_owned()).chain([last]).collect::<Vec<_>>();
+    let sealed = |cells: &[&str], last: String| cells.iter().map(|cell| (*cell).to_owned()).chain([last]).collect::<Vec<_>>();
     vec![
-        own(&["tag", "rated_power_kw", HEADS[0], HEADS[1], HEADS[2]], seal()),
-        own(&["P-1", "4", "sized", "GEN-9", "8.1"], marks(["sized", "GEN-9", "8.1"])),
-        own(&["P-2", "5.5", "sized", "GEN-12", "11.4"], marks(["sized", "GEN-12", "11.4"])),
+        sealed(&["tag", "rated_power_kw", HEADS[0], HEADS[1], HEADS[2]], seal()),
+        sealed(&["P-1", "4", "sized", "GEN-9", "8.1"], marks(["sized", "GEN-9", "8.1"])),
+        sealed(&["P-2", "5.5", "sized", "GEN-12", "11.4"], marks(["sized", "GEN-12", "11.4"])),
         row(&[]),
-        own(&["error", "the row is not sized", "", "", ""], legend_mark(&["error", "the row is not sized"])),
+        sealed(&["error", "the row is not sized", "", "", ""], legend_mark(&["error", "the row is not sized"])),
     ]
 }
 
@@ -152,9 +152,9 @@ fn a_renamed_sheet_of_ours_is_known_by_its_title() {
     let table = table();
     let rows: Vec<Vec<&str>> = table.iter().map(|row| row.iter().map(String::as_str).collect()).collect();
     let rows: Vec<&[&str]> = rows.iter().map(Vec::as_slice).collect();
-    let own: &[&[&str]] = &[&["Cables"], &["One row a run"], &[], &["tag", "description"], &["P-1", "x"]];
+    let wires: &[&[&str]] = &[&["Cables"], &["One row a run"], &[], &["tag", "description"], &["P-1", "x"]];
     let senders: &[&[&str]] = &[&["tag", "rated_power_kw"], &["P-8", "3"]];
-    let intake = read(vec![sheet("Motors", &rows), sheet("Wires", own), sheet("More", senders)]);
+    let intake = read(vec![sheet("Motors", &rows), sheet("Wires", wires), sheet("More", senders)]);
     assert_eq!(tags(&intake), ["P-1", "P-2", "P-8"]);
 }
 

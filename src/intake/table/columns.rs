@@ -1,4 +1,4 @@
-//! What the columns of a table mean: fields, ticks, units; columns that mean the same, and those that nobody knows.
+//! The meaning of a table's columns: fields, ticks, units; columns that mean the same, and those that nobody knows.
 
 use std::borrow::Cow;
 
@@ -54,7 +54,7 @@ impl Table<'_> {
 
     fn take(&mut self, column: usize, heading: &str, field: Field) {
         let field = if field == Field::Running && self.counts_standby(column) { Field::StandbyCount } else { field };
-        let mut own = self.column(column, field);
+        let mut taken = self.column(column, field);
         let stated = self.layout.recognised.get(column).and_then(Option::as_ref).and_then(|found| found.unit);
         let unit_row = self.layout.units.get(column).copied().flatten();
         if let (Some(stated), Some(row)) = (stated, unit_row)
@@ -71,18 +71,18 @@ impl Table<'_> {
         if let Some(first) = first
             && !self.joins(first.index, column, field)
         {
-            return self.twice(first.index, column, heading, own.spec);
+            return self.twice(first.index, column, heading, taken.spec);
         }
-        if matches!(own.spec.kind, Kind::YesNo) && !own.canonical {
+        if matches!(taken.spec.kind, Kind::YesNo) && !taken.canonical {
             let ticks: Vec<bool> = self
                 .body()
                 .filter(|row| !row.is_blank(column))
                 .take(200)
                 .map(|row| duty::yes_no(&row.seen(column)) == Some(true))
                 .collect();
-            own.blank_is_no = !ticks.is_empty() && ticks.iter().all(|tick| *tick);
+            taken.blank_is_no = !ticks.is_empty() && ticks.iter().all(|tick| *tick);
         }
-        let conversion = match (field, own.unit) {
+        let conversion = match (field, taken.unit) {
             (Field::RatedPowerKw | Field::AbsorbedPowerKw, Some(Unit::MetricHorsepower | Unit::Watt)) => "converted to kW",
             (Field::AbsorbedPowerKw, Some(Unit::Horsepower)) => "converted to kW",
             (Field::VoltageV, Some(Unit::Kilovolt)) => "converted to V",
@@ -90,14 +90,14 @@ impl Table<'_> {
             (Field::CableLengthM, Some(Unit::Foot)) => "kept in feet",
             _ => "",
         };
-        let unstated = own.unit.is_none() && !own.canonical;
+        let unstated = taken.unit.is_none() && !taken.canonical;
         if unstated && field == Field::RatedPowerKw && self.holds_horsepower(column) {
-            own.unit = Some(Unit::Horsepower);
+            taken.unit = Some(Unit::Horsepower);
             let what = "no unit is stated, and some cells are in horsepower: all of the column were taken as hp".to_owned();
             self.say_unit_doubtful(column, heading, what);
         }
-        if own.unit.is_none()
-            && !own.canonical
+        if taken.unit.is_none()
+            && !taken.canonical
             && matches!(field, Field::RatedPowerKw | Field::AbsorbedPowerKw | Field::CableLengthM)
         {
             let taken = if field == Field::CableLengthM { "m" } else { "kW" };
@@ -109,13 +109,13 @@ impl Table<'_> {
             let place = self.place(self.layout.header, column, heading);
             self.findings.push(Finding::new(&codes::I426_UNIT_ASSUMED, what).at(place).cure("write the unit into the heading"));
         }
-        self.report(&own, heading, conversion.to_owned());
-        if field == Field::RowRevision && !own.canonical {
+        self.report(&taken, heading, conversion.to_owned());
+        if field == Field::RowRevision && !taken.canonical {
             let what = format!("the column `{}` is kept as the sender's own revision mark", text::shortened(heading));
             let place = self.place(self.layout.header, column, heading);
             self.findings.push(Finding::new(&codes::I411_COLUMN_KEPT, what).at(place));
         }
-        self.columns.push(own);
+        self.columns.push(taken);
     }
 
     /// Columns whose texts belong together: parts of a tag, a text and its addition, remarks.
@@ -154,8 +154,8 @@ impl Table<'_> {
             return self.pass_by(column, heading);
         }
         if !self.plain && first_is_empty {
-            if let Some(own) = self.columns.iter_mut().find(|column| column.index == first) {
-                own.index = column;
+            if let Some(tag_column) = self.columns.iter_mut().find(|column| column.index == first) {
+                tag_column.index = column;
             }
             return;
         }

@@ -21,7 +21,7 @@ fn has_figure(row: Row<'_>) -> bool {
     (0..row.len()).any(|column| row.seen(column).bytes().any(|byte| byte.is_ascii_digit()))
 }
 
-/// What a row turned out to be.
+/// The kind that a row turned out to be.
 #[derive(Clone, Copy)]
 pub(super) enum RowKind {
     /// A load; whether its name says that it is a spare way.
@@ -33,7 +33,7 @@ pub(super) enum RowKind {
 }
 
 impl<'a> Table<'a> {
-    /// What every row is that is not empty.
+    /// The kind of every row that is not empty.
     pub(super) fn kinds(&self) -> impl Iterator<Item = (u32, RowKind)> + use<'a> {
         let grid = &self.sheet.grid;
         let signature = |row: usize| grid.rows.get(row).map(skip::signature).unwrap_or_default();
@@ -86,8 +86,8 @@ impl<'a> Table<'a> {
             return RowKind::Skip(SkipReason::Deleted);
         }
         if inside >= 2 && (tag.is_empty() || !tag.bytes().any(|byte| byte.is_ascii_digit())) {
-            let own = skip::signature(row);
-            if let Some((_, kind)) = block.iter().find(|(signature, _)| *signature == own) {
+            let signature = skip::signature(row);
+            if let Some((_, kind)) = block.iter().find(|(known, _)| *known == signature) {
                 return RowKind::Skip(match kind {
                     BlockRow::Header => SkipReason::RepeatedHeader,
                     BlockRow::Units => SkipReason::Units,
@@ -168,10 +168,11 @@ impl<'a> Table<'a> {
         if texts.len() != 1 {
             return false;
         }
-        let tag_column = self.columns.iter().any(|own| own.spec.field == Field::Tag && own.index == *column);
+        let tag_column = self.columns.iter().any(|found| found.spec.field == Field::Tag && found.index == *column);
         let tag_like =
             tag_column && !text.contains(' ') && text.chars().any(|letter| letter.is_ascii_digit()) && text.len() <= 24;
-        let other = self.columns.iter().any(|own| own.index == *column && !matches!(own.spec.kind, Kind::Text | Kind::Tags));
+        let other =
+            self.columns.iter().any(|found| found.index == *column && !matches!(found.spec.kind, Kind::Text | Kind::Tags));
         if other || !row.get(*column).is_some_and(|cell| matches!(cell.content, Content::Text(_))) {
             return false;
         }

@@ -1,4 +1,4 @@
-//! What is said of the rows and cells of a table, with the place of each; what holds for many cells of a column once, at the first.
+//! Findings about the rows and cells of a table, with the place of each; one for many cells of a column stands at the first.
 
 use super::{Table, index};
 use crate::finding::{Code, Finding, Place, Severity, codes, column_letters};
@@ -59,7 +59,7 @@ impl Table<'_> {
         }
     }
 
-    /// What was done to the values of a column, said at the first of them.
+    /// Tells the changes of a column's values at the first of them.
     pub(super) fn note_values(&mut self) {
         for ((_, note), (count, place)) in std::mem::take(&mut self.notes) {
             let (code, what): (&Code, &str) = match note {

@@ -8,7 +8,7 @@ use crate::load::Field;
 /// Share by which a printed sum may differ from the sum of printed figures: half of the last of three digits; common practice, no source.
 const ROUNDING: f64 = 0.005;
 
-/// What the loads so far add up to, column by column of powers and currents.
+/// Sums of the loads so far, column by column of powers and currents.
 #[derive(Debug, Default)]
 pub(super) struct Sums {
     columns: Vec<usize>,

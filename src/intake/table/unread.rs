@@ -93,7 +93,7 @@ impl Table<'_> {
                 self.further_motors.push(column);
                 continue;
             }
-            // What is known and not read was left out with reason.
+            // A column that is known and not read was left out with reason.
             if self.layout.recognised.get(column).is_some_and(Option::is_some) {
                 continue;
             }

@@ -38,10 +38,9 @@ pub struct Items {
     ratios: Vec<f64>,
     /// Tags of rows that run and whose terms are unknown.
     pub unknown: Vec<String>,
-    /// A load of the board itself, or of one behind it without a transformer, uses the neutral.
+    /// A load of the board itself, or of one behind it without a transformer, uses the neutral, with one phase or with three, or its
+    /// coils do.
     pub neutral: bool,
-    /// The neutral comes to such a load, with one phase or with three.
-    pub with_neutral: bool,
     /// Rated current of the motor on the line that draws most more when it stalls, and what it draws then.
     pub stalled: Option<[Amperes; 2]>,
     /// A drive stands there: what its filter lets flow to earth comes back along the protective conductor of this feeder.
@@ -110,8 +109,7 @@ impl Items {
     fn add_row(&mut self, boards: &Boards<'_>, row: usize, ratio: f64, joined: bool) {
         let connected = &boards.rows[row];
         let counted = boards.counted.get(row).copied().unwrap_or_default();
-        self.neutral |= joined && connected.neutral;
-        self.with_neutral |= joined && connected.with_neutral;
+        self.neutral |= joined && (connected.with_neutral || connected.coils_to_neutral);
         self.drives |= joined && connected.nonlinear;
         if let Some((ratio, rated)) = connected.feeds_fault.filter(|_| joined) {
             let currents = [rated, rated * ratio];

@@ -74,13 +74,13 @@ mod tests {
 
     #[test]
     fn circuits_that_lose_the_same_share_a_line() {
-        let own = |tag: &str, now: f64| MarginChange {
+        let change = |tag: &str, now: f64| MarginChange {
             tag: tag.to_owned(),
             old_margin_pct: 9.0,
             new_margin_pct: now,
             ..MarginChange::default()
         };
-        let changes = Changes { margins: vec![own("A", 1.0), own("B", 2.0), own("C", 1.0)], ..Changes::default() };
+        let changes = Changes { margins: vec![change("A", 1.0), change("B", 2.0), change("C", 1.0)], ..Changes::default() };
         let told: Vec<_> = lines(&changes, Units::Metric).into_iter().map(|line| (line.tags, line.left[1].clone())).collect();
         assert_eq!(told, [(vec!["A", "C"], "1.0 %".to_owned()), (vec!["B"], "2.0 %".to_owned())]);
     }

@@ -124,15 +124,16 @@ fn groups(changes: &Changes, new: &Design, units: Units) -> Vec<Group> {
 
 /// What follows, a row each; small parts of a kind that change in the same way in one.
 fn rows(follows: &[&Consequence], units: Units) -> Vec<[String; 4]> {
-    let kind =
-        |consequence: &Consequence| consequence.path.strip_prefix("accessories.")?.split_once(" at ").map(|own| own.0.to_owned());
+    let kind = |consequence: &Consequence| {
+        consequence.path.strip_prefix("accessories.")?.split_once(" at ").map(|parts| parts.0.to_owned())
+    };
     let mut rows: Vec<(Option<String>, [String; 4])> = Vec::new();
     for consequence in follows {
         let [old, new] = [&consequence.old, &consequence.new].map(|value| words::value(value, units));
         let (kind, row) =
             (kind(consequence), [words::place(&consequence.path, units), old, new, words::causes(&consequence.because)]);
         let same = rows.last_mut().filter(|(of, last)| kind.is_some() && *of == kind && last[1..] == row[1..]);
-        let parts = row[0].split_once(" at ").and_then(|(_, own)| own.split_once(": "));
+        let parts = row[0].split_once(" at ").and_then(|(_, rest)| rest.split_once(": "));
         match (same, parts) {
             (Some((_, last)), Some((serves, what))) => {
                 let head = last[0].trim_end_matches(what).trim_end_matches(": ").to_owned();
@@ -191,6 +192,12 @@ fn before(changes: &Changes) -> Vec<Table> {
 
 /// What stands behind them.
 fn after(changes: &Changes, units: Units) -> Vec<Table> {
+    let tables = [of_selection(changes, units), of_purchase(changes), of_words(changes)].into_iter().flatten();
+    tables.filter(|table| !table.rows.is_empty()).collect()
+}
+
+/// What follows beyond the rows themselves: margins, boards, dials, labels.
+fn of_selection(changes: &Changes, units: Units) -> Vec<Table> {
     let little = super::margins::lines(changes, units).into_iter().map(|line| {
         let [before, now] = line.left;
         vec![line.tags.join(", "), line.check, before, now, line.figures, words::causes(line.because)]
@@ -201,26 +208,14 @@ fn after(changes: &Changes, units: Units) -> Vec<Table> {
             vec![board.name.clone(), what, dash(&old), dash(&new)]
         })
     });
+    let settings = changes.settings.iter().map(|change| {
+        vec![change.tag.clone(), words::dial(&change.what, units), dash(&change.old), dash(&change.new), String::new()]
+    });
     let labels = changes.labels.iter().map(|change| {
         let [old, new] = super::labels::lines(change);
         vec![change.tag.clone(), super::labels::name(change), dash(&old), new]
     });
-    let settings = changes.settings.iter().map(|change| {
-        vec![change.tag.clone(), words::dial(&change.what, units), dash(&change.old), dash(&change.new), String::new()]
-    });
-    let findings = |of: &[crate::compare::FindingChange]| {
-        of.iter()
-            .map(|change| vec![change.tag.clone(), format!("{} {}", change.severity, change.code), change.what.clone()])
-            .collect::<Vec<_>>()
-    };
-    let carried = super::carried(changes, MOST_CARRIED).into_iter().map(|[column, tag, old, new]| {
-        let whole = old.is_empty() && new.is_empty();
-        let shown = |text: String| if whole { text } else { dash(&text) };
-        vec![column, tag, shown(old), shown(new)]
-    });
-    let otherwise =
-        changes.said_otherwise.iter().map(|said_otherwise| vec![said_otherwise.tag.clone(), said_otherwise.what.clone()]);
-    let tables = vec![
+    vec![
         table(
             "margins",
             "Little margin left",
@@ -243,6 +238,11 @@ fn after(changes: &Changes, units: Units) -> Vec<Table> {
             &["Tag", "Label", "Before", "Now"],
             labels.collect(),
         ),
+    ]
+}
+
+fn of_purchase(changes: &Changes) -> Vec<Table> {
+    vec![
         table(
             "ordered",
             "Against what was ordered",
@@ -257,6 +257,24 @@ fn after(changes: &Changes, units: Units) -> Vec<Table> {
             &["Action", "Part", "Before", "Now", "On hold", "Unit", "Price"],
             bought(&changes.purchase),
         ),
+    ]
+}
+
+/// What is told: columns that are not read, findings, and what is the same in other words.
+fn of_words(changes: &Changes) -> Vec<Table> {
+    let findings = |of: &[crate::compare::FindingChange]| {
+        of.iter()
+            .map(|change| vec![change.tag.clone(), format!("{} {}", change.severity, change.code), change.what.clone()])
+            .collect::<Vec<_>>()
+    };
+    let carried = super::carried(changes, MOST_CARRIED).into_iter().map(|[column, tag, old, new]| {
+        let whole = old.is_empty() && new.is_empty();
+        let shown = |text: String| if whole { text } else { dash(&text) };
+        vec![column, tag, shown(old), shown(new)]
+    });
+    let otherwise =
+        changes.said_otherwise.iter().map(|said_otherwise| vec![said_otherwise.tag.clone(), said_otherwise.what.clone()]);
+    vec![
         table(
             "carried",
             "Columns that are not read",
@@ -273,8 +291,7 @@ fn after(changes: &Changes, units: Units) -> Vec<Table> {
             &["Tag", "What"],
             otherwise.collect(),
         ),
-    ];
-    tables.into_iter().filter(|table| !table.rows.is_empty()).collect()
+    ]
 }
 
 fn bought(of: &[PurchaseChange]) -> Vec<Vec<String>> {
@@ -286,7 +303,7 @@ fn bought(of: &[PurchaseChange]) -> Vec<Vec<String>> {
                 format!("{} {}", change.part, change.description)
             };
             let price = change.price_difference.map(|price| format!("{price:+.2} {}", change.currency).trim().to_owned());
-            let [old, new] = [change.old_quantity, change.new_quantity].map(|own| significant(own, 6));
+            let [old, new] = [change.old_quantity, change.new_quantity].map(|quantity| significant(quantity, 6));
             let held = if change.held_quantity > 0.0 { significant(change.held_quantity, 6) } else { "–".to_owned() };
             vec![change.action.clone(), name, old, new, held, change.unit.clone(), price.unwrap_or_else(|| "–".to_owned())]
         })

@@ -15,13 +15,13 @@ pub(super) fn lines(all: &[&Consequence]) -> (Vec<String>, usize) {
     let told: Vec<&Consequence> = all.iter().copied().filter(|consequence| !is_held(consequence)).collect();
     let held = all.len() - told.len();
     let mut lines: Vec<Line> = Vec::new();
-    for device in by_device(&told).iter().map(|own| line(own)) {
+    for device in by_device(&told).iter().map(|consequences| line(consequences)) {
         let kind = |line: &Line| {
-            line.head.strip_prefix("accessories.").and_then(|own| own.split_once(" at ")).map(|own| own.0.to_owned())
+            line.head.strip_prefix("accessories.").and_then(|parts| parts.split_once(" at ")).map(|parts| parts.0.to_owned())
         };
         match lines.last_mut().filter(|line| line.tail == device.tail && kind(line).is_some() && kind(line) == kind(&device)) {
             Some(same) => {
-                let serves = device.head.split_once(" at ").map_or("", |own| own.1);
+                let serves = device.head.split_once(" at ").map_or("", |parts| parts.1);
                 same.head.push_str(&format!(", {serves}"));
             }
             None => lines.push(device),

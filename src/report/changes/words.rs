@@ -62,7 +62,8 @@ pub(in crate::report) fn place(path: &str, units: Units) -> String {
             if unit.is_empty() { words.to_owned() } else { format!("{words}, {unit}") }
         },
     );
-    let role = middle.split(" at ").filter(|own| !own.is_empty()).map(|own| full(units, own)).collect::<Vec<_>>().join(" at ");
+    let role =
+        middle.split(" at ").filter(|role| !role.is_empty()).map(|role| full(units, role)).collect::<Vec<_>>().join(" at ");
     let head = match group {
         "currents" => return what,
         "contactors" => format!("contactor {role}"),
@@ -118,7 +119,7 @@ pub(in crate::report) fn column(name: &str) -> String {
 
 /// Causes in words.
 pub(in crate::report) fn causes(because: &[String]) -> String {
-    because.iter().map(|own| column(own).split(',').next().unwrap_or_default().to_owned()).collect::<Vec<_>>().join(", ")
+    because.iter().map(|name| column(name).split(',').next().unwrap_or_default().to_owned()).collect::<Vec<_>>().join(", ")
 }
 
 /// Name of a column with its lengths in the unit of the reports: `cable_length_ft` for `cable_length_m` where they read feet.

@@ -63,8 +63,8 @@ pub fn has_feeder(board: &Board) -> bool {
 #[must_use]
 pub fn feeder_device(board: &Board, units: Units) -> String {
     match board.feeder.kind.as_str() {
-        own @ ("gG" | "aM") => format!("{own} fuse"),
-        own => full(units, own),
+        class @ ("gG" | "aM") => format!("{class} fuse"),
+        kind => full(units, kind),
     }
 }
 
@@ -124,8 +124,8 @@ pub fn incoming_figures(board: &Board, units: Units) -> String {
     let Some(incoming) = &board.incoming else { return String::new() };
     let ka = |what: &str, value: Option<f64>| value.map(|value| format!("{what} {} kA", rating(value)));
     let figures = [
-        Some(incoming.category.clone()).filter(|own| own.starts_with("AC")),
-        Some(incoming.neutral.clone()).filter(|own| !own.is_empty()).map(|own| format!("neutral {own}")),
+        Some(incoming.category.clone()).filter(|category| category.starts_with("AC")),
+        Some(incoming.neutral.clone()).filter(|poles| !poles.is_empty()).map(|poles| format!("neutral {poles}")),
         incoming.magnetic_trip_a.map(|magnetic_trip_a| {
             format!("{} {} A", units.pick("magnetic trip", "instantaneous trip"), rating(magnetic_trip_a))
         }),
@@ -135,7 +135,7 @@ pub fn incoming_figures(board: &Board, units: Units) -> String {
         ka("makes on a peak of", incoming.making_ka),
         incoming.rating_hp.map(|rating_hp| format!("{} hp", rating(rating_hp))),
         incoming.apart.then(|| "in an enclosure of its own".to_owned()),
-        Some(incoming.part.clone()).filter(|own| !own.is_empty()),
+        Some(incoming.part.clone()).filter(|part| !part.is_empty()),
     ];
     figures.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }

@@ -39,8 +39,8 @@ pub fn lines(circuit: &Circuit) -> Option<&str> {
 pub fn horsepower(hp: f64) -> String {
     const FRACTIONS: [(f64, &str); 6] =
         [(1.0 / 8.0, "1/8"), (1.0 / 6.0, "1/6"), (1.0 / 4.0, "1/4"), (1.0 / 3.0, "1/3"), (1.0 / 2.0, "1/2"), (3.0 / 4.0, "3/4")];
-    let own = FRACTIONS.iter().find(|(value, _)| (value - hp).abs() < 1e-3 * value);
-    own.map_or_else(|| crate::record::significant(hp, 4), |(_, words)| (*words).to_owned())
+    let fraction = FRACTIONS.iter().find(|(value, _)| (value - hp).abs() < 1e-3 * value);
+    fraction.map_or_else(|| crate::record::significant(hp, 4), |(_, words)| (*words).to_owned())
 }
 
 #[cfg(test)]

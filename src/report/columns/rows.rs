@@ -231,10 +231,10 @@ fn contactor_row<'c>(circuit: &'c Circuit, contactor: &'c Contactor, units: Unit
 #[must_use]
 pub fn contacts(circuit: &Circuit, role: &str) -> String {
     let of_kind = |kind: &str| {
-        let own: Vec<_> =
+        let contacts: Vec<_> =
             circuit.auxiliary_contacts.iter().filter(|contact| contact.role == role && contact.kind == kind).collect();
         let mut functions: Vec<(String, usize)> = Vec::new();
-        for contact in &own {
+        for contact in &contacts {
             let level = if contact.level == "logic" { ", electronic level" } else { "" };
             let missing = if contact.place.is_empty() { ", no place" } else { "" };
             let words = format!("{}{level}{missing}", contact.function);
@@ -245,7 +245,7 @@ pub fn contacts(circuit: &Circuit, role: &str) -> String {
         }
         let listed: Vec<String> =
             functions.into_iter().map(|(words, count)| if count > 1 { format!("{count} {words}") } else { words }).collect();
-        (!own.is_empty()).then(|| format!("{} {} ({})", own.len(), kind.to_uppercase(), listed.join("; ")))
+        (!contacts.is_empty()).then(|| format!("{} {} ({})", contacts.len(), kind.to_uppercase(), listed.join("; ")))
     };
     [of_kind("no"), of_kind("nc")].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
@@ -344,7 +344,7 @@ fn disconnect_row<'c>(circuit: &'c Circuit, disconnect: &'c Disconnect, units: U
         pieces: disconnect.count.max(1),
         part: &disconnect.part,
         remark: Cow::Owned(
-            [disconnect.location.as_str(), lock].into_iter().filter(|own| !own.is_empty()).collect::<Vec<_>>().join("; "),
+            [disconnect.location.as_str(), lock].into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join("; "),
         ),
         ..blank(circuit)
     }

@@ -61,8 +61,8 @@ pub fn bare(size: &str) -> &str {
 /// Rated power; of several motors behind one starter how many there are of it.
 pub(super) fn power(circuit: &Circuit, of_one: Option<f64>) -> CellValue<'static> {
     match of_one {
-        Some(own) if circuit.motors > 1 => CellValue::Text(format!("{} × {}", circuit.motors, rating(own)).into()),
-        own => CellValue::number(own),
+        Some(kw) if circuit.motors > 1 => CellValue::Text(format!("{} × {}", circuit.motors, rating(kw)).into()),
+        kw => CellValue::number(kw),
     }
 }
 
@@ -133,9 +133,9 @@ fn of_the_motor(circuit: &Circuit) -> Vec<usize> {
     if !of_each.is_empty() {
         return of_each;
     }
-    let own: Vec<usize> =
+    let relays: Vec<usize> =
         all.clone().filter(|at| circuit.overloads.get(*at).is_some_and(|overload| overload.role != "protection")).collect();
-    if own.is_empty() { all.collect() } else { own }
+    if relays.is_empty() { all.collect() } else { relays }
 }
 
 /// Settings of the motor's overload relays and releases; a figure where they are alike.
@@ -149,18 +149,18 @@ pub(super) fn overload_ceilings(circuit: &Circuit) -> CellValue<'_> {
 }
 
 /// As the columns of amperes show numbers: one decimal, a second where there is one.
-fn with_tenths(own: f64) -> String {
-    if (own - round_to(own, 1)).abs() < 1e-9 { format!("{own:.1}") } else { format!("{own:.2}") }
+fn with_tenths(amperes: f64) -> String {
+    if (amperes - round_to(amperes, 1)).abs() < 1e-9 { format!("{amperes:.1}") } else { format!("{amperes:.2}") }
 }
 
 /// One figure where all are alike; else all of them, as of the low and the high speed.
 fn each(figures: impl Iterator<Item = Option<f64>>) -> CellValue<'static> {
-    let all: Vec<f64> = figures.flatten().map(|own| round_to(own, 2)).collect();
+    let all: Vec<f64> = figures.flatten().map(|amperes| round_to(amperes, 2)).collect();
     match all.as_slice() {
         [] => CellValue::Empty,
-        [first, others @ ..] if others.iter().all(|own| (own - first).abs() < f64::EPSILON) => CellValue::Number(*first),
+        [first, others @ ..] if others.iter().all(|amperes| (amperes - first).abs() < f64::EPSILON) => CellValue::Number(*first),
         all => {
-            let words: Vec<String> = all.iter().map(|own| with_tenths(*own)).collect();
+            let words: Vec<String> = all.iter().map(|amperes| with_tenths(*amperes)).collect();
             CellValue::Text(words.join(" / ").into())
         }
     }
@@ -170,17 +170,17 @@ fn each(figures: impl Iterator<Item = Option<f64>>) -> CellValue<'static> {
 /// same order; where their numbers differ, the least limit that the setting keeps is the safe one.
 #[must_use]
 pub fn overload_ceiling(circuit: &Circuit, at: usize) -> Option<f64> {
-    let own: Vec<f64> = circuit
+    let limits: Vec<f64> = circuit
         .checks
         .iter()
         .filter(|check| OVERLOAD_CEILING.contains(&check.name.as_str()))
         .filter_map(|check| check.limit)
         .collect();
     let setting = circuit.overloads.get(at).map_or(0.0, |overload| overload.setting_a);
-    let least = if own.len() == circuit.overloads.len() {
-        own.get(at).copied()
+    let least = if limits.len() == circuit.overloads.len() {
+        limits.get(at).copied()
     } else {
-        own.into_iter().filter(|limit| fits(setting, *limit)).reduce(f64::min)
+        limits.into_iter().filter(|limit| fits(setting, *limit)).reduce(f64::min)
     };
     // A ceiling is rounded down; what is written with two decimals stays what it is.
     least.map(|limit| (limit * 100.0 + 1e-6).floor() / 100.0)
@@ -191,9 +191,9 @@ pub(super) fn roles(units: Units, text: &str) -> Cow<'_, str> {
     if units == Units::Metric || !text.contains(' ') {
         return brief(units, text);
     }
-    let word = |own: &str| {
-        let bare = own.trim_end_matches(',');
-        format!("{}{}", brief(units, bare), &own[bare.len()..])
+    let word = |word: &str| {
+        let bare = word.trim_end_matches(',');
+        format!("{}{}", brief(units, bare), &word[bare.len()..])
     };
     Cow::Owned(text.split(' ').map(word).collect::<Vec<_>>().join(" "))
 }
@@ -367,10 +367,10 @@ mod tests {
     #[case::two_speeds(&[("low", 3.6), ("high", 5.1), ("protection", 5.1)], CellValue::Text("3.6 / 5.1".into()))]
     #[case::two_halves(&[("first", 19.5), ("second", 19.5), ("protection", 39.0)], CellValue::Number(19.5))]
     #[case::none(&[], CellValue::Empty)]
-    fn settings_in_the_schedule_are_those_that_guard_the_motor(#[case] own: &[(&str, f64)], #[case] shown: CellValue<'_>) {
+    fn settings_in_the_schedule_are_those_that_guard_the_motor(#[case] relays: &[(&str, f64)], #[case] shown: CellValue<'_>) {
         let overload =
             |(role, setting_a): &(&str, f64)| Overload { role: (*role).to_owned(), setting_a: *setting_a, ..Overload::default() };
-        let circuit = Circuit { overloads: own.iter().map(overload).collect(), ..Circuit::default() };
+        let circuit = Circuit { overloads: relays.iter().map(overload).collect(), ..Circuit::default() };
         assert_eq!(overload_settings(&circuit), shown);
     }
 }

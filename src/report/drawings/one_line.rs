@@ -127,31 +127,29 @@ pub(super) fn at_head(board: Option<&Board>) -> Option<Symbol> {
 
 /// What comes in: where from, voltage, fault currents.
 fn incoming(board: &Ways<'_>, units: Units) -> Vec<String> {
-    let Some(own) = board.board else { return vec!["nothing is known of this board".to_owned()] };
-    let from = Some(columns::fed_from(own)).filter(|from| !from.is_empty()).map(|from| format!("from {from}, "));
-    let mut lines = vec![format!("{}{}", from.unwrap_or_default(), quantity_trimmed(own.voltage_v, "V"))];
+    let Some(known) = board.board else { return vec!["nothing is known of this board".to_owned()] };
+    let from = Some(columns::fed_from(known)).filter(|from| !from.is_empty()).map(|from| format!("from {from}, "));
+    let mut lines = vec![format!("{}{}", from.unwrap_or_default(), quantity_trimmed(known.voltage_v, "V"))];
     let ka = |value: f64| quantity(value, 1, "kA");
-    let largest = own.prospective_fault_ka.or_else(|| {
+    let largest = known.prospective_fault_ka.or_else(|| {
         let of_ways = board.ways.iter().filter_map(|(circuit, _)| circuit.fault.board_max_ka);
         of_ways.reduce(f64::max)
     });
-    lines.push(
-        largest.map_or_else(
-            || "fault current not known, not checked".to_owned(),
-            |own| format!("fault current at most {}", ka(own)),
-        ),
-    );
-    if let Some(least) = own.prospective_fault_min_ka {
+    lines.push(largest.map_or_else(
+        || "fault current not known, not checked".to_owned(),
+        |current| format!("fault current at most {}", ka(current)),
+    ));
+    if let Some(least) = known.prospective_fault_min_ka {
         lines.push(format!("fault current at least {}", ka(least)));
     }
     // With the feeder there are five lines at most, which end above the bus.
-    if !own.feeder.parts.is_empty() {
-        lines.push(feeder(own, units));
+    if !known.feeder.parts.is_empty() {
+        lines.push(feeder(known, units));
     }
-    match &own.incoming {
+    match &known.incoming {
         Some(head) if head.kind == "none" => lines.push("no incoming device".to_owned()),
-        Some(_) => lines.push(columns::incoming_rated(own, units)),
-        None if own.feeder.parts.is_empty() => lines.push("incoming device by others".to_owned()),
+        Some(_) => lines.push(columns::incoming_rated(known, units)),
+        None if known.feeder.parts.is_empty() => lines.push("incoming device by others".to_owned()),
         None => {}
     }
     lines
@@ -341,7 +339,7 @@ fn below(canvas: &mut Canvas, circuit: &Circuit, link: &Link, x: f64, y: f64, un
 
 /// A text in two lines at most.
 fn two_lines(text: &str, width: f64) -> Vec<String> {
-    let fits = |own: &str| width_of(own, Size::Mark) <= width;
+    let fits = |text: &str| width_of(text, Size::Mark) <= width;
     if text.is_empty() || fits(text) {
         return if text.is_empty() { Vec::new() } else { vec![text.to_owned()] };
     }

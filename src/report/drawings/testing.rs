@@ -74,7 +74,7 @@ pub(super) fn lines(drawn: &str) -> Vec<Area> {
         let mut rest = d;
         while let Some(kind) = rest.chars().next() {
             let end = rest[1..].find(['M', 'H', 'V', 'L']).map_or(rest.len(), |at| at + 1);
-            let numbers: Vec<f64> = rest[1..end].split_whitespace().map(|own| own.parse().expect("a number")).collect();
+            let numbers: Vec<f64> = rest[1..end].split_whitespace().map(|number| number.parse().expect("a number")).collect();
             let (to_x, to_y) = match kind {
                 'H' => (numbers[0], y),
                 'V' => (x, numbers[0]),

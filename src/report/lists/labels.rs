@@ -3,7 +3,7 @@
 
 use std::borrow::Cow;
 
-use super::{csv, guarded_own, number};
+use super::{csv, guarded_text, number};
 use crate::design::labels::{cables, has_isolator, lengths, machines, motors};
 use crate::design::{Board, Circuit, Design, Run, Status};
 use crate::finding::Severity;
@@ -55,13 +55,13 @@ pub(super) fn of_design(design: &Design) -> impl Iterator<Item = Label> {
 fn fields(label: Label) -> Vec<Cow<'static, str>> {
     vec![
         Cow::Borrowed(label.kind),
-        guarded_own(label.tag),
-        guarded_own(label.line_1),
-        guarded_own(label.line_2),
-        guarded_own(label.rating),
-        guarded_own(label.fed_from),
-        guarded_own(label.cable),
-        guarded_own(label.end),
+        guarded_text(label.tag),
+        guarded_text(label.line_1),
+        guarded_text(label.line_2),
+        guarded_text(label.rating),
+        guarded_text(label.fed_from),
+        guarded_text(label.cable),
+        guarded_text(label.end),
         number(f64::from(label.quantity)),
         Cow::Borrowed(label.status),
     ]

@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use super::{csv, guarded, guarded_own, number};
+use super::{csv, guarded, guarded_text, number};
 use crate::design::PurchaseLine;
 use crate::report::{ReportInput, columns};
 use crate::rules::units::Units;
@@ -47,11 +47,11 @@ fn fields(line: &PurchaseLine, units: Units) -> Vec<Cow<'_, str>> {
         guarded(&line.unit),
         number(line.unit_price),
         Cow::Borrowed(line.status.words()),
-        guarded_own(line.used_by.join("; ")),
+        guarded_text(line.used_by.join("; ")),
         bought(line.firm_quantity),
         bought(line.held_quantity),
         guarded(&line.held_because),
-        guarded_own(columns::boards(line)),
+        guarded_text(columns::boards(line)),
         number(line.spare_quantity),
         bought(line.order_quantity),
         guarded(&line.packing),

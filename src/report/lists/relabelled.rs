@@ -59,13 +59,13 @@ pub fn labels_anew(changes: &Changes, old: &Design, new: &Design) -> Vec<LabelCh
 
 /// A label against the earlier one of its name; none where as many of that text are there.
 fn change(earlier: Option<&Label>, label: &Label) -> Option<LabelChange> {
-    let of = |own: Option<&str>, line: &'static str, new: &str| LabelLine {
+    let of = |old: Option<&str>, line: &'static str, new: &str| LabelLine {
         line: line.to_owned(),
-        old: own.unwrap_or_default().to_owned(),
+        old: old.unwrap_or_default().to_owned(),
         new: new.to_owned(),
     };
     let before = earlier.map(lines);
-    let pairs = lines(label).into_iter().enumerate().map(|(at, (line, new))| of(before.map(|own| own[at].1), line, new));
+    let pairs = lines(label).into_iter().enumerate().map(|(at, (line, new))| of(before.map(|before| before[at].1), line, new));
     let lines: Vec<LabelLine> = pairs.filter(|line| line.old != line.new).collect();
     let there = earlier.filter(|_| lines.is_empty()).map_or(0, |label| label.quantity);
     let quantity = label.quantity.saturating_sub(there);

@@ -8,7 +8,7 @@ use sha2::{Digest, Sha256};
 use tempfile::NamedTempFile;
 
 use super::{Mended, foreign};
-use crate::project::{ProjectError, failed, plain};
+use crate::project::{ProjectError, plain};
 
 /// How the names of staged files begin.
 const STAGED: &str = ".motorwright-";
@@ -27,7 +27,7 @@ impl<'f> Held<'f> {
     /// Makes the folder if it isn't there, and holds it.
     pub(super) fn new(folder: &'f Path) -> Result<Self, ProjectError> {
         if folder.exists() && !folder.is_dir() {
-            return Err(failed(format!("{} is a file, not a folder; name another with --out", folder.display())));
+            return Err(ProjectError::output(format!("{} is a file, not a folder; name another with --out", folder.display())));
         }
         std::fs::create_dir_all(folder).map_err(|error| world(folder, &error))?;
         let lock = hold(folder)?;
@@ -48,7 +48,10 @@ impl<'f> Held<'f> {
         let world = |error: io::Error| world(self.folder, &error);
         let target = self.folder.join(name);
         if target.is_dir() {
-            return Err(failed(format!("{} is a folder; remove it or name another folder with --out", target.display())));
+            return Err(ProjectError::output(format!(
+                "{} is a folder; remove it or name another folder with --out",
+                target.display()
+            )));
         }
         let file = tempfile::Builder::new().prefix(STAGED).tempfile_in(self.folder).map_err(world)?;
         let mut sink = Sink(BufWriter::with_capacity(PIECE, Hashed { file, hash: Sha256::new(), refused: None }));
@@ -159,7 +162,11 @@ fn replace(file: &mut (impl Read + Write + Seek), from: &[u8], with: &[Vec<u8>])
 }
 
 fn world(folder: &Path, error: &io::Error) -> ProjectError {
-    failed(format!("{}: the folder can't be written to: {}; name another with --out", folder.display(), plain(error)))
+    ProjectError::output(format!(
+        "{}: the folder can't be written to: {}; name another with --out",
+        folder.display(),
+        plain(error)
+    ))
 }
 
 /// Keeps other runs out of a folder. Where the system can't lock a folder the runs are on their own: each file is whole, and the
@@ -167,9 +174,10 @@ fn world(folder: &Path, error: &io::Error) -> ProjectError {
 fn hold(folder: &Path) -> Result<Option<std::fs::File>, ProjectError> {
     let Ok(held) = std::fs::File::open(folder) else { return Ok(None) };
     match held.try_lock() {
-        Err(std::fs::TryLockError::WouldBlock) => {
-            Err(failed(format!("another run is writing to {}; wait for it, or name another folder with --out", folder.display())))
-        }
+        Err(std::fs::TryLockError::WouldBlock) => Err(ProjectError::output(format!(
+            "another run is writing to {}; wait for it, or name another folder with --out",
+            folder.display()
+        ))),
         Err(std::fs::TryLockError::Error(_)) | Ok(()) => Ok(Some(held)),
     }
 }
@@ -178,8 +186,8 @@ fn hold(folder: &Path) -> Result<Option<std::fs::File>, ProjectError> {
 fn unfinished(folder: &Path) -> Mended {
     let Ok(entries) = std::fs::read_dir(folder) else { return Mended::default() };
     let left = |entry: &std::fs::DirEntry| {
-        let own = entry.file_name().to_str().is_some_and(|name| name.starts_with(STAGED));
-        own && entry.file_type().is_ok_and(|kind| kind.is_file())
+        let ours = entry.file_name().to_str().is_some_and(|name| name.starts_with(STAGED));
+        ours && entry.file_type().is_ok_and(|kind| kind.is_file())
     };
     let staged = entries.flatten().filter(left).filter(|entry| std::fs::remove_file(entry.path()).is_ok()).count();
     // Only an interrupted run leaves staged files, and only then is it worth reading the old outputs.

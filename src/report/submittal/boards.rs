@@ -129,8 +129,8 @@ pub(super) fn boards(design: &Design, links: &[Link], units: Units) -> Vec<Board
     (1..).zip(&list).map(page).collect()
 }
 
-fn facts(own: &Ways<'_>, design: &Design, units: Units) -> Vec<Fact> {
-    let basis = design.basis.board(own.name);
+fn facts(outgoing: &Ways<'_>, design: &Design, units: Units) -> Vec<Fact> {
+    let basis = design.basis.board(outgoing.name);
     let supply = &design.basis.supply;
     let mut facts = Vec::new();
     let mut add = |label, value: Option<String>| {
@@ -138,14 +138,17 @@ fn facts(own: &Ways<'_>, design: &Design, units: Units) -> Vec<Fact> {
             facts.push(Fact { label, value, long: [SUPPLY, "ways"].contains(&label) });
         }
     };
-    add("voltage", own.board.filter(|board| board.voltage_v > 0.0).map(|board| quantity_trimmed(board.voltage_v, "V")));
+    add("voltage", outgoing.board.filter(|board| board.voltage_v > 0.0).map(|board| quantity_trimmed(board.voltage_v, "V")));
     let system = basis.and_then(|board| board.system.clone()).or_else(|| supply.system.clone());
     let earthing = basis.and_then(|board| board.earthing.clone()).or_else(|| supply.earthing.clone());
     add("system", system.or(earthing));
-    add("fed from", own.board.map(|board| columns::fed_from(board).into_owned()));
-    add("largest fault current", Some(largest_fault(own).map_or_else(|| "?".to_owned(), |ka| quantity(ka, 1, "kA"))));
-    add("smallest fault current, any kind", smallest_fault(own, basis).map(|ka| quantity(ka, decimals_for(ka).min(2), "kA")));
-    if let Some(board) = own.board {
+    add("fed from", outgoing.board.map(|board| columns::fed_from(board).into_owned()));
+    add("largest fault current", Some(largest_fault(outgoing).map_or_else(|| "?".to_owned(), |ka| quantity(ka, 1, "kA"))));
+    add(
+        "smallest fault current, any kind",
+        smallest_fault(outgoing, basis).map(|ka| quantity(ka, decimals_for(ka).min(2), "kA")),
+    );
+    if let Some(board) = outgoing.board {
         let watts = |value: f64| quantity(value, 0, "W");
         add("heat", Some(watts(board.power_loss_w)).filter(|_| board.power_loss_w > 0.0));
         add("enclosure gives off", board.enclosure_dissipation_w.map(watts));
@@ -155,8 +158,8 @@ fn facts(own: &Ways<'_>, design: &Design, units: Units) -> Vec<Fact> {
         );
         add("width", Some(width(board, units)).filter(|_| board.width_mm > 0.0));
     }
-    add("ways", Some(ways(&own.ways)));
-    for supply in own.board.map_or(&[][..], |board| &board.control_supplies) {
+    add("ways", Some(ways(&outgoing.ways)));
+    for supply in outgoing.board.map_or(&[][..], |board| &board.control_supplies) {
         add(SUPPLY, Some(control_supply(supply, units)));
     }
     facts
@@ -176,10 +179,10 @@ fn loads(board: &Board) -> Option<Loads> {
     let some = |value: f64, decimals: usize| if value > 0.0 { number(value, decimals) } else { String::new() };
     let [l1, l2, l3] = board.phase_currents_a.map(|phase_currents_a| some(phase_currents_a, 1));
     let line = |what: &str, rest: [String; 7]| {
-        let mut own: [String; 8] = Default::default();
-        own[0] = what.to_owned();
-        own[1..].clone_from_slice(&rest);
-        own
+        let mut cells: [String; 8] = Default::default();
+        cells[0] = what.to_owned();
+        cells[1..].clone_from_slice(&rest);
+        cells
     };
     let none = String::new;
     let pf = board.power_factor.map(|power_factor| number(power_factor, 2)).unwrap_or_default();

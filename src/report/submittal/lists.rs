@@ -42,8 +42,8 @@ pub(super) fn settings(design: &Design, links: &[Link], units: Units) -> Table {
 pub(super) fn dials(circuit: &Circuit, link: &Link, units: Units) -> Table {
     let columns: Vec<_> = columns::settings(units).into_iter().filter(|column| !["tag", "board"].contains(&column.key)).collect();
     let dials = columns::setting_rows(circuit, units);
-    let own = dials.iter().filter(|dial| Some(&dial.tag) == dials.first().map(|first| &first.tag));
-    let rows = own.map(|dial| row(link, &dial.tag, false, table::cells(&columns, dial))).collect();
+    let first = dials.iter().filter(|dial| Some(&dial.tag) == dials.first().map(|first| &first.tag));
+    let rows = first.map(|dial| row(link, &dial.tag, false, table::cells(&columns, dial))).collect();
     Table { heads: table::heads(&columns), rows }.without_empty_columns()
 }
 
@@ -130,7 +130,7 @@ fn metric(run: &Run) -> [String; 2] {
     let neutral = run.neutral_size.as_ref().filter(|neutral| **neutral != run.phase_size);
     let neutral = neutral.map_or_else(String::new, |neutral| format!(", N\u{a0}{}", size(neutral)));
     let whole = if cores > 1 { format!("{cores}\u{a0}×\u{a0}{phase}") } else { phase.clone() };
-    let figure = |text: &str| text.strip_suffix(" mm2").and_then(|own| own.parse::<f64>().ok());
+    let figure = |text: &str| text.strip_suffix(" mm2").and_then(|figure| figure.parse::<f64>().ok());
     match figure(&run.phase_size).zip(figure(&run.protective_size)) {
         Some((line, protective)) if protective < line && cores > 2 => {
             let number = run.phase_size.trim_end_matches(" mm2");
@@ -214,7 +214,7 @@ fn purchase_line(line: &crate::design::PurchaseLine, position: usize, units: Uni
     let spares = (line.spare_quantity > 0.0).then(|| format!("{} of them spare", shown(line.spare_quantity)));
     let larger = (!line.larger_on_list.is_empty()).then(|| format!("{} would serve too", line.larger_on_list));
     let delivery = line.lead_days.map(|days| format!("{days} days"));
-    let said = [&line.packing, &line.remark].into_iter().filter(|own| !own.is_empty()).cloned();
+    let said = [&line.packing, &line.remark].into_iter().filter(|words| !words.is_empty()).cloned();
     let currency = |price: String| if line.currency.is_empty() { price } else { format!("{price}\u{a0}{}", line.currency) };
     Purchase {
         position,

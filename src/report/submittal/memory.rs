@@ -67,17 +67,17 @@ pub(super) fn of_design(design: &Design, links: &[Link], sources: &[SourceDocume
         let Some((subject, _)) = finding.what.split_once(" lean") else { continue };
         for index in named.by(finding) {
             let wide = &mut all[*index].wide;
-            if !wide.iter().any(|own| own == subject) {
+            if !wide.iter().any(|known| known == subject) {
                 wide.push(subject.to_owned());
             }
         }
     }
     for (circuit, link) in design.circuits.iter().zip(links) {
-        let mut own: Vec<usize> =
+        let mut leanings: Vec<usize> =
             circuit.findings.iter().filter(is_about_memory).flat_map(|finding| named.by(finding).to_vec()).collect();
-        own.sort_unstable();
-        own.dedup();
-        for leaning in own {
+        leanings.sort_unstable();
+        leanings.dedup();
+        for leaning in leanings {
             let Leaning { tags, more, .. } = &mut all[leaning];
             if tags.len() < TAGS_IN_A_LINE {
                 tags.push(link.clone());
@@ -118,7 +118,7 @@ mod tests {
             .into_iter()
             .map(|leaning| (leaning.table, leaning.wide, leaning.tags.into_iter().map(|link| link.tag).collect()))
             .collect();
-        let strings = |own: &[&str]| own.iter().map(|text| (*text).to_owned()).collect::<Vec<_>>();
+        let strings = |names: &[&str]| names.iter().map(|text| (*text).to_owned()).collect::<Vec<_>>();
         assert_eq!(
             told,
             [

@@ -208,14 +208,14 @@ pub(super) fn deviations(design: &Design, links: &[Link], units: Units) -> Vec<D
     let mut deviations = Vec::new();
     let failed = |check: &&Check| check.passed == Some(false);
     for (circuit, link) in design.circuits.iter().zip(links) {
-        let own = circuit.checks.iter().filter(failed);
+        let checks = circuit.checks.iter().filter(failed);
         let name = |check: &Check| super::bars::check_name(check, &circuit.load.kind, units);
-        deviations.extend(own.map(|check| deviation(check, link.clone(), name(check), units)));
+        deviations.extend(checks.map(|check| deviation(check, link.clone(), name(check), units)));
     }
     for board in &design.boards {
         let Some(link) = anchor(&board.name, design) else { continue };
-        let own = board.checks.iter().filter(failed);
-        deviations.extend(own.map(|check| deviation(check, link.clone(), super::bars::board_check_name(check, units), units)));
+        let checks = board.checks.iter().filter(failed);
+        deviations.extend(checks.map(|check| deviation(check, link.clone(), super::bars::board_check_name(check, units), units)));
     }
     deviations
 }

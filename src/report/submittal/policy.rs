@@ -52,9 +52,9 @@ fn bar_lengths() -> String {
 }
 
 /// Paper and its margin boxes.
-fn print_margins(own: &Margins<'_>, title: &str) -> String {
-    let (paper, margins) = if own.letter { ("Letter", "20mm 18.9mm 18mm 24mm") } else { ("A4", "20mm 15mm 18mm 22mm") };
-    let project = own.project;
+fn print_margins(margins: &Margins<'_>, title: &str) -> String {
+    let (paper, widths) = if margins.letter { ("Letter", "20mm 18.9mm 18mm 24mm") } else { ("A4", "20mm 15mm 18mm 22mm") };
+    let project = margins.project;
     let number = project.submittal_number.as_ref().or(project.number.as_ref());
     let stamp: Vec<String> =
         [number.cloned(), project.revision.as_ref().map(|revision| format!("revision {revision}")), project.issue_date.clone()]
@@ -65,9 +65,9 @@ fn print_margins(own: &Margins<'_>, title: &str) -> String {
     let left = css_string(&shortened(title, 48));
     let right = css_string(&stamp.join("   "));
     let caution = css_string(CAUTION_LINE);
-    let middle = css_string(if own.demonstration { DEMONSTRATION } else { "" });
+    let middle = css_string(if margins.demonstration { DEMONSTRATION } else { "" });
     format!(
-        "@page{{size:{paper};margin:{margins};@top-left{{content:{left}}}@top-right{{content:{right}}}\
+        "@page{{size:{paper};margin:{widths};@top-left{{content:{left}}}@top-right{{content:{right}}}\
          @bottom-left{{content:{caution}}}@top-center{{content:{middle}}}}}\
          @page wide{{size:{paper} landscape;margin:18mm 15mm 17mm 15mm}}\n"
     )

@@ -237,10 +237,10 @@ fn boards_are_shown_before_the_purchase_list() {
 /// Of two speeds each relay is held against its own current: 33 A at high and 15 A at low speed, to 16 A (nameplates of the reviewer's fan).
 #[test]
 fn the_relay_of_the_low_speed_needs_the_current_of_the_low_speed() {
-    let mut own = design();
-    own.circuits[0].findings.clear();
-    own.circuits[0].currents.overload_basis_a = 33.0;
-    own.circuits[0].currents.low_speed_a = Some(15.0);
+    let mut design = design();
+    design.circuits[0].findings.clear();
+    design.circuits[0].currents.overload_basis_a = 33.0;
+    design.circuits[0].currents.low_speed_a = Some(15.0);
     let relay = |position: &str, range_a: [f64; 2]| crate::design::Overload {
         position: position.to_owned(),
         kind: "bimetal".to_owned(),
@@ -249,8 +249,8 @@ fn the_relay_of_the_low_speed_needs_the_current_of_the_low_speed() {
         setting_a: range_a[1],
         ..crate::design::Overload::default()
     };
-    own.circuits[0].overloads = vec![relay("high", [9.0, 45.0]), relay("low", [3.2, 16.0])];
-    let page = page_of(&own).replace('\u{a0}', " ");
+    design.circuits[0].overloads = vec![relay("high", [9.0, 45.0]), relay("low", [3.2, 16.0])];
+    let page = page_of(&design).replace('\u{a0}', " ");
     assert_eq!((page.matches("needs 33.0 A").count(), page.matches("needs 15.0 A").count()), (1, 1));
 }
 
@@ -271,15 +271,15 @@ fn what_the_network_rests_on_stands_in_the_basis_of_design() {
 /// 20 in.
 #[test]
 fn equipment_has_no_efficiency_and_panels_of_the_us_are_in_inches() {
-    let mut own = design();
-    own.rule_book = "nec".to_owned();
-    own.circuits.truncate(1);
-    own.circuits[0].load.kind = "packaged".to_owned();
-    own.circuits[0].load.efficiency_pct = Some(100.0);
-    own.boards.push(crate::design::Board { name: HOSTILE.to_owned(), width_mm: 508.0, ..crate::design::Board::default() });
-    let page = page_of(&own).replace('\u{a0}', " ");
+    let mut design = design();
+    design.rule_book = "nec".to_owned();
+    design.circuits.truncate(1);
+    design.circuits[0].load.kind = "packaged".to_owned();
+    design.circuits[0].load.efficiency_pct = Some(100.0);
+    design.boards.push(crate::design::Board { name: HOSTILE.to_owned(), width_mm: 508.0, ..crate::design::Board::default() });
+    let page = page_of(&design).replace('\u{a0}', " ");
     assert!(!page.contains("efficiency</dt>") && !page.contains("input power</dt>"));
     assert!(page.contains(">20 in<") && !page.contains("508 mm"), "width");
-    own.circuits[0].load.kind = "motor".to_owned();
-    assert!(page_of(&own).contains("efficiency</dt>"));
+    design.circuits[0].load.kind = "motor".to_owned();
+    assert!(page_of(&design).contains("efficiency</dt>"));
 }

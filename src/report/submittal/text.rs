@@ -148,7 +148,7 @@ fn numbers_alike(value: f64, limit: f64, unit: &str) -> (String, String) {
     let counted = COUNTED.contains(&unit) && is_whole(value) && is_whole(limit);
     let fewest = if counted { 0 } else { decimals_for(limit).max(usize::from(fraction(value) || fraction(limit))) };
     let mut further = 0;
-    let shown = |own: f64, further: usize| quantity(own, further + if own.abs() >= 1000.0 { 0 } else { fewest }, unit);
+    let shown = |value: f64, further: usize| quantity(value, further + if value.abs() >= 1000.0 { 0 } else { fewest }, unit);
     while fewest + further < 4 && value.to_bits() != limit.to_bits() && shown(value, further) == shown(limit, further) {
         further += 1;
     }

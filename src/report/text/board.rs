@@ -1,6 +1,6 @@
 //! One board as plain text, for `explain` and for the summary of `size`.
 
-use super::{LABEL, check_line, findings, number, run_line, shown, working_lines, wrapped};
+use super::{Labelled, check_line, findings, number, run_line, shown, working_lines};
 use crate::design::{Board, DeviceLoss};
 use crate::report::columns;
 use crate::report::working::kept;
@@ -12,26 +12,17 @@ const WARMEST: usize = 5;
 /// A board: what it carries and what feeds it, fault currents and starts, heat and width, checks and findings.
 #[must_use]
 pub fn board(board: &Board, units: Units) -> String {
-    let mut text = format!("{}\n", board.name);
-    let mut line = |what: &str, words: String| {
-        if !words.is_empty() {
-            text.push_str(&wrapped(&format!("  {what:<LABEL$} {words}"), LABEL + 3));
-        }
-    };
-    line("fed from", columns::fed_from(board).into_owned());
-    line("voltage", if board.voltage_v > 0.0 { format!("{} V", number(board.voltage_v)) } else { String::new() });
-    line("ways", if board.ways > 0 { board.ways.to_string() } else { String::new() });
-    for (what, words) in loads(board) {
-        line(what, words);
-    }
-    for (what, words) in feeder(board, units) {
-        line(what, words);
-    }
+    let mut lines = Labelled::under(&board.name);
+    lines.add("fed from", columns::fed_from(board).into_owned());
+    lines.add("voltage", if board.voltage_v > 0.0 { format!("{} V", number(board.voltage_v)) } else { String::new() });
+    lines.add("ways", if board.ways > 0 { board.ways.to_string() } else { String::new() });
+    lines.extend(loads(board));
+    lines.extend(feeder(board, units));
     let head = [columns::incoming_rated(board, units), columns::incoming_figures(board, units)];
     let head = head.into_iter().filter(|head| !head.is_empty()).collect::<Vec<_>>().join(", ");
-    line(units.pick("incoming", "main"), head);
-    line("fault", faults(board, units));
-    line(
+    lines.add(units.pick("incoming", "main"), head);
+    lines.add("fault", faults(board, units));
+    lines.add(
         "running",
         board
             .voltage_running_pct
@@ -39,11 +30,10 @@ pub fn board(board: &Board, units: Units) -> String {
             .unwrap_or_default(),
     );
     for dip in &board.dips {
-        line("start", columns::dip_words(dip));
+        lines.add("start", columns::dip_words(dip));
     }
-    for (what, words) in enclosure(board, units) {
-        line(what, words);
-    }
+    lines.extend(enclosure(board, units));
+    let mut text = lines.text;
     if !board.checks.is_empty() {
         text.push_str("\nChecks\n");
     }
@@ -185,7 +175,7 @@ pub fn summary(board: &Board) -> String {
     if let Some(amperes) = board.incoming.as_ref().and_then(|incoming| incoming.rating_a) {
         words.push(format!("incoming {} A", number(amperes)));
     }
-    let ka = |own: f64| crate::record::significant(own, 3);
+    let ka = |current: f64| crate::record::significant(current, 3);
     match (board.prospective_fault_min_ka, board.prospective_fault_ka) {
         (Some(least), Some(most)) => words.push(format!("fault {} to {} kA", ka(least), ka(most))),
         (None, Some(most)) => words.push(format!("fault at most {} kA", ka(most))),

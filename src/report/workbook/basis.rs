@@ -8,50 +8,88 @@ use super::plan::Written;
 use super::style::Styles;
 use super::table::{self, HEAD};
 use super::{ReportError, ReportInput};
+use crate::basis::ProjectBasis;
+use crate::design::Design;
 use crate::report::changes::revision;
 
 /// Widths of the columns of the two sheets.
 const BASIS: [f64; 4] = [34.0, 48.0, 16.0, 50.0];
 const SOURCES: [f64; 4] = [38.0, 70.0, 34.0, 34.0];
 
+/// Writes the sheet from above to below.
+struct Writer<'w> {
+    sheet: &'w mut Worksheet,
+    /// Row that was written last.
+    row: u32,
+    widths: [f64; 4],
+    styles: &'w Styles,
+}
+
+impl<'w> Writer<'w> {
+    /// Sets the widths of the columns; the heads stand at [`HEAD`].
+    fn new(sheet: &'w mut Worksheet, widths: [f64; 4], styles: &'w Styles) -> Result<Self, ReportError> {
+        for (at, width) in (0u16..).zip(widths) {
+            sheet.set_column_width(at, width)?;
+        }
+        Ok(Self { sheet, row: HEAD, widths, styles })
+    }
+
+    fn heads(&mut self, heads: [&str; 4]) -> Result<(), ReportError> {
+        for (at, head) in (0u16..).zip(heads) {
+            self.sheet.write_string_with_format(self.row, at, head, &self.styles.head)?;
+        }
+        Ok(())
+    }
+
+    /// Writes the next row.
+    fn line<'t>(&mut self, cells: impl IntoIterator<Item = Cow<'t, str>>) -> Result<(), ReportError> {
+        self.row += 1;
+        table::words(self.sheet, self.row, cells, &self.widths, &self.styles.label, &self.styles.wrapped)
+    }
+
+    /// Begins a section, an empty row below what stands above.
+    fn section(&mut self, words: &str) -> Result<(), ReportError> {
+        self.row += 2;
+        self.sheet.write_string_with_format(self.row, 0, words, &self.styles.section)?;
+        for at in 1..4 {
+            self.sheet.write_blank(self.row, at, &self.styles.section)?;
+        }
+        Ok(())
+    }
+
+    /// Rules the rows from one to the last that was written.
+    fn rule_from(&mut self, first: u32) -> Result<(), ReportError> {
+        if self.row < first {
+            return Ok(());
+        }
+        table::rule(self.sheet, first, self.row, 0, 3, &self.styles.hair)
+    }
+}
+
 pub(super) fn basis(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<Written, ReportError> {
-    table::title(
-        sheet,
-        input,
-        "Basis and assumptions",
-        "What holds for the whole design, and where each value comes from.",
-        styles,
-    )?;
-    for (at, width) in BASIS.into_iter().enumerate() {
-        sheet.set_column_width(u16::try_from(at).unwrap_or(0), width)?;
-    }
-    let design = input.design;
-    let mut row = HEAD;
-    for (at, head) in (0u16..).zip(["What", "Value", "Origin", "Clause or reason"]) {
-        sheet.write_string_with_format(row, at, head, &styles.head)?;
-    }
+    let subtitle = "What holds for the whole design, and where each value comes from.";
+    table::title(sheet, input, "Basis and assumptions", subtitle, styles)?;
+    let mut writer = Writer::new(sheet, BASIS, styles)?;
+    writer.heads(["What", "Value", "Origin", "Clause or reason"])?;
     for assumption in input.assumptions {
-        row += 1;
-        table::words(
-            sheet,
-            row,
-            [&assumption.what, &assumption.value, &assumption.origin, &assumption.reference]
-                .map(|text| Cow::Borrowed(text.as_str())),
-            &BASIS,
-            &styles.label,
-            &styles.wrapped,
-        )?;
+        let cells = [&assumption.what, &assumption.value, &assumption.origin, &assumption.reference];
+        writer.line(cells.map(|text| Cow::Borrowed(text.as_str())))?;
     }
-    let written = Written { last: row, right: 3, ..Written::new(HEAD) };
-    if row > HEAD {
-        sheet.autofilter(HEAD, 0, row, 3)?;
-        table::rule(sheet, HEAD + 1, row, 0, 3, &styles.hair)?;
+    let written = Written { last: writer.row, right: 3, ..Written::new(HEAD) };
+    if writer.row > HEAD {
+        writer.sheet.autofilter(HEAD, 0, writer.row, 3)?;
+        writer.rule_from(HEAD + 1)?;
     }
-    sheet.set_freeze_panes(HEAD + 1, 1)?;
-    sheet.set_repeat_rows(HEAD, HEAD)?;
-    row += 2;
-    section(sheet, row, "Project", styles)?;
-    let project = &input.basis.project;
+    writer.sheet.set_freeze_panes(HEAD + 1, 1)?;
+    writer.sheet.set_repeat_rows(HEAD, HEAD)?;
+    project(&mut writer, &input.basis.project)?;
+    revisions(&mut writer, input.design)?;
+    origin(&mut writer, input)?;
+    Ok(written)
+}
+
+fn project(writer: &mut Writer<'_>, project: &ProjectBasis) -> Result<(), ReportError> {
+    writer.section("Project")?;
     let fields = [
         ("Project", &project.name),
         ("Number", &project.number),
@@ -69,31 +107,30 @@ pub(super) fn basis(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles)
     ];
     for (what, value) in fields {
         if let Some(value) = value {
-            row += 1;
-            table::words(
-                sheet,
-                row,
-                [Cow::Borrowed(what), Cow::Borrowed(value.as_str())],
-                &BASIS,
-                &styles.label,
-                &styles.wrapped,
-            )?;
+            writer.line([what, value.as_str()].map(Cow::Borrowed))?;
         }
     }
-    if revision::is_marked(design) {
-        row += 2;
-        section(sheet, row, "Revisions", styles)?;
-        for line in revision::lines(design) {
-            row += 1;
-            let who = [("prepared", line.prepared), ("checked", line.checked), ("approved", line.approved)];
-            let who: Vec<String> =
-                who.into_iter().filter(|(_, name)| !name.is_empty()).map(|(what, name)| format!("{what}: {name}")).collect();
-            let what = [line.revision, line.what, line.issued, who.join("; ")].map(Cow::Owned);
-            table::words(sheet, row, what, &BASIS, &styles.label, &styles.wrapped)?;
-        }
+    Ok(())
+}
+
+fn revisions(writer: &mut Writer<'_>, design: &Design) -> Result<(), ReportError> {
+    if !revision::is_marked(design) {
+        return Ok(());
     }
-    row += 2;
-    section(sheet, row, "How this was made", styles)?;
+    writer.section("Revisions")?;
+    for line in revision::lines(design) {
+        let who = [("prepared", line.prepared), ("checked", line.checked), ("approved", line.approved)];
+        let who: Vec<String> =
+            who.into_iter().filter(|(_, name)| !name.is_empty()).map(|(what, name)| format!("{what}: {name}")).collect();
+        writer.line([line.revision, line.what, line.issued, who.join("; ")].map(Cow::Owned))?;
+    }
+    Ok(())
+}
+
+/// Program, rule book, catalogue and files, with their hashes.
+fn origin(writer: &mut Writer<'_>, input: &ReportInput) -> Result<(), ReportError> {
+    let design = input.design;
+    writer.section("How this was made")?;
     let mut pairs = vec![
         ("Program".to_owned(), format!("motorwright {}", design.program_version)),
         ("Rule book".to_owned(), format!("{} {}", design.rule_book, design.edition).trim().to_owned()),
@@ -105,66 +142,29 @@ pub(super) fn basis(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles)
         pairs.push(("Local code that prevails".to_owned(), code.clone()));
     }
     for (what, value) in pairs {
-        row += 1;
-        table::words(sheet, row, [Cow::Owned(what), Cow::Owned(value)], &BASIS, &styles.label, &styles.wrapped)?;
-    }
-    Ok(written)
-}
-
-fn section(sheet: &mut Worksheet, row: u32, words: &str, styles: &Styles) -> Result<(), ReportError> {
-    sheet.write_string_with_format(row, 0, words, &styles.section)?;
-    for at in 1..4 {
-        sheet.write_blank(row, at, &styles.section)?;
+        writer.line([what, value].map(Cow::Owned))?;
     }
     Ok(())
 }
 
 pub(super) fn sources(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles) -> Result<Written, ReportError> {
     table::title(sheet, input, "Sources and cautions", super::super::CAUTION_LINE, styles)?;
-    for (at, width) in SOURCES.into_iter().enumerate() {
-        sheet.set_column_width(u16::try_from(at).unwrap_or(0), width)?;
-    }
-    let mut row = HEAD;
-    let heads = |sheet: &mut Worksheet, row: u32, heads: [&str; 4]| -> Result<(), ReportError> {
-        for (at, head) in (0u16..).zip(heads) {
-            sheet.write_string_with_format(row, at, head, &styles.head)?;
-        }
-        Ok(())
-    };
-    heads(sheet, row, ["Caution", "What to heed", "Source", "Applies to"])?;
+    let mut writer = Writer::new(sheet, SOURCES, styles)?;
+    writer.heads(["Caution", "What to heed", "Source", "Applies to"])?;
     for caution in input.cautions {
-        row += 1;
-        let tags =
-            if caution.applies_to.is_empty() { Cow::Borrowed("all circuits") } else { Cow::Owned(caution.applies_to.join(", ")) };
-        let cells = [
-            Cow::Borrowed(caution.id.as_str()),
-            Cow::Borrowed(caution.text.as_str()),
-            Cow::Borrowed(caution.source.as_str()),
-            tags,
-        ];
-        table::words(sheet, row, cells, &SOURCES, &styles.label, &styles.wrapped)?;
+        let tags = if caution.applies_to.is_empty() { "all circuits".to_owned() } else { caution.applies_to.join(", ") };
+        writer.line([&caution.id, &caution.text, &caution.source, &tags].map(|text| Cow::Borrowed(text.as_str())))?;
     }
-    let written = Written { last: row, right: 3, ..Written::new(HEAD) };
-    if row > HEAD {
-        table::rule(sheet, HEAD + 1, row, 0, 3, &styles.hair)?;
-    }
-    row += 2;
-    heads(sheet, row, ["Table or rule", "Document, edition, clause", "How far confirmed", ""])?;
-    let first = row + 1;
+    let written = Written { last: writer.row, right: 3, ..Written::new(HEAD) };
+    writer.rule_from(HEAD + 1)?;
+    writer.row += 2;
+    writer.heads(["Table or rule", "Document, edition, clause", "How far confirmed", ""])?;
+    let first = writer.row + 1;
     for document in input.sources {
-        row += 1;
-        table::words(
-            sheet,
-            row,
-            [&document.table, &document.source, &document.status].map(|text| Cow::Borrowed(text.as_str())),
-            &SOURCES,
-            &styles.label,
-            &styles.wrapped,
-        )?;
+        let cells = [&document.table, &document.source, &document.status];
+        writer.line(cells.map(|text| Cow::Borrowed(text.as_str())))?;
     }
-    if row >= first {
-        table::rule(sheet, first, row, 0, 3, &styles.hair)?;
-    }
-    sheet.set_freeze_panes(HEAD, 1)?;
+    writer.rule_from(first)?;
+    writer.sheet.set_freeze_panes(HEAD, 1)?;
     Ok(written)
 }

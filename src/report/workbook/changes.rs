@@ -191,7 +191,7 @@ fn stated_columns(old: &Design, new: &Design, units: Units) -> Vec<Shown> {
     let mut columns: Vec<Shown> = Vec::new();
     for name in FIELDS.iter().map(|spec| spec.name).filter(|name| *name != "tag" && stated.contains(name)) {
         let shown = words::column_in(name, units);
-        match columns.iter_mut().find(|(own, _)| *own == shown) {
+        match columns.iter_mut().find(|(heading, _)| *heading == shown) {
             Some((_, names)) => names.push(name),
             None => columns.push((shown, vec![name])),
         }

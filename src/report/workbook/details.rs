@@ -123,13 +123,13 @@ pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, st
     let units = input.units();
     let feeders = columns::feeder_rows(input.design);
     let rows: Vec<_> = input.design.circuits.iter().flat_map(columns::run_rows).chain(feeders).collect();
-    let mut own = columns::in_use(columns::cables(units), &rows);
-    table::fit(&mut own, &rows, table::WIDEST);
-    table::heads(sheet, HEAD, &own, true, styles)?;
+    let mut columns = columns::in_use(columns::cables(units), &rows);
+    table::fit(&mut columns, &rows, table::WIDEST);
+    table::heads(sheet, HEAD, &columns, true, styles)?;
     let criteria = criteria(input);
-    let unit = own.iter().find(|column| column.key == "phase_size").map_or("", |column| column.unit);
-    let width = own.len() + criteria.len();
-    let first = u16::try_from(own.len()).unwrap_or(0);
+    let unit = columns.iter().find(|column| column.key == "phase_size").map_or("", |column| column.unit);
+    let width = columns.len() + criteria.len();
+    let first = u16::try_from(columns.len()).unwrap_or(0);
     let mut tall = 3;
     for (at, criterion) in (first..).zip(&criteria) {
         let head = format!("{}\n{unit}", words::brief(units, criterion));
@@ -143,7 +143,7 @@ pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, st
     let of_circuits = each(input, columns::run_rows).map(|(circuit, _)| circuit).chain(std::iter::repeat(None));
     for (last, (circuit, row)) in (HEAD + 1..).zip(of_circuits.zip(&rows)) {
         plan.tag(sheet, last, row.owner, circuit, &mut written, styles)?;
-        for (at, column) in (0u16..).zip(&own).skip(1) {
+        for (at, column) in (0u16..).zip(&columns).skip(1) {
             table::value(sheet, last, at, column.rounded(row))?;
         }
         for size in &row.run.criteria {
@@ -176,14 +176,14 @@ pub(super) fn supplies(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, 
         styles,
     )?;
     let rows = columns::supply_rows(input.design);
-    let mut own = columns::in_use(columns::supplies(input.units()), &rows);
-    table::fit(&mut own, &rows, table::WIDEST);
+    let mut columns = columns::in_use(columns::supplies(input.units()), &rows);
+    table::fit(&mut columns, &rows, table::WIDEST);
     // Backwards, so that of two circuits under one tag the first stays.
     let places: BTreeMap<&str, usize> =
         input.design.circuits.iter().enumerate().rev().map(|(index, circuit)| (circuit.tag.as_str(), index)).collect();
     let index = |tag: &str| places.get(tag).copied();
     let rows = rows.into_iter().map(|row| (row.board.is_none().then(|| index(row.owner)).flatten(), row));
-    table::write(sheet, &own, rows, plan, styles, |_, _| None)
+    table::write(sheet, &columns, rows, plan, styles, |_, _| None)
 }
 
 /// Criteria that occur, in the order in which they first do.
@@ -231,14 +231,14 @@ pub(super) fn purchase(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
         totals::sentence(sums)
     );
     table::title(sheet, input, "Purchase list", &text::cell(&subtitle), styles)?;
-    let mut own = columns::purchase_of(input.units(), &input.design.purchase);
-    table::fit(&mut own, &input.design.purchase, table::WIDEST);
-    table::heads(sheet, HEAD, &own, true, styles)?;
+    let mut columns = columns::purchase_of(input.units(), &input.design.purchase);
+    table::fit(&mut columns, &input.design.purchase, table::WIDEST);
+    table::heads(sheet, HEAD, &columns, true, styles)?;
     let mut written = Written::new(HEAD);
     for (last, line) in (HEAD + 1..).zip(&input.design.purchase) {
         written.last = last;
-        let cells: Vec<CellValue<'_>> = own.iter().map(|column| column.rounded(line)).collect();
-        let lines = table::tallest(&own, &cells);
+        let cells: Vec<CellValue<'_>> = columns.iter().map(|column| column.rounded(line)).collect();
+        let lines = table::tallest(&columns, &cells);
         if lines > 1 {
             sheet.set_row_height(last, table::height(lines))?;
         }
@@ -246,7 +246,7 @@ pub(super) fn purchase(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
             table::value(sheet, last, at, cell)?;
         }
     }
-    table::finish(sheet, &mut written, own.len(), 1, styles)?;
+    table::finish(sheet, &mut written, columns.len(), 1, styles)?;
     by_board(sheet, sums, written.last + 2, styles)?;
     Ok(written)
 }

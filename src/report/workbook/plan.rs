@@ -19,10 +19,10 @@ pub(super) struct Schedule {
     /// Circuit by row, counted from zero.
     pub(super) circuits: BTreeMap<u32, usize>,
     /// First column of ours.
-    pub(super) first_own: u16,
+    pub(super) first_of_ours: u16,
     /// Row of the heads.
     pub(super) head: u32,
-    /// Findings by cell; those of a whole row stand in [`Self::first_own`].
+    /// Findings by cell; those of a whole row stand in [`Self::first_of_ours`].
     pub(super) findings: BTreeMap<(u32, u16), Vec<usize>>,
 }
 
@@ -81,7 +81,7 @@ impl<'a> Plan<'a> {
         let alone = input.grids.is_empty().then_some("Schedule");
         let ours = SHEETS.map(|name| if name == "Cables" { terms(input.units()).cables } else { name });
         let mut names = text::sheet_names(wanted.chain(alone).chain(ours));
-        let own = names.split_off(names.len() - SHEETS.len());
+        let ours = names.split_off(names.len() - SHEETS.len());
         let mut schedules: Vec<Schedule> =
             names.into_iter().enumerate().map(|(index, name)| schedule(input, index, name)).collect();
         if input.grids.is_empty() {
@@ -95,7 +95,7 @@ impl<'a> Plan<'a> {
         }
         let mut plan = Self {
             schedules,
-            names: own,
+            names: ours,
             findings: Vec::new(),
             targets: BTreeMap::new(),
             homes: Vec::new(),
@@ -184,10 +184,10 @@ impl<'a> Plan<'a> {
     /// The state cell of a circuit.
     fn home(&self, input: &ReportInput, circuit: usize) -> Option<(usize, u32, u16)> {
         if input.grids.is_empty() {
-            return Some((0, row_of(circuit), self.schedules.first()?.first_own));
+            return Some((0, row_of(circuit), self.schedules.first()?.first_of_ours));
         }
         let (grid, row) = *input.rows.get(circuit)?;
-        Some((grid, row, self.schedules.get(grid)?.first_own))
+        Some((grid, row, self.schedules.get(grid)?.first_of_ours))
     }
 
     /// The cell at a place, if it stands in one of the sender's tables.
@@ -195,10 +195,10 @@ impl<'a> Plan<'a> {
         let row = place.row?.checked_sub(1)?;
         let grid = input.grids.iter().position(|grid| grid.file == place.file && grid.sheet == place.sheet)?;
         let sheet = self.schedules.get(grid)?;
-        let column = place.column.as_deref().and_then(text::column_index).filter(|column| *column < sheet.first_own);
+        let column = place.column.as_deref().and_then(text::column_index).filter(|column| *column < sheet.first_of_ours);
         match column {
             Some(column) => Some((grid, row, column)),
-            None if sheet.circuits.contains_key(&row) => Some((grid, row, sheet.first_own)),
+            None if sheet.circuits.contains_key(&row) => Some((grid, row, sheet.first_of_ours)),
             None => None,
         }
     }
@@ -216,7 +216,7 @@ fn schedule(input: &ReportInput, index: usize, name: String) -> Schedule {
         name,
         grid: grid.map(|_| index),
         circuits: BTreeMap::new(),
-        first_own: u16::try_from(width).unwrap_or(u16::MAX),
+        first_of_ours: u16::try_from(width).unwrap_or(u16::MAX),
         head: grid.map_or(OWN_HEAD, |grid| grid.header_row.unwrap_or(0)),
         findings: BTreeMap::new(),
     }

@@ -34,7 +34,7 @@ struct Writer<'w, 'a> {
     /// Formats of the columns of ours whose cells lead there.
     leading: Vec<Option<Format>>,
     styles: &'w Styles,
-    own: Vec<Column<Circuit>>,
+    ours: Vec<Column<Circuit>>,
     /// Widths of the columns at the left of ours.
     sent_widths: Vec<f64>,
     /// The table was sent as delimited text.
@@ -52,10 +52,10 @@ pub(super) fn write(
     styles: &Styles,
 ) -> Result<Written, ReportError> {
     let Some(schedule) = plan.schedules.get(index) else { return Ok(Written::new(0)) };
-    let mut own = columns::schedule_of(input.design);
-    table::fit_single(&mut own, &input.design.circuits, table::WIDEST);
-    let hidden = schedule.first_own.saturating_add(u16::try_from(own.len()).unwrap_or(u16::MAX));
-    let leading = own
+    let mut ours = columns::schedule_of(input.design);
+    table::fit_single(&mut ours, &input.design.circuits, table::WIDEST);
+    let hidden = schedule.first_of_ours.saturating_add(u16::try_from(ours.len()).unwrap_or(u16::MAX));
+    let leading = ours
         .iter()
         .map(|column| leads_to(column.key).map(|_| style::leading(style::column(column.align(), column.decimals, Rows::Single))))
         .collect();
@@ -69,7 +69,7 @@ pub(super) fn write(
         links: std::cell::Cell::new(0),
         leading,
         styles,
-        own,
+        ours,
         sent_widths: Vec::new(),
         delimited,
         hidden,
@@ -100,13 +100,13 @@ impl<'a> Writer<'_, 'a> {
             self.sheet.set_column_width(at, column.width)?;
             self.sheet.set_column_format(at, &style::column(column.align(), column.decimals, Rows::Single))?;
         }
-        self.set_own_columns()?;
+        self.set_columns_of_ours()?;
         let head = self.schedule.head;
         for (at, column) in (0u16..).zip(&identity) {
             let format = if column.align() == Align::Right { &self.styles.head_right } else { &self.styles.head };
             self.sheet.write_string_with_format(head, at, column.head(), format)?;
         }
-        self.own_heads(head, 1)?;
+        self.heads_of_ours(head, 1)?;
         let mut last = head;
         for (row, index) in &self.schedule.circuits {
             last = *row;
@@ -114,7 +114,7 @@ impl<'a> Writer<'_, 'a> {
                 for (at, column) in (0u16..).zip(&identity) {
                     table::value(self.sheet, *row, at, column.rounded(circuit))?;
                 }
-                self.own_cells(*row, *index, circuit)?;
+                self.cells_of_ours(*row, *index, circuit)?;
             }
         }
         self.finish(last, 1)
@@ -124,7 +124,7 @@ impl<'a> Writer<'_, 'a> {
         let results = !self.schedule.circuits.is_empty();
         self.set_sent_widths(grid)?;
         if results {
-            self.set_own_columns()?;
+            self.set_columns_of_ours()?;
         }
         self.keep_look(grid)?;
         let sections = self.sections(grid);
@@ -146,7 +146,7 @@ impl<'a> Writer<'_, 'a> {
             }
             // A finding may point at a cell that the row does not reach.
             let reach = u16::try_from(cells.len()).unwrap_or(u16::MAX);
-            for at in reach..self.schedule.first_own {
+            for at in reach..self.schedule.first_of_ours {
                 if self.schedule.findings.contains_key(&(row, at)) {
                     self.sent_cell(row, at, &Cell::default(), kind)?;
                 }
@@ -155,10 +155,10 @@ impl<'a> Writer<'_, 'a> {
                 self.sheet.set_row_height(row, table::height(tall.min(TALLEST)))?;
             }
             if results && kind == Kind::Head {
-                self.own_heads(row, tall)?;
+                self.heads_of_ours(row, tall)?;
             }
             if let Some((index, circuit)) = self.circuit(row) {
-                self.own_cells(row, index, circuit)?;
+                self.cells_of_ours(row, index, circuit)?;
             }
         }
         if results {
@@ -180,7 +180,7 @@ impl<'a> Writer<'_, 'a> {
         let head = self.schedule.head;
         let mut done = BTreeSet::new();
         for mapping in self.input.mappings.iter().filter(|mapping| mapping.sheet == grid.sheet) {
-            let column = u16::try_from(mapping.column).ok().filter(|column| *column < self.schedule.first_own);
+            let column = u16::try_from(mapping.column).ok().filter(|column| *column < self.schedule.first_of_ours);
             let (Some(column), Some(field), true) = (column, mapping.field, last > head) else { continue };
             let list = blank::choices(field.spec())?;
             if let Some(list) = list.filter(|_| done.insert(column)) {
@@ -190,9 +190,9 @@ impl<'a> Writer<'_, 'a> {
         Ok(())
     }
 
-    fn set_own_columns(&mut self) -> Result<(), ReportError> {
-        let mut start = self.schedule.first_own;
-        for group in self.own.chunk_by(|a, b| a.group == b.group) {
+    fn set_columns_of_ours(&mut self) -> Result<(), ReportError> {
+        let mut start = self.schedule.first_of_ours;
+        for group in self.ours.chunk_by(|a, b| a.group == b.group) {
             for (at, column) in (start..).zip(group) {
                 self.sheet.set_column_width(at, column.width)?;
                 self.sheet.set_column_format(at, &style::column(column.align(), column.decimals, Rows::Single))?;
@@ -209,19 +209,19 @@ impl<'a> Writer<'_, 'a> {
     }
 
     /// Heads of ours: group on the first line of each group's first column, then heading and unit.
-    fn own_heads(&mut self, row: u32, lines: usize) -> Result<(), ReportError> {
+    fn heads_of_ours(&mut self, row: u32, lines: usize) -> Result<(), ReportError> {
         let mut before = None;
-        let ours = self.own.iter().map(|column| {
+        let ours = self.ours.iter().map(|column| {
             let opens = before.replace(column.group) != Some(column.group);
             table::lines(&column.head(), column.width - 2.0) + usize::from(opens)
         });
         let ours = ours.max().unwrap_or(1);
         self.sheet.set_row_height(row, table::height(lines.max(ours)) + 4)?;
         let mut before = None;
-        for (at, column) in (self.schedule.first_own..).zip(&self.own) {
+        for (at, column) in (self.schedule.first_of_ours..).zip(&self.ours) {
             let opens = before != Some(column.group);
             before = Some(column.group);
-            let format = match (opens, column.align(), at == self.schedule.first_own) {
+            let format = match (opens, column.align(), at == self.schedule.first_of_ours) {
                 (_, _, true) => &self.styles.head_first,
                 (true, Align::Left, _) => &self.styles.head_edge,
                 (true, Align::Right, _) => &self.styles.head_edge_right,
@@ -243,7 +243,7 @@ impl<'a> Writer<'_, 'a> {
     fn seal(&self) -> Seal {
         let mut before = None;
         let heads: Vec<String> = self
-            .own
+            .ours
             .iter()
             .map(|column| {
                 let opens = before.replace(column.group) != Some(column.group);
@@ -254,10 +254,10 @@ impl<'a> Writer<'_, 'a> {
         Seal::new(&heads, self.plan.names())
     }
 
-    fn own_cells(&mut self, row: u32, index: usize, circuit: &Circuit) -> Result<(), ReportError> {
-        let first = self.schedule.first_own;
-        let mut written = Vec::with_capacity(self.own.len());
-        for (at, column) in (first..).zip(&self.own) {
+    fn cells_of_ours(&mut self, row: u32, index: usize, circuit: &Circuit) -> Result<(), ReportError> {
+        let first = self.schedule.first_of_ours;
+        let mut written = Vec::with_capacity(self.ours.len());
+        for (at, column) in (first..).zip(&self.ours) {
             let value = column.rounded(circuit);
             written.push(match &value {
                 CellValue::Text(words) => Content::Text(text::cell(words).into()),
@@ -299,13 +299,13 @@ impl<'a> Writer<'_, 'a> {
 
     fn finish(&mut self, last: u32, frozen: u16) -> Result<(), ReportError> {
         let head = self.schedule.head;
-        let first = self.schedule.first_own;
-        let right = first + u16::try_from(self.own.len()).unwrap_or(0) - 1;
+        let first = self.schedule.first_of_ours;
+        let right = first + u16::try_from(self.ours.len()).unwrap_or(0) - 1;
         self.sheet.set_freeze_panes(head + 1, frozen)?;
         self.sheet.set_repeat_rows(head, head)?;
         self.sheet.set_screen_gridlines(false);
         // As many pages wide as leave the type readable, each with the tag at its left.
-        let width = self.sent_widths.iter().sum::<f64>() + self.own.iter().map(|column| column.width).sum::<f64>();
+        let width = self.sent_widths.iter().sum::<f64>() + self.ours.iter().map(|column| column.width).sum::<f64>();
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // clamped
         self.sheet.set_print_fit_to_pages((width / PAGE_CHARACTERS).ceil().clamp(1.0, 9.0) as u16, 0);
         if frozen > 0 {
@@ -317,14 +317,14 @@ impl<'a> Writer<'_, 'a> {
             if first > 0 {
                 table::rule(self.sheet, head + 1, last, 0, first - 1, &self.styles.hair)?;
             }
-            self.rule_own(head + 1, last)?;
+            self.rule_ours(head + 1, last)?;
         }
         self.legend(last + 2, frozen)
     }
 
-    fn rule_own(&mut self, top: u32, last: u32) -> Result<(), ReportError> {
-        let mut start = self.schedule.first_own;
-        for group in self.own.chunk_by(|a, b| a.group == b.group) {
+    fn rule_ours(&mut self, top: u32, last: u32) -> Result<(), ReportError> {
+        let mut start = self.schedule.first_of_ours;
+        for group in self.ours.chunk_by(|a, b| a.group == b.group) {
             let next = start + u16::try_from(group.len()).unwrap_or(0);
             table::rule(self.sheet, top, last, start, start, &self.styles.hair_edge)?;
             if next - 1 > start {

@@ -292,10 +292,10 @@ pub(super) fn words<'t>(
     others: &Format,
 ) -> Result<(), ReportError> {
     let mut tall = 1;
-    for ((at, own), width) in (0u16..).zip(cells).zip(widths) {
-        if !own.is_empty() {
-            tall = tall.max(lines(&own, *width));
-            sheet.write_string_with_format(row, at, text::cell(&own), if at == 0 { first } else { others })?;
+    for ((at, words), width) in (0u16..).zip(cells).zip(widths) {
+        if !words.is_empty() {
+            tall = tall.max(lines(&words, *width));
+            sheet.write_string_with_format(row, at, text::cell(&words), if at == 0 { first } else { others })?;
         }
     }
     if tall > 1 {

@@ -103,7 +103,7 @@ fn findings_are_notes_on_their_cells() {
     for cell in ["F5", "G5", "G6", "I6", "D7", "H7"] {
         assert!(notes.contains(&format!("ref=\"{cell}\"")), "{cell}");
     }
-    let of_cell = notes.split("<comment ").find(|own| own.starts_with("ref=\"G6\"")).expect("a note");
+    let of_cell = notes.split("<comment ").find(|note| note.starts_with("ref=\"G6\"")).expect("a note");
     assert!(of_cell.contains("C302") && of_cell.contains("C202"), "both findings of a cell stand in one note");
     assert!(notes.contains("<author>Motorwright</author>") && !notes.contains("Author:"));
 }
@@ -189,7 +189,7 @@ fn the_audit_has_one_row_a_circuit_with_formulas_over_its_numbers() {
         (5..=range.end().expect("cells").0).filter_map(|row| Some(range.get_value((row, 0))?.to_string())).collect();
     assert_eq!(tags.len(), 5, "{tags:?}");
     let names: Vec<String> =
-        (0..range.width()).filter_map(|at| Some(range.get((3, at))?.to_string())).filter(|own| !own.is_empty()).collect();
+        (0..range.width()).filter_map(|at| Some(range.get((3, at))?.to_string())).filter(|heading| !heading.is_empty()).collect();
     assert_eq!(names, ["Current: I = 1000 P / (√3 U η cosφ)", "Instantaneous trip, least"]);
 }
 
@@ -198,9 +198,9 @@ fn a_circuit_is_followed_from_sheet_to_sheet_and_back() {
     let bytes = bytes(&Fixture::new());
     let links = |sheet: usize| {
         let text = member(&bytes, &format!("xl/worksheets/sheet{sheet}.xml"));
-        let all = text.split("<hyperlink ").skip(1).map(|own| {
+        let all = text.split("<hyperlink ").skip(1).map(|link| {
             let value = |name: &str| {
-                own.split(&format!("{name}=\"")).nth(1).and_then(|rest| rest.split('"').next()).expect(name).replace('\'', "")
+                link.split(&format!("{name}=\"")).nth(1).and_then(|rest| rest.split('"').next()).expect(name).replace('\'', "")
             };
             (value("ref"), value("location"))
         });
@@ -518,8 +518,8 @@ fn what_the_look_of_a_cell_means_is_kept() {
     let styles = member(&bytes, "xl/styles.xml");
     assert!(styles.contains("0.0%") && styles.contains("<strike/>"), "{styles}");
     assert!(sheet.contains(&format!("<row r=\"{}\"", head + 2)));
-    let own = sheet.split("<row ").find(|part| part.starts_with(&format!("r=\"{}\"", head + 2))).expect("the row");
-    assert!(own.split('>').next().expect("its start").contains("hidden=\"1\""), "{own}");
+    let row = sheet.split("<row ").find(|part| part.starts_with(&format!("r=\"{}\"", head + 2))).expect("the row");
+    assert!(row.split('>').next().expect("its start").contains("hidden=\"1\""), "{row}");
     assert!(sheet.contains(&format!("<mergeCell ref=\"C{}:C{}\"/>", head + 2, head + 3)), "{sheet}");
     assert_eq!(sheet.matches("<mergeCell ").count(), 1);
     assert!(sheet.split("<col ").any(|part| part.starts_with("min=\"4\" max=\"4\"") && part.contains("hidden=\"1\"")));

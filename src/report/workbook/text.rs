@@ -51,7 +51,7 @@ pub(super) fn sheet_names<'n>(wanted: impl Iterator<Item = &'n str>) -> Vec<Stri
         let base = sheet_name(want);
         let mut name = base.clone();
         let mut number = 2;
-        while names.iter().any(|own| own.to_lowercase() == name.to_lowercase()) {
+        while names.iter().any(|taken| taken.to_lowercase() == name.to_lowercase()) {
             let ending = format!(" ({number})");
             name = format!("{}{ending}", first_units(&base, 31 - ending.len()).trim_end_matches(['\'', ' ']));
             number += 1;
@@ -92,7 +92,7 @@ pub(super) fn column_index(letters: &str) -> Option<u16> {
         }
         index = index * 26 + u32::from(byte.to_ascii_uppercase() - b'A') + 1;
     }
-    index.checked_sub(1).filter(|own| *own < 16_384).and_then(|own| u16::try_from(own).ok())
+    index.checked_sub(1).filter(|column| *column < 16_384).and_then(|column| u16::try_from(column).ok())
 }
 
 #[cfg(test)]

@@ -46,8 +46,8 @@ pub(super) fn steps<'s>(input: &'s ReportInput) -> Vec<Steps<'s>> {
 /// Formats of the sheet. It is written beside the others, so all its formats are numbered beforehand: their numbers may not depend on who
 /// comes first.
 pub(super) fn formats(styles: &Styles) -> [Format; 10] {
-    let own = [&styles.title, &styles.small, &styles.band, &styles.head, &styles.head_right, &styles.head_edge_right];
-    let [title, small, band, head, head_right, edge] = own.map(Clone::clone);
+    let formats = [&styles.title, &styles.small, &styles.band, &styles.head, &styles.head_right, &styles.head_edge_right];
+    let [title, small, band, head, head_right, edge] = formats.map(Clone::clone);
     let ([words, number], link, label) = (columns(), styles.link.clone(), styles.label.clone());
     [title, small, band, head, head_right, edge, words, number, link, label]
 }
@@ -184,7 +184,7 @@ fn formula_of(step: &WorkingLine, numbers: &[(&str, f64)]) -> Option<Step> {
         result: (formula.compute)(&values),
         reference: formula.reference,
     };
-    let agrees = |own: &Step| (own.result - step.value).abs() <= PRINTED_DIGITS * own.result.abs().max(step.value.abs());
+    let agrees = |other: &Step| (other.result - step.value).abs() <= PRINTED_DIGITS * other.result.abs().max(step.value.abs());
     crate::rules::formulas().into_iter().filter(|formula| same(formula)).map(again).find(agrees)
 }
 

@@ -325,7 +325,7 @@ impl RuleBook for Iec {
     }
 
     fn switched_conductors(&self, machine: &Machine) -> u32 {
-        // Of one phase and the neutral both are opened.
+        // Phase and neutral of one phase are both opened.
         if machine.phases == 3 { 3 } else { 2 }
     }
 

@@ -183,8 +183,8 @@ pub fn network_factors() -> VoltageFactors {
 }
 
 fn factors_of(network: &str, tolerance_pct: Option<f64>) -> VoltageFactors {
-    let own = || FACTOR_ROWS.iter().filter(|row| row.network == network);
-    let row = own().find(|row| tolerance_pct.is_some_and(|tolerance| fits(tolerance, row.tolerance_pct))).or(own().next_back());
+    let rows = || FACTOR_ROWS.iter().filter(|row| row.network == network);
+    let row = rows().find(|row| tolerance_pct.is_some_and(|tolerance| fits(tolerance, row.tolerance_pct))).or(rows().next_back());
     row.map_or(VoltageFactors { greatest: f64::NAN, least: f64::NAN }, |row| VoltageFactors {
         greatest: row.greatest,
         least: row.least,
@@ -246,7 +246,7 @@ pub fn disconnection_time(to_earth: Volts, rating_a: f64) -> Option<Seconds> {
     time_row(to_earth).map(|row| Seconds(row.tn_s))
 }
 
-/// Largest disconnection time in a TT system.
+/// Largest disconnection time in a TT system. No circuit asks for this yet.
 #[must_use]
 pub fn disconnection_time_tt(to_earth: Volts, rating_a: f64) -> Option<Seconds> {
     if !fits(rating_a, physics("final-circuit-up-to-a")) {

@@ -1,5 +1,5 @@
-//! What the IEC book asks of a contactor. The limits are independent and not multiplied: switching, thermal current, short time,
-//! slow class.
+//! Demands of the IEC book on a contactor. The limits are independent and not multiplied: switching, thermal current, short time, slow
+//! class.
 
 use crate::quantity::{Amperes, Celsius, Metres, Seconds};
 use crate::record::Record;
@@ -46,8 +46,8 @@ fn lamps(offer: &ContactorOffer, lamps: switching::Lamps) -> Amperes {
     switching::lamp_current(&mut Record::silent(), offer.ac1.unwrap_or(Amperes(0.0)), lamps)
 }
 
-/// What a rated current by itself says of a contactor: it is the AC-1 rating where the duty is resistive and the AC-3 rating
-/// elsewhere, as contactors are named in the trade; the thermal current is never less. Ratings in other categories stay open.
+/// The offer of a contactor of which only a rated current is stated: that is the AC-1 rating where the duty is resistive and the AC-3
+/// rating elsewhere, as contactors are named in the trade; the thermal current is never less. Ratings in other categories stay open.
 #[must_use]
 pub fn offers_of_rating(rated: Amperes, demand: &ContactorDemand) -> [ContactorOffer; 2] {
     let any = Some(Amperes(f64::INFINITY));
@@ -123,9 +123,9 @@ mod tests {
         limits(demand, offer).iter().all(Limit::holds)
     }
 
-    /// IEC 60947-4-1, 5.3.4 and 5.4: the utilisation category stands with the rated operational current; contactors are named in the
-    /// trade by their AC-3 current (common practice, no source). "32 A" proves 32 A in AC-3 and, which is lighter, in AC-1; beyond that
-    /// nothing, though the same contactor may carry more in AC-1. Of a resistive load "32 A" is the AC-1 current and says nothing of AC-3.
+    /// IEC 60947-4-1, 5.3.4 and 5.4: the utilisation category stands with the rated operational current; contactors are named in the trade
+    /// by their AC-3 current (common practice, no source). "32 A" proves 32 A in AC-3 and, which is lighter, in AC-1; beyond that nothing,
+    /// though the same contactor may carry more in AC-1. For a resistive load "32 A" is the AC-1 current and says nothing of AC-3.
     #[test]
     fn a_bare_rating_is_that_of_the_duty_and_proves_no_more() {
         let motor = demand(Category::Ac3, 32.0);
@@ -162,6 +162,21 @@ mod tests {
         let motor = demand(Category::Ac3, 30.0);
         assert!(!holds(&motor, &reduced) && holds(&ContactorDemand { reduced_life: true, ..motor }, &reduced));
         assert!(holds(&demand(Category::Ac1, 45.0), &reduced));
+    }
+
+    /// IEC 60947-4-1, Table 1: AC-3e is a category of its own, with a rating of its own; that of AC-3 says nothing of it. Where the catalogue
+    /// declares neither AC-3e nor that the AC-3 rating suits, an AC-3 rating larger by k/7.2 stands in (rule of this program).
+    #[test]
+    fn a_high_efficiency_motor_is_held_against_the_ac_3e_rating_where_one_is_declared() {
+        let mut motor = demand(Category::Ac3, 30.0);
+        let bare = offer(50.0, 32.0);
+        assert!(holds(&motor, &bare));
+        motor.switching.high_efficiency = Some(switching::high_efficiency_factor(&mut Record::silent(), Some(8.0)));
+        assert!(!holds(&motor, &bare), "30 A · 8/7.2 = 33.3 A");
+        assert!(holds(&motor, &ContactorOffer { suits_high_efficiency: true, ..bare }));
+        assert!(!holds(&motor, &ContactorOffer { reduced_life: true, ..bare }));
+        let declared = |ac3e| ContactorOffer { ac3e: Some(Amperes(ac3e)), suits_high_efficiency: true, ..bare };
+        assert!(holds(&motor, &declared(30.0)) && !holds(&motor, &declared(29.0)));
     }
 
     /// Slow classes: √(20/10) = 1.414 times 22 A are 31.1 A, times 23 A 32.5 A (trade manuals, √(class/10)).

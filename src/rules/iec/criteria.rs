@@ -20,7 +20,12 @@ use crate::rules::physics::{drop, thermal};
 /// Times for which operating currents of devices are known, ascending: instantaneous, the columns of the fuses' tables, and the
 /// longest of the adiabatic formula.
 fn clearing_times() -> [f64; 4] {
-    [physics("instantaneous-clearing-s"), 0.4, 0.5, physics("adiabatic-most-s")]
+    [
+        physics("instantaneous-clearing-s"),
+        protection::SHORT_DISCONNECTION.0,
+        protection::MIDDLE_AM_GATE.0,
+        physics("adiabatic-most-s"),
+    ]
 }
 
 const CRITERIA: &[Criterion] = &[
@@ -136,8 +141,8 @@ fn read(demand: &RunDemand) -> Option<(Insulation, Vec<ReferenceMethod>)> {
 fn capacity_of(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
     let (insulation, methods) = read(demand)?;
     // Every parallel cable, and every further set of leads that has its own, is a circuit of the group.
-    let (own, within) = if Iec.in_one_cable(demand, candidate) { (1, demand.own_circuits) } else { (demand.own_circuits, 1) };
-    let circuits = (demand.grouped.max(1) - 1) + candidate.parallel * own;
+    let (sets, within) = if Iec.in_one_cable(demand, candidate) { (1, demand.own_circuits) } else { (demand.own_circuits, 1) };
+    let circuits = (demand.grouped.max(1) - 1) + candidate.parallel * sets;
     let around = Surroundings { air: demand.air, ground: demand.ground, soil: demand.soil, circuits, within };
     let mut worst: Option<Amperes> = None;
     for method in methods {
@@ -178,8 +183,8 @@ fn minimum(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Op
 }
 
 fn carrying(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
-    let own = demand.current.0 * demand.class_factor;
-    let need = if demand.need.0 > own { demand.need.0 } else { own };
+    let drawn = demand.current.0 * demand.class_factor;
+    let need = if demand.need.0 > drawn { demand.need.0 } else { drawn };
     // A size that the tables do not have, or surroundings without a factor, carries nothing that could be proved.
     let capacity = capacity_of(demand, candidate, record).map_or(0.0, |capacity| capacity.0);
     Some(Outcome::at_most(need, capacity))
@@ -373,7 +378,7 @@ fn earth_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> 
     Some(behind + cable + protective)
 }
 
-/// What the run adds to the loop: a phase and the protective conductor.
+/// The impedances that the run adds to the loop: a phase and the protective conductor.
 fn own_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<[Impedance; 2]> {
     let temperature = running_temperature(demand)?;
     let cable = impedance(demand, candidate, candidate.size_mm2, temperature, record)?;
@@ -397,7 +402,7 @@ fn end_max(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Opt
     Some(demand.largest_fault(factor, behind, cable, record))
 }
 
-/// What the network gives at the end of the run; behind a drive nothing of it is there.
+/// The fault paths at the end of the run; behind a drive there are none.
 fn end_paths(demand: &RunDemand, candidate: Candidate) -> FaultPaths {
     if demand.behind_drive {
         return FaultPaths { tolerance_pct: demand.paths.tolerance_pct, ..FaultPaths::default() };
@@ -413,7 +418,7 @@ pub(super) fn protective_mm2(demand: &RunDemand, candidate: Candidate) -> Option
     Some(if demand.leakage { table.max(conductor::protective_minimum_with_leakage(demand.material)) } else { table })
 }
 
-/// What is assumed of a route.
+/// The assumptions for a route.
 static DEFAULTS: LazyLock<RunDefaults> = LazyLock::new(|| RunDefaults {
     ambient_c: figure("cable-air-c"),
     ground_c: figure("cable-ground-c"),
@@ -469,7 +474,7 @@ impl RunRules for Iec {
                 .and_then(|temperature| impedance(demand, candidate, candidate.size_mm2, temperature, &mut scratch)),
             end_x_over_r: earth_loop(demand, candidate, &mut scratch)
                 .map(|path| path.x.0 / path.r.0)
-                .filter(|own| own.is_finite()),
+                .filter(|ratio| ratio.is_finite()),
             end_paths: end_paths(demand, candidate),
         }
     }

@@ -1,4 +1,4 @@
-//! What the book knows of a motor whose nameplate is silent: guide current, efficiency of its class, typical power factor.
+//! Figures of the book for a motor whose nameplate is silent: guide current, efficiency of its class, typical power factor.
 
 use std::sync::LazyLock;
 
@@ -84,7 +84,7 @@ pub struct PowerFactorRow {
     pf_4pole: f64,
 }
 
-/// What a number of poles adds to the assumed power factor.
+/// The change of the assumed power factor with the number of poles.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PolesRow {
@@ -191,6 +191,12 @@ pub struct ClassEfficiency {
 /// Largest output of the efficiency classes, kW.
 const LARGEST_CLASSED_KW: f64 = 1000.0;
 
+/// Smallest output of the classes before they were extended to small motors, kW; the polynomial begins there.
+const CLASSES_FROM_KW: f64 = 0.75;
+
+/// Largest output of the polynomial, kW.
+const POLYNOMIAL_TO_KW: f64 = 200.0;
+
 /// Least nominal efficiency of a class (`IE1` to `IE5`; `NEMA-premium` counts as IE3 and `energy-efficient` as IE2) at an output,
 /// a number of poles and 50 or 60 Hz. None outside the tables. The nameplate prevails; a real motor is at least this good, so
 /// the current computed from it is on the safe side.
@@ -217,8 +223,7 @@ pub fn class_efficiency(
     }
     let column = COLUMNS.iter().find(|column| column.poles == poles && column.fifty == fifty && column.class == class)?;
     let column = &column.percent;
-    let from_memory =
-        class == "IE5" || poles == 8 || kw < 0.75 || (sixty && (class == "IE1" || kw > 150.0 || (class == "IE3" && kw > 7.5)));
+    let from_memory = is_recalled(class, poles, sixty, kw);
     let result = |percent: f64, source| ClassEfficiency { efficiency: percent / 100.0, source, from_memory };
     if let Some((_, percent)) = column.iter().find(|(row_kw, _)| (row_kw - kw).abs() <= 1e-3 * row_kw) {
         return Some(result(*percent, EfficiencySource::Row));
@@ -231,8 +236,15 @@ pub fn class_efficiency(
     {
         return Some(ClassEfficiency { from_memory: true, ..result(percent, EfficiencySource::Polynomial) });
     }
-    // Above the last row of a class its limit is constant by the text of the standard, so the last row is the row.
+    // The standard keeps the limit of a class constant above its last row, so that row counts as found.
     Some(result(*lower, if last && class != "IE5" { EfficiencySource::Row } else { EfficiencySource::LowerRow }))
+}
+
+/// The rows that the status lines of the tables call `memory`: class IE5, eight poles, outputs below [`CLASSES_FROM_KW`], and at 60 Hz
+/// class IE1, large motors, and those of class IE3 that are not small.
+fn is_recalled(class: &str, poles: u32, sixty: bool, kw: f64) -> bool {
+    let recalled_at_60 = class == "IE1" || kw > 150.0 || class == "IE3" && kw > 7.5;
+    class == "IE5" || poles == 8 || kw < CLASSES_FROM_KW || sixty && recalled_at_60
 }
 
 /// Efficiencies of one class by output, at a number of poles and 50 or 60 Hz.
@@ -270,7 +282,7 @@ static COLUMNS: LazyLock<Vec<EfficiencyColumn>> = LazyLock::new(|| {
 });
 
 fn polynomial(record: &mut Record, class: &str, poles: u32, kw: f64) -> Option<f64> {
-    if !(0.75..=200.0).contains(&kw) {
+    if !(CLASSES_FROM_KW..=POLYNOMIAL_TO_KW).contains(&kw) {
         return None;
     }
     let row = POLYNOMIAL_ROWS.iter().find(|row| row.ie_class == class && row.poles == poles)?;

@@ -131,7 +131,7 @@ mod tests {
         let record = &mut Record::silent();
         let demand = Iec.incoming_switch(&ask, record);
         assert_eq!((demand.category, demand.current), ("AC-23A", Amperes(220.0)));
-        assert_eq!(demand.breaks.map(|own| own.0), Some(Amperes(560.0)));
+        assert_eq!(demand.breaks.map(|breaks| breaks.0), Some(Amperes(560.0)));
         assert_eq!(Iec.switch_breaking("AC-23A", Amperes(63.0), record), Some(Amperes(504.0)));
         assert_eq!(Iec.switch_breaking("AC-23A", Amperes(80.0), record), Some(Amperes(640.0)));
         assert_eq!(Iec.switch_breaking("AC-22A", Amperes(80.0), record), Some(Amperes(240.0)));

@@ -1,4 +1,4 @@
-//! Overload protection of motors: what a relay is set to at each place, its classes and limits, reset, increased safety.
+//! Overload protection of motors: what a relay is set to at each place, its classes and limits, increased safety.
 
 use serde::Deserialize;
 
@@ -74,23 +74,13 @@ formula! {
     "Ir = p I"; "p*I"; |p, I| p * I
 }
 formula! {
-    /// Setting where a capacitor behind the relay takes reactive current off it.
-    COMPENSATED_SETTING: "setting with the capacitor behind the relay", "A", "circuit theory; same active current";
-    "Ir = I cosφ / cosφc"; "I*pf/pfc"; |I, pf, pfc| I * pf / pfc
-}
-formula! {
-    /// Setting behind current transformers.
-    TRANSFORMER_SETTING: "setting behind the current transformer", "A", "ratio of the current transformer";
-    "Ir = I Is n / Ip"; "I*Is*n/Ip"; |I, Is, n, Ip| I * Is * n / Ip
-}
-formula! {
     /// Demand of an increased-safety motor on its relay.
     TE_DEMAND: "trip time at the starting current with tolerance", "s", "IEC 60079-14, increased safety";
     "td = a t"; "a*t"; |a, t| a * t
 }
 
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] = &[&WINDING_SETTING, &SHARE_SETTING, &COMPENSATED_SETTING, &TRANSFORMER_SETTING, &TE_DEMAND];
+pub const FORMULAS: &[&Formula] = &[&WINDING_SETTING, &SHARE_SETTING, &TE_DEMAND];
 
 /// Where a relay sits.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -116,52 +106,13 @@ impl Position {
     }
 }
 
-/// What a relay is set to: the nameplate current times the share that it carries. For a motor with service factor as well, unless
-/// its maker agrees to the service-factor current.
+/// The setting of a relay: the nameplate current times the share that it carries. For a motor with service factor as well, unless its maker
+/// agrees to the service-factor current.
 pub fn setting(record: &mut Record, position: Position, rated: Amperes) -> Amperes {
     match position {
         Position::Line => rated,
         Position::Winding => Amperes(record.step(&WINDING_SETTING, &[rated.0])),
         Position::Part(share) => Amperes(record.step(&SHARE_SETTING, &[share, rated.0])),
-    }
-}
-
-/// What a relay is set to where a capacitor is connected between it and the motor.
-pub fn compensated_setting(
-    record: &mut Record,
-    rated: Amperes,
-    motor_power_factor: f64,
-    compensated_power_factor: f64,
-) -> Amperes {
-    Amperes(record.step(&COMPENSATED_SETTING, &[rated.0, motor_power_factor, compensated_power_factor]))
-}
-
-/// What a relay is set to behind current transformers; `turns` is the number of times the conductor passes.
-pub fn transformer_setting(record: &mut Record, rated: Amperes, primary: Amperes, secondary: Amperes, turns: f64) -> Amperes {
-    Amperes(record.step(&TRANSFORMER_SETTING, &[rated.0, secondary.0, turns, primary.0]))
-}
-
-/// How a setting lies in the range of a relay.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum RangeFit {
-    /// Inside.
-    Inside,
-    /// Inside, within 5 % of an end: worth a note.
-    NearEnd,
-    /// Outside: the relay does not suit.
-    Outside,
-}
-
-/// Places a setting in a range.
-#[must_use]
-pub fn range_fit(setting: Amperes, least: Amperes, most: Amperes) -> RangeFit {
-    let edge = practice("range-edge-share");
-    if !(least.fits(setting) && setting.fits(most)) {
-        RangeFit::Outside
-    } else if setting.0 < least.0 * (1.0 + edge) || setting.0 > most.0 * (1.0 - edge) {
-        RangeFit::NearEnd
-    } else {
-        RangeFit::Inside
     }
 }
 
@@ -193,18 +144,6 @@ pub(super) fn practice(name: &str) -> f64 {
 #[must_use]
 pub fn bimetal_starts_per_hour() -> f64 {
     practice("bimetal-starts-per-hour")
-}
-
-/// Trip time at operating temperature over that from cold, for starts that follow each other (from memory).
-#[must_use]
-pub fn hot_share() -> f64 {
-    practice("hot-share")
-}
-
-/// Automatic reset lets the motor restart by itself when the control circuit is a maintained contact: never without a decision.
-#[must_use]
-pub fn restarts_by_itself(automatic_reset: bool, maintained_control: bool) -> bool {
-    automatic_reset && maintained_control
 }
 
 /// An increased-safety motor against its relay.
@@ -255,28 +194,18 @@ mod tests {
 
     #[test]
     fn figures_are_in_the_table() {
-        for name in ["te-tolerance", "te-least-s", "te-largest-ratio", "range-edge-share", "bimetal-starts-per-hour", "hot-share"]
+        for name in ["te-tolerance", "te-least-s", "te-largest-ratio", "bimetal-starts-per-hour"]
             .into_iter()
             .chain(["conventional-time-h", "warm-multiple"])
         {
             assert!(practice(name).is_finite(), "{name}");
         }
-        assert_eq!(PRACTICE_ROWS.len(), 8);
+        assert_eq!(PRACTICE_ROWS.len(), 6);
         assert!(PRACTICE_ROWS.iter().all(|row| !row.remark.is_empty()));
         assert!(LIMIT_ROWS.iter().all(|row| row.no_trip_x < row.trip_x && !row.loading.is_empty()));
         assert_eq!(conventional_trip_multiple("electronic"), Some(1.2));
         assert_eq!(conventional_trip_multiple("compensated"), Some(1.2));
         assert_eq!(conventional_trip_multiple("nothing"), None);
-    }
-
-    #[test]
-    fn settings_in_a_range() {
-        let fit = |setting: f64| range_fit(Amperes(setting), Amperes(9.0), Amperes(13.0));
-        assert_eq!(fit(11.0), RangeFit::Inside);
-        assert_eq!(fit(9.0), RangeFit::NearEnd);
-        assert_eq!(fit(13.0), RangeFit::NearEnd);
-        assert_eq!(fit(13.1), RangeFit::Outside);
-        assert_eq!(fit(f64::NAN), RangeFit::Outside);
     }
 
     #[test]

@@ -113,7 +113,7 @@ pub struct CoordinationRow {
     /// `type-1` or `type-2`.
     #[serde(rename = "type")]
     pub kind: String,
-    /// What may be expected afterwards.
+    /// The state that may be expected afterwards.
     pub after_short_circuit: String,
     /// Welding of contacts.
     pub contact_welding: String,
@@ -234,22 +234,21 @@ pub fn smallest_gg_for_start(
     smallest_for_start(record, gg_holding_current, running, start_current, start_time)
 }
 
-/// Current that an aM fuse-link of this rating carries for `time` without melting: its gates at 0.2, 0.5 and 60 s, a straight line on
-/// logarithmic axes between the last two; none beyond 60 s, where it must not be left to carry an overload.
+/// Current that an aM fuse-link of this rating carries for `time` without melting: its three gates, a straight line on logarithmic axes
+/// between the two for the longest times; none beyond the longest, where it must not be left to carry an overload.
 pub fn am_holding_current(record: &mut Record, rating: Amperes, time: Seconds) -> Option<Amperes> {
-    let gate = |time: f64| {
-        let row = MOTOR_GATE_ROWS.iter().find(|row| row.limit == "holds" && (row.time_s - time).abs() < 1e-9)?;
-        Some(row.multiple * rating.0)
-    };
-    let (shortest, short, long) = (0.2, 0.5, 60.0);
-    if time.0.is_nan() || time.0 <= 0.0 || time.0 > long {
+    let gates: Vec<&MotorGateRow> = MOTOR_GATE_ROWS.iter().filter(|row| row.limit == "holds").collect();
+    let [long, short, shortest] = gates[..] else { return None };
+    let carries = |gate: &MotorGateRow| gate.multiple * rating.0;
+    if time.0.is_nan() || time.0 <= 0.0 || time.0 > long.time_s {
         None
-    } else if time.0 <= shortest {
-        gate(shortest).map(Amperes)
-    } else if time.0 <= short {
-        gate(short).map(Amperes)
+    } else if time.0 <= shortest.time_s {
+        Some(Amperes(carries(shortest)))
+    } else if time.0 <= short.time_s {
+        Some(Amperes(carries(short)))
     } else {
-        Some(Amperes(record.step(&HOLDING_BETWEEN, &[gate(long)?, gate(short)?, long, short, time.0])))
+        let numbers = [carries(long), carries(short), long.time_s, short.time_s, time.0];
+        Some(Amperes(record.step(&HOLDING_BETWEEN, &numbers)))
     }
 }
 
@@ -274,6 +273,15 @@ pub fn am_operating_current(rating: Amperes, time: Seconds) -> Option<Amperes> {
         .map(|multiple| Amperes(multiple * rating.0))
 }
 
+/// Time of the long column of the gG tables.
+const LONG_DISCONNECTION: Seconds = Seconds(5.0);
+
+/// Time of the short column of the currents of gG fuse-links for disconnection.
+pub(super) const SHORT_DISCONNECTION: Seconds = Seconds(0.4);
+
+/// Time of the middle gate of aM fuse-links.
+pub(super) const MIDDLE_AM_GATE: Seconds = Seconds(0.5);
+
 /// Current at which a gG fuse-link operates within `time`, for disconnection: the tabulated currents at 5 s and 0.4 s, else the
 /// gates at 5 s and 0.1 s; a time in between takes the next shorter one, a rating in between the next higher one, both the safer
 /// side. None above the table and below 0.1 s.
@@ -281,15 +289,15 @@ pub fn am_operating_current(rating: Amperes, time: Seconds) -> Option<Amperes> {
 pub fn gg_disconnection_current(rating: Amperes, time: Seconds) -> Option<Amperes> {
     let tabulated = DISCONNECTION_ROWS.iter().find(|row| (row.in_a - rating.0).abs() < 1e-9);
     if let Some(row) = tabulated {
-        if fits(5.0, time.0) {
+        if fits(LONG_DISCONNECTION.0, time.0) {
             return Some(Amperes(row.ia_5s_a));
         }
-        if fits(0.4, time.0) {
+        if fits(SHORT_DISCONNECTION.0, time.0) {
             return Some(Amperes(row.ia_0_4s_a));
         }
     }
     let row = GATE_ROWS.iter().find(|row| fits(rating.0, row.in_a))?;
-    if fits(5.0, time.0) {
+    if fits(LONG_DISCONNECTION.0, time.0) {
         Some(Amperes(row.i_max_5s_a))
     } else if fits(SHORT_GATE.0, time.0) {
         Some(Amperes(row.i_max_0_1s_a))
@@ -377,20 +385,15 @@ pub fn industrial_breaker_conventional() -> (f64, f64) {
     (practice("industrial-non-trip"), practice("industrial-trip"))
 }
 
-/// Tolerance assumed for a magnetic trip whose data sheet gives none, per cent.
-#[must_use]
-pub fn default_magnetic_tolerance_pct() -> f64 {
-    practice("magnetic-tolerance-pct")
-}
-
 /// Prospective current r of the co-ordination test of a starter of this AC-3 rating; none above 1600 A, where it is agreed.
+/// No circuit asks for this yet.
 #[must_use]
 pub fn r_current(ac3: Amperes) -> Option<Amperes> {
     let row = R_CURRENT_ROWS.iter().find(|row| ac3.0 > row.above_a && fits(ac3.0, row.upto_a))?;
     Some(Amperes(row.r_ka * 1000.0))
 }
 
-/// What a co-ordination type promises; `kind` as in the schedule, `type-1` or `type-2`.
+/// The promise of a co-ordination type; `kind` as in the schedule, `type-1` or `type-2`. No circuit asks for this yet.
 #[must_use]
 pub fn coordination_type(kind: &str) -> Option<&'static CoordinationRow> {
     COORDINATION_ROWS.iter().find(|row| row.kind == kind)
@@ -491,7 +494,6 @@ mod tests {
         assert_eq!(line_breaker_conventional("D"), Some((1.13, 1.45)));
         assert!(CURVE_ROWS.windows(2).all(|w| w[0].most_x <= w[1].least_x));
         assert_eq!(industrial_breaker_conventional(), (1.05, 1.30));
-        assert_eq!(default_magnetic_tolerance_pct(), 20.0);
         assert!(PRACTICE_ROWS.iter().all(|row| !row.remark.is_empty()));
         assert_eq!(r_current(Amperes(16.0)), Some(Amperes(1000.0)));
         assert_eq!(r_current(Amperes(16.1)), Some(Amperes(3000.0)));

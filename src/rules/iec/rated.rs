@@ -79,7 +79,10 @@ fn with_marked(machine: &Machine, stated: (Amperes, &'static str)) -> (Amperes, 
 }
 
 fn largest(candidates: &[(Amperes, &'static str)]) -> (Amperes, &'static str) {
-    candidates.iter().copied().fold((Amperes(0.0), "computed"), |best, own| if own.0.0 > best.0.0 { own } else { best })
+    candidates
+        .iter()
+        .copied()
+        .fold((Amperes(0.0), "computed"), |best, candidate| if candidate.0.0 > best.0.0 { candidate } else { best })
 }
 
 fn computed_current(machine: &Machine, record: &mut Record) -> Option<Amperes> {
@@ -126,29 +129,18 @@ fn compare(
     if machine.kind != LoadKind::Motor {
         return;
     }
-    let before = record.findings().len();
-    // Without a guide value the motor's own data are all there is to tell a slip of a unit by.
-    if let (Some(nameplate), Some(computed), None) = (machine.nameplate, computed, table)
-        && apart(nameplate.0, computed.0, "nameplate-far-share", "nameplate-far-a")
-    {
-        record.find(
-            Finding::new(
-                &codes::R106_NAMEPLATE_OFF_COMPUTED,
-                format!(
-                    "the nameplate says {} A; power, efficiency and power factor give {} A, more than {} % away",
-                    nameplate.0,
-                    round_to(computed.0, 2),
-                    far_pct()
-                ),
-            )
-            .at(place.clone())
-            .cure(cure_of(nameplate, computed)),
-        );
+    let doubt = machine.nameplate.and_then(|nameplate| doubt(nameplate, computed, table));
+    for finding in doubt.into_iter().chain(stand_in(source, computed, table)) {
+        record.find(finding.at(place.clone()));
     }
-    if let (Some(nameplate), Some(table)) = (machine.nameplate, table)
-        && apart(nameplate.0, table.current.0, "nameplate-far-share", "nameplate-far-a")
-    {
-        record.find(
+}
+
+/// A nameplate current that lies off the guide value or off what the motor's own data give. What is far away is said once.
+fn doubt(nameplate: Amperes, computed: Option<Amperes>, table: Option<&currents::GuideCurrent>) -> Option<Finding> {
+    let is_far = |other: Amperes| apart(nameplate.0, other.0, "nameplate-far-share", "nameplate-far-a");
+    let differs = |other: Amperes| apart(nameplate.0, other.0, "nameplate-differs-share", "nameplate-differs-a");
+    match (table, computed) {
+        (Some(table), _) if is_far(table.current) => Some(
             Finding::new(
                 &codes::R102_NAMEPLATE_OFF_TABLE,
                 format!(
@@ -158,17 +150,23 @@ fn compare(
                     far_pct()
                 ),
             )
-            .at(place.clone())
             .cure(cure_of(nameplate, table.current))
             .reference("IEC 60947-4-1, Annex G (figures from memory)"),
-        );
-    }
-    // What is far away is said once.
-    let said = record.findings().len() > before;
-    if let (false, Some(nameplate), Some(computed)) = (said, machine.nameplate, computed)
-        && apart(nameplate.0, computed.0, "nameplate-differs-share", "nameplate-differs-a")
-    {
-        record.find(
+        ),
+        // Without a guide value the motor's own data are all there is to tell a slip of a unit by.
+        (None, Some(computed)) if is_far(computed) => Some(
+            Finding::new(
+                &codes::R106_NAMEPLATE_OFF_COMPUTED,
+                format!(
+                    "the nameplate says {} A; power, efficiency and power factor give {} A, more than {} % away",
+                    nameplate.0,
+                    round_to(computed.0, 2),
+                    far_pct()
+                ),
+            )
+            .cure(cure_of(nameplate, computed)),
+        ),
+        (_, Some(computed)) if differs(computed) => Some(
             Finding::new(
                 &codes::R101_NAMEPLATE_DIFFERS,
                 format!(
@@ -177,39 +175,37 @@ fn compare(
                     round_to(computed.0, 2)
                 ),
             )
-            .at(place.clone())
             .cure("compare the row with the nameplate: one of the four values may be another motor's"),
-        );
+        ),
+        _ => None,
     }
-    if source == "computed" {
-        record.find(
-            Finding::new(
-                &codes::R104_COMPUTED,
-                format!("no nameplate current: {} A computed", computed.map_or(0.0, |current| round_to(current.0, 2))),
-            )
-            .at(place.clone())
-            .cure("the nameplate current replaces it"),
-        );
-    }
-    if source == "table" {
-        let scaled = if table.is_some_and(|guide| guide.scaled) { ", scaled to the voltage" } else { "" };
-        record.find(
+}
+
+/// The current that stands in for a nameplate that the row does not give.
+fn stand_in(source: &str, computed: Option<Amperes>, table: Option<&currents::GuideCurrent>) -> Option<Finding> {
+    let finding = match source {
+        "computed" => Finding::new(
+            &codes::R104_COMPUTED,
+            format!("no nameplate current: {} A computed", computed.map_or(0.0, |current| round_to(current.0, 2))),
+        ),
+        "table" => {
+            let scaled = if table.is_some_and(|guide| guide.scaled) { ", scaled to the voltage" } else { "" };
             Finding::new(
                 &codes::R103_TABLE_FROM_MEMORY,
                 format!("the rated current is the guide table's{scaled}, whose figures are recalled and not confirmed"),
             )
-            .at(place.clone())
-            .cure("the nameplate current replaces it")
-            .reference("IEC 60947-4-1, Annex G"),
-        );
-    }
+            .reference("IEC 60947-4-1, Annex G")
+        }
+        _ => return None,
+    };
+    Some(finding.cure("the nameplate current replaces it"))
 }
 
-/// What to look for where a nameplate current is far from what is usual; ten times as much or a tenth is a decimal mark that slipped.
+/// The slip to look for where a nameplate current is far from what is usual; ten times as much or a tenth is a decimal mark that slipped.
 fn cure_of(nameplate: Amperes, usual: Amperes) -> &'static str {
     let ratio = nameplate.0 / usual.0;
     let slipped = plausible("slipped-decimal-least")..plausible("slipped-decimal-most");
-    if [ratio, 1.0 / ratio].into_iter().any(|own| slipped.contains(&own)) {
+    if [ratio, 1.0 / ratio].into_iter().any(|ratio| slipped.contains(&ratio)) {
         "about a factor of ten: look for a decimal mark that slipped in the current or the power"
     } else {
         "check power, voltage and current against the nameplate"

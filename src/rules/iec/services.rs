@@ -3,11 +3,11 @@
 use crate::rules::services::NotCovered;
 
 table! {
-    /// What this book does not cover, with the document to turn to.
+    /// Matters that this book does not cover, with the document to turn to.
     NOT_COVERED, NOT_COVERED_ROWS: NotCovered, "not-covered"
 }
 
-/// What this book does not cover.
+/// Matters that this book does not cover.
 #[must_use]
 pub fn not_covered() -> &'static [NotCovered] {
     &NOT_COVERED_ROWS

@@ -52,7 +52,7 @@ pub fn default_locked_rotor_ratio(efficiency_class: Option<&str>) -> f64 {
 }
 
 /// Largest apparent power at locked rotor over rated output, kVA/kW, by design letter (`N`, `NE`, `H`, `HE`, each also with `Y`);
-/// none outside the table. Recalled with low confidence: a worst case, no design value.
+/// none outside the table. Recalled with low confidence: a worst case, no design value. No circuit asks for this yet.
 #[must_use]
 pub fn apparent_power_ceiling(output: Watts, design: &str) -> Option<f64> {
     let kw = output.0 / 1000.0;

@@ -8,7 +8,7 @@ use crate::rules::physics::contactors::Withstand;
 
 pub use crate::rules::category::Category;
 
-/// What a contactor does.
+/// The service of a contactor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Service {
@@ -219,74 +219,12 @@ pub fn withstand(rating: Amperes) -> Withstand {
     })
 }
 
-/// What a contactor declares for cage motors at the voltage.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct CageMotorRatings {
-    /// AC-3 rating.
-    pub ac3: Amperes,
-    /// AC-3e rating, if declared.
-    pub ac3e: Option<Amperes>,
-    /// Whether it suits high-efficiency motors at its full AC-3 rating, if the catalogue says so one way or the other.
-    pub suits_high_efficiency: Option<bool>,
-}
-
-/// A cage motor against a contactor.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct CageMotorDemand {
-    /// Category in which it is judged.
-    pub category: Category,
-    /// What the contactor must carry and switch.
-    pub need: Amperes,
-    /// What it is rated in that category.
-    pub rating: Amperes,
-    /// Factor on the current; above 1 where an AC-3 rating stands in for AC-3e: worth a note.
-    pub factor: f64,
-    /// The catalogue bars this rating from high-efficiency motors (reduced-life rating).
-    pub barred: bool,
-}
-
-impl CageMotorDemand {
-    /// The contactor suits.
-    #[must_use]
-    pub fn holds(&self) -> bool {
-        !self.barred && self.need.fits(self.rating)
-    }
-}
-
 /// Tells whether the rules of high-efficiency motors hold: class IE3 and better (`NEMA-premium` too), or a starting current ratio
 /// above that at which AC-3 ratings are anchored.
 #[must_use]
 pub fn is_high_efficiency(efficiency_class: Option<&str>, ratio: Option<f64>) -> bool {
     matches!(efficiency_class, Some("IE3" | "IE4" | "IE5" | "NEMA-premium"))
         || ratio.is_some_and(|ratio| !fits(ratio, factor("ac3-anchor-ratio")))
-}
-
-/// Demand of a cage motor on a contactor. An ordinary motor needs the AC-3 rating. A high-efficiency motor needs the AC-3e rating
-/// if one is declared; else a rating that the catalogue declares suitable; else, the catalogue being silent, an AC-3 rating
-/// larger by k/7.2 (1.15 if k is unknown, at most 1.25: rule of this program).
-pub fn cage_motor_demand(
-    record: &mut Record,
-    current: Amperes,
-    high_efficiency: bool,
-    ratio: Option<f64>,
-    ratings: CageMotorRatings,
-) -> CageMotorDemand {
-    let plain = CageMotorDemand { category: Category::Ac3, need: current, rating: ratings.ac3, factor: 1.0, barred: false };
-    if !high_efficiency {
-        return plain;
-    }
-    if let Some(ac3e) = ratings.ac3e {
-        return CageMotorDemand { category: Category::Ac3e, rating: ac3e, ..plain };
-    }
-    match ratings.suits_high_efficiency {
-        Some(true) => plain,
-        Some(false) => CageMotorDemand { barred: true, ..plain },
-        None => {
-            let factor = high_efficiency_factor(record, ratio);
-            let need = Amperes(record.step(&DEMAND, &[factor, current.0]));
-            CageMotorDemand { need, factor, ..plain }
-        }
-    }
 }
 
 /// Factor of a high-efficiency motor on an AC-3 rating.
@@ -309,7 +247,7 @@ pub fn ac6a_rating(record: &mut Record, ac3: Amperes) -> Amperes {
 /// is rated at 205 times holds there too.
 pub fn ac6b_rating(record: &mut Record, ac3: Amperes, prospective: Amperes) -> Option<Amperes> {
     let least = Amperes(factor("ac6b-least-ratio") * ac3.0);
-    // Of nothing known nothing follows.
+    // Nothing follows from an unknown rating or fault current.
     if ac3.0.is_nan() || ac3.0 <= 0.0 || prospective.0.is_nan() || prospective.0 <= 0.0 {
         return None;
     }
@@ -317,7 +255,7 @@ pub fn ac6b_rating(record: &mut Record, ac3: Amperes, prospective: Amperes) -> O
     Some(Amperes(record.step(&AC6B_RATING, &[largest.0, factor("ac6b-factor"), ac3.0])))
 }
 
-/// What contactor and cable of a capacitor must carry: 1.3 for overcurrent times 1.15 for tolerance.
+/// The current that contactor and cable of a capacitor must carry: 1.3 for overcurrent times 1.15 for tolerance.
 pub fn capacitor_demand(record: &mut Record, rated: Amperes) -> Amperes {
     Amperes(record.step(&CAPACITOR_DEMAND, &[factor("capacitor-harmonics"), factor("capacitor-tolerance"), rated.0]))
 }
@@ -346,19 +284,19 @@ pub fn lamp_current(record: &mut Record, ac1: Amperes, lamps: Lamps) -> Amperes 
     Amperes(record.step(&DEMAND, &[share, ac1.0]))
 }
 
-/// Rating of a semiconductor motor starter at a starting current ratio.
+/// Rating of a semiconductor motor starter at a starting current ratio. No circuit asks for this yet.
 pub fn semiconductor_rating(record: &mut Record, rating: Amperes, ratio: f64) -> Amperes {
     Amperes(record.step(&SEMICONDUCTOR_RATING, &[factor("semiconductor-anchor-ratio"), ratio, rating.0]))
 }
 
-/// Class of intermittent duty that covers so many starts an hour; none above the last.
+/// Class of intermittent duty that covers so many starts an hour; none above the last. No circuit asks for this yet.
 #[must_use]
 pub fn intermittent_class(starts_per_hour: f64) -> Option<u32> {
     CLASS_ROWS.iter().map(|row| row.cycles_per_hour).find(|&class| fits(starts_per_hour, f64::from(class)))
 }
 
 /// AC-1 current of intermittent duty over the continuous one: the row of the next longer on-time and the column of the next higher
-/// frequency; 1 outside the table.
+/// frequency; 1 outside the table. No circuit asks for this yet.
 #[must_use]
 pub fn intermittent_factor(on_time: Seconds, cycles_per_hour: f64) -> f64 {
     let reached = |row: &&IntermittentRow| fits(on_time.0, row.on_time_s) && fits(cycles_per_hour, row.cycles_per_hour);
@@ -370,6 +308,7 @@ pub fn intermittent_factor(on_time: Seconds, cycles_per_hour: f64) -> f64 {
 }
 
 /// Operations an hour assumed where the catalogue gives none (from memory); none for categories without a row.
+/// No circuit asks for this yet.
 #[must_use]
 pub fn default_operations_per_hour(category: Category, rating: Amperes) -> Option<f64> {
     FREQUENCY_ROWS
@@ -432,22 +371,7 @@ mod tests {
     #[test]
     fn high_efficiency_motors() {
         let record = &mut Record::new();
-        let current = Amperes(30.0);
-        let bare = CageMotorRatings { ac3: Amperes(32.0), ac3e: None, suits_high_efficiency: None };
-        assert!(cage_motor_demand(record, current, false, None, bare).holds());
-        assert!(!cage_motor_demand(record, current, true, Some(8.0), bare).holds());
-        assert!(
-            cage_motor_demand(record, current, true, Some(8.0), CageMotorRatings { suits_high_efficiency: Some(true), ..bare })
-                .holds()
-        );
-        assert!(
-            !cage_motor_demand(record, current, true, None, CageMotorRatings { suits_high_efficiency: Some(false), ..bare })
-                .holds()
-        );
-        let declared =
-            cage_motor_demand(record, current, true, Some(8.0), CageMotorRatings { ac3e: Some(Amperes(30.0)), ..bare });
-        assert!(declared.holds() && declared.category == Category::Ac3e);
-        assert!((cage_motor_demand(record, current, true, None, bare).factor - 1.15).abs() < 1e-12);
+        assert!((high_efficiency_factor(record, None) - 1.15).abs() < 1e-12);
         assert!((high_efficiency_factor(record, Some(20.0)) - 1.25).abs() < 1e-12);
         assert!(
             is_high_efficiency(Some("IE3"), Some(6.0))
@@ -461,11 +385,11 @@ mod tests {
     #[test]
     fn a_weaker_supply_never_lowers_the_rating_for_capacitors() {
         let record = &mut Record::new();
-        let mut of = |amperes: f64| ac6b_rating(record, Amperes(50.0), Amperes(amperes)).map(|ac6b_rating| ac6b_rating.0);
+        let mut of = |amperes: f64| ac6b_rating(record, Amperes(50.0), Amperes(amperes)).map(|rating| rating.0);
         for below in [100.0, 5_000.0, 10_000.0, 10_249.0] {
-            assert!(of(below).is_some_and(|own| (own - 49.34).abs() < 0.01), "{below} A: {:?}", of(below));
+            assert!(of(below).is_some_and(|amperes| (amperes - 49.34).abs() < 0.01), "{below} A: {:?}", of(below));
         }
-        assert!(of(11_000.0).is_some_and(|own| own < 49.34 && own > 40.0));
+        assert!(of(11_000.0).is_some_and(|amperes| amperes < 49.34 && amperes > 40.0));
         assert_eq!((of(0.0), of(f64::NAN)), (None, None));
         assert_eq!(ac6b_rating(&mut Record::new(), Amperes(0.0), Amperes(10_000.0)), None);
     }
@@ -491,16 +415,5 @@ mod tests {
         assert_eq!(default_operations_per_hour(Category::Ac3, Amperes(100.0)), Some(1200.0));
         assert_eq!(default_operations_per_hour(Category::Ac3, Amperes(101.0)), Some(600.0));
         assert_eq!(default_operations_per_hour(Category::Ac6b, Amperes(10.0)), None);
-    }
-
-    /// IEC 60947-4-1, Table 1: AC-3e is a category of its own, with a rating of its own; that of AC-3 says nothing of it.
-    #[test]
-    fn a_high_efficiency_motor_is_held_against_the_ac_3e_rating_where_one_is_declared() {
-        let ratings = CageMotorRatings { ac3: Amperes(12.0), ac3e: Some(Amperes(9.0)), suits_high_efficiency: None };
-        let own = cage_motor_demand(&mut Record::new(), Amperes(10.0), true, Some(8.0), ratings);
-        assert_eq!((own.category, own.rating, own.need, own.barred), (Category::Ac3e, Amperes(9.0), Amperes(10.0), false));
-        // An ordinary motor is AC-3 on the same contactor.
-        let cage_motor_demand = cage_motor_demand(&mut Record::new(), Amperes(10.0), false, Some(8.0), ratings);
-        assert_eq!((cage_motor_demand.category, cage_motor_demand.rating), (Category::Ac3, Amperes(12.0)));
     }
 }

@@ -101,7 +101,7 @@ formula! {
     |n, It| n * It
 }
 formula! {
-    /// What a conductor may be used for.
+    /// The usable ampacity of a conductor.
     USABLE: "usable ampacity", "A", "NFPA 70, 110.14(C) and 310.15";
     "I = min(I1, I2)"; "MIN(I1,I2)";
     |I1, I2| I1.min(I2)
@@ -288,7 +288,7 @@ pub fn at_terminations(record: &mut Record, sets: u32, size: Size, material: Mat
     Some(Amperes(record.step_from(&AT_TERMINATIONS, &[f64::from(sets), table.0], reference)))
 }
 
-/// What a conductor may be used for: the smaller of both tests.
+/// The usable ampacity of a conductor: the smaller of both tests.
 pub fn usable(record: &mut Record, corrected: Amperes, at_terminations: Amperes) -> Amperes {
     Amperes(record.step(&USABLE, &[corrected.0, at_terminations.0]))
 }
@@ -310,7 +310,7 @@ pub fn largest_device(ampacity: Amperes, size: Size, material: Material) -> Ampe
 }
 
 /// Copper conductor smaller than 14 AWG that 430.22(G) admits in enclosures, jacketed cables and cords for a table current and an
-/// overload class.
+/// overload class. No circuit asks for this yet.
 #[must_use]
 pub fn small_motor_conductor(full_load: Amperes, class: u32) -> Option<Size> {
     let row = SMALL_MOTOR_ROWS.iter().find(|row| {
@@ -425,7 +425,7 @@ mod tests {
     #[test]
     fn terminations_are_60_up_to_100_amperes_unless_marked() {
         let column =
-            |amperes: f64, own: &str, marked: Option<f64>| termination_column(Amperes(amperes), size(own), marked.map(Celsius));
+            |amperes: f64, name: &str, marked: Option<f64>| termination_column(Amperes(amperes), size(name), marked.map(Celsius));
         assert_eq!(column(100.0, "1", None), Some(Column::C60));
         assert_eq!(column(100.1, "1", None), Some(Column::C75));
         assert_eq!(column(50.0, "1/0", None), Some(Column::C75));
@@ -437,7 +437,7 @@ mod tests {
             ("B", Edition::E2017, true),
             ("d", Edition::E2020, true),
             ("A", Edition::E2020, false),
-            // Of letter A in 2023 there is only hearsay; without it the conductor is larger.
+            // Letter A in 2023 is known by hearsay only; without it the conductor is larger.
             ("A", Edition::E2023, false),
             ("E", Edition::E2023, false),
             ("", Edition::E2023, false),
@@ -450,8 +450,8 @@ mod tests {
     #[test]
     fn small_conductors_and_the_next_rating() {
         // 240.4(D): 15, 20 and 30 A; aluminium 15 and 25 A. 240.4(B): 55 A and 65 A take 60 and 70 A; 240.4(C): 860 A takes 800 A.
-        let largest = |amperes: f64, own: &str, material| largest_device(Amperes(amperes), size(own), material).0;
-        for (amperes, own, material, device) in [
+        let largest = |amperes: f64, name: &str, material| largest_device(Amperes(amperes), size(name), material).0;
+        for (amperes, name, material, device) in [
             (20.0, "14", Material::Copper, 15.0),
             (25.0, "12", Material::Copper, 20.0),
             (35.0, "10", Material::Copper, 30.0),
@@ -463,14 +463,14 @@ mod tests {
             (760.0, "500", Material::Copper, 800.0),
             (860.0, "500", Material::Copper, 800.0),
         ] {
-            assert!((largest(amperes, own, material) - device).abs() < 1e-9, "{amperes} A {own}");
+            assert!((largest(amperes, name, material) - device).abs() < 1e-9, "{amperes} A {name}");
         }
     }
 
     #[test]
     fn small_motors_may_have_smaller_conductors_in_enclosures() {
         // 430.22(G): 18 AWG to 3.5 A, to 5 A with class 10; 16 AWG to 5.5 A, to 8 A with class 10.
-        for (amperes, class, own) in [
+        for (amperes, class, name) in [
             (3.5, 20, Some("18")),
             (3.6, 10, Some("18")),
             (5.0, 10, Some("18")),
@@ -481,7 +481,7 @@ mod tests {
             (8.1, 10, None),
             (3.0, 30, None),
         ] {
-            assert_eq!(small_motor_conductor(Amperes(amperes), class).map(Size::name), own, "{amperes} A class {class}");
+            assert_eq!(small_motor_conductor(Amperes(amperes), class).map(Size::name), name, "{amperes} A class {class}");
         }
     }
 

@@ -55,8 +55,8 @@ const SHARED_SOURCES: &[(&str, &str)] = &[
 ];
 
 /// Names a source that both books share as this one does.
-pub(super) fn shared_source(own: &'static str) -> &'static str {
-    SHARED_SOURCES.iter().find(|(shared, _)| *shared == own).map_or(own, |(_, here)| here)
+pub(super) fn shared_source(source: &'static str) -> &'static str {
+    SHARED_SOURCES.iter().find(|(shared, _)| *shared == source).map_or(source, |(_, here)| here)
 }
 
 /// Efficiency of a premium motor of this power; none outside the table.

@@ -28,7 +28,7 @@ pub(super) fn kinds(wish: Known<ProtectionKind>, machine: &Machine, start: &Star
     } else {
         &[InverseTime, DualElement]
     };
-    let first = Some(wanted).filter(|protection_kind| !machine.fuse_only || protection_kind.is_fuse());
+    let first = Some(wanted).filter(|kind| !machine.fuse_only || kind.is_fuse());
     let mut kinds: Vec<ProtectionKind> = Vec::new();
     for kind in first.into_iter().chain(others.iter().copied()) {
         if !kinds.contains(&kind) {
@@ -125,8 +125,8 @@ fn up_to(least: Amperes, normal: DeviceLimit, raised: Option<DeviceLimit>) -> Pr
     }
 }
 
-/// 440.22(A): 175 % of the larger current, up to 225 % where the compressor does not start, each rounded down. What carries less than the
-/// conductors of 440.32 would open in normal use.
+/// 440.22(A): 175 % of the larger current, up to 225 % where the compressor does not start, each rounded down. A device that carries less
+/// than the conductors of 440.32 would open in normal use.
 fn of_compressor(
     book: Nec,
     kind: DeviceKind,
@@ -193,7 +193,7 @@ fn lighting(book: Nec, kind: DeviceKind, current: Amperes, record: &mut Record) 
         Some(rating) => (rating, of_outlets.to_owned()),
         None => (next_up(book.edition, kind, least)?, clause.to_owned()),
     };
-    // Of the ratings between the two only the largest is one of 210.18.
+    // Only the largest rating between the two is one of 210.18.
     Some(ProtectionBounds { least, most: Some(most), largest_first: true, ..ProtectionBounds::default() })
 }
 
@@ -285,7 +285,7 @@ mod tests {
     }
 
     fn ratings(bounds: &ProtectionBounds) -> (f64, Option<f64>, Option<f64>) {
-        let rating = |own: &Option<(Amperes, String)>| own.as_ref().map(|own| own.0.0);
+        let rating = |bound: &Option<(Amperes, String)>| bound.as_ref().map(|bound| bound.0.0);
         (bounds.least.0, rating(&bounds.most), rating(&bounds.fallback))
     }
 
@@ -306,7 +306,7 @@ mod tests {
         let bounds = of(Method::Direct, true);
         assert_eq!(ratings(&bounds), (42.5, Some(most), Some(ceiling)));
         assert!(bounds.largest_first && bounds.fallback.is_some_and(|fallback| fallback.1.starts_with("430.52(C)(1)(b)")));
-        // What limits the start has no need of a larger device: the increase is for a motor that does not start (430.52(C)(1)(b)).
+        // A device that limits the start has no need of a larger one: the increase is for a motor that does not start (430.52(C)(1)(b)).
         assert_eq!(ratings(&of(Method::Drive, false)), (42.5, Some(most), None));
     }
 
@@ -327,9 +327,9 @@ mod tests {
             time: Seconds(0.0),
         };
         let protection_bounds = of(BOOK, ProtectionKind::InverseTime, &ask, &mut Record::silent());
-        assert_eq!(protection_bounds.map(|own| own.least), Some(Amperes(60.0)));
+        assert_eq!(protection_bounds.map(|bounds| bounds.least), Some(Amperes(60.0)));
         let small = bounds(ProtectionKind::InverseTime, &horsepower(0.5, 460.0), &start(Method::Direct), 1.1, true);
-        assert_eq!(small.map(|own| own.least), Some(Amperes(10.0)));
+        assert_eq!(small.map(|bounds| bounds.least), Some(Amperes(10.0)));
     }
 
     /// 430.4 and 430.52: the one device of a part winding stays with the percentages of each half; 27 A at 250 % are 67.5 A, next 70 A.
@@ -338,9 +338,9 @@ mod tests {
     #[test]
     fn no_ceiling_is_told_where_it_admits_nothing_larger() {
         let half = bounds(ProtectionKind::InverseTime, &horsepower(20.0, 460.0), &start(Method::PartWinding), 27.0, true);
-        assert_eq!(half.and_then(|own| own.fallback), None);
+        assert_eq!(half.and_then(|bounds| bounds.fallback), None);
         let small = bounds(ProtectionKind::DualElement, &horsepower(5.0, 460.0), &start(Method::Direct), 8.0, true);
-        assert_eq!(small.map(|own| ratings(&own)), Some((10.0, Some(15.0), None)));
+        assert_eq!(small.map(|bounds| ratings(&bounds)), Some((10.0, Some(15.0), None)));
     }
 
     /// Table 430.52(C)(1), 430.52(C)(3): an instantaneous trip is set to 800 % at most, 1300 % where the motor does not start, 34 A to
@@ -364,7 +364,7 @@ mod tests {
     fn loads_that_are_no_motors_go_by_their_clauses() {
         let of = |kind, current| {
             bounds(ProtectionKind::DualElement, &machine(kind, 480.0, 60.0), &start(Method::None), current, false)
-                .map(|bounds| (bounds.least.0, bounds.most.map(|own| own.0.0)))
+                .map(|bounds| (bounds.least.0, bounds.most.map(|most| most.0.0)))
         };
         assert_eq!(of(LoadKind::Heater, 20.0), Some((25.0, Some(25.0))));
         assert_eq!(of(LoadKind::Capacitor, 20.0), Some((27.0, Some(30.0))));
@@ -429,7 +429,7 @@ mod tests {
         let apart = of(9.0);
         assert_eq!(apart.most, Some((Amperes(90.0), "430.52(C)(4) Exception, 430.52(C)(1)(a)".to_owned())));
         assert!(apart.fallback.is_some_and(|fallback| fallback.1.starts_with("430.52(C)(4) Exception, 430.52(C)(1)(b)")));
-        assert_eq!(of(33.0).most.map(|own| own.1), Some("430.52(C)(1)(a)".to_owned()));
+        assert_eq!(of(33.0).most.map(|most| most.1), Some("430.52(C)(1)(a)".to_owned()));
     }
 
     /// 440.22(A), as a trade magazine's code quiz prints it (W31): rated-load current 38 A, branch-circuit selection current 40 A: 175 % are
@@ -440,7 +440,11 @@ mod tests {
         let machine = Machine { rated_load: Some(Amperes(38.0)), selection: Some(Amperes(40.0)), ..machine };
         let of = |kind, method, starts| bounds(kind, &machine, &start(method), 38.0, starts);
         for kind in [ProtectionKind::InverseTime, ProtectionKind::DualElement] {
-            assert_eq!(of(kind, Method::Direct, true).map(|own| ratings(&own)), Some((50.0, Some(70.0), Some(90.0))), "{kind:?}");
+            assert_eq!(
+                of(kind, Method::Direct, true).map(|bounds| ratings(&bounds)),
+                Some((50.0, Some(70.0), Some(90.0))),
+                "{kind:?}"
+            );
         }
         let limited = of(ProtectionKind::InverseTime, Method::SoftStarter, false).map(|bounds| ratings(&bounds));
         assert_eq!(limited, Some((50.0, Some(70.0), None)));

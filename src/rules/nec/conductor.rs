@@ -15,10 +15,13 @@ pub struct PropertyRow {
     area_mm2: f64,
     area_cmil: f64,
     strands: u32,
-    diameter_in: f64,
-    area_in2: f64,
+    /// Diameter of the bare stranded conductor.
+    pub diameter_in: f64,
+    /// Area of the bare stranded conductor.
+    pub area_in2: f64,
     copper_ohm_per_kft: f64,
-    coated_copper_ohm_per_kft: f64,
+    /// Resistance of coated copper at 75 °C.
+    pub coated_copper_ohm_per_kft: f64,
     aluminium_ohm_per_kft: f64,
 }
 
@@ -149,31 +152,13 @@ impl Size {
         self.row().area_cmil
     }
 
-    /// Diameter of the bare stranded conductor, in.
-    #[must_use]
-    pub fn bare_diameter_in(self) -> f64 {
-        self.row().diameter_in
-    }
-
-    /// Area of the bare stranded conductor, in².
-    #[must_use]
-    pub fn bare_area_in2(self) -> f64 {
-        self.row().area_in2
-    }
-
-    /// Direct-current resistance at 75 °C, Ω per 1000 ft: uncoated copper, or aluminium.
+    /// Direct-current resistance at 75 °C, Ω per 1000 ft: uncoated copper, or aluminium. No circuit asks for this yet.
     #[must_use]
     pub fn dc_ohm_per_kft(self, material: Material) -> f64 {
         match material {
             Material::Copper => self.row().copper_ohm_per_kft,
             Material::Aluminium => self.row().aluminium_ohm_per_kft,
         }
-    }
-
-    /// The same of coated copper.
-    #[must_use]
-    pub fn coated_dc_ohm_per_kft(self) -> f64 {
-        self.row().coated_copper_ohm_per_kft
     }
 }
 
@@ -255,9 +240,9 @@ mod tests {
             assert!((mm2 - size.mm2()).abs() / mm2 < 0.004, "{}: {} against {mm2}", size.text(), size.mm2());
             assert!(size.cmil() > last);
             last = size.cmil();
-            let circle = std::f64::consts::PI / 4.0 * size.bare_diameter_in() * size.bare_diameter_in();
+            let circle = std::f64::consts::PI / 4.0 * size.row().diameter_in * size.row().diameter_in;
             // Printed to a thousandth, small ones cut rather than rounded.
-            assert!((circle - size.bare_area_in2()).abs() < 0.0011 + 0.004 * circle, "{}", size.text());
+            assert!((circle - size.row().area_in2).abs() < 0.0011 + 0.004 * circle, "{}", size.text());
         }
     }
 

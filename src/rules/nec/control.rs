@@ -6,7 +6,7 @@ use super::book::gap;
 use super::conductor::Size;
 use super::standard_ratings::{DeviceKind, next_down, next_up};
 use super::{Edition, Nec};
-use crate::quantity::{Amperes, SquareMillimetres, VoltAmperes, Volts};
+use crate::quantity::{Amperes, SquareMillimetres, Volts};
 use crate::record::{Formula, Record};
 use crate::rules::control::{ControlConductor, ControlRules, DeviceBounds, TransformerAsk, TransformerDevices};
 use crate::rules::physics::currents::apparent_current;
@@ -113,7 +113,7 @@ pub fn conductor_maximum(size: &str, aluminium: bool, tapping: Tapping) -> Optio
 }
 
 /// Largest device of control conductors above 10 AWG, from the ampacity in the 60 °C column of 310.16, or, inside the enclosure, of
-/// 310.17 (free air).
+/// 310.17 (free air). No circuit asks for this yet.
 pub fn larger_conductor_maximum(record: &mut Record, tapping: Tapping, ampacity_60c: Amperes) -> Option<Amperes> {
     let key = match tapping {
         Tapping::Separate => "separate",
@@ -125,6 +125,7 @@ pub fn larger_conductor_maximum(record: &mut Record, tapping: Tapping, ampacity_
 }
 
 /// Largest primary device that also protects the conductors of a two-wire secondary: their own limit times the voltage ratio.
+/// No circuit asks for this yet.
 pub fn secondary_by_primary(record: &mut Record, secondary_limit: Amperes, secondary: Volts, primary: Volts) -> Amperes {
     Amperes(record.step(&SECONDARY_BY_PRIMARY, &[secondary_limit.0, secondary.0, primary.0]))
 }
@@ -153,23 +154,6 @@ pub struct TransformerLimit {
     pub percent: f64,
     /// Clause.
     pub clause: &'static str,
-}
-
-/// Limit of one winding; `primary` tells which. None for the secondary of a transformer that is protected on the primary only.
-pub fn transformer_limit(
-    record: &mut Record,
-    edition: Edition,
-    method: Method,
-    primary: bool,
-    power: VoltAmperes,
-    voltage: Volts,
-    phases: u32,
-) -> Option<TransformerLimit> {
-    if !(power.0 > 0.0 && voltage.0 > 0.0) {
-        return None;
-    }
-    let rated = apparent_current(record, power, voltage, phases);
-    winding_limit(record, edition, DeviceKind::Fuse, method, primary, rated)
 }
 
 /// Limit of one winding from its rated current, for a fuse or a circuit breaker.
@@ -254,6 +238,7 @@ impl ControlRules for Nec {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::VoltAmperes;
 
     #[test]
     fn conductors_by_column() {
@@ -290,14 +275,17 @@ mod tests {
     #[test]
     fn control_transformers() {
         let of = |method, primary, va: f64, volts: f64| {
-            transformer_limit(&mut Record::new(), Edition::E2023, method, primary, VoltAmperes(va), Volts(volts), 1)
+            winding_limit(&mut Record::new(), Edition::E2023, DeviceKind::Fuse, method, primary, Amperes(va / volts))
         };
         let limit = of(Method::Control, true, 100.0, 480.0);
-        assert_eq!(limit.map(|own| (own.rating, own.percent, own.clause)), Some((Some(Amperes(1.0)), 500.0, "430.72(C)(4)")));
+        assert_eq!(
+            limit.map(|limit| (limit.rating, limit.percent, limit.clause)),
+            Some((Some(Amperes(1.0)), 500.0, "430.72(C)(4)"))
+        );
         let alone = of(Method::PrimaryOnly, true, 100.0, 480.0);
-        assert_eq!(alone.map(|own| (own.rating, own.percent)), Some((None, 300.0)));
+        assert_eq!(alone.map(|limit| (limit.rating, limit.percent)), Some((None, 300.0)));
         // 2000 VA at 480 V: 4.17 A, no longer below 2 A.
-        assert_eq!(of(Method::Control, true, 2000.0, 480.0).map(|own| own.percent), Some(167.0));
+        assert_eq!(of(Method::Control, true, 2000.0, 480.0).map(|limit| limit.percent), Some(167.0));
         // 2000 VA at 120 V: 16.7 A, 125 % is 20.8 A, next size up 25 A.
         let secondary = of(Method::PrimaryAndSecondary, false, 2000.0, 120.0);
         assert_eq!(secondary.map(|secondary| (secondary.rating, secondary.percent)), Some((Some(Amperes(25.0)), 125.0)));
@@ -331,7 +319,7 @@ mod tests {
         let book = Nec { edition: Edition::E2023 };
         let first = book.control_conductors().into_iter().next().expect("a size");
         assert_eq!((first.size.as_str(), first.most), ("14 AWG", Amperes(15.0)));
-        assert_eq!(book.tap_limit(false).map(|tap_limit| tap_limit.0), Some(Amperes(100.0)));
-        assert_eq!(book.tap_limit(true).map(|tap_limit| tap_limit.0), Some(Amperes(45.0)));
+        assert_eq!(book.tap_limit(false).map(|limit| limit.0), Some(Amperes(100.0)));
+        assert_eq!(book.tap_limit(true).map(|limit| limit.0), Some(Amperes(45.0)));
     }
 }

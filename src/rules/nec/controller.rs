@@ -65,7 +65,7 @@ pub struct DisconnectRow {
     horsepower_above_ac: Option<f64>,
     horsepower_above_dc: Option<f64>,
     torque_motor_only: bool,
-    /// What must be true besides.
+    /// The condition that must hold besides.
     pub condition: String,
 }
 
@@ -133,7 +133,7 @@ pub const FORMULAS: &[&Formula] = &[
     &HORSEPOWER_AT_RATING,
 ];
 
-/// What a controller of a NEMA size does.
+/// The service of a controller of a NEMA size.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Service {
     /// Full voltage; autotransformer and other reduced-voltage controllers take the same horsepower.
@@ -170,7 +170,9 @@ pub fn controller_column(phases: u32, voltage: Volts) -> Option<f64> {
 pub fn horsepower_at_rating(record: &mut Record, phases: u32, horsepower: f64, voltage: Volts) -> f64 {
     let column = CurrentTable::of_phases(phases).and_then(|table| column(table, voltage));
     match (controller_column(phases, voltage), column) {
-        (Some(rated), Some(own)) if phases == 1 && rated > own => record.step(&HORSEPOWER_AT_RATING, &[horsepower, rated, own]),
+        (Some(rated), Some(column)) if phases == 1 && rated > column => {
+            record.step(&HORSEPOWER_AT_RATING, &[horsepower, rated, column])
+        }
         _ => horsepower,
     }
 }
@@ -206,7 +208,7 @@ impl SizeRow {
         let full = [self.hp_200v, self.hp_230v, self.hp_380v_50hz, self.hp_460v, self.hp_575v];
         let jogging = [self.jog_hp_200v, self.jog_hp_230v, self.jog_hp_380v_50hz, self.jog_hp_460v, self.jog_hp_575v];
         let ratings = if service == Service::Jogging { jogging } else { full };
-        let index = [200.0, 230.0, 380.0, 460.0, 575.0].iter().position(|own| *own == column)?;
+        let index = [200.0, 230.0, 380.0, 460.0, 575.0].iter().position(|volts| *volts == column)?;
         ratings[index]
     }
 }
@@ -216,7 +218,7 @@ impl ReducedRow {
         let part = [self.pw_hp_200v, self.pw_hp_230v, self.pw_hp_460_575v, self.pw_hp_460_575v];
         let wye = [self.yd_hp_200v, self.yd_hp_230v, self.yd_hp_460_575v, self.yd_hp_460_575v];
         let ratings = if service == Service::WyeDelta { wye } else { part };
-        let index = [200.0, 230.0, 460.0, 575.0].iter().position(|own| *own == column)?;
+        let index = [200.0, 230.0, 460.0, 575.0].iter().position(|volts| *volts == column)?;
         ratings[index]
     }
 }
@@ -265,29 +267,14 @@ pub fn size_ratings(size: &str, service: Service, phases: u32, voltage: Volts) -
     sizes(service, phases, voltage).into_iter().find(|controller_size| controller_size.size == size)
 }
 
-/// Place of a size in the order from small to large.
-#[must_use]
-pub fn size_order(size: &str, phases: u32) -> Option<usize> {
-    match phases {
-        1 => SINGLE_PHASE_SIZE_ROWS.iter().position(|row| row.size == size),
-        _ => SIZE_ROWS.iter().position(|row| row.size == size),
-    }
-}
-
-/// 430.83(A): the horsepower rating of a controller at the application voltage is not lower than that of the motor.
-#[must_use]
-pub fn controller_suffices(motor_horsepower: f64, controller_horsepower: f64) -> bool {
-    fits(motor_horsepower, controller_horsepower)
-}
-
 /// Smallest rating of a general-use switch as controller or disconnecting means of a stationary motor of at most 2 hp and 300 V:
-/// twice the full-load current. None for other motors.
+/// twice the full-load current. None for other motors. No circuit asks for this yet.
 pub fn general_use_switch(record: &mut Record, horsepower: f64, voltage: Volts, full_load: Amperes) -> Option<Amperes> {
     admits("general-use-switch", horsepower, voltage)
         .then(|| Amperes(record.step(&GENERAL_USE_SWITCH, &[figure("general-use-switch-multiple"), full_load.0])))
 }
 
-/// The same for a general-use ac snap switch, of which the current may be 80 % of the rating.
+/// The same for a general-use ac snap switch, of which the current may be 80 % of the rating. No circuit asks for this yet.
 pub fn snap_switch(record: &mut Record, horsepower: f64, voltage: Volts, full_load: Amperes) -> Option<Amperes> {
     admits("general-use-snap-switch", horsepower, voltage)
         .then(|| Amperes(record.step(&SNAP_SWITCH, &[full_load.0, figure("snap-switch-percent")])))
@@ -323,12 +310,13 @@ pub fn disconnect_minimum(record: &mut Record, full_load: Amperes) -> Amperes {
 }
 
 /// 430.110(A) Exception: a listed switch without fuses whose horsepower rating is not below that of the motor may have less.
+/// No circuit asks for this yet.
 #[must_use]
 pub fn disconnect_exception(listed: bool, fused: bool, switch_horsepower: f64, motor_horsepower: f64) -> bool {
     listed && !fused && fits(motor_horsepower, switch_horsepower)
 }
 
-/// 430.110(B): torque motor, on its nameplate current.
+/// 430.110(B): torque motor, on its nameplate current. No circuit asks for this yet.
 pub fn torque_disconnect_minimum(record: &mut Record, nameplate: Amperes) -> Amperes {
     Amperes(record.step(&TORQUE_DISCONNECT, &[figure("disconnect-percent"), nameplate.0]))
 }
@@ -354,7 +342,7 @@ pub struct CombinationLoad {
     pub locked_rotor: Option<Amperes>,
 }
 
-/// What one disconnecting means or controller of a combination must be rated.
+/// The ratings of one disconnecting means or controller of a combination.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Combination {
     /// Sum of the currents at full load.

@@ -47,7 +47,7 @@ const fn list(smallest: &'static str, corrected: &'static str) -> [Criterion; 8]
 static OF_2017: [Criterion; 8] = list("NFPA 70, 310.106(A)", "NFPA 70, 310.15(B)(16)");
 static SINCE_2020: [Criterion; 8] = list("NFPA 70, 310.3(A)", "NFPA 70, 310.15 and Table 310.16");
 
-/// What is assumed of a route.
+/// The assumptions for a route.
 static DEFAULTS: LazyLock<RunDefaults> = LazyLock::new(|| {
     let smallest = |material| Size::at_least_cmil(ampacity::smallest_cmil(material)).map_or(f64::NAN, Size::mm2);
     RunDefaults {
@@ -63,7 +63,7 @@ static DEFAULTS: LazyLock<RunDefaults> = LazyLock::new(|| {
     }
 });
 
-/// What a demand says in the book's terms.
+/// A demand in the book's terms.
 struct Run {
     insulation: Insulation,
     /// Column of the insulation in this place.
@@ -244,7 +244,7 @@ pub(super) fn grounding_impedance(demand: &RunDemand, candidate: Candidate, temp
     cable(demand, candidate.parallel, grounding_size(demand, candidate, record)?, Celsius(temperature), record)
 }
 
-/// What lies in each raceway of a candidate: its share of the circuit's conductors, and as much again for every circuit that shares it.
+/// The conductors in each raceway of a candidate: its share of the circuit's, and as many again for every circuit that shares it.
 fn contents(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Contents> {
     let run = read(demand).ok()?;
     let (_, live_in2) = run.insulation.dimensions(Size::of_mm2(candidate.size_mm2)?)?;
@@ -268,10 +268,9 @@ fn fill(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Optio
     Some(tightest(chosen).unwrap_or_else(|| Outcome::at_most(f64::INFINITY, raceway::fill_limit_pct(3))))
 }
 
+/// The raceway that decides: one too small for its conductors before those that hold them, then the fullest.
 fn tightest(raceways: Vec<raceway::Chosen>) -> Option<Outcome> {
-    let chosen = raceways
-        .into_iter()
-        .max_by(|a, b| (b.holds, a.fill_pct).partial_cmp(&(a.holds, b.fill_pct)).unwrap_or(std::cmp::Ordering::Equal))?;
+    let chosen = raceways.into_iter().max_by(|a, b| b.holds.cmp(&a.holds).then(a.fill_pct.total_cmp(&b.fill_pct)))?;
     // The printed areas are rounded; what they admit is admitted.
     let value = if chosen.holds { chosen.fill_pct.min(chosen.limit_pct) } else { chosen.fill_pct };
     Some(Outcome::at_most(value, chosen.limit_pct))
@@ -319,7 +318,7 @@ fn warm(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option
     phase_impedance(demand, candidate, constant("table-9-c"), record)
 }
 
-/// What the run adds to the loop: a phase and the equipment grounding conductor.
+/// The impedances that the run adds to the loop: a phase and the equipment grounding conductor.
 fn own_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<[Impedance; 2]> {
     let size = grounding_size(demand, candidate, record)?;
     let ground = cable(demand, candidate.parallel, size, Celsius(constant("table-9-c")), record)?;
@@ -327,7 +326,7 @@ fn own_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Op
     Some([warm(demand, candidate, &mut Record::silent())?, ground])
 }
 
-/// What the network gives at the end of the run; behind a drive nothing of it is there.
+/// The fault paths at the end of the run; behind a drive there are none.
 fn end_paths(demand: &RunDemand, candidate: Candidate) -> FaultPaths {
     if demand.behind_drive {
         return FaultPaths { tolerance_pct: demand.paths.tolerance_pct, ..FaultPaths::default() };
@@ -490,10 +489,10 @@ impl RunRules for Nec {
             protective_mm2: grounding.map_or(candidate.size_mm2, Size::mm2),
             capacity: usable(demand, candidate, record).unwrap_or(Amperes(0.0)),
             end_max: end_max(demand, candidate, record),
-            end_min: least.map(|own| own.0),
-            end_earth_min: least.and_then(|own| Some(own.1?.0)),
+            end_min: least.map(|fault| fault.0),
+            end_earth_min: least.and_then(|fault| Some(fault.1?.0)),
             impedance: phase_impedance(demand, candidate, constant("table-9-c"), &mut scratch),
-            end_x_over_r: least.and_then(|own| Some(own.1?.1)).filter(|own| own.is_finite()),
+            end_x_over_r: least.and_then(|fault| Some(fault.1?.1)).filter(|ratio| ratio.is_finite()),
             end_paths: end_paths(demand, candidate),
         }
     }

@@ -284,7 +284,7 @@ pub(super) fn look_up(
     x: f64,
     formula: &'static Formula,
 ) -> Option<(f64, Option<(f64, f64)>)> {
-    if let Some((_, y)) = points.iter().find(|(own, _)| (own - x).abs() <= ROW_WIDTH * own) {
+    if let Some((_, y)) = points.iter().find(|(tabulated, _)| (tabulated - x).abs() <= ROW_WIDTH * tabulated) {
         return Some((*y, None));
     }
     let pair = points.windows(2).find(|pair| pair[0].0 < x && x < pair[1].0)?;
@@ -320,7 +320,7 @@ pub fn horsepower_from_current(
 ) -> Option<TableHorsepower> {
     let column_v = column(table, voltage)?;
     let points: Vec<(f64, f64)> = table.points(column_v).into_iter().map(|(hp, amperes)| (amperes, hp)).collect();
-    if let Some((_, horsepower)) = points.iter().find(|(own, _)| (own - current.0).abs() <= SLACK * own) {
+    if let Some((_, horsepower)) = points.iter().find(|(tabulated, _)| (tabulated - current.0).abs() <= SLACK * tabulated) {
         return Some(TableHorsepower { horsepower: *horsepower, interpolated: false, column_v });
     }
     let pair = points.windows(2).find(|pair| pair[0].0 < current.0 && current.0 < pair[1].0)?;
@@ -346,18 +346,19 @@ pub fn horsepower_from_power(record: &mut Record, shaft_power: Watts) -> f64 {
 }
 
 /// Full-load current of a synchronous motor from that at unity power factor: the factor of the next lower tabulated power factor;
-/// none below the lowest.
+/// none below the lowest. No circuit asks for this yet.
 pub fn synchronous_current(record: &mut Record, at_unity: Amperes, power_factor: f64) -> Option<Amperes> {
     let row = SYNCHRONOUS_FACTOR_ROWS.iter().find(|row| fits(row.power_factor, power_factor))?;
     Some(Amperes(record.step(&SYNCHRONOUS_CURRENT, &[row.factor, at_unity.0])))
 }
 
 /// Current of a motor with adjustable voltage: the largest current marked on motor or control, else 150 % of the table current.
+/// No circuit asks for this yet.
 pub fn variable_voltage_current(record: &mut Record, marked: Option<Amperes>, table: Amperes) -> Amperes {
     marked.unwrap_or_else(|| Amperes(record.step(&VARIABLE_VOLTAGE_CURRENT, &[figure("variable-voltage-percent"), table.0])))
 }
 
-/// What a current is needed for.
+/// The purpose of a current.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Purpose {
     /// Ampacity of conductors of a continuous-duty motor.
@@ -374,7 +375,7 @@ pub enum Purpose {
     Overload,
 }
 
-/// What is known of a motor that decides which current counts.
+/// The facts of a motor that decide which current counts.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Marking {
     /// Synchronous speed of the winding that is fed, rpm.

@@ -63,8 +63,8 @@ impl CurveRules for Nec {
     }
 
     fn withstand_factor(&self, insulation: &str, material: Material, _size: SquareMillimetres) -> Option<(f64, &'static str)> {
-        let own = insulation.trim().to_ascii_lowercase();
-        let heat = TEMPERATURE_ROWS.iter().find(|row| row.insulation == own)?;
+        let insulation = insulation.trim().to_ascii_lowercase();
+        let heat = TEMPERATURE_ROWS.iter().find(|row| row.insulation == insulation)?;
         let word = if material == Material::Copper { "copper" } else { "aluminum" };
         let constants = HEATING_ROWS.iter().find(|row| row.material == word)?;
         let rise = (heat.final_c + constants.zero_resistance_c) / (heat.initial_c + constants.zero_resistance_c);

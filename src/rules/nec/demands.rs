@@ -1,4 +1,4 @@
-//! What the NEC book asks of the controller, the overload relay and the disconnecting means of a circuit.
+//! Demands of the NEC book on the controller, the overload relay and the disconnecting means of a circuit.
 
 use crate::load::{Known, LoadKind, Machine, Method, Origin, Start};
 use crate::quantity::{Amperes, Metres, Volts};
@@ -43,7 +43,7 @@ pub(super) fn locked_rotor_ratio(machine: &Machine) -> Known<f64> {
     of_letter.or_else(of_table).map_or(unknown, |locked| Known::new(locked.0 / full_load.0, Origin::Table))
 }
 
-/// What a contactor must be able to switch.
+/// The switching demand on a contactor.
 pub(super) fn switching(
     duty: Duty,
     current: Amperes,
@@ -62,7 +62,7 @@ pub(super) fn switching(
         reference,
     };
     let of_motor = rated::horsepower(machine, record);
-    let motor = of_motor.map(|own| controller::horsepower_at_rating(record, machine.phases, own, machine.voltage));
+    let motor = of_motor.map(|horsepower| controller::horsepower_at_rating(record, machine.phases, horsepower, machine.voltage));
     // 430.52(C)(4) Exception: one device protects both windings, so every controller is one for the largest.
     let share = if start.method.two_speeds() { share.max(1.0) } else { share };
     // A nameplate above the table is what the controller carries; of a hermetic compressor the larger current (440.41(A)).
@@ -103,13 +103,13 @@ pub(super) fn contactor_rating(demand: &ContactorDemand, offer: &ContactorOffer)
     rated.unwrap_or(Amperes(0.0))
 }
 
-/// What a rated current by itself says of a controller: nothing of its horsepower.
+/// The offer of a controller of which only a rated current is stated: nothing in horsepower.
 pub(super) fn offers_of_rating(rated: Amperes) -> [ContactorOffer; 2] {
     let sure = ContactorOffer { continuous: Some(rated), ..ContactorOffer::default() };
     [sure, ContactorOffer { horsepower: [Some(f64::INFINITY); 4], ..sure }]
 }
 
-/// What a NEMA size offers for a machine: its continuous current, and its horsepower for each use.
+/// The offer of a NEMA size for a machine: its continuous current, and its horsepower for each use.
 pub(super) fn offer_of_size(size: &str, machine: &Machine) -> Option<ContactorOffer> {
     use controller::Service::{FullVoltage, Jogging, PartWinding, WyeDelta};
     let rated = |service| controller::size_ratings(size, service, machine.phases, machine.voltage);
@@ -134,8 +134,8 @@ pub(super) fn contactor_limits(demand: &ContactorDemand, offer: &ContactorOffer)
         };
         // A rating for the use counts for the whole motor; one for full voltage counts for the share of its current.
         let (need, has) = match (of_set, asked.usage) {
-            (Some(own), HorsepowerUse::FullVoltage) => (asked.motor * asked.share.min(1.0), own),
-            (Some(own), _) => (asked.motor, own),
+            (Some(rating), HorsepowerUse::FullVoltage) => (asked.motor * asked.share.min(1.0), rating),
+            (Some(rating), _) => (asked.motor, rating),
             (None, HorsepowerUse::Jogging) => (asked.motor, 0.0),
             // A NEMA size without a rating for the use: one for the whole motor at full voltage is more than enough, a share is not.
             (None, _) if offer.nema => (asked.motor, full_voltage.unwrap_or(0.0)),
@@ -207,9 +207,9 @@ pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: A
     }
     match machine.kind {
         LoadKind::Motor => {
-            // Of several speeds the larger current counts. Before a drive it is the input (430.128), which differs from the motor's.
+            // The larger current of several speeds counts. Before a drive it is the input (430.128), which differs from the motor's.
             let largest = currents.low.map_or(currents.full_load, |low| low.max(currents.full_load));
-            let is = |own: Amperes| (current.0 - own.0).abs() <= 1e-9 * current.0;
+            let is = |other: Amperes| (current.0 - other.0).abs() <= 1e-9 * current.0;
             let at_drive = currents.low.is_none() && !is(largest) && !currents.nameplate.is_some_and(is);
             let horsepower = rated::horsepower(machine, &mut Record::silent());
             if at_drive {
@@ -383,7 +383,7 @@ mod tests {
         assert!((of(Duty::Motor, Method::Direct, 1.0) - 16.0).abs() < 1e-9);
         assert!((of(Duty::Motor, Method::StarDelta, 1.0 / 3f64.sqrt()) - 9.2376).abs() < 1e-4);
         assert!((of(Duty::Carry, Method::Direct, 1.0) - 14.0).abs() < 1e-9);
-        // Of two speeds the current of the winding counts, which the caller knows.
+        // The current of the winding counts at two speeds, which the caller knows.
         assert!((of(Duty::Motor, Method::TwoSpeedSeparate, 1.0) - 14.0).abs() < 1e-9);
     }
 

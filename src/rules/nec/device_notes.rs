@@ -1,4 +1,4 @@
-//! What the rating of a device brings with it: lighting outlets, arc energy, ground-fault protection of equipment. None of it changes the
+//! Duties that come with the rating of a device: lighting outlets, arc energy, ground-fault protection of equipment. None of it changes the
 //! choice; a person has to see to it.
 
 use crate::finding::{Finding, codes};
@@ -21,7 +21,7 @@ fn shown(rating: Amperes) -> String {
 
 /// 210.18, 210.21(A), 210.23: ratings of circuits with several outlets, and what they may supply above 20 A.
 fn lighting(edition: Edition, ask: &DeviceAsk<'_>) -> Option<Finding> {
-    if !matches!(ask.place, DevicePlace::Branch(own) if own.kind == LoadKind::Lighting) {
+    if !matches!(ask.place, DevicePlace::Branch(machine) if machine.kind == LoadKind::Lighting) {
         return None;
     }
     let ratings = if edition == Edition::E2017 { "210.3" } else { "210.18" };
@@ -143,8 +143,8 @@ mod tests {
         let fuses = about(Edition::E2023, &DeviceAsk { sort: DeviceSort::Fuses, ..device(1200.0, 208.0, None) });
         assert!(fuses[0].reference.contains("240.67"));
         let motor = horsepower(500.0, 460.0);
-        let own = about(Edition::E2023, &DeviceAsk { place: DevicePlace::Branch(&motor), ..device(1200.0, 480.0, wye) });
-        assert!(own[1].reference.contains("210.13"));
+        let branch = about(Edition::E2023, &DeviceAsk { place: DevicePlace::Branch(&motor), ..device(1200.0, 480.0, wye) });
+        assert!(branch[1].reference.contains("210.13"));
     }
 
     /// NFPA 70, 230.95: at the head of a board as where a feeder begins, for a switch as for a circuit breaker; 240.87 is about the latter

@@ -73,20 +73,20 @@ const SOURCES: &[(&str, [&str; 3])] = &[
     ("NFPA 70, 424.4(B); 424.3(B) in 2017", ["NFPA 70, 424.3(B)", "NFPA 70, 424.4(B)", "NFPA 70, 424.4(B)"]),
 ];
 
-/// Names the sources of formulas as an edition does; `shared` names those that both books have.
-fn of(place: usize, own: &'static str) -> &'static str {
+/// Names the source of a formula as an edition does; one that both books have, as this book does.
+fn of(place: usize, source: &'static str) -> &'static str {
     SOURCES
         .iter()
-        .find(|(source, _)| *source == own)
-        .map_or_else(|| super::book::shared_source(own), |(_, editions)| editions[place])
+        .find(|(listed, _)| *listed == source)
+        .map_or_else(|| super::book::shared_source(source), |(_, editions)| editions[place])
 }
 
 /// The naming of an edition.
 pub(super) fn naming(edition: Edition) -> Naming {
     match edition {
-        Edition::E2017 => |own| of(0, own),
-        Edition::E2020 => |own| of(1, own),
-        Edition::E2023 => |own| of(2, own),
+        Edition::E2017 => |source| of(0, source),
+        Edition::E2020 => |source| of(1, source),
+        Edition::E2023 => |source| of(2, source),
     }
 }
 
@@ -105,7 +105,7 @@ mod tests {
             (Edition::E2023, ["in 2017", "before 20", "310.15(B)(16)", "Exception No. 2"]),
         ] {
             let cited = formulas().into_iter().map(|formula| formula.reference);
-            for source in cited.chain(SOURCES.iter().map(|(own, _)| *own)) {
+            for source in cited.chain(SOURCES.iter().map(|(source, _)| *source)) {
                 let shown = naming(edition)(source);
                 assert!(foreign.iter().all(|other| !shown.contains(other)), "{edition:?}: {shown}");
             }

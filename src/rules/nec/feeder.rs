@@ -44,21 +44,11 @@ formula! {
     OTHER_LOADS: "capacity for loads that are no motors", "A", "215.2(A)(1), 215.3";
     "I = po Io / 100 + pc Ic / 100"; "po*Io/100+pc*Ic/100"; |po, Io, pc, Ic| po * Io / 100.0 + pc * Ic / 100.0
 }
-formula! {
-    /// Demand factor.
-    DEMAND: "ampacity after the demand factor", "A", "430.26, by special permission";
-    "Iz = f I"; "f*I"; |f, I| f * I
-}
 
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] = &[&FEEDER_AMPACITY, &LEAD_TERM, &FEEDER_DEVICE, &OTHER_LOADS, &DEMAND];
+pub const FORMULAS: &[&Formula] = &[&FEEDER_AMPACITY, &LEAD_TERM, &FEEDER_DEVICE, &OTHER_LOADS];
 
-/// 430.26: a demand factor, only where the authority having jurisdiction has permitted it; else the ampacity stays.
-pub fn with_demand_factor(record: &mut Record, ampacity: Amperes, factor: f64, permitted: bool) -> Amperes {
-    if permitted && factor > 0.0 && factor < 1.0 { Amperes(record.step(&DEMAND, &[factor, ampacity.0])) } else { ampacity }
-}
-
-/// What a motor or load adds as one of many: to the motors, to the noncontinuous and to the continuous loads.
+/// The share of a motor or load as one of many: among the motors, the noncontinuous and the continuous loads.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 struct Shares {
     motors: f64,
@@ -67,7 +57,7 @@ struct Shares {
 }
 
 impl Shares {
-    /// Of one circuit, for conductors.
+    /// The share of one circuit, for conductors.
     fn of_conductors(term: &FeederTerm) -> Self {
         let value = term.duty_value.unwrap_or(term.current).0;
         match (term.motor && !term.marked, term.duty_value, term.continuous) {
@@ -78,7 +68,7 @@ impl Shares {
         }
     }
 
-    /// Of one circuit, for the device.
+    /// The share of one circuit, for the device.
     fn of_device(term: &FeederTerm) -> Self {
         Self::of_conductors(&FeederTerm { duty_value: None, ..*term })
     }
@@ -91,7 +81,7 @@ impl Shares {
         }
     }
 
-    /// Of all that run.
+    /// The sum of all that run.
     fn running(items: &[FeederItem], of: fn(&FeederTerm) -> Self) -> Self {
         items.iter().fold(Self::default(), |sum, item| sum.plus(of(&item.term), f64::from(item.running)))
     }
@@ -111,7 +101,7 @@ fn competes(items: &[FeederItem], index: usize) -> bool {
     (item.term.motor || item.term.marked) && (item.running > 0 || item.displaces.is_some())
 }
 
-/// What a motor enters with as the highest-rated one.
+/// The value of a motor as the highest-rated one.
 fn lead_value(term: &FeederTerm) -> f64 {
     term.duty_value.map_or(term.current.0 * figure("largest-motor-percent") / 100.0, |duty| duty.0)
 }
@@ -189,9 +179,9 @@ fn device_sum(
 ) -> Option<(Amperes, usize)> {
     let mut lead: Option<(usize, f64, f64)> = None;
     for index in (0..items.len()).filter(|index| competes(items, *index)) {
-        let own = (index, rating(&items[index].term)?.0, items[index].term.current.0);
-        if lead.is_none_or(|best| (own.1, own.2) > (best.1, best.2)) {
-            lead = Some(own);
+        let candidate = (index, rating(&items[index].term)?.0, items[index].term.current.0);
+        if lead.is_none_or(|best| (candidate.1, candidate.2) > (best.1, best.2)) {
+            lead = Some(candidate);
         }
     }
     let (index, largest, _) = lead?;
@@ -214,18 +204,18 @@ fn motor_bounds(book: Nec, device: Device, items: &[FeederItem], need: Amperes, 
         reference: "430.62(A), 430.63",
         ..FeederBounds::default()
     };
-    let own = |term: &FeederTerm| term.branch.or(term.as_feeder);
+    let by_branch = |term: &FeederTerm| term.branch.or(term.as_feeder);
     let same = |term: &FeederTerm| term.as_feeder;
     let kind = device.kind();
     let scratch = &mut Record::silent();
-    let Some(first) = device_sum(scratch, items, own) else {
+    let Some(first) = device_sum(scratch, items, by_branch) else {
         // Whatever it may be, a device that protects the conductors by its rating is admitted (430.62(B)).
         let unknown_because = "the largest branch device of a motor is unknown";
         return FeederBounds { unknown_because, largest_first: false, motor_feeder: false, ..base };
     };
     let second = device_sum(scratch, items, same).filter(|second| !(fits(second.0.0, first.0.0) && fits(first.0.0, second.0.0)));
     let smaller = second.is_some_and(|second| second.0.0 < first.0.0);
-    let counts = if smaller { device_sum(record, items, same) } else { device_sum(record, items, own) };
+    let counts = if smaller { device_sum(record, items, same) } else { device_sum(record, items, by_branch) };
     let (computed, lead) = counts.unwrap_or(first);
     let other = second.map(|second| if smaller { first.0 } else { second.0 });
     let Some(most) = next_down(book.edition, kind, computed) else {
@@ -234,7 +224,7 @@ fn motor_bounds(book: Nec, device: Device, items: &[FeederItem], need: Amperes, 
     };
     FeederBounds {
         most: Some(most),
-        other_reading: other.and_then(|current| next_down(book.edition, kind, current)).filter(|next_down| *next_down != most),
+        other_reading: other.and_then(|current| next_down(book.edition, kind, current)).filter(|rating| *rating != most),
         lead: Some(lead),
         ..base
     }
@@ -349,7 +339,7 @@ impl FeederRules for Nec {
         FeederBounds {
             least: need,
             most: conductor_protection(self.edition, device.kind(), need)
-                .filter(|conductor_protection| need.fits(*conductor_protection))
+                .filter(|rating| need.fits(*rating))
                 .or_else(|| next_up(self.edition, device.kind(), need)),
             reference: "215.3, 240.4(B)",
             ..FeederBounds::default()

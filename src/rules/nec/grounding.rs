@@ -67,7 +67,7 @@ pub fn conductor(
     otherwise: Option<Phase>,
 ) -> Option<Size> {
     let base = by_device(rating, material)?;
-    let enlarged = otherwise.filter(|own| phase.cmil() > own.cmil() * (1.0 + 1e-9));
+    let enlarged = otherwise.filter(|least| phase.cmil() > least.cmil() * (1.0 + 1e-9));
     let wanted = match enlarged {
         None => base,
         Some(enlarged) => {
@@ -110,8 +110,8 @@ mod tests {
     #[test]
     fn ratings_between_rows_go_to_the_larger() {
         // Table 250.122.
-        for (rating, own) in [(10.0, "14"), (15.0, "14"), (16.0, "12"), (60.0, "10"), (100.0, "8"), (110.0, "6"), (400.0, "3")] {
-            assert_eq!(by_device(Amperes(rating), Material::Copper), Some(size(own)), "{rating} A");
+        for (rating, name) in [(10.0, "14"), (15.0, "14"), (16.0, "12"), (60.0, "10"), (100.0, "8"), (110.0, "6"), (400.0, "3")] {
+            assert_eq!(by_device(Amperes(rating), Material::Copper), Some(size(name)), "{rating} A");
         }
         assert_eq!(by_device(Amperes(6001.0), Material::Copper), None);
     }

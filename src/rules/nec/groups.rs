@@ -5,12 +5,12 @@ use serde::Deserialize;
 use super::Edition;
 use super::figures::figure;
 use super::overload::TripCeiling;
-use super::protection::{Device, DeviceKind, DeviceLimit, MotorType, capped_by_marking, normal_maximum};
+use super::protection::{Device, DeviceKind, DeviceLimit, capped_by_marking};
 use super::standard_ratings::next_down;
 use crate::quantity::{Amperes, Seconds, Volts, fits};
 use crate::record::{Formula, Record};
 
-/// What one kind of time-delay fuse carries.
+/// The test point of one kind of time-delay fuse.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct HoldRow {
@@ -43,33 +43,6 @@ formula! {
 /// The formulas of this file.
 pub const FORMULAS: &[&Formula] = &[&HERMETIC_VALUE, &GROUP_SUM, &HOLD_TIME];
 
-/// What a drive and its instructions say about the device in front of it.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct DriveMarking {
-    /// Rated input current.
-    pub input: Amperes,
-    /// Marked as suitable for the protection of output conductors.
-    pub protects_output: bool,
-    /// Largest device that is marked or instructed.
-    pub maximum: Option<Amperes>,
-}
-
-/// Largest device of a drive, 430.130: 430.52 on the full-load current of the MOTOR; on the input current of the drive only if it
-/// is marked so; never above the marked maximum. None if no standard rating is that small.
-pub fn drive_maximum(
-    record: &mut Record,
-    edition: Edition,
-    motor: MotorType,
-    device: Device,
-    motor_full_load: Amperes,
-    drive: &DriveMarking,
-) -> Option<DeviceLimit> {
-    let base = if drive.protects_output { drive.input } else { motor_full_load };
-    let limit = normal_maximum(record, edition, motor, device, base)?;
-    let limit = DeviceLimit { clause: format!("430.130(A)(1), {}", limit.clause), ..limit };
-    capped_by_marking(edition, device.kind(), limit, drive.maximum, "430.130(A)(2)")
-}
-
 /// Current of a hermetic compressor: the larger of rated-load and branch-circuit selection current (440.22, 440.32, 440.12).
 #[must_use]
 pub fn hermetic_current(rated_load: Amperes, branch_circuit_selection: Option<Amperes>) -> Amperes {
@@ -91,7 +64,7 @@ pub fn hermetic_maximum(
         return None;
     }
     let computed = Amperes(record.step(&HERMETIC_VALUE, &[percent, current.0]));
-    let rating = next_down(edition, kind, computed).map_or(least, |next_down| next_down.max(least));
+    let rating = next_down(edition, kind, computed).map_or(least, |rating| rating.max(least));
     Some(DeviceLimit { rating, computed, percent: Some(percent), clause: "440.22(A)".to_owned() })
 }
 
@@ -106,7 +79,7 @@ pub struct GroupMotor {
     pub own_device: Amperes,
 }
 
-/// 430.53(A): largest common device where every motor has at most 1 hp and 6 A; none if one has more.
+/// 430.53(A): largest common device where every motor has at most 1 hp and 6 A; none if one has more. No circuit asks for this yet.
 #[must_use]
 pub fn small_motor_group(motors: &[GroupMotor], voltage: Volts) -> Option<Amperes> {
     let small = |motor: &GroupMotor| {
@@ -118,6 +91,7 @@ pub fn small_motor_group(motors: &[GroupMotor], voltage: Volts) -> Option<Ampere
 }
 
 /// 430.53(B): the common device may be that of the smallest motor alone. That it stays closed in normal duty is for the caller.
+/// No circuit asks for this yet.
 #[must_use]
 pub fn smallest_motor_group(motors: &[GroupMotor]) -> Option<Amperes> {
     motors.iter().reduce(|a, b| if a.full_load.0 <= b.full_load.0 { a } else { b }).map(|motor| motor.own_device)
@@ -125,6 +99,7 @@ pub fn smallest_motor_group(motors: &[GroupMotor]) -> Option<Amperes> {
 
 /// 430.53(C)(4): common device of a listed group, the value of 430.52 for the highest-rated motor plus the full-load currents of the
 /// others plus other loads, rounded down; never above the limit that is marked on the smallest overload relay (430.40).
+/// No circuit asks for this yet.
 pub fn listed_group(
     record: &mut Record,
     edition: Edition,
@@ -143,6 +118,7 @@ pub fn listed_group(
 }
 
 /// 430.55: one device for short circuit, ground fault and overload keeps to the overload ceiling, rounded down.
+/// No circuit asks for this yet.
 #[must_use]
 pub fn combined_device(edition: Edition, kind: DeviceKind, ceiling: TripCeiling) -> Option<DeviceLimit> {
     let rating = next_down(edition, kind, ceiling.trip)?;
@@ -182,19 +158,6 @@ mod tests {
 
     fn motor(horsepower: f64, full_load: f64, own_device: f64) -> GroupMotor {
         GroupMotor { horsepower, full_load: Amperes(full_load), own_device: Amperes(own_device) }
-    }
-
-    #[test]
-    fn drives_start_from_the_motor() {
-        let of = |drive: DriveMarking| {
-            let device = Device::InverseTimeBreaker;
-            drive_maximum(&mut Record::new(), Edition::E2023, MotorType::Cage, device, Amperes(40.0), &drive)
-                .map(|limit| limit.rating.0)
-        };
-        let plain = DriveMarking { input: Amperes(54.0), ..DriveMarking::default() };
-        assert_eq!(of(plain), Some(100.0));
-        assert_eq!(of(DriveMarking { protects_output: true, ..plain }), Some(150.0));
-        assert_eq!(of(DriveMarking { maximum: Some(Amperes(85.0)), ..plain }), Some(80.0));
     }
 
     #[test]

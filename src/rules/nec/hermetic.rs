@@ -24,8 +24,7 @@ pub fn equivalent_horsepower(machine: &Machine) -> Option<f64> {
     let of_load =
         currents::horsepower_row_not_below(CurrentTable::of_phases(machine.phases)?, current(machine)?, machine.voltage)?;
     let Some(locked) = machine.locked_rotor else { return Some(of_load) };
-    locked_rotor::horsepower_of_locked_rotor(machine.phases, locked, machine.voltage)
-        .map(|horsepower_of_locked_rotor| horsepower_of_locked_rotor.max(of_load))
+    locked_rotor::horsepower_of_locked_rotor(machine.phases, locked, machine.voltage).map(|horsepower| horsepower.max(of_load))
 }
 
 /// Currents by what is marked; none, with an error that says why, where the rated-load current is missing or contradicts another.

@@ -116,7 +116,7 @@ mod tests {
         assert!((demand.current.0 - 148.35).abs() < 1e-9, "{demand:?}");
         let SwitchHorsepower::AtLeast(horsepower) = demand.horsepower else { panic!("{demand:?}") };
         assert!((horsepower - 125.0).abs() < 1e-9, "156 A of 125 hp is the first row that is not below 129 A");
-        // What the conductors carry counts where it is more.
+        // The current that the conductors carry counts where it is more.
         assert!((of(&items, 160.0).current.0 - 160.0).abs() < 1e-9);
     }
 

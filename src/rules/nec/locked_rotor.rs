@@ -167,11 +167,8 @@ mod tests {
     fn the_last_letter_says_at_least_and_unused_letters_give_nothing() {
         let record = &mut Record::new();
         let last = code_letter_current(record, 'v', 10.0, Volts(460.0), 3);
-        assert!(last.is_some_and(|own| own.at_least && (own.current.0 - 281.1).abs() < 0.1));
-        assert!(
-            code_letter_current(record, 'G', 10.0, Volts(460.0), 3)
-                .is_some_and(|code_letter_current| !code_letter_current.at_least)
-        );
+        assert!(last.is_some_and(|last| last.at_least && (last.current.0 - 281.1).abs() < 0.1));
+        assert!(code_letter_current(record, 'G', 10.0, Volts(460.0), 3).is_some_and(|current| !current.at_least));
         for letter in ['I', 'O', 'Q', 'W', '?'] {
             assert_eq!(code_letter_current(record, letter, 10.0, Volts(460.0), 3), None);
         }

@@ -101,12 +101,12 @@ pub fn single_motor(record: &mut Record, full_load: Amperes) -> Amperes {
     of(record, &SINGLE_MOTOR, "single-motor", full_load)
 }
 
-/// 430.22(A): a dc motor behind a single-phase rectifier, half-wave or full-wave.
+/// 430.22(A): a dc motor behind a single-phase rectifier, half-wave or full-wave. No circuit asks for this yet.
 pub fn rectifier_output(record: &mut Record, full_load: Amperes, full_wave: bool) -> Amperes {
     of(record, &RECTIFIER, if full_wave { "full-wave-output" } else { "half-wave-output" }, full_load)
 }
 
-/// 430.22(A): supply of a rectifier, from its rated input current.
+/// 430.22(A): supply of a rectifier, from its rated input current. No circuit asks for this yet.
 pub fn rectifier_input(record: &mut Record, input: Amperes) -> Amperes {
     of(record, &RECTIFIER, "rectifier-input", input)
 }
@@ -216,12 +216,14 @@ pub fn secondary(record: &mut Record, secondary_current: Amperes) -> Amperes {
 }
 
 /// Table 430.23(C): between controller and secondary resistor; none for a duty that the table does not have.
+/// No circuit asks for this yet.
 pub fn secondary_resistor(record: &mut Record, secondary_current: Amperes, resistor_duty: &str) -> Option<Amperes> {
     let row = SECONDARY_ROWS.iter().find(|row| row.resistor_duty == resistor_duty)?;
     Some(Amperes(record.step(&SECONDARY_RESISTOR, &[row.factor_pct, secondary_current.0])))
 }
 
 /// Table 430.29: to a resistor of a dc motor that is on and off for so many seconds; continuous duty without times.
+/// No circuit asks for this yet.
 pub fn resistor_dc(record: &mut Record, full_load: Amperes, times_s: Option<(f64, f64)>) -> Option<Amperes> {
     let row = RESISTOR_ROWS.iter().find(|row| match (row.on_s, row.off_s, times_s) {
         (None, None, None) => true,
@@ -266,7 +268,7 @@ pub fn electric_heat(record: &mut Record, current: Amperes) -> Amperes {
     of(record, &HEAT, "electric-heat", current)
 }
 
-/// 427.4: heating of pipelines and vessels.
+/// 427.4: heating of pipelines and vessels. No circuit asks for this yet.
 pub fn pipe_heat(record: &mut Record, current: Amperes) -> Amperes {
     of(record, &PIPE_HEAT, "pipe-heating", current)
 }
@@ -310,8 +312,8 @@ mod tests {
             (Duty::Periodic, TimeRating::Minutes(61.0), Some(140.0)),
             (Duty::Varying, TimeRating::Continuous, Some(200.0)),
         ] {
-            let own = duty_cycle(&mut Record::new(), Amperes(100.0), duty, rated).map(|duty_cycle| duty_cycle.0);
-            assert_eq!(own, amperes, "{duty:?} {rated:?}");
+            let found = duty_cycle(&mut Record::new(), Amperes(100.0), duty, rated).map(|amperes| amperes.0);
+            assert_eq!(found, amperes, "{duty:?} {rated:?}");
         }
     }
 
@@ -319,15 +321,11 @@ mod tests {
     fn resistors_follow_their_tables() {
         let record = &mut Record::new();
         for (duty, amperes) in [("light_starting", 35.0), ("heavy_intermittent", 85.0), ("continuous", 110.0)] {
-            assert_eq!(
-                secondary_resistor(record, Amperes(100.0), duty).map(|secondary_resistor| secondary_resistor.0),
-                Some(amperes),
-                "{duty}"
-            );
+            assert_eq!(secondary_resistor(record, Amperes(100.0), duty).map(|amperes| amperes.0), Some(amperes), "{duty}");
         }
         assert_eq!(secondary_resistor(record, Amperes(100.0), "unknown"), None);
         for (times, amperes) in [(Some((5.0, 75.0)), 35.0), (Some((15.0, 15.0)), 85.0), (None, 110.0)] {
-            assert_eq!(resistor_dc(record, Amperes(100.0), times).map(|resistor_dc| resistor_dc.0), Some(amperes), "{times:?}");
+            assert_eq!(resistor_dc(record, Amperes(100.0), times).map(|amperes| amperes.0), Some(amperes), "{times:?}");
         }
         assert_eq!(resistor_dc(record, Amperes(100.0), Some((7.0, 7.0))), None);
     }

@@ -71,7 +71,7 @@ formula! {
 /// The formulas of this file.
 pub const FORMULAS: &[&Formula] = &[&TRIP_CEILING, &TRIP_CEILING_INCREASED, &PROTECTOR_CEILING, &HERMETIC_CEILING, &HIGHEST_DIAL];
 
-/// What the nameplate says about reserve. Nothing marked means none.
+/// The reserve that the nameplate states. Nothing marked means none.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Reserve {
     /// Service factor.
@@ -126,12 +126,13 @@ pub fn ceiling(record: &mut Record, nameplate: Amperes, reserve: Reserve) -> Opt
     ceiling_by(record, "430.32(A)(1)", case_of(reserve), nameplate, &TRIP_CEILING)
 }
 
-/// The same where that value does not let the motor start or carry its load: 140 or 130 %.
+/// The same where that value does not let the motor start or carry its load: 140 or 130 %. No circuit asks for this yet.
 pub fn increased_ceiling(record: &mut Record, nameplate: Amperes, reserve: Reserve) -> Option<TripCeiling> {
     ceiling_by(record, "430.32(C)", case_of(reserve), nameplate, &TRIP_CEILING_INCREASED)
 }
 
 /// Largest ultimate trip current of a thermal protector in the motor: 170, 156 or 140 % of the table current.
+/// No circuit asks for this yet.
 pub fn thermal_protector_ceiling(record: &mut Record, table_current: Amperes) -> Option<TripCeiling> {
     ceiling_by(record, "430.32(A)(2)", "thermal-protector", table_current, &PROTECTOR_CEILING)
 }
@@ -142,6 +143,7 @@ pub fn hermetic_relay_ceiling(record: &mut Record, rated_load: Amperes) -> Optio
 }
 
 /// Largest fuse or inverse-time breaker that is the overload protection of a hermetic compressor: 125 % of its rated-load current.
+/// No circuit asks for this yet.
 pub fn hermetic_device_ceiling(record: &mut Record, rated_load: Amperes) -> Option<TripCeiling> {
     ceiling_by(record, "440.52(A)(3)", "hermetic-fuse-or-breaker", rated_load, &HERMETIC_CEILING)
 }
@@ -164,15 +166,7 @@ pub fn highest_dial(record: &mut Record, ceiling: TripCeiling, ultimate_trip: Op
     Amperes(record.step(&HIGHEST_DIAL, &[share, ceiling.trip.0, factor, cap.0]))
 }
 
-/// Largest of the fixed trip currents (heaters, steps) that keeps to the ceiling for a device that sees `share` of the motor's
-/// current; none if all are too large.
-#[must_use]
-pub fn largest_fixed_step(ceiling: TripCeiling, share: f64, trips: &[Amperes]) -> Option<Amperes> {
-    let most = ceiling.trip * share;
-    trips.iter().copied().filter(|trip| trip.fits(most)).reduce(Amperes::max)
-}
-
-/// What feeds the motor, as far as the number of overload units depends on it.
+/// The supply of the motor, as far as the number of overload units depends on it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum MotorSupply {
     /// Two wires, none grounded: single-phase line-to-line, or direct current.
@@ -253,14 +247,6 @@ mod tests {
         assert_eq!(dial(ample, None), Some(100.0));
         assert_eq!(dial(ample, Some(1.15)), Some(100.0));
         assert_eq!(dial(Reserve::default(), None), Some(92.0));
-    }
-
-    #[test]
-    fn fixed_steps() {
-        let ceiling = ceiling(&mut Record::new(), Amperes(10.0), Reserve::default()).unwrap_or_else(|| panic!("a ceiling"));
-        let steps = [9.0, 11.5, 12.0].map(Amperes);
-        assert_eq!(largest_fixed_step(ceiling, 1.0, &steps), Some(Amperes(11.5)));
-        assert_eq!(largest_fixed_step(ceiling, 0.5, &steps), None);
     }
 
     #[test]

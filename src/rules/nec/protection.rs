@@ -329,7 +329,7 @@ pub fn instantaneous_limit(
     Some(InstantaneousLimit { normal, increased, marked_value_admitted: breaker && small, clause: row.clause.as_str() })
 }
 
-/// Largest device of a torque motor: 240.4(B) at the locked-rotor current on its nameplate.
+/// Largest device of a torque motor: 240.4(B) at the locked-rotor current on its nameplate. No circuit asks for this yet.
 #[must_use]
 pub fn torque_motor_maximum(edition: Edition, kind: DeviceKind, locked_rotor: Amperes) -> Option<DeviceLimit> {
     let rating = conductor_protection(edition, kind, locked_rotor)?;
@@ -337,7 +337,7 @@ pub fn torque_motor_maximum(edition: Edition, kind: DeviceKind, locked_rotor: Am
 }
 
 /// Largest device of each half of a part winding: half of what 430.52 gives. Whether the next size up applies to the half is not
-/// said, so it is rounded down; below the smallest standard rating that one is taken.
+/// said, so it is rounded down; below the smallest standard rating that one is taken. No circuit asks for this yet.
 pub fn part_winding_half(
     record: &mut Record,
     edition: Edition,
@@ -374,12 +374,6 @@ pub fn part_winding_common(
 #[must_use]
 pub fn multispeed_base(windings: &[Amperes], exception: bool) -> Option<Amperes> {
     windings.iter().copied().reduce(|a, b| if exception { a.max(b) } else { a.min(b) })
-}
-
-/// Percentage that is enough for a synchronous motor of low torque and low speed that starts unloaded (note to the table).
-#[must_use]
-pub fn low_torque_synchronous_percent() -> f64 {
-    figure("low-torque-synchronous-percent")
 }
 
 #[cfg(test)]

@@ -97,7 +97,7 @@ impl Kind {
     pub fn parse(text: &str) -> Option<Self> {
         let lower = text.trim().to_lowercase();
         let word = if lower == "pvc" { "pvc-40" } else { lower.as_str() };
-        Self::ALL.iter().find(|(_, own)| *own == word).map(|(kind, _)| *kind)
+        Self::ALL.iter().find(|(_, name)| *name == word).map(|(kind, _)| *kind)
     }
 
     /// Its word.
@@ -106,7 +106,7 @@ impl Kind {
         Self::ALL.iter().find(|(kind, _)| *kind == self).map_or("", |(_, word)| word)
     }
 
-    /// What its wall is made of.
+    /// The material of its wall.
     #[must_use]
     pub fn wall(self) -> Wall {
         match self {
@@ -150,7 +150,7 @@ impl RacewayRow {
     }
 }
 
-/// What lies in one raceway: live conductors of one size and equipment grounding conductors of another.
+/// The contents of one raceway: live conductors of one size and equipment grounding conductors of another.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Contents {
     /// Live conductors, the neutral included.
@@ -318,7 +318,7 @@ mod tests {
     #[test]
     fn three_eighths_are_for_short_lengths_only() {
         let contents = Contents { live: 3, live_in2: 0.0097, grounding: 1, grounding_in2: 0.0097 };
-        let feet = |own: f64| Some(Metres(own * METRES_A_FOOT));
+        let feet = |feet: f64| Some(Metres(feet * METRES_A_FOOT));
         for kind in [Kind::Fmc, Kind::Lfmc] {
             let of = |length, minimum| choose(&mut Record::new(), kind, contents, length, minimum).expect("a row").trade_size;
             assert_eq!((of(feet(6.0), None), of(feet(6.1), None), of(None, None)), ("3/8", "1/2", "1/2"), "{kind:?}");

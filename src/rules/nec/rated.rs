@@ -1,5 +1,5 @@
-//! Which current of a load counts for what: 430.6 and 440.6 for motors and packaged equipment, the connected load for the rest.
-//! What the row's markings say against the clauses is a finding here.
+//! The current of a load that counts for each purpose: 430.6 and 440.6 for motors and packaged equipment, the connected load for the rest.
+//! Markings of the row that contradict the clauses are findings here.
 
 use crate::finding::{Finding, codes};
 use crate::load::{Field, Load, LoadKind, Machine, Start};
@@ -101,7 +101,7 @@ fn motor(book: Nec, machine: &Machine, start: &Start, wish: &str, load: &Load, r
     })
 }
 
-/// What 430.6 asks of the motor. Poles that nobody states make no low speed of it.
+/// The marking of the motor by 430.6. Poles that nobody states make no low speed of it.
 fn marking(machine: &Machine, start: &Start, outside_table: bool) -> Marking {
     Marking {
         synchronous_rpm: (machine.poles > 0).then(|| 120.0 * machine.frequency_hz / f64::from(machine.poles)),
@@ -334,7 +334,7 @@ fn say_code_letter(machine: &Machine, load: &Load, record: &mut Record) {
 /// A marked maximum whose next standard rating below does not carry the marked circuit ampacity.
 fn say_no_rating_between(book: Nec, machine: &Machine, load: &Load, record: &mut Record) {
     let Some((ampacity, marked)) = machine.minimum_ampacity.zip(machine.maximum_protection) else { return };
-    let Some(rating) = next_down(book.edition, DeviceKind::Fuse, marked).filter(|next_down| !ampacity.fits(*next_down)) else {
+    let Some(rating) = next_down(book.edition, DeviceKind::Fuse, marked).filter(|rating| !ampacity.fits(*rating)) else {
         return;
     };
     record.find(
@@ -432,8 +432,8 @@ fn connected(machine: &Machine, record: &mut Record) -> Option<RatedCurrents> {
     })
 }
 
-/// What a load that is no motor draws, and who says so. Equipment may hold more than the load whose power the row states, and a marking
-/// may be another's: of both the larger counts.
+/// The current of a load that is no motor, and who states it. Equipment may hold more than the load whose power the row states, and a
+/// marking may be another's: the larger of both counts.
 fn stated(machine: &Machine, computed: Option<Amperes>) -> Option<(Amperes, &'static str)> {
     match (machine.nameplate, machine.minimum_ampacity, computed) {
         (Some(nameplate), ..) => Some((nameplate, "nameplate")),

@@ -14,7 +14,7 @@ pub struct DefaultRow {
     rating_ka: f64,
 }
 
-/// What a word in the name of a system means for grounding.
+/// The grounding that a word in the name of a system means.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SystemWordRow {
@@ -45,7 +45,7 @@ pub fn default_rating(component: &str, horsepower: Option<f64>) -> Option<Ampere
 /// A part of an assembly's power circuit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Part {
-    /// What it is called in messages.
+    /// Its name in messages.
     pub name: String,
     /// Word of the table, for the assumed rating.
     pub component: String,
@@ -71,13 +71,13 @@ pub struct AssemblyRating {
 /// Rating of one part and whether it was assumed. None if nothing is declared and the table has no value.
 #[must_use]
 pub fn part_rating(part: &Part) -> Option<(Amperes, bool)> {
-    let own = match part.declared {
+    let rating = match part.declared {
         Some(declared) => Some((declared, false)),
         None => default_rating(&part.component, part.horsepower).map(|rating| (rating, true)),
     };
-    match (own, part.combination) {
-        (Some(own), Some(combination)) if own.0.0 < combination.0 => Some((combination, false)),
-        (Some(own), _) => Some(own),
+    match (rating, part.combination) {
+        (Some(rating), Some(combination)) if rating.0.0 < combination.0 => Some((combination, false)),
+        (Some(rating), _) => Some(rating),
         (None, combination) => combination.map(|rating| (rating, false)),
     }
 }
@@ -91,7 +91,7 @@ pub fn assembly_rating(parts: &[Part]) -> Result<Option<AssemblyRating>, usize> 
     let mut weakest: Option<AssemblyRating> = None;
     for (index, part) in parts.iter().enumerate() {
         let (rating, assumed) = part_rating(part).ok_or(index)?;
-        if weakest.as_ref().is_none_or(|assembly_rating| rating.0 < assembly_rating.rating.0) {
+        if weakest.as_ref().is_none_or(|weakest| rating.0 < weakest.rating.0) {
             weakest = Some(AssemblyRating { rating, weakest: index, assumed });
         }
     }
@@ -105,7 +105,7 @@ pub enum Admission {
     Admitted,
     /// It may not.
     NotAdmitted,
-    /// What is known of the system does not say.
+    /// The known facts of the system do not say.
     Unknown,
 }
 
@@ -141,7 +141,7 @@ fn written(text: &str) -> Option<Written> {
     let (line, rest) = number(lower.trim_start_matches(|c: char| !c.is_ascii_digit()))?;
     let wye = rest.trim_start().starts_with('y');
     let after = rest.trim_start().trim_start_matches('v').trim_start().trim_start_matches('y').trim_start();
-    let to_ground = after.strip_prefix('/').and_then(|after| number(after.trim_start())).map(|(own, _)| own);
+    let to_ground = after.strip_prefix('/').and_then(|after| number(after.trim_start())).map(|(volts, _)| volts);
     Some(match to_ground {
         Some(other) => Written { line: line.max(other), to_ground: Some(line.min(other)), wye },
         None => Written { line, to_ground: None, wye },
@@ -150,7 +150,7 @@ fn written(text: &str) -> Option<Written> {
 
 fn number(text: &str) -> Option<(f64, &str)> {
     let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(text.len());
-    text.get(..end)?.parse().ok().map(|own| (own, &text[end..]))
+    text.get(..end)?.parse().ok().map(|number| (number, &text[end..]))
 }
 
 /// Grounding of a delta with a high leg.
@@ -202,8 +202,8 @@ pub fn voltage_rating_admits(device: RatedDevice, rated: &str, system: &str, sys
         let corner = grounding == Some("corner") && device == RatedDevice::CircuitBreaker;
         return (if corner { Admission::Unknown } else { Admission::Admitted }, clause);
     };
-    // Of a wye, and of two conductors with a grounded one between them, the second voltage is that to ground; a delta of four wires
-    // has a conductor of more.
+    // The second voltage of a wye, and of two conductors with a grounded one between them, is that to ground; a delta of four wires has a
+    // conductor of more.
     let lower = system.to_lowercase();
     let of_three_wires = THREE_WIRES.iter().any(|words| lower.contains(words));
     let admission =
@@ -245,11 +245,11 @@ mod tests {
     #[test]
     fn the_weakest_part_rates_the_assembly_and_a_combination_raises_it() {
         let parts = [part("circuit-breaker", Some(65_000.0), None), part("motor-controller", None, None)];
-        let own = assembly_rating(&parts);
-        assert_eq!(own, Ok(Some(AssemblyRating { rating: Amperes(5000.0), weakest: 1, assumed: true })));
+        let rating = assembly_rating(&parts);
+        assert_eq!(rating, Ok(Some(AssemblyRating { rating: Amperes(5000.0), weakest: 1, assumed: true })));
         let tested = [part("circuit-breaker", Some(65_000.0), None), part("motor-controller", None, Some(50_000.0))];
         assert_eq!(
-            assembly_rating(&tested).map(|assembly_rating| assembly_rating.map(|own| (own.rating, own.assumed))),
+            assembly_rating(&tested).map(|weakest| weakest.map(|rating| (rating.rating, rating.assumed))),
             Ok(Some((Amperes(50_000.0), false)))
         );
         assert_eq!(assembly_rating(&[part("circuit-breaker", None, None), part("unheard-of", None, None)]), Err(1));

@@ -4,7 +4,7 @@ use serde::Deserialize;
 
 use super::Edition;
 use super::figures::figure;
-use crate::quantity::{Amperes, fits};
+use crate::quantity::Amperes;
 
 /// One rating and where it is standard.
 #[derive(Debug, Deserialize)]
@@ -108,12 +108,6 @@ pub fn small_conductor_protection(size: &str, material: &str) -> Option<Amperes>
     Some(Amperes(row.max_device_a))
 }
 
-/// A rating is a standard one.
-#[must_use]
-pub fn is_standard(edition: Edition, kind: DeviceKind, rating: Amperes) -> bool {
-    standard_ratings(edition, kind).any(|standard_rating| fits(standard_rating.0, rating.0) && fits(rating.0, standard_rating.0))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -158,8 +152,5 @@ mod tests {
         assert_eq!(small_conductor_protection("12", "copper"), Some(Amperes(20.0)));
         assert_eq!(small_conductor_protection("12", "aluminium"), Some(Amperes(15.0)));
         assert_eq!(small_conductor_protection("8", "copper"), None);
-        assert!(
-            is_standard(E2023, DeviceKind::Breaker, Amperes(70.0)) && !is_standard(E2023, DeviceKind::Breaker, Amperes(65.0))
-        );
     }
 }

@@ -7,7 +7,7 @@ use serde::Deserialize;
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PracticeRow {
-    /// What it is.
+    /// Its name.
     pub name: String,
     /// The figure.
     pub value: f64,
@@ -17,7 +17,7 @@ pub struct PracticeRow {
     pub remark: String,
 }
 
-/// What a kind of suppressor does to the drop-out.
+/// The effect of a kind of suppressor on the drop-out.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SuppressorRow {
@@ -50,7 +50,7 @@ impl SuppressorRow {
     }
 }
 
-/// What a word of a schedule is about.
+/// The subject of a word of a schedule.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum About {
@@ -66,11 +66,11 @@ pub enum About {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Word {
-    /// What it is about.
+    /// Its subject.
     pub about: About,
     /// The word, in small letters with hyphens.
     pub word: String,
-    /// What it asks for.
+    /// The demand that it makes.
     pub means: String,
     /// Control wires that it suggests: `two`, `three` or nothing.
     pub wires: String,
@@ -81,7 +81,7 @@ table! {
     PRACTICE, PRACTICE_ROWS: PracticeRow, "accessory-practice"
 }
 table! {
-    /// What suppressors do to the drop-out.
+    /// The effect of suppressors on the drop-out.
     SUPPRESSORS, SUPPRESSOR_ROWS: SuppressorRow, "suppressor-drop-out"
 }
 table! {
@@ -120,7 +120,8 @@ pub fn items(about: About, text: &str) -> Vec<(&str, Option<&'static Word>)> {
     let mut found = Vec::new();
     for item in listed(text) {
         let whole = word(about, item);
-        let apart: Vec<_> = item.split([' ', '/']).filter(|own| !own.is_empty()).map(|own| (own, word(about, own))).collect();
+        let apart: Vec<_> =
+            item.split([' ', '/']).filter(|piece| !piece.is_empty()).map(|piece| (piece, word(about, piece))).collect();
         if whole.is_none() && apart.len() > 1 && apart.iter().all(|(_, word)| word.is_some()) {
             found.extend(apart);
         } else {
@@ -146,7 +147,7 @@ pub fn thermistors(text: &str) -> Option<u32> {
     if matches!(text, "" | "-") {
         return Some(0);
     }
-    let number = |text: &str| text.parse::<u32>().ok().filter(|own| *own <= SENSORS_AT_MOST);
+    let number = |text: &str| text.parse::<u32>().ok().filter(|number| *number <= SENSORS_AT_MOST);
     if let Some(number) = number(text) {
         return Some(number);
     }
@@ -155,7 +156,7 @@ pub fn thermistors(text: &str) -> Option<u32> {
     }
     let mut words = text.split_whitespace();
     let first = words.next().unwrap_or_default();
-    let named = |own: &str| word(About::Thermistor, own).is_some_and(|word| word.means == "some" && word.word != "yes");
+    let named = |name: &str| word(About::Thermistor, name).is_some_and(|word| word.means == "some" && word.word != "yes");
     match number(first.trim_end_matches(['x', '×'])) {
         Some(number) => words.any(named).then_some(number),
         None => named(first).then(some_thermistors),
@@ -211,7 +212,7 @@ mod tests {
 
     #[test]
     fn items_in_one_are_taken_apart_only_where_all_are_known() {
-        let read = |text: &'static str| items(About::Indicator, text).iter().map(|(own, _)| *own).collect::<Vec<_>>();
+        let read = |text: &'static str| items(About::Indicator, text).iter().map(|(item, _)| *item).collect::<Vec<_>>();
         assert_eq!(read("running tripped ammeter"), ["running", "tripped", "ammeter"]);
         assert_eq!(read("hour meter, running/stopped"), ["hour meter", "running", "stopped"]);
         assert_eq!(read("red/green lamps"), ["red/green lamps"]);

@@ -1,4 +1,4 @@
-//! What is worth telling of two revisions: figures of practice for margins that are eaten and for tags that moved along.
+//! Limits of what is worth telling of two revisions: figures of practice for margins that are eaten and for tags that moved along.
 
 use crate::rules::table::Figure;
 

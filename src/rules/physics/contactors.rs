@@ -1,4 +1,4 @@
-//! What strains a contactor: the current of a long start, wear, hot air, thin air, poles in parallel and slow trip classes.
+//! Strains of a contactor: the current of a long start, wear, hot air, thin air, poles in parallel and slow trip classes.
 
 use serde::Deserialize;
 
@@ -133,11 +133,6 @@ formula! {
     CLASS_FACTOR: "factor of the trip class", "", "equal heat of a longer start; two relay manuals";
     "f = √(max(C, 10) / 10)"; "SQRT(MAX(C,10)/10)"; |C| (C.max(10.0) / 10.0).sqrt()
 }
-formula! {
-    /// Peak current of the first energising of a capacitor.
-    CAPACITOR_INRUSH: "peak inrush of the first capacitor step", "A", "circuit of source inductance and capacitor";
-    "Ip = √2 I √(S / Q)"; "SQRT(2)*I*SQRT(S/Q)"; |I, S, Q| 2f64.sqrt() * I * (S / Q).sqrt()
-}
 
 /// The formulas of this file.
 pub const FORMULAS: &[&Formula] = &[
@@ -152,7 +147,6 @@ pub const FORMULAS: &[&Formula] = &[
     &PARALLELED_RATING,
     &ONE_POLE_DEMAND,
     &CLASS_FACTOR,
-    &CAPACITOR_INRUSH,
 ];
 
 /// A declared short-time withstand: a multiple of the rating for a time.
@@ -165,11 +159,12 @@ pub struct Withstand {
 }
 
 /// Time for which a contactor of this AC-3 rating carries `current`, by constant I²t of its withstand.
+/// No circuit asks for this yet.
 pub fn allowed_start_time(record: &mut Record, rating: Amperes, current: Amperes, withstand: Withstand) -> Seconds {
     Seconds(record.step(&ALLOWED_TIME, &[withstand.time.0, withstand.multiple, rating.0, current.0]))
 }
 
-/// Smallest AC-3 rating that carries `current` for `time`.
+/// Smallest AC-3 rating that carries `current` for `time`. No circuit asks for this yet.
 pub fn rating_for_start(record: &mut Record, current: Amperes, time: Seconds, withstand: Withstand) -> Amperes {
     Amperes(record.step(&RATING_FOR_START, &[current.0, time.0, withstand.multiple, withstand.time.0]))
 }
@@ -295,7 +290,7 @@ pub fn altitude_factor_of_electronics(record: &mut Record, family: Family, altit
 }
 
 /// Factor of poles in parallel: the lower of the published ones, or the higher one where the data sheet of the link states it.
-/// One pole has factor 1; none for more poles than the table has.
+/// One pole has factor 1; none for more poles than the table has. No circuit asks for this yet.
 #[must_use]
 pub fn parallel_factor(poles: u32, stated_by_data_sheet: bool) -> Option<f64> {
     if poles == 1 {
@@ -310,7 +305,7 @@ pub fn paralleled_rating(record: &mut Record, one_pole: Amperes, factor: f64) ->
     Amperes(record.step(&PARALLELED_RATING, &[factor, one_pole.0]))
 }
 
-/// AC-1 rating that each of several poles in parallel needs for a current.
+/// AC-1 rating that each of several poles in parallel needs for a current. No circuit asks for this yet.
 pub fn one_pole_demand(record: &mut Record, current: Amperes, factor: f64) -> Amperes {
     Amperes(record.step(&ONE_POLE_DEMAND, &[current.0, factor]))
 }
@@ -319,12 +314,6 @@ pub fn one_pole_demand(record: &mut Record, current: Amperes, factor: f64) -> Am
 /// class above 10 permits.
 pub fn class_factor(record: &mut Record, class: f64) -> f64 {
     record.step(&CLASS_FACTOR, &[class])
-}
-
-/// Peak inrush of a capacitor switched on alone, from its rated current and the short-circuit power over its reactive power
-/// (in the same unit).
-pub fn capacitor_inrush_peak(record: &mut Record, rated: Amperes, short_circuit_va: f64, capacitor_var: f64) -> Amperes {
-    Amperes(record.step(&CAPACITOR_INRUSH, &[rated.0, short_circuit_va, capacitor_var]))
 }
 
 #[cfg(test)]

@@ -222,12 +222,12 @@ formula! {
     "I = S / U"; "S/U"; |S, U| S / U
 }
 formula! {
-    /// What a controller's output may carry.
+    /// The current that a controller's output may carry.
     OUTPUT_LIMIT: "current that a coil may draw from the output", "A", "rule of one technical page";
     "I = a Ir"; "a*Ir"; |a, Ir| a * Ir
 }
 formula! {
-    /// What leaks through an output at rest.
+    /// The voltage that leaks through an output at rest.
     LEAKAGE: "voltage left at the coil by the output's leakage", "%", "circuit theory";
     "u = 0.1 I U / P"; "0.1*I*U/P"; |I, U, P| 0.1 * I * U / P
 }
@@ -360,7 +360,7 @@ pub fn capacitance_reach(record: &mut Record, coil: &Release, capacitance_uf_km:
     Metres(record.step(&CAPACITANCE_REACH, &[share, hold.0, frequency, capacitance_uf_km, voltage.0]))
 }
 
-/// Voltage that a cable of so many µF leaves at the coil, per cent.
+/// Voltage that a cable of so many µF leaves at the coil, per cent. No circuit asks for this yet.
 pub fn residual_voltage(record: &mut Record, coil: &Release, capacitance_uf: f64) -> f64 {
     record.step(&RESIDUAL, &[coil.frequency, capacitance_uf, coil.hold.0, coil.voltage.0])
 }

@@ -47,11 +47,6 @@ formula! {
     "I = Q / U"; "Q/U"; |Q, U| Q / U
 }
 formula! {
-    /// Electrical input of a motor.
-    ELECTRICAL_INPUT: "electrical input power", "W", "definition of efficiency";
-    "P1 = P / η"; "P/eff"; |P, eff| P / eff
-}
-formula! {
     /// A current at another voltage, the power being the same.
     SCALED_CURRENT: "table current at the load's voltage", "A", "same power at another voltage";
     "I = It Ut / U"; "It*Ut/U"; |It, Ut, U| It * Ut / U
@@ -83,7 +78,6 @@ pub const FORMULAS: &[&Formula] = &[
     &ACTIVE_CURRENT_SINGLE,
     &CAPACITOR_CURRENT,
     &CAPACITOR_CURRENT_SINGLE,
-    &ELECTRICAL_INPUT,
     &SCALED_CURRENT,
     &CURRENT_OF_SEVERAL,
     &DRIVE_INPUT,
@@ -122,11 +116,6 @@ pub fn capacitor_current(record: &mut Record, power: Vars, voltage: Volts, phase
     Amperes(record.step(by_phases(phases, &CAPACITOR_CURRENT, &CAPACITOR_CURRENT_SINGLE), &[power.0, voltage.0]))
 }
 
-/// Electrical input of a motor from its shaft power and efficiency (0 to 1).
-pub fn electrical_input(record: &mut Record, shaft_power: Watts, efficiency: f64) -> Watts {
-    Watts(record.step(&ELECTRICAL_INPUT, &[shaft_power.0, efficiency]))
-}
-
 /// A current tabulated for one voltage, at another voltage and the same power.
 pub fn scaled_current(record: &mut Record, table_current: Amperes, table_voltage: Volts, voltage: Volts) -> Amperes {
     Amperes(record.step(&SCALED_CURRENT, &[table_current.0, table_voltage.0, voltage.0]))
@@ -138,7 +127,7 @@ pub fn current_of_several(record: &mut Record, of_one: Amperes, motors: u32) -> 
 }
 
 /// Estimated input current of a drive. `true_power_factor` is displacement times distortion: about 0.93 with a choke, 0.65 to
-/// 0.75 without (from memory); the data sheet prevails.
+/// 0.75 without (from memory); the data sheet prevails. No circuit asks for this yet.
 pub fn drive_input_current(
     record: &mut Record,
     shaft_power: Watts,

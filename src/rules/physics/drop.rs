@@ -62,7 +62,7 @@ pub fn resistance_at(record: &mut Record, at_20: Ohms, alpha: f64, temperature: 
     Ohms(record.step(&RESISTANCE, &[at_20.0, alpha, temperature.0]))
 }
 
-/// What a drop is worked out across.
+/// The wires between which a drop is worked out.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Across {
     /// Voltage of one phase or winding.

@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-/// What a type of enclosure keeps out.
+/// The foreign matter that a type of enclosure keeps out.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct TypeRow {
@@ -21,7 +21,7 @@ pub struct TypeRow {
 pub struct PlaceRow {
     /// Column of the schedule.
     pub column: String,
-    /// What it says.
+    /// Its word.
     pub word: String,
     /// Degree of protection under IEC standards; empty if no digit tells it.
     pub iec: String,
@@ -32,7 +32,7 @@ pub struct PlaceRow {
 }
 
 table! {
-    /// What a type of enclosure keeps out.
+    /// The foreign matter that each type of enclosure keeps out.
     TYPES, TYPE_ROWS: TypeRow, "enclosure-types"
 }
 table! {
@@ -40,7 +40,7 @@ table! {
     PLACES, PLACE_ROWS: PlaceRow, "enclosure-places"
 }
 
-/// What a column of the schedule with that word says of the place; none if it asks for no enclosure.
+/// The meaning of a word in a column of the schedule for the place; none if it asks for no enclosure.
 #[must_use]
 pub fn place(column: &str, word: &str) -> Option<&'static PlaceRow> {
     PLACE_ROWS.iter().find(|row| row.column == column && row.word == word)
@@ -67,13 +67,13 @@ pub fn serves(declared: &str, wanted: &str) -> bool {
 
 /// An enclosure that is marked with several types keeps out what any of them does.
 fn type_serves(declared: &str, wanted: &str) -> bool {
-    let marked: Vec<String> = declared.split([' ', '/', ',', ';']).map(bare_type).filter(|own| !own.is_empty()).collect();
+    let marked: Vec<String> = declared.split([' ', '/', ',', ';']).map(bare_type).filter(|name| !name.is_empty()).collect();
     if wanted.is_empty() || marked.iter().any(|marked| marked == wanted) {
         return !wanted.is_empty();
     }
     let row_of = |kind: &str| TYPE_ROWS.iter().find(|row| row.kind == kind);
     let rows: Vec<&TypeRow> = marked.iter().filter_map(|marked| row_of(marked)).collect();
-    let keeps_out = |what: &str| rows.iter().any(|row| row.keeps_out.split_whitespace().any(|own| own == what));
+    let keeps_out = |what: &str| rows.iter().any(|row| row.keeps_out.split_whitespace().any(|kept| kept == what));
     row_of(wanted).is_some_and(|row| row.keeps_out.split_whitespace().all(keeps_out))
 }
 

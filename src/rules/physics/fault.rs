@@ -19,9 +19,9 @@ pub fn figure(name: &str) -> f64 {
 /// Voltage factors of largest and smallest fault currents.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct VoltageFactors {
-    /// Of the largest.
+    /// For the largest.
     pub greatest: f64,
-    /// Of the smallest.
+    /// For the smallest.
     pub least: f64,
 }
 

@@ -1,5 +1,5 @@
-//! The high leg: in a delta of four wires whose neutral is the middle of one winding, one line has √3/2 of the line voltage to the
-//! neutral and to ground, the other two a half. What is made for the half must never stand on that line.
+//! The high leg: in a delta of four wires whose neutral is the middle of one winding, one line has √3/2 of the line voltage to the neutral
+//! and to ground, the other two a half. A load that is made for the half must never stand on that line.
 
 use serde::Deserialize;
 

@@ -37,20 +37,13 @@ impl Branch {
     }
 }
 
-/// What is connected at a place.
+/// The power taken at a place.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Taken {
     /// Power that is taken whatever the voltage, VA of all phases.
     pub power: Phasor,
     /// Power that an impedance takes at the nominal voltage, VA of all phases.
     pub at_nominal: Phasor,
-}
-
-/// What an impedance takes at the nominal voltage of its place: a start of this line current at the load's own rated voltage.
-#[must_use]
-pub fn start_at_nominal(current: Amperes, power_factor: f64, rated: Volts, nominal: Volts) -> Phasor {
-    let over_rated = nominal.0 / rated.0;
-    Phasor::lagging(3f64.sqrt() * rated.0 * current.0 * over_rated * over_rated, power_factor)
 }
 
 /// Voltages and currents of a network.
@@ -191,14 +184,6 @@ mod tests {
         }
     }
 
-    /// 100 A at 380 V are √3 · 380 · 100 = 65 818 VA there; an impedance takes (400/380)² as much at 400 V, 72 929 VA.
-    #[test]
-    fn an_impedance_takes_power_by_the_square_of_the_voltage() {
-        let phasor = start_at_nominal(Amperes(100.0), 0.3, Volts(380.0), Volts(400.0));
-        assert!((phasor.magnitude() - 72_929.0).abs() < 1.0, "{phasor:?}");
-        assert!((phasor.re / phasor.magnitude() - 0.3).abs() < 1e-9 && phasor.im > 0.0, "{phasor:?}");
-    }
-
     proptest! {
         #[test]
         fn a_line_agrees_with_its_quartic(r in 0.001..0.3f64, x in 0.0..0.3f64, p in 0.0..60_000.0f64, q in 0.0..60_000.0f64) {
@@ -230,10 +215,10 @@ mod tests {
             taken[powers.len() - 1].at_nominal = Phasor::lagging(start, 0.3);
             let solution = solve(&branches, 1.0, &taken).expect("far from the limit");
             let given = solution.through[0].conjugate();
-            let square = |own: Phasor| own.magnitude() * own.magnitude();
-            let wanted = taken.iter().enumerate().fold(Phasor::ZERO, |sum, (place, own)| {
+            let square = |phasor: Phasor| phasor.magnitude() * phasor.magnitude();
+            let wanted = taken.iter().enumerate().fold(Phasor::ZERO, |sum, (place, load)| {
                 let lost = branches[place].per_unit() * square(solution.through[place]);
-                sum + own.power + own.at_nominal * square(solution.voltage[place]) + lost
+                sum + load.power + load.at_nominal * square(solution.voltage[place]) + lost
             });
             prop_assert!((given - wanted).magnitude() < 1e-6 * wanted.magnitude().max(1.0), "{given:?} {wanted:?}");
         }

@@ -8,7 +8,7 @@ use super::accessories::{About, Word, items};
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct MaterialFigure {
-    /// What it is.
+    /// Its name.
     pub name: String,
     /// Under IEC standards.
     pub iec: f64,
@@ -83,7 +83,7 @@ pub fn cores(function: &str) -> Option<&'static CoreRow> {
 #[must_use]
 pub fn function_of(words: &str) -> Option<&'static CoreRow> {
     let plain = folded(words);
-    CORE_ROWS.iter().find(|row| row.words.split(';').any(|own| own.trim() == plain))
+    CORE_ROWS.iter().find(|row| row.words.split(';').any(|word| word.trim() == plain))
 }
 
 /// The pieces of a control station, each with its cores: by its own word, else by what that word of the trade means. What is no
@@ -116,7 +116,7 @@ mod tests {
     fn figures_are_numbers_of_nothing_or_more_and_stand_once() {
         for (index, row) in FIGURE_ROWS.iter().enumerate() {
             assert!(row.iec >= 0.0 && row.nec >= 0.0 && !row.remark.is_empty(), "{}", row.name);
-            assert!(FIGURE_ROWS.iter().position(|own| own.name == row.name) == Some(index), "{} stands twice", row.name);
+            assert!(FIGURE_ROWS.iter().position(|other| other.name == row.name) == Some(index), "{} stands twice", row.name);
         }
         assert!(figure("no-such-figure", "iec").is_nan());
     }

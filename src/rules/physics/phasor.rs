@@ -2,7 +2,7 @@
 
 use crate::quantity::Impedance;
 
-/// A complex quantity. Of a power the second part is the reactive power, positive where the current lags.
+/// A complex quantity. The second part of a power is the reactive power, positive where the current lags.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Phasor {
     /// Part in phase with the reference.

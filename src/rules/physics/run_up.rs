@@ -100,7 +100,7 @@ impl CageMotor {
     }
 }
 
-/// What the motor turns.
+/// The load that the motor turns.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DrivenLoad {
     /// How its torque depends on the speed.
@@ -174,7 +174,7 @@ pub struct RunUp {
     pub line_i2t: f64,
     /// I²t of the winding, over its rated current, s.
     pub winding_i2t: f64,
-    /// What happened at the change-over, where there was one.
+    /// The state at the change-over, where there was one.
     pub change_over: Option<AtChangeOver>,
 }
 
@@ -250,7 +250,7 @@ impl Supply {
         }
     }
 
-    /// What drives the motor changes with nothing but its speed.
+    /// The torque of the motor changes with nothing but its speed.
     fn is_steady(self) -> bool {
         !matches!(self, Self::Ramp { .. })
     }
@@ -378,7 +378,7 @@ impl Integration<'_> {
     }
 }
 
-/// What a row says of a motor and what it turns; speeds in 1/min.
+/// The row's data of a motor and of its load; speeds in 1/min.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Plate {
     /// Shaft power.
@@ -485,9 +485,9 @@ impl Plate {
 
     /// Handbook approximation: mean torques of motor and load.
     fn estimate(&self, record: &mut Record) -> Option<Seconds> {
-        let own = self.locked_rotor_torque.unwrap_or_else(|| figure("starting-torque"));
-        let most = self.breakdown_torque.unwrap_or_else(|| figure("breakdown-torque")).max(own);
-        let mean = starting::mean_motor_torque(record, own, most, self.voltage * self.voltage);
+        let starting = self.locked_rotor_torque.unwrap_or_else(|| figure("starting-torque"));
+        let most = self.breakdown_torque.unwrap_or_else(|| figure("breakdown-torque")).max(starting);
+        let mean = starting::mean_motor_torque(record, starting, most, self.voltage * self.voltage);
         let load = self.load_share * starting::mean_load_share(self.load.unwrap_or(LoadTorque::Constant));
         let torque = self.rated_torque(record);
         let rated = self.synchronous_rpm * (1.0 - self.rated_slip());

@@ -12,7 +12,7 @@ use crate::record::{Formula, Record};
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PracticeRow {
-    /// What it is.
+    /// Its name.
     pub name: String,
     /// The figure.
     pub value: f64,
@@ -114,11 +114,6 @@ formula! {
     "T = TA f u²"; "TA*f*u^2"; |TA, f, u| TA * f * u * u
 }
 formula! {
-    /// Ratio of what is available and what is wanted.
-    TORQUE_MARGIN: "available over demanded torque", "", "comparison";
-    "m = T / TL"; "T/TL"; |T, TL| T / TL
-}
-formula! {
     /// Load torque that rises with the square of the speed.
     QUADRATIC_TORQUE: "load torque at this speed", "", "quadratic load";
     "T = T0 + (TL - T0) n²"; "T0+(TL-T0)*n^2"; |T0, TL, n| T0 + (TL - T0) * n * n
@@ -203,7 +198,6 @@ pub const FORMULAS: &[&Formula] = &[
     &LIMITED_TORQUE,
     &REDUCED_VOLTAGE_TORQUE,
     &AVAILABLE_TORQUE,
-    &TORQUE_MARGIN,
     &QUADRATIC_TORQUE,
     &LINEAR_TORQUE,
     &RATED_TORQUE,
@@ -297,33 +291,6 @@ pub fn load_torque(record: &mut Record, kind: LoadTorque, full: f64, breakaway: 
     }
 }
 
-/// What a torque margin means.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum TorqueVerdict {
-    /// At least the wanted margin.
-    Enough,
-    /// Starts, with less than the wanted margin: somebody must look.
-    Thin,
-    /// Does not start.
-    Short,
-}
-
-/// Available over demanded torque, and what it means. A demand of nothing is always met.
-pub fn torque_margin(record: &mut Record, available: f64, demanded: f64) -> (f64, TorqueVerdict) {
-    if demanded <= 0.0 {
-        return (f64::INFINITY, TorqueVerdict::Enough);
-    }
-    let margin = record.step(&TORQUE_MARGIN, &[available, demanded]);
-    let verdict = if crate::quantity::fits(figure("torque-margin-wanted"), margin) {
-        TorqueVerdict::Enough
-    } else if crate::quantity::fits(figure("torque-margin-least"), margin) {
-        TorqueVerdict::Thin
-    } else {
-        TorqueVerdict::Short
-    };
-    (margin, verdict)
-}
-
 /// Rated torque in N·m from shaft power and rated speed in 1/min.
 pub fn rated_torque_nm(record: &mut Record, shaft_power: Watts, speed_rpm: f64) -> f64 {
     record.step(&RATED_TORQUE, &[shaft_power.0, speed_rpm])
@@ -359,7 +326,7 @@ pub fn start_time(
 }
 
 /// Time to full speed at reduced voltage, from that at full voltage; none where the motor does not accelerate. `mean_motor` is
-/// the mean torque at full voltage.
+/// the mean torque at full voltage. No circuit asks for this yet.
 pub fn reduced_voltage_start_time(
     record: &mut Record,
     full_voltage_time: Seconds,
@@ -376,7 +343,7 @@ pub fn high_star_current(record: &mut Record, high_speed: Amperes) -> Amperes {
     Amperes(record.step(&HIGH_STAR_CURRENT, &[high_speed.0]))
 }
 
-/// Third and fourth contactor of a nine-terminal tapped winding whose low step starts in star-delta.
+/// Third and fourth contactor of a nine-terminal tapped winding whose low step starts in star-delta. No circuit asks for this yet.
 pub fn nine_terminal_currents(record: &mut Record, low_step: Amperes, high_step: Amperes) -> (Amperes, Amperes) {
     let numbers = [low_step.0, high_step.0];
     (Amperes(record.step(&NINE_TERMINAL_THIRD, &numbers)), Amperes(record.step(&NINE_TERMINAL_FOURTH, &numbers)))
@@ -402,13 +369,8 @@ pub fn transition_current(record: &mut Record, rated: Amperes) -> Amperes {
     Amperes(record.step(&TRANSITION_CONTACTOR, &[figure("transition-contactor"), rated.0]))
 }
 
-/// Contactor that short-circuits the rotor: the rotor current, or 1/√3 of it where its poles are connected in delta.
-pub fn rotor_contactor_current(record: &mut Record, rotor: Amperes, poles_in_delta: bool) -> Amperes {
-    if poles_in_delta { winding_current(record, rotor) } else { rotor }
-}
-
 /// Resistance to be added in each rotor phase so that the motor has `torque` (over rated torque) at standstill; for torques on
-/// the straight part of its curve.
+/// the straight part of its curve. No circuit asks for this yet.
 pub fn rotor_starting_resistance(record: &mut Record, rotor: Ohms, rated_slip: f64, torque: f64) -> Ohms {
     Ohms(record.step(&ROTOR_RESISTANCE, &[rotor.0, torque, rated_slip]))
 }
@@ -441,15 +403,6 @@ mod tests {
         let record = &mut Record::new();
         assert_eq!(line_start_current(record, Start::CurrentLimit(9.0), Amperes(10.0), 7.0), Amperes(70.0));
         assert_eq!(torque_factor(record, Start::CurrentLimit(9.0), 7.0), Some(1.0));
-    }
-
-    #[test]
-    fn torque_margins() {
-        let record = &mut Record::new();
-        assert_eq!(torque_margin(record, 1.1, 1.0).1, TorqueVerdict::Enough);
-        assert_eq!(torque_margin(record, 1.05, 1.0).1, TorqueVerdict::Thin);
-        assert_eq!(torque_margin(record, 0.99, 1.0).1, TorqueVerdict::Short);
-        assert_eq!(torque_margin(record, 0.0, 0.0).1, TorqueVerdict::Enough);
     }
 
     /// Half of the full torque at half speed of a straight line from rest, a quarter of a square law; 0.2 to break away is added to

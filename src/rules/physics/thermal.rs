@@ -26,6 +26,7 @@ formula! {
 pub const FORMULAS: &[&Formula] = &[&FACTOR_K, &SMALLEST, &WITHSTAND];
 
 /// k of a material between two temperatures. `heat_capacity` in J/(K·mm³), `beta` in K, `rho20` in Ω·mm.
+/// No circuit asks for this yet.
 pub fn factor_k(record: &mut Record, heat_capacity: f64, beta: f64, rho20: f64, initial_c: f64, final_c: f64) -> f64 {
     record.step(&FACTOR_K, &[heat_capacity, beta, rho20, final_c, initial_c])
 }

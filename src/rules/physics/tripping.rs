@@ -58,12 +58,12 @@ formula! {
     "t = c CM / (m² - 1)"; "c*CM/(m^2-1)"; |c, CM, m| c * CM / (m * m - 1.0)
 }
 formula! {
-    /// What the relay must let pass.
+    /// The time that the relay must let pass.
     START_DEMAND: "start time with allowance", "s", "practice: 20 % above the expected start time";
     "td = a ts"; "a*ts"; |a, ts| a * ts
 }
 formula! {
-    /// What the relay lets pass for certain.
+    /// The time that the relay lets pass for certain.
     TRIP_CAPABILITY: "trip time with allowance", "s", "practice: 20 % below the curve";
     "tc = b tt"; "b*tt"; |b, tt| b * tt
 }
@@ -190,12 +190,12 @@ pub fn cold_trip_time(record: &mut Record, class: TripClass, multiple: f64) -> O
     }))
 }
 
-/// Trip time of a pure I²t relay that trips in `at_six` at six times its setting.
+/// Trip time of a pure I²t relay that trips in `at_six` at six times its setting. No circuit asks for this yet.
 pub fn square_trip_time(record: &mut Record, at_six: Seconds, multiple: f64) -> Seconds {
     Seconds(record.step(&SQUARE_TIME, &[coefficient("square"), at_six.0, multiple]))
 }
 
-/// Trip time of a digital relay with a curve multiplier; none at or below the setting.
+/// Trip time of a digital relay with a curve multiplier; none at or below the setting. No circuit asks for this yet.
 pub fn multiplier_trip_time(record: &mut Record, curve_multiplier: f64, multiple: f64) -> Option<Seconds> {
     (multiple > 1.0).then(|| Seconds(record.step(&MULTIPLIER_TIME, &[coefficient("multiplier"), curve_multiplier, multiple])))
 }
@@ -267,12 +267,12 @@ pub fn longest_cold_trip(most: Seconds, anchor: f64, threshold: f64, multiple: f
     model_trip_time(record, constant, multiple, 0.0, threshold)
 }
 
-/// Thermal state of the model, in squares of the setting, after `time` at `multiple`.
+/// Thermal state of the model, in squares of the setting, after `time` at `multiple`. No circuit asks for this yet.
 pub fn model_state(record: &mut Record, time_constant: Seconds, multiple: f64, preload: f64, time: Seconds) -> f64 {
     record.step(&MODEL_STATE, &[multiple, preload, time.0, time_constant.0])
 }
 
-/// Minutes until a relay can be reset after a trip.
+/// Minutes until a relay can be reset after a trip. No circuit asks for this yet.
 pub fn recovery_minutes(record: &mut Record, class: TripClass) -> f64 {
     record.step(&RECOVERY, &[class.number])
 }
@@ -336,7 +336,7 @@ mod tests {
             }
         }
         // Constant I²t would have given 57.6 s and 5.2 s.
-        assert!(longest_cold_trip(Seconds(10.0), 7.2, 1.2, 3.0).is_some_and(|longest_cold_trip| longest_cold_trip.0 > 61.0));
+        assert!(longest_cold_trip(Seconds(10.0), 7.2, 1.2, 3.0).is_some_and(|time| time.0 > 61.0));
         assert_eq!(longest_cold_trip(Seconds(10.0), 7.2, 1.2, 10.0), Some(Seconds(10.0)));
         assert_eq!(longest_cold_trip(Seconds(10.0), 7.2, 1.2, 1.2), None, "it trips within two hours only");
         assert_eq!(longest_cold_trip(Seconds(10.0), 7.2, 1.2, f64::NAN), None);

@@ -3,10 +3,13 @@
 
 use crate::design::{Check, ControlSupply, Part};
 use crate::finding::{Finding, codes};
+use crate::load::Case;
 use crate::quantity::round_to;
 use crate::record::Record;
 use crate::rules::physics::control::{self, practice};
 use crate::sizing::Tools;
+use crate::sizing::arrangement::Arrangement;
+use crate::sizing::control::coils::same;
 use crate::sizing::control::part;
 use crate::sizing::judge::{at_most, not_checked};
 
@@ -25,6 +28,22 @@ pub use demand::{Demand, Line, Served};
 pub fn per_starter(tools: &Tools<'_>, dc: bool) -> bool {
     let stated = tools.basis.control.supply.as_deref().map(|supply| supply == "per-starter");
     !dc && stated.unwrap_or_else(|| tools.book.supply_per_starter())
+}
+
+/// The voltage of a circuit's coils lies between a line of its board and the neutral, so that they need no transformer where few enough
+/// starters share them: the neutral must come to the board.
+#[must_use]
+pub fn is_between_line_and_neutral(case: &Case, line: &Line) -> bool {
+    let voltage = case.control.voltage;
+    let taps = !line.one_phase && !voltage.dc && line.to_neutral.is_some_and(|volts| same(volts, voltage.volts));
+    taps && !Arrangement::of(case.start.method).roles(&case.start, false, false).is_empty()
+}
+
+/// So many starters whose coils a line could feed share a supply; they have a transformer where the book does not admit so many.
+#[must_use]
+pub fn admits_without_transformer(starters: u32, tools: &Tools<'_>) -> bool {
+    let sharing = if per_starter(tools, false) { 1 } else { starters };
+    tools.book.line_fed_starters().is_none_or(|(most, _)| sharing <= most)
 }
 
 /// Shares circuits out among as many supplies as they need, in their order: all on one if one holds them, else each half by

@@ -1,4 +1,4 @@
-//! What sits on the circuit-breaker: releases, signal blocks, handles.
+//! Parts on the circuit-breaker: releases, signal blocks, handles.
 
 use super::{fed, known, whole};
 use crate::catalogue::AccessoryPart;
@@ -58,7 +58,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 fn in_panelboard(facts: &Facts<'_>) -> bool {
     let alone = facts.circuit.contactors.is_empty() && facts.circuit.starter_devices.is_empty();
     let mut items = facts.circuit.protection.iter().flat_map(|protection| facts.shelf.all(&protection.part));
-    items.any(|item| matches!(item, Item::Branch(own) if own.lockable && (alone || own.poles < 3)))
+    items.any(|item| matches!(item, Item::Branch(breaker) if breaker.lockable && (alone || breaker.poles < 3)))
 }
 
 /// It declares no voltage.

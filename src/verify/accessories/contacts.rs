@@ -34,9 +34,9 @@ pub(super) fn meanings(facts: &Facts<'_>, column: &str, about: About) -> Vec<&'s
         found.extend(row.means.split_whitespace());
     }
     let mut once: Vec<&str> = Vec::new();
-    found.retain(|own| {
-        let new = !once.contains(own);
-        once.push(own);
+    found.retain(|word| {
+        let new = !once.contains(word);
+        once.push(word);
         new
     });
     found
@@ -69,23 +69,23 @@ fn needs(facts: &Facts<'_>) -> Vec<Need> {
     let circuit = facts.circuit;
     let Some(control) = &circuit.control else { return Vec::new() };
     let there = |name: &str| circuit.contactors.iter().any(|contactor| contactor.role == name);
-    let volts = control.coil_voltage.split_whitespace().next().and_then(|own| own.parse().ok()).unwrap_or(0.0);
-    let own = level(volts);
+    let volts = control.coil_voltage.split_whitespace().next().and_then(|number| number.parse().ok()).unwrap_or(0.0);
+    let of_coil = level(volts);
     let commanded: Vec<&str> = facts.starter.commanded.iter().copied().filter(|name| there(name)).collect();
     let mut needs: Vec<Need> = Vec::new();
     let mut add = |role: &str, function, kind, level| needs.push((role.to_owned(), function, kind, level));
     if monitored(facts) {
-        let looked_at: Vec<&str> = ["safety"].into_iter().filter(|own| there(own)).chain(commanded.iter().copied()).collect();
+        let looked_at: Vec<&str> = ["safety"].into_iter().filter(|role| there(role)).chain(commanded.iter().copied()).collect();
         // All are in series in one loop of 24 V; many standard contacts in it are not sure enough.
         let level = if looked_at.len() > whole(practice("feedback-in-series")) as usize { "logic" } else { "24 V" };
         looked_at.into_iter().for_each(|role| add(role, "safety feedback", "nc", level));
     }
     for (one, other) in facts.starter.apart.iter().filter(|(one, other)| there(one) && there(other)) {
-        add(one, "interlock", "nc", own);
-        add(other, "interlock", "nc", own);
+        add(one, "interlock", "nc", of_coil);
+        add(other, "interlock", "nc", of_coil);
     }
     for role in &commanded {
-        (0..facts.others.partners(circuit)).for_each(|_| add(role, "interlock", "nc", own));
+        (0..facts.others.partners(circuit)).for_each(|_| add(role, "interlock", "nc", of_coil));
     }
     facts.starter.opens_dead.iter().filter(|opens_dead| there(opens_dead)).for_each(|role| add(role, "enable", "no", "24 V"));
     facts
@@ -93,9 +93,9 @@ fn needs(facts: &Facts<'_>) -> Vec<Need> {
         .open_first
         .iter()
         .filter(|open_first| there(open_first))
-        .for_each(|role| add(role, "start permissive", "nc", own));
+        .for_each(|role| add(role, "start permissive", "nc", of_coil));
     let in_turn = facts.starter.lets_in.iter().filter(|(one, other)| there(one) && there(other));
-    in_turn.for_each(|(role, _)| add(role, "sequence", "no", own));
+    in_turn.for_each(|(role, _)| add(role, "sequence", "no", of_coil));
     let feedback = match facts.words("feedback_level") {
         Some("logic") => Some("logic"),
         Some("24 V") => Some("24 V"),
@@ -113,17 +113,17 @@ fn needs(facts: &Facts<'_>) -> Vec<Need> {
                 add(role, function, kind, level);
             }
         };
-        add_if(three_wire(facts), "seal-in", "no", own);
+        add_if(three_wire(facts), "seal-in", "no", of_coil);
         add_if(brake, "brake", "no", "mains");
         add_if(told.is_some(), "feedback", "no", told.unwrap_or(""));
-        add_if(indicators.contains(&"running"), "running lamp", "no", own);
-        add_if(indicators.contains(&"stopped"), "stopped lamp", "nc", own);
-        add_if(indicators.contains(&"hour-meter"), "hour meter", "no", own);
+        add_if(indicators.contains(&"running"), "running lamp", "no", of_coil);
+        add_if(indicators.contains(&"stopped"), "stopped lamp", "nc", of_coil);
+        add_if(indicators.contains(&"hour-meter"), "hour meter", "no", of_coil);
     }
     let first = commanded.first().copied().or(circuit.contactors.first().map(|contactor| contactor.role.as_str()));
     for (column, kind) in [("aux_no", "no"), ("aux_nc", "nc")] {
         let number = facts.number(column).map_or(0, whole);
-        (0..number).for_each(|_| first.iter().for_each(|role| add(role, "asked for", kind, feedback.unwrap_or(own))));
+        (0..number).for_each(|_| first.iter().for_each(|role| add(role, "asked for", kind, feedback.unwrap_or(of_coil))));
     }
     needs
 }

@@ -1,4 +1,4 @@
-//! What joins contactors that exclude each other, in a circuit and across rows; bars over breakers that stand side by side.
+//! Parts that join contactors which exclude each other, in a circuit and across rows; bars over breakers that stand side by side.
 
 use super::{count, known, of, row};
 use crate::catalogue::is_enclosure;

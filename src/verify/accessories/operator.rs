@@ -1,4 +1,4 @@
-//! What the operator has, and what looks at the winding.
+//! Parts for the operator, and parts that watch the winding.
 
 use super::breaker::other_tells;
 use super::{count, fed, known, of, whole};

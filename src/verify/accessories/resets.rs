@@ -1,4 +1,4 @@
-//! What resets overload relays from afar: one for each relay that stands for itself where the row has a push-button for it.
+//! Parts that reset overload relays from afar: one for each relay that stands for itself where the row has a push-button for it.
 
 use super::{count, fed, known, whole};
 use crate::finding::codes;

@@ -1,4 +1,4 @@
-//! What sits on the contactors besides contacts, drives the start and joins the power circuit: suppressors, timers, links, bridges,
+//! Parts on the contactors besides contacts, parts that drive the start and join the power circuit: suppressors, timers, links, bridges,
 //! shrouds, bases, the module between breaker and contactor.
 
 use super::{count, fed, known, of, row, whole};

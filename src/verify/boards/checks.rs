@@ -11,7 +11,7 @@ use crate::verify::checks::REACHING;
 /// tells, all others go as in circuits.
 fn reaches(all: &Boards<'_>, check: &Check) -> bool {
     match check.subject.as_str() {
-        // What a device breaks reaches what may flow, there as in circuits.
+        // The breaking capacity of a device reaches what may flow, there as in circuits.
         "device of the feeder" | "incoming device" => check.name == "breaking-capacity",
         "board" => false,
         "feeder run" => all.book.criteria().iter().any(|of| of.name == check.name && of.floor),

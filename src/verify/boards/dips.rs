@@ -1,5 +1,5 @@
-//! Dips: the largest start worked again by itself, as two impedances in a row, and once more with all that runs gathered at the board
-//! that dips. What the network gives lies between.
+//! Dips: the largest start worked again by itself, as two impedances in a row, and once more with all that runs gathered at the board that
+//! dips. The result of the network lies between.
 
 use crate::basis::{SourceBasis, TransformerBasis};
 use crate::design::{Circuit, StartDip};
@@ -49,9 +49,9 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
 /// The runs between the board and the machine that starts have an impedance.
 fn cable_known(all: &Boards<'_>, tag: &str) -> bool {
     let runs = |circuit: &Circuit| -> Option<bool> {
-        let mut own = circuit.runs.iter().filter(|run| matches!(run.role.as_str(), "supply" | "motor")).peekable();
-        own.peek()?;
-        Some(own.all(|run| run.resistance_ohm.is_some() && run.reactance_ohm.is_some()))
+        let mut runs = circuit.runs.iter().filter(|run| matches!(run.role.as_str(), "supply" | "motor")).peekable();
+        runs.peek()?;
+        Some(runs.all(|run| run.resistance_ohm.is_some() && run.reactance_ohm.is_some()))
     };
     all.design.circuits.iter().filter(|circuit| circuit.tag == tag).any(|circuit| runs(circuit) == Some(true))
 }
@@ -99,7 +99,7 @@ fn by_itself(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {
 fn gathered(all: &Boards<'_>, index: usize, source: Phasor, start: Phasor) -> Option<f64> {
     const ROUNDS: u32 = 60;
     let volts = all.tree.places[index].board.voltage_v;
-    // Of phases that carry unequal currents the deepest counts.
+    // The deepest dip counts where phases carry unequal currents.
     if all.tree.places.iter().any(|place| place.board.unbalance_pct > 1.0) {
         return None;
     }
@@ -109,7 +109,7 @@ fn gathered(all: &Boards<'_>, index: usize, source: Phasor, start: Phasor) -> Op
         let amperes = place.basis.and_then(|board| board.existing_load_a).unwrap_or(0.0);
         sum + Phasor::new(3f64.sqrt() * place.board.voltage_v * amperes, 0.0)
     });
-    let first = places().filter(|(own, _)| all.tree.parent(*own).is_none()).map(|(_, place)| place.board);
+    let first = places().filter(|(board, _)| all.tree.parent(*board).is_none()).map(|(_, place)| place.board);
     let running =
         first.fold(there, |sum, board| sum + Phasor::new(board.running_kw * 1000.0, board.running_kvar.max(0.0) * 1000.0));
     // Everything in parts of the nominal voltage: a power of all phases over its square is an admittance.
@@ -174,10 +174,10 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
             Before::Source(source_basis) => {
                 source += referred(of_generator(source_basis, board)?, board);
             }
-            // What stands before it nobody says; a fault current that is stated for it stands for that.
+            // Nobody says what stands before it; a fault current that is stated for it stands for that.
             Before::Supply if all.tree.before_transformers(*way) => return None,
             Before::Supply => {
-                // What is stated of the supply holds behind the transformer that any of its boards has.
+                // A statement about the supply holds behind the transformer that any of its boards has.
                 let beside = |place: &Place<'_>| place.transformer.is_some() && matches!(place.before, Before::Supply);
                 source += referred(of_network(all, all.tree.places.iter().any(beside), board)?, board);
             }
@@ -196,12 +196,12 @@ fn starting<'b>(all: &'b Boards<'_>, index: usize, dip: &StartDip) -> Option<(us
 
 /// A source that stands in is connected at this board: at those that name it or, where none does, at those on the supply.
 fn connected(all: &Boards<'_>, index: usize, source: &SourceBasis) -> bool {
-    let names = |own: usize| all.tree.places[own].instead.iter().any(|source_basis| std::ptr::eq(*source_basis, source));
+    let names = |board: usize| all.tree.places[board].instead.iter().any(|source_basis| std::ptr::eq(*source_basis, source));
     let named = (0..all.tree.places.len()).any(names);
     if named { names(index) } else { matches!(all.tree.places[index].before, Before::Supply) }
 }
 
-/// What stands in, a machine or the network that the board names, is connected at this board.
+/// The source that stands in, a machine or the network that the board names, is connected at this board.
 pub(super) fn stands_in_at(all: &Boards<'_>, index: usize) -> bool {
     let named = !all.tree.places[index].instead.is_empty();
     named || all.basis.sources.iter().any(|source| tree::is_machine(source) && connected(all, index, source))

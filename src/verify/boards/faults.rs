@@ -60,9 +60,9 @@ fn among_each_other(place: &Place<'_>, say: Say<'_>) {
     }
 }
 
-/// What all motors of a design draw with locked rotors.
+/// The power that all motors of a design draw with locked rotors.
 pub(super) struct LockedRotors {
-    /// Of three phases, A times V: a locked rotor is an impedance (IEC 60909-0, 13.2), so that its current rises with the voltage of its
+    /// Three-phase motors, A times V: a locked rotor is an impedance (IEC 60909-0, 13.2), so that its current rises with the voltage of its
     /// board; behind a transformer the power counts.
     three_phase: f64,
     /// Between two conductors, A: they flow in both at the same size, whatever their voltage.
@@ -72,11 +72,11 @@ pub(super) struct LockedRotors {
 impl LockedRotors {
     /// None where a row can't be read anew, or a board has one phase: what motors on it add nobody says.
     pub(super) fn of(tree: &Tree<'_>, loads: &Loads<'_>) -> Option<Self> {
-        if (0..tree.places.len()).any(|own| tree.phases(own) == 1) {
+        if (0..tree.places.len()).any(|board| tree.phases(board) == 1) {
             return None;
         }
         let mut sum = Self { three_phase: 0.0, single_phase: 0.0 };
-        for load in &loads.own {
+        for load in &loads.circuits {
             let load = load.as_ref()?;
             if load.facts.machine.kind != LoadKind::Motor {
                 continue;
@@ -145,7 +145,7 @@ fn behind_board(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let one_source = !all.tree.places.iter().any(beside) && !stated_before;
     let before = if one_source { parent.prospective_fault_without_motors_ka } else { parent.prospective_fault_ka };
     let ratio = if place.transformer.is_some() { parent.voltage_v / board.voltage_v } else { 1.0 };
-    let before = before.map(|own| own * ratio);
+    let before = before.map(|fault| fault * ratio);
     let (Some(before), Some(behind_it)) = (before, board.prospective_fault_without_motors_ka) else { return };
     if stated(place) {
         return;
@@ -163,7 +163,7 @@ fn behind_board(all: &Boards<'_>, index: usize, say: Say<'_>) {
         );
     }
     let least_before = parent.prospective_fault_min_ka.map(|prospective_fault_min_ka| prospective_fault_min_ka * ratio);
-    let reversed = board.prospective_fault_min_ka.zip(least_before).is_some_and(|(own, before)| own > before * 1.001);
+    let reversed = board.prospective_fault_min_ka.zip(least_before).is_some_and(|(least, before)| least > before * 1.001);
     if reversed && !stated_before && place.transformer.is_none() {
         say(&codes::V856_BOARD_FAULT, format!("{:?} kA flow at least, less before its feeder", board.prospective_fault_min_ka));
     }
@@ -219,7 +219,7 @@ fn behind_network(all: &Boards<'_>, index: usize, say: Say<'_>) {
 fn known_to_circuits(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let board = all.tree.places[index].board;
     for circuit in all.circuits_of(index) {
-        // Of what was not sized nothing is asked.
+        // Nothing is asked of a circuit that was not sized.
         let sized = circuit.protection.is_some() || !circuit.runs.is_empty();
         if sized && !near_option(circuit.fault.board_max_ka, board.prospective_fault_ka, 2e-3) {
             say(

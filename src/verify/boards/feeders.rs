@@ -22,16 +22,16 @@ use crate::verify::materials;
 use crate::verify::parts::{Count, add, metres_of, of_run, unnumbered};
 use crate::verify::shelf::Item;
 
-/// What runs behind a feeder, at least and at most.
+/// The circuits that run behind a feeder, at least and at most.
 struct Items {
-    /// What each circuit adds, and how many of it run for sure, and may run.
+    /// The term of each circuit, and how many of it run for sure, and may run.
     terms: Vec<FeederTerm>,
     sure: Vec<u32>,
     may: Vec<u32>,
-    /// What is there already on the boards.
+    /// The load that is there already on the boards.
     there: Vec<FeederItem>,
-    /// A circuit of a group that rests, in the place of the smallest that runs: the smallest, then what would run instead. Of circuits
-    /// that add the same each pair stands once.
+    /// A circuit of a group that rests, in the place of the smallest that runs: the smallest, then what would run instead. Circuits that
+    /// add the same stand there as one pair.
     swaps: Vec<(usize, usize)>,
 }
 
@@ -49,7 +49,7 @@ impl Items {
         self.with(|at| self.may[at])
     }
 
-    /// What may run at most, then with each of the swaps.
+    /// The circuits that may run at most, then with each of the swaps.
     fn cases(&self) -> impl Iterator<Item = Vec<FeederItem>> {
         let swapped = |(rests, runs): &(usize, usize)| {
             self.with(|at| self.may[at] + u32::from(at == *runs) - u32::from(at == *rests && self.may[at] > 0))
@@ -86,7 +86,7 @@ impl<'a> Boards<'a> {
         self.book.feeder_kind(self.basis.design.protection_kind.as_deref().and_then(ProtectionKind::from_word))
     }
 
-    /// What one circuit adds, by the book.
+    /// The term of one circuit, by the book.
     fn term(&self, load: &Load<'_>) -> FeederTerm {
         let facts = &load.facts;
         let of_row = facts.words("protection_kind").and_then(ProtectionKind::from_word);
@@ -118,8 +118,8 @@ impl<'a> Boards<'a> {
 
     /// A term at the voltage of a feeder, where transformers stand between.
     fn referred(&self, circuit: usize, upto: usize) -> FeederTerm {
-        let Some((load, own)) = self.load(circuit).zip(self.board_of[circuit]) else { return FeederTerm::default() };
-        let way = self.tree.way(own);
+        let Some((load, board)) = self.load(circuit).zip(self.board_of[circuit]) else { return FeederTerm::default() };
+        let way = self.tree.way(board);
         let end = way.iter().position(|board| *board == upto).unwrap_or(0);
         let step = |pair: &[usize]| {
             let (behind, before) = (&self.tree.places[pair[0]], &self.tree.places[pair[1]]);
@@ -143,15 +143,15 @@ impl<'a> Boards<'a> {
         count(&running.perhaps, &mut may);
         let swaps = swaps(&running, circuits, &sure, &terms, &value);
         // On which phases single-phase loads stand is left open: at least none of them is on the fullest.
-        for (own, row) in sure.iter_mut().zip(circuits) {
+        for (count, row) in sure.iter_mut().zip(circuits) {
             if self.load(*row).is_some_and(Load::single) {
-                *own = 0;
+                *count = 0;
             }
         }
         Items { terms, sure, may, there: self.there(index), swaps }
     }
 
-    /// What is there already on the boards behind a feeder, which nobody says more of: as if it lasted.
+    /// The load that is there already on the boards behind a feeder. Nobody says more of it, so it counts as if it lasted.
     fn there(&self, index: usize) -> Vec<FeederItem> {
         let of = |board: usize| {
             let place = &self.tree.places[board];
@@ -167,8 +167,8 @@ impl<'a> Boards<'a> {
     }
 }
 
-/// Of each group, every row that rests with the smallest that runs in its place. Pumps with an equal one on standby are the rule: what
-/// adds the same changes nothing, and what changes the same is tried once.
+/// Every row of a group that rests, with the smallest that runs in its place. Pumps with an equal one on standby are the rule: a row that
+/// adds the same changes nothing, and rows that change the same are tried once.
 fn swaps(
     running: &Running,
     circuits: &[usize],
@@ -220,7 +220,7 @@ fn capacity(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let most = items.cases().map(|case| need(&case)).fold(0.0, f64::max);
     let low = board.feeder_minimum_a < least && !near(board.feeder_minimum_a, least, 2e-3);
     let high = board.feeder_minimum_a > most && !near(board.feeder_minimum_a, most, 2e-3);
-    // Of a chain of interlocks that goes over several boards the network counts every row: rather too much than too little.
+    // The network counts every row of a chain of interlocks that goes over several boards: rather too much than too little.
     let chained = circuits.iter().any(|circuit| all.design.circuits[*circuit].load.words("interlock_with").is_some());
     if low || high && complete && !chained {
         say(
@@ -242,7 +242,8 @@ fn maximum(all: &Boards<'_>, index: usize, items: &Items, say: Say<'_>) {
     let bounds =
         |items: &[FeederItem]| all.book.feeder_bounds(all.kind(), items, Amperes(board.feeder_minimum_a), &mut Record::silent());
     let of = |items: &[FeederItem]| bounds(items).most.map(|current| current.0);
-    let most = items.cases().map(|case| of(&case)).collect::<Option<Vec<f64>>>().map(|own| own.into_iter().fold(0.0, f64::max));
+    let most =
+        items.cases().map(|case| of(&case)).collect::<Option<Vec<f64>>>().map(|ratings| ratings.into_iter().fold(0.0, f64::max));
     let so = match (board.feeder_protection_maximum_a, most) {
         (Some(told), Some(most)) => fits(told, most),
         (Some(_), None) => bounds(&items.most()).most.is_some(),
@@ -361,8 +362,11 @@ fn drop(all: &Boards<'_>, index: usize, say: Say<'_>) {
 /// Power factor of what a feeder carries, where it is sure what runs and nothing without an angle is there already.
 fn power_factor(all: &Boards<'_>, index: usize) -> Option<f64> {
     let circuits = all.circuits_behind(index);
-    let there =
-        all.tree.behind(index).iter().any(|own| all.tree.places[*own].basis.is_some_and(|board| board.existing_load_a.is_some()));
+    let there = all
+        .tree
+        .behind(index)
+        .iter()
+        .any(|board| all.tree.places[*board].basis.is_some_and(|board| board.existing_load_a.is_some()));
     let plain = !there
         && all.complete(&circuits)
         && circuits.iter().all(|row| all.load(*row).is_some_and(|load| !load.single()) || spare(&all.design.circuits[*row]));
@@ -388,7 +392,7 @@ mod tests {
         assert_eq!(swaps(&running, &circuits, &sure, &terms, &value), [(2, 3), (6, 7)]);
     }
 
-    /// Of three of which two run, what rests takes the place of the smaller.
+    /// Where two of three run, the one that rests takes the place of the smaller.
     #[test]
     fn what_rests_takes_the_place_of_the_smallest_that_runs() {
         let term = |amperes: f64| FeederTerm { current: Amperes(amperes), motor: true, ..FeederTerm::default() };

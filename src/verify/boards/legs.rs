@@ -13,8 +13,10 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let high_leg = format!("L{}", HIGH_LEG + 1);
     for row in &board.phases_of_rows {
         // `2 × L1, 1 × L2`, or `L2-N`; a pair of phases has the line voltage.
-        let stands_there =
-            row.phases.split(", ").any(|part| part.rsplit(' ').next().map(|own| own.trim_end_matches("-N")) == Some(&high_leg));
+        let stands_there = row
+            .phases
+            .split(", ")
+            .any(|part| part.rsplit(' ').next().map(|phase| phase.trim_end_matches("-N")) == Some(&high_leg));
         let circuits = || all.circuits_of(index).filter(|circuit| circuit.tag == row.tag);
         let suits = |volts: f64| suits_high_leg(Volts(volts), Volts(board.voltage_v));
         if stands_there && !circuits().filter_map(|circuit| circuit.load.voltage_v).all(suits) {

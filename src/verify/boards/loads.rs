@@ -1,4 +1,4 @@
-//! What each circuit takes from its board, read anew from the circuit: power at rated output, current in the line, start.
+//! The load of each circuit on its board, read anew from the circuit: power at rated output, current in the line, start.
 
 use crate::design::{Board, Circuit, Design};
 use crate::load::{LoadKind, Method};
@@ -23,13 +23,13 @@ pub(super) struct Load<'a> {
 
 /// The circuits of a design as loads; none for one of which no current is known.
 pub(super) struct Loads<'a> {
-    pub(super) own: Vec<Option<Load<'a>>>,
+    pub(super) circuits: Vec<Option<Load<'a>>>,
 }
 
 impl<'a> Loads<'a> {
     pub(super) fn of(design: &'a Design, book: &'static dyn RuleBook, shelf: &'a Shelf<'a>, others: &'a Others<'a>) -> Self {
         let of = |circuit| Some(Load::of(Facts::of_load(circuit, &design.basis, book, shelf, others)?));
-        Self { own: design.circuits.iter().map(of).collect() }
+        Self { circuits: design.circuits.iter().map(of).collect() }
     }
 }
 
@@ -82,7 +82,7 @@ impl<'a> Load<'a> {
         if self.single() && self.facts.machine.neutral { self.facts.volts() * 3f64.sqrt() } else { self.facts.volts() }
     }
 
-    /// Apparent power of its line current on a board. Of less voltage than the board's it draws its rated current all the same.
+    /// Apparent power of its line current on a board. A load of less voltage than the board's draws its rated current all the same.
     pub(super) fn drawn(&self, board: &Board) -> Phasor {
         let to_neutral = self.single() && self.facts.machine.neutral;
         let there = if to_neutral { board.voltage_v / 3f64.sqrt() } else { board.voltage_v };

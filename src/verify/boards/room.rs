@@ -67,11 +67,11 @@ fn air(all: &Boards<'_>, index: usize, say: Say<'_>) {
 }
 
 fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
-    let own = all.tree.places[index].board;
-    let sum: f64 = own.losses.iter().map(|loss| loss.loss_w * loss.quantity).sum();
+    let board = all.tree.places[index].board;
+    let sum: f64 = board.losses.iter().map(|loss| loss.loss_w * loss.quantity).sum();
     let told = heat::board_loss(&mut Record::silent(), Watts(sum)).0;
-    if !(own.power_loss_w >= 0.0 && (told - own.power_loss_w).abs() <= 0.06 + 1e-3 * own.losses.len() as f64) {
-        say(&codes::V858_BOARD_ROOM, format!("{} W are told; its devices give off {told:.1} W with wiring", own.power_loss_w));
+    if !(board.power_loss_w >= 0.0 && (told - board.power_loss_w).abs() <= 0.06 + 1e-3 * board.losses.len() as f64) {
+        say(&codes::V858_BOARD_ROOM, format!("{} W are told; its devices give off {told:.1} W with wiring", board.power_loss_w));
     }
     // A board may feed a hundred thousand circuits, so tags are looked up and not searched.
     let mut circuits: BTreeMap<&str, Vec<&Circuit>> = BTreeMap::new();
@@ -79,7 +79,7 @@ fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
         circuits.entry(&circuit.tag).or_default().push(circuit);
     }
     let leading = outgoing(all, index);
-    for loss in &own.losses {
+    for loss in &board.losses {
         if !is_consistent(loss) {
             say(
                 &codes::V858_BOARD_ROOM,
@@ -94,10 +94,10 @@ fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
             circuit.parts.iter().filter(|part| part.part == loss.part).map(|part| part.quantity * times(part)).sum::<f64>()
         });
         let of_feeders = leading.iter().filter(|(board, part)| *board == loss.tag && part.part == loss.part);
-        let of_board = own
+        let of_board = board
             .parts
             .iter()
-            .chain(head(own))
+            .chain(head(board))
             .filter(|part| loss.tag.is_empty() && part.part == loss.part)
             .map(|part| part.quantity);
         let there: f64 = of_circuits.chain(of_feeders.map(|(_, part)| part.quantity)).chain(of_board).sum();
@@ -108,12 +108,12 @@ fn warmth(all: &Boards<'_>, index: usize, say: Say<'_>) {
             );
         }
     }
-    warmth_of_head(all, own, say);
-    for (board, part) in &leading {
+    warmth_of_head(all, board, say);
+    for (fed, part) in &leading {
         let warm = all.shelf.footprint(&part.part).1 > 0.0
             && matches!(all.shelf.all(&part.part).next(), Some(Item::Moulded(_) | Item::Branch(_) | Item::Fuse(_)));
-        if warm && !own.losses.iter().any(|loss| loss.tag == *board && loss.part == part.part) {
-            say(&codes::V858_BOARD_ROOM, format!("the feeder of {board} begins here; the heat of {} is not counted", part.part));
+        if warm && !board.losses.iter().any(|loss| loss.tag == *fed && loss.part == part.part) {
+            say(&codes::V858_BOARD_ROOM, format!("the feeder of {fed} begins here; the heat of {} is not counted", part.part));
         }
     }
 }

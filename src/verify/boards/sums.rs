@@ -16,13 +16,13 @@ impl<'a> Boards<'a> {
     /// Circuits of the boards behind one, ascending.
     pub(super) fn circuits_behind(&self, index: usize) -> Vec<usize> {
         let mut circuits: Vec<usize> =
-            self.tree.behind(index).into_iter().flat_map(|own| self.circuits_on[own].iter().copied()).collect();
+            self.tree.behind(index).into_iter().flat_map(|board| self.circuits_on[board].iter().copied()).collect();
         circuits.sort_unstable();
         circuits
     }
 
     pub(super) fn load(&self, circuit: usize) -> Option<&Load<'a>> {
-        self.loads.own.get(circuit)?.as_ref()
+        self.loads.circuits.get(circuit)?.as_ref()
     }
 
     /// The current of every circuit behind a board that may run is known.
@@ -38,22 +38,22 @@ impl<'a> Boards<'a> {
 
     /// Demand factor of a circuit by its row and kind.
     fn factor(&self, circuit: usize) -> f64 {
-        let (own, of_kind) = (&self.design.circuits[circuit], &self.basis.demand);
+        let (row, of_kind) = (&self.design.circuits[circuit], &self.basis.demand);
         let lasts = self.load(circuit).is_some_and(|load| load.facts.start.duty == 1);
-        let by_kind = match own.load.running.as_deref() {
+        let by_kind = match row.load.running.as_deref() {
             Some("standby") => of_kind.standby,
             _ if lasts => of_kind.continuous,
             _ => of_kind.intermittent,
         };
-        own.load.number("demand_factor").or(by_kind).unwrap_or_else(|| load_figure("demand-factor"))
+        row.load.number("demand_factor").or(by_kind).unwrap_or_else(|| load_figure("demand-factor"))
     }
 
     /// Demand factors of the boards from one up to another, which lies before it or is the same; the first left out if it brings its
     /// own load only.
-    fn factors(&self, from: usize, upto: usize, own: bool) -> f64 {
+    fn factors(&self, from: usize, upto: usize, with_first: bool) -> f64 {
         let way = self.tree.way(from);
         let end = way.iter().position(|board| *board == upto).unwrap_or(0);
-        let counted = &way[usize::from(!own)..=end];
+        let counted = &way[usize::from(!with_first)..=end];
         let of = |board: &usize| self.tree.places[*board].basis.and_then(|board| board.demand_factor);
         counted.iter().map(|board| of(board).unwrap_or_else(|| load_figure("demand-factor"))).product()
     }
@@ -90,13 +90,13 @@ impl<'a> Boards<'a> {
 
     /// A board of one phase lies between a circuit and a board, either included.
     fn on_one_phase(&self, circuit: usize, upto: usize) -> bool {
-        let Some(own) = self.board_of[circuit] else { return false };
-        let way = self.tree.way(own);
+        let Some(board) = self.board_of[circuit] else { return false };
+        let way = self.tree.way(board);
         let end = way.iter().position(|board| *board == upto).unwrap_or(0);
         way[..=end].iter().any(|board| self.tree.phases(*board) == 1)
     }
 
-    /// What runs together on a board and behind it, by what it draws.
+    /// The circuits that run together on a board and behind it, by what they draw.
     pub(super) fn running(&self, circuits: &[usize]) -> Running {
         self.restrictions.running(circuits, &|row| self.drawn(row).magnitude())
     }
@@ -105,7 +105,7 @@ impl<'a> Boards<'a> {
     pub(super) fn demand(&self, index: usize) -> ([f64; 2], Span) {
         let circuits = self.circuits_behind(index);
         let mut factors = vec![1.0; self.tree.places.len()];
-        self.tree.behind(index).into_iter().for_each(|own| factors[own] = self.factors(own, index, true));
+        self.tree.behind(index).into_iter().for_each(|board| factors[board] = self.factors(board, index, true));
         let factor = |row: usize| self.factor(row) * self.board_of[row].map_or(1.0, |board| factors[board]);
         let of = |row: usize| self.drawn(row) * factor(row);
         let running = self.restrictions.running(&circuits, &|row| of(row).magnitude());
@@ -114,7 +114,7 @@ impl<'a> Boards<'a> {
         (self.current(index, &running, &of, self.complete(&circuits)).map(|current| current + there), power)
     }
 
-    /// What is there already on a board and behind it, at the voltage of the board; its own demand factor does not lower it.
+    /// The load that is there already on a board and behind it, at the voltage of the board; its own demand factor does not lower it.
     fn existing(&self, index: usize) -> f64 {
         let volts = self.tree.places[index].board.voltage_v;
         let of = |board: usize| {
@@ -136,10 +136,10 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     phases(all, index, say);
 }
 
-fn outside(own: f64, [least, most]: [f64; 2], complete: bool) -> bool {
-    let low = own < least && !near(own, least, ROUNDING);
-    let high = own > most && !near(own, most, ROUNDING);
-    // Of a row that can't be read anew only that it adds is known.
+fn outside(figure: f64, [least, most]: [f64; 2], complete: bool) -> bool {
+    let low = figure < least && !near(figure, least, ROUNDING);
+    let high = figure > most && !near(figure, most, ROUNDING);
+    // A row that can't be read anew adds something; no more is known of it.
     low || high && complete
 }
 
@@ -181,7 +181,7 @@ fn running(all: &Boards<'_>, index: usize, circuits: &[usize], complete: bool, s
     let so = match (board.power_factor, factor) {
         (Some(told), Some(factor)) => (told - factor).abs() <= 1e-3 + ROUNDING / apparent,
         (None, None) => true,
-        // What runs may be too little to be written.
+        // The running current may be too small to be written.
         (Some(_), None) => board.running_current_a > 0.0,
         (None, Some(_)) => false,
     };

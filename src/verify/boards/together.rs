@@ -1,5 +1,5 @@
-//! Which circuits run together: of a group no more than its number, of two that are interlocked one. What can't be told without a search
-//! may run or not.
+//! Which circuits run together: of a group no more than its number, of two that are interlocked one. A circuit of which that can't be told
+//! without a search may run or not.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -13,11 +13,11 @@ pub(super) struct Running {
     pub(super) sure: Vec<(usize, u32)>,
     /// They may run, or others of their chain.
     pub(super) perhaps: Vec<(usize, u32)>,
-    /// Of each group, and of each pair of which one rests, all rows with the number that runs.
+    /// All rows of each group, and of each pair of which one rests, with the number that runs.
     pub(super) groups: Vec<(Vec<usize>, u32)>,
 }
 
-/// What restricts the circuits of a schedule.
+/// The restrictions on the circuits of a schedule.
 pub(super) struct Restrictions<'a> {
     circuits: &'a [Circuit],
     group: Vec<Option<&'a str>>,
@@ -61,7 +61,7 @@ impl<'a> Restrictions<'a> {
                 partners[other].insert(index);
             }
         }
-        let unknown: Vec<bool> = (0..circuits.len()).map(|own| !known(own)).collect();
+        let unknown: Vec<bool> = (0..circuits.len()).map(|circuit| !known(circuit)).collect();
         let unknown_groups =
             group.iter().zip(&unknown).filter(|(_, unknown)| **unknown).filter_map(|(group, _)| *group).collect();
         Self { circuits, group, most, partners, unknown, unknown_groups }
@@ -77,7 +77,7 @@ impl<'a> Restrictions<'a> {
             .filter(|most| self.group[index].is_none() && *most < circuit.quantity && circuit.quantity > 1)
     }
 
-    /// Of these rows, ascending, what runs together and weighs most by the weight of one circuit.
+    /// The rows among these, ascending, that run together and weigh most by the weight of one circuit.
     pub(super) fn running(&self, rows: &[usize], weight: &dyn Fn(usize) -> f64) -> Running {
         let mut found = Running::default();
         let mut groups: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
@@ -94,8 +94,8 @@ impl<'a> Restrictions<'a> {
         }
         for (name, members) in groups {
             let most = self.most.get(name).copied().unwrap_or(0);
-            let own = |other: &usize| members.binary_search(other).is_ok();
-            let locked = members.iter().any(|row| self.partners[*row].iter().any(own));
+            let member = |other: &usize| members.binary_search(other).is_ok();
+            let locked = members.iter().any(|row| self.partners[*row].iter().any(member));
             if self.unknown_groups.contains(name) {
                 found.perhaps.extend(members.iter().map(|member| (*member, self.circuits[*member].quantity)));
                 continue;
@@ -131,7 +131,7 @@ impl<'a> Restrictions<'a> {
     fn free(&self, free: &[usize], weight: &dyn Fn(usize) -> f64, found: &mut Running) {
         let locked = |row: usize| -> Vec<usize> {
             // Partners in groups restrict nothing here.
-            let open = |own: &&usize| self.group[**own].is_none() && self.own_most(**own).is_none();
+            let open = |partner: &&usize| self.group[**partner].is_none() && self.own_most(**partner).is_none();
             self.partners[row].iter().filter(open).copied().collect()
         };
         for &row in free {
@@ -141,9 +141,9 @@ impl<'a> Restrictions<'a> {
                 _ if self.partners[row].iter().any(|partner| self.unknown[*partner]) => found.perhaps.push((row, number)),
                 [] => found.sure.push((row, number)),
                 [other] if locked(other).iter().filter(|locked| free.binary_search(locked).is_ok()).count() == 1 => {
-                    let (own, its) = (weight(row), weight(other));
-                    let alike = (own - its).abs() <= 1e-6 * own.max(its);
-                    let wins = own > its || alike && row < other;
+                    let (of_row, its) = (weight(row), weight(other));
+                    let alike = (of_row - its).abs() <= 1e-6 * of_row.max(its);
+                    let wins = of_row > its || alike && row < other;
                     let shared = number.min(self.circuits[other].quantity);
                     let left = if wins { number } else { number - shared };
                     if left > 0 {

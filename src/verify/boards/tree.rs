@@ -8,7 +8,7 @@ use crate::finding::codes;
 use crate::rules::physics::plausibility::plausible;
 use crate::verify::boards::Say;
 
-/// What stands before a board, or before its transformer.
+/// The source before a board, or before its transformer.
 #[derive(Clone, Copy)]
 pub(super) enum Before<'a> {
     /// The network of the basis, by its own name or by that of a source which is no machine.
@@ -40,7 +40,7 @@ pub(super) struct Tree<'a> {
     design: &'a Design,
 }
 
-/// What a name means.
+/// The meaning of a name.
 #[derive(Clone, Copy)]
 enum Meaning<'a> {
     Before(Before<'a>),
@@ -49,8 +49,8 @@ enum Meaning<'a> {
     Transformer(&'a TransformerBasis),
 }
 
-fn text(own: Option<&String>) -> Option<&str> {
-    own.map(|own| own.trim()).filter(|own| !own.is_empty())
+fn text(text: Option<&String>) -> Option<&str> {
+    text.map(|text| text.trim()).filter(|text| !text.is_empty())
 }
 
 impl<'a> Tree<'a> {
@@ -96,7 +96,7 @@ impl<'a> Tree<'a> {
             return Some(Meaning::Before(Before::Supply));
         }
         let basis = &self.design.basis;
-        let board = |own: usize| Meaning::Before(Before::Board(own));
+        let board = |place: usize| Meaning::Before(Before::Board(place));
         if basis.boards.iter().any(|board| text(board.name.as_ref()) == Some(name)) {
             return self.place_of(name).map(board);
         }
@@ -112,7 +112,7 @@ impl<'a> Tree<'a> {
             .or_else(|| self.place_of(name).map(board))
     }
 
-    /// What feeds a transformer.
+    /// The source before a transformer.
     fn from(&self, transformer: &TransformerBasis) -> Option<Before<'a>> {
         match text(transformer.from.as_ref()) {
             None => Some(Before::Supply),
@@ -141,7 +141,7 @@ impl<'a> Tree<'a> {
         };
         let names: Vec<&str> = match self.meaning(stated) {
             Some(_) => vec![stated],
-            None => stated.split([',', ';']).map(str::trim).filter(|own| !own.is_empty()).collect(),
+            None => stated.split([',', ';']).map(str::trim).filter(|name| !name.is_empty()).collect(),
         };
         let mut meanings = names.iter().map(|name| self.meaning(name)).collect::<Option<Vec<_>>>()?.into_iter();
         let first = meanings.next()?;
@@ -195,16 +195,16 @@ impl<'a> Tree<'a> {
     /// Nothing says what feeds a board, and transformers make its voltage for others: it does not stand before them. What it states of its
     /// fault currents counts there all the same.
     pub(super) fn before_transformers(&self, index: usize) -> bool {
-        let own = &self.places[index];
-        let stated = own.basis.and_then(|board| text(board.fed_from.as_ref())).is_some();
-        let volts = own.basis.and_then(|board| board.voltage_v).unwrap_or(own.board.voltage_v);
+        let place = &self.places[index];
+        let stated = place.basis.and_then(|board| text(board.fed_from.as_ref())).is_some();
+        let volts = place.basis.and_then(|board| board.voltage_v).unwrap_or(place.board.voltage_v);
         let supply = self.design.basis.supply.voltage_v;
         let makes = |place: &Place<'_>| {
             let secondary = place.transformer.map(|transformer| transformer.secondary_voltage_v.or(supply));
             let near = |one: f64| (volts - one).abs() <= plausible("voltage-tolerance") * one;
             matches!(place.before, Before::Supply) && secondary.is_some_and(|secondary| secondary.is_none_or(near))
         };
-        matches!(own.before, Before::Supply) && own.transformer.is_none() && !stated && self.places.iter().any(makes)
+        matches!(place.before, Before::Supply) && place.transformer.is_none() && !stated && self.places.iter().any(makes)
     }
 
     fn unsaid(&self, index: usize) -> bool {
@@ -220,7 +220,7 @@ impl<'a> Tree<'a> {
         let before = match (place.transformer, place.before) {
             (Some(transformer), Before::Supply | Before::Source(_)) => transformer.secondary_voltage_v.or(supply),
             (Some(transformer), _) => transformer.secondary_voltage_v,
-            (None, Before::Board(before)) => Some(self.places[before].board.voltage_v).filter(|own| *own > 0.0),
+            (None, Before::Board(before)) => Some(self.places[before].board.voltage_v).filter(|volts| *volts > 0.0),
             (None, Before::Supply) => supply,
             (None, _) => None,
         };
@@ -233,8 +233,8 @@ impl<'a> Tree<'a> {
     pub(super) fn behind(&self, from: usize) -> Vec<usize> {
         let mut found = vec![from];
         let mut next = 0;
-        while let Some(own) = found.get(next).copied() {
-            found.extend(&self.below[own]);
+        while let Some(board) = found.get(next).copied() {
+            found.extend(&self.below[board]);
             next += 1;
         }
         found.sort_unstable();
@@ -243,16 +243,16 @@ impl<'a> Tree<'a> {
 
     /// A board and what feeds it, up to the first.
     pub(super) fn way(&self, from: usize) -> Vec<usize> {
-        std::iter::successors(Some(from), |own| self.parent(*own)).take(self.places.len()).collect()
+        std::iter::successors(Some(from), |board| self.parent(*board)).take(self.places.len()).collect()
     }
 
     pub(super) fn parent(&self, index: usize) -> Option<usize> {
-        if let Before::Board(own) = self.places[index].before { Some(own) } else { None }
+        if let Before::Board(before) = self.places[index].before { Some(before) } else { None }
     }
 
     /// Boards that a board feeds directly.
     pub(super) fn fed_by(&self, index: usize) -> impl Iterator<Item = (usize, &Place<'a>)> {
-        self.below[index].iter().map(|own| (*own, &self.places[*own]))
+        self.below[index].iter().map(|board| (*board, &self.places[*board]))
     }
 
     /// Phases of a board.

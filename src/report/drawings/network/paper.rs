@@ -43,7 +43,7 @@ pub(super) struct Paper<'a, 'p> {
 /// Rating of the device at the head of a board; its kind is the symbol's.
 fn head_words(board: &Board, units: Units) -> String {
     let rated = board.incoming.as_ref().and_then(|incoming| incoming.rating_a);
-    let rating = rated.map_or_else(|| "not chosen".to_owned(), |own| quantity_trimmed(own, "A"));
+    let rating = rated.map_or_else(|| "not chosen".to_owned(), |amperes| quantity_trimmed(amperes, "A"));
     format!("{} {rating}", units.pick("incoming", "main"))
 }
 
@@ -119,7 +119,7 @@ impl<'a> Paper<'a, '_> {
         }
         let beside = if ring { 4.6 } else { BESIDE };
         let supply = &self.plan.basis.supply;
-        let mut words = vec![source.map_or_else(|| board_feed(board, feed), |own| own.name.clone().unwrap_or_default())];
+        let mut words = vec![source.map_or_else(|| board_feed(board, feed), |source| source.name.clone().unwrap_or_default())];
         match source {
             Some(source) => words.extend(source.kva.map(|kva| quantity_trimmed(kva, "kVA"))),
             None => {
@@ -159,8 +159,8 @@ impl<'a> Paper<'a, '_> {
         let start = bus - needed;
         self.canvas.line(&[(x, y), (x, start)], CONDUCTOR);
         y = start;
-        if let Some(own) = self.plan.drawn(board) {
-            self.transformer(board, own, x, y);
+        if let Some(words) = self.plan.drawn(board) {
+            self.transformer(board, words, x, y);
             y += TRANSFORMER;
         }
         if board.feeder_protection_a > 0.0 && columns::has_feeder(board) {
@@ -204,11 +204,12 @@ impl<'a> Paper<'a, '_> {
         let length = quantity(self.units.length(run.length_m), 0, self.units.length_unit());
         let material = brief(self.units, &run.material);
         let length = if run.length_m > 0.0 { format!("{material}, {length}") } else { material.into_owned() };
-        let words: Vec<String> = [phases, others, &length].into_iter().filter(|own| !own.is_empty()).map(str::to_owned).collect();
+        let words: Vec<String> =
+            [phases, others, &length].into_iter().filter(|words| !words.is_empty()).map(str::to_owned).collect();
         self.words(x, y + 2.6, &words, false);
     }
 
-    fn transformer(&mut self, board: &Board, own: [String; 2], x: f64, y: f64) {
+    fn transformer(&mut self, board: &Board, words: [String; 2], x: f64, y: f64) {
         let top = y + 4.0;
         self.canvas.line(&[(x, y), (x, top)], CONDUCTOR);
         match self.units {
@@ -235,7 +236,7 @@ impl<'a> Paper<'a, '_> {
             .as_ref()
             .and_then(|transformer| transformer.loading_pct)
             .map(|pct| format!("loaded {}", quantity(pct, 0, "%")));
-        let [name, figures] = own;
+        let [name, figures] = words;
         let named = !name.is_empty();
         let mut words = vec![name, figures];
         words.extend(loading);

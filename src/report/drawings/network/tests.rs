@@ -11,7 +11,7 @@ fn design(pairs: &[(&str, &str)]) -> Design {
     let depth = |name: &str| {
         let mut depth = 0;
         let mut at = name;
-        while let Some((_, from)) = pairs.iter().find(|(own, from)| *own == at && !from.is_empty()) {
+        while let Some((_, from)) = pairs.iter().find(|(board, from)| *board == at && !from.is_empty()) {
             depth += 1;
             at = from;
         }

@@ -86,7 +86,7 @@ pub(super) fn interlock(paper: &mut Paper, circuit: &Circuit, places: &[(&str, C
     let mut deeper = 0.0;
     for (first, second) in words::interlocks(circuit) {
         let place = |role: &str| {
-            let (_, column, top) = places.iter().find(|(own, ..)| *own == role)?;
+            let (_, column, top) = places.iter().find(|(known, ..)| *known == role)?;
             Some((*column, (*top)?))
         };
         let (Some(a), Some(b)) = (place(first), place(second)) else { continue };

@@ -46,8 +46,8 @@ fn lines(paper: &mut Paper, circuit: &Circuit) -> Column {
     if named < 3 {
         let usual = if named == 1 { "L-N" } else { "L1-L2" };
         // Equal circuits on several phases have no line in common.
-        let own = crate::report::columns::load::lines(circuit).filter(|line| !line.contains(' ')).unwrap_or(usual);
-        for (x, name) in [FIRST, FIRST + PITCH].into_iter().zip(own.split('-')) {
+        let lines = crate::report::columns::load::lines(circuit).filter(|line| !line.contains(' ')).unwrap_or(usual);
+        for (x, name) in [FIRST, FIRST + PITCH].into_iter().zip(lines.split('-')) {
             paper.canvas.text(x, 2.0, name, Type::plain(Size::Mark).at(Anchor::Middle));
         }
     }
@@ -63,13 +63,13 @@ fn with_neutral(circuit: &Circuit) -> bool {
 }
 
 fn protection(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
-    let Some(own) = &circuit.protection else { return };
-    if words::is_fuse(&own.kind) {
-        if let Some(switch) = circuit.disconnect.as_ref().filter(|switch| switch.kind == own.kind) {
+    let Some(device) = &circuit.protection else { return };
+    if words::is_fuse(&device.kind) {
+        if let Some(switch) = circuit.disconnect.as_ref().filter(|switch| switch.kind == device.kind) {
             let label = words::fuse_switch(paper, switch);
             paper.device(column, &[SWITCH], &label, Beside::Wide);
         }
-        let label = words::protection(paper, circuit, own);
+        let label = words::protection(paper, circuit, device);
         let switched = column.poles;
         // A fuse stands in the line alone; what follows may switch the neutral with it.
         if circuit.load.phases == Some(1) && with_neutral(circuit) {
@@ -79,10 +79,10 @@ fn protection(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
         column.poles = switched;
         return;
     }
-    let label = words::protection(paper, circuit, own);
+    let label = words::protection(paper, circuit, device);
     // A miniature breaker, and one whose own release is set, open on overload too, though no relay of the circuit is told.
-    let thermal = release(circuit).is_some() || own.setting_a.is_some() || own.kind == "circuit-breaker";
-    let symbols: &[Symbol] = match (paper.units, thermal, own.magnetic_trip_a.is_some()) {
+    let thermal = release(circuit).is_some() || device.setting_a.is_some() || device.kind == "circuit-breaker";
+    let symbols: &[Symbol] = match (paper.units, thermal, device.magnetic_trip_a.is_some()) {
         // A US breaker is one symbol with its releases in words.
         (Units::Customary, ..) | (_, false, false) => &[BREAKER],
         (_, true, true) => &[BREAKER, THERMAL, MAGNETIC],

@@ -374,7 +374,7 @@ fn rotor(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
         paper.down(&mut taps, top);
         paper.symbol(&mut taps, CONTACTOR);
         paper.star_point(&mut taps);
-        if let Some((_, label)) = names.iter().find(|(own, _)| own == role) {
+        if let Some((_, label)) = names.iter().find(|(known, _)| known == role) {
             paper.words(taps.y + 1.2, label, Beside::Narrow(x - 1.0, 19.0));
         }
         from = x + 2.0 * PITCH;

@@ -66,12 +66,12 @@ impl Names {
 
 /// Letters of an item.
 pub(in crate::report::drawings) fn letters(units: Units, item: &str) -> &'static str {
-    ITEMS.iter().find(|own| own.item == item).map_or("X", |item| units.pick(item.iec.as_str(), item.nec.as_str()))
+    ITEMS.iter().find(|row| row.item == item).map_or("X", |item| units.pick(item.iec.as_str(), item.nec.as_str()))
 }
 
 /// Marks of both sets of terminals of a winding.
 pub(super) fn terminals(units: Units, winding: &str) -> [Vec<&'static str>; 2] {
-    let winding = WINDINGS.iter().find(|own| own.winding == winding);
+    let winding = WINDINGS.iter().find(|row| row.winding == winding);
     let marks = winding.map_or(["", ""], |winding| {
         units.pick([winding.iec_a.as_str(), &winding.iec_b], [winding.nec_a.as_str(), &winding.nec_b])
     });
@@ -109,7 +109,7 @@ mod tests {
     fn every_role_of_every_method_has_its_letters() {
         for arrangement in crate::sizing::arrangement::ARRANGEMENTS {
             for role in arrangement.roles {
-                assert!(ITEMS.iter().any(|own| own.item == role.name), "{}", role.name);
+                assert!(ITEMS.iter().any(|row| row.item == role.name), "{}", role.name);
             }
         }
     }

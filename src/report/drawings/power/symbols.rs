@@ -338,10 +338,10 @@ mod tests {
     fn books_differ_in_their_contacts() {
         let (iec, nec) = (sprite(Units::Metric), sprite(Units::Customary));
         let of = |page: &str, id: &str| page.split(&format!("id=\"{id}\"")).nth(1).map(|rest| rest[..120].to_owned());
-        assert!(of(&iec, "d-k1").is_some_and(|own| own.contains("a.9.9 0 0 0 0 1.8")));
-        assert!(of(&nec, "d-k1").is_some_and(|own| own.contains("M-1.4 3.7H1.4M-1.4 5.3H1.4")));
-        assert!(of(&iec, "d-q1").is_some_and(|own| own.contains("M-.8 1.4.8 3M.8 1.4-.8 3")));
-        assert!(of(&nec, "d-q1").is_some_and(|own| own.contains("A3.4 3.4")));
+        assert!(of(&iec, "d-k1").is_some_and(|symbol| symbol.contains("a.9.9 0 0 0 0 1.8")));
+        assert!(of(&nec, "d-k1").is_some_and(|symbol| symbol.contains("M-1.4 3.7H1.4M-1.4 5.3H1.4")));
+        assert!(of(&iec, "d-q1").is_some_and(|symbol| symbol.contains("M-.8 1.4.8 3M.8 1.4-.8 3")));
+        assert!(of(&nec, "d-q1").is_some_and(|symbol| symbol.contains("A3.4 3.4")));
     }
 
     #[test]

@@ -125,7 +125,7 @@ fn largest(circuit: &Circuit) -> f64 {
     ]
     .into_iter()
     .flatten()
-    .filter(|own| own.is_finite())
+    .filter(|amperes| amperes.is_finite())
     .fold(0.0, f64::max)
 }
 
@@ -134,13 +134,13 @@ const DIGITS: [f64; 4] = [1.0, 2.0, 5.0, 10.0];
 /// The next 1, 2 or 5 of a decade that is not above.
 fn marked_below(log: f64) -> f64 {
     let decade = libm::floor(log + 1e-9);
-    DIGITS.iter().rev().map(|digit| decade + libm::log10(*digit)).find(|own| *own <= log + 1e-9).unwrap_or(decade)
+    DIGITS.iter().rev().map(|digit| decade + libm::log10(*digit)).find(|mark| *mark <= log + 1e-9).unwrap_or(decade)
 }
 
 /// The next that is not below.
 fn marked_above(log: f64) -> f64 {
     let decade = libm::floor(log + 1e-9);
-    DIGITS.iter().map(|digit| decade + libm::log10(*digit)).find(|own| *own >= log - 1e-9).unwrap_or(decade + 1.0)
+    DIGITS.iter().map(|digit| decade + libm::log10(*digit)).find(|mark| *mark >= log - 1e-9).unwrap_or(decade + 1.0)
 }
 
 /// Lines of an axis: exponent of ten, digit, logarithm.

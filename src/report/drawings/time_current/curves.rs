@@ -124,7 +124,7 @@ impl Curves<'_> {
         let board = self.units.pick("at\u{a0}the\u{a0}board", "at\u{a0}the\u{a0}panel");
         let both = [(fault.board_max_ka, "largest fault", board), (least, "smallest fault", "at\u{a0}the\u{a0}load")];
         for (value, name, where_) in both {
-            let Some(current) = value.map(|ka| 1000.0 * ka).filter(|own| *own > 0.0) else {
+            let Some(current) = value.map(|ka| 1000.0 * ka).filter(|amperes| *amperes > 0.0) else {
                 self.missing.push(format!("{name} {where_} (not known)"));
                 continue;
             };
@@ -222,7 +222,7 @@ impl Curves<'_> {
         let release = matches!(overload.kind.as_str(), "motor-breaker" | "moulded-case");
         let magnetic = self.circuit.protection.as_ref().and_then(|protection| protection.magnetic_min_a).filter(|_| release);
         let last = magnetic.map_or(10.0, |magnetic| (magnetic / base).min(10.0));
-        let multiples = MULTIPLES.iter().copied().filter(|own| *own < last).chain([last]);
+        let multiples = MULTIPLES.iter().copied().filter(|multiple| *multiple < last).chain([last]);
         let time = |multiple: f64| Some((multiple * base, self.book.class_curve(&overload.trip_class, multiple)?.0));
         let points: Vec<(f64, f64)> = multiples.filter_map(time).collect();
         if points.len() < 2 {
@@ -317,7 +317,7 @@ impl Curves<'_> {
             [between(&acts, 0.5), between(&acts, 0.05), between(&acts, 0.02), between(&acts, 5.0), between(&acts, 50.0)];
         let targets: Vec<(f64, f64)> = targets.into_iter().flatten().collect();
         self.label(Kind::Device, &words, &targets, Ink::Ink);
-        self.limits.extend(between(&carries, 1.0).map(|own| self.axis.place(own)));
+        self.limits.extend(between(&carries, 1.0).map(|point| self.axis.place(point)));
         self.limits.rotate_right(1);
     }
 

@@ -166,8 +166,8 @@ fn slot(
 /// A number beside the curve, and the words elsewhere.
 fn ring(label: &Label, number: usize, scene: &Scene, placed: &[Placed]) -> Placed {
     let size = (2.0 * RING, 2.0 * RING);
-    let own = Label { kind: Kind::Device, ..label.clone() };
-    let found = [0, 1].iter().find_map(|most| slot(&own, size, NEAR, false, *most, scene, placed));
+    let beside = Label { kind: Kind::Device, ..label.clone() };
+    let found = [0, 1].iter().find_map(|most| slot(&beside, size, NEAR, false, *most, scene, placed));
     let target = label.targets.first().copied().unwrap_or((FIELD.left, FIELD.top));
     let on_it = || {
         let x = target.0.clamp(FIELD.left + 2.0, FIELD.right - 2.0);
@@ -205,13 +205,13 @@ fn free(bounds: Rect, scene: &Scene, placed: &[Placed]) -> bool {
 
 /// From the words to each point; none where they stand at it.
 fn leaders(kind: Kind, bounds: Rect, targets: &[Place]) -> Vec<(Place, Place)> {
-    let own = targets.iter().map(|target| {
+    let lines = targets.iter().map(|target| {
         let edge = bounds.nearest(*target);
         let far = distance(edge, *target);
         let share = if far > GAP { GAP / far } else { 1.0 };
         ((edge.0 + (target.0 - edge.0) * share, edge.1 + (target.1 - edge.1) * share), *target)
     });
-    own.filter(|(from, to)| distance(*from, *to) > if kind == Kind::Fault { 1.0 } else { 0.5 }).collect()
+    lines.filter(|(from, to)| distance(*from, *to) > if kind == Kind::Fault { 1.0 } else { 0.5 }).collect()
 }
 
 /// How many curves and other leaders the leaders cross before their ends.
@@ -278,9 +278,9 @@ mod tests {
         let many: Vec<Label> =
             (0..24).map(|at| label(Kind::Device, "fuse gG 32 A", (50.0 + f64::from(at) / 10.0, 40.0))).collect();
         let placed = place(many, &Scene::default());
-        for (index, own) in placed.iter().enumerate().filter(|(_, placed)| placed.number.is_none()) {
-            assert!(FIELD.holds(own.bounds));
-            assert!(!placed[..index].iter().any(|other| other.number.is_none() && other.bounds.meets(own.bounds)));
+        for (index, words) in placed.iter().enumerate().filter(|(_, placed)| placed.number.is_none()) {
+            assert!(FIELD.holds(words.bounds));
+            assert!(!placed[..index].iter().any(|other| other.number.is_none() && other.bounds.meets(words.bounds)));
         }
     }
 }

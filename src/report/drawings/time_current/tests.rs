@@ -38,8 +38,8 @@ impl Read {
                 continue;
             }
             for part in d.split('M').skip(1) {
-                let point = |own: &str| {
-                    let (x, y) = own.trim_end_matches('z').split_once(' ').expect("a point");
+                let point = |pair: &str| {
+                    let (x, y) = pair.trim_end_matches('z').split_once(' ').expect("a point");
                     (x.parse().expect("x"), y.parse().expect("y"))
                 };
                 lines.push((class.clone(), part.split('L').map(point).collect()));
@@ -50,9 +50,11 @@ impl Read {
 
     /// Place of a figure of the current axis (below the field) or of the time axis (left of it).
     fn figure(&self, text: &str, below: bool) -> f64 {
-        let own =
-            self.texts.iter().find(|(own, x, y)| own == text && if below { *y > FIELD.bottom + 1.0 } else { *x < FIELD.left });
-        let (_, x, y) = own.unwrap_or_else(|| panic!("{text} is not on the axis"));
+        let figure = self
+            .texts
+            .iter()
+            .find(|(words, x, y)| words == text && if below { *y > FIELD.bottom + 1.0 } else { *x < FIELD.left });
+        let (_, x, y) = figure.unwrap_or_else(|| panic!("{text} is not on the axis"));
         if below { *x } else { *y - 0.7 }
     }
 
@@ -66,7 +68,7 @@ impl Read {
 
     /// Some line of a class has this point, within what a hundredth of a millimetre is on the axes.
     fn has(&self, class: &str, amperes: f64, seconds: f64) -> bool {
-        self.lines.iter().filter(|(own, _)| own.split(' ').any(|word| word == class)).flat_map(|(_, points)| points).any(
+        self.lines.iter().filter(|(classes, _)| classes.split(' ').any(|word| word == class)).flat_map(|(_, points)| points).any(
             |point| {
                 let (a, t) = self.values(*point);
                 (a / amperes - 1.0).abs() < 0.004 && (t / seconds - 1.0).abs() < 0.006
@@ -437,18 +439,23 @@ fn words_never_meet(design: &Design) -> usize {
     let (book, units) = (book(&design.rule_book), Units::of(&design.rule_book));
     let mut seen = 0;
     for circuit in design.circuits.iter().filter(|circuit| super::has_plot(circuit)) {
-        let axis = Axis::of(design.circuits.iter().filter(|own| own.board == circuit.board)).expect("an axis");
+        let axis = Axis::of(design.circuits.iter().filter(|other| other.board == circuit.board)).expect("an axis");
         let curves = curves::of(circuit, axis, book, units);
         let scene = curves.scene();
         let placed = labels::place(curves.labels.clone(), &scene);
         assert_eq!(placed.len(), curves.labels.len(), "{}", circuit.tag);
-        for (index, own) in placed.iter().enumerate() {
-            assert!(FIELD.holds(own.bounds), "{}: {} beyond the frame", circuit.tag, own.label.words);
-            let meets = |other: &&labels::Placed| other.bounds.meets(own.bounds);
-            assert!(placed[..index].iter().find(meets).is_none() || own.number.is_some(), "{}: {}", circuit.tag, own.label.words);
-            let inner = Rect { left: own.bounds.left + 0.01, ..own.bounds };
+        for (index, drawn) in placed.iter().enumerate() {
+            assert!(FIELD.holds(drawn.bounds), "{}: {} beyond the frame", circuit.tag, drawn.label.words);
+            let meets = |other: &&labels::Placed| other.bounds.meets(drawn.bounds);
+            assert!(
+                placed[..index].iter().find(meets).is_none() || drawn.number.is_some(),
+                "{}: {}",
+                circuit.tag,
+                drawn.label.words
+            );
+            let inner = Rect { left: drawn.bounds.left + 0.01, ..drawn.bounds };
             let on_curve = scene.lines.iter().any(|line| line.windows(2).any(|pair| inner.crossed((pair[0], pair[1]))));
-            assert!(own.number.is_some() || !on_curve, "{}: {} on a curve", circuit.tag, own.label.words);
+            assert!(drawn.number.is_some() || !on_curve, "{}: {} on a curve", circuit.tag, drawn.label.words);
         }
         let svg = plot(circuit, Grid { axis, id: "tc0", drawn: false }, book, units, "c1-tc");
         assert!(svg.len() <= 5 * 1024, "{}: {} bytes", circuit.tag, svg.len());

@@ -16,8 +16,8 @@ const NOTE_LINES: usize = 36;
 
 impl Writer<'_, '_> {
     pub(super) fn at_cell(&self, row: u32, at: u16) -> Vec<&Finding> {
-        let own = self.schedule.findings.get(&(row, at)).map_or(&[][..], Vec::as_slice);
-        let mut findings: Vec<&Finding> = own.iter().filter_map(|index| self.plan.findings.get(*index).copied()).collect();
+        let at_cell = self.schedule.findings.get(&(row, at)).map_or(&[][..], Vec::as_slice);
+        let mut findings: Vec<&Finding> = at_cell.iter().filter_map(|index| self.plan.findings.get(*index).copied()).collect();
         findings.sort_by_key(|finding| finding.severity);
         findings
     }

@@ -20,14 +20,14 @@ impl Writer<'_, '_> {
     /// Merged areas and hidden columns decide what is read, so they stay. Merging needs a sheet that is kept in memory.
     pub(super) fn keep_look(&mut self, grid: &Grid) -> Result<(), ReportError> {
         for column in grid.hidden_columns.iter().filter_map(|column| u16::try_from(*column).ok()) {
-            if column < self.schedule.first_own {
+            if column < self.schedule.first_of_ours {
                 self.sheet.set_column_hidden(column)?;
             }
         }
         for ((top, left), (bottom, right)) in &grid.merged {
             let (Ok(left), Ok(right)) = (u16::try_from(*left), u16::try_from(*right)) else { continue };
             let single = (*top, left) == (*bottom, right);
-            if single || right >= self.schedule.first_own || *top > *bottom || left > right {
+            if single || right >= self.schedule.first_of_ours || *top > *bottom || left > right {
                 continue;
             }
             // Areas that overlap come from damaged files only; the first of them is kept.
@@ -39,7 +39,7 @@ impl Writer<'_, '_> {
     /// The sender's widths where they are known, else what the longest words ask; numbers have room in any case.
     pub(super) fn set_sent_widths(&mut self, grid: &Grid) -> Result<(), ReportError> {
         let first = grid.header_row.unwrap_or(0) as usize;
-        for at in 0..self.schedule.first_own {
+        for at in 0..self.schedule.first_of_ours {
             let cells = || grid.rows.iter().skip(first).take(SAMPLE).filter_map(|row| row.get(usize::from(at)));
             let longest = cells().map(|cell| characters(&cell)).max().unwrap_or(0).clamp(7, LONGEST_SENT);
             let number = cells().filter(|cell| cell.content.words().is_none()).map(|cell| characters(&cell)).max().unwrap_or(0);
@@ -167,20 +167,20 @@ fn sent_format<'s>(styles: &'s Styles, cell: &Cell, worst: Option<Severity>, sha
     if let (None, Some(format), Struck::No) = (worst, styles.sent_decimals.get(shape.decimals.wrapping_sub(1)), cell.struck) {
         return Some(Cow::Borrowed(format));
     }
-    let mut own = format.map(Cow::into_owned).unwrap_or_default();
+    let mut format = format.map(Cow::into_owned).unwrap_or_default();
     let mark = worst.map(|severity| format!("\"{} \"", sign(severity))).unwrap_or_default();
     if cell.percent {
-        own = own.set_num_format(format!("{mark}0.0%"));
+        format = format.set_num_format(format!("{mark}0.0%"));
     } else if shape.decimals > 0 {
-        own = own.set_num_format(format!("{mark}{}", style::decimals(shape.decimals)));
+        format = format.set_num_format(format!("{mark}{}", style::decimals(shape.decimals)));
     }
     if wraps {
-        own = own.set_text_wrap();
+        format = format.set_text_wrap();
     }
     if cell.struck == Struck::Whole {
-        own = own.set_font_strikethrough();
+        format = format.set_font_strikethrough();
     }
-    Some(Cow::Owned(own))
+    Some(Cow::Owned(format))
 }
 
 /// A number of a delimited text that nobody can read in two ways, and how many decimals it was written with: digits without a

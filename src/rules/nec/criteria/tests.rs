@@ -1,4 +1,4 @@
-//! What the network gives at the end of a run, and grounding conductors.
+//! Fault paths at the end of a run, and grounding conductors.
 
 use super::*;
 use crate::quantity::{Metres, Ohms, Volts};
@@ -8,7 +8,7 @@ use crate::rules::testing;
 #[test]
 fn the_defaults_are_the_smallest_sizes_and_words_that_the_book_knows() {
     assert!((DEFAULTS.minimum_copper_mm2 - 2.08).abs() < 1e-9 && (DEFAULTS.minimum_aluminium_mm2 - 3.31).abs() < 1e-9);
-    assert!([DEFAULTS.ambient_c, DEFAULTS.running_drop_pct, DEFAULTS.starting_drop_pct].iter().all(|own| *own > 0.0));
+    assert!([DEFAULTS.ambient_c, DEFAULTS.running_drop_pct, DEFAULTS.starting_drop_pct].iter().all(|figure| *figure > 0.0));
     assert!(Insulation::parse(DEFAULTS.insulation).is_some() && Kind::parse(DEFAULTS.installation).is_some());
 }
 

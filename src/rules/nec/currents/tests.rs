@@ -66,7 +66,7 @@ fn between_rows_is_reported_and_outside_there_is_nothing() {
     assert!(between.interpolated && between.between == Some((20.0, 25.0)));
     assert!((between.current.0 - (27.0 + 7.0 * 0.115_327 / 5.0)).abs() < 1e-3, "{between:?}");
     let third = current(CurrentTable::SinglePhase, 1.0 / 3.0, 115.0);
-    assert_eq!(third.map(|own| (own.current.0, own.interpolated)), Some((7.2, false)));
+    assert_eq!(third.map(|current| (current.current.0, current.interpolated)), Some((7.2, false)));
     for (horsepower, volts) in [(250.0, 208.0), (250.0, 230.0), (0.4, 460.0), (501.0, 460.0), (50.0, 2300.0), (f64::NAN, 460.0)] {
         assert_eq!(current(CurrentTable::ThreePhase, horsepower, volts), None, "{horsepower} hp {volts} V");
     }
@@ -79,23 +79,22 @@ fn horsepower_read_backwards_comes_back() {
         for (horsepower, amperes) in table.points(if *table == CurrentTable::DirectCurrent { 240.0 } else { 230.0 }) {
             let volts = Volts(240.0);
             let back = horsepower_from_current(record, *table, Amperes(amperes), volts);
-            assert_eq!(back.map(|own| (own.horsepower, own.interpolated)), Some((horsepower, false)));
+            assert_eq!(back.map(|found| (found.horsepower, found.interpolated)), Some((horsepower, false)));
             assert_eq!(horsepower_row_not_below(*table, Amperes(amperes), volts), Some(horsepower));
         }
     }
     // Half-way between 28 A (10 hp) and 42 A (15 hp).
     let half = horsepower_from_current(record, CurrentTable::ThreePhase, Amperes(35.0), Volts(230.0));
-    assert_eq!(half.map(|own| (own.horsepower, own.interpolated)), Some((12.5, true)));
+    assert_eq!(half.map(|found| (found.horsepower, found.interpolated)), Some((12.5, true)));
     assert_eq!(horsepower_from_current(record, CurrentTable::ThreePhase, Amperes(1000.0), Volts(230.0)), None);
 }
 
 #[test]
 fn synchronous_motors_at_lower_power_factors() {
     let record = &mut Record::new();
-    let mut at =
-        |power_factor| synchronous_current(record, Amperes(100.0), power_factor).map(|synchronous_current| synchronous_current.0);
+    let mut at = |power_factor| synchronous_current(record, Amperes(100.0), power_factor).map(|current| current.0);
     assert_eq!(at(1.0), Some(100.0));
-    assert!(at(0.9).is_some_and(|own| (own - 110.0).abs() < 1e-9));
+    assert!(at(0.9).is_some_and(|amperes| (amperes - 110.0).abs() < 1e-9));
     assert_eq!(at(0.85), Some(125.0));
     assert_eq!(at(0.7), None);
     assert_eq!(variable_voltage_current(record, None, Amperes(10.0)), Amperes(15.0));

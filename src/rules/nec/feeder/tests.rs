@@ -55,8 +55,8 @@ fn loads_that_are_no_motors_count_by_their_duration() {
 #[test]
 fn branch_fuses_under_a_breaker_give_two_readings_and_the_smaller_wins() {
     // 34 A: non-time-delay fuse 110 A, breaker 90 A; the other motor 14 A: 45 A and 35 A.
-    let fuse = |amperes: f64, own: f64, breaker: f64| FeederTerm {
-        branch: Some(Amperes(own)),
+    let fuse = |amperes: f64, fuse: f64, breaker: f64| FeederTerm {
+        branch: Some(Amperes(fuse)),
         as_feeder: Some(Amperes(breaker)),
         ..motor(amperes)
     };
@@ -73,11 +73,11 @@ fn branch_fuses_under_a_breaker_give_two_readings_and_the_smaller_wins() {
 #[test]
 fn instantaneous_branches_enter_as_the_feeder_type() {
     // 34 A x 1.75 = 59.5 A, next size 60 A; with 14 A 74 A, rounded down.
-    let own = |current: f64, as_feeder: f64| FeederTerm { as_feeder: Some(Amperes(as_feeder)), ..motor(current) };
+    let instantaneous = |current: f64, as_feeder: f64| FeederTerm { as_feeder: Some(Amperes(as_feeder)), ..motor(current) };
     let of = |terms: &[FeederTerm]| {
         BOOK.feeder_bounds(ProtectionKind::DualElement, &running(terms), Amperes(0.0), &mut Record::silent())
     };
-    assert_eq!(of(&[own(34.0, 60.0), own(14.0, 25.0)]).most, Some(Amperes(70.0)));
+    assert_eq!(of(&[instantaneous(34.0, 60.0), instantaneous(14.0, 25.0)]).most, Some(Amperes(70.0)));
     let unknown = of(&[motor(34.0)]);
     assert_eq!((unknown.most, unknown.motor_feeder, unknown.largest_first), (None, false, false));
     assert!(!unknown.unknown_because.is_empty());
@@ -107,23 +107,15 @@ fn a_sum_below_the_smallest_rating_leaves_the_device_to_the_conductors() {
     assert_eq!((bounds.most, bounds.largest_first, bounds.motor_feeder, bounds.unknown_because), (None, false, false, ""));
 }
 
-#[test]
-fn demand_factors_need_permission() {
-    let record = &mut Record::new();
-    assert_eq!(with_demand_factor(record, Amperes(100.0), 0.8, false), Amperes(100.0));
-    assert_eq!(with_demand_factor(record, Amperes(100.0), 0.8, true), Amperes(80.0));
-    assert_eq!(with_demand_factor(record, Amperes(100.0), 1.2, true), Amperes(100.0));
-}
-
 /// 430.24: the highest-rated motor at 125 %, the others at 100 %, also where they run continuously; 50 A, 30 A and 20 A need
 /// 1.25 · 50 + 30 + 20 = 112.5 A.
 #[test]
 fn motors_that_run_continuously_count_once_at_125_per_cent() {
-    let own = |current: f64| FeederTerm { continuous: true, ..motor(current) };
-    assert_eq!(need(&running(&[own(50.0), own(30.0), own(20.0)])), (112.5, Some(0)));
+    let continuous = |current: f64| FeederTerm { continuous: true, ..motor(current) };
+    assert_eq!(need(&running(&[continuous(50.0), continuous(30.0), continuous(20.0)])), (112.5, Some(0)));
 }
 
-/// What a load draws that draws this, as a term of a feeder with a circuit-breaker.
+/// A load of these currents, as a term of a feeder with a circuit-breaker.
 fn term(machine: &Machine, start: &Start, amperes: f64, starting: f64) -> FeederTerm {
     let current = Amperes(amperes);
     let currents = RatedCurrents { full_load: current, conductor: current, protection: current, ..RatedCurrents::default() };
@@ -164,7 +156,7 @@ fn what_counts_for_a_feeder_is_the_input_of_a_drive_and_the_duty_of_a_motor() {
     assert_eq!(term(&motor, &Start { bypass: true, ..drive.clone() }, 34.0, 0.0).current, Amperes(34.0));
     let duty = Start { duty_text: "intermittent".to_owned(), rated_minutes: Some(15.0), ..start(Method::Direct) };
     let feeder_term = term(&motor, &duty, 34.0, 204.0);
-    assert!(feeder_term.duty_value.is_some_and(|duty_value| (duty_value.0 - 28.9).abs() < 1e-9), "{:?}", feeder_term.duty_value);
+    assert!(feeder_term.duty_value.is_some_and(|amperes| (amperes.0 - 28.9).abs() < 1e-9), "{:?}", feeder_term.duty_value);
     // Its drive runs it on whatever duty: the drive's input is what the feeder sees.
     assert_eq!(term(&motor, &Start { method: Method::Drive, ..duty }, 34.0, 0.0).duty_value, None);
 }

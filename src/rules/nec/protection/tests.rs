@@ -130,19 +130,15 @@ fn instantaneous_settings() {
 
 #[test]
 fn torque_motors_part_windings_and_multispeed() {
-    assert_eq!(
-        torque_motor_maximum(E2023, DeviceKind::Breaker, Amperes(41.0)).map(|torque_motor_maximum| torque_motor_maximum.rating),
-        Some(Amperes(45.0))
-    );
+    assert_eq!(torque_motor_maximum(E2023, DeviceKind::Breaker, Amperes(41.0)).map(|limit| limit.rating), Some(Amperes(45.0)));
     let record = &mut Record::new();
     let half = part_winding_half(record, E2023, MotorType::Cage, Device::InverseTimeBreaker, Amperes(96.0));
-    assert_eq!(half.map(|own| own.rating), Some(Amperes(110.0)), "120 A is no standard rating");
+    assert_eq!(half.map(|rating| rating.rating), Some(Amperes(110.0)), "120 A is no standard rating");
     let common = part_winding_common(record, E2023, MotorType::Cage, Device::TimeDelayFuse, Amperes(96.0));
-    assert_eq!(common.map(|own| own.rating), Some(Amperes(125.0)), "144 A rounded down");
+    assert_eq!(common.map(|rating| rating.rating), Some(Amperes(125.0)), "144 A rounded down");
     assert_eq!(multispeed_base(&[Amperes(20.0), Amperes(9.0)], false), Some(Amperes(9.0)));
     assert_eq!(multispeed_base(&[Amperes(20.0), Amperes(9.0)], true), Some(Amperes(20.0)));
     assert_eq!(multispeed_base(&[], true), None);
-    assert_eq!(low_torque_synchronous_percent(), 200.0);
 }
 
 #[test]

@@ -183,10 +183,10 @@ proptest::proptest! {
         let methods = [Start::Direct, Start::StarDelta, Start::Autotransformer(0.65), Start::CurrentLimit(4.0)];
         match plate.course(&mut Record::silent(), Some(methods[method]), Seconds(0.15)) {
             Course::Estimated(time) => proptest::prop_assert!(time.is_none_or(|time| time.0.is_finite())),
-            Course::Integrated(full, own) => {
-                for run in [Some(full), own].into_iter().flatten() {
+            Course::Integrated(full, other) => {
+                for run in [Some(full), other].into_iter().flatten() {
                     let all = [run.time.0, run.end_speed, run.line_i2t, run.winding_i2t];
-                    proptest::prop_assert!(all.iter().all(|own| own.is_finite() && *own >= 0.0), "{run:?}");
+                    proptest::prop_assert!(all.iter().all(|figure| figure.is_finite() && *figure >= 0.0), "{run:?}");
                     proptest::prop_assert!(run.time.0 <= 121.0 && run.end_speed <= 1.0, "{run:?}");
                 }
             }
@@ -204,8 +204,8 @@ proptest::proptest! {
             run_up(&motor(), &fan(full, seconds), Feeding::Direct, voltage, limit),
         ];
         proptest::prop_assert!(base.reached);
-        for own in harder {
-            proptest::prop_assert!(own.time.0 >= base.time.0 * (1.0 - 1e-6), "{own:?} {base:?}");
+        for run in harder {
+            proptest::prop_assert!(run.time.0 >= base.time.0 * (1.0 - 1e-6), "{run:?} {base:?}");
         }
     }
 }

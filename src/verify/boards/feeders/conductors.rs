@@ -12,6 +12,7 @@ use crate::rules::feeders::FeederImpedance;
 use crate::rules::physics::drop::Across;
 use crate::rules::units::METRES_A_FOOT;
 use crate::verify::boards::feeders::device::by_motors;
+use crate::verify::boards::feeders::incoming;
 use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, near};
 use crate::verify::runs::material;
@@ -34,9 +35,8 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run
         (_, true) => 5,
         _ => 4,
     };
-    let needs_neutral =
-        all.circuits_on[index].iter().any(|at| all.load(*at).is_some_and(|load| load.single() && load.facts.machine.neutral));
-    if run.cores != cores || needs_neutral && run.cores < 5 && all.tree.phases(index) == 3 {
+    let lacks_neutral = all.tree.phases(index) == 3 && !neutral && incoming::neutral(all, index);
+    if run.cores != cores || lacks_neutral {
         say(&codes::V703_SIZE, format!("its feeder has {} cores", run.cores));
     }
     let wanted = with_spare(place);
@@ -56,11 +56,11 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run
             format!("its feeder carries {} A and says that {} A are required; {wanted:.3} A are", run.capacity_a, run.required_a),
         );
     }
-    let device = Some((board.feeder.kind.as_str(), Amperes(board.feeder_protection_a))).filter(|own| !own.0.is_empty());
+    let device = Some((board.feeder.kind.as_str(), Amperes(board.feeder_protection_a))).filter(|device| !device.0.is_empty());
     let leakage = reinforced(all, place, index);
     let least = all.book.protective_minimum(run.phase_area_mm2, run.per_phase, material(run), device, leakage);
     let protective = all.book.size_of(&run.protective_size);
-    if protective.is_none() || least.zip(protective).is_some_and(|(least, own)| !fits(least, own)) {
+    if protective.is_none() || least.zip(protective).is_some_and(|(least, area)| !fits(least, area)) {
         say(
             &codes::V705_PROTECTIVE,
             format!("the protective conductor of its feeder is {}; at least {least:?} mm² are asked for", run.protective_size),

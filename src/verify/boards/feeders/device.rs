@@ -40,10 +40,12 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
     let too_large = board.feeder_protection_maximum_a.is_some_and(|most| !fits(rating, most));
     // By rules for motors the device carries what flows; else it protects the conductors, which carry what the book asks for.
     let unread = !all.complete(&all.circuits_behind(index));
-    let needed = match by_motors(all, index) {
-        true if unread => board.demand_current_a.min(board.feeder_minimum_a),
-        true => board.demand_current_a,
-        false => board.feeder_minimum_a,
+    let needed = if !by_motors(all, index) {
+        board.feeder_minimum_a
+    } else if unread {
+        board.demand_current_a.min(board.feeder_minimum_a)
+    } else {
+        board.demand_current_a
     };
     if too_large || !fits(needed, rating + 1e-3) {
         say(
@@ -65,7 +67,7 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
         return;
     }
     of_catalogue(all, place, say);
-    let largest = |own: usize| all.tree.places[own].board.prospective_fault_ka;
+    let largest = |board: usize| all.tree.places[board].board.prospective_fault_ka;
     let before = all.tree.parent(index).filter(|_| place.transformer.is_none()).and_then(largest);
     // Behind a transformer it stands at its secondary, where no less flows than at the board; what the basis states of that is no figure
     // of the beginning, and what a source gives that stands in at the board itself does not flow through its feeder.

@@ -2,7 +2,7 @@
 //! stall, the device before it and the fault current of the board.
 
 use crate::catalogue::SwitchDisconnector;
-use crate::design::{BoardIncoming, Check, Part};
+use crate::design::{BoardIncoming, Check, ControlSupply, Part};
 use crate::finding::codes;
 use crate::load::{LoadKind, Method};
 use crate::quantity::{Amperes, Volts, fits};
@@ -16,7 +16,7 @@ use crate::verify::shelf::Item;
 
 const SUBJECT: &str = "incoming device";
 
-/// What a switch breaks over its rated current in AC-23 and in AC-22 (IEC 60947-3, recalled).
+/// Breaking capacity of a switch over its rated current in AC-23 and in AC-22 (IEC 60947-3, recalled).
 const BREAKS_MOTORS: f64 = 8.0;
 const BREAKS_MIXED: f64 = 3.0;
 
@@ -57,7 +57,7 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
             by_book(all, place, index, incoming, row.rating_a, say);
         }
         Some(Item::Moulded(row)) if incoming.kind == "circuit-breaker" => {
-            let trip = [row.magnetic_min_multiple, row.magnetic_max_multiple].map(|own| own * row.rating_a);
+            let trip = [row.magnetic_min_multiple, row.magnetic_max_multiple].map(|multiple| multiple * row.rating_a);
             let so = row.release == "distribution" && incoming.breaking_ka == row.breaking_ka(place.board.voltage_v);
             breaker(all, place, index, (so, row.rating_a, trip, row.magnetic_tolerance_pct), say);
         }
@@ -78,7 +78,7 @@ fn checks<'p>(place: &'p Place<'_>) -> impl Iterator<Item = &'p Check> {
     place.board.checks.iter().filter(|check| check.subject == SUBJECT)
 }
 
-/// What the circuit-breaker breaks reaches the fault current at the bars, or the check says that this is unknown.
+/// The breaking capacity of the circuit-breaker reaches the fault current at the bars, or the check says that this is unknown.
 fn breaks(place: &Place<'_>, breaking_ka: f64, say: Say<'_>) {
     let Some(check) = checks(place).find(|check| check.name == "breaking-capacity") else {
         say(&codes::V802_CHECK_MISSING, "check breaking-capacity of its incoming device is missing".to_owned());
@@ -180,7 +180,7 @@ fn clamps(all: &Boards<'_>, place: &Place<'_>, incoming: &BoardIncoming, say: Sa
     }
 }
 
-/// What holds for every kind: rating, poles, current.
+/// The points that hold for every kind: rating, poles, current.
 fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardIncoming, say: Say<'_>) {
     // A row that can't be read anew may be the one that uses it.
     let unread = !all.complete(&all.circuits_behind(index));
@@ -191,7 +191,7 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardInc
     let wanted = match (neutral, system.as_deref()) {
         (false, _) => "",
         (true, _) if iec && phases == 1 => "switched",
-        (true, Some(own)) if own.starts_with("TN") => "linked",
+        (true, Some(system)) if system.starts_with("TN") => "linked",
         (true, _) if iec => "switched",
         (true, _) => "linked",
     };
@@ -235,9 +235,28 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardInc
     }
 }
 
-/// A load behind it, and no transformer between, uses the neutral.
-fn neutral(all: &Boards<'_>, index: usize) -> bool {
-    joined(all, index).any(|load| load.facts.machine.neutral)
+/// A load behind it, and no transformer between, uses the neutral, or what feeds coils does.
+pub(super) fn neutral(all: &Boards<'_>, index: usize) -> bool {
+    let coils = |place: &usize| {
+        let of_starters = all.circuits_of(*place).filter_map(|circuit| circuit.control.as_ref()?.supply.as_ref());
+        let board = all.tree.places[*place].board;
+        all.tree.phases(*place) == 3
+            && board.control_supplies.iter().chain(of_starters).any(|supply| is_of_neutral(supply, board.voltage_v))
+    };
+    joined(all, index).any(|load| load.facts.machine.neutral) || boards_joined(all, index).any(|place| coils(&place))
+}
+
+/// The line feeds coils with less than its own voltage.
+fn is_of_neutral(supply: &ControlSupply, line: f64) -> bool {
+    supply.kind == "line" && !fits(line, supply.primary_v)
+}
+
+/// The board and those behind it without a transformer between.
+fn boards_joined<'b>(all: &'b Boards<'_>, index: usize) -> impl Iterator<Item = usize> + use<'b> {
+    (0..all.tree.places.len()).filter(move |place| {
+        let way = all.tree.way(*place);
+        way.contains(&index) && way.iter().take_while(|way| **way != index).all(|way| all.tree.places[*way].transformer.is_none())
+    })
 }
 
 /// Loads behind a board without a transformer between.
@@ -268,7 +287,7 @@ fn before(all: &Boards<'_>, place: &Place<'_>, index: usize) -> Option<f64> {
     (all.described(index) && !place.board.feeder.kind.is_empty()).then_some(place.board.feeder_protection_a)
 }
 
-/// What the largest motor on the line draws more when it stalls, with all else that runs.
+/// The current that the largest motor on the line draws more when it stalls, with all else that runs.
 fn stalled(all: &Boards<'_>, place: &Place<'_>, index: usize) -> Option<f64> {
     let running = place.board.running_current_a.max(place.board.demand_current_a);
     let of = |load: &Load<'_>| {
@@ -326,7 +345,7 @@ fn panel(all: &Boards<'_>, place: &Place<'_>, index: usize, row: &SwitchDisconne
         check(place, "short-time-current", None, row.short_time_ka, say);
         return;
     };
-    let fuse = place.board.feeder.kind == "gG" && before(all, place, index).is_some_and(|own| fits(own, row.max_fuse_a));
+    let fuse = place.board.feeder.kind == "gG" && before(all, place, index).is_some_and(|rating| fits(rating, row.max_fuse_a));
     if fuse && checks(place).any(|check| check.name == "conditional-short-circuit-current") {
         check(place, "conditional-short-circuit-current", Some(fault), row.conditional_ka, say);
     } else {
