@@ -165,7 +165,7 @@ impl Network {
         self.give_coils_a_transformer(tools);
     }
 
-    /// What the line of a board offers its coils.
+    /// The line that a board offers its coils.
     fn line(&self, node: usize, tools: &Tools<'_>) -> Line {
         let node = &self.tree.nodes[node];
         let point = supply::point(tools.basis, &node.name, node.voltage);
@@ -195,6 +195,7 @@ impl Network {
         self.sets = sets;
     }
 
+    /// Chooses feeders, then works out fault currents, incoming devices and transformers behind them.
     fn feed(&mut self, tools: &Tools<'_>, basis_file: Option<&str>) {
         let motors = Motors::of(&self.rows, &self.tree);
         let convention = tools.book.fault_convention(tools.basis.supply.voltage_tolerance_pct);
@@ -217,26 +218,7 @@ impl Network {
             demands: &self.demands.boards,
             basis_file,
         };
-        // Where a feeder begins there is what its board would find without it; motors behind feeders that are not chosen yet count
-        // as if they stood there, which gives the most. What the basis states of the board holds behind its feeder, not before it.
-        let origin = |index: usize, before: &[Feeder]| {
-            let drop_pct = match tree.nodes[index].parent {
-                Parent::Board(parent) => before[parent].drop_pct,
-                _ => Some(0.0),
-            };
-            let mut known: Vec<Option<FeederImpedance>> = before.iter().map(|feeder| feeder.impedance).collect();
-            let nothing = FeederImpedance { cold_loop: Some(NONE), hot_loop: Some(NONE), ..FeederImpedance::default() };
-            known.push(tree.nodes[index].feeder.then_some(nothing));
-            known.resize(tree.nodes.len(), None);
-            let silent =
-                tree.nodes[index].board.filter(|_| tree.nodes[index].feeder).and_then(|board| unstated(tools.basis, board));
-            let at_origin = silent.as_ref().unwrap_or(tools.basis);
-            // A source that stands in at the board itself does not feed through its feeder.
-            let without = links::standing_in_at(tree, index, tools.basis);
-            let ask = faults::Ask { basis: at_origin, feeders: &known, without: &without, ..base };
-            Origin { level: faults::of(&ask).levels.get(index).copied().unwrap_or_default(), drop_pct }
-        };
-        self.feeders = feeders::choose(&boards, tools, origin);
+        self.feeders = feeders::choose(&boards, tools, |index, before| origin(&base, index, before));
         let impedances: Vec<Option<FeederImpedance>> = self.feeders.iter().map(|feeder| feeder.impedance).collect();
         self.faults = faults::of(&faults::Ask { feeders: &impedances, ..base });
         self.incoming = incoming::choose(&boards, &self.feeders, &self.faults.levels, tools);
@@ -391,6 +373,26 @@ impl Network {
 
 /// No impedance.
 const NONE: Impedance = Impedance { r: Ohms(0.0), x: Ohms(0.0) };
+
+/// The place where the feeder of a board begins, with what the board would find there without it. Motors behind feeders that are not chosen
+/// yet count as if they stood there, which gives the most. Figures that the basis states of the board hold behind its feeder, not before it.
+fn origin(base: &faults::Ask<'_>, index: usize, before: &[Feeder]) -> Origin {
+    let node = &base.tree.nodes[index];
+    let drop_pct = match node.parent {
+        Parent::Board(parent) => before[parent].drop_pct,
+        _ => Some(0.0),
+    };
+    let nothing = FeederImpedance { cold_loop: Some(NONE), hot_loop: Some(NONE), ..FeederImpedance::default() };
+    let mut known: Vec<Option<FeederImpedance>> = before.iter().map(|feeder| feeder.impedance).collect();
+    known.push(node.feeder.then_some(nothing));
+    known.resize(base.tree.nodes.len(), None);
+    let silent = node.board.filter(|_| node.feeder).and_then(|board| unstated(base.basis, board));
+    // A source that stands in at the board itself does not feed through its feeder.
+    let without = links::standing_in_at(base.tree, index, base.basis);
+    let basis = silent.as_ref().unwrap_or(base.basis);
+    let ask = faults::Ask { basis, feeders: &known, without: &without, ..*base };
+    Origin { level: faults::of(&ask).levels.get(index).copied().unwrap_or_default(), drop_pct }
+}
 
 /// The basis without the fault currents that it states at a board; none if it states none.
 fn unstated(basis: &Basis, board: usize) -> Option<Basis> {

@@ -223,8 +223,31 @@ pub fn restated(stated: &BTreeMap<String, serde_json::Value>) -> Load {
     load
 }
 
+/// Columns that have a place of their own in a circuit or its load.
+const NAMED: &[Field] = &[
+    Field::LoadKind,
+    Field::RatedPowerKw,
+    Field::RatedPowerHp,
+    Field::VoltageV,
+    Field::Phases,
+    Field::FrequencyHz,
+    Field::EfficiencyPct,
+    Field::PowerFactor,
+    Field::EfficiencyClass,
+    Field::StartingMethod,
+    Field::Reversing,
+    Field::Duty,
+    Field::Running,
+    Field::Tag,
+    Field::Description,
+    Field::Board,
+    Field::Quantity,
+    Field::DutyCount,
+    Field::StandbyCount,
+];
+
 fn load_data(load: &Load) -> LoadData {
-    let mut data = LoadData {
+    LoadData {
         kind: load.text(Field::LoadKind).unwrap_or("motor").to_owned(),
         rated_power_kw: load.number(Field::RatedPowerKw),
         rated_power_hp: load.number(Field::RatedPowerHp),
@@ -238,36 +261,12 @@ fn load_data(load: &Load) -> LoadData {
         reversing: load.yes(Field::Reversing).unwrap_or(false),
         duty: load.text(Field::Duty).map(str::to_owned),
         running: load.text(Field::Running).map(str::to_owned),
-        other: BTreeMap::new(),
-    };
-    const NAMED: &[Field] = &[
-        Field::LoadKind,
-        Field::RatedPowerKw,
-        Field::RatedPowerHp,
-        Field::VoltageV,
-        Field::Phases,
-        Field::FrequencyHz,
-        Field::EfficiencyPct,
-        Field::PowerFactor,
-        Field::EfficiencyClass,
-        Field::StartingMethod,
-        Field::Reversing,
-        Field::Duty,
-        Field::Running,
-        Field::Tag,
-        Field::Description,
-        Field::Board,
-        Field::Quantity,
-        Field::DutyCount,
-        Field::StandbyCount,
-    ];
-    for (spec, entry) in load.entries() {
-        if NAMED.contains(&spec.field) {
-            continue;
-        }
-        data.other.insert(spec.name.to_owned(), value_of(entry));
+        other: load
+            .entries()
+            .filter(|(spec, _)| !NAMED.contains(&spec.field))
+            .map(|(spec, entry)| (spec.name.to_owned(), value_of(entry)))
+            .collect(),
     }
-    data
 }
 
 /// Puts the values that were used in the place of those that the row left open.
