@@ -51,7 +51,7 @@ fn row<'f>(facts: &'f Facts<'_>, contactor: &Contactor) -> Option<&'f Row> {
     facts.shelf.contactor(&contactor.part).map(|(row, _)| row)
 }
 
-/// As many of a kind for what they serve as are needed, no more and no less.
+/// The accessories of a kind for one served device are as many as it needs, no more and no less.
 fn count(facts: &Facts<'_>, kind: &str, serves: &str, wanted: u32, found: &mut Disagreements) {
     let has: u32 = of(facts, kind).filter(|part| part.serves == serves).map(|part| part.quantity).sum();
     let say = || format!("{serves} needs {wanted} of {kind}; it has {has}");
@@ -59,7 +59,7 @@ fn count(facts: &Facts<'_>, kind: &str, serves: &str, wanted: u32, found: &mut D
     found.unless(has <= wanted, &codes::V603_ACCESSORY_NEEDLESS, say);
 }
 
-/// As many of a kind as are needed in the whole circuit.
+/// The accessories of a kind in the whole circuit are as many as it needs.
 fn whole(facts: &Facts<'_>, kind: &str, wanted: u32, found: &mut Disagreements) {
     let has: u32 = of(facts, kind).map(|part| part.quantity).sum();
     let say = || format!("the circuit needs {wanted} of {kind}; it has {has}");

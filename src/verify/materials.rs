@@ -328,7 +328,7 @@ fn cores(facts: &Facts<'_>, found: &mut Disagreements) {
         })
         .collect();
     let mut asked: Vec<(u32, f64)> = asked.into_iter().map(|(cores, count)| (count, f64::from(cores) + spare(cores))).collect();
-    // As often as their machines first, then by cores.
+    // Sorted by the number of their machines first, then by cores.
     for cables in [&mut has, &mut asked] {
         cables.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
     }

@@ -18,13 +18,13 @@ pub struct HarmonicRow {
     factor: f64,
 }
 
-/// Whose current decides on the size.
+/// The conductor whose current decides on the size.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 enum Decides {
-    /// That of the phases.
+    /// The phases.
     Phases,
-    /// That of the neutral.
+    /// The neutral.
     Neutral,
 }
 

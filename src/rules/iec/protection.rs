@@ -48,7 +48,7 @@ pub struct DisconnectionRow {
 pub struct ConventionalRow {
     /// Above this (or from it, below 16 A).
     pub from_a: f64,
-    /// To this.
+    /// Up to this rating.
     pub to_a: Option<f64>,
     /// Carries this multiple for the conventional time.
     pub non_fusing_x: f64,

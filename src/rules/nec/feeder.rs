@@ -209,7 +209,7 @@ fn motor_bounds(book: Nec, device: Device, items: &[FeederItem], need: Amperes, 
     let kind = device.kind();
     let scratch = &mut Record::silent();
     let Some(first) = device_sum(scratch, items, by_branch) else {
-        // Whatever it may be, a device that protects the conductors by its rating is admitted (430.62(B)).
+        // A device that protects the conductors by its rating is admitted all the same (430.62(B)).
         let unknown_because = "the largest branch device of a motor is unknown";
         return FeederBounds { unknown_because, largest_first: false, motor_feeder: false, ..base };
     };

@@ -70,7 +70,7 @@ pub(super) struct LockedRotors {
 }
 
 impl LockedRotors {
-    /// None where a row can't be read anew, or a board has one phase: what motors on it add nobody says.
+    /// None where a row can't be read anew, or a board has one phase: nobody says what motors on it add.
     pub(super) fn of(tree: &Tree<'_>, loads: &Loads<'_>) -> Option<Self> {
         if (0..tree.places.len()).any(|board| tree.phases(board) == 1) {
             return None;

@@ -1,5 +1,5 @@
-//! Which circuits run together: of a group no more than its number, of two that are interlocked one. A circuit of which that can't be told
-//! without a search may run or not.
+//! Tells which circuits run together: no more of a group than its number, one of two that are interlocked. Where only a search could tell, a
+//! circuit may run or not.
 
 use std::collections::{BTreeMap, BTreeSet};
 
