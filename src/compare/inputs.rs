@@ -1,4 +1,4 @@
-//! What a row states otherwise, told from the same said otherwise: other units, other spelling, a default that is written out. A cell
+//! Tells changed statements of a row from the same statements in other words: other units, other spelling, a default that is written out. A cell
 //! that could not be read says what stands in it.
 
 use super::{FieldChange, SaidOtherwise};
@@ -42,7 +42,7 @@ pub(super) fn same_power(kilowatts: f64, horsepower: f64) -> bool {
     powers::are_one_motor(kilowatts, horsepower, 0.036)
 }
 
-/// What a row means that leaves a column open; to write it out changes nothing.
+/// The values that a row means by leaving a column open; to write them out changes nothing.
 const OPEN_MEANS: &[(&str, &str)] = &[("running", "duty"), ("load_kind", "motor"), ("reversing", "false"), ("duty", "S1")];
 
 /// Columns whose words are for people.
@@ -51,7 +51,7 @@ const TEXTS: &[&str] = &["description", "notes", "interlock_note", "feedback_not
 /// Columns that say where a row stands and not what it is, or that are held against each other elsewhere.
 const ASIDE: &[&str] = &["tag", "section", "row_revision", "quantity", "board", "description"];
 
-/// What differs between the statements of two rows.
+/// The differences between the statements of two rows.
 #[derive(Debug, Default)]
 pub(super) struct Differences {
     pub(super) fields: Vec<FieldChange>,
@@ -93,7 +93,7 @@ fn machines(old: &Circuit, new: &Circuit, found: &mut Differences) {
     }
 }
 
-/// What a row says in a column: its value, else the text that could not be read.
+/// The content of a row in a column: its value, else the text that could not be read.
 fn said(circuit: &Circuit, name: &str) -> Option<Value> {
     circuit.stated.get(name).cloned().or_else(|| circuit.unread.get(name).map(|text| Value::from(text.as_str())))
 }

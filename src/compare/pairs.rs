@@ -167,7 +167,7 @@ impl Search<'_> {
                 self.found.merged.push(Merged { old_tags, tag: self.new[*other].tag.clone() });
             }
         }
-        // What is left over is paired by the most machines in common.
+        // The rows that are left over are paired by the most machines in common.
         let mut shared: Vec<(usize, usize, usize)> = Vec::new();
         for (one, others) in &of_old {
             for other in others {
