@@ -1,5 +1,5 @@
-//! Finds the differences in a circuit and their causes: the old row is sized again, by what surrounds the new side, with one of its changes
-//! at a time. What no single change brings about is tried the other way round, with one change taken back. What is missing because a
+//! Finds the differences in a circuit and their causes: the old row is sized again, by what surrounds the new side, with one of its
+//! changes at a time. What no single change brings about is tried the other way round, with one change taken back. What is missing because a
 //! cell could not be read is laid to that cell's column.
 
 use super::selection::{self, Selection, value};
@@ -41,8 +41,8 @@ pub(super) fn consequences(pair: Pair<'_>) -> Vec<Consequence> {
 }
 
 impl Pair<'_> {
-    /// Gives the differences between the values laid out of both circuits, as far as they are asked for, with their causes. Rows are sized again only if
-    /// something does.
+    /// Gives the differences between the values laid out of both circuits, as far as they are asked for, with their causes. Rows are
+    /// sized again only if something differs.
     pub(super) fn differences(&self, lay: fn(&Circuit) -> Selection, asked: impl Fn(&str) -> bool) -> Vec<Differing> {
         let (before, after) = (lay(self.old), lay(self.new));
         let differing: Vec<String> = differing(&before, &after).into_iter().filter(|path| asked(path)).collect();

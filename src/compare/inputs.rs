@@ -1,5 +1,5 @@
-//! Tells changed statements of a row from the same statements in other words: other units, other spelling, a default that is written out. A cell
-//! that could not be read says what stands in it.
+//! Tells changed statements of a row from the same statements in other words: other units, other spelling, a default that is
+//! written out. A cell that could not be read says what stands in it.
 
 use super::{FieldChange, SaidOtherwise};
 use crate::design::Circuit;
