@@ -1,5 +1,5 @@
 //! Sums, voltages and restart of boards: 100 boards in three storeys with 10, 100 and 1 000 loads each, and one board with as many.
-//! What counts is that time grows with the number of loads and no faster; `benches/README.md` holds figures.
+//! Time must grow with the number of loads and no faster; `benches/README.md` holds figures.
 
 use std::sync::Arc;
 

@@ -49,7 +49,7 @@ pub struct Catalogue {
     pub sha256: String,
     /// It is the built-in invented range: not for procurement.
     pub demonstration: bool,
-    /// What was noticed while its files were read, and stops nothing.
+    /// Findings while its files were read, which stop nothing.
     pub remarks: Vec<Finding>,
     /// Contactors, by AC-3 rating or continuous current.
     pub contactors: Vec<Contactor>,
@@ -131,7 +131,7 @@ pub struct Coil {
 pub struct MotorBreaker {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Frame, such as `16 A`.
     pub frame: String,
@@ -185,7 +185,7 @@ impl MotorBreaker {
 pub struct MouldedCaseBreaker {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Frame.
     pub frame: String,
@@ -245,7 +245,7 @@ impl MouldedCaseBreaker {
 pub struct LineBreaker {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Rated current.
     pub rating_a: f64,
@@ -306,7 +306,7 @@ fn breaking_at(volts: f64, steps: [f64; 4]) -> Option<f64> {
 pub struct Fuse {
     /// Part number of the link.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// `gG` or `aM`; `class-CC`, `class-J`, `dual-element`, `class-RK1` or `non-time-delay`.
     pub kind: String,
@@ -320,7 +320,7 @@ pub struct Fuse {
     pub let_through_a2s: f64,
     /// Part number of the switch-disconnector-fuse or base for three poles.
     pub base_part: String,
-    /// What the base is.
+    /// Description of the base.
     pub base_description: String,
     /// Heat of one link at the rated current.
     pub loss_w: f64,
@@ -370,7 +370,7 @@ impl Fuse {
 pub struct Isolator {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Rating in AC-23A to 440 V.
     pub ac23_440_a: f64,
@@ -400,7 +400,7 @@ pub struct Isolator {
 pub struct SoftStarter {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Rated current in the line.
     pub rating_a: f64,
@@ -440,7 +440,7 @@ pub struct SoftStarter {
 pub struct Drive {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Rated output current.
     pub output_a: f64,
@@ -482,7 +482,7 @@ pub struct Drive {
 pub struct Cable {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// `copper` or `aluminium`.
     pub material: String,
@@ -512,7 +512,7 @@ pub struct Cable {
 pub struct AccessoryPart {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// `auxiliary-block`, `suppressor`, `interlock`, `timer`, `shroud`, `connecting-module`, `wiring-link`, `paralleling-link`,
     /// `star-bridge`, `relay-base`, `commoning-bar`, `signal-block`, `feed-terminal`, `phase-barrier`,

@@ -99,10 +99,10 @@ impl Cli {
     }
 }
 
-/// What a command ends with: whether something needs attention, or why it could not run.
+/// The end of a command: whether something needs attention, or why it could not run.
 type Outcome = Result<bool, ProjectError>;
 
-/// What every command that reads a schedule takes.
+/// The arguments of every command that reads a schedule.
 #[derive(Debug, Args)]
 struct InputArguments {
     /// Schedule to read: .csv, .xlsx, .xlsm, .xls or .ods; `-` reads CSV from standard input.

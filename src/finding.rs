@@ -1,4 +1,4 @@
-//! What is wrong with an input or a circuit: plain data, collected and never thrown, so that one bad cell hides no other.
+//! Findings, what is wrong with an input or a circuit: plain data, collected and never thrown, so that one bad cell hides no other.
 //!
 //! A finding knows no terminal, workbook or page; those print it. It says what is (with the text as it stood), why it matters,
 //! what cures it, and the clause. Codes are a letter for the room and three digits, documented in [`CODES`], never reused.

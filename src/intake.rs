@@ -34,6 +34,7 @@ mod numbers;
 mod ods;
 mod open;
 pub mod own;
+pub(crate) mod powers;
 mod repeats;
 mod row;
 mod rows;

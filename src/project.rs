@@ -32,7 +32,7 @@ pub use error::{ProjectError, ProjectErrorKind};
 pub use open::{ReadBasis, open, reading};
 pub use range::Range;
 
-/// What a command asks for.
+/// The files and wishes of a command.
 #[derive(Clone, Debug, Default)]
 pub struct Options {
     /// Schedule; `-` reads CSV from standard input.
@@ -61,7 +61,7 @@ pub struct Inputs {
     pub files: Vec<HashedFile>,
     /// Findings about the basis and the catalogue.
     pub findings: Vec<Finding>,
-    /// What interlocked rows fix for each other; worked out when it is first asked for.
+    /// The choices that interlocked rows fix for each other; worked out when it is first asked for.
     interlocked: OnceLock<std::collections::BTreeMap<usize, Pins>>,
     /// Boards and rows beside which electronics stand; worked out when it is first asked for.
     electronic: OnceLock<panels::Electronic>,
@@ -218,7 +218,7 @@ impl Inputs {
         self.electronic.get_or_init(|| panels::Electronic::of(self))
     }
 
-    /// What other rows fix for a row.
+    /// The choices that other rows fix for a row.
     fn interlocked(&self, index: usize) -> Pins {
         let pins = self.interlocked.get_or_init(|| interlocks::pins(self)).get(&index).cloned().unwrap_or_default();
         Pins { electronics: self.electronic().rows.get(index).copied().unwrap_or(false), ..pins }

@@ -1,4 +1,4 @@
-//! What is bought for a whole design: every part once, how many, for which circuits and boards, what may be ordered, what waits and
+//! Lists the purchases of a whole design: every part once, how many, for which circuits and boards, what may be ordered, what waits and
 //! why, spares, packs, drums and prices.
 //!
 //! A part is firm for a circuit only if that circuit is sized and leans on no assumed data; else it is on hold, so that nobody orders
@@ -16,7 +16,7 @@ mod lines;
 mod order;
 mod totals;
 
-/// What counting works with.
+/// Basis, rule book and catalogue by which parts are counted.
 #[derive(Clone, Copy)]
 pub struct Tools<'a> {
     /// Basis.

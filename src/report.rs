@@ -27,7 +27,7 @@ mod fixture;
 #[cfg(test)]
 mod tests;
 
-/// What writers work from.
+/// Everything that writers work from.
 pub struct ReportInput<'a> {
     /// The design.
     pub design: &'a Design,

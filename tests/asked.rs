@@ -1,4 +1,4 @@
-//! What a schedule says in words and no column states: motors with rules of their own, explosive atmospheres, the voltage of the system
+//! Facts that a schedule says in words and in no column: motors with rules of their own, explosive atmospheres, the voltage of the system
 //! behind motors, and the rating of starters that are operated by hand. Each is asked about or shown, in designs of whole schedules.
 
 mod common;
@@ -95,7 +95,7 @@ fn a_motor_with_rules_of_its_own_is_asked_about_by_its_name(#[case] book: &str, 
     let circuit = motor(book, &[("description", description)]);
     assert_eq!(asked(&circuit), if is_one { vec!["L411"] } else { vec![] }, "{description}");
     assert!(!is_one || circuit.status == Status::NeedsDecision);
-    // What the sender remarks counts as much.
+    // A remark of the sender counts as much.
     let remarked = motor(book, &[("description", "Drive of the winder"), ("notes", description)]);
     assert_eq!(asked(&remarked), asked(&circuit));
 }
@@ -168,7 +168,7 @@ fn zone_and_marking_in_two_columns_say_one_thing() {
     assert_eq!(asked(&of("", "")), Vec::<&str>::new());
 }
 
-/// What stands in a column that nobody reads is carried through; where it may mean an explosive atmosphere, the row waits.
+/// A text in a column that nobody reads is carried through; where it may mean an explosive atmosphere, the row waits.
 #[test]
 fn a_column_that_is_not_read_and_may_mean_a_hazardous_location_is_told_at_its_rows() {
     let of = |cell: &str| motor("nec", &[("description", "Pump"), ("Building part", cell)]);

@@ -1,4 +1,4 @@
-//! What the outputs say of boards is what the design holds: the figures of the workbook, the page, the labels, the terminal and the
+//! The outputs say of boards what the design holds: the figures of the workbook, the page, the labels, the terminal and the
 //! comparison are read back and held against design.json, for a network under each book.
 
 mod common;

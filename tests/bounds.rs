@@ -39,7 +39,7 @@ fn schedule(usual: &[&[(&str, &str)]]) -> String {
     rows.join("\n") + "\n"
 }
 
-/// What stands before each word of a text that is a number without end.
+/// The text before each word that is a number without end.
 fn endless(text: &str) -> Vec<String> {
     let part_of_a_word = |letter: Option<char>| letter.is_some_and(|letter| letter.is_alphanumeric());
     let alone = |at: usize, word: &str| {
@@ -99,7 +99,7 @@ fn no_number_at_its_bounds_ends_in_one_without_end(
         found.extend(texts(&path).iter().flat_map(|text| endless(text)).map(|endless| format!("{name}: {endless}")));
     }
     assert!(found.is_empty(), "{found:#?}");
-    // What is read back is what was written: compared with itself it is the same.
+    // The design that is read back is the one that was written: compared with itself it is the same.
     let same = run_in(folder.path(), &["compare", "out/design.json", "out/design.json"]);
     assert_eq!(same.status, 0, "{}", same.stderr);
 }

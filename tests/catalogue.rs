@@ -1,4 +1,4 @@
-//! What a user sees of the catalogue: show, export and check, for both rule books.
+//! The commands for the catalogue: show, export and check, for both rule books.
 
 mod common;
 
@@ -27,7 +27,7 @@ fn an_exported_range_is_checked_and_not_overwritten(#[case] rules: &str, #[case]
     // A gap between setting ranges is said, and a missing file stops.
     let relays = range.join("overload_relays.csv");
     let text = std::fs::read_to_string(&relays).expect("it reads");
-    // Of the electronic relays only the first and the last stay.
+    // Only the first and the last of the electronic relays stay.
     let electronic: Vec<&str> = text.lines().filter(|line| line.contains(",electronic,")).collect();
     let ends = [electronic.first(), electronic.last()];
     let fewer: Vec<&str> = text.lines().filter(|line| !line.contains(",electronic,") || ends.contains(&Some(line))).collect();

@@ -1,4 +1,4 @@
-//! What a user sees: exit statuses, messages, files written or not written, and the same bytes every time.
+//! The program as a user sees it: exit statuses, messages, files written or not written, and the same bytes every time.
 
 mod common;
 
@@ -603,7 +603,7 @@ fn rows_taken_into_one_cell_by_a_quotation_mark_are_an_error(#[case] mark: char)
     assert!(run.stdout.contains("error[I206]"), "{}", run.stdout);
 }
 
-/// What is made for shells and for `man` names every command and every option of `size`.
+/// The pages for shells and for `man` name every command and every option of `size`.
 #[test]
 fn completions_and_manual_follow_the_arguments() {
     let folder = tempfile::tempdir().expect("a folder");

@@ -288,6 +288,29 @@ fn the_order_of_rows_and_columns_spelling_and_units_change_nothing() {
     assert_eq!(changes.said_otherwise.len(), 72, "{:?}", changes.said_otherwise);
 }
 
+/// Standard outputs that are sold as one motor: 5 hp is 3.73 kW, 6.8 % less than 4 kW, and 125 hp is 93.2 kW, 3.5 % more than 90 kW.
+#[rstest]
+#[case::sold_as_one("4", "5", true)]
+#[case::rounding("90", "125", true)]
+#[case::the_next_output("3", "5", false)]
+fn a_standard_output_in_the_other_unit_is_the_same_power(#[case] kilowatts: &str, #[case] hp: &str, #[case] same: bool) {
+    let rows = |tag: &str, unit: &str, power: &str| {
+        of_text(
+            &format!("tag,description,rated_power_{unit},starting_method,cable_length_m\n{tag},Sump pump,{power},direct,20\n"),
+            IEC,
+        )
+    };
+    let changes = between(&rows("P-1", "kw", kilowatts), &rows("P-1", "hp", hp));
+    let stated: Vec<&str> =
+        changes.changed.iter().flat_map(|change| &change.fields).map(|change| change.field.as_str()).collect();
+    assert_eq!(stated, if same { vec![] } else { vec!["rated_power_hp"] }, "{:?}", changes.changed);
+    assert_eq!(changes.said_otherwise.len(), usize::from(same), "{:?}", changes.said_otherwise);
+    // Under another tag the row is recognised by its power too; without it too little is alike.
+    let changes = between(&rows("P-1", "kw", kilowatts), &rows("Q-7", "hp", hp));
+    let by_power: Vec<bool> = changes.renamed.iter().map(|renamed| renamed.why.contains("power")).collect();
+    assert_eq!(by_power, if same { vec![true] } else { vec![] }, "{:?} {:?}", changes.renamed, changes.added);
+}
+
 /// A heater of 6 kW draws 6000 / (sqrt(3) x 400) A = 8.660 A, one of 8.05 hp (745.7 W) 8.664 A: the same but for the unit's rounding.
 #[test]
 fn digits_that_follow_the_rounding_of_another_unit_are_no_change() {

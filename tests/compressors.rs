@@ -121,7 +121,7 @@ fn a_feeder_adds_up_the_larger_currents() {
     assert!(near(board.feeder_minimum_a, 90.0), "{}", board.feeder_minimum_a);
 }
 
-/// What the nameplate must say and does not, and starters of which 440.32 says nothing, wait for a person.
+/// Nameplates that lack what they must say, and starters of which 440.32 says nothing, wait for a person.
 #[rstest::rstest]
 #[case::no_locked_rotor("motor,direct,38,40,,,,,Compressor", "R219", Status::NeedsDecision)]
 #[case::no_rated_load("motor,direct,,40,6,,,,Compressor", "R217", Status::NotSized)]

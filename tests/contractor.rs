@@ -1,4 +1,4 @@
-//! What an electrical contractor with a catalogue of his own orders: switches made for their place, lines for what the catalogue lacks,
+//! The order of an electrical contractor with a catalogue of his own: switches made for their place, lines for what the catalogue lacks,
 //! parts for starters that stand apart, prices, and feeders that wait for what is behind them. Every design is tried again by the
 //! verifier, which must agree.
 
@@ -403,7 +403,7 @@ fn wrong_cells_are_told_with_heading_and_part_beside_columns_of_ones_own() {
     assert_eq!(told, ["volts of A24 is empty, not a number", "volts of B48 is `x`, not a number"]);
 }
 
-/// What the verifier says of a design on the built-in range.
+/// The findings of the verifier on a design on the built-in range.
 fn tried(design: &Design) -> Vec<String> {
     let book = motorwright::rules::book(&design.rule_book, None).expect("a book");
     let verifier = motorwright::verify::Verifier::new(&design.basis, book, catalogue::builtin(book.key()), &design.circuits);

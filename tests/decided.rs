@@ -65,7 +65,7 @@ fn a_warning_that_is_decided_stays_as_a_note_with_the_decision_and_frees_its_cir
     assert_eq!(before.circuits[0].runs, after.circuits[0].runs);
     let waits = |design: &Design| design.purchase.iter().filter(|line| line.held_quantity > 0.0).count();
     assert!(waits(&after) < waits(&before), "{} {}", waits(&before), waits(&after));
-    // What is left waits for the feeder of the board, whose warning is decided alike.
+    // The other parts wait for the feeder of the board, whose warning is decided alike.
     let board = &after.boards[0];
     let finding = board.findings.iter().find(|finding| finding.severity == Severity::Warning).expect("a warning of the board");
     let keys = [

@@ -129,7 +129,7 @@ fn unit_of(heading: &str) -> &'static str {
     UNITS.iter().find(|(ending, _)| heading.ends_with(ending)).map_or("", |(_, unit)| unit)
 }
 
-/// What somebody needs who fills in a catalogue of their own: every column of every family, made of the types that read them.
+/// The page for somebody who fills in a catalogue of their own: every column of every family, made of the types that read them.
 #[test]
 fn the_columns_of_a_catalogue_are_those_of_the_code() {
     let source = catalogue_sources();

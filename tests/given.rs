@@ -66,13 +66,13 @@ fn written(circuit: &Circuit, book: &str) -> Stated {
     cells
 }
 
-/// What a rating, or a setting, by itself does not decide: ampere ratings where horsepower counts, categories of special loads, and
+/// Limits that a rating or a setting does not decide by itself: ampere ratings where horsepower counts, categories of special loads, and
 /// settings of relays whose ultimate trip is lower than an unknown one.
 fn may_stay_open(circuit: &Circuit, given: &Given, book: &str) -> bool {
     let category = heaviest(circuit).map_or("", |contactor| contactor.category.as_str());
     match given.column.as_str() {
         "given_contactor_a" => matches!(category, "horsepower" | "AC-4" | "AC-5a" | "AC-6b"),
-        // Of what nobody knows what it draws at first no check is made.
+        // No check is made of a load whose inrush nobody knows.
         "given_magnetic_a" => !circuit.checks.iter().any(|check| check.name == "magnetic-trip-at-start"),
         "given_overload_setting_a" => {
             let part = relay(circuit).map_or("", |overload| overload.part.as_str());

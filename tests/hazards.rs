@@ -59,7 +59,7 @@ fn every_hazard_has_a_guard_that_is_run() {
     let mut seen = BTreeSet::new();
     for hazard in hazards {
         assert!(!hazard.hazard.trim().is_empty() && !hazard.how.trim().is_empty(), "{}", hazard.test);
-        // Of a test that runs over files the file that guards is named behind it.
+        // Behind a test that runs over files stands the name of the file that guards.
         let (test, case) = hazard.test.split_once(' ').map_or((hazard.test.as_str(), None), |(test, case)| (test, Some(case)));
         assert!(tests.contains(test), "{}: no test {test} is run", hazard.hazard);
         assert_eq!(test == "sender", case.is_some(), "{}: which case of {test}?", hazard.hazard);

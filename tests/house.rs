@@ -87,7 +87,7 @@ fn files_for_tests_are_compiled_for_tests_only() {
                 behind += 1;
             }
         }
-        // What follows the module of tests would go unseen by the checks below.
+        // Code behind the module of tests would go unseen by the checks below.
         let after =
             text.split_once("#[cfg(test)]\nmod tests {").and_then(|(_, after)| after.split_once("\n}\n")).map(|(_, after)| after);
         assert!(after.is_none_or(str::is_empty), "{}: code stands after the tests", path.display());
@@ -137,7 +137,7 @@ fn storey(room: &str) -> Option<u32> {
     STOREYS.iter().find(|(name, _)| *name == room).map(|(_, storey)| *storey)
 }
 
-/// What tries circuits again must not share the code that made them, and what makes them must not lean on the trial.
+/// The verifier must not share the code that made the circuits, and that code must not lean on the verifier.
 #[test]
 fn the_verifier_and_what_it_tries_know_nothing_of_each_other() {
     let mut seen = 0;
@@ -254,7 +254,7 @@ fn every_table_names_its_source_and_its_status() {
         }
         let status = after("# status:").unwrap_or_else(|| panic!("{}: no status", path.display()));
         assert!(STATUS.iter().any(|word| status.contains(word)), "{}: {status}", path.display());
-        // What stands in the rows and not in the line would be taken for confirmed by those who read the line.
+        // Readers of the status line would take a row from memory for confirmed where the line says nothing of it.
         let rows: Vec<&str> = text.lines().filter(|line| !line.starts_with('#')).collect();
         let in_rows = rows[0].split(',').next_back() == Some("status") && rows.iter().any(|line| line.ends_with(",memory"));
         assert!(!in_rows || status.contains("memory"), "{}: rows from memory, but the status is {status}", path.display());

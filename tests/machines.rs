@@ -71,7 +71,7 @@ fn a_start_that_takes_longer_in_star_is_told() {
     assert!(found(&one(&row("direct"), &basis(400.0, 10.0)), "C320").is_none());
 }
 
-/// What was wanted and why it was not taken: at 480 V the motor-protective circuit-breakers above 16 A of the demonstration range break
+/// A wish that is not granted is told with the reason: at 480 V the motor-protective circuit-breakers above 16 A of the demonstration range break
 /// less than 35 kA, and the note says so.
 #[test]
 fn another_kind_of_device_says_what_the_wanted_one_lacks() {

@@ -18,10 +18,10 @@ use motorwright::report::output;
 const NUMBERS: &[&str] =
     &["0", "-1", "1e-9", "1e9", "1e308", "0.5", "3", "99999", "4294967295", "nan", "inf", "\"\"", "true", "[]", "null"];
 
-/// What turns a number into another.
+/// Factors that turn a number into another.
 const FACTORS: &[f64] = &[0.0, 0.1, 0.5, 0.9, 2.0, 10.0, 100.0, -1.0];
 
-/// What a job is damaged in.
+/// The file in which a job is damaged.
 const KINDS: [&str; 4] = ["loads.csv", "basis.toml", "catalogue", "design.json"];
 
 struct Seeds {

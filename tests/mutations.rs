@@ -164,7 +164,7 @@ fn damaged_files_end_soon_and_without_a_panic() {
                 }
                 Err(error) => {
                     assert!(error.message.len() < 2_000 && !error.message.contains('\n'), "{error}");
-                    // What is read without the library has no panic to hide.
+                    // A file that is read without the library has no panic to hide.
                     let hidden = error.message.contains("contradict each other");
                     assert!(!hidden || name != "a.ods", "input {count}: a panic was caught");
                     contradictions += u64::from(hidden);

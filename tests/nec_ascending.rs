@@ -66,7 +66,7 @@ fn ascending(rows: Vec<Row>, what: &str, devices: bool) -> usize {
         tell("conductor", &rungs(&pair[0]), &rungs(&pair[1]));
         if devices {
             // Where the devices are of different kinds, another tested combination may ask for another controller.
-            // What is marked on a drive governs before one, whatever its neighbour's marking is.
+            // The marking of a drive governs before one, whatever its neighbour's marking is.
             if let (Some(was), Some(is)) = (device(&pair[0]), device(&pair[1]))
                 && was.0 == is.0
                 && stated[0].method != Method::Drive

@@ -339,7 +339,7 @@ fn parts_are_bought(design: &Design) {
         let by_others = line.status == PurchaseStatus::ByOthers;
         let used = used.get(&(line.part.as_str(), line.description.as_str(), line.unit.as_str(), by_others));
         let needed = used.copied().unwrap_or_else(|| panic!("{} is used by nobody", line.part));
-        // What is sold by length is ordered in whole units.
+        // Material that is sold by length is ordered in whole units.
         assert!(line.quantity >= needed - 1e-6 && line.quantity < needed + 1.0, "{}: {} for {needed}", line.part, line.quantity);
         let users = design.circuits.iter().filter(|circuit| line.used_by.contains(&circuit.tag));
         let firm = line.status == PurchaseStatus::Firm;

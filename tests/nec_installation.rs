@@ -1,4 +1,4 @@
-//! What a circuit under the NEC needs where it is installed: disconnecting means in sight, raceways for the place, terminals for the
+//! The needs of a circuit under the NEC where it is installed: disconnecting means in sight, raceways for the place, terminals for the
 //! material. Expected values are by hand from the clauses, which were recalled where no text was at hand; each test names them.
 
 mod common;

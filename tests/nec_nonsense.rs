@@ -132,7 +132,7 @@ fn holds(design: &Design, rows: usize) -> [usize; 3] {
             assert!(!check.reference.is_empty(), "{tag}: {check:?}");
         }
     }
-    // What can't be written as JSON would be null there, which the program could not read again.
+    // A figure that can't be written as JSON would be null there, which the program could not read again.
     let json = serde_json::to_string(design).expect("it is written");
     let again: Design = serde_json::from_str(&json).expect("it is read again");
     assert_eq!(again.circuits.len(), rows);

@@ -1,4 +1,4 @@
-//! What a reader of the shipped NEC example meets: every circuit's text with its working, and its findings, in the words and units
+//! The shipped NEC example as its reader meets it: every circuit's text with its working, and its findings, in the words and units
 //! of the trade. The words that must not occur are those of the other trade; they come from no run of the program.
 
 use std::path::{Path, PathBuf};

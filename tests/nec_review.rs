@@ -346,7 +346,7 @@ fn a_slash_rating_suits_a_grounded_three_wire_single_phase_system() {
     let admits = |rated: &str, system: &str| voltage_rating_admits(RatedDevice::CircuitBreaker, rated, system, Volts(240.0)).0;
     // 240.85: solidly grounded, 120 V to ground and 240 V between conductors.
     assert_eq!(admits("120/240", "120/240 1-phase 3W solidly grounded"), Admission::Admitted);
-    // What is not stated is not supposed; a four-wire delta has a high leg of 208 V.
+    // Nothing is supposed that is not stated; a four-wire delta has a high leg of 208 V.
     assert_eq!(admits("120/240", "120/240 3W"), Admission::Unknown);
     assert_eq!(admits("120/240", "240/120 4W solidly grounded"), Admission::Unknown);
     assert_eq!(admits("120/240", "240/120 4W high-leg delta solidly grounded"), Admission::NotAdmitted);
@@ -466,7 +466,7 @@ fn a_motor_out_of_sight_of_its_only_disconnecting_means_says_so() {
     assert!(!has(&at("300", "yes"), "C521"), "the switch stands at the motor");
 }
 
-/// Of two speeds both settings and both ceilings stand in the schedule: 430.32 goes by the nameplate current of each.
+/// Both settings and both ceilings of two speeds stand in the schedule: 430.32 goes by the nameplate current of each.
 #[test]
 fn both_overloads_of_two_speeds_stand_in_the_schedule() {
     let circuit = motor(&[

@@ -523,7 +523,7 @@ const EXACTLY: f64 = 1e-9;
 /// By which a sum of phasors may fall though one of them grows: far below the tolerance of their data.
 const A_LITTLE: f64 = 0.02;
 
-/// What the sources give, and what motors add to it as phasors: a current that grows may turn away from the others, so that the sum
+/// The currents of the sources with those that motors add as phasors: a current that grows may turn away from the others, so that the sum
 /// falls by a little.
 const CURRENTS: [(Current, f64); 4] = [
     (|level| level.without_motors, EXACTLY),

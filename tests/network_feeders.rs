@@ -27,7 +27,7 @@ fn tools<'a>(basis: &'a Basis, book: &str) -> Tools<'a> {
 /// Where the basis of these tests would state the transformer.
 static PLACE: std::sync::LazyLock<Place> = std::sync::LazyLock::new(|| Place::file("basis.toml"));
 
-/// What is asked of a transformer that feeds one board.
+/// The demands on a transformer that feeds one board.
 fn ask(kva: f64, primary: Option<f64>, secondary: f64, demand: f64, kind: ProtectionKind) -> TransformerAsk<'static> {
     let demanded = Demanded { phases: 3, voltage: Volts(secondary), current: Amperes(demand) };
     let demands: &'static [Demanded] = vec![demanded].leak();

@@ -70,7 +70,9 @@ fn the_thermal_model_agrees_with_an_independent_integration() {
 #[test]
 fn the_curve_of_a_class_lies_between_the_edges_of_its_band() {
     let record = &mut Record::new();
-    for row in rows().iter().filter(|row| row.preload_pu == 0.0) {
+    let rows = rows();
+    assert!(rows.iter().any(|row| row.preload_pu == 0.0));
+    for row in rows.iter().filter(|row| row.preload_pu == 0.0) {
         let class = TripClass::parse(&row.trip_class).expect("a class");
         let time = cold_trip_time(record, class, row.start_multiple_of_setting).unwrap_or_default().0;
         assert!(

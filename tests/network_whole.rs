@@ -454,6 +454,7 @@ fn a_utility_that_is_named_as_a_source_is_the_supply() {
     let by_transformer = tree(main, SOURCE).replace("to = \"A\"", "from = \"U\"\nto = \"A\"");
     let plain = design_of(LOADS, &tree("", ""));
     for design in [by_board, by_transformer].map(|basis| design_of(LOADS, &basis)) {
+        assert!(!plain.boards.is_empty() && plain.boards.len() == design.boards.len());
         for (one, other) in plain.boards.iter().zip(&design.boards) {
             let of = |board: &Board| {
                 (
@@ -517,7 +518,7 @@ fn a_stiffer_network_never_gives_less_current_or_a_deeper_dip() {
     }
 }
 
-/// Of three equal motors of which two run, two count for what runs, and all for what is connected; the one that stands by may start.
+/// Two of three equal motors run: two count for what runs, and all for what is connected; the one that stands by may start.
 #[test]
 fn of_a_group_only_those_count_that_run() {
     let group = "tag,board,rated_power_kw,full_load_current_a,efficiency_pct,power_factor,starting_method,cable_length_m,running,duty_group,\

@@ -24,7 +24,7 @@ fn number(row: &Row, heading: &str) -> f64 {
     if text.is_empty() { 0.0 } else { text.parse().unwrap_or_else(|_| panic!("{heading}: {text}")) }
 }
 
-/// What a run of `size` left.
+/// The outcome of a run of `size`.
 struct Sized {
     folder: tempfile::TempDir,
     design: Value,
@@ -88,7 +88,7 @@ fn devices(circuit: &Value) -> BTreeMap<String, f64> {
         }
     }
     for value in circuit["accessories"].as_array().expect("a list") {
-        // What is shared is there once, however many circuits the row has.
+        // A shared part is there once, however many circuits the row has.
         let times = if value["shared"] == true { circuit["quantity"].as_f64().expect("a number") } else { 1.0 };
         add(&value["part"], value["quantity"].as_f64().expect("a number") / times);
     }
@@ -386,7 +386,7 @@ fn fewest_kinds_shortens_the_list_and_makes_no_circuit_worse(#[case] name: &str)
         assert!(of(new, "protection") >= of(old, "protection"), "{}: a merge takes the larger part", old["tag"]);
     }
     assert!(changed > 0);
-    // What a merge says is gone from the list.
+    // The part that a merge replaces is gone from the list.
     for merge in &merges {
         let what = merge["what"].as_str().expect("words");
         let (large, rest) = what.split_once(" takes the place of ").expect("the sentence");

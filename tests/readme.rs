@@ -1,4 +1,4 @@
-//! What the README shows of the outputs, and how many checks it says there are, is kept in step with the program and the files.
+//! The outputs that the README shows, and the number of checks that it tells, are kept in step with the program and the files.
 //! Run with MOTORWRIGHT_REWRITE=1 to write it anew, and read the difference.
 
 mod common;

@@ -1,4 +1,4 @@
-//! What happens to the outputs when the world fails: a run is killed, the disk is full, two runs meet, the place is a link. Every file
+//! The outputs when the world fails: a run is killed, the disk is full, two runs meet, the place is a link. Every file
 //! is whole, old or new; what is mixed can be seen by the hashes and is mended by the next run.
 
 mod common;

@@ -353,7 +353,7 @@ fn order(pairs: &'static [(u32, u32)]) -> impl Fn(u32) -> Option<u32> {
     move |row| Some(pairs.iter().find(|(from, _)| *from == row).map_or(row, |(_, to)| *to))
 }
 
-/// What a careful person reads after each edit, and whether results no longer stand beside what they were worked out from.
+/// The reading of a careful person after each edit, and whether results no longer stand beside what they were worked out from.
 #[rstest]
 #[case::a_row_is_deleted(|rows: Rows| rows.rows(removed(4)), &[P1, P3, P4, P5], false)]
 #[case::a_row_is_inserted(|rows: Rows| rows.rows(inserted(4)), &[P1, P2, P3, P4, P5], false)]

@@ -367,7 +367,7 @@ fn the_device_of_the_group_is_held_to_what_the_relay_of_one_motor_admits() {
     assert!(asked.overloads[0].part.starts_with("GEN-"), "the relay stays chosen: {:?}", asked.overloads);
 }
 
-/// What others chose is judged for one motor where it is one motor's: a relay set to the sum protects none, and no breaker stands for all.
+/// A choice of others is judged for one motor where it is one motor's: a relay set to the sum protects none, and no breaker stands for all.
 #[rstest]
 #[case::of_one("given_overload_setting_a", "14.3", Verdict::Adequate)]
 #[case::of_the_sum("given_overload_setting_a", "28.6", Verdict::Inadequate)]
@@ -387,7 +387,7 @@ fn a_type_of_coordination_is_never_claimed_for_a_group() {
     assert!(told(&circuit, "C202") && circuit.status == Status::NeedsDecision, "{:#?}", circuit.findings);
 }
 
-/// What is not sized as a group is the circuit of one motor, says why and what to do; its board counts all motors.
+/// A row that is not sized as a group is the circuit of one motor, says why and what to do; its board counts all motors.
 #[rstest]
 #[case::star_delta("star-delta", &[("motor_voltages", "400/690")], "IEC 60204-1, 7.3")]
 #[case::by_hand("manual", &[], "IEC 60204-1, 7.3")]
@@ -468,7 +468,7 @@ fn a_design_of_before_reads_as_one_motor() {
     assert_eq!(read, sized(&[("isolator", "yes")]));
 }
 
-/// What a third motor brings is told with the column that brings it about, and what is engraved anew.
+/// The consequences of a third motor are told with the column that brings them about, and so are the plates to engrave anew.
 #[test]
 fn a_revision_with_one_more_motor_names_the_column() {
     let folder = folder_with("old.csv", schedule(&[&[("motors_per_starter", "2")]]).as_bytes());
@@ -534,7 +534,7 @@ fn more_motors_never_get_a_smaller_device(#[case] method: &str, #[case] kind: &s
         let contactors =
             ratings(&|circuit| circuit.contactors.first().map(|contactor| contactor.rated_a).filter(|rated_a| *rated_a > 0.0));
         assert!(contactors.is_sorted(), "{method} {kw}: {contactors:?}");
-        // Of one kind of device; which kind does depends on what the relays admit.
+        // All are of one kind of device; which kind depends on what the relays admit.
         for kind in ["moulded-case", "gG", "aM"] {
             let devices = ratings(&|circuit| {
                 circuit.protection.as_ref().filter(|protection| protection.kind == kind).map(|protection| protection.rating_a)

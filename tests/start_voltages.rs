@@ -1,4 +1,4 @@
-//! What a start takes from the voltage at its motor, from the files to the design.
+//! The voltage that a start takes from its motor, from the files to the design.
 
 mod common;
 

@@ -20,7 +20,7 @@ fn example(name: &str) -> Design {
     common::design_of_files(&folder.join(format!("{name}.csv")), &folder.join(format!("{name}.toml")))
 }
 
-/// What a verifier of its own says of a design.
+/// The findings of the verifier on a design.
 fn tried(design: &Design) -> Vec<String> {
     let book = rules::book(&design.rule_book, design.basis.rules.edition.as_deref()).expect("a book");
     let verifier = Verifier::new(&design.basis, book, catalogue::builtin(book.key()), &design.circuits);
@@ -235,7 +235,7 @@ const BOTH: Columns = &[
     ("environment", &["", "", "", "household"]),
 ];
 
-/// What a basis may say besides, for either book: each changes what is chosen or how it is judged.
+/// Further keys of a basis, for either book: each changes what is chosen or how it is judged.
 const BASES: [[&str; 2]; 6] = [
     ["", ""],
     ["[design]\naltitude_m = 1800\nambient_c = 38\n", "[design]\naltitude_m = 1800\nambient_c = 38\n"],
@@ -339,7 +339,7 @@ fn rename(circuit: &mut Circuit, from: &str, to: &str) {
     circuit.disconnect.iter_mut().for_each(|disconnect| swap(&mut disconnect.part));
 }
 
-/// What a wrong circuit is made with.
+/// The surroundings in which wrong circuits are made.
 struct Bench {
     range: &'static catalogue::Catalogue,
     families: Vec<Vec<String>>,
@@ -467,7 +467,7 @@ fn parts_wrong(circuit: &Circuit, bench: &Bench, wrong: &mut Vec<Wrong>) {
     for index in 0..circuit.parts.len() {
         let mut dropped = circuit.clone();
         let part = dropped.parts.remove(index);
-        // Of a run without a length another line of the same cable may be left.
+        // Another line of the same cable may be left where a run has no length.
         if part.quantity > 0.0 || dropped.parts.iter().all(|left| left.part != part.part) {
             wrong.push(("part dropped from the list", dropped));
         }
@@ -707,7 +707,7 @@ fn checks_wrong(circuit: &Circuit, wrong: &mut Vec<Wrong>) {
     each!(wrong, "margin of a check", circuit, checks, |check| check.margin_pct =
         check.margin_pct.map(|margin_pct| margin_pct + 1.0));
     each!(wrong, "value of a check", circuit, checks, |check| {
-        // Of a limit of 0 no margin can be told.
+        // A limit of 0 leaves no margin to tell.
         check.value = check.value.map(|value| if check.limit == Some(0.0) { value } else { value * 1.05 + 0.01 });
     });
     let twice = circuit.checks.first().map(|check| {
@@ -785,7 +785,7 @@ fn wrong_designs(design: &Design) -> Vec<(&'static str, Design)> {
             design.circuits[index].status = if design.circuits[index].status == NeedsDecision { NotSized } else { NeedsDecision };
         });
         change("number of circuits of a row", &|design| {
-            // What several circuits share alone does not follow from their number.
+            // A part that only several circuits share does not follow from their number.
             if design.circuits[index].parts.iter().any(|part| !part.shared && part.quantity > 0.0) {
                 design.circuits[index].quantity += 1;
             }

@@ -10,7 +10,7 @@ use crate::quantity::fits;
 pub struct BranchBreaker {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Frame, such as `100 A`.
     pub frame: String,
@@ -97,7 +97,7 @@ impl BranchBreaker {
 pub struct Disconnect {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Rated current.
     pub rating_a: f64,
@@ -154,7 +154,7 @@ impl Disconnect {
 pub struct Raceway {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// `emt`, `rmc`, `imc`, `pvc-40`, `pvc-80`, `lfmc` or `fmc`.
     pub kind: String,

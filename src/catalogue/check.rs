@@ -31,7 +31,7 @@ pub fn check(catalogue: &Catalogue) -> Vec<Finding> {
     findings
 }
 
-/// What is sold in coils, drums or sticks has no packs beside.
+/// Material that is sold in coils, drums or sticks has no packs beside.
 fn packs_of_lengths(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
     let cables = catalogue.cables.iter().map(|cable| (&cable.part, cable.coil_m.or(cable.drum_m)));
     let control = catalogue.control_cables.iter().map(|cable| (&cable.part, cable.coil_m.or(cable.drum_m)));

@@ -14,7 +14,7 @@ use crate::rules::nec::controller::controller_column;
 pub struct Contactor {
     /// Part number without the coil.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Frame.
     pub frame: String,
@@ -124,21 +124,21 @@ pub struct Contactor {
     pub jog_hp_3ph_460: Option<f64>,
     /// Jogging or plugging: three phases, 575 V.
     pub jog_hp_3ph_575: Option<f64>,
-    /// Of a wye-delta controller of this size: 200 V.
+    /// Horsepower of a wye-delta controller of this size at 200 V.
     pub wye_delta_hp_3ph_200: Option<f64>,
-    /// Of a wye-delta controller: 230 V.
+    /// Horsepower of a wye-delta controller at 230 V.
     pub wye_delta_hp_3ph_230: Option<f64>,
-    /// Of a wye-delta controller: 460 V.
+    /// Horsepower of a wye-delta controller at 460 V.
     pub wye_delta_hp_3ph_460: Option<f64>,
-    /// Of a wye-delta controller: 575 V.
+    /// Horsepower of a wye-delta controller at 575 V.
     pub wye_delta_hp_3ph_575: Option<f64>,
-    /// Of a part-winding controller of this size: 200 V.
+    /// Horsepower of a part-winding controller of this size at 200 V.
     pub part_winding_hp_3ph_200: Option<f64>,
-    /// Of a part-winding controller: 230 V.
+    /// Horsepower of a part-winding controller at 230 V.
     pub part_winding_hp_3ph_230: Option<f64>,
-    /// Of a part-winding controller: 460 V.
+    /// Horsepower of a part-winding controller at 460 V.
     pub part_winding_hp_3ph_460: Option<f64>,
-    /// Of a part-winding controller: 575 V.
+    /// Horsepower of a part-winding controller at 575 V.
     pub part_winding_hp_3ph_575: Option<f64>,
     /// Continuous current: of the NEMA size, or the full-load amperes that an IEC-type frame is marked with.
     pub continuous_a: Option<f64>,

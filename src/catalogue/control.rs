@@ -8,7 +8,7 @@ use serde::Deserialize;
 pub struct ControlTransformer {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Rated power, VA.
     pub va: f64,
@@ -36,7 +36,7 @@ pub struct ControlTransformer {
 pub struct PowerSupply {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Lowest input voltage.
     pub input_min_v: f64,
@@ -68,7 +68,7 @@ pub struct PowerSupply {
 pub struct ControlProtection {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// `fuse` or `breaker`.
     pub kind: String,
@@ -84,7 +84,7 @@ pub struct ControlProtection {
     pub breaking_ka: f64,
     /// Part number of the base of one piece; none if it needs none.
     pub base_part: Option<String>,
-    /// What the base is.
+    /// Description of the base.
     pub base_description: Option<String>,
     /// Heat at the rated current.
     pub loss_w: f64,
@@ -100,7 +100,7 @@ pub struct ControlProtection {
 pub struct InterposingRelay {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Coil voltage.
     pub coil_v: f64,

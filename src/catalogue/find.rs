@@ -131,7 +131,7 @@ impl Catalogue {
         self.control_transformers.iter().filter(move |row| same(row.primary_v, primary_v) && same(row.secondary_v, secondary_v))
     }
 
-    /// What an accessory or a part of the control circuit is, by its number; none if no such family has it.
+    /// The description of an accessory or of a part of the control circuit, by its number; none if no such family has it.
     #[must_use]
     pub fn small_part(&self, part: &str) -> Option<&str> {
         let accessories = self.accessories.iter().map(|row| (&row.part, &row.description));

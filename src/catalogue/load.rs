@@ -24,7 +24,7 @@ pub(crate) use text::{may_group_thousands, with_point};
 /// Why a catalogue could not be used.
 #[derive(Debug)]
 pub struct CatalogueError {
-    /// What is wrong.
+    /// What is wrong, in a sentence.
     pub message: String,
     /// Placed findings about its files.
     pub findings: Vec<Finding>,
@@ -161,7 +161,7 @@ fn empty_prices(catalogue: &Catalogue) -> String {
     text
 }
 
-/// What a file says in its comment lines when it belongs to the built-in range.
+/// The words in the comment lines of a file that belongs to the built-in range.
 const MARK: &str = "invented demonstration range";
 
 /// The built-in invented demonstration range of a rule book (see [`RANGES`]).

@@ -1,4 +1,4 @@
-//! What a circuit needs beside its devices and main cables: control cables, glands, lugs, terminals, enclosures, labels, fittings
+//! The material of a circuit beside its devices and main cables: control cables, glands, lugs, terminals, enclosures, labels, fittings
 //! of raceways; and the price list. A folder may lack any of these: what it lacks is not counted, or has no price.
 
 use serde::Deserialize;
@@ -12,7 +12,7 @@ pub const MATERIAL: &[&str] = &["control_cables", "glands", "lugs", "terminals",
 pub struct ControlCable {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Cores, the protective one included.
     pub cores: u32,
@@ -38,7 +38,7 @@ pub struct ControlCable {
 pub struct Gland {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Thread, such as `M25`.
     pub thread: String,
@@ -60,7 +60,7 @@ pub struct Gland {
 pub struct Lug {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Conductor that it is made for.
     pub size_mm2: f64,
@@ -78,7 +78,7 @@ pub struct Lug {
 pub struct Terminal {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// `feed-through` or `protective`.
     pub kind: String,
@@ -100,7 +100,7 @@ pub struct Terminal {
 pub struct Enclosure {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Degree of protection, such as `IP55`; or the enclosure types that it serves, separated by blanks.
     pub degree: String,
@@ -126,7 +126,7 @@ pub struct Enclosure {
 pub struct Label {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// `nameplate` or `cable-tag`.
     pub kind: String,
@@ -144,7 +144,7 @@ pub struct Label {
 pub struct Fitting {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Kind of the raceway, such as `emt`.
     pub kind: String,

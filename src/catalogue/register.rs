@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::Catalogue;
 
-/// What is known of a part whatever it is.
+/// The facts that are known of a part of any family.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Registered<'a> {
     /// Family that it is of.

@@ -11,7 +11,7 @@ use crate::rules::nec::controller::controller_column;
 pub struct OverloadRelay {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// `bimetal`, `electronic` or `manual-starter`.
     pub kind: String,
@@ -50,7 +50,7 @@ pub struct OverloadRelay {
     /// Part number of the current transformers that it stands behind; none if the motor's current flows through it. Ranges and dial
     /// steps are then still those of the motor's current.
     pub transformer_part: Option<String>,
-    /// What these are.
+    /// Description of the current transformers.
     pub transformer_description: Option<String>,
     /// How many.
     pub transformer_count: Option<u32>,

@@ -1,4 +1,4 @@
-//! What a row of each family must satisfy by itself, and where it stands in the order of preference `smallest`.
+//! Holds the rows of each family to what they must satisfy by themselves, and puts them in the order of preference `smallest`.
 
 use serde::de::DeserializeOwned;
 
@@ -24,7 +24,7 @@ pub(super) struct Wrong {
 
 /// A row of a family.
 pub(super) trait Row: DeserializeOwned {
-    /// What must be unique in the family; the heading that says it first.
+    /// The text that must be unique in the family, and the heading that says it first.
     const KEY: &'static str = "part";
     /// Columns that a file may leave out: not every range declares them.
     const MAY_LACK: &'static [&'static str] = &[];
@@ -496,7 +496,7 @@ const ACCESSORY_KINDS: &[&str] = &[
     "station",
 ];
 
-/// What a station commands; the words of the schedule's `control_station`.
+/// The commands of a station; the words of the schedule's `control_station`.
 const STATIONS: &[&str] = &[
     "start-stop",
     "forward-stop-reverse",

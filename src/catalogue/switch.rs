@@ -10,7 +10,7 @@ use crate::quantity::fits;
 pub struct SwitchDisconnector {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description, as the purchase list prints it.
     pub description: String,
     /// Rated uninterrupted current.
     pub rating_a: f64,

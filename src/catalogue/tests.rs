@@ -139,7 +139,9 @@ fn type_2_is_offered_for_common_currents_and_not_for_all_sets() {
 #[test]
 fn cables_carry_at_least_the_protective_conductor_of_table_54_2() {
     // IEC 60364-5-54 Table 54.2: S to 16 mm², 16 to 35 mm², half above.
-    for row in builtin("iec").cables.iter().filter(|row| row.cores > 1) {
+    let cables: Vec<_> = builtin("iec").cables.iter().filter(|row| row.cores > 1).collect();
+    assert!(!cables.is_empty());
+    for row in cables {
         let needed = match row.size_mm2 {
             size if size <= 16.0 => size,
             size if size <= 35.0 => 16.0,
@@ -152,7 +154,9 @@ fn cables_carry_at_least_the_protective_conductor_of_table_54_2() {
 #[test]
 fn small_direct_current_coils_suit_a_half_ampere_output() {
     // 24 V, 0.5 A, loaded to 80 %: 9.6 W (starters reference, PLC outputs; common practice, no source).
-    for row in builtin("iec").contactors.iter().filter(|row| ["1", "2"].contains(&row.frame.as_str())) {
+    let small: Vec<_> = builtin("iec").contactors.iter().filter(|row| ["1", "2"].contains(&row.frame.as_str())).collect();
+    assert!(!small.is_empty());
+    for row in small {
         assert!(row.coil_dc_pick_up_w.is_some_and(|watts| watts <= 9.0), "{}", row.part);
     }
 }

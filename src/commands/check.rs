@@ -56,7 +56,7 @@ impl Arguments {
     }
 }
 
-/// What `--format json` prints.
+/// The output of `--format json`.
 #[derive(Serialize)]
 struct Report<'a> {
     schema: &'static str,

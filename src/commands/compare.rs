@@ -127,7 +127,7 @@ impl Arguments {
         if path.extension().is_some_and(|name| name.eq_ignore_ascii_case("json")) {
             let (mut design, file) = project::read_design(path)?;
             let inputs = project::surroundings(&design, catalogue.map(PathBuf::as_path))?;
-            // What was compared is this file, not the schedule behind it.
+            // This file was compared, not the schedule behind it.
             design.inputs.insert(0, file);
             return Ok(Side { design, inputs });
         }

@@ -39,7 +39,7 @@ impl Arguments {
     }
 }
 
-/// What a circuit or board waits for.
+/// A circuit or board that waits for decisions, and for which.
 struct Waiting<'a> {
     name: &'a str,
     description: &'a str,

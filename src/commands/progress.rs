@@ -29,7 +29,7 @@ impl Progress {
         Self { line: writer.map(|writer| (sender, writer)) }
     }
 
-    /// What is being done from now on.
+    /// Says what is being done from now on.
     pub(super) fn stage(&self, stage: impl Into<String>) {
         if let Some((sender, _)) = &self.line {
             let _ = sender.send(stage.into());

@@ -7,7 +7,7 @@ use super::pairs::Pairs;
 use super::{CarriedChange, CarriedColumn, SaidOtherwise};
 use crate::design::{Circuit, Design};
 
-/// What differs in columns that are not read.
+/// The differences in columns that are not read.
 #[derive(Debug, Default)]
 pub(super) struct Found {
     pub(super) columns: Vec<CarriedColumn>,

@@ -1,5 +1,5 @@
-//! What differs in a circuit, and because of what: the old row is sized again, by what surrounds the new side, with one of its changes
-//! at a time. What no single change brings about is tried the other way round, with one change taken back. What is missing because a
+//! Finds the differences in a circuit and their causes: the old row is sized again, by what surrounds the new side, with one of its
+//! changes at a time. What no single change brings about is tried the other way round, with one change taken back. What is missing because a
 //! cell could not be read is laid to that cell's column.
 
 use super::selection::{self, Selection, value};
@@ -12,7 +12,7 @@ use crate::finding::{Finding, Severity};
 pub(super) struct Pair<'p> {
     pub(super) old: &'p Circuit,
     pub(super) new: &'p Circuit,
-    /// What they state otherwise.
+    /// The fields that they state differently.
     pub(super) fields: &'p [FieldChange],
     /// Columns of quantities that are the same but for the rounding of another unit.
     pub(super) rounded: &'p [&'static str],
@@ -41,8 +41,8 @@ pub(super) fn consequences(pair: Pair<'_>) -> Vec<Consequence> {
 }
 
 impl Pair<'_> {
-    /// What differs of what is laid out of both circuits, as far as it is asked for, with its causes. Rows are sized again only if
-    /// something does.
+    /// Gives the differences between the values laid out of both circuits, as far as they are asked for, with their causes. Rows are
+    /// sized again only if something differs.
     pub(super) fn differences(&self, lay: fn(&Circuit) -> Selection, asked: impl Fn(&str) -> bool) -> Vec<Differing> {
         let (before, after) = (lay(self.old), lay(self.new));
         let differing: Vec<String> = differing(&before, &after).into_iter().filter(|path| asked(path)).collect();
@@ -168,7 +168,7 @@ fn companions(field: &str) -> Vec<String> {
     std::iter::once(field.to_owned()).chain(other).collect()
 }
 
-/// What one side states, with a column as the other has it.
+/// The statements of one side, with a column as the other has it.
 fn with(base: &Stated, from: &Stated, field: &str) -> Stated {
     let mut stated = base.clone();
     for name in companions(field) {

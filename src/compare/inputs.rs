@@ -1,25 +1,48 @@
-//! What a row states otherwise, told from the same said otherwise: other units, other spelling, a default that is written out. A cell
-//! that could not be read says what stands in it.
+//! Tells changed statements of a row from the same statements in other words: other units, other spelling, a default that is
+//! written out. A cell that could not be read says what stands in it.
 
 use super::{FieldChange, SaidOtherwise};
 use crate::design::Circuit;
+use crate::intake::powers;
 use crate::intake::units::KILOWATTS_PER_HORSEPOWER;
 use crate::load::FIELDS;
 use crate::rules::units::METRES_A_FOOT;
 use serde_json::Value;
 
-/// Two columns with the factor to a common unit, slack, words.
-type Measure = ([(&'static str, f64); 2], f64, &'static str);
+/// A quantity that stands in one of two columns, by unit.
+struct Measure {
+    /// Both columns with their factors to a common unit.
+    columns: [(&'static str, f64); 2],
+    /// Whether a value of the first column means the same as one of the second.
+    same: fn(f64, f64) -> bool,
+    words: &'static str,
+}
 
-/// Quantities that stand in one of two columns, by unit: both with the factor to a common unit, and how far two values may differ
-/// that mean the same. Standard outputs in kilowatts and horsepower differ by up to 3.5 % (90 kW, 125 hp): IEC 60072-1 and NEMA MG 1.
 const MEASURES: &[Measure] = &[
-    ([("rated_power_kw", 1.0), ("rated_power_hp", KILOWATTS_PER_HORSEPOWER)], 0.036, "rated power"),
-    ([("rated_power_low_kw", 1.0), ("rated_power_low_hp", KILOWATTS_PER_HORSEPOWER)], 0.036, "rated power at low speed"),
-    ([("cable_length_m", 1.0), ("cable_length_ft", METRES_A_FOOT)], 0.006, "cable length"),
+    Measure {
+        columns: [("rated_power_kw", 1.0), ("rated_power_hp", KILOWATTS_PER_HORSEPOWER)],
+        same: same_power,
+        words: "rated power",
+    },
+    Measure {
+        columns: [("rated_power_low_kw", 1.0), ("rated_power_low_hp", KILOWATTS_PER_HORSEPOWER)],
+        same: same_power,
+        words: "rated power at low speed",
+    },
+    Measure {
+        columns: [("cable_length_m", 1.0), ("cable_length_ft", METRES_A_FOOT)],
+        same: |metres, feet| powers::within(metres, feet * METRES_A_FOOT, 0.006),
+        words: "cable length",
+    },
 ];
 
-/// What a row means that leaves a column open; to write it out changes nothing.
+/// Whether kilowatts and horsepower of two rows are one motor. Standard outputs differ by up to 3.5 % (90 kW, 125 hp: IEC 60072-1 and
+/// NEMA MG 1), some that are sold as one motor by more.
+pub(super) fn same_power(kilowatts: f64, horsepower: f64) -> bool {
+    powers::are_one_motor(kilowatts, horsepower, 0.036)
+}
+
+/// The values that a row means by leaving a column open; to write them out changes nothing.
 const OPEN_MEANS: &[(&str, &str)] = &[("running", "duty"), ("load_kind", "motor"), ("reversing", "false"), ("duty", "S1")];
 
 /// Columns whose words are for people.
@@ -28,7 +51,7 @@ const TEXTS: &[&str] = &["description", "notes", "interlock_note", "feedback_not
 /// Columns that say where a row stands and not what it is, or that are held against each other elsewhere.
 const ASIDE: &[&str] = &["tag", "section", "row_revision", "quantity", "board", "description"];
 
-/// What differs between the statements of two rows.
+/// The differences between the statements of two rows.
 #[derive(Debug, Default)]
 pub(super) struct Differences {
     pub(super) fields: Vec<FieldChange>,
@@ -49,7 +72,7 @@ pub(super) fn differences(old: &Circuit, new: &Circuit) -> Differences {
     for measure in MEASURES {
         found.measure(old, new, measure);
     }
-    let measured = |name: &str| MEASURES.iter().any(|(columns, _, _)| columns.iter().any(|(column, _)| *column == name));
+    let measured = |name: &str| MEASURES.iter().any(|measure| measure.columns.iter().any(|(column, _)| *column == name));
     for spec in FIELDS.iter().filter(|spec| !ASIDE.contains(&spec.name) && !measured(spec.name)) {
         found.hold(spec.name, said(old, spec.name), said(new, spec.name), &new.tag);
     }
@@ -70,7 +93,7 @@ fn machines(old: &Circuit, new: &Circuit, found: &mut Differences) {
     }
 }
 
-/// What a row says in a column: its value, else the text that could not be read.
+/// The content of a row in a column: its value, else the text that could not be read.
 fn said(circuit: &Circuit, name: &str) -> Option<Value> {
     circuit.stated.get(name).cloned().or_else(|| circuit.unread.get(name).map(|text| Value::from(text.as_str())))
 }
@@ -102,7 +125,8 @@ impl Differences {
     }
 
     /// A quantity that either side may state in either unit.
-    fn measure(&mut self, old: &Circuit, new: &Circuit, (columns, slack, words): &Measure) {
+    fn measure(&mut self, old: &Circuit, new: &Circuit, measure: &Measure) {
+        let Measure { columns, same: is_same, words } = measure;
         let number = |circuit: &Circuit, name: &str| circuit.stated.get(name).and_then(Value::as_f64);
         let mut both = false;
         for (name, _) in columns {
@@ -122,14 +146,14 @@ impl Differences {
         };
         match (of(old), of(new)) {
             (Some((name, factor, one)), Some((other_name, other_factor, other))) => {
-                let (a, b) = (one * factor, other * other_factor);
-                if (a - b).abs() <= slack * a.abs().max(b.abs()) {
+                let (first, second) = if name == columns[0].0 { (one, other) } else { (other, one) };
+                if is_same(first, second) {
                     let unit = |name: &str| name.rsplit('_').next().unwrap_or_default().replace("kw", "kW");
                     let what = format!("{words}: {other} {}, before {one} {}: the same", unit(other_name), unit(name));
                     self.otherwise(&new.tag, what);
                     self.rounded.push(other_name);
                 } else {
-                    let converted = crate::quantity::round_to(a / other_factor, 3);
+                    let converted = crate::quantity::round_to(one * factor / other_factor, 3);
                     self.change(other_name, Value::from(converted), Value::from(other));
                 }
             }

@@ -55,7 +55,7 @@ fn few(value: f64, decimals: u32) -> String {
     if rounded == 0.0 { String::new() } else { significant(rounded, 7) }
 }
 
-/// What is told of a board.
+/// The values of a board that are compared.
 fn of_board(board: &Board) -> Vec<(&'static str, String)> {
     let maybe = |value: Option<f64>, decimals: u32| value.map(|value| few(value, decimals)).unwrap_or_default();
     let feeder = &board.feeder;

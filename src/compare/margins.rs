@@ -17,11 +17,11 @@ pub struct MarginChange {
     pub tag: String,
     /// Name of the check.
     pub check: String,
-    /// What it is about: a role or a run.
+    /// The subject: a role or a run.
     pub subject: String,
-    /// What is demanded or occurs now.
+    /// The figure that is demanded or occurs now.
     pub value: Option<f64>,
-    /// What is allowed or can be done now.
+    /// The figure that is allowed or can be done now.
     pub limit: Option<f64>,
     /// The limit is a floor, which the value reaches.
     #[serde(default)]
@@ -44,7 +44,7 @@ const NOT_CHOSEN: &[&str] = &["status", "currents.", "checks.", "given."];
 /// Last parts of a path that are set or told of what is chosen.
 const NOT_ORDERED: &[&str] = &["setting_a", "magnetic_trip_a", "setting", "governed_by", "coordination"];
 
-/// What is chosen: devices and conductors, without what is set on them and what is judged.
+/// Lays out the chosen devices and conductors, without their settings and their checks.
 fn chosen(circuit: &Circuit) -> Selection {
     let last = |path: &str| path.rsplit('.').next().is_some_and(|last| NOT_ORDERED.contains(&last));
     let other = |path: &str| NOT_CHOSEN.iter().any(|part| path.starts_with(part)) || last(path);
@@ -97,7 +97,7 @@ fn path((name, subject): Name<'_>) -> String {
     format!("{name} of {subject}")
 }
 
-/// What is left, by path, to a tenth of a per cent: the rest is nobody's doing.
+/// The margins by path, to a tenth of a per cent: the rest is nobody's doing.
 fn laid(circuit: &Circuit) -> Selection {
     passed(circuit).into_iter().map(|(name, (_, margin))| (path(name), format!("{margin:.1}"))).collect()
 }

@@ -1,4 +1,4 @@
-//! What must be added or cancelled against what was ordered by an earlier purchase list.
+//! Finds the parts to add to an earlier order or to cancel of it.
 
 use std::collections::BTreeMap;
 
@@ -13,7 +13,7 @@ use crate::rules::units::Units;
 pub struct Ordered {
     /// Part number.
     pub part: String,
-    /// What it is.
+    /// Description of the part.
     pub description: String,
     /// How many.
     pub quantity: f64,
@@ -39,7 +39,7 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
     let mut lines = Vec::new();
     for (record, number) in reader.records().zip(2..) {
         let record = record.map_err(|error| error.to_string())?;
-        // What could be taken for a formula bears an apostrophe in the file.
+        // A text that could be taken for a formula bears an apostrophe in the file.
         let text = |column: usize| record.get(column).unwrap_or("").trim().trim_start_matches('\'').to_owned();
         let written = text(quantity);
         if text(part).is_empty() && written.is_empty() {
@@ -69,19 +69,19 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
     Ok(lines)
 }
 
-/// What parts the cells: a comma as `size` writes it, or what a spreadsheet puts in its place.
+/// The mark between cells: a comma as `size` writes it, or what a spreadsheet puts in its place.
 fn separator(bytes: &[u8]) -> u8 {
     let first = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
     let count = |mark: u8| first.iter().filter(|byte| **byte == mark).count();
     [b',', b';', b'\t'].into_iter().rev().max_by_key(|mark| count(*mark)).unwrap_or(b',')
 }
 
-/// What tells a line from others: its part number, or its words where it has none.
+/// The key of a line: its part number, or its words where it has none.
 fn key<'l>(part: &'l str, description: &'l str) -> &'l str {
     if part.is_empty() { description } else { part }
 }
 
-/// What to add to and cancel of an order, so that it is what the list now asks for; by others is not ordered.
+/// The changes to make to an order, so that it is what the list now asks for; by others is not ordered.
 #[must_use]
 pub fn against(ordered: &[Ordered], now: &[PurchaseLine], units: Units) -> Vec<PurchaseChange> {
     let mut before: BTreeMap<&str, (f64, &Ordered)> = BTreeMap::new();

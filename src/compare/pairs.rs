@@ -3,8 +3,11 @@
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
-use super::{Merged, Renamed, SaidOtherwise, Split, WrongPair};
+use super::{Merged, Renamed, SaidOtherwise, Split, WrongPair, inputs};
 use crate::design::Circuit;
+use crate::intake::powers;
+use crate::intake::units::KILOWATTS_PER_HORSEPOWER;
+use crate::quantity::round_to;
 
 /// Rows side by side.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -164,7 +167,7 @@ impl Search<'_> {
                 self.found.merged.push(Merged { old_tags, tag: self.new[*other].tag.clone() });
             }
         }
-        // What is left over is paired by the most machines in common.
+        // The rows that are left over are paired by the most machines in common.
         let mut shared: Vec<(usize, usize, usize)> = Vec::new();
         for (one, others) in &of_old {
             for other in others {
@@ -245,9 +248,33 @@ fn stated<'c>(circuit: &'c Circuit, name: &str) -> Option<&'c serde_json::Value>
     circuit.stated.get(name)
 }
 
-fn power(circuit: &Circuit) -> Option<f64> {
-    let number = |name: &str| stated(circuit, name).and_then(serde_json::Value::as_f64);
-    number("rated_power_kw").or_else(|| number("rated_power_hp").map(|hp| hp * crate::intake::units::KILOWATTS_PER_HORSEPOWER))
+/// Rated power in the unit that the row states, kilowatts before horsepower.
+#[derive(Clone, Copy)]
+enum Power {
+    Kilowatts(f64),
+    Horsepower(f64),
+}
+
+impl Power {
+    fn of(circuit: &Circuit) -> Option<Self> {
+        let number = |name: &str| stated(circuit, name).and_then(serde_json::Value::as_f64);
+        number("rated_power_kw").map(Self::Kilowatts).or_else(|| number("rated_power_hp").map(Self::Horsepower))
+    }
+
+    fn kilowatts(self) -> f64 {
+        match self {
+            Self::Kilowatts(kilowatts) => kilowatts,
+            Self::Horsepower(horsepower) => horsepower * KILOWATTS_PER_HORSEPOWER,
+        }
+    }
+
+    fn is_near(self, other: Self) -> bool {
+        match (self, other) {
+            (Self::Kilowatts(kilowatts), Self::Horsepower(horsepower))
+            | (Self::Horsepower(horsepower), Self::Kilowatts(kilowatts)) => inputs::same_power(kilowatts, horsepower),
+            (one, other) => powers::within(one.kilowatts(), other.kilowatts(), 0.02),
+        }
+    }
 }
 
 fn keys(circuit: &Circuit) -> Vec<String> {
@@ -256,7 +283,7 @@ fn keys(circuit: &Circuit) -> Vec<String> {
         format!(
             "board, power and method: {} {:?} {:?}",
             circuit.board,
-            power(circuit).map(|power| crate::quantity::round_to(power, 2)),
+            Power::of(circuit).map(|power| round_to(power.kilowatts(), 2)),
             stated(circuit, "starting_method").and_then(serde_json::Value::as_str)
         ),
     ];
@@ -291,8 +318,7 @@ fn likeness(one: &Circuit, other: &Circuit) -> (f64, String) {
     };
     let number = number_of(&one.tag);
     count(!number.is_empty() && number == number_of(&other.tag), SAME_NUMBER, &format!("number {number}"));
-    let near = |a: f64, b: f64| (a - b).abs() <= 0.02 * a.abs().max(b.abs());
-    count(power(one).zip(power(other)).is_some_and(|(a, b)| near(a, b)), SAME_POWER, "power");
+    count(Power::of(one).zip(Power::of(other)).is_some_and(|(a, b)| a.is_near(b)), SAME_POWER, "power");
     count(one.board == other.board, SAME_OTHER, "board");
     for (name, weight, what) in [
         ("starting_method", SAME_OTHER, "starting method"),

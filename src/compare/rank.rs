@@ -41,7 +41,7 @@ const SMALL: &[&str] = &[
 /// Parts of a path that are set on a dial.
 const DIALS: &[&str] = &["setting_a", "magnetic_trip_a"];
 
-/// What a path is about, without the value itself: `contactors.main` of `contactors.main.rated_a`.
+/// The subject of a path, without the value itself: `contactors.main` of `contactors.main.rated_a`.
 #[must_use]
 pub fn subject(path: &str) -> &str {
     path.rsplit_once('.').map_or(path, |(subject, _)| subject)

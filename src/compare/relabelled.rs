@@ -1,4 +1,4 @@
-//! What must be labelled anew: nameplates and cable tags that bear another text than before.
+//! Finds the labels to make anew: nameplates and cable tags that bear another text than before.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -13,7 +13,7 @@ pub struct LabelChange {
     pub tag: String,
     /// `nameplate` or `cable-tag`.
     pub kind: String,
-    /// What it names: the machine or the cable.
+    /// The machine or the cable that it names.
     pub label: String,
     /// How many; both ends of a cable count.
     pub quantity: u32,

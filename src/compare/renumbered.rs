@@ -27,7 +27,7 @@ pub struct Renumbered {
 }
 
 impl Renumbered {
-    /// What it looks like.
+    /// Says in a sentence which rows look renumbered.
     #[must_use]
     pub fn what(&self) -> String {
         let still = match self.columns_renumbered {

@@ -124,7 +124,7 @@ fn counted(changes: &Changes) -> RevisionChanges {
     }
 }
 
-/// What makes the history doubtful.
+/// The findings that make the history doubtful.
 fn doubts(
     history: &[Revision],
     present: &Revision,
@@ -221,7 +221,7 @@ fn other_project(earlier: &Design, design: &Design) -> Option<Finding> {
     Some(Finding::new(&codes::X105_OTHER_PROJECT, what).cure("name the earlier design of this project with --previous"))
 }
 
-/// What differs around the schedule: not a change of any row, though something may follow for all.
+/// The differences around the schedule: not a change of any row, though something may follow for all.
 fn surroundings(history: &[Revision], changes: &Changes) -> Vec<Finding> {
     let since = history.last().map(|revision| revision.revision.as_str()).filter(|revision| !revision.is_empty());
     let since = since.map_or_else(|| "the earlier design".to_owned(), |letter| format!("revision {letter}"));

@@ -1,4 +1,4 @@
-//! What was chosen for a circuit, value by value, each under a path that tells where in design.json it stands.
+//! Lays out the choices for a circuit, value by value, each under a path that tells where in design.json it stands.
 
 use crate::design::{Circuit, Overload, Run};
 
@@ -79,7 +79,7 @@ pub(super) fn of(circuit: &Circuit) -> Selection {
         laid.so_many("disconnect.count".to_owned(), disconnect.count);
         laid.put("disconnect.part".to_owned(), &disconnect.part);
     }
-    // What several rows share is a matter of their board: its parts stand in the purchase lists.
+    // A part that several rows share is a matter of their board: its parts stand in the purchase lists.
     for accessory in circuit.accessories.iter().filter(|accessory| !accessory.shared) {
         let at = |key: &str| format!("accessories.{} at {}.{key}", accessory.kind, accessory.serves);
         laid.put(at("part"), format!("{} × {}", accessory.quantity, accessory.part));

@@ -33,7 +33,7 @@ fn distance(a: &[char], b: &[char], allowed: usize) -> Option<usize> {
         let mut least = row[from];
         for j in from..to {
             let replaced = diagonal + usize::from(*x != b[j]);
-            // What lies above the band is further away than is allowed.
+            // A word above the band is further away than is allowed.
             diagonal = if j + 1 == i + beyond { beyond } else { row[j + 1] };
             row[j + 1] = replaced.min(row[j] + 1).min(diagonal + 1).min(beyond);
             least = least.min(row[j + 1]);

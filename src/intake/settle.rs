@@ -1,27 +1,23 @@
 //! Settles what only a row as a whole says: one method, one power, the kind of load, and what is missing.
 
-use std::sync::{Arc, LazyLock};
+use std::sync::Arc;
 
 use super::machines::turns;
 use super::methods;
 use super::row::{Beside, is_power};
 use super::table::{Table, index};
-use super::tables;
 use super::tags::{self, Tags};
 use super::units::KILOWATTS_PER_HORSEPOWER;
-use super::{Row, fold, rows, text};
+use super::{Row, fold, powers, rows, text};
 use crate::finding::{Finding, codes, column_letters};
 use crate::load::{Entry, Field, Load, SAY_WHAT_IT_DRAWS, Text, Value};
 
 /// Slack of the comparison of a power in two units: more than the rounding of standard outputs, 0.75 kW for 1 hp and the like.
 const MISMATCH: f64 = 0.05;
 
-/// Neighbours among the standard outputs in kilowatts and horsepower that differ by more and still are one motor.
-static STANDARD_PAIRS: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| tables::rows(include_str!("tables/power-pairs.csv")));
-
 /// Whether two powers in kilowatts are one within the rounding of standard outputs.
 pub(super) fn one_power(one: f64, other: f64) -> bool {
-    (one - other).abs() <= MISMATCH * one.max(other)
+    powers::within(one, other, MISMATCH)
 }
 
 impl Table<'_> {
@@ -165,10 +161,10 @@ impl Table<'_> {
         let (Some(kilowatts), Some(horsepower)) = (load.number(Field::RatedPowerKw), load.number(Field::RatedPowerHp)) else {
             return;
         };
-        let converted = horsepower * KILOWATTS_PER_HORSEPOWER;
-        if STANDARD_PAIRS.contains(&(kilowatts, horsepower)) || one_power(kilowatts, converted) {
+        if powers::are_one_motor(kilowatts, horsepower, MISMATCH) {
             return;
         }
+        let converted = horsepower * KILOWATTS_PER_HORSEPOWER;
         let place = load.place_of(Field::RatedPowerHp);
         let what = format!(
             "{} kW and {} hp are not one power: {} hp is {} kW",

@@ -1,5 +1,5 @@
-//! What a person has decided: a warning that the basis names, word by word, with who decided it and why, no longer keeps its circuit
-//! waiting. It stays where it was, as a note that bears the decision.
+//! Applies the decisions of a person: a warning that the basis names, word by word, with who decided it and why, no longer keeps
+//! its circuit waiting. It stays where it was, as a note that bears the decision.
 //!
 //! A decision holds for one text only. Where the finding reads otherwise, because the row, the basis or the rules have changed, it is not
 //! applied and told: nobody has decided that. Errors and checks that failed or could not be made are no matter of a decision here.

@@ -3,7 +3,7 @@
 use crate::catalogue::CatalogueError;
 use crate::finding::Finding;
 
-/// What failed. More kinds may come.
+/// The part of the job that failed. More kinds may come.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum ProjectErrorKind {
@@ -31,7 +31,7 @@ pub enum ProjectErrorKind {
 #[derive(Debug)]
 #[non_exhaustive]
 pub struct ProjectError {
-    /// What failed.
+    /// The part of the job that failed.
     pub kind: ProjectErrorKind,
     /// What happened, and what to do.
     pub message: String,

@@ -18,7 +18,7 @@ pub struct ReadBasis {
     pub basis: Basis,
     /// Name that findings about the basis bear, such as `basis.toml`.
     pub file: Option<String>,
-    /// What was found while it was read.
+    /// Findings while it was read.
     pub findings: Vec<Finding>,
 }
 

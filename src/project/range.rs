@@ -39,7 +39,7 @@ impl Range {
         }
     }
 
-    /// What a job must know of its catalogue before anything is chosen: that it is invented, or how much of it is for its owner to
+    /// Tells a job about its catalogue before anything is chosen: that it is invented, or how much of it is for its owner to
     /// settle, and whether a preference for low prices finds any. What concerns a circuit is told there, by what it asks for and does
     /// not get.
     pub(super) fn findings(&self, basis: &Basis) -> Vec<Finding> {

@@ -23,7 +23,7 @@ pub(super) struct Order {
     pub(super) to_length: u64,
     /// The longest of these that no drum holds.
     pub(super) too_long: Option<f64>,
-    /// What is left on coils and drums.
+    /// The rest on coils and drums.
     pub(super) left: f64,
 }
 

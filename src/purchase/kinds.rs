@@ -50,7 +50,7 @@ pub struct Merge {
     pub lines: [usize; 2],
 }
 
-/// What merging made of a design.
+/// The result of merging kinds of parts in a design.
 #[derive(Debug, Default)]
 pub struct Merged {
     /// Pins of each circuit.
@@ -193,7 +193,7 @@ fn pairs(circuits: &[Circuit], place: Place, catalogue: &Catalogue, book: &str) 
     for small in used.iter().filter(|used| used.pieces <= rare) {
         let mut larger: Vec<Kind> = used
             .iter()
-            // Of two rare parts the larger may take in the smaller.
+            // The larger of two rare parts may take in the smaller.
             .filter(|used| used.kind.group == small.kind.group && used.kind.rank > small.kind.rank)
             .filter(|used| used.kind.rating_a >= small.kind.rating_a && used.kind.rating_a <= most * small.kind.rating_a)
             .map(|used| used.kind.clone())

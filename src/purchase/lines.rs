@@ -192,7 +192,7 @@ impl<'c> Sum<'c> {
         let part = self.first?;
         let registered = register.part(&part.part);
         let (needed, firm) = (whole(self.firm + self.held, &part.unit), whole(self.firm, &part.unit));
-        // What has no part number can't be ordered, whoever needs it.
+        // A part without a number can't be ordered, whoever needs it.
         let (firm, held) = match (part.by_others, part.part.is_empty()) {
             (true, _) => (0.0, 0.0),
             (false, true) => (0.0, needed),

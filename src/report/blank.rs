@@ -9,7 +9,7 @@ use crate::rules::units::Units;
 
 /// A column of the empty schedule.
 pub struct BlankColumn {
-    /// What it is.
+    /// The column.
     pub spec: &'static FieldSpec,
     /// Whether most schedules need it; the others are grouped behind.
     pub usual: bool,
@@ -19,7 +19,7 @@ pub struct BlankColumn {
     pub example: &'static str,
 }
 
-/// What most schedules need, in this order, each with an invented example: common to both trades, metric, customary.
+/// The columns that most schedules need, in this order, each with an invented example: common to both trades, metric, customary.
 const USUAL: &[(Field, &str, &str)] = &[
     (Field::Tag, "P-101", "P-101"),
     (Field::Description, "circulation pump", "circulation pump"),
@@ -98,7 +98,7 @@ pub fn example(column: &BlankColumn) -> String {
     }
 }
 
-/// What a cell may hold, in words.
+/// Says in words which values a cell may hold.
 #[must_use]
 pub fn allowed(kind: &Kind) -> String {
     // The tiny bound says "more than nothing".

@@ -1,4 +1,4 @@
-//! What differs between two designs, told short: counts first, then rows, then what follows for boards, purchase and site.
+//! Tells shortly how two designs differ: counts first, then rows, then what follows for boards, purchase and site.
 
 use crate::compare::{Changed, Changes, Consequence, FieldChange, PurchaseChange};
 use crate::record::significant;
@@ -34,7 +34,7 @@ const LITTLE_LEFT: &str = "little margin left";
 /// Title of what changed in columns that the program does not read.
 const CARRIED: &str = "columns that are not read";
 
-/// What changed in columns that are not read: column, tag, before, now. A column of which more cells changed is told in one line.
+/// Changes in columns that are not read: column, tag, before, now. A column of which more cells changed is told in one line.
 pub(super) fn carried(changes: &Changes, most: usize) -> Vec<[String; 4]> {
     let mut lines = Vec::new();
     for carried_column in &changes.carried {
@@ -111,7 +111,7 @@ pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
     text
 }
 
-/// What follows beyond the rows themselves: margins, boards, dials, labels, findings.
+/// Tells the consequences beyond the rows themselves: margins, boards, dials, labels, findings.
 fn selection(changes: &Changes, units: Units, text: &mut String) {
     list(text, LITTLE_LEFT, margins::lines(changes, units).into_iter(), |line| {
         let ([before, now], because) = (&line.left, causes(line.because, units));
@@ -208,7 +208,7 @@ fn alike(changed: &[Changed]) -> Vec<(Vec<&str>, &Changed)> {
     let mut groups: Vec<(Vec<&str>, &Changed)> = Vec::new();
     let mut known: std::collections::BTreeMap<String, usize> = std::collections::BTreeMap::new();
     for change in changed {
-        // What is written the same way changes the same way.
+        // Changes that are written alike are alike.
         let group = *known.entry(format!("{:?} {:?}", change.fields, change.consequences)).or_insert_with(|| {
             groups.push((Vec::new(), change));
             groups.len() - 1
@@ -243,7 +243,7 @@ fn changed(tags: &[&str], change: &Changed, (only, units): (Option<Only>, Units)
     }
 }
 
-/// What one cause brings about: devices in a line each, the first of them.
+/// The consequences of one cause: devices in a line each, the first of them.
 fn follows(of: &[&Consequence], text: &mut String) {
     let (lines, held) = told::lines(of);
     for line in lines.iter().take(FOLLOWS) {

@@ -76,7 +76,7 @@ pub fn identity(units: Units) -> Vec<Column<Circuit>> {
     }
 }
 
-/// What is added to the right of the sender's table, with every column that the units have; [`schedule_of`] leaves out what a
+/// The columns that are added to the right of the sender's table, with every column that the units have; [`schedule_of`] leaves out what a
 /// design does not use.
 #[must_use]
 #[rustfmt::skip] // a table: one line a column

@@ -18,15 +18,15 @@ mod staging;
 
 use staging::{Held, Staged};
 
-/// What was written.
+/// The files that were written.
 pub struct Written {
     /// Names of the files, in the order in which they were written.
     pub files: Vec<String>,
-    /// What an earlier run left unfinished and this one has mended.
+    /// The traces of an interrupted run that this one has mended.
     pub mended: Mended,
 }
 
-/// What an interrupted run had left in a folder.
+/// The traces that an interrupted run had left in a folder.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Mended {
     /// Files that were staged and never moved to their places; they are removed.
@@ -35,7 +35,7 @@ pub struct Mended {
     pub foreign: Vec<String>,
 }
 
-/// What writers work from besides the design, worked out once.
+/// Everything that writers need besides the design, worked out once.
 pub struct Prepared {
     rows: Vec<(usize, u32)>,
     assumptions: Vec<Assumption>,

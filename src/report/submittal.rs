@@ -88,7 +88,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
     Ok(page.into_bytes())
 }
 
-/// What the pages before and behind the data sheets show.
+/// Everything that the pages before and behind the data sheets show.
 fn context(input: &ReportInput, title: &str, policy: &policy::Policy, links: &[Link]) -> Context {
     let design = input.design;
     let units = input.units();

@@ -1,4 +1,4 @@
-//! What a reader of the customary book sees: units, words and paper, in every output.
+//! Every output speaks to a reader of the customary book in its units and words, and on its paper.
 
 use std::io::{Cursor, Read};
 

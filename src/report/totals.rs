@@ -52,7 +52,7 @@ pub fn held(purchase: &[PurchaseLine]) -> String {
     format!("of {} to buy {on_hold}{reasons}", lines(u32::try_from(purchase.len()).unwrap_or(u32::MAX)))
 }
 
-/// What a board takes.
+/// The sum of a board.
 #[must_use]
 pub fn of_board(board: &BoardSum) -> String {
     let sums: Vec<String> = board.prices.iter().map(|sum| money(sum.needed, sum)).collect();

@@ -106,7 +106,7 @@ fn build(input: &ReportInput, out: &mut (impl Write + Send)) -> Result<(), Repor
         };
         set_up(worksheet, input, name, sheet.paper())?;
     }
-    // What is seen first: the sheet with the circuits. One that is hidden can't be it.
+    // The sheet with the circuits is seen first. One that is hidden can't be.
     let first = |wanted: &dyn Fn(&plan::Schedule) -> bool| {
         plan.schedules.iter().position(|schedule| wanted(schedule) && !schedule.is_hidden(input))
     };

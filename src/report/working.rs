@@ -11,19 +11,19 @@ use crate::rules::words::{clause, phrase};
 /// A line of the working.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Line {
-    /// What was worked out or looked up.
+    /// The quantity that was worked out or looked up.
     pub quantity: String,
     /// The formula, or where it was looked up.
     pub formula: String,
     /// The numbers put in, as `P = 7.5, U = 400`.
     pub numbers: String,
-    /// What came out.
+    /// The result.
     pub result: Outcome,
     /// Clause or table.
     pub reference: String,
 }
 
-/// What a line gives.
+/// The result of a line.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Outcome {
     /// A number, unrounded, with its unit.

@@ -11,7 +11,7 @@ use motorwright::project::{self, Options};
 pub(crate) mod books;
 pub(crate) mod mutation;
 
-/// What a run left.
+/// The outcome of a run.
 pub(crate) struct Run {
     /// Exit status.
     pub(crate) status: i32,

@@ -30,7 +30,7 @@ impl Random {
     }
 }
 
-/// What tends to break readers.
+/// Values that tend to break readers.
 pub(crate) const TOKENS: &[&str] = &[
     "\"",
     "\"\"",

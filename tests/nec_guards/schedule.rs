@@ -85,7 +85,7 @@ pub(crate) struct Row {
     pub(crate) drive_input: Option<f64>,
     pub(crate) bypass: bool,
     pub(crate) quantity: u32,
-    // What the basis says.
+    // The keys of the basis.
     pub(crate) edition: &'static str,
     pub(crate) family: &'static str,
     pub(crate) termination: bool,

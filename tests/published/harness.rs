@@ -65,7 +65,7 @@ impl Inputs {
     }
 }
 
-/// What the program gives back.
+/// The answer of the program.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum Value {
     Number(f64),
@@ -131,7 +131,7 @@ fn tolerance(text: &str, expected: f64) -> f64 {
     if relative { figure / 100.0 * expected.abs() * (1.0 + 1e-9) } else { figure * (1.0 + 1e-9) }
 }
 
-/// What is wrong with one example; nothing if it agrees.
+/// Says what is wrong with one example; nothing if it agrees.
 pub(crate) fn complaint(case: &Case, topics: &[Topic]) -> Option<String> {
     let Some((_, function)) = topics.iter().find(|(topic, _)| *topic == case.topic) else {
         return Some(format!("no function for topic `{}`", case.topic));
@@ -181,7 +181,7 @@ const NOT_PRINTED: [&str; 9] = [
     "printed answers",
 ];
 
-/// What is wrong with what an example claims to be worth.
+/// Says what is wrong with the worth that an example claims.
 fn misjudged(case: &Case) -> Option<String> {
     let known = ["printed", "recomputed", "worked", "recalled"].contains(&case.check.as_str());
     let text = format!("{} {}", case.source, case.remark).to_lowercase();

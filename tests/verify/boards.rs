@@ -364,7 +364,7 @@ fn checks_wrong(shop: &mut Workshop<'_>) {
             let check = &mut board.checks[index];
             check.value = check.value.map(|value| if check.limit == Some(0.0) { value } else { value * 1.05 + 0.01 });
         });
-        // What occurs and what can be borne change places: a whole check, but one that fails.
+        // The figure that occurs and the one that can be borne change places: a whole check, but one that fails.
         shop.make("failed check that no finding tells", |board| {
             let check = &mut board.checks[index];
             let (Some(value), Some(limit), Some(true)) = (check.value, check.limit, check.passed) else { return };
@@ -486,7 +486,7 @@ fn wrong_boards(design: &Design) -> Vec<Wrong> {
 #[case::nec("network-nec")]
 fn a_board_that_was_made_wrong_is_rejected(#[case] name: &str) {
     let mut design = network(name);
-    // What is bought is counted from the same parts; here the boards themselves must tell.
+    // The purchase list is counted from the same parts; here the boards themselves must tell.
     design.purchase.clear();
     let before: Vec<String> = said(&design);
     let of_boards = |all: &[String]| all.iter().filter(|words| words.contains("boards: ")).count();

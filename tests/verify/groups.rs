@@ -7,7 +7,7 @@ use motorwright::verify::Verifier;
 
 /// Rows of groups, with all else that the other generated rows have.
 fn generated(rows: usize, seed: u64, more: &str) -> Design {
-    // What makes a row no group is tried elsewhere.
+    // The reasons why a row is no group are tried elsewhere.
     const NO_GROUP: [&str; 5] = ["load_kind", "phases", "minimum_circuit_ampacity_a", "maximum_protection_a", "starting_method"];
     let mut columns: Vec<_> =
         super::IEC.iter().chain(super::BOTH).filter(|(name, _)| !NO_GROUP.contains(name)).copied().collect();

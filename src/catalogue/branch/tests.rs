@@ -450,7 +450,7 @@ fn families_of_the_other_book_may_be_missing_but_not_ones_own() {
     let error = from_folder(folder("iec", "", |_| None).path(), "nec").unwrap_err();
     let missing: Vec<String> = error.findings.iter().map(|finding| finding.place.as_ref().unwrap().short()).collect();
     assert_eq!(missing, ["branch_breakers.csv", "disconnects.csv", "raceways.csv"]);
-    // What is there is read, whichever book it is for.
+    // A file that is there is read, whichever book it is for.
     let both = folder("iec", "", |_| None);
     std::fs::write(both.path().join("raceways.csv"), "part,description,kind,trade_size,price\nX-1,EMT,emt,1/2,1.5\n").unwrap();
     let read = from_folder(both.path(), "iec").unwrap();

@@ -67,7 +67,7 @@ impl Sheet<'_> {
         self.columns.each().map(cell).collect()
     }
 
-    /// What the row is about, for a message: its part number, or else where it stands.
+    /// The name of the row for a message: its part number, or else where it stands.
     fn about<R: Row>(&self) -> String {
         let key = self.header.iter().zip(self.record.iter()).find(|(heading, _)| *heading == R::KEY).map_or("", |(_, cell)| cell);
         if key.is_empty() { format!("row {}", self.row) } else { key.to_owned() }

@@ -3,13 +3,13 @@
 use crate::finding::codes::K101_FILE;
 use crate::finding::{Finding, Place};
 
-/// What may part cells: a comma, or what a spreadsheet puts there where the comma marks decimals.
+/// The marks that may part cells: a comma, or what a spreadsheet puts there where the comma marks decimals.
 const SEPARATORS: [u8; 4] = [b',', b';', b'\t', b'|'];
 
 /// How a file is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Dialect {
-    /// What parts cells.
+    /// The mark between cells.
     pub(super) separator: u8,
     /// Decimals stand behind a comma.
     pub(super) decimal_comma: bool,

@@ -1,4 +1,4 @@
-//! What a row of the branch-circuit families must satisfy by itself.
+//! Holds each row of the branch-circuit families to what it must satisfy by itself.
 
 use super::super::{BranchBreaker, Disconnect, Raceway};
 use super::material::open;

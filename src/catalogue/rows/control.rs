@@ -1,4 +1,4 @@
-//! What a row of the control circuit's families must satisfy by itself.
+//! Holds each row of the control circuit's families to what it must satisfy by itself.
 
 use super::super::{ControlProtection, ControlTransformer, InterposingRelay, PowerSupply};
 use super::{Row, Wrong, above_zero, one_of, place_in, together, upside_down, within};

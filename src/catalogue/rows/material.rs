@@ -1,4 +1,4 @@
-//! What a row of the small-material families and of the price list must satisfy by itself.
+//! Holds each row of the small-material families and of the price list to what it must satisfy by itself.
 
 use super::super::{ControlCable, Enclosure, Fitting, Gland, Label, Lug, Price, Terminal};
 use super::branch::{RACEWAY_KINDS, TRADE_SIZES};

@@ -23,7 +23,7 @@ pub(super) struct Column {
     pub(super) field: Option<&'static str>,
     /// Unit of that column.
     pub(super) unit: Option<&'static str>,
-    /// What is done to its numbers.
+    /// The conversion of its numbers.
     pub(super) conversion: Option<String>,
 }
 

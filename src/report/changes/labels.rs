@@ -2,7 +2,7 @@
 
 use crate::compare::{LabelChange, LabelLine};
 
-/// What it is and how many, such as `nameplate CHWP-1` or `cable tags W-CHWP-1-1, 2`.
+/// Names the labels and their number, such as `nameplate CHWP-1` or `cable tags W-CHWP-1-1, 2`.
 pub(in crate::report) fn name(change: &LabelChange) -> String {
     let kind = match (change.kind.as_str(), change.quantity) {
         ("nameplate", 1) => "nameplate",
@@ -14,7 +14,7 @@ pub(in crate::report) fn name(change: &LabelChange) -> String {
     format!("{kind} {}{count}", change.label)
 }
 
-/// What is another on it: before and now. Where only more are needed, nothing differs.
+/// The texts that differ, before and now. Where only more are needed, nothing differs.
 pub(in crate::report) fn lines(change: &LabelChange) -> [String; 2] {
     if change.lines.is_empty() {
         return [String::new(), "more of the same".to_owned()];

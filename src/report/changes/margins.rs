@@ -9,9 +9,9 @@ use crate::rules::units::{Measure, Units};
 pub(in crate::report) struct Line<'c> {
     pub(in crate::report) tags: Vec<&'c str>,
     pub(in crate::report) check: String,
-    /// What is left before and now, in per cent.
+    /// The margins before and now, in per cent.
     pub(in crate::report) left: [String; 2],
-    /// What there is and what it is held against, such as `69.12 A of 69.16 A`, or `99 A, at least 98 A`.
+    /// The figure and its limit, such as `69.12 A of 69.16 A`, or `99 A, at least 98 A`.
     pub(in crate::report) figures: String,
     pub(in crate::report) because: &'c [String],
 }

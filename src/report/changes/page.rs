@@ -122,7 +122,7 @@ fn groups(changes: &Changes, new: &Design, units: Units) -> Vec<Group> {
     groups.collect()
 }
 
-/// What follows, a row each; small parts of a kind that change in the same way in one.
+/// The consequences, a row each; small parts of a kind that change in the same way in one.
 fn rows(follows: &[&Consequence], units: Units) -> Vec<[String; 4]> {
     let kind = |consequence: &Consequence| {
         consequence.path.strip_prefix("accessories.")?.split_once(" at ").map(|parts| parts.0.to_owned())
@@ -149,7 +149,7 @@ fn table(id: &'static str, title: &'static str, lead: &'static str, heads: &[&'s
     Table { id, title, lead, heads: heads.to_vec(), rows }
 }
 
-/// What stands before the changed rows.
+/// The tables before the changed rows.
 fn before(changes: &Changes) -> Vec<Table> {
     let named = |tagged: &crate::compare::Tagged| vec![tagged.tag.clone(), tagged.description.clone(), tagged.board.clone()];
     let around = changes.surroundings.iter().map(|surroundings| {
@@ -190,13 +190,13 @@ fn before(changes: &Changes) -> Vec<Table> {
     tables.into_iter().filter(|table| !table.rows.is_empty()).collect()
 }
 
-/// What stands behind them.
+/// The tables behind the changed rows.
 fn after(changes: &Changes, units: Units) -> Vec<Table> {
     let tables = [of_selection(changes, units), of_purchase(changes), of_words(changes)].into_iter().flatten();
     tables.filter(|table| !table.rows.is_empty()).collect()
 }
 
-/// What follows beyond the rows themselves: margins, boards, dials, labels.
+/// The consequences beyond the rows themselves: margins, boards, dials, labels.
 fn of_selection(changes: &Changes, units: Units) -> Vec<Table> {
     let little = super::margins::lines(changes, units).into_iter().map(|line| {
         let [before, now] = line.left;
@@ -260,7 +260,7 @@ fn of_purchase(changes: &Changes) -> Vec<Table> {
     ]
 }
 
-/// What is told: columns that are not read, findings, and what is the same in other words.
+/// Columns that are not read, findings, and statements that are the same in other words.
 fn of_words(changes: &Changes) -> Vec<Table> {
     let findings = |of: &[crate::compare::FindingChange]| {
         of.iter()

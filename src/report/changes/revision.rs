@@ -20,7 +20,7 @@ pub(in crate::report) fn sign(revision: &str) -> String {
     format!("{SIGN}{}", letter(revision))
 }
 
-/// What became of a row, in a word or two.
+/// Says in a word or two how a row changed.
 fn kind(mark: &RevisionMark) -> &'static str {
     match mark.kind {
         RevisionKind::Added => "added",
@@ -38,7 +38,7 @@ fn rows(number: usize, what: &str) -> Option<String> {
     (number > 0).then(|| format!("{number} {what}"))
 }
 
-/// What a revision changed, counted in a line.
+/// Counts the changes of a revision in a line.
 pub(crate) fn counts(revision_changes: &RevisionChanges) -> String {
     let changed = match revision_changes.rows_changed_in_tag_alone {
         0 => "changed".to_owned(),
@@ -113,7 +113,7 @@ pub(in crate::report) fn is_marked(design: &Design) -> bool {
     design.revisions.last().is_some_and(|revision| revision.changes.is_some())
 }
 
-/// What the present revision did to a circuit, in a sentence.
+/// Says in a sentence how the present revision changed a circuit.
 pub(in crate::report) fn sentence(mark: &RevisionMark, units: Units) -> String {
     let before = if mark.tags_before.is_empty() { String::new() } else { format!(", before {}", mark.tags_before.join(", ")) };
     let mut parts: Vec<&str> = Vec::new();

@@ -1,4 +1,4 @@
-//! What follows for a row, in lines: all of a device in one, small parts of a kind in one, and checks that held counted.
+//! The consequences for a row, in lines: all of a device in one, small parts of a kind in one, and checks that held counted.
 
 use super::arrow;
 use crate::compare::Consequence;
@@ -27,7 +27,7 @@ pub(super) fn lines(all: &[&Consequence]) -> (Vec<String>, usize) {
             None => lines.push(device),
         }
     }
-    // What serves the whole circuit serves nothing by name.
+    // An accessory of the whole circuit serves nothing by name.
     (lines.into_iter().map(|line| format!("{}: {}", line.head.trim_end_matches(" at "), line.tail)).collect(), held)
 }
 
@@ -62,7 +62,7 @@ fn line(values: &[&Consequence]) -> Line {
     let nothing = |value: Side| values.iter().all(|consequence| value(consequence).is_empty());
     let (old, new): (Side, Side) = (|consequence| consequence.old.as_str(), |consequence| consequence.new.as_str());
     let tail = match values {
-        // Of an accessory its part is what it is.
+        // An accessory is known by its part.
         [consequence] => {
             let head = if consequence.path.starts_with("accessories.") {
                 consequence.path.trim_end_matches(".part")

@@ -9,7 +9,7 @@ use crate::record::significant;
 use crate::report::words::full;
 use crate::rules::units::{METRES_A_FOOT, Units};
 
-/// What each last part of a path is called, and its unit.
+/// The name of each last part of a path, and its unit.
 const PARTS: &[(&str, &str, &str)] = &[
     ("full_load_a", "rated current", "A"),
     ("conductor_basis_a", "current for conductors", "A"),

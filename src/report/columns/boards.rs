@@ -33,7 +33,7 @@ pub fn other_dip(board: &Board) -> Option<&StartDip> {
     board.dips.iter().filter(|dip| !dip.usual).max_by(|one, other| one.dip_pct.total_cmp(&other.dip_pct))
 }
 
-/// What feeds a board, such as `MDB`, `transformer T1` or `supply transformer`.
+/// The source of a board, such as `MDB`, `transformer T1` or `supply transformer`.
 #[must_use]
 pub fn fed_from(board: &Board) -> Cow<'_, str> {
     match (&board.transformer, &board.fed_from) {
@@ -85,7 +85,7 @@ pub fn feeder_device_rated(board: &Board, units: Units) -> String {
     words
 }
 
-/// What a check of a board is about. That is in words already, but for the device at its head, which bears another name in one trade;
+/// The subject of a check of a board. It is in words already, but for the device at its head, which bears another name in one trade;
 /// "feeder" is a starting method too and stays.
 #[must_use]
 pub fn about_board(subject: &str, units: Units) -> Cow<'_, str> {
@@ -103,7 +103,7 @@ pub fn incoming_device(board: &Board, units: Units) -> String {
     }
 }
 
-/// What it is with its rating, such as `switch-disconnector 630 A, 3 poles`; empty where the basis asks for none.
+/// The incoming device with its rating, such as `switch-disconnector 630 A, 3 poles`; empty where the basis asks for none.
 #[must_use]
 pub fn incoming_rated(board: &Board, units: Units) -> String {
     let Some(incoming) = &board.incoming else { return String::new() };
@@ -217,7 +217,7 @@ pub fn transformer_words(transformer: &BoardTransformer) -> String {
     words.join("; ")
 }
 
-/// What happens when all that ran starts together.
+/// The restart of all that ran, together.
 #[must_use]
 pub fn restart_words(restart: &Restart) -> String {
     match restart.together_dip_pct {

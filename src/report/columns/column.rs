@@ -1,11 +1,11 @@
-//! What a column is: its heading, unit, decimals and the value of a row, and how numbers are shown.
+//! A column of a report: its heading, unit, decimals and the value of a row, and how numbers are shown.
 
 use std::borrow::Cow;
 
 use crate::quantity::{decimal, round_to};
 use crate::rules::units::{Measure, Units};
 
-/// What a column holds in one row.
+/// The value of a column in one row.
 #[derive(Clone, Debug, PartialEq)]
 pub enum CellValue<'a> {
     /// Words.
@@ -30,7 +30,7 @@ impl<'a> CellValue<'a> {
         number.into().filter(|number| number.is_finite()).map_or(Self::Empty, Self::Number)
     }
 
-    /// What a check compares, as it is shown.
+    /// A figure that a check compares, as it is shown.
     #[must_use]
     pub fn measure(measure: Option<Measure>) -> Self {
         match measure {

@@ -6,7 +6,7 @@ use crate::design::Circuit;
 use crate::report::words::brief;
 use crate::rules::units::Units;
 
-/// What a run or a check is about, in the word that fits the kind of load: the run to a heater is no motor run.
+/// The subject of a run or a check, in the word that fits the kind of load: the run to a heater is no motor run.
 #[must_use]
 pub fn about<'k>(kind: &str, key: &'k str) -> &'k str {
     match key {

@@ -21,7 +21,7 @@ mod tests;
 pub struct StarterRow<'c> {
     /// Its circuit.
     pub circuit: &'c Circuit,
-    /// What it is.
+    /// The device in words.
     pub device: Cow<'c, str>,
     /// Role.
     pub role: &'c str,

@@ -40,7 +40,7 @@ impl SupplyRow<'_> {
         self.supply.filter(|_| self.board.is_some()).map_or("", |supply| supply.event_tag.as_str())
     }
 
-    /// What it serves: tags, or how many of them; a starter's own serves the starter.
+    /// The circuits that it serves: tags, or how many of them; a starter's own serves the starter.
     #[must_use]
     pub fn serves(&self) -> String {
         match self.supply.filter(|_| self.board.is_some()).map(|supply| supply.serves.as_slice()) {

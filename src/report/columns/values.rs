@@ -10,7 +10,7 @@ use crate::quantity::{fits, round_to};
 use crate::report::words::{brief, full};
 use crate::rules::units::Units;
 
-/// What became of a circuit, with the number of its warnings.
+/// The state of a circuit, with the number of its warnings.
 #[must_use]
 pub fn state_words(circuit: &Circuit) -> Cow<'static, str> {
     let warnings = count(circuit, Severity::Warning);
@@ -127,7 +127,7 @@ pub(super) fn assembly_rating_ka(circuit: &Circuit) -> Option<f64> {
 /// it stands alone: before a relay or a drive it is set to another current, and stands on the sheet of settings.
 fn of_the_motor(circuit: &Circuit) -> Vec<usize> {
     let all = 0..circuit.overloads.len();
-    // Of several motors behind one starter each has its own; a drive before them has the sum for its setting.
+    // Each of several motors behind one starter has a relay of its own; a drive before them is set to the sum.
     let of_each: Vec<usize> =
         all.clone().filter(|at| circuit.overloads.get(*at).is_some_and(|overload| overload.count > 1)).collect();
     if !of_each.is_empty() {
@@ -143,7 +143,7 @@ pub(super) fn overload_settings(circuit: &Circuit) -> CellValue<'_> {
     each(of_the_motor(circuit).into_iter().map(|at| circuit.overloads.get(at).map(|overload| overload.setting_a)))
 }
 
-/// What these may trip at, at most; in their order.
+/// The currents at which these may trip at most, in their order.
 pub(super) fn overload_ceilings(circuit: &Circuit) -> CellValue<'_> {
     each(of_the_motor(circuit).into_iter().map(|at| overload_ceiling(circuit, at)))
 }
@@ -286,7 +286,7 @@ pub(super) fn without_repeats<'c>(items: impl Iterator<Item = &'c str>) -> Cow<'
     joined(seen.into_iter().map(Cow::Borrowed), ", ")
 }
 
-/// What a column of others' choices is about: `given_overload_range_a` is `overload range`.
+/// The subject of a column of others' choices: `given_overload_range_a` is `overload range`.
 #[must_use]
 pub fn given_item(column: &str, units: Units) -> String {
     match column {

@@ -35,7 +35,7 @@ pub(in crate::report) fn network(design: &Design, anchor: &dyn Fn(&str) -> Strin
     (1..).zip(&drawings).map(draw).collect()
 }
 
-/// What a reader should see: who feeds whom.
+/// The drawing in words, for readers who can't see it: who feeds whom.
 fn tells(items: &[Item<'_>], plan: &Plan<'_>) -> String {
     let mut words: Vec<String> = Vec::new();
     for item in items {

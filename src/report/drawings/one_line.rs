@@ -41,7 +41,7 @@ const OUTLINE: Pen = Pen::solid(Stroke::Outline, Ink::Ink);
 pub(in crate::report) struct Ways<'a> {
     /// Name of the board.
     pub(in crate::report) name: &'a str,
-    /// What is known of it.
+    /// The board of the design, where there is one.
     pub(in crate::report) board: Option<&'a Board>,
     /// Its ways.
     pub(in crate::report) ways: Vec<(&'a Circuit, &'a Link)>,
@@ -71,7 +71,7 @@ fn place_of(way: usize) -> f64 {
     FIRST + way as f64 * WAY
 }
 
-/// What a reader should see: how many ways, and which of them wait.
+/// The drawing in words, for readers who can't see it: how many ways, and which of them wait.
 fn tells(row: &[(&Circuit, &Link)]) -> String {
     let of = |status: Status| -> Vec<&str> {
         row.iter().filter(|(circuit, _)| circuit.status == status).map(|(circuit, _)| circuit.tag.as_str()).collect()
@@ -125,7 +125,7 @@ pub(super) fn at_head(board: Option<&Board>) -> Option<Symbol> {
     }
 }
 
-/// What comes in: where from, voltage, fault currents.
+/// The lines about the incoming side: where it comes from, voltage, fault currents.
 fn incoming(board: &Ways<'_>, units: Units) -> Vec<String> {
     let Some(known) = board.board else { return vec!["nothing is known of this board".to_owned()] };
     let from = Some(columns::fed_from(known)).filter(|from| !from.is_empty()).map(|from| format!("from {from}, "));

@@ -1,6 +1,6 @@
 //! The power circuit of a sized circuit, from its line terminals to its load, drawn without voltage and at rest.
 //!
-//! What is drawn is what the design holds: a contactor, a relay or a run that is not there leaves its conductors straight. The
+//! The drawing shows the design as it is: a contactor, a relay or a run that is not there leaves its conductors straight. The
 //! arrangements of conductors stand in `layouts`, what these are put together from in `columns`, the upper end with lines and protective
 //! device in `head`, the lower end with run, isolator and load in `foot`.
 

@@ -248,7 +248,7 @@ impl Canvas {
         let _ = write!(self.body, "<use href=\"#{id}\" x=\"{}\" y=\"{}\"/>", mm(x), mm(y));
     }
 
-    /// What several drawings of the page share: drawn once, and placed by reference where it is not drawn.
+    /// A piece that several drawings of the page share: drawn once, and placed by reference where it is not drawn.
     pub fn shared(&mut self, id: &str, drawn: bool, draw: impl FnOnce(&mut Self)) {
         let id = escaped(id);
         if drawn {
@@ -270,7 +270,7 @@ impl Canvas {
             write!(self.body, "<text class=\"{}\" x=\"{}\" y=\"{}\">{}</text>", type_class(kind), mm(x), mm(y), escaped(text));
     }
 
-    /// What follows leads to a place of the page, until [`Canvas::close_link`].
+    /// Begins a link to a place of the page; all that is drawn belongs to it until [`Canvas::close_link`].
     pub fn open_link(&mut self, anchor: &str) {
         let _ = write!(self.body, "<a href=\"#{}\">", escaped(anchor));
     }

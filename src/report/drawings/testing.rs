@@ -1,4 +1,4 @@
-//! What tests of drawings share: the circuits of the examples, and where words, lines and symbols of a drawing stand.
+//! Shared by tests of drawings: the circuits of the examples, and where words, lines and symbols of a drawing stand.
 
 use super::svg::{Size, width_of};
 use crate::design::{Circuit, Design, Status};

@@ -172,7 +172,7 @@ fn feeder_status(board: &Board) -> Status {
     if waits { Status::NeedsDecision } else { Status::Sized }
 }
 
-/// What stands on the nameplate of so many of the circuit's motors: power of each, voltage, current of them together, and the lines of a
+/// The text of the nameplate of so many of the circuit's motors: power of each, voltage, current of them together, and the lines of a
 /// single-phase circuit.
 fn rating(circuit: &Circuit, motors: u32, units: Units) -> String {
     if circuit.status == Status::NotSized {
@@ -190,7 +190,7 @@ fn rating(circuit: &Circuit, motors: u32, units: Units) -> String {
     let share = f64::from(motors) / f64::from(circuit.motors.max(1));
     let amperes = nameplate.unwrap_or(circuit.currents.full_load_a * share);
     let by_table = units == Units::Customary && nameplate.is_none() && circuit.currents.source == "table";
-    // What a nameplate or a table says stands as it is; a computed current has more digits than anybody can measure.
+    // A current of a nameplate or a table stands as it is; a computed current has more digits than anybody can measure.
     let computed = circuit.currents.source == "computed" && amperes < 100.0;
     let digits = if computed { format!("{amperes:.*}", decimals_for(amperes)) } else { crate::record::significant(amperes, 4) };
     let current = (amperes > 0.0).then(|| format!("{digits} A{}", if by_table { " (table)" } else { "" }));
@@ -198,7 +198,7 @@ fn rating(circuit: &Circuit, motors: u32, units: Units) -> String {
     [power, voltage, current, lines].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
-/// What the cable is, such as `4 × 2.5 mm²` or `3 × 35 + 16 mm²`; of single conductors their material too.
+/// The make-up of the cable, such as `4 × 2.5 mm²` or `3 × 35 + 16 mm²`; of single conductors their material too.
 fn make_up(run: &Run, units: Units) -> String {
     let plain = |text: String| text.replace('\u{a0}', " ");
     let size = run.phase_size.replace("mm2", "mm²");

@@ -21,7 +21,7 @@ fn named(design: &Design) -> BTreeMap<Name, Label> {
     found
 }
 
-/// What is engraved or printed below the name, by column.
+/// The texts that are engraved or printed below the name, by column.
 fn lines(label: &Label) -> [(&'static str, &str); 4] {
     [("line_2", &label.line_2), ("rating", &label.rating), ("fed_from", &label.fed_from), ("end", &label.end)]
 }

@@ -19,7 +19,7 @@ const PIECE: usize = 1 << 16;
 pub(super) struct Held<'f> {
     folder: &'f Path,
     _lock: Option<std::fs::File>,
-    /// What an interrupted run had left in it.
+    /// The traces that an interrupted run had left in it.
     pub(super) mended: Mended,
 }
 

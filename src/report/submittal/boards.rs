@@ -18,7 +18,7 @@ use crate::report::submittal::lists::quantity_trimmed;
 use crate::report::words::{brief, full, terms};
 use crate::rules::units::Units;
 
-/// What is printed once for all boards.
+/// The parts that are printed once for all boards.
 #[derive(Clone, Debug, Default, Serialize)]
 pub(super) struct NetworkPage {
     /// Finished drawings; none where the basis tells of no network.

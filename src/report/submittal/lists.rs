@@ -25,7 +25,7 @@ pub(in crate::report) fn quantity_trimmed(value: f64, unit: &str) -> String {
     super::text::with_unit(trimmed(value), unit)
 }
 
-/// What is to be set on site, a line for each dial of each machine.
+/// The settings to make on site, a line for each dial of each machine.
 pub(super) fn settings(design: &Design, links: &[Link], units: Units) -> Table {
     let columns: Vec<_> = columns::settings(units).into_iter().filter(|column| column.key != "tag").collect();
     let mut rows: Vec<Row> = Vec::new();
@@ -182,7 +182,7 @@ pub(super) struct PurchaseList {
     boards: Vec<[String; 2]>,
 }
 
-/// What to buy.
+/// The purchase list.
 pub(super) fn purchase(design: &Design, units: Units) -> PurchaseList {
     let lines = design.purchase.iter().zip(1..).map(|(line, position)| purchase_line(line, position, units)).collect();
     let sums = &design.purchase_totals;

@@ -1,4 +1,4 @@
-//! What is open, gathered over the whole design: each point once with every tag that it concerns, so that a thousand circuits
+//! Gathers the open points of the whole design: each point once with every tag that it concerns, so that a thousand circuits
 //! that wait for one value make one line.
 
 use std::collections::BTreeMap;
@@ -27,9 +27,9 @@ pub(super) struct Point {
     pub(super) tags: Vec<Link>,
     /// How many tags are not named.
     pub(super) more: usize,
-    /// What is.
+    /// The fact.
     pub(super) what: String,
-    /// What settles it.
+    /// The cure that settles it.
     pub(super) cure: String,
     /// Clause.
     pub(super) reference: String,
@@ -46,7 +46,7 @@ pub(super) struct Group {
     pub(super) word: &'static str,
     /// The question.
     pub(super) question: &'static str,
-    /// What holds until it is answered.
+    /// The assumption that holds until it is answered.
     pub(super) until: &'static str,
     /// The points.
     pub(super) points: Vec<Point>,
@@ -59,9 +59,9 @@ pub(super) struct Deviation {
     pub(super) link: Link,
     /// Check.
     pub(super) check: String,
-    /// What is demanded or occurs.
+    /// The figure that is demanded or occurs.
     pub(super) value: String,
-    /// What is allowed.
+    /// The figure that is allowed.
     pub(super) limit: String,
     /// Clause.
     pub(super) reference: String,
@@ -193,7 +193,8 @@ pub(super) fn groups(design: &Design, links: &[Link], units: Units) -> Vec<Group
     groups
 }
 
-/// What the sums and fault currents of the whole network rest on: notes of the design that name no circuit. What, what to do, clause.
+/// Gives the assumptions behind the sums and fault currents of the whole network: notes of the design that name no circuit, each with
+/// what to do and its clause.
 pub(super) fn of_network(design: &Design, units: Units) -> Vec<[String; 3]> {
     let about = |finding: &&Finding| finding.severity == Severity::Note && finding.code.starts_with('B');
     let line = |finding: &Finding| {

@@ -14,15 +14,15 @@ const SCRIPT: &str = include_str!("../../../templates/submittal/submittal.js");
 
 /// The one style and the one script of a page.
 pub(in crate::report) struct Policy {
-    /// What stands in the style element.
+    /// Content of the style element.
     pub(in crate::report) style: String,
-    /// What stands in the script element.
+    /// Content of the script element.
     pub(in crate::report) script: String,
     /// Content of the policy.
     pub(in crate::report) content: String,
 }
 
-/// What the print margins say besides the title.
+/// The texts of the print margins besides the title.
 pub(in crate::report) struct Margins<'m> {
     /// Letter paper instead of A4.
     pub(in crate::report) letter: bool,

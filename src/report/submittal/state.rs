@@ -28,7 +28,7 @@ pub(in crate::report) struct Link {
     pub(in crate::report) sheet: bool,
 }
 
-/// What the present revision did to a circuit: the letter in its triangle, and words.
+/// The mark of the present revision on a circuit: the letter in its triangle, and words.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct Mark {
     letter: String,

@@ -34,11 +34,11 @@ pub(super) struct Row {
     pub(super) tag: String,
     /// The row above bears the same tag.
     pub(super) again: bool,
-    /// What the present revision did to the circuit, where the table shows it.
+    /// The mark of the present revision on the circuit, where the table shows it.
     pub(super) mark: Option<Mark>,
     /// State of the circuit, where the table shows it.
     pub(super) state: Option<State>,
-    /// What the row is about, where the table shows it.
+    /// The subject of the row, where the table shows it.
     pub(super) about: String,
     /// Why the circuit is not sized; it stands in place of the cells.
     pub(super) reason: String,

@@ -1,4 +1,4 @@
-//! What a page must never do, and what it must always say.
+//! A page must never do some things, and must always say others.
 
 use crate::design::{CatalogueStamp, Check, Circuit, Design, PurchaseLine, Status};
 use crate::finding::{Finding, Place, codes};
@@ -234,7 +234,7 @@ fn boards_are_shown_before_the_purchase_list() {
     assert_eq!(page.matches(">One-line diagram of board ").count(), 1, "the circuits name one board");
 }
 
-/// Of two speeds each relay is held against its own current: 33 A at high and 15 A at low speed, to 16 A (nameplates of the reviewer's fan).
+/// The relay of each speed is held against the current of that speed: 33 A at high and 15 A at low speed, to 16 A (nameplates of the reviewer's fan).
 #[test]
 fn the_relay_of_the_low_speed_needs_the_current_of_the_low_speed() {
     let mut design = design();

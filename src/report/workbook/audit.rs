@@ -24,7 +24,7 @@ const AGREES: u16 = 1;
 /// Width of a number put in, and of a result.
 const INPUT: f64 = 10.0;
 const RESULT: f64 = 13.0;
-/// What a value of the design may have been rounded by: it keeps thousandths.
+/// The most by which a value of the design may have been rounded: it keeps thousandths.
 const ROUNDED: f64 = 0.000_5;
 /// Share of the full size at which it is printed, per cent, and the characters that a page then has beside tag and agreement.
 const PRINTED: u16 = 68;
@@ -42,7 +42,7 @@ struct Topic {
     or_first: bool,
 }
 
-/// What is recalculated, each after those that rest on it: the numbers put into a chosen step count as decided for the next ones.
+/// The steps that are recalculated, each after those that rest on it: the numbers put into a chosen step count as decided for the next ones.
 const TOPICS: &[Topic] = &[
     Topic {
         name: "Current",

@@ -136,7 +136,7 @@ fn width(column: &BlankColumn) -> f64 {
     width + 2.0
 }
 
-/// What each word of a list means, as a note on the heading.
+/// The meaning of each word of a list, as a note on the heading.
 fn meanings(column: &BlankColumn) -> Option<Note> {
     let Kind::Choice(choices) = column.spec.kind else { return None };
     let lines: Vec<String> = choices.iter().map(|(name, meaning)| format!("{name}: {meaning}")).collect();
@@ -262,7 +262,7 @@ fn key_help(key: &Key) -> Result<DataValidation, XlsxError> {
     let validation = match key.kind {
         KeyType::YesNo => list(&["true", "false"])?,
         _ if !key.words.is_empty() => list(key.words)?,
-        // What it must be is said when it is read, with its bounds.
+        // Its bounds are told when it is read.
         _ => DataValidation::new().allow_any_value(),
     };
     explained(validation, &key.name, &format!("{} Enter {}.", key.meaning, allowed(key)))

@@ -235,7 +235,7 @@ fn fitting<'c>(head: &str, cells: impl Iterator<Item = &'c Cell>) -> f64 {
     (asked.fold(0.0, f64::max) * 1.1 + 2.0).clamp(least, least.max(WIDEST))
 }
 
-/// What became of the rows of the new side, by tag.
+/// The changes of the rows of the new side, by tag.
 struct Told<'c> {
     changed: BTreeMap<&'c str, &'c Changed>,
     added: BTreeSet<&'c str>,

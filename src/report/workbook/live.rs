@@ -9,7 +9,7 @@ use super::ReportError;
 use crate::finding::push_letters;
 use crate::record::{Formula, Step};
 
-/// What stands in a column of agreement until a program has recalculated.
+/// The text in a column of agreement until a program has recalculated.
 pub(super) const NOT_YET: &str = "not recalculated";
 
 /// Share of a value by which what is recalculated may differ.

@@ -1,4 +1,4 @@
-//! What stands where: names of the sheets, and the row of each circuit.
+//! The places of everything in the workbook: names of the sheets, and the row of each circuit.
 
 use std::collections::BTreeMap;
 
@@ -40,7 +40,7 @@ pub(super) struct Written {
     pub(super) starts: BTreeMap<usize, u32>,
 }
 
-/// What a finding is known by, while the design stays where it is.
+/// The key of a finding, while the design stays where it is.
 fn key(finding: &Finding) -> usize {
     std::ptr::from_ref(finding).addr()
 }
@@ -58,7 +58,7 @@ impl Schedule {
     }
 }
 
-/// What stands where.
+/// The places of everything in the workbook.
 pub(super) struct Plan<'a> {
     pub(super) schedules: Vec<Schedule>,
     names: Vec<String>,

@@ -380,7 +380,7 @@ fn leads_to(key: &str) -> Option<Sheet> {
     }
 }
 
-/// What the sheet's marks mean, in short lines.
+/// The meaning of the sheet's marks, in short lines.
 const LEGEND: [&str; 5] = [
     "Left of the heavy line: the schedule as sent. A sign in front of a value is a number format;",
     "the value is unchanged. Right of the line: results.",
@@ -389,7 +389,7 @@ const LEGEND: [&str; 5] = [
     "a tag there leads back.",
 ];
 
-/// What the marks of the present revision mean, and the rows that it removed, which stand in no row of the table any more.
+/// The meaning of the marks of the present revision, and the rows that it removed, which stand in no row of the table any more.
 fn revision_lines(design: &Design) -> Vec<String> {
     if !revision::is_marked(design) {
         return Vec::new();

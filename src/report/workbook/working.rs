@@ -159,7 +159,7 @@ fn printed(sheet: &mut Worksheet, row: u32, step: &WorkingLine, units: Units) ->
     Ok(())
 }
 
-/// What six digits of each number put in leave open of a result, as a share of it.
+/// The share of a result that six digits of each number put in leave open.
 const PRINTED_DIGITS: f64 = 1e-4;
 
 /// The numbers of a kept step with their names; none where one of them is no number.

@@ -276,7 +276,9 @@ mod tests {
     fn resistance_agrees_with_resistivity() {
         // R = ρ/S with the resistivity of annealed copper and hard-drawn aluminium (IEC 60028, IEC 60889); stranding and the
         // true section of 50 mm² keep it within a tenth.
-        for row in RESISTANCE_ROWS.iter().filter(|row| row.size_mm2 >= 1.5) {
+        let rows: Vec<_> = RESISTANCE_ROWS.iter().filter(|row| row.size_mm2 >= 1.5).collect();
+        assert!(!rows.is_empty());
+        for row in rows {
             for (resistance, rho) in [(row.copper_ohm_per_km, 17.241), (row.aluminium_ohm_per_km, 28.264)] {
                 let Some(resistance) = resistance else { continue };
                 let ideal: f64 = rho / row.size_mm2;

@@ -373,6 +373,7 @@ mod tests {
     #[test]
     fn the_ambient_factors_agree_with_the_square_root_that_the_clause_admits() {
         // 310.15(B)(1): √((Tc − Ta)/(Tc − 30)); the bands up to 5 K below the limit are printed for their end, rounded.
+        assert!(!AMBIENT_ROWS.is_empty());
         for row in AMBIENT_ROWS.iter() {
             for (limit, factor) in [(60.0, row.factor_60c), (75.0, row.factor_75c), (90.0, row.factor_90c)] {
                 let Some(factor) = factor else { continue };

@@ -250,6 +250,7 @@ mod tests {
     fn resistance_agrees_with_resistivity() {
         // Annealed copper of 100 % IACS has 10.371 Ω·cmil/ft at 20 °C, aluminium of 61 % IACS 17.002 (ASTM B193); at 75 °C 1.2161 and
         // 1.2217 times that; stranding adds up to 3 %.
+        assert!(!PROPERTY_ROWS.is_empty());
         for row in PROPERTY_ROWS.iter() {
             let copper = 10.371 * 1.2161 * 1000.0 / row.area_cmil;
             let aluminium = 17.002 * 1.2217 * 1000.0 / row.area_cmil;

@@ -94,6 +94,7 @@ mod tests {
 
     #[test]
     fn every_insulation_of_the_book_has_temperatures_that_rise() {
+        assert!(!crate::rules::nec::conductor::INSULATION_ROWS.is_empty());
         for row in crate::rules::nec::conductor::INSULATION_ROWS.iter() {
             let temperature_row = TEMPERATURE_ROWS
                 .iter()

@@ -127,6 +127,7 @@ mod tests {
     #[test]
     fn single_phase_currents_are_six_times_the_full_load_current() {
         let record = &mut Record::new();
+        assert!(!LOCKED_SINGLE_PHASE_ROWS.is_empty());
         for row in LOCKED_SINGLE_PHASE_ROWS.iter() {
             for volts in [115.0, 230.0] {
                 let locked = row.current(volts).unwrap_or_default();

@@ -3,6 +3,7 @@
 use super::board;
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
+use crate::intake::powers;
 use crate::load::{EfficiencyClass, Field, Known, Load, LoadKind, Machine, Method, Origin};
 use crate::quantity::{Amperes, Vars, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
@@ -243,8 +244,10 @@ pub(super) fn written_twice_pct() -> f64 {
 fn shaft_power(load: &Load, kw: Field, hp: Field, book: &dyn RuleBook, record: &mut Record) -> Option<Watts> {
     let from_kw = load.number(kw).map(|kilowatts| kilowatts * 1000.0);
     let from_hp = load.number(hp).map(|horsepower| horsepower * book.watts_per_horsepower());
+    let sold_as_one = load.number(kw).zip(load.number(hp)).is_some_and(|(kw, hp)| powers::is_standard_pair(kw, hp));
     if let (Some(a), Some(b)) = (from_kw, from_hp)
         && (a - b).abs() > plausible("written-twice-share") * a
+        && !sold_as_one
     {
         record.find(
             Finding::new(

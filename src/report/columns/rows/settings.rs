@@ -17,7 +17,7 @@ pub struct SettingRow<'c> {
     pub tag: Cow<'c, str>,
     /// Device.
     pub device: Cow<'c, str>,
-    /// What is set.
+    /// The quantity that is set.
     pub what: Cow<'c, str>,
     /// Value.
     pub value: Option<f64>,
@@ -75,7 +75,7 @@ fn role_words(role: &str, units: Units) -> String {
     }
 }
 
-/// What a timer's time is for: from which contactor it runs, and what it does in the end.
+/// The purpose of a timer: from which contactor its time runs, and what it does in the end.
 fn timer_words(accessory: &Accessory, units: Units) -> String {
     let does = accessory.why.split([',', ';']).next().unwrap_or("");
     // How long is said by the time itself.
@@ -192,7 +192,7 @@ impl<'c> Dials<'c, '_> {
         let release = protection.setting_a.filter(|_| !of_motor);
         let release =
             release.map(|setting| self.dial(device(), Cow::Borrowed("overload release"), setting, "A", Cow::Borrowed("")));
-        // Of breakers for motors and of miniature ones nobody turns it.
+        // Nobody turns it on breakers for motors and on miniature ones.
         let fixed = matches!(protection.kind.as_str(), "motor-breaker" | "circuit-breaker");
         let remark = if fixed { "fixed: read and confirm" } else { "" };
         let name = self.units.pick("magnetic release", "instantaneous trip");

@@ -154,7 +154,7 @@ impl<'a> Paper<'a, '_> {
     /// Transformer, device and conductors between `top` and the bus.
     fn before(&mut self, board: &'a Board, x: f64, top: f64, bus: f64) {
         let mut y = top;
-        // What is shorter than its neighbours ends at the same height: its first line is longer.
+        // A feed that is shorter than its neighbours ends at their height: its first line is longer.
         let needed = FEEDER + if self.transformed(board) { TRANSFORMER } else { 0.0 };
         let start = bus - needed;
         self.canvas.line(&[(x, y), (x, start)], CONDUCTOR);

@@ -11,7 +11,7 @@ const COLUMNS: usize = 5;
 /// Boards below each other, the first one included.
 const LEVELS: usize = 4;
 
-/// What the supply of the basis is called.
+/// The name of the supply of the basis.
 const SUPPLY: &str = "the supply";
 
 /// A board as it stands in a drawing.
@@ -149,7 +149,7 @@ impl<'a> Plan<'a> {
         self.basis.sources.iter().find(|source| source.name.as_deref().map(str::trim) == Some(name))
     }
 
-    /// What usually feeds a board that stands on a source.
+    /// The usual feed of a board that stands on a source.
     pub(super) fn feed(&self, board: &'a Board) -> String {
         let of_dips = board.dips.iter().find(|dip| dip.usual).map(|dip| dip.feed.clone());
         let from = self.transformer(board).and_then(|transformer| transformer.from.as_deref().map(str::trim));
@@ -203,7 +203,7 @@ impl<'a> Plan<'a> {
         below.chunks(COLUMNS).enumerate().map(part).collect()
     }
 
-    /// What stands on each drawing.
+    /// The boards of each drawing.
     pub(super) fn drawings(&self) -> Vec<Vec<Item<'a>>> {
         let mut drawings: Vec<Vec<Item<'a>>> = Vec::new();
         let mut row: Vec<Item<'a>> = Vec::new();

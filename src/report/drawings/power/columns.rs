@@ -1,5 +1,5 @@
-//! What the layouts of a power circuit are put together from: contactors, relays and devices down a column, further columns led off
-//! the first, interlocks between contactors.
+//! The pieces from which the layouts of a power circuit are put together: contactors, relays and devices down a column, further
+//! columns led off the first, interlocks between contactors.
 
 use super::paper::{Beside, Column, Paper, WIDTH, step};
 use super::symbols::{

@@ -45,7 +45,7 @@ pub(super) fn cable(paper: &mut Paper, column: &mut Column, label: &Label) {
 
 /// One run, the isolator and the load in line.
 pub(super) fn one(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
-    // Of several motors one is drawn with all that it has for itself, from its relay on.
+    // One of several motors is drawn with all that it has for itself, from its relay on.
     super::columns::wide_relay(paper, circuit, column, "motor");
     let guard = column.end() + TO_GUARD;
     let bar = column.y + 1.4;
@@ -78,7 +78,7 @@ fn run_and_isolator(paper: &mut Paper, circuit: &Circuit, column: &mut Column, r
     }
 }
 
-/// What follows a contactor to the motor: its relay, then the lower end.
+/// The way from a contactor to the motor: its relay, then the lower end.
 pub(super) fn motor_side(paper: &mut Paper, circuit: &Circuit, column: &mut Column, role: &str) {
     // The column stands on the right, its words on its left: they begin at the common edge.
     let space = column.x - 6.0;

@@ -53,7 +53,7 @@ impl Layout {
         }
     }
 
-    /// What a reader should see.
+    /// The layout in words, for readers who can't see it.
     pub(super) fn tells(self, units: Units) -> &'static str {
         match self {
             Self::Straight => "One line of devices from the supply to the load.",

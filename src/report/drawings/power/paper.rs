@@ -282,7 +282,7 @@ impl Paper {
         self.reach(y + 1.0);
     }
 
-    /// What holds conductors together as a cable or in a raceway: an oval with a leader to its words.
+    /// Draws the sign of conductors in one cable or raceway: an oval with a leader to its words.
     pub(super) fn oval(&mut self, from: f64, to: f64, y: f64, words_at: f64) {
         self.ellipse(from, to, y);
         self.canvas.line(&[(to + 1.6, y), (words_at - 1.0, y)], LEADER);

@@ -200,7 +200,7 @@ fn pole(letter: char, units: Units) -> String {
     }
 }
 
-/// What joins the poles of a device: the mechanical link, the box of relays.
+/// The links between the poles of a device: the mechanical link, the box of relays.
 fn across(letter: char, last: f64, units: Units) -> String {
     let link = |y: f64, from: f64| {
         if last > 0.0 { format!("<path class=\"w3 da\" d=\"M{from} {y}H{}\"/>", last + from) } else { String::new() }

@@ -119,7 +119,9 @@ fn every_method_is_drawn() {
 /// One motor is drawn for all: from its relay on everything stands so many times, and says so.
 #[test]
 fn a_group_is_drawn_once_with_how_many_there_are() {
-    for circuit in examples().iter().filter_map(of_several) {
+    let groups: Vec<Circuit> = examples().iter().filter_map(of_several).collect();
+    assert!(!groups.is_empty());
+    for circuit in groups {
         let drawn = power(&circuit, "c1", Units::Metric);
         let words: Vec<String> = texts(&drawn).into_iter().map(|(text, _)| text).collect();
         let told = |text: &str| words.iter().any(|word| word.replace('\u{a0}', " ").contains(text));
@@ -182,7 +184,7 @@ fn a_circuit_breaker_is_drawn_as_one_and_a_fuse_as_one() {
     }
 }
 
-/// What was chosen stands in the drawing by its rating.
+/// Each chosen device stands in the drawing with its rating.
 #[test]
 fn every_device_of_the_circuit_is_told() {
     for (name, units, circuit, drawn) in all() {

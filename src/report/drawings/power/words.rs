@@ -48,7 +48,7 @@ pub(super) fn contactor<'c>(circuit: &'c Circuit, role: &str) -> Option<&'c Cont
     circuit.contactors.iter().find(|contactor| contactor.role == role)
 }
 
-/// What a relay is set to.
+/// The setting of a relay.
 fn set_to(overload: &Overload) -> String {
     let class = if overload.trip_class.is_empty() { String::new() } else { format!("class\u{a0}{}", overload.trip_class) };
     listed([format!("set to {}", quantity(overload.setting_a, decimals_of(overload.setting_a), "A")), class])
@@ -59,7 +59,7 @@ fn decimals_of(value: f64) -> usize {
     trimmed(value).split_once('.').map_or(1, |(_, fraction)| fraction.len().clamp(1, 3))
 }
 
-/// What the dial itself is set to behind current transformers.
+/// The setting of the dial itself behind current transformers.
 fn behind_transformers(overload: &Overload) -> String {
     overload.dial_a.map(|dial| format!("dial {} behind CTs", quantity(dial, decimals_of(dial), "A"))).unwrap_or_default()
 }

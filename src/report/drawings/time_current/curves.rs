@@ -1,4 +1,4 @@
-//! What a time-current plot shows of a circuit: its start, what protects it, what its cable stands and which faults it may see.
+//! The curves that a time-current plot shows of a circuit: its start, what protects it, what its cable stands and which faults it may see.
 //! Points come from the design and from the rule book; what neither knows is named as not drawn.
 
 use super::axes::{Axis, FIELD, LONGEST, SHORTEST};
@@ -45,7 +45,7 @@ pub(super) struct Curves<'a> {
     pub(super) lines: Vec<(Vec<Vec<Place>>, Pen)>,
     pub(super) areas: Vec<Vec<Place>>,
     pub(super) labels: Vec<Label>,
-    /// What is not drawn, and why.
+    /// Curves that are not drawn, and why.
     pub(super) missing: Vec<String>,
     /// Points that are the standard's limits and not a maker's curve.
     limits: Vec<Place>,
@@ -187,7 +187,7 @@ impl Curves<'_> {
         let mut overloads: Vec<Overload> = self.circuit.overloads.clone();
         // The start that is drawn is that of the high speed.
         let several = overloads.iter().any(|overload| overload.count > 1);
-        // Of several motors the relay of each sees its share of that start, not what a device before them has set for all.
+        // The relay of each of several motors sees its share of that start, not what a device before them has set for all.
         overloads.sort_by_key(|overload| (overload.role == "low", several && overload.count < 2));
         let mut drawn: Vec<(String, f64)> = Vec::new();
         for overload in &overloads {
@@ -308,7 +308,7 @@ impl Curves<'_> {
             self.missing.push(format!("{}, clearing (no published limit)", full(self.units, &protection.kind)));
             return;
         };
-        // What does not melt within a time does not melt within a shorter one.
+        // A fuse that does not melt within a time does not melt within a shorter one.
         if last.1 > end.1 {
             carries.push((last.0, end.1));
         }
@@ -394,7 +394,7 @@ impl Curves<'_> {
         self.line(acts, EDGE);
     }
 
-    /// What the weakest conductor behind the device stands.
+    /// The curve that the weakest conductor behind the device stands.
     fn cable(&mut self) {
         let behind_drive = self.circuit.starter_devices.iter().any(|device| device.kind == "drive");
         let runs = self.circuit.runs.iter().filter(|run| run.role != "rotor" && run.role != "control");
@@ -441,7 +441,7 @@ impl Curves<'_> {
         self.label(Kind::Stall, &format!("locked rotor, hot: at most {}", seconds(time)), &[at], Ink::Ink);
     }
 
-    /// What is a limit of a standard says so.
+    /// A limit of a standard says that it is one.
     fn standard(&mut self) {
         let targets: Vec<Place> = self.limits.iter().copied().filter(|limit| FIELD.nearest(*limit) == *limit).collect();
         if !targets.is_empty() {
@@ -450,7 +450,7 @@ impl Curves<'_> {
         }
     }
 
-    /// What a reader should see, from the checks that were made.
+    /// The plot in words, for readers who can't see it, from the checks that were made.
     pub(super) fn description(&self) -> String {
         let names = [
             "trip-class-at-start",

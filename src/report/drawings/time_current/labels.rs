@@ -5,7 +5,7 @@ use super::axes::FIELD;
 use super::geometry::{Place, Rect, cross, distance, within};
 use crate::report::drawings::svg::{Anchor, Ink, Size, width_of};
 
-/// What words are about; each kind has its own order of slots.
+/// The subject of words; each kind has its own order of slots.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Kind {
     /// A fault current: inside at the top, beside its line.
@@ -36,7 +36,7 @@ pub(super) struct Label {
     pub(super) ink: Ink,
 }
 
-/// What is there already.
+/// Lines and areas that are drawn already.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Scene {
     pub(super) lines: Vec<Vec<Place>>,

@@ -46,7 +46,7 @@ impl From<Chosen> for ChosenLine {
     }
 }
 
-/// What was chosen, from the supply to the load.
+/// Lists the devices and runs that were chosen, from the supply to the load.
 pub(super) fn chosen(circuit: &Circuit, units: Units) -> Vec<ChosenLine> {
     let mut list: Vec<Chosen> = Vec::new();
     list.extend(circuit.protection.as_ref().map(|device| protection(device, circuit, units)));

@@ -25,7 +25,7 @@ impl Strip {
     }
 }
 
-/// What is known of several things, one after the other; none where nothing is.
+/// Joins what is known of several things; gives none where nothing is known.
 fn listed<const N: usize>(words: [Option<String>; N]) -> Option<String> {
     let known: Vec<String> = words.into_iter().flatten().collect();
     (!known.is_empty()).then(|| known.join(", "))

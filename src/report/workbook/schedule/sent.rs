@@ -134,7 +134,7 @@ impl Writer<'_, '_> {
     }
 }
 
-/// What a row of the sender is.
+/// The kind of a row of the sender.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Kind {
     Above,

@@ -122,6 +122,7 @@ fn capacities_rise_with_size_and_three_loaded_carry_less_than_two() {
 #[test]
 fn temperature_factors_follow_the_square_root_law() {
     // B.52.14 is √((θmax − θ)/(θmax − 30)) rounded to two places.
+    assert!(AIR_ROWS.iter().any(|row| row.pvc.is_some()) && AIR_ROWS.iter().any(|row| row.xlpe.is_some()));
     for row in AIR_ROWS.iter() {
         for (factor, limit) in [(row.pvc, 70.0), (row.xlpe, 90.0)] {
             let Some(factor) = factor else { continue };

@@ -137,3 +137,13 @@ fn motors_below_all_classes_have_the_current_of_the_guide_table(
         }
     }
 }
+
+/// 0.25 kW and 0.3 hp (0.224 kW, a tenth less) are one motor by the lists of standard outputs; 0.25 kW and 0.29 hp are none.
+#[rstest::rstest]
+#[case::sold_as_one("0.3", false)]
+#[case::written_twice("0.29", true)]
+fn powers_of_one_motor_in_two_units_are_no_contradiction(#[case] horsepower: &str, #[case] told: bool) {
+    let cells = [("rated_power_kw", "0.25"), ("rated_power_hp", horsepower), ("full_load_current_a", "0.8")];
+    let circuit = size_with(&row(&[&[("tag", "P-1"), ("cable_length_m", "10")], &cells[..]].concat()), &basis()).0;
+    assert_eq!(says(&circuit, "L307"), told, "{:?}", circuit.findings);
+}
