@@ -102,6 +102,12 @@ impl Design {
         Counts { sized: count(Status::Sized), needs_decision: count(Status::NeedsDecision), not_sized: count(Status::NotSized) }
     }
 
+    /// Circuits of all rows: a row stands as often as its quantity says.
+    #[must_use]
+    pub fn circuits_of_all_rows(&self) -> u64 {
+        self.circuits.iter().map(|circuit| u64::from(circuit.quantity)).sum()
+    }
+
     /// Every finding, worst first, with the tag of its circuit or the name of its board.
     #[must_use]
     pub fn all_findings(&self) -> Vec<(Option<&str>, &Finding)> {

@@ -78,10 +78,9 @@ impl Arguments {
 
 fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs: &project::Inputs) -> String {
     let Counts { sized, needs_decision, not_sized } = design.counts();
-    let mut text = format!(
-        "{} circuits: {sized} sized, {needs_decision} needing a decision, {not_sized} not sized\n",
-        design.circuits.len()
-    );
+    let (rows, circuits) = (design.circuits.len(), design.circuits_of_all_rows());
+    let in_all = if rows as u64 == circuits { format!("{rows} circuits") } else { format!("{rows} rows, {circuits} circuits") };
+    let mut text = format!("{in_all}: {sized} sized, {needs_decision} needing a decision, {not_sized} not sized\n");
     let findings = design.all_findings();
     let worst: Vec<_> = findings.iter().filter(|(_, finding)| finding.severity != Severity::Note).collect();
     if !worst.is_empty() {

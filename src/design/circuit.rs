@@ -215,3 +215,11 @@ pub struct Fault {
     /// Peak at the board.
     pub peak_ka: Option<f64>,
 }
+
+impl Fault {
+    /// The smallest at the motor terminals, kA, of those that are known: between phases, or from one to the protective conductor.
+    #[must_use]
+    pub fn terminal_least_ka(&self) -> Option<f64> {
+        [self.terminal_min_ka, self.terminal_single_phase_min_ka].into_iter().flatten().reduce(f64::min)
+    }
+}

@@ -213,14 +213,14 @@ fn term_of_all(of_starter: FeederTerm, beyond: f64) -> FeederTerm {
 fn not_counted(load: &Load, voltage_known: bool, record: &mut Record) -> Option<Connected> {
     let said = SAY_WHAT_IT_DRAWS.iter().chain([&Field::DriveInputCurrentA]).any(|field| load.number(*field).is_some());
     let (what, cure) = match (voltage_known, said) {
-        (false, true) => ("the voltage of this row is not known", "enter the voltage"),
-        (true, true) => ("the current of this row can't be told from what it states", "enter the nameplate current"),
+        (false, true) => ("its voltage is not known", "enter the voltage"),
+        (true, true) => ("its current can't be told from what its row states", "enter the nameplate current"),
         (_, false) => {
-            ("neither power nor current of this row is known", "enter the nameplate current or the rated power, and the voltage")
+            ("neither its power nor its current is known", "enter the nameplate current or the rated power, and the voltage")
         }
     };
     record.find(
-        Finding::new(&codes::B201_NOT_COUNTED, format!("{what}: it is missing in every sum of its board"))
+        Finding::new(&codes::B201_NOT_COUNTED, format!("{}: {what}: it is missing in every sum of its board", load.tag()))
             .at(load.place())
             .why("feeder, transformer and voltage drop come out too small by this load")
             .cure(cure),

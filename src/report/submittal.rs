@@ -256,17 +256,23 @@ fn revisions(design: &Design) -> Vec<RevisionLine> {
 #[derive(Serialize)]
 struct Count {
     number: String,
-    words: &'static str,
+    words: String,
 }
 
 fn counts(input: &ReportInput) -> Vec<Count> {
     let counts = input.design.counts();
-    let number = |number: usize| number.to_string();
+    let (rows, circuits) = (input.design.circuits.len(), input.design.circuits_of_all_rows());
+    let all = if rows as u64 == circuits {
+        "circuits in the schedule".to_owned()
+    } else {
+        format!("rows in the schedule, {circuits} circuits")
+    };
+    let count = |number: usize, words: String| Count { number: number.to_string(), words };
     vec![
-        Count { number: number(input.design.circuits.len()), words: "circuits in the schedule" },
-        Count { number: number(counts.sized), words: "sized, every check passed" },
-        Count { number: number(counts.needs_decision), words: "need a decision" },
-        Count { number: number(counts.not_sized), words: "not sized" },
+        count(rows, all),
+        count(counts.sized, "sized, every check passed".to_owned()),
+        count(counts.needs_decision, "need a decision".to_owned()),
+        count(counts.not_sized, "not sized".to_owned()),
     ]
 }
 

@@ -22,14 +22,15 @@ pub fn sentence(totals: &PurchaseTotals) -> String {
         said.push_str(&format!(" Sum of the lines with a price: {}.", sums.join("; ")));
     }
     if let Some(days) = totals.longest_lead_days {
-        said.push_str(&format!(" Longest delivery that is known: {days} days."));
+        let days = if days == 1 { "1 day".to_owned() } else { format!("{days} days") };
+        said.push_str(&format!(" Longest delivery that is known: {days}."));
     }
     said
 }
 
 /// Reasons for which a line is held, as the list says them and as they are counted.
 const REASONS: [(&str, &str); 3] = [
-    ("needs a decision", "with a circuit that needs a decision"),
+    ("needs a decision", "with a circuit or board that needs a decision"),
     ("assumed data", "with a circuit that leans on assumed data"),
     ("no part number", "without a part number"),
 ];
@@ -88,7 +89,7 @@ mod tests {
         ];
         assert_eq!(
             held(&list),
-            "of 3 lines to buy 2 are on hold: 1 with a circuit that needs a decision, 2 with a circuit that leans on assumed data"
+            "of 3 lines to buy 2 are on hold: 1 with a circuit or board that needs a decision, 2 with a circuit that leans on assumed data"
         );
         assert_eq!(held(&list[..1]), "");
     }

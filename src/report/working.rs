@@ -42,6 +42,9 @@ const SYMBOLS: &[(&str, &str)] = &[
     ("alpha", "α"),
     ("Aphi", "Aφ"),
     ("Aphi0", "Aφ0"),
+    ("theta0", "θ0"),
+    ("thetam", "θm"),
+    ("kappa", "κ"),
 ];
 
 /// The name of a number put in, as the formula's text has it; names that the text does not bear in that form stay.

@@ -98,6 +98,7 @@ pub(in crate::report) fn with_unit(number: String, unit: &str) -> String {
     if unit.is_empty() {
         return number;
     }
+    let unit = if unit == "contacts" && number == "1" { "contact" } else { unit };
     format!("{number}{FIXED_SPACE}{}", fixed(&symbols(unit)))
 }
 

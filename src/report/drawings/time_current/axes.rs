@@ -93,7 +93,13 @@ impl Axis {
                 }
                 taken.push((x - half, x + half));
                 let kind = Type::plain(Size::Mark).at(Anchor::Middle);
-                canvas.text(x, FIELD.bottom + 3.0, &text, if wanted == 1 { kind } else { kind.ink(Ink::Second) });
+                // The last figure ends at the edge of the paper.
+                canvas.text(
+                    x.min(WIDTH - half),
+                    FIELD.bottom + 3.0,
+                    &text,
+                    if wanted == 1 { kind } else { kind.ink(Ink::Second) },
+                );
             }
         }
         for (exponent, _, log) in marks(TIME.0, TIME.1).filter(|(_, digit, _)| *digit == 1) {

@@ -120,7 +120,7 @@ impl Curves<'_> {
     /// Fault currents as uprights: the largest at the board, the smallest at the load.
     fn faults(&mut self) {
         let fault = &self.circuit.fault;
-        let least = fault.terminal_single_phase_min_ka.or(fault.terminal_min_ka);
+        let least = fault.terminal_least_ka();
         let board = self.units.pick("at\u{a0}the\u{a0}board", "at\u{a0}the\u{a0}panel");
         let both = [(fault.board_max_ka, "largest fault", board), (least, "smallest fault", "at\u{a0}the\u{a0}load")];
         for (value, name, where_) in both {

@@ -50,8 +50,8 @@ pub(super) fn facts(circuit: &Circuit, units: Units) -> Vec<Fact> {
         strip.add("motors behind the starter", names);
     }
     strip.add_known("largest fault current, board", circuit.fault.board_max_ka.map(|ka| quantity(ka, 1, "kA")));
-    let smallest = circuit.fault.terminal_single_phase_min_ka.or(circuit.fault.terminal_min_ka);
-    strip.add_known("smallest fault current, load", smallest.map(|ka| quantity(ka * 1000.0, 0, "A")));
+    let smallest = circuit.fault.terminal_least_ka();
+    strip.add_known("smallest fault current, load", smallest.map(|ka| quantity(libm::floor(ka * 1000.0), 0, "A")));
     strip.facts
 }
 
