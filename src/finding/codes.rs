@@ -135,6 +135,7 @@ codes! {
     L330_CONNECTION, "L330", Warning, "a connection that is not understood: whether the load has a neutral is open";
     L331_BOARD_UNKNOWN, "L331", Warning, "a board that the basis does not name";
     L332_FEEDER_LOOP, "L332", Error, "boards that feed each other in a ring";
+    L333_SINGLE_PHASE_REVERSING, "L333", Error, "a single-phase motor that is to be reversed by exchanging its lines";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";

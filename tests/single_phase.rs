@@ -1,0 +1,50 @@
+//! Motors and loads of one phase: what only three-phase motors give is not built for them, and the control supply of a starter to neutral
+//! is made for the one line that it has.
+
+mod common;
+
+use common::design_of;
+use motorwright::design::{Circuit, Design, Status};
+
+const IEC: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nearthing = \"TN-S\"\n\
+    prospective_fault_ka = 10\nprospective_fault_min_ka = 6\nx_over_r = 4\n[[board]]\nname = \"M1\"\n\
+    [design]\ninsulation = \"xlpe\"\ninstallation_method = \"E\"\n";
+const NEC: &str = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nsystem = \"480Y/277 4W solidly grounded\"\n\
+    prospective_fault_ka = 10\nprospective_fault_min_ka = 5\nx_over_r = 4\n[[board]]\nname = \"M1\"\n\
+    [design]\nprotection_kind = \"dual-element\"\n";
+
+fn circuit<'d>(design: &'d Design, tag: &str) -> &'d Circuit {
+    design.circuits.iter().find(|circuit| circuit.tag == tag).unwrap_or_else(|| panic!("{tag} is there"))
+}
+
+fn has(circuit: &Circuit, code: &str) -> bool {
+    circuit.findings.iter().any(|finding| finding.code == code)
+}
+
+fn disagrees(design: &Design) -> Vec<&str> {
+    let findings = design.circuits.iter().flat_map(|circuit| &circuit.findings).chain(&design.findings);
+    findings.filter(|finding| finding.code.starts_with('V')).map(|finding| finding.what.as_str()).collect()
+}
+
+/// EN 60034-8: the direction of a single-phase motor is that of its auxiliary winding against the main one. Two contactors that exchange its
+/// two lines turn it the same way: no circuit is built, nothing of it stands on the purchase list. One direction is built as ever.
+#[test]
+fn a_single_phase_motor_is_not_reversed_by_exchanging_its_lines() {
+    let rows = "tag,board,load_kind,rated_power_kw,voltage_v,phases,starting_method,cable_length_m,connection,power_factor,reversing\n\
+                S10,M1,motor,1.5,400,1,direct,30,L-L,0.8,yes\n\
+                S12,M1,motor,1.1,230,1,direct,30,L-N,0.8,yes\n\
+                S15,M1,motor,1.1,230,1,direct,30,L-N,0.8,no\n\
+                S16,M1,motor,1.1,230,1,by-others,30,L-N,0.8,yes\n";
+    let design = design_of(rows, IEC);
+    for tag in ["S10", "S12"] {
+        let reversed = circuit(&design, tag);
+        assert!(has(reversed, "L333") && reversed.status == Status::NotSized, "{tag}: {:?}", reversed.findings);
+        assert!(reversed.contactors.is_empty() && reversed.parts.is_empty(), "{tag}");
+    }
+    for tag in ["S15", "S16"] {
+        assert!(!has(circuit(&design, tag), "L333") && circuit(&design, tag).status != Status::NotSized, "{tag}");
+    }
+    assert!(
+        design.purchase.iter().all(|line| !line.used_by.iter().any(|user| user.starts_with("S10") || user.starts_with("S12")))
+    );
+}
