@@ -48,3 +48,24 @@ fn a_single_phase_motor_is_not_reversed_by_exchanging_its_lines() {
         design.purchase.iter().all(|line| !line.used_by.iter().any(|user| user.starts_with("S10") || user.starts_with("S12")))
     );
 }
+
+/// IEC 61800-2: the output of a drive has three lines and no neutral. IEC 60947-4-2: soft starters are rated for motors of three phases. No
+/// run of two conductors is laid from one to a single-phase motor.
+#[test]
+fn drives_and_soft_starters_stand_before_three_phase_motors_only() {
+    let rows = "tag,board,load_kind,rated_power_kw,voltage_v,phases,starting_method,cable_length_m,connection,power_factor,bypass\n\
+                S1,M1,motor,1.1,230,1,soft-starter,30,L-N,0.8,\n\
+                S11,M1,motor,1.5,230,1,drive,30,L-N,0.8,\n\
+                S13,M1,motor,1.1,230,1,drive,30,L-N,0.8,yes\n\
+                D3,M1,motor,1.5,400,3,drive,30,,0.8,\n";
+    let design = design_of(rows, IEC);
+    for tag in ["S1", "S11", "S13"] {
+        let refused = circuit(&design, tag);
+        assert!(has(refused, "L309") && refused.status == Status::NotSized, "{tag}: {:?}", refused.findings);
+        assert!(refused.conductors.is_none() && refused.parts.is_empty(), "{tag}");
+    }
+    assert!(!has(circuit(&design, "D3"), "L309"));
+    let rows = "tag,board,load_kind,rated_power_hp,voltage_v,phases,starting_method,cable_length_ft\n\
+                P-13D,M1,motor,1.5,230,1,drive,100\n";
+    assert!(has(circuit(&design_of(rows, NEC), "P-13D"), "L309"));
+}
