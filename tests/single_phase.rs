@@ -69,3 +69,41 @@ fn drives_and_soft_starters_stand_before_three_phase_motors_only() {
                 P-13D,M1,motor,1.5,230,1,drive,100\n";
     assert!(has(circuit(&design_of(rows, NEC), "P-13D"), "L309"));
 }
+
+/// A starter to neutral has one line of 400/√3 = 231 V, of 480/√3 = 277 V. Coils of 230 V need no transformer (IEC 60204-1, 9.1.1); others
+/// have one of that primary voltage, with one fuse: the neutral has none. A primary of 400 V would give a coil 231/400 = 58 %.
+#[test]
+fn the_control_supply_of_a_starter_to_neutral_has_its_line() {
+    let per_starter = format!("{IEC}[control]\nvoltage = \"230 V AC\"\nsupply = \"per-starter\"\n");
+    let rows = "tag,board,load_kind,rated_power_kw,voltage_v,phases,starting_method,cable_length_m,connection,power_factor,protection_kind,control_voltage\n\
+                L1,M1,heater,3,230,1,contactor,30,L-N,,,\n\
+                L3,M1,motor,0.75,230,1,direct,30,L-N,0.8,gG,\n\
+                L4,M1,lighting,1,230,1,contactor,30,L-N,,,24 V AC\n\
+                L6,M1,heater,3,400,3,contactor,30,,,,\n";
+    let design = design_of(rows, &per_starter);
+    let supply = |tag: &str| {
+        let control = circuit(&design, tag).control.as_ref().expect("a control circuit");
+        control.supply.clone().expect("a supply of its own")
+    };
+    for tag in ["L1", "L3"] {
+        assert_eq!((supply(tag).kind.as_str(), supply(tag).part.as_str()), ("line", ""), "{tag}");
+    }
+    let transformer = supply("L4");
+    assert_eq!(
+        (transformer.kind.as_str(), transformer.primary_v, transformer.primary.map(|fuse| fuse.quantity)),
+        ("control-transformer", 230.0, Some(1))
+    );
+    // A starter of three phases beside them keeps the lines of its board.
+    assert_eq!((supply("L6").primary_v, supply("L6").primary.map(|fuse| fuse.quantity)), (400.0, Some(2)));
+    assert_eq!(disagrees(&design), Vec::<&str>::new());
+
+    let per_starter = format!("{NEC}[control]\nvoltage = \"120 V AC\"\nsupply = \"per-starter\"\n");
+    let rows = "tag,board,load_kind,rated_power_kw,voltage_v,phases,starting_method,cable_length_ft,connection\n\
+                H1,M1,heater,3,277,1,contactor,30,L-N\n";
+    let design = design_of(rows, &per_starter);
+    let of_277 = circuit(&design, "H1");
+    let supply = of_277.control.as_ref().and_then(|control| control.supply.as_ref()).expect("a supply of its own");
+    assert!((supply.primary_v - 277.0).abs() < 1.0, "{supply:?}");
+    assert!(supply.primary.as_ref().is_none_or(|fuse| fuse.quantity == 1), "{supply:?}");
+    assert!(supply.part != "GEN-CT-480-120-75" && disagrees(&design).is_empty(), "{supply:?}");
+}
