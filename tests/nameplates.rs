@@ -52,3 +52,13 @@ fn the_disconnect_of_marked_equipment_carries_its_ampacity() {
     }
     assert_eq!(check("U-7"), (Some(51.75), Some(50.0), Some(false)));
 }
+
+/// 240.6(A): between 33 A and 34 A lies no standard rating; 30 A is the largest that the marking allows. The finding asks the maker; it is no
+/// fault of the program, and the trial of the design says none.
+#[test]
+fn no_rating_between_ampacity_and_maximum_is_a_question() {
+    let design = packaged_nec(&[("U-2", 33.0, 34.0, "")]);
+    let marked = circuit(&design, "U-2");
+    assert!(has(marked, "R213") && !has(marked, "V404"), "{:?}", marked.findings);
+    assert_eq!((device(marked), marked.status), (Some(30.0), Status::NeedsDecision));
+}
