@@ -62,3 +62,21 @@ fn no_rating_between_ampacity_and_maximum_is_a_question() {
     assert!(has(marked, "R213") && !has(marked, "V404"), "{:?}", marked.findings);
     assert_eq!((device(marked), marked.status), (Some(30.0), Status::NeedsDecision));
 }
+
+/// The marking of a unit says that a device from 33 to 40 A serves it: preferred ratings there are 35 and 40 A. Without a marking the device
+/// has a quarter more than the current, for a start that nobody knows: 33 A ask for 41.25 A.
+#[test]
+fn a_marked_ampacity_is_not_raised_for_the_start() {
+    let rows = "tag,load_kind,voltage_v,phases,minimum_circuit_ampacity_a,maximum_protection_a,full_load_current_a,starting_method,cable_length_m\n\
+                U-1,packaged,400,3,33,40,,feeder,10\n\
+                U-2,packaged,400,3,33,45,,feeder,10\n\
+                U-3,packaged,400,3,33,,,feeder,10\n\
+                U-5,packaged,400,3,,,33,feeder,10\n";
+    let design = design_of(rows, IEC);
+    for (tag, least, most) in [("U-1", 33.0, 40.0), ("U-2", 33.0, 45.0), ("U-3", 33.0, 40.0), ("U-5", 41.25, 50.0)] {
+        let rating = device(circuit(&design, tag)).unwrap_or(f64::NAN);
+        assert!((least..=most).contains(&rating), "{tag}: {rating} A, {:?}", circuit(&design, tag).findings);
+        assert!(!has(circuit(&design, tag), "C201"), "{tag}");
+    }
+    assert!(design.circuits.iter().all(|circuit| circuit.findings.iter().all(|finding| !finding.code.starts_with('V'))));
+}
