@@ -136,6 +136,13 @@ codes! {
     L330_CONNECTION, "L330", Warning, "a connection that is not understood: whether the load has a neutral is open";
     L331_BOARD_UNKNOWN, "L331", Warning, "a board that the basis does not name";
     L332_FEEDER_LOOP, "L332", Error, "boards that feed each other in a ring";
+    L333_SINGLE_PHASE_REVERSING, "L333", Error, "a single-phase motor that is to be reversed by exchanging its lines";
+    L334_EFFICIENCY_TOO_LOW, "L334", Warning, "an efficiency below any motor's of that output";
+    L335_POWER_FACTOR_TOO_LOW, "L335", Warning, "a power factor below any motor's";
+    L336_LOAD_ABOVE_MOTOR, "L336", Warning, "a load that asks more of its motor than the motor is rated for";
+    L337_LOCKED_ROTOR_RATIO, "L337", Warning, "a locked-rotor ratio below that of any motor on the line";
+    L338_SPEED, "L338", Warning, "a speed that an induction motor of no number of poles has";
+    L339_LOW_SPEED, "L339", Warning, "a low speed with more power or current than the high one can go with";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
@@ -159,6 +166,7 @@ codes! {
     R104_COMPUTED, "R104", Note, "a current that was computed because no nameplate gives it";
     R106_NAMEPLATE_OFF_COMPUTED, "R106", Warning, "a nameplate current far off the computed one, where no guide value stands";
     R107_AMPACITY_BELOW_CURRENT, "R107", Warning, "a marked circuit ampacity below the current of the load";
+    R108_COMPUTED_OFF_TABLE, "R108", Warning, "a current computed from the row's own figures that is far off the guide table";
     R201_KILOWATTS, "R201", Note, "horsepower worked out from kilowatts";
     R202_INTERPOLATED, "R202", Note, "a horsepower between two rows of the table of full-load currents";
     R203_NAMEPLATE_ABOVE_TABLE, "R203", Warning, "a nameplate current above the full-load current of the table";

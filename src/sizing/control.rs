@@ -77,7 +77,7 @@ fn own_supply(case: &Case, point: &SupplyPoint, tools: &Tools<'_>, circuit: &mut
     let Some(served) = supply::Served::of(circuit) else { return };
     let demand = supply::Demand {
         voltage: case.control.voltage,
-        line: supply::Line::of(tools.basis, &case.board, point, tools.book),
+        line: supply::Line::of(tools.basis, &case.board, point, tools.book).of_starter(case),
         served: vec![supply::Served { quantity: 1.0, ..served }],
         at_controller: true,
         tap: circuit.protection.as_ref().map(|protection| protection.rating_a),

@@ -14,6 +14,8 @@ use crate::rules::RuleBook;
 use crate::rules::physics::plausibility::plausible;
 use crate::rules::units::Units;
 
+mod motor;
+
 /// Columns of lengths, with the name of the longest that is still believed.
 const LENGTHS: [(Field, &str, &str); 4] = [
     (Field::CableLengthM, "cable-length-most-m", "m"),
@@ -28,6 +30,7 @@ pub(super) fn of_row(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut
     power_factor(load, case, record);
     lengths(load, record);
     starts(load, case, record);
+    motor::of_row(load, case, book, record);
 }
 
 /// The least efficiency of a class over the numbers of poles that the row leaves open.

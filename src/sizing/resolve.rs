@@ -21,6 +21,7 @@ mod route;
 mod run_up;
 mod services;
 mod several;
+mod single_phase;
 mod start;
 mod wish;
 
@@ -186,16 +187,7 @@ fn requirements(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Reco
                 }),
         );
     }
-    if machine.phases == 1 && case.start.method.needs_three_phases() {
-        record.find(
-            Finding::new(
-                &codes::L309_SINGLE_PHASE_METHOD,
-                format!("\"{}\" needs three phases; the row says one", case.start.method.word()),
-            )
-            .at(load.place_of(Field::Phases))
-            .cure("write 3 phases or start direct"),
-        );
-    }
+    single_phase::requirements(load, case, record);
     if machine.power.is_none() && machine.kind == LoadKind::Motor && machine.nameplate.is_some() {
         record.find(
             Finding::new(&codes::L310_NO_POWER, "the rated power is missing; the nameplate current alone is used")

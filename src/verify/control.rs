@@ -9,6 +9,7 @@ use crate::finding::codes;
 use crate::quantity::fits;
 use crate::rules::physics::control::{cores as cores_of, practice};
 use crate::rules::physics::material::station_cores;
+use crate::rules::physics::plausibility::plausible;
 use crate::verify::Disagreements;
 use crate::verify::accessories::three_wire;
 use crate::verify::facts::Facts;
@@ -37,7 +38,24 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         found.unless(serves, &codes::V612_CONTROL_SUPPLY, || {
             format!("{words} serves {:?} at {}", supply.serves, supply.coil_voltage)
         });
+        lines_of_starter(facts, supply, &words, found);
     }
+}
+
+/// A starter to neutral has one line: its own supply has that voltage before it, and one pole of protection, since the neutral has none.
+fn lines_of_starter(facts: &Facts<'_>, supply: &ControlSupply, words: &str, found: &mut Disagreements) {
+    if facts.machine.phases != 1 || !facts.machine.neutral {
+        return;
+    }
+    let (primary, own) = (supply.primary_v, facts.volts());
+    let near = (primary - own).abs() <= plausible("voltage-tolerance") * own;
+    found.unless(near, &codes::V612_CONTROL_SUPPLY, || {
+        format!("{words} is made for {primary} V; the starter has a line of {own} V to neutral")
+    });
+    let before = supply.primary.as_ref().filter(|device| device.quantity > 1 && device.kind.contains("fuse"));
+    found.unless(before.is_none(), &codes::V612_CONTROL_SUPPLY, || {
+        format!("{words} has {} fuses before it; the starter has one line", before.map_or(0, |device| device.quantity))
+    });
 }
 
 /// The power that the coils draw lies between that of the largest and that of all together.

@@ -165,7 +165,7 @@ fn carries(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: &
         }
         _ => fits(line, protection.rating_a),
     };
-    found.unless(so, &codes::V404_PROTECTION_SMALL, || {
+    found.unless(so || largest_of_marking(facts), &codes::V404_PROTECTION_SMALL, || {
         format!("{} of {} A does not suit a line current of {line:.2} A", protection.part, protection.rating_a)
     });
     if facts.starts_over_bypass() && matches!(item, Item::Fuse(_)) {
@@ -186,6 +186,12 @@ fn carries(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: &
             )
         });
     }
+}
+
+/// The marked maximum of the equipment lies between two standard ratings of which the larger is not allowed: a finding asks somebody to
+/// decide whether the smaller will do.
+fn largest_of_marking(facts: &Facts<'_>) -> bool {
+    facts.machine.maximum_protection.is_some() && facts.told(codes::R213_DEVICE_BELOW_AMPACITY.code)
 }
 
 /// Nothing behind it, no marking and no clause admits less.

@@ -290,7 +290,7 @@ impl RuleBook for Iec {
     }
 
     fn protection_bounds(&self, kind: ProtectionKind, ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<ProtectionBounds> {
-        let carries = ask.line * oversize(ask.machine, ask.start);
+        let carries = carries(ask, record);
         let fuse = matches!(kind, ProtectionKind::Gg | ProtectionKind::Am) && ask.starts;
         let (least, start_reference) = match kind {
             _ if !kind.is_iec() => return None,
@@ -415,14 +415,20 @@ fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Sta
     }
 }
 
-/// Device over line current: capacitors by their practice, a quarter more where the start is not ours.
-fn oversize(machine: &Machine, start: &Start) -> f64 {
-    match machine.kind {
+/// The current that the device must carry: more than the line's before capacitors, by their practice, and where the start is not ours. A
+/// marked circuit ampacity holds what that start asks for: nothing is put on top of it. Transformers have their own rule.
+fn carries(ask: &ProtectionAsk<'_>, record: &mut Record) -> Amperes {
+    let (machine, line) = (ask.machine, ask.line);
+    if machine.kind == LoadKind::Capacitor {
         // The line current already holds harmonics and tolerance.
-        LoadKind::Capacitor => figure("capacitor-device") / switching::capacitor_demand(&mut Record::silent(), Amperes(1.0)).0,
-        kind if start.method.supply_only() && kind != LoadKind::Heater => figure("unknown-start-device"),
-        LoadKind::Transformer => figure("unknown-start-device"),
-        _ => 1.0,
+        return line * (figure("capacitor-device") / switching::capacitor_demand(&mut Record::silent(), Amperes(1.0)).0);
+    }
+    if !ask.start.method.supply_only() || matches!(machine.kind, LoadKind::Heater | LoadKind::Transformer) {
+        return line;
+    }
+    match machine.minimum_ampacity.filter(|marked| line.fits(*marked)) {
+        Some(marked) => marked,
+        None => protection::before_unknown_start(record, figure("unknown-start-device"), line),
     }
 }
 

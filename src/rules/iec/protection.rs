@@ -174,10 +174,21 @@ formula! {
     "I = max(Ig √(tg / t), Inf)"; "MAX(Ig*SQRT(tg/t),Inf)"; |Ig, tg, t, Inf| (Ig * (tg / t).sqrt()).max(Inf)
 }
 
+formula! {
+    /// Current that a device carries before a start that is not ours.
+    UNKNOWN_START: "smallest device before a load whose start is not ours", "A", "common practice, no source";
+    "In = k I"; "k*I"; |k, I| k * I
+}
+
+/// Current of the smallest device before a load whose start is not ours.
+pub fn before_unknown_start(record: &mut Record, factor: f64, current: Amperes) -> Amperes {
+    Amperes(record.step(&UNKNOWN_START, &[factor, current.0]))
+}
+
 pub use crate::rules::physics::magnetic::{InrushCheck, MagneticBand, inrush, inrush_peak_factors, magnetic_band};
 
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] = &[&HOLDING_BETWEEN, &HOLDING_BEYOND];
+pub const FORMULAS: &[&Formula] = &[&HOLDING_BETWEEN, &HOLDING_BEYOND, &UNKNOWN_START];
 
 const LONG_GATE: Seconds = Seconds(10.0);
 const SHORT_GATE: Seconds = Seconds(0.1);

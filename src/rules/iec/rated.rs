@@ -3,7 +3,7 @@
 use super::book::figure;
 use super::{currents, switching};
 use crate::finding::{Finding, Place, codes};
-use crate::load::{Load, LoadKind, Machine};
+use crate::load::{Known, Load, LoadKind, Machine, Origin};
 use crate::quantity::{Amperes, VoltAmperes, round_to};
 use crate::record::Record;
 use crate::rules::RatedCurrents;
@@ -130,6 +130,7 @@ fn compare(
         return;
     }
     let doubt = machine.nameplate.and_then(|nameplate| doubt(nameplate, computed, table));
+    let doubt = doubt.or_else(|| computed_far_off(machine, computed?, table?));
     for finding in doubt.into_iter().chain(stand_in(source, computed, table)) {
         record.find(finding.at(place.clone()));
     }
@@ -179,6 +180,29 @@ fn doubt(nameplate: Amperes, computed: Option<Amperes>, table: Option<&currents:
         ),
         _ => None,
     }
+}
+
+/// Without a nameplate current: what efficiency or power factor of the row give, where that lies as far off the guide value as no nameplate
+/// may. What the program filled in itself is the table's own.
+fn computed_far_off(machine: &Machine, computed: Amperes, table: &currents::GuideCurrent) -> Option<Finding> {
+    let is_stated = |known: Option<Known<f64>>| known.is_some_and(|known| known.origin == Origin::Cell);
+    let stated = is_stated(machine.efficiency) || is_stated(machine.power_factor);
+    let is_far = apart(computed.0, table.current.0, "nameplate-far-share", "nameplate-far-a");
+    let doubted = machine.nameplate.is_none() && stated && is_far;
+    doubted.then(|| {
+        Finding::new(
+            &codes::R108_COMPUTED_OFF_TABLE,
+            format!(
+                "power, efficiency and power factor give {} A; the guide value for this output is {} A, more than {} % away",
+                round_to(computed.0, 2),
+                round_to(table.current.0, 2),
+                far_pct()
+            ),
+        )
+        .why("overload protection, device and cable go by the computed current: set too high, the motor is not protected")
+        .cure("compare efficiency, power factor and power with the nameplate, or enter full_load_current_a")
+        .reference("IEC 60947-4-1, Annex G (figures from memory)")
+    })
 }
 
 /// The current that stands in for a nameplate that the row does not give.

@@ -218,12 +218,30 @@ pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: A
                 demand(controller::disconnect_minimum(record, largest), horsepower, "430.110(A)")
             }
         }
-        LoadKind::Packaged => demand(controller::hermetic_disconnect_minimum(record, currents.full_load), None, "440.12(A)(1)"),
+        LoadKind::Packaged => {
+            let (least, clause) = packaged_disconnect(machine, currents, record);
+            demand(least, None, clause)
+        }
         // The same shares of the load as for its conductors: 125 % of heaters, 135 % of capacitors.
         LoadKind::Heater => demand(need::electric_heat(&mut Record::silent(), currents.full_load), None, "424.19"),
         LoadKind::Capacitor => demand(need::capacitor(&mut Record::silent(), currents.full_load), None, "460.8(C)"),
         LoadKind::Transformer => demand(currents.full_load, None, "110.3(B), 450.14"),
         LoadKind::Lighting | LoadKind::Other => demand(currents.full_load, None, "110.3(B)"),
+    }
+}
+
+/// The disconnecting means of packaged equipment. A marked circuit ampacity stands for all of it and holds a quarter of the largest motor
+/// already (440.4(B), 440.35): the switch carries that. The 115 % of 440.12(A)(1) are of a rated-load current, where one is stated or the
+/// current of the row is taken for that of one compressor.
+fn packaged_disconnect(machine: &Machine, currents: &RatedCurrents, record: &mut Record) -> (Amperes, &'static str) {
+    let of_compressor = |current: Amperes, record: &mut Record| controller::hermetic_disconnect_minimum(record, current);
+    let Some(marked) = machine.minimum_ampacity else {
+        return (of_compressor(currents.full_load, record), "440.12(A)(1)");
+    };
+    let marked = marked.max(currents.full_load);
+    match machine.rated_load.map(|rated_load| of_compressor(rated_load, record)).filter(|least| least.0 > marked.0) {
+        Some(least) => (least, "440.12(A)(1)"),
+        None => (marked, "440.4(B), 110.3(B)"),
     }
 }
 

@@ -10,10 +10,17 @@ use crate::sizing::assembly::{ChosenContactor, ChosenRelay, Decided, nearest_wor
 /// No protective device holds.
 pub(super) fn say_protection(decided: &Decided<'_, '_>, record: &mut Record) {
     let case = decided.case;
+    let most = case.machine.maximum_protection.map(|marked| format!(" and is no larger than the marked {} A", marked.0));
+    let rides = if case.start.method.supply_only() {
+        " and what is added where its start is not ours"
+    } else {
+        " that rides through the start"
+    };
     let what = format!(
-        "the catalogue holds no protective device for {} A at {} V that rides through the start",
+        "the catalogue holds no protective device for {} A at {} V{rides}{}",
         round_to(decided.line.0, 2),
-        case.machine.voltage.0
+        case.machine.voltage.0,
+        most.unwrap_or_default()
     );
     let cure = if case.start.over_bypass() {
         "add a device to the catalogue, choose another protection_kind, or give drive and bypass a device each: the direct start over the bypass flows through a common one, which the drive's maker limits"

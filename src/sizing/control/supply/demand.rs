@@ -2,7 +2,7 @@
 
 use crate::basis::Basis;
 use crate::design::Circuit;
-use crate::load::ControlVoltage;
+use crate::load::{Case, ControlVoltage};
 use crate::quantity::{Amperes, VoltAmperes};
 use crate::record::Record;
 use crate::rules::RuleBook;
@@ -38,6 +38,17 @@ impl Line {
             (false, _) => system.neutral.then(|| point.voltage.0 / 3f64.sqrt()),
         };
         Self { volts: point.voltage.0, to_neutral, one_phase, pair_to_neutral, fault_max: point.fault_max }
+    }
+
+    /// The line that a starter has. One to neutral has this line and the neutral alone, whatever others lie on its board: what feeds its
+    /// coils is tapped behind its own device.
+    #[must_use]
+    pub fn of_starter(self, case: &Case) -> Self {
+        if case.machine.phases != 1 || !case.machine.neutral || self.pair_to_neutral {
+            return self;
+        }
+        let volts = self.to_neutral.unwrap_or(case.machine.voltage.0);
+        Self { volts, to_neutral: Some(volts), one_phase: true, pair_to_neutral: true, ..self }
     }
 
     /// Conductors of its whole voltage that are not earthed.

@@ -22,7 +22,7 @@ pub(super) fn suffices(asked: &Asked<'_>, tools: &Tools<'_>, chosen: &mut Chosen
         _ => "from line and neutral",
     };
     // A board of line and neutral is a distribution board rather than a machine's: it has the voltage, and no transformer is made for it.
-    let distribution = demand.line.pair_to_neutral;
+    let distribution = demand.line.pair_to_neutral && !demand.at_controller;
     let limit = tools.book.line_fed_starters();
     let finding = |what: String| Finding::new(&codes::C410_WITHOUT_TRANSFORMER, what);
     match limit.filter(|(most, _)| asked.starters() > f64::from(*most) && !distribution) {

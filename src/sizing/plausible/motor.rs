@@ -1,0 +1,162 @@
+//! Figures of a motor that no motor has: too low an efficiency or power factor, more load than it is rated for, a start or a speed that
+//! contradicts an induction motor, a low speed that is stronger than the high one.
+
+use super::class_limit;
+use crate::finding::{Finding, codes};
+use crate::load::{Case, EfficiencyClass, Field, Load, LoadKind, Machine, Method};
+use crate::quantity::round_to;
+use crate::record::Record;
+use crate::rules::RuleBook;
+use crate::rules::physics::plausibility::plausible;
+
+/// Holds the motor's figures of a row against what motors are.
+pub(super) fn of_row(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
+    if case.machine.kind != LoadKind::Motor {
+        return;
+    }
+    efficiency(load, &case.machine, book, record);
+    power_factor(load, record);
+    load_above_motor(load, case, record);
+    locked_rotor(load, case, record);
+    speed(load, case, record);
+    low_speed(load, case, record);
+}
+
+/// The least efficiency that is still believed: that of the lowest class with twice its losses; where no class is known for the output, that
+/// of a very small motor.
+fn least_efficiency(load: &Load, machine: &Machine, book: &dyn RuleBook) -> Option<f64> {
+    let three_phases = machine.phases == 3;
+    let of_class = three_phases.then(|| class_limit(load, machine, EfficiencyClass::Ie1, book)).flatten();
+    let of_losses = of_class.map(|limit| 1.0 - plausible("worst-loss-share") * (1.0 - limit));
+    let is_tiny = machine.power.is_none_or(|power| power.0 < plausible("tiny-motor-w"));
+    let floor = (!is_tiny).then(|| plausible("efficiency-least"));
+    of_losses.into_iter().chain(floor).reduce(f64::max)
+}
+
+/// A class that the row states holds its efficiency to a narrower limit.
+fn efficiency(load: &Load, machine: &Machine, book: &dyn RuleBook, record: &mut Record) {
+    let Some(stated) = load.number(Field::EfficiencyPct).filter(|_| machine.class.is_none()) else { return };
+    let Some(least) = least_efficiency(load, machine, book).filter(|least| stated / 100.0 < *least) else { return };
+    record.find(
+        Finding::new(
+            &codes::L334_EFFICIENCY_TOO_LOW,
+            format!("{stated} % is less than a motor of this output has (at least about {} %)", round_to(least * 100.0, 0)),
+        )
+        .at(load.place_of(Field::EfficiencyPct))
+        .why("a current computed with it would be too large, and the overload protection set to it would not protect the motor")
+        .cure(
+            "compare the efficiency with the nameplate: two digits may be exchanged, or it is that of motor and machine together",
+        ),
+    );
+}
+
+fn power_factor(load: &Load, record: &mut Record) {
+    let Some(stated) = load.number(Field::PowerFactor).filter(|stated| *stated < plausible("power-factor-least")) else { return };
+    record.find(
+        Finding::new(&codes::L335_POWER_FACTOR_TOO_LOW, format!("no motor has a power factor of {stated} at its rated load"))
+            .at(load.place_of(Field::PowerFactor))
+            .why("a current computed with it would be too large, and the overload protection set to it would not protect the motor")
+            .cure("enter the nameplate's power factor (that while starting is another), or leave the cell empty"),
+    );
+}
+
+/// What the load takes at its duty point is within the motor's rated power, with its service factor.
+fn load_above_motor(load: &Load, case: &Case, record: &mut Record) {
+    let (Some(absorbed), Some(power)) = (load.number(Field::AbsorbedPowerKw), case.machine.power) else { return };
+    let rated = power.0 / 1000.0 * f64::from(case.motors);
+    let most = rated * case.machine.service_factor.unwrap_or(1.0).max(1.0);
+    if absorbed <= most * (1.0 + plausible("absorbed-slack")) {
+        return;
+    }
+    record.find(
+        Finding::new(
+            &codes::L336_LOAD_ABOVE_MOTOR,
+            format!("the load takes {absorbed} kW at its duty point; the motor is rated {} kW", round_to(rated, 3)),
+        )
+        .at(load.place_of(Field::AbsorbedPowerKw))
+        .why("the motor runs overloaded: its overload protection trips, and feeders are worked out with too little")
+        .cure("compare both powers with the data sheets; absorbed_power_kw is that at the shaft, not that from the line"),
+    );
+}
+
+/// At standstill a cage motor on the line draws several times its rated current.
+fn locked_rotor(load: &Load, case: &Case, record: &mut Record) {
+    let other = case.start.by_drive_alone() || case.start.method == Method::RotorResistance || case.machine.phases != 3;
+    let Some(stated) = load.number(Field::LockedRotorRatio).filter(|_| !other) else { return };
+    if stated >= plausible("locked-rotor-ratio-least") {
+        return;
+    }
+    record.find(
+        Finding::new(
+            &codes::L337_LOCKED_ROTOR_RATIO,
+            format!("a locked-rotor current of {stated} times the rated one is less than a cage motor draws at standstill"),
+        )
+        .at(load.place_of(Field::LockedRotorRatio))
+        .why("device, magnetic trip and voltage drop of the start are worked out with it")
+        .cure("enter the ratio of the motor's data sheet (usually 4 to 8), or leave the cell empty"),
+    );
+}
+
+/// A rated speed lies a little below that of the field, which the number of poles and the frequency give. That of the field itself is often
+/// written and understood.
+fn speed(load: &Load, case: &Case, record: &mut Record) {
+    let start = &case.start;
+    let other = start.method == Method::Drive || start.method.two_speeds();
+    let Some(rpm) = load.number(Field::SpeedRpm).filter(|_| !other) else { return };
+    let machine = &case.machine;
+    let field_rpm = 120.0 * machine.frequency_hz / f64::from(machine.poles.max(2));
+    let slip = 1.0 - rpm / field_rpm;
+    if (-plausible("speed-slack")..=plausible("slip-most")).contains(&slip) {
+        return;
+    }
+    let what = if slip < 0.0 {
+        format!(
+            "{rpm} /min is faster than the field of {} poles at {} Hz, {} /min",
+            machine.poles.max(2),
+            machine.frequency_hz,
+            round_to(field_rpm, 0)
+        )
+    } else {
+        format!(
+            "{rpm} /min is far below the {} /min of {} poles at {} Hz",
+            round_to(field_rpm, 0),
+            machine.poles.max(2),
+            machine.frequency_hz
+        )
+    };
+    record.find(
+        Finding::new(&codes::L338_SPEED, what)
+            .at(load.place_of(Field::SpeedRpm))
+            .why("the number of poles and the time of the start are told by it")
+            .cure("enter the motor's rated speed, not that of the driven machine behind a gear; compare poles and frequency"),
+    );
+}
+
+/// The low speed of a motor gives no more power than the high one, and draws not much more for the power that it gives.
+fn low_speed(load: &Load, case: &Case, record: &mut Record) {
+    let machine = &case.machine;
+    if !case.start.method.two_speeds() {
+        return;
+    }
+    let ratio = machine.power_low.zip(machine.power).map(|(low, high)| low.0 / high.0);
+    let stronger = ratio.is_some_and(|ratio| ratio > 1.0 + plausible("absorbed-slack"));
+    let most = |high: f64| plausible("low-speed-current-most") * ratio.unwrap_or(1.0).min(1.0) * high;
+    let drawn =
+        machine.nameplate_low.zip(machine.nameplate).filter(|(low, high)| low.0 > most(high.0) + plausible("nameplate-far-a"));
+    let (what, field) = match (ratio, drawn) {
+        (Some(ratio), _) if stronger => {
+            (format!("the low speed has {} times the power of the high one", round_to(ratio, 2)), Field::RatedPowerLowKw)
+        }
+        (_, Some((low, high))) => (
+            format!("{} A at low speed do not go with {} A at high speed and the powers of the row", low.0, high.0),
+            Field::FullLoadCurrentLowA,
+        ),
+        _ => return,
+    };
+    record.find(
+        Finding::new(&codes::L339_LOW_SPEED, what)
+            .at(load.place_of(field))
+            .why("relay, contactor and run of the low speed go by it")
+            .cure("compare both speeds with the nameplate: high and low may be exchanged"),
+    );
+}
