@@ -1,9 +1,13 @@
-//! Starters that stand apart from their board, through the whole program: the supply run with what lies behind it. Expected figures are clauses and arithmetic, named beside; none is the program's.
+//! Starters that stand apart from their board, through the whole program: the supply run with what lies behind it, and what brings their
+//! coils a supply. Expected figures are clauses and arithmetic, named beside; none is the program's.
 
 mod common;
 
 use common::design_of;
-use motorwright::design::{Circuit, Design, Run, Status};
+use motorwright::catalogue;
+use motorwright::design::{Circuit, ControlRun, Design, Run, Status, labels};
+use motorwright::rules;
+use motorwright::verify::Verifier;
 
 const BASIS: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nearthing = \"TN-S\"\n\
     prospective_fault_ka = 15\nprospective_fault_min_ka = 12\nx_over_r = 4\n[[board]]\nname = \"M1\"\n[design]\ninsulation = \"xlpe\"\n\
@@ -63,4 +67,73 @@ fn a_supply_run_is_not_raised_where_nothing_behind_it_asks_for_that() {
     let design = design("S-1,M1,motor,5.5,400,3,direct,5,5,,,,,,\n", "");
     let circuit = circuit(&design, "S-1");
     assert_ne!(run(circuit, "supply").governed_by, "run-behind");
+}
+
+fn control_run(circuit: &Circuit) -> &ControlRun {
+    circuit.control.as_ref().and_then(|control| control.run.as_ref()).expect("its coil draws something")
+}
+
+fn coil_cable(circuit: &Circuit) -> Option<&Run> {
+    circuit.runs.iter().find(|run| run.governed_by.ends_with("coil supply"))
+}
+
+/// The board's supply feeds the coil of 30 VA, 230 V, over 30 m of 1.5 mm²: two cores, one spare, one protective. 200 · 30 m · 30 VA /
+/// (57 m/(Ω·mm²) · 1.5 mm² · (230 V)²) = 0.0398 %.
+#[test]
+fn a_run_brings_the_supply_of_the_board_to_the_coils_of_a_starter_that_stands_apart() {
+    let rows = "E-1,M1,motor,5.5,400,3,direct,30,30,,230 V AC,,,,\nE-2,M1,motor,5.5,400,3,direct,60,,,230 V AC,,,,\n";
+    let design_of_board = design(rows, "[control]\nsupply = \"per-board\"\n");
+    let (apart, beside) = (circuit(&design_of_board, "E-1"), circuit(&design_of_board, "E-2"));
+    let cable = coil_cable(apart).expect("a cable brings the supply");
+    assert_eq!((cable.length_m, cable.cores, cable.per_phase), (30.0, 4, 1), "supply, return, spare and protective core");
+    assert!(apart.parts.iter().any(|part| part.part == cable.part && (part.quantity - 30.0).abs() < 1e-9 && part.unit == "m"));
+    let pick_up = apart.control.as_ref().map(|control| control.pick_up_va).expect("its coils");
+    let lost = 200.0 * 30.0 * pick_up / (57.0 * 1.5 * 230.0 * 230.0);
+    let run = control_run(apart);
+    assert_eq!(run.supply_length_m, Some(30.0));
+    assert!(run.supply_drop_pct.is_some_and(|drop| (drop - lost).abs() < 1e-3), "{lost} {run:?}");
+    let tagged = labels::cables(apart, "E-1");
+    let tagged = tagged.iter().find(|tagged| tagged.run.governed_by.ends_with("coil supply")).expect("it is tagged");
+    assert_eq!((tagged.from.as_str(), tagged.to.as_str()), ("M1", "E-1 starter"));
+    assert!(coil_cable(beside).is_none() && control_run(beside).supply_length_m.is_none(), "the starter stands on the board");
+    // A starter with a supply of its own needs none from the board.
+    let of_starter = design(rows, "[control]\nsupply = \"per-starter\"\n");
+    assert!(coil_cable(circuit(&of_starter, "E-1")).is_none());
+    // The verifier finds a cable that was forgotten.
+    let mut wrong = apart.clone();
+    wrong.runs.retain(|run| !run.governed_by.ends_with("coil supply"));
+    wrong.control.as_mut().and_then(|control| control.run.as_mut()).expect("a run").supply_length_m = None;
+    let book = rules::book("iec", None).expect("a rule book");
+    let verifier = Verifier::new(&design_of_board.basis, book, catalogue::builtin("iec"), &design_of_board.circuits);
+    let codes: Vec<String> = verifier.circuit(&wrong).into_iter().map(|finding| finding.code).collect();
+    assert!(["V611", "V608"].iter().all(|code| codes.iter().any(|found| found == code)), "{codes:?}");
+}
+
+/// Coils that a controller's output switches have their supply over the cable from there, where its length is stated; else it stands at
+/// the board, and its cores come from there.
+#[test]
+fn an_output_of_a_controller_brings_the_coils_their_supply() {
+    let rows = "E-1,M1,motor,2.2,400,3,direct,20,30,,24 V DC,plc-output,,,\nE-2,M1,motor,2.2,400,3,direct,20,30,,24 V DC,plc-output,25,,\n";
+    let design = design(rows, "");
+    let (from_board, from_afar) = (circuit(&design, "E-1"), circuit(&design, "E-2"));
+    assert!(
+        [from_board, from_afar].iter().all(|circuit| !circuit.control.as_ref().is_some_and(|control| control.interposing_relay))
+    );
+    let cable = coil_cable(from_board).expect("output and return");
+    assert_eq!((cable.length_m, cable.governed_by.as_str()), (30.0, "2 cores: coil supply"));
+    assert!(coil_cable(from_afar).is_none());
+    let lengths: Vec<f64> = from_afar.runs.iter().filter(|run| run.role == "control").map(|run| run.length_m).collect();
+    assert_eq!(lengths, [25.0]);
+}
+
+/// 24 V AC, 30 VA over 100 m of 1.5 mm²: 200 · 100 · 30 / (57 · 1.5 · 24²) = 12.2 %, above the usual 5 %.
+#[test]
+fn a_supply_of_coils_that_loses_too_much_on_its_way_is_told() {
+    let design = design("E-1,M1,motor,5.5,400,3,direct,5,100,,24 V AC,,,,\n", "[control]\nsupply = \"per-board\"\n");
+    let circuit = circuit(&design, "E-1");
+    let finding = circuit.findings.iter().find(|finding| finding.code == "C407").expect("it is told");
+    assert!(finding.cure.contains("per-starter"), "{finding:?}");
+    assert_eq!(circuit.status, Status::NeedsDecision);
+    let check = circuit.checks.iter().find(|check| check.name == "control-run-drop" && check.subject == "coil supply");
+    assert_eq!(check.and_then(|check| check.passed), Some(false));
 }

@@ -4,7 +4,7 @@
 use crate::design::{Check, ControlSupply, Part};
 use crate::finding::{Finding, codes};
 use crate::load::Case;
-use crate::quantity::round_to;
+use crate::quantity::{Metres, round_to};
 use crate::record::Record;
 use crate::rules::physics::control::{self, practice};
 use crate::sizing::Tools;
@@ -28,6 +28,13 @@ pub use demand::{Demand, Line, Served};
 pub fn per_starter(tools: &Tools<'_>, dc: bool) -> bool {
     let stated = tools.basis.control.supply.as_deref().map(|supply| supply == "per-starter");
     !dc && stated.unwrap_or_else(|| tools.book.supply_per_starter())
+}
+
+/// Length of the run that brings the coils' supply to a starter that stands apart from its board; none where the starter stands on the
+/// board, or feeds its coils itself.
+#[must_use]
+pub fn run_from_board(case: &Case, tools: &Tools<'_>) -> Option<Metres> {
+    case.route.supply_length.filter(|length| length.0 > 0.0 && !per_starter(tools, case.control.voltage.dc))
 }
 
 /// The voltage of a circuit's coils lies between a line of its board and the neutral, so that they need no transformer where few enough
