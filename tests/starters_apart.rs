@@ -137,3 +137,34 @@ fn a_supply_of_coils_that_loses_too_much_on_its_way_is_told() {
     let check = circuit.checks.iter().find(|check| check.name == "control-run-drop" && check.subject == "coil supply");
     assert_eq!(check.and_then(|check| check.passed), Some(false));
 }
+
+/// A heater is off while the motor runs: a normally closed contact of every contactor that a command closes. What feeds heater and brake is
+/// said not to be chosen: 60 W and 120 W at 230 V are 0.26 A and 0.52 A.
+#[test]
+fn a_space_heater_has_a_normally_closed_contact_and_is_said_to_have_no_supply() {
+    let rows = "W-1,M1,motor,5.5,400,3,direct,20,,,230 V AC,,,60,\nW-2,M1,motor,5.5,400,3,reversing,20,,,230 V AC,,,60,120\n\
+        W-3,M1,motor,5.5,400,3,direct,20,,,230 V AC,,,,\n";
+    let design = design(rows, "");
+    let contacts = |tag: &str| {
+        let of_heater = |contact: &&motorwright::design::AuxiliaryContact| contact.function == "space heater";
+        circuit(&design, tag).auxiliary_contacts.iter().filter(of_heater).map(|contact| contact.kind.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(contacts("W-1"), ["nc"]);
+    assert_eq!(contacts("W-2"), ["nc", "nc"], "one of either direction, in series");
+    assert!(contacts("W-3").is_empty() && !told(circuit(&design, "W-3"), "C531"));
+    let words =
+        |tag: &str| circuit(&design, tag).findings.iter().find(|finding| finding.code == "C531").cloned().expect("it is told");
+    assert!(
+        words("W-1").cure.contains("space heater 0.26 A at 230 V") && !words("W-1").what.contains("brake"),
+        "{:?}",
+        words("W-1")
+    );
+    assert!(words("W-2").what.contains("brake of 120 W") && words("W-2").cure.contains("brake 0.52 A"), "{:?}", words("W-2"));
+    let mut wrong = circuit(&design, "W-1").clone();
+    wrong.auxiliary_contacts.retain(|contact| contact.function != "space heater");
+    wrong.findings.retain(|finding| finding.code != "C531");
+    let book = rules::book("iec", None).expect("a rule book");
+    let verifier = Verifier::new(&design.basis, book, catalogue::builtin("iec"), &design.circuits);
+    let found = verifier.circuit(&wrong);
+    assert!(found.len() >= 2, "the verifier misses the contact and the note: {found:#?}");
+}
