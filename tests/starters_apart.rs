@@ -168,3 +168,20 @@ fn a_space_heater_has_a_normally_closed_contact_and_is_said_to_have_no_supply() 
     let found = verifier.circuit(&wrong);
     assert!(found.len() >= 2, "the verifier misses the contact and the note: {found:#?}");
 }
+
+/// 230 V is the voltage to the neutral of 400 V: the board's feeder brings it to a heater or a brake, though nothing else asks for it. Where
+/// the system has no neutral none can come.
+#[test]
+fn the_neutral_comes_to_the_board_of_a_space_heater() {
+    let boards = "[[board]]\nname = \"D1\"\nfed_from = \"M1\"\nfeeder_length_m = 20\nfeeder_installation = \"E\"\n[control]\nvoltage = \"24 V DC\"\n";
+    let neutral = |system: &str, cells: &str| {
+        let basis = BASIS.replace("x_over_r = 4\n", &format!("x_over_r = 4\nsystem = \"{system}\"\n"));
+        let design = design_of(&format!("{HEAD}W-1,D1,motor,5.5,400,3,direct,20,,,,,,{cells}\n"), &format!("{basis}{boards}"));
+        assert!(design.circuits[0].findings.iter().all(|finding| !finding.code.starts_with('V')));
+        let board = design.boards.iter().find(|board| board.name == "D1").expect("the board");
+        assert!(board.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:#?}", board.findings);
+        board.feeder.run.as_ref().expect("a feeder").neutral_size.is_some()
+    };
+    assert!(neutral("400/230 V 3L+N", "60,") && neutral("400/230 V 3L+N", ",120"));
+    assert!(!neutral("400/230 V 3L+N", ",") && !neutral("400 V 3L", "60,"));
+}
