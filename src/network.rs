@@ -18,7 +18,7 @@ use crate::finding::Finding;
 use crate::load::Load;
 use crate::quantity::{Impedance, Ohms, Volts};
 use crate::record::Record;
-use crate::sizing::control::supply::{Line, admits_without_transformer, is_between_line_and_neutral};
+use crate::sizing::control::supply::{Line, admits_without_transformer, has_auxiliaries_to_neutral, is_between_line_and_neutral};
 use crate::sizing::{Tools, resolve};
 use crate::supply::{self, SupplyPoint};
 use crate::threads;
@@ -152,7 +152,9 @@ impl Network {
                 let resolved = case.as_ref().zip(currents.as_ref());
                 let mut row = connected::of(load, resolved, (row, node), tools, feeder, &mut record);
                 if let (Some(row), Some(case)) = (&mut row, &case) {
-                    row.coils_to_neutral = is_between_line_and_neutral(case, &self.line(node, tools));
+                    let line = self.line(node, tools);
+                    row.coils_to_neutral = is_between_line_and_neutral(case, &line);
+                    row.with_neutral |= has_auxiliaries_to_neutral(case, &line, tools);
                 }
                 Some((row, record.into_parts().1))
             };

@@ -77,8 +77,10 @@ pub struct Partner {
     pub tag: String,
     /// Its machines.
     pub tags: Vec<String>,
-    /// A mechanical interlock joins the two: each is one contactor, on one board, in equal numbers.
+    /// A mechanical interlock joins the two: each is one contactor, side by side on one board, in equal numbers.
     pub mechanical: bool,
+    /// It stands on another board, or one of the two starters at the end of a supply run or in an enclosure of its own.
+    pub elsewhere: bool,
     /// The row that is sized comes first, so that it brings the mechanical interlock.
     pub first: bool,
 }

@@ -4,7 +4,10 @@
 mod common;
 
 use common::{design_of, folder_with, run_in};
+use motorwright::catalogue;
 use motorwright::design::{Circuit, Design};
+use motorwright::rules;
+use motorwright::verify::Verifier;
 
 const IEC: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nphases = 3\nearthing = \"TN-S\"\n\
     prospective_fault_ka = 20\nprospective_fault_min_ka = 10\nx_over_r = 2\n";
@@ -76,6 +79,82 @@ fn what_cannot_stand_side_by_side_is_interlocked_through_contacts_alone() {
             .filter(|accessory| accessory.kind == "interlock" && accessory.serves.contains("P-"));
         assert_eq!(partners.count(), 0, "{why}");
         assert!(!interlock_places(two).is_empty(), "{why}");
+    }
+}
+
+/// Codes of what the verifier holds against a circuit of a design.
+fn disagreements(design: &Design, tag: &str) -> Vec<String> {
+    let book = rules::book(&design.rule_book, None).expect("a rule book");
+    let verifier = Verifier::new(&design.basis, book, catalogue::builtin(&design.rule_book), &design.circuits);
+    verifier.circuit(circuit(design, tag)).into_iter().map(|finding| finding.code).collect()
+}
+
+/// The interlock that joins P-1 with P-2, as if it stood between two other rows.
+fn joined_too(design: &Design, first: &str, second: &str) -> Design {
+    let mut wrong = design.clone();
+    let of_first = |circuit: &Circuit| circuit.accessories.iter().find(|accessory| accessory.kind == "interlock").cloned();
+    let mut interlock = wrong.circuits.iter().find_map(of_first).expect("the case has an interlock");
+    interlock.serves = format!("main and {second}");
+    let circuit = wrong.circuits.iter_mut().find(|circuit| circuit.tag == first).expect("the row");
+    circuit.accessories.push(interlock);
+    wrong
+}
+
+/// Of three contactors in a row the first and the last do not touch: two pairs are joined, the third has contacts of auxiliary blocks.
+#[test]
+fn three_rows_that_exclude_each_other_have_two_mechanical_interlocks() {
+    let rows = "P-1,M,1,4,8.1,direct,gG,\"P-2,P-3\",20\nP-2,M,1,4,8.1,direct,gG,\"P-1,P-3\",20\nP-3,M,1,4,8.1,direct,gG,\"P-1,P-2\",20\n";
+    let design = design(rows, IEC);
+    let circuits = ["P-1", "P-2", "P-3"].map(|tag| circuit(&design, tag));
+    assert_eq!(circuits.map(|circuit| count(circuit, "interlock")).iter().sum::<u32>(), 2);
+    for circuit in &circuits {
+        assert_eq!(interlock_places(circuit).len(), 2, "{}: a contact for each partner", circuit.tag);
+    }
+    for circuit in &circuits[1..] {
+        assert_eq!(interlock_places(circuit).iter().filter(|place| place.starts_with("GEN-IL")).count(), 1, "{}", circuit.tag);
+        assert!(circuit.findings.iter().any(|finding| finding.code == "C511"), "{}", circuit.tag);
+    }
+    assert!(circuits.iter().all(|circuit| disagreements(&design, &circuit.tag).is_empty()));
+    let wrong = joined_too(&design, "P-2", "P-3");
+    assert!(disagreements(&wrong, "P-2").contains(&"V603".to_owned()), "the verifier finds the ring");
+}
+
+/// Four rows, each against each: a row of four contactors has three pairs of neighbours.
+#[test]
+fn pairs_of_mechanical_interlocks_form_a_chain_and_no_ring() {
+    let others = |tag: &str| ["P-1", "P-2", "P-3", "P-4"].into_iter().filter(|other| *other != tag).collect::<Vec<_>>().join(",");
+    let row = |tag: &str| format!("{tag},M,1,4,8.1,direct,gG,\"{}\",20\n", others(tag));
+    let design = design(&["P-1", "P-2", "P-3", "P-4"].map(row).concat(), IEC);
+    assert_eq!(design.circuits.iter().map(|circuit| count(circuit, "interlock")).sum::<u32>(), 3);
+    assert!(design.circuits.iter().all(|circuit| interlock_places(circuit).len() == 3));
+    assert!(design.circuits.iter().all(|circuit| circuit.findings.iter().all(|finding| !finding.code.starts_with('V'))));
+}
+
+/// A mechanical interlock joins contactors side by side: not over a supply run, nor out of an enclosure of its own.
+#[test]
+fn starters_that_stand_apart_are_interlocked_through_contacts_alone() {
+    let head = HEAD.replace("cable_length_m", "cable_length_m,supply_length_m,enclosure");
+    for [first, second] in [["15,", "40,"], ["40,", ","], [",IP55", ",IP55"], [",", ",IP55"]] {
+        let rows = format!("P-1,M,1,4,8.1,direct,gG,P-2,20,{first}\nP-2,M,1,4,8.1,direct,gG,,20,{second}\n");
+        let design = design_of(&format!("{head}{rows}"), IEC);
+        for circuit in [circuit(&design, "P-1"), circuit(&design, "P-2")] {
+            assert_eq!(count(circuit, "interlock"), 0, "{first} {second}");
+            let places = interlock_places(circuit);
+            assert!(
+                !places.is_empty() && places.iter().all(|place| !place.is_empty() && !place.starts_with("GEN-IL")),
+                "{places:?}"
+            );
+            let told = circuit.findings.iter().find(|finding| finding.code == "C511").expect("it is said");
+            assert!(told.what.contains("not on the purchase list") && told.cure.contains("two cores each way"), "{told:?}");
+            assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", circuit.findings);
+        }
+        let beside = design_of(&format!("{head}P-1,M,1,4,8.1,direct,gG,P-2,20,,\nP-2,M,1,4,8.1,direct,gG,,20,,\n"), IEC);
+        let moved = beside.circuits.iter().zip(&design.circuits);
+        let wrong = Design {
+            circuits: moved.map(|(joined, apart)| Circuit { load: apart.load.clone(), ..joined.clone() }).collect(),
+            ..beside
+        };
+        assert!(disagreements(&wrong, "P-1").contains(&"V603".to_owned()), "the verifier finds it");
     }
 }
 

@@ -61,6 +61,23 @@ pub struct ControlRun {
     pub drop_reach_m: f64,
     /// Longest run at whose capacitance the contactor still releases; null for direct current.
     pub capacitance_reach_m: Option<f64>,
+    /// Length, one way, of the run that brings the coils' supply from the board; null where the starter stands on the board or feeds
+    /// its coils itself.
+    #[serde(default)]
+    pub supply_length_m: Option<f64>,
+    /// Drop in that run while contactors pick up, per cent of the coil voltage.
+    #[serde(default)]
+    pub supply_drop_pct: Option<f64>,
+}
+
+impl ControlRun {
+    /// Drop between the supply and the coils, per cent of their voltage: over an interposing relay the run to the contact carries the
+    /// relay, not the coil.
+    #[must_use]
+    pub fn drop_before_coil(&self, interposing_relay: bool) -> f64 {
+        let to_contact = self.drop_pct.filter(|_| !interposing_relay);
+        to_contact.unwrap_or(0.0) + self.supply_drop_pct.unwrap_or(0.0)
+    }
 }
 
 /// What feeds coils.

@@ -107,6 +107,7 @@ pub fn cables<'c>(circuit: &'c Circuit, machine: &str) -> Vec<TaggedCable<'c>> {
         for end in ends {
             let (from, to) = match (run.role.as_str(), apart) {
                 ("supply", _) => (board, starter.as_str()),
+                (CONTROL, true) if run.governed_by.ends_with("coil supply") => (board, starter.as_str()),
                 (_, true) => (starter.as_str(), end),
                 (_, false) => (board, end),
             };

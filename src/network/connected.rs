@@ -76,7 +76,7 @@ pub struct Connected {
     pub phases: u32,
     /// Single phase between line and neutral.
     pub neutral: bool,
-    /// A neutral comes to it, with one phase or with three.
+    /// A neutral comes to it, with one phase or with three, or to its space heater or brake.
     pub with_neutral: bool,
     /// The line feeds its coils, from the neutral.
     pub coils_to_neutral: bool,

@@ -4,6 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Inputs;
+use crate::catalogue::is_enclosure;
 use crate::design::Circuit;
 use crate::load::{Field, Load};
 use crate::sizing::{Partner, Pins};
@@ -19,14 +20,17 @@ pub(super) fn pins(inputs: &Inputs) -> BTreeMap<usize, Pins> {
     }
     let alone: BTreeMap<usize, Circuit> =
         partners.keys().map(|index| (*index, inputs.size_load(&inputs.intake.loads[*index], &Pins::default()).circuit)).collect();
-    let joined = that_fit(mechanical(&partners, &alone), &alone, inputs);
+    let apart: BTreeSet<usize> = partners.keys().copied().filter(|index| stands_apart(&inputs.intake.loads[*index])).collect();
+    let joined = that_fit(mechanical(&partners, &alone, &apart), &alone, inputs);
     let frames = shared_frames(&joined, &alone, inputs);
     let mut pins = BTreeMap::new();
     for (index, others) in &partners {
         let of = |other: &usize| {
             let load = &inputs.intake.loads[*other];
             let mechanical = joined.contains(&(*index.min(other), *index.max(other)));
-            Partner { tag: load.tag(), tags: load.tags(), mechanical, first: index < other }
+            let other_board = alone.get(index).map(|circuit| &circuit.board) != alone.get(other).map(|circuit| &circuit.board);
+            let elsewhere = other_board || apart.contains(index) || apart.contains(other);
+            Partner { tag: load.tag(), tags: load.tags(), mechanical, elsewhere, first: index < other }
         };
         let frame = frames.get(index).cloned();
         pins.insert(*index, Pins { frame, partners: others.iter().map(of).collect(), ..Pins::default() });
@@ -59,27 +63,64 @@ fn partners(loads: &[Load]) -> BTreeMap<usize, BTreeSet<usize>> {
     partners
 }
 
-/// Pairs that a mechanical interlock joins: each is one contactor, on one board, in equal numbers, and has a side left.
-fn mechanical(partners: &BTreeMap<usize, BTreeSet<usize>>, alone: &BTreeMap<usize, Circuit>) -> BTreeSet<(usize, usize)> {
+/// The starter of a row stands at the end of a supply run or in an enclosure of its own, beside no contactor of another row.
+fn stands_apart(load: &Load) -> bool {
+    let over_a_run = load.number(Field::SupplyLengthM).is_some_and(|length| length > 0.0);
+    over_a_run || load.text(Field::Enclosure).is_some_and(|enclosure| is_enclosure(enclosure.trim()))
+}
+
+/// Contactors in a row, each joined with its neighbours. Pairs are added one after the other.
+#[derive(Default)]
+struct Chains {
+    pairs: BTreeSet<(usize, usize)>,
+    sides: BTreeMap<usize, usize>,
+    /// A row of each chain that stands for all of it.
+    chain: BTreeMap<usize, usize>,
+}
+
+impl Chains {
+    fn chain_of(&self, row: usize) -> usize {
+        self.chain.get(&row).copied().unwrap_or(row)
+    }
+
+    /// Both contactors have a side left, and the pair closes no ring: of contactors in a row the first and the last do not touch.
+    fn takes(&self, one: usize, other: usize) -> bool {
+        let has_side = |row: usize| self.sides.get(&row).is_none_or(|taken| *taken < PARTNERS_OF_ONE);
+        has_side(one) && has_side(other) && self.chain_of(one) != self.chain_of(other)
+    }
+
+    fn join(&mut self, one: usize, other: usize) {
+        let (kept, merged) = (self.chain_of(one), self.chain_of(other));
+        self.chain.insert(one, kept);
+        self.chain.insert(other, kept);
+        self.chain.values_mut().filter(|chain| **chain == merged).for_each(|chain| *chain = kept);
+        for row in [one, other] {
+            *self.sides.entry(row).or_default() += 1;
+        }
+        self.pairs.insert((one, other));
+    }
+}
+
+/// Pairs that a mechanical interlock joins: each is one contactor, side by side on one board, in equal numbers, and has a side left.
+fn mechanical(
+    partners: &BTreeMap<usize, BTreeSet<usize>>,
+    alone: &BTreeMap<usize, Circuit>,
+    apart: &BTreeSet<usize>,
+) -> BTreeSet<(usize, usize)> {
     // A contactor of the safety function opens with the others and takes no command, so it keeps nothing apart.
     let joinable = |circuit: &Circuit| matches!(circuit.contactors.as_slice(), [only] if !only.frame.is_empty() && only.role != crate::sizing::arrangement::SAFETY);
-    let single = |index: &usize| alone.get(index).is_some_and(joinable);
-    let mut joined: BTreeSet<(usize, usize)> = BTreeSet::new();
-    let mut sides: BTreeMap<usize, usize> = BTreeMap::new();
+    let single = |index: &usize| !apart.contains(index) && alone.get(index).is_some_and(joinable);
+    let mut chains = Chains::default();
     for (index, others) in partners {
         for other in others.iter().filter(|other| index < *other) {
             let alike =
                 alone.get(index).zip(alone.get(other)).is_some_and(|(a, b)| a.board == b.board && a.quantity == b.quantity);
-            let free = [index, other].iter().all(|one| sides.get(one).is_none_or(|taken| *taken < PARTNERS_OF_ONE));
-            if single(index) && single(other) && alike && free {
-                joined.insert((*index, *other));
-                for one in [*index, *other] {
-                    *sides.entry(one).or_default() += 1;
-                }
+            if single(index) && single(other) && alike && chains.takes(*index, *other) {
+                chains.join(*index, *other);
             }
         }
     }
-    joined
+    chains.pairs
 }
 
 /// Pairs whose rows all find a contactor in the frame that they share; the others stay apart, with contacts alone.

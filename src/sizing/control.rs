@@ -112,7 +112,7 @@ pub fn coil_voltage(circuit: &Circuit, pct: Option<f64>) -> (Check, Option<Findi
     if check.passed == Some(true) {
         return (check, None);
     }
-    let run = control.run.as_ref().and_then(|run| run.drop_pct).filter(|drop| *drop > 0.0);
+    let run = control.run.as_ref().map(|run| run.drop_before_coil(control.interposing_relay)).filter(|drop| *drop > 0.0);
     let cure = match run {
         Some(drop) => format!(
             "{} is lost in the control run: take larger control conductors, an interposing relay at the starter, or a higher control voltage",

@@ -14,6 +14,7 @@ use crate::supply::SupplyPoint;
 
 mod demands;
 mod say;
+mod supply;
 
 use demands::demands;
 pub(crate) use say::{hot_ends, hot_raceway};
@@ -34,13 +35,18 @@ pub(super) fn choose(
     say::of_route(case, point, tools, record);
     let mut supply: Option<RunChoice> = None;
     let mut to_earth = Volts::default();
-    for mut demand in demands(case, currents, assembly, point, tools.book) {
+    let demands = demands(case, currents, assembly, point, tools.book);
+    let raised = supply::raised(case, currents, &demands, tools);
+    for mut demand in demands {
         to_earth = demand.to_earth;
         if let Some(before) = &supply {
             follow(&mut demand, before, case.motors);
         }
         asked(&mut demand, case, currents, tools, record);
-        let choice = size_run(&demand, tools.book, tools.catalogue, record);
+        let choice = match raised.filter(|_| demand.role == SUPPLY) {
+            Some(candidate) => supply::chosen(&demand, candidate, tools, record),
+            None => size_run(&demand, tools.book, tools.catalogue, record),
+        };
         if demand.role == SUPPLY {
             supply = Some(choice.clone());
         }

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalogue::{Contactor, InterposingRelay};
-use crate::design::{Check, Circuit, Control, ControlDevice, ControlSupply, Design, Part};
+use crate::design::{Check, Circuit, Control, ControlDevice, ControlRun, ControlSupply, Design, Part};
 use crate::finding::codes;
 use crate::quantity::fits;
 use crate::rules::physics::control::{cores as cores_of, practice};
@@ -105,7 +105,38 @@ fn coils(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
         found.unless(run.length_m == stated, &codes::V611_CONTROL, || {
             format!("the control run is {:?} m long; the row states {stated:?} m", run.length_m)
         });
+        coil_supply(facts, control, run, found);
     }
+}
+
+/// Length of the run between the board that feeds the coils and a starter that stands apart. None is needed where the starter has a supply
+/// of its own, or a controller's output brings it over a cable that the row states.
+pub(super) fn coil_supply_length(facts: &Facts<'_>, control: &Control) -> Option<f64> {
+    let dc = control.coil_voltage.ends_with("DC");
+    let stated = facts.basis.control.supply.as_deref().map(|supply| supply == "per-starter");
+    let itself = !dc && stated.unwrap_or_else(|| facts.book.supply_per_starter());
+    let output_cable = facts.number("control_cable_length_m").is_some_and(|length| length > 0.0);
+    let by_output = control.driven_by == "plc-output" && !control.interposing_relay && output_cable;
+    facts.number("supply_length_m").filter(|length| *length > 0.0 && !itself && !by_output)
+}
+
+/// The run that brings the coils' supply is as long as the way to the starter, and loses what its conductors lose.
+fn coil_supply(facts: &Facts<'_>, control: &Control, run: &ControlRun, found: &mut Disagreements) {
+    let wanted = coil_supply_length(facts, control);
+    found.unless(run.supply_length_m == wanted, &codes::V611_CONTROL, || {
+        format!("the run of the coils' supply is {:?} m long; {wanted:?} m lie between board and starter", run.supply_length_m)
+    });
+    let Some(((length, (volts, _)), size)) = wanted.zip(volts_of(&control.coil_voltage)).zip(facts.book.size_of(&run.size))
+    else {
+        return;
+    };
+    // Both conductors carry what the coils draw: 2 l P / (κ A U²).
+    let lost = 200.0 * length * control.pick_up_va / (practice("conductivity") * size * volts * volts);
+    found.unless(
+        run.supply_drop_pct.is_some_and(|told| (told - lost).abs() <= 1e-2 * lost.max(0.1)),
+        &codes::V611_CONTROL,
+        || format!("the run of the coils' supply loses {lost:.2} %; the circuit says {:?} %", run.supply_drop_pct),
+    );
 }
 
 /// Cores to the station: those of its words, else those of the contact that switches the coil, with a protective one above extra-low

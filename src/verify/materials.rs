@@ -9,6 +9,7 @@ use crate::rules::RuleBook;
 use crate::rules::physics::accessories::thermistors_taken;
 use crate::rules::physics::material;
 use crate::verify::Disagreements;
+use crate::verify::control::coil_supply_length;
 use crate::verify::facts::Facts;
 use crate::verify::parts::{Count, add, metres_of};
 use crate::verify::runs::motor_run;
@@ -244,7 +245,8 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
                 && (run.protective_size.is_empty() || run.protective_size == run.phase_size)
         }) && run.material == "copper";
         found.unless(so, &codes::V706_CABLE, || format!("{} is not the control cable that its run says", run.part));
-        let lengths = [facts.number("control_cable_length_m"), Some(motor_run(facts))];
+        let supply = facts.number("supply_length_m");
+        let lengths = [facts.number("control_cable_length_m"), supply, Some(motor_run(facts))];
         let stated = lengths.into_iter().flatten().any(|length| (length - run.length_m).abs() <= 1e-6 * length.max(1.0));
         found.unless(stated, &codes::V702_LENGTH, || {
             format!("a control cable is {} m long, which the row does not state", run.length_m)
@@ -276,6 +278,20 @@ fn enclosure(facts: &Facts<'_>, found: &mut Disagreements) {
             row.part
         )
     });
+}
+
+/// Cores to a starter that stands apart and whose coils its board feeds: both of the supply, and those of a controller's outputs where no
+/// cable of their own is stated; coils that the outputs switch themselves need no more than these.
+fn coil_supply(facts: &Facts<'_>, both: u32) -> u32 {
+    let Some(control) =
+        facts.circuit.control.as_ref().filter(|control| control.run.is_some() && coil_supply_length(facts, control).is_some())
+    else {
+        return 0;
+    };
+    let no_cable = facts.number("control_cable_length_m").is_none_or(|length| length <= 0.0);
+    let outputs = control.driven_by == "plc-output" && no_cable;
+    let of_outputs = if outputs { control.cores.saturating_sub(control.protective_cores) } else { 0 };
+    if outputs && !control.interposing_relay { of_outputs } else { both + of_outputs }
 }
 
 /// Each group of cores has a cable with so many, and spares.
@@ -310,7 +326,8 @@ fn cores(facts: &Facts<'_>, found: &mut Disagreements) {
     let draws = |name: &str| facts.number(name).is_some_and(|watts| watts > 0.0);
     let auxiliary = u32::from(draws("brake_w")) * rows("brake") + u32::from(draws("space_heater_w")) * rows("space-heater");
     let motors = facts.motors;
-    let mut asked: Vec<(u32, u32)> = vec![(station, 1), (signal, 1), (apart, motors), (auxiliary, motors)];
+    let mut asked: Vec<(u32, u32)> =
+        vec![(coil_supply(facts, rows("coil-supply")), 1), (station, 1), (signal, 1), (apart, motors), (auxiliary, motors)];
     asked.retain(|(cores, _)| *cores > 0);
     let told = facts.told(codes::P105_CONTROL_CABLE.code);
     let spare = |cores: u32| {

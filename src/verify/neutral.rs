@@ -26,6 +26,16 @@ fn stated(text: &str) -> Option<bool> {
     (!words.is_empty() && words.iter().all(|word| lines(word))).then_some(false)
 }
 
+/// The words of a system count a neutral among its wires, or name one; the count goes before the name, which may be that of its earthing.
+pub(super) fn leads_a_neutral(system: &str) -> bool {
+    let lower = system.to_lowercase();
+    let counts = |wires: [&str; 2]| {
+        let forms = ["w", "-w", " w"];
+        wires.iter().any(|number| forms.iter().any(|form| lower.contains(&format!("{number}{form}"))))
+    };
+    !counts(["3", "three"]) && (counts(["4", "four"]) || counts(["5", "five"]) || stated(system) == Some(true))
+}
+
 /// The load has a neutral: it says so, its voltage is well below that between lines, or both conductors of its board are line and neutral.
 pub(super) fn is_connected(
     connection: &str,

@@ -100,6 +100,32 @@ impl<'d> Others<'d> {
         seen.map_or_else(Vec::new, |seen| seen.partners.iter().map(|other| self.seen[*other].circuit).collect())
     }
 
+    /// Mechanical interlocks lead from one circuit to another over a third: they would stand in a ring, and contactors stand in a row.
+    pub(super) fn joined_round_about(&self, from: &Circuit, to: &Circuit) -> bool {
+        let (Some(start), Some(end)) = (self.index(from), self.index(to)) else { return false };
+        let (mut reached, mut next) = (BTreeSet::from([start]), vec![start]);
+        while let Some(here) = next.pop() {
+            for there in self.seen[here].partners.iter().copied().filter(|there| self.mechanical(here, *there)) {
+                let direct = here == start && there == end;
+                if !direct && reached.insert(there) {
+                    next.push(there);
+                }
+            }
+        }
+        reached.contains(&end)
+    }
+
+    /// The list of one of two circuits holds a mechanical interlock with the other.
+    fn mechanical(&self, one: usize, other: usize) -> bool {
+        let brings = |giver: &Circuit, partner: &Circuit| {
+            let serves =
+                |part: &crate::design::Accessory| part.serves.split_once(" and ").is_some_and(|(_, tag)| tag == partner.tag);
+            giver.accessories.iter().any(|part| part.kind == "interlock" && serves(part))
+        };
+        let (one, other) = (self.seen[one].circuit, self.seen[other].circuit);
+        brings(one, other) || brings(other, one)
+    }
+
     /// Electronics stand in the panel of a circuit, its own or those of another.
     pub(super) fn electronics_beside(&self, circuit: &Circuit) -> bool {
         electronic(circuit) || in_its_board(circuit) && self.electronic.contains(circuit.board.as_str())

@@ -194,7 +194,10 @@ fn given(lines: &mut Labelled, circuit: &Circuit, units: Units) {
 fn control_run(run: &ControlRun, units: Units) -> String {
     let reach = |metres: f64| format!("{} {}", number(units.reach(metres).floor()), units.length_unit());
     let capacitance = run.capacitance_reach_m.map(|metres| format!(", to {} by capacitance", reach(metres))).unwrap_or_default();
-    format!("{}, holds to {} by voltage drop{capacitance}", size(&run.size), reach(run.drop_reach_m))
+    let length = |metres: f64| format!("{} {}", number(units.length(metres).round()), units.length_unit());
+    let supply = run.supply_length_m.map(|metres| format!(", coil supply from the board over {}", length(metres)));
+    let supply = supply.unwrap_or_default();
+    format!("{}, holds to {} by voltage drop{capacitance}{supply}", size(&run.size), reach(run.drop_reach_m))
 }
 
 /// A contactor with what it carries; a role for which the catalogue holds none says so.

@@ -242,6 +242,9 @@ fn without_contactor(shelf: &mut Shelf<'_, '_>, needs: &[Need]) {
         if scheme.brake.is_some() && !shelf.assembly.devices.iter().any(|device| device.kind == "drive") {
             missing.push("brake");
         }
+        if case.extras.heater.0 > 0.0 {
+            missing.push("space heater");
+        }
     }
     if case.control.no + case.control.nc > 0 && !needs.iter().any(|need| need.function == "asked for") {
         missing.push("contacts that the row asks for");

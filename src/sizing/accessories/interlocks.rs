@@ -4,6 +4,7 @@
 use super::{Shelf, Use};
 use crate::catalogue::AccessoryPart;
 use crate::finding::{Finding, codes};
+use crate::sizing::Partner;
 
 /// A mechanical interlock as far as it concerns this circuit.
 #[derive(Clone, Debug)]
@@ -77,15 +78,22 @@ fn say_electrical(shelf: &mut Shelf<'_, '_>) {
     if shelf.assembly.contactors.is_empty() {
         return;
     }
-    let apart: Vec<&str> =
-        shelf.pins.partners.iter().filter(|partner| !partner.mechanical).map(|partner| partner.tag.as_str()).collect();
-    if apart.is_empty() {
+    let by_contacts: Vec<&Partner> = shelf.pins.partners.iter().filter(|partner| !partner.mechanical).collect();
+    if by_contacts.is_empty() {
         return;
     }
-    let what = format!("interlocked with {} through auxiliary contacts alone", apart.join(", "));
+    let tags = |partners: &[&Partner]| partners.iter().map(|partner| partner.tag.as_str()).collect::<Vec<_>>().join(", ");
+    let mut what = format!("interlocked with {} through auxiliary contacts alone", tags(&by_contacts));
+    let mut cure =
+        "where a short circuit would follow from both closed, arrange two single contactors of one frame side by side".to_owned();
+    let elsewhere: Vec<&Partner> = by_contacts.iter().copied().filter(|partner| partner.elsewhere).collect();
+    if !elsewhere.is_empty() {
+        what.push_str("; the starters stand apart, and the conductors between them are not on the purchase list");
+        cure.push_str(&format!("; lay two cores each way between this starter and that of {}", tags(&elsewhere)));
+    }
     shelf.find(
         Finding::new(&codes::C511_ELECTRICAL_ONLY, what)
-            .why("a mechanical interlock joins two single contactors side by side on one board, in equal numbers")
-            .cure("where a short circuit would follow from both closed, arrange two single contactors of one frame side by side"),
+            .why("a mechanical interlock joins two single contactors side by side on one board, in equal numbers; of several in a row it joins neighbours, never the first and the last")
+            .cure(cure),
     );
 }

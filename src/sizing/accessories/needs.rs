@@ -123,6 +123,12 @@ pub(super) fn of(case: &Case, assembly: &Assembly<'_>, pins: &Pins) -> Vec<Need>
             list.add(role, "brake", Kind::Open, ContactLevel::Mains);
         }
     }
+    // Off while the motor runs, whose own losses keep it dry: the heater on top of them would overheat its winding.
+    if case.extras.heater.0 > 0.0 {
+        for role in &commanded {
+            list.add(role, "space heater", Kind::Closed, ContactLevel::Mains);
+        }
+    }
     told(&mut list, &commanded);
     let first = commanded.first().copied().or(assembly.contactors.first().map(|contactor| contactor.role.name));
     if let Some(role) = first {

@@ -13,6 +13,7 @@ use crate::rules::units::Units;
 use crate::sizing::Tools;
 use crate::sizing::control::coils::Coils;
 use crate::sizing::control::outputs::Switched;
+use crate::sizing::control::supply;
 use crate::sizing::judge::at_most;
 
 /// Name of the check of the drop.
@@ -56,6 +57,17 @@ pub(super) fn look(
         }
         circuit.checks.push(check);
     }
+    let supply = coil_supply(case, switched, tools);
+    let supply_drop = supply.map(|length| {
+        let volts = Volts(case.control.voltage.volts);
+        let drop = control::run_drop(record, length, coils.event().magnitude(), size.area, volts);
+        let check = at_most(DROP, drop, limit, "%", "common practice, no source");
+        if check.passed == Some(false) {
+            record.find(supply_too_far(case, (length, drop), &sizes, tools));
+        }
+        circuit.checks.push(check.about("coil supply"));
+        drop
+    });
     // A reach is never shown longer than it is.
     let down = |length: Metres| (length.0 * 10.0).floor() / 10.0;
     Some(ControlRun {
@@ -64,7 +76,35 @@ pub(super) fn look(
         drop_pct: drop.map(|drop| round_to(drop, 3)),
         drop_reach_m: down(reach),
         capacitance_reach_m: capacitance_reach.map(down),
+        supply_length_m: supply.map(|length| length.0),
+        supply_drop_pct: supply_drop.map(|drop| round_to(drop, 3)),
     })
+}
+
+/// Length of the run that brings the coils' supply from the board. Coils that a controller's output switches from afar have it over the
+/// cable from there.
+fn coil_supply(case: &Case, switched: &Switched, tools: &Tools<'_>) -> Option<Metres> {
+    let over_output = case.control.driven_by == "plc-output" && !switched.interposed && case.control.length.is_some();
+    supply::run_from_board(case, tools).filter(|_| !over_output)
+}
+
+fn supply_too_far(case: &Case, (length, drop): (Metres, f64), sizes: &[ControlConductor], tools: &Tools<'_>) -> Finding {
+    let units = Units::of(tools.book.key());
+    let limit = practice("run-drop");
+    let conductor = larger(sizes, drop, limit).map_or_else(
+        || "no control conductor of the table is large enough: take".to_owned(),
+        |conductor| format!("take control conductors of {},", conductor.size.replace("mm2", "mm²")),
+    );
+    let what = format!(
+        "the run of {} {} that brings the coils' supply from the board loses {} % of {} V while contactors pick up; {limit} % are usual at most",
+        round_to(units.length(length.0), 1),
+        units.length_unit(),
+        round_to(drop, 1),
+        case.control.voltage.volts,
+    );
+    Finding::new(&codes::C407_RUN_DROP, what).at(case.place.clone()).why("contactors may not pick up, or chatter").cure(format!(
+        "{conductor} a higher control voltage, or a control supply of the starter's own (`[control] supply = \"per-starter\"`)"
+    ))
 }
 
 /// µF/km of the cable between contact and coil.

@@ -4,9 +4,10 @@
 use crate::design::{Check, ControlSupply, Part};
 use crate::finding::{Finding, codes};
 use crate::load::Case;
-use crate::quantity::round_to;
+use crate::quantity::{Metres, round_to};
 use crate::record::Record;
 use crate::rules::physics::control::{self, practice};
+use crate::rules::physics::material;
 use crate::sizing::Tools;
 use crate::sizing::arrangement::Arrangement;
 use crate::sizing::control::coils::same;
@@ -30,6 +31,13 @@ pub fn per_starter(tools: &Tools<'_>, dc: bool) -> bool {
     !dc && stated.unwrap_or_else(|| tools.book.supply_per_starter())
 }
 
+/// Length of the run that brings the coils' supply to a starter that stands apart from its board; none where the starter stands on the
+/// board, or feeds its coils itself.
+#[must_use]
+pub fn run_from_board(case: &Case, tools: &Tools<'_>) -> Option<Metres> {
+    case.route.supply_length.filter(|length| length.0 > 0.0 && !per_starter(tools, case.control.voltage.dc))
+}
+
 /// The voltage of a circuit's coils lies between a line of its board and the neutral, so that they need no transformer where few enough
 /// starters share them: the neutral must come to the board.
 #[must_use]
@@ -37,6 +45,15 @@ pub fn is_between_line_and_neutral(case: &Case, line: &Line) -> bool {
     let voltage = case.control.voltage;
     let taps = !line.one_phase && !voltage.dc && line.to_neutral.is_some_and(|volts| same(volts, voltage.volts));
     taps && !Arrangement::of(case.start.method).roles(&case.start, false, false).is_empty()
+}
+
+/// A space heater or a brake is taken to be supplied with the voltage between a line of its board and the neutral, so that the neutral must
+/// come to the board.
+#[must_use]
+pub fn has_auxiliaries_to_neutral(case: &Case, line: &Line, tools: &Tools<'_>) -> bool {
+    let there = case.extras.heater.0 > 0.0 || case.extras.brake.0 > 0.0;
+    let volts = material::figure("auxiliary-voltage", tools.book.key());
+    there && !line.one_phase && line.to_neutral.is_some_and(|to_neutral| same(to_neutral, volts))
 }
 
 /// So many starters whose coils a line could feed share a supply; they have a transformer where the book does not admit so many.

@@ -13,6 +13,9 @@ use crate::rules::units::METRES_A_FOOT;
 /// Role of these runs.
 pub(super) const CONTROL: &str = "control";
 
+/// What brings their supply to the coils of a starter that stands apart.
+const COIL_SUPPLY: &str = "coil-supply";
+
 /// Cables alike that are tried for the cores of one group.
 const MOST_CABLES: u32 = 20;
 
@@ -56,7 +59,9 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, record: &mut Rec
         station = Group::default();
     }
     let route = counter.case.route.length;
+    let (coils, supply_length) = coil_supply(counter, circuit);
     let cables = [
+        Wanted { group: &coils, length: supply_length, protective: true, screened: false, number: 1 },
         Wanted { group: &station, length: extras.station_length, protective: true, screened: false, number: 1 },
         Wanted { group: &signal, length: route, protective: false, screened: true, number: 1 },
         Wanted { group: &winding, length: route, protective: false, screened: true, number: motors },
@@ -65,6 +70,21 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, record: &mut Rec
     for wanted in cables.iter().filter(|wanted| wanted.group.cores > 0) {
         one(counter, wanted, circuit, record);
     }
+}
+
+/// Cores between the board that feeds the coils and a starter that stands apart, with the length of their cable: supply and return, and
+/// those of the commands where a controller's output switches the starter and nothing says that it stands elsewhere.
+fn coil_supply(counter: &Counter<'_>, circuit: &Circuit) -> (Group, Option<Metres>) {
+    let mut group = Group::default();
+    let length = circuit.control.as_ref().and_then(|control| control.run.as_ref()?.supply_length_m).map(Metres);
+    let Some(control) = circuit.control.as_ref().filter(|_| length.is_some()) else { return (group, None) };
+    let from_controller = control.driven_by == "plc-output" && counter.case.control.length.is_none();
+    let commands = if from_controller { control.cores - control.protective_cores.min(control.cores) } else { 0 };
+    let supply = material::cores(COIL_SUPPLY).map_or(0, |row| row.cores);
+    // An output that switches the coils themselves brings them their supply.
+    group.cores = if from_controller && !control.interposing_relay { commands } else { supply + commands };
+    group.for_what.push(COIL_SUPPLY.replace('-', " "));
+    (group, length)
 }
 
 /// Cores of the control station: those of its contacts, and those of what it sets.

@@ -106,6 +106,8 @@ fn needs(facts: &Facts<'_>) -> Vec<Need> {
     let told = feedback.or((control.driven_by == "plc-output" && !unwanted).then_some("24 V"));
     let drive = circuit.starter_devices.iter().any(|device| device.kind == "drive");
     let brake = facts.number("brake_w").is_some_and(|watts| watts > 0.0 && watts <= practice("brake-contact")) && !drive;
+    // Its conductors would end at nothing that opens while the motor runs.
+    let heater = facts.number("space_heater_w").is_some_and(|watts| watts > 0.0);
     let indicators = meanings(facts, "indicators", About::Indicator);
     for role in &commanded {
         let mut add_if = |so: bool, function, kind, level| {
@@ -115,6 +117,7 @@ fn needs(facts: &Facts<'_>) -> Vec<Need> {
         };
         add_if(three_wire(facts), "seal-in", "no", of_coil);
         add_if(brake, "brake", "no", "mains");
+        add_if(heater, "space heater", "nc", "mains");
         add_if(told.is_some(), "feedback", "no", told.unwrap_or(""));
         add_if(indicators.contains(&"running"), "running lamp", "no", of_coil);
         add_if(indicators.contains(&"stopped"), "stopped lamp", "nc", of_coil);
@@ -131,6 +134,11 @@ fn needs(facts: &Facts<'_>) -> Vec<Need> {
 /// The contacts of all contactors.
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     listed(facts, found);
+    let draws = |column: &str| facts.number(column).is_some_and(|watts| watts > 0.0);
+    let fed_by_others = draws("space_heater_w") || draws("brake_w");
+    found.unless(!fed_by_others || facts.told(codes::C531_FED_BY_OTHERS.code), &codes::V605_ACCESSORY_MISSING, || {
+        "nothing says that its heater or brake has no supply".to_owned()
+    });
     for contactor in &facts.circuit.contactors {
         let Some((row, _)) = facts.shelf.contactor(&contactor.part) else { continue };
         let contacts: Vec<&AuxiliaryContact> =

@@ -38,6 +38,8 @@ fn interlocks(facts: &Facts<'_>, found: &mut Disagreements) {
                 && other.contactors.len() == 1
                 && other.board == facts.circuit.board
                 && other.quantity == facts.circuit.quantity
+                && ![facts.circuit, other].into_iter().any(stands_apart)
+                && !facts.others.joined_round_about(facts.circuit, other)
                 && own_frame == other.contactors.first().map(|contactor| contactor.frame.as_str())
         });
         let once = of(facts, "interlock")
@@ -50,6 +52,14 @@ fn interlocks(facts: &Facts<'_>, found: &mut Disagreements) {
         });
     }
     missing(facts, found);
+}
+
+/// The starter stands at the end of a supply run or in an enclosure of its own.
+fn stands_apart(circuit: &Circuit) -> bool {
+    let stated = |column: &str| circuit.load.other.get(column);
+    let over_a_run = stated("supply_length_m").and_then(serde_json::Value::as_f64).is_some_and(|length| length > 0.0);
+    let enclosure = stated("enclosure").and_then(serde_json::Value::as_str).unwrap_or("");
+    over_a_run || is_enclosure(enclosure.trim())
 }
 
 /// A partner after this row is joined mechanically, or the circuit says that contacts alone keep them apart.

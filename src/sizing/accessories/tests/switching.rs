@@ -215,7 +215,13 @@ fn a_connecting_module_suits_the_depth_of_the_coil() {
 fn a_partner_of_another_row_shares_frame_and_interlock() {
     let pins = |first: bool| Pins {
         frame: Some("2".to_owned()),
-        partners: vec![Partner { tag: "P-2".to_owned(), tags: vec!["P-2".to_owned()], mechanical: true, first }],
+        partners: vec![Partner {
+            tag: "P-2".to_owned(),
+            tags: vec!["P-2".to_owned()],
+            mechanical: true,
+            elsewhere: false,
+            first,
+        }],
         ..Pins::default()
     };
     let of = |first| size_in(&row(&with(&[("interlock_with", "P-2")])), &basis(), catalogue::builtin("iec"), &pins(first)).0;

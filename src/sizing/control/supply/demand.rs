@@ -74,7 +74,7 @@ pub struct Served {
     pub hold: Burden,
     /// Its worst moment.
     pub event: Burden,
-    /// Drop of its control run, per cent of the coil voltage.
+    /// Drop of its control runs, per cent of the coil voltage.
     pub run_pct: f64,
     /// Lowest voltage at which its coils surely pick up, per cent.
     pub lowest_pct: f64,
@@ -89,14 +89,12 @@ impl Served {
     #[must_use]
     pub fn of(circuit: &Circuit) -> Option<Self> {
         let control = circuit.control.as_ref().filter(|control| control.pick_up_va > 0.0)?;
-        // Over an interposing relay the run carries the relay, not the coil.
-        let run = control.run.as_ref().filter(|_| !control.interposing_relay).and_then(|run| run.drop_pct);
         Some(Self {
             tag: circuit.tag.clone(),
             quantity: f64::from(circuit.quantity.max(1)),
             hold: Burden::of(VoltAmperes(control.hold_va), control.hold_power_factor),
             event: Burden::of(VoltAmperes(control.pick_up_va), control.pick_up_power_factor),
-            run_pct: run.unwrap_or(0.0),
+            run_pct: control.run.as_ref().map_or(0.0, |run| run.drop_before_coil(control.interposing_relay)),
             lowest_pct: control.lowest_pct,
             highest_pct: control.highest_pct,
             maintained: control.maintained,

@@ -2,16 +2,19 @@
 //! stall, the device before it and the fault current of the board.
 
 use crate::catalogue::SwitchDisconnector;
-use crate::design::{BoardIncoming, Check, ControlSupply, Part};
+use crate::design::{BoardIncoming, Check, Circuit, ControlSupply, Part, Status};
 use crate::finding::codes;
 use crate::load::{LoadKind, Method};
 use crate::quantity::{Amperes, Volts, fits};
 use crate::record::Record;
 use crate::rules::incoming::{SwitchAsk, SwitchHorsepower};
+use crate::rules::physics::control::practice;
+use crate::rules::physics::material;
 use crate::rules::{DeviceAsk, DevicePlace, DeviceSort};
 use crate::verify::boards::loads::{Load, spare};
 use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, near};
+use crate::verify::neutral::leads_a_neutral;
 use crate::verify::shelf::Item;
 
 const SUBJECT: &str = "incoming device";
@@ -243,7 +246,22 @@ pub(super) fn neutral(all: &Boards<'_>, index: usize) -> bool {
         all.tree.phases(*place) == 3
             && board.control_supplies.iter().chain(of_starters).any(|supply| is_of_neutral(supply, board.voltage_v))
     };
-    joined(all, index).any(|load| load.facts.machine.neutral) || boards_joined(all, index).any(|place| coils(&place))
+    joined(all, index).any(|load| load.facts.machine.neutral)
+        || boards_joined(all, index).any(|place| coils(&place) || auxiliaries(all, place))
+}
+
+/// Space heaters or brakes of a board have the voltage of its neutral.
+fn auxiliaries(all: &Boards<'_>, place: usize) -> bool {
+    let to_neutral = all.tree.places[place].board.voltage_v / 3f64.sqrt();
+    let volts = material::figure("auxiliary-voltage", all.book.key());
+    let near = (to_neutral / volts - 1.0).abs() <= practice("same-voltage") / 100.0;
+    let known = near && all.tree.phases(place) == 3 && all.tree.system(place).is_some_and(leads_a_neutral);
+    let draws = |circuit: &Circuit| {
+        let watts =
+            ["space_heater_w", "brake_w"].map(|column| circuit.load.other.get(column).and_then(serde_json::Value::as_f64));
+        circuit.status != Status::NotSized && watts.iter().any(|watts| watts.is_some_and(|watts| watts > 0.0))
+    };
+    known && all.circuits_of(place).any(draws)
 }
 
 /// The line feeds coils with less than its own voltage.
