@@ -32,3 +32,26 @@ fn a_start_that_takes_too_much_from_its_motor_is_told() {
     let admitted = design_of(SCHEDULE, &basis(21.0));
     assert!(admitted.circuits[0].findings.iter().all(|finding| finding.code != "C324"));
 }
+
+const TWO_SPEEDS: &str = "tag,rated_power_kw,rated_power_low_kw,full_load_current_a,full_load_current_low_a,locked_rotor_ratio,voltage_v,phases,starting_method,cable_length_m,protection_kind\n\
+    C-1,15,15,29,36,8,400,3,two-speed-dahlander,30,gG\n\
+    C-5,15,,36,,8,400,3,direct,30,gG\n\
+    C-6,15,15,29,57,8,400,3,two-speed-separate,30,moulded-case\n";
+
+const STIFF: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nphases = 3\nearthing = \"TN-S\"\n\
+    prospective_fault_ka = 10\nprospective_fault_min_ka = 5\nx_over_r = 3\n";
+
+/// 8 × 57 A = 456 A at low speed, where high speed takes 8 × 29 = 232 A; 36 A of either speed start like 36 A of a motor of one.
+#[test]
+fn of_two_speeds_the_larger_start_counts() {
+    let design = design_of(TWO_SPEEDS, STIFF);
+    let [dahlander, direct, separate] = &design.circuits[..] else { panic!("three circuits") };
+    let rating = |circuit: &Circuit| circuit.protection.as_ref().map(|device| device.rating_a);
+    assert_eq!((rating(dahlander), dahlander.currents.starting_a), (rating(direct), 8.0 * 36.0));
+    assert_eq!(separate.currents.starting_a, 456.0);
+    let check = separate.checks.iter().find(|check| check.name == "magnetic-trip-at-start").expect("it is judged");
+    assert_eq!((check.limit, check.passed), (Some(456.0), Some(true)), "{check:?}");
+    let wrong: Vec<_> =
+        design.circuits.iter().flat_map(|circuit| &circuit.findings).filter(|found| found.code.starts_with('V')).collect();
+    assert!(wrong.is_empty(), "{wrong:?}");
+}

@@ -2,7 +2,7 @@
 
 use crate::finding::{Finding, codes};
 use crate::load::{Case, EfficiencyClass, Field, Load, LoadKind, LoadTorque, Method};
-use crate::quantity::{Amperes, round_to};
+use crate::quantity::round_to;
 use crate::record::Record;
 use crate::rules::physics::plausibility::plausible;
 use crate::rules::physics::starting;
@@ -230,7 +230,7 @@ fn dip(load: &Load, case: &Case, currents: &RatedCurrents, point: &SupplyPoint, 
         );
         return;
     };
-    let start = Amperes(currents.full_load.0 * case.start.ratio.value);
+    let start = currents.of_larger_speed() * case.start.ratio.value;
     let dip = tools.book.board_dip_pct(case.machine.voltage, supply, start, case.start.power_factor.value, record);
     if dip > limit {
         record.find(

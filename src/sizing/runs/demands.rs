@@ -29,17 +29,19 @@ pub(super) fn demands(
         Runs::TwoSpeeds => {
             let low = currents.low.unwrap_or(currents.full_load);
             let setting = assembly.relays.iter().find(|relay| relay.place.position == "low").map_or(low, |relay| relay.setting);
-            let start = base.starting.map(|drop| DropDemand { current: low * case.start.ratio.value, ..drop });
+            let start_at =
+                |rated: Amperes| base.starting.map(|drop| DropDemand { current: rated * case.start.ratio.value, ..drop });
+            let fast = RunDemand { part: RunPart::HighSpeed, starting: start_at(currents.full_load), ..base.clone() };
             let slow = RunDemand {
                 role: "motor-low",
                 part: RunPart::LowSpeed,
                 current: low,
                 running: DropDemand { current: low, ..base.running },
-                starting: start,
+                starting: start_at(low),
                 overload: OverloadDevice::Setting(setting),
                 ..base.clone()
             };
-            runs.push(RunDemand { part: RunPart::HighSpeed, ..base });
+            runs.push(fast);
             runs.push(slow);
         }
         Runs::DriveOutput => drive_runs(case, currents, assembly, base, &mut runs),
