@@ -3,7 +3,7 @@
 mod common;
 
 use common::design_of;
-use motorwright::design::Status;
+use motorwright::design::{Circuit, Design, Status};
 use motorwright::finding::Severity;
 
 const SCHEDULE: &str = "tag,board,rated_power_kw,voltage_v,phases,full_load_current_a,power_factor,efficiency_pct,efficiency_class,locked_rotor_ratio,locked_rotor_torque_ratio,starting_power_factor,start_time_s,starting_method,cable_length_m,protection_kind,load_torque\n\
@@ -31,6 +31,28 @@ fn a_start_that_takes_too_much_from_its_motor_is_told() {
     assert_eq!(run_alone.passed, Some(true), "no larger run would mend it");
     let admitted = design_of(SCHEDULE, &basis(21.0));
     assert!(admitted.circuits[0].findings.iter().all(|finding| finding.code != "C324"));
+}
+
+/// A motor of 22 kW and 41 A that starts direct with 7 times that at 0.3, on a generator of 60 kVA with 15 %, at whose terminals its board
+/// stands. No length is stated, so that its cable is unknown.
+const ON_GENERATOR: &str = "tag,board,rated_power_kw,voltage_v,phases,full_load_current_a,locked_rotor_ratio,starting_power_factor,starting_method,cable_length_m\n\
+    P-1,MCC,22,400,3,41,7,0.3,direct,\n";
+
+fn generator(supply: &str, board: &str) -> String {
+    format!(
+        "[rules]\nbook = \"iec\"\n[supply]\n{supply}frequency_hz = 50\nphases = 3\nearthing = \"TN-S\"\n\
+         [[source]]\nname = \"G1\"\nkind = \"generator\"\nkva = 60\nsubtransient_reactance_pct = 15\nsustained_current_ratio = 3\n\
+         [[board]]\nname = \"MCC\"\nfed_from = \"G1\"\n{board}"
+    )
+}
+
+/// Z = 400 / (√3 · 287) = 0.8047 Ω at 0.3, that is 0.2414 + j 0.7676 Ω, behind 15 % of 400² / 60 000 = j 0.4 Ω: 0.8047 / |0.2414 + j 1.1676| =
+/// 0.675, a drop of 32.5 % that every cable makes larger.
+#[test]
+fn what_the_board_alone_loses_is_held_against_the_limit_where_the_cable_is_unknown() {
+    let design = design_of(ON_GENERATOR, &generator("voltage_v = 400\n", "voltage_v = 400\n"));
+    let told = design.circuits[0].findings.iter().find(|finding| finding.code == "C324").expect("it is told");
+    assert!(told.what.contains("takes at least 32.5 %") && told.what.contains("the limit is 15 %"), "{}", told.what);
 }
 
 const TWO_SPEEDS: &str = "tag,rated_power_kw,rated_power_low_kw,full_load_current_a,full_load_current_low_a,locked_rotor_ratio,voltage_v,phases,starting_method,cable_length_m,protection_kind\n\
