@@ -55,6 +55,28 @@ fn what_the_board_alone_loses_is_held_against_the_limit_where_the_cable_is_unkno
     assert!(told.what.contains("takes at least 32.5 %") && told.what.contains("the limit is 15 %"), "{}", told.what);
 }
 
+/// The voltage of the supply is that of a board on a generator alone: its dip (as above) and its fault currents follow without another key.
+#[test]
+fn a_board_on_a_generator_alone_has_the_voltage_of_the_supply() {
+    let [stated, of_supply] =
+        ["voltage_v = 400\n", ""].map(|board| design_of(ON_GENERATOR, &generator("voltage_v = 400\n", board)));
+    let board = &of_supply.boards[0];
+    assert!(board.start_dip_pct.is_some_and(|dip| (dip - 32.5).abs() < 0.1), "{:?}", board.start_dip_pct);
+    assert!(board.prospective_fault_ka.is_some(), "the network gives it");
+    assert_eq!(
+        (board.prospective_fault_ka, board.prospective_fault_min_ka),
+        (stated.boards[0].prospective_fault_ka, stated.boards[0].prospective_fault_min_ka)
+    );
+    let codes = |design: &Design| {
+        let of_boards = design.boards.iter().flat_map(|board| &board.findings);
+        let all = of_boards.chain(&design.findings).chain(design.circuits.iter().flat_map(|circuit| &circuit.findings));
+        all.map(|finding| finding.code.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(codes(&of_supply), codes(&stated));
+    let unknown = design_of(ON_GENERATOR, &generator("", ""));
+    assert!(codes(&unknown).contains(&"B112".to_owned()), "the missing key is named");
+}
+
 const TWO_SPEEDS: &str = "tag,rated_power_kw,rated_power_low_kw,full_load_current_a,full_load_current_low_a,locked_rotor_ratio,voltage_v,phases,starting_method,cable_length_m,protection_kind\n\
     C-1,15,15,29,36,8,400,3,two-speed-dahlander,30,gG\n\
     C-5,15,,36,,8,400,3,direct,30,gG\n\
