@@ -171,3 +171,32 @@ fn what_only_words_name_of_a_motor_is_asked_about(
     );
     assert_eq!(found(&one(&text, &basis(400.0, 10.0)), "L412").is_some(), asked);
 }
+
+/// IEC 60034-1, 9.4: a breakdown torque is at least 1.6 times the rated one; a cage motor turns a little slower than its field (3000 1/min of two
+/// poles at 50 Hz). Figures of no motor are told, and must not give less than the 3 s that are usual (table `starting-practice`).
+#[rstest]
+#[case::possible("4", "2.6", "1460", false)]
+#[case::below_rated("4", "0.5", "1460", true)]
+#[case::rated("4", "1.0", "1460", true)]
+#[case::below_pull_up("4", "1.1", "1460", true)]
+#[case::no_pole_number("", "2.6", "1501", true)]
+#[case::faster_than_any_field("", "2.6", "6000", true)]
+#[case::faster_than_its_field("4", "2.6", "2940", true)]
+fn torques_and_speeds_of_no_cage_motor_are_told(
+    #[case] poles: &str,
+    #[case] breakdown: &str,
+    #[case] speed: &str,
+    #[case] told: bool,
+) {
+    let text = format!(
+        "tag,rated_power_kw,voltage_v,full_load_current_a,starting_method,poles,inertia_kgm2,locked_rotor_torque_ratio,breakdown_torque_ratio,speed_rpm,protection_kind,cable_length_m\n\
+         B1,15,400,29,direct,{poles},0.5,2,{breakdown},{speed},gG,30\n"
+    );
+    let circuit = one(&text, &basis(400.0, 10.0));
+    assert_eq!(found(&circuit, "C327").is_some(), told, "{:?}", circuit.findings);
+    assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", circuit.findings);
+    let start = circuit.start.expect("it starts");
+    if start.time_from != "integrated" {
+        assert!(start.time_s >= 3.0, "{} s, {}", start.time_s, start.time_from);
+    }
+}

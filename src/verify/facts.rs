@@ -417,6 +417,11 @@ fn run_up(load: &LoadData, machine: &Machine, start: &mut Start) {
         Course::Estimated(time) => {
             start.time = time.map_or(start.time, |time| Known::new(time, Origin::Computed));
         }
+        // Figures of no motor must not shorten the start.
+        Course::Contradicted(_, time) => {
+            let longer = time.filter(|time| time.0 > start.time.value.0);
+            start.time = longer.map_or(start.time, |time| Known::new(time, Origin::Computed));
+        }
         Course::Integrated(full, run_up) => {
             if full.reached {
                 start.time = Known::new(full.time, Origin::Computed);
