@@ -200,3 +200,22 @@ fn torques_and_speeds_of_no_cage_motor_are_told(
         assert!(start.time_s >= 3.0, "{} s, {}", start.time_s, start.time_from);
     }
 }
+
+/// Torque goes with the square of the current: (1.2 / 7)² = 2.9 % of that of a direct start, which turns nothing; the 10 s of a usual ramp become
+/// 10 · (2.5 / 1.2)² = 43.4 s (table `starting-practice`, common practice).
+#[rstest]
+#[case::unusual("1.2", Some("2.9 %"), 43.403)]
+#[case::usual("3", None, 10.0)]
+fn a_soft_starter_that_leaves_no_torque_is_told(#[case] limit: &str, #[case] told: Option<&str>, #[case] time: f64) {
+    let text = format!(
+        "tag,rated_power_kw,voltage_v,full_load_current_a,starting_method,locked_rotor_ratio,start_current_limit,protection_kind,cable_length_m\n\
+         A5,15,400,29,soft-starter,7,{limit},gG,30\n"
+    );
+    let circuit = one(&text, &basis(400.0, 10.0));
+    let finding = found(&circuit, "C328");
+    assert_eq!(finding.is_some(), told.is_some(), "{:?}", circuit.findings);
+    assert!(told.is_none_or(|share| finding.is_some_and(|finding| finding.what.contains(share))), "{finding:?}");
+    let start = circuit.start.expect("it starts");
+    assert!((start.time_s - time).abs() < 1e-2, "{} s", start.time_s);
+    assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", circuit.findings);
+}
