@@ -219,3 +219,34 @@ fn a_soft_starter_that_leaves_no_torque_is_told(#[case] limit: &str, #[case] tol
     assert!((start.time_s - time).abs() < 1e-2, "{} s", start.time_s);
     assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", circuit.findings);
 }
+
+fn step(circuit: &Circuit, value: f64) -> Option<String> {
+    let steps = circuit.working.steps().iter();
+    steps.filter(|step| (step.result - value).abs() < 5e-3).map(|step| step.formula.text.to_owned()).next()
+}
+
+/// A start of 14 s asks for class 30: conductors for 80 A · √(30 / 10) = 138.56 A, which IEC 60364-5-52, 523 alone does not ask for.
+#[rstest]
+#[case::slow("14", true)]
+#[case::fast("3", false)]
+fn conductors_behind_a_slow_relay_say_why_they_are_larger(#[case] time: &str, #[case] slow: bool) {
+    let text = format!(
+        "tag,rated_power_kw,voltage_v,full_load_current_a,locked_rotor_ratio,start_time_s,starting_method,cable_length_m,protection_kind\n\
+         F1,45,400,80,6.5,{time},direct,20,gG\n"
+    );
+    let circuit = one(&text, &basis(400.0, 10.0));
+    assert_eq!(step(&circuit, 138.564).as_deref(), slow.then_some("IC = I √(C / 10)"));
+    assert_eq!(found(&circuit, "C619").is_some(), slow, "{:?}", circuit.findings);
+    let carrying = circuit.checks.iter().find(|check| check.name == "current-carrying-capacity").expect("a check");
+    assert_eq!(carrying.reference.contains("two relay manuals"), slow, "{carrying:?}");
+}
+
+/// IEC 60269-1: a gG fuse of 40 A melts for certain at 1.6 times that; IEC 60364-4-43, 433.1: 1.6 · 40 / 1.45 = 44.14 A of capacity, for a heater of
+/// 24 000 / (√3 · 400) = 34.64 A.
+#[test]
+fn the_capacity_that_a_fuse_protects_stands_in_the_working() {
+    let text = "tag,load_kind,rated_power_kw,voltage_v,phases,power_factor,starting_method,cable_length_m,protection_kind\nH1,heater,24,400,3,1,contactor,20,gG\n";
+    let circuit = one(text, &basis(400.0, 10.0));
+    assert_eq!(circuit.protection.as_ref().map(|device| device.rating_a), Some(40.0));
+    assert_eq!(step(&circuit, 44.138).as_deref(), Some("Iz = k In / c"));
+}

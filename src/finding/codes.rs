@@ -307,6 +307,7 @@ codes! {
     C615_ALUMINIUM, "C615", Warning, "aluminium conductors at terminals that the catalogue does not call fit for them";
     C616_HOT_RACEWAY, "C616", Warning, "a raceway in air that is hotter than it may be used in";
     C617_SLOWER_DISCONNECTION, "C617", Note, "a disconnection time that rests on the rated current of a back-up device";
+    C619_SLOW_CLASS, "C619", Note, "conductors that are larger because the overload relay is of a slow class";
     C701_GIVEN_INADEQUATE, "C701", Warning, "a device or conductor chosen by others that does not hold";
     C702_GIVEN_OVERSIZED, "C702", Note, "a device or conductor chosen by others that is larger than needed";
     C703_GIVEN_NOT_CHECKED, "C703", Warning, "a device or conductor chosen by others of which too little is stated";
