@@ -171,3 +171,82 @@ fn what_only_words_name_of_a_motor_is_asked_about(
     );
     assert_eq!(found(&one(&text, &basis(400.0, 10.0)), "L412").is_some(), asked);
 }
+
+/// IEC 60034-1, 9.4: a breakdown torque is at least 1.6 times the rated one; a cage motor turns a little slower than its field (3000 1/min of two
+/// poles at 50 Hz). Figures of no motor are told, and must not give less than the 3 s that are usual (table `starting-practice`).
+#[rstest]
+#[case::possible("4", "2.6", "1460", false)]
+#[case::below_rated("4", "0.5", "1460", true)]
+#[case::rated("4", "1.0", "1460", true)]
+#[case::below_pull_up("4", "1.1", "1460", true)]
+#[case::no_pole_number("", "2.6", "1501", true)]
+#[case::faster_than_any_field("", "2.6", "6000", true)]
+#[case::faster_than_its_field("4", "2.6", "2940", true)]
+fn torques_and_speeds_of_no_cage_motor_are_told(
+    #[case] poles: &str,
+    #[case] breakdown: &str,
+    #[case] speed: &str,
+    #[case] told: bool,
+) {
+    let text = format!(
+        "tag,rated_power_kw,voltage_v,full_load_current_a,starting_method,poles,inertia_kgm2,locked_rotor_torque_ratio,breakdown_torque_ratio,speed_rpm,protection_kind,cable_length_m\n\
+         B1,15,400,29,direct,{poles},0.5,2,{breakdown},{speed},gG,30\n"
+    );
+    let circuit = one(&text, &basis(400.0, 10.0));
+    assert_eq!(found(&circuit, "C327").is_some(), told, "{:?}", circuit.findings);
+    assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", circuit.findings);
+    let start = circuit.start.expect("it starts");
+    if start.time_from != "integrated" {
+        assert!(start.time_s >= 3.0, "{} s, {}", start.time_s, start.time_from);
+    }
+}
+
+/// Torque goes with the square of the current: (1.2 / 7)² = 2.9 % of that of a direct start, which turns nothing; the 10 s of a usual ramp become
+/// 10 · (2.5 / 1.2)² = 43.4 s (table `starting-practice`, common practice).
+#[rstest]
+#[case::unusual("1.2", Some("2.9 %"), 43.403)]
+#[case::usual("3", None, 10.0)]
+fn a_soft_starter_that_leaves_no_torque_is_told(#[case] limit: &str, #[case] told: Option<&str>, #[case] time: f64) {
+    let text = format!(
+        "tag,rated_power_kw,voltage_v,full_load_current_a,starting_method,locked_rotor_ratio,start_current_limit,protection_kind,cable_length_m\n\
+         A5,15,400,29,soft-starter,7,{limit},gG,30\n"
+    );
+    let circuit = one(&text, &basis(400.0, 10.0));
+    let finding = found(&circuit, "C328");
+    assert_eq!(finding.is_some(), told.is_some(), "{:?}", circuit.findings);
+    assert!(told.is_none_or(|share| finding.is_some_and(|finding| finding.what.contains(share))), "{finding:?}");
+    let start = circuit.start.expect("it starts");
+    assert!((start.time_s - time).abs() < 1e-2, "{} s", start.time_s);
+    assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", circuit.findings);
+}
+
+fn step(circuit: &Circuit, value: f64) -> Option<String> {
+    let steps = circuit.working.steps().iter();
+    steps.filter(|step| (step.result - value).abs() < 5e-3).map(|step| step.formula.text.to_owned()).next()
+}
+
+/// A start of 14 s asks for class 30: conductors for 80 A · √(30 / 10) = 138.56 A, which IEC 60364-5-52, 523 alone does not ask for.
+#[rstest]
+#[case::slow("14", true)]
+#[case::fast("3", false)]
+fn conductors_behind_a_slow_relay_say_why_they_are_larger(#[case] time: &str, #[case] slow: bool) {
+    let text = format!(
+        "tag,rated_power_kw,voltage_v,full_load_current_a,locked_rotor_ratio,start_time_s,starting_method,cable_length_m,protection_kind\n\
+         F1,45,400,80,6.5,{time},direct,20,gG\n"
+    );
+    let circuit = one(&text, &basis(400.0, 10.0));
+    assert_eq!(step(&circuit, 138.564).as_deref(), slow.then_some("IC = I √(C / 10)"));
+    assert_eq!(found(&circuit, "C619").is_some(), slow, "{:?}", circuit.findings);
+    let carrying = circuit.checks.iter().find(|check| check.name == "current-carrying-capacity").expect("a check");
+    assert_eq!(carrying.reference.contains("two relay manuals"), slow, "{carrying:?}");
+}
+
+/// IEC 60269-1: a gG fuse of 40 A melts for certain at 1.6 times that; IEC 60364-4-43, 433.1: 1.6 · 40 / 1.45 = 44.14 A of capacity, for a heater of
+/// 24 000 / (√3 · 400) = 34.64 A.
+#[test]
+fn the_capacity_that_a_fuse_protects_stands_in_the_working() {
+    let text = "tag,load_kind,rated_power_kw,voltage_v,phases,power_factor,starting_method,cable_length_m,protection_kind\nH1,heater,24,400,3,1,contactor,20,gG\n";
+    let circuit = one(text, &basis(400.0, 10.0));
+    assert_eq!(circuit.protection.as_ref().map(|device| device.rating_a), Some(40.0));
+    assert_eq!(step(&circuit, 44.138).as_deref(), Some("Iz = k In / c"));
+}

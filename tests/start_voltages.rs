@@ -3,7 +3,7 @@
 mod common;
 
 use common::design_of;
-use motorwright::design::Status;
+use motorwright::design::{Circuit, Design, Status};
 use motorwright::finding::Severity;
 
 const SCHEDULE: &str = "tag,board,rated_power_kw,voltage_v,phases,full_load_current_a,power_factor,efficiency_pct,efficiency_class,locked_rotor_ratio,locked_rotor_torque_ratio,starting_power_factor,start_time_s,starting_method,cable_length_m,protection_kind,load_torque\n\
@@ -31,4 +31,71 @@ fn a_start_that_takes_too_much_from_its_motor_is_told() {
     assert_eq!(run_alone.passed, Some(true), "no larger run would mend it");
     let admitted = design_of(SCHEDULE, &basis(21.0));
     assert!(admitted.circuits[0].findings.iter().all(|finding| finding.code != "C324"));
+}
+
+/// A motor of 22 kW and 41 A that starts direct with 7 times that at 0.3, on a generator of 60 kVA with 15 %, at whose terminals its board
+/// stands. No length is stated, so that its cable is unknown.
+const ON_GENERATOR: &str = "tag,board,rated_power_kw,voltage_v,phases,full_load_current_a,locked_rotor_ratio,starting_power_factor,starting_method,cable_length_m\n\
+    P-1,MCC,22,400,3,41,7,0.3,direct,\n";
+
+fn generator(supply: &str, board: &str) -> String {
+    format!(
+        "[rules]\nbook = \"iec\"\n[supply]\n{supply}frequency_hz = 50\nphases = 3\nearthing = \"TN-S\"\n\
+         [[source]]\nname = \"G1\"\nkind = \"generator\"\nkva = 60\nsubtransient_reactance_pct = 15\nsustained_current_ratio = 3\n\
+         [[board]]\nname = \"MCC\"\nfed_from = \"G1\"\n{board}"
+    )
+}
+
+/// Z = 400 / (√3 · 287) = 0.8047 Ω at 0.3, that is 0.2414 + j 0.7676 Ω, behind 15 % of 400² / 60 000 = j 0.4 Ω: 0.8047 / |0.2414 + j 1.1676| =
+/// 0.675, a drop of 32.5 % that every cable makes larger.
+#[test]
+fn what_the_board_alone_loses_is_held_against_the_limit_where_the_cable_is_unknown() {
+    let design = design_of(ON_GENERATOR, &generator("voltage_v = 400\n", "voltage_v = 400\n"));
+    let told = design.circuits[0].findings.iter().find(|finding| finding.code == "C324").expect("it is told");
+    assert!(told.what.contains("takes at least 32.5 %") && told.what.contains("the limit is 15 %"), "{}", told.what);
+}
+
+/// The voltage of the supply is that of a board on a generator alone: its dip (as above) and its fault currents follow without another key.
+#[test]
+fn a_board_on_a_generator_alone_has_the_voltage_of_the_supply() {
+    let [stated, of_supply] =
+        ["voltage_v = 400\n", ""].map(|board| design_of(ON_GENERATOR, &generator("voltage_v = 400\n", board)));
+    let board = &of_supply.boards[0];
+    assert!(board.start_dip_pct.is_some_and(|dip| (dip - 32.5).abs() < 0.1), "{:?}", board.start_dip_pct);
+    assert!(board.prospective_fault_ka.is_some(), "the network gives it");
+    assert_eq!(
+        (board.prospective_fault_ka, board.prospective_fault_min_ka),
+        (stated.boards[0].prospective_fault_ka, stated.boards[0].prospective_fault_min_ka)
+    );
+    let codes = |design: &Design| {
+        let of_boards = design.boards.iter().flat_map(|board| &board.findings);
+        let all = of_boards.chain(&design.findings).chain(design.circuits.iter().flat_map(|circuit| &circuit.findings));
+        all.map(|finding| finding.code.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(codes(&of_supply), codes(&stated));
+    let unknown = design_of(ON_GENERATOR, &generator("", ""));
+    assert!(codes(&unknown).contains(&"B112".to_owned()), "the missing key is named");
+}
+
+const TWO_SPEEDS: &str = "tag,rated_power_kw,rated_power_low_kw,full_load_current_a,full_load_current_low_a,locked_rotor_ratio,voltage_v,phases,starting_method,cable_length_m,protection_kind\n\
+    C-1,15,15,29,36,8,400,3,two-speed-dahlander,30,gG\n\
+    C-5,15,,36,,8,400,3,direct,30,gG\n\
+    C-6,15,15,29,57,8,400,3,two-speed-separate,30,moulded-case\n";
+
+const STIFF: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nphases = 3\nearthing = \"TN-S\"\n\
+    prospective_fault_ka = 10\nprospective_fault_min_ka = 5\nx_over_r = 3\n";
+
+/// 8 × 57 A = 456 A at low speed, where high speed takes 8 × 29 = 232 A; 36 A of either speed start like 36 A of a motor of one.
+#[test]
+fn of_two_speeds_the_larger_start_counts() {
+    let design = design_of(TWO_SPEEDS, STIFF);
+    let [dahlander, direct, separate] = &design.circuits[..] else { panic!("three circuits") };
+    let rating = |circuit: &Circuit| circuit.protection.as_ref().map(|device| device.rating_a);
+    assert_eq!((rating(dahlander), dahlander.currents.starting_a), (rating(direct), 8.0 * 36.0));
+    assert_eq!(separate.currents.starting_a, 456.0);
+    let check = separate.checks.iter().find(|check| check.name == "magnetic-trip-at-start").expect("it is judged");
+    assert_eq!((check.limit, check.passed), (Some(456.0), Some(true)), "{check:?}");
+    let wrong: Vec<_> =
+        design.circuits.iter().flat_map(|circuit| &circuit.findings).filter(|found| found.code.starts_with('V')).collect();
+    assert!(wrong.is_empty(), "{wrong:?}");
 }

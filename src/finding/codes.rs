@@ -259,6 +259,8 @@ codes! {
     C320_LONGER_START, "C320", Note, "a start time at full voltage that is longer on the reduced step";
     C322_OFTEN_STARTED, "C322", Warning, "a motor whose starts heat a bimetal release beyond what it lets pass";
     C324_START_VOLTAGE, "C324", Warning, "a start that takes too much of the voltage at the terminals of its motor";
+    C327_NO_CAGE_MOTOR, "C327", Warning, "torques or a speed that no cage motor has";
+    C328_CURRENT_LIMIT, "C328", Warning, "a current limit of a soft starter that leaves too little torque to start with";
     C330_ROTOR_VOLTAGE, "C330", Warning, "rotor contactors that see more than their rated voltage while the motor starts";
     C401_COIL_VOLTAGE, "C401", Warning, "a coil voltage that the catalogue does not have";
     C402_NO_DC_COIL, "C402", Warning, "a contactor without a coil for direct current";
@@ -316,6 +318,7 @@ codes! {
     C615_ALUMINIUM, "C615", Warning, "aluminium conductors at terminals that the catalogue does not call fit for them";
     C616_HOT_RACEWAY, "C616", Warning, "a raceway in air that is hotter than it may be used in";
     C617_SLOWER_DISCONNECTION, "C617", Note, "a disconnection time that rests on the rated current of a back-up device";
+    C619_SLOW_CLASS, "C619", Note, "conductors that are larger because the overload relay is of a slow class";
     C701_GIVEN_INADEQUATE, "C701", Warning, "a device or conductor chosen by others that does not hold";
     C702_GIVEN_OVERSIZED, "C702", Note, "a device or conductor chosen by others that is larger than needed";
     C703_GIVEN_NOT_CHECKED, "C703", Warning, "a device or conductor chosen by others of which too little is stated";

@@ -132,7 +132,7 @@ pub fn of(
     let sized_for = resolved.map_or(1, |(case, _)| case.motors);
     let beyond = motors / f64::from(sized_for);
     let power = Power::of(machine, &currents, drive, book);
-    let of_one = currents.full_load;
+    let of_one = currents.of_larger_speed();
     let currents = currents.of_several(sized_for, &mut Record::silent());
     let line = line_current(resolved.map(|(case, _)| case), start, machine, &currents, tools);
     let starting = starting(machine, start, &currents, line).map(|start| Starting { current: start.current * beyond, ..start });
@@ -306,7 +306,7 @@ fn starting(machine: &Machine, start: &Start, currents: &RatedCurrents, line: Am
     if machine.kind != LoadKind::Motor || start.method.supply_only() || start.method == Method::Drive {
         return None;
     }
-    let current = currents.full_load * Arrangement::of(start.method).line_start(start);
+    let current = currents.of_larger_speed() * Arrangement::of(start.method).line_start(start);
     Some(Starting { current: current.max(line), power_factor: start.power_factor.value })
 }
 

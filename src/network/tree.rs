@@ -117,7 +117,7 @@ impl Tree {
             if !self.feed_is_stated(index, basis) {
                 // Nothing says that it is fed from here: it stands behind something that the basis does not describe.
                 self.part(index);
-                return self.settle(index, described, above);
+                return self.settle(index, described, above, basis);
             }
             let what = format!("board {name} has {odd} V, but what feeds it gives {} V", above.voltage.unwrap_or(0.0));
             self.findings.push(
@@ -128,7 +128,7 @@ impl Tree {
             );
             self.part(index);
         }
-        self.settle(index, described, above);
+        self.settle(index, described, above, basis);
         let stated = self.nodes[index].board.and_then(|board| basis.boards.get(board));
         if !self.unsaid_behind_transformers(index, basis) || stated.is_some_and(states_faults) {
             return;
@@ -165,10 +165,12 @@ impl Tree {
         named || node.parent != Parent::Supply || node.transformer.is_some()
     }
 
-    fn settle(&mut self, index: usize, described: Described, above: Described) {
+    fn settle(&mut self, index: usize, described: Described, above: Described, basis: &Basis) {
         let node = &mut self.nodes[index];
         let from_above = above.voltage.map(|volts| if above.without_load { nominal_behind(volts) } else { volts });
-        node.voltage = Volts(described.voltage.or(from_above).unwrap_or(0.0));
+        // Behind a machine alone the loads are those of the supply's voltage, unless the board or a transformer says otherwise.
+        let of_machine = if matches!(node.parent, Parent::Source(_)) { basis.supply.voltage_v } else { None };
+        node.voltage = Volts(described.voltage.or(from_above).or(of_machine).unwrap_or(0.0));
         node.phases = described.phases.or(above.phases).unwrap_or(3);
         node.system = described.system.or(above.system);
         node.earthing = described.earthing.or(above.earthing);

@@ -340,25 +340,27 @@ pub struct Outcome {
     pub passed: Option<bool>,
     /// Why it was not checked.
     pub because: &'static str,
+    /// What the value rests on besides the clause of the criterion.
+    pub also: Option<&'static str>,
 }
 
 impl Outcome {
     /// A value that must not exceed a limit.
     #[must_use]
     pub fn at_most(value: f64, limit: f64) -> Self {
-        Self { value, limit, passed: Some(crate::quantity::fits(value, limit)), because: "" }
+        Self { value, limit, passed: Some(crate::quantity::fits(value, limit)), because: "", also: None }
     }
 
     /// A value that must reach a floor.
     #[must_use]
     pub fn at_least(value: f64, floor: f64) -> Self {
-        Self { value, limit: floor, passed: Some(crate::quantity::fits(floor, value)), because: "" }
+        Self { value, limit: floor, passed: Some(crate::quantity::fits(floor, value)), because: "", also: None }
     }
 
     /// Not checked.
     #[must_use]
     pub fn not_checked(because: &'static str) -> Self {
-        Self { value: 0.0, limit: 0.0, passed: None, because }
+        Self { value: 0.0, limit: 0.0, passed: None, because, also: None }
     }
 }
 

@@ -43,6 +43,13 @@ pub struct RatedCurrents {
 }
 
 impl RatedCurrents {
+    /// Rated current of the speed that draws more: a motor of two speeds may be started at either, and device, board and supply must stand
+    /// the larger start.
+    #[must_use]
+    pub fn of_larger_speed(&self) -> Amperes {
+        self.low.map_or(self.full_load, |low| low.max(self.full_load))
+    }
+
     /// Currents of so many equal motors together, of which these are one's. The figures of nameplate, table and power stay those of one.
     #[must_use]
     pub fn of_several(&self, motors: u32, record: &mut Record) -> Self {

@@ -98,6 +98,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         protection::FORMULAS,
         capacity::FORMULAS,
         conductor::FORMULAS,
+        criteria::FORMULAS,
         control::FORMULAS,
         feeder::FORMULAS,
         harmonics::FORMULAS,

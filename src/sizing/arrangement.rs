@@ -368,8 +368,8 @@ impl Arrangement {
             Step::Whole => whole,
             Step::Star if given => figure("star-time-multiple") * whole,
             Step::Star => figure("star-time"),
-            Step::Ramp if given => figure("ramp-time-multiple") * whole,
-            Step::Ramp => figure("ramp-time"),
+            Step::Ramp if given => figure("ramp-time-multiple") * whole * longer_ramp(start),
+            Step::Ramp => figure("ramp-time") * longer_ramp(start),
             Step::VoltageShare => whole / start.tap.value,
             Step::TapTorque => whole / (start.tap.value * start.tap.value),
             Step::PartWinding => figure("part-winding-time"),
@@ -407,6 +407,13 @@ impl Arrangement {
     pub fn magnetic_multiple(&self, start: &Start) -> f64 {
         if self.transition_peak { start.ratio.value } else { self.line_start(start) }
     }
+}
+
+/// How many times longer a ramp takes at a current limit below the least usual one: the torque goes with the square of the current.
+fn longer_ramp(start: &Start) -> f64 {
+    let least = starting::practice("soft-starter-limit-least").unwrap_or(f64::NAN);
+    let short = least / start.limit.value;
+    if short > 1.0 { short * short } else { 1.0 }
 }
 
 fn there(when: When, start: &Start, device_has_bypass: bool) -> bool {

@@ -179,7 +179,7 @@ pub fn choose<'a>(
     let roles = arrangement.roles(&case.start, bypass_built_in, case.control.redundant);
     let places = arrangement.relays(&case.start, bypass_built_in, case.motors);
     let line = devices::line_current(case, currents, arrangement, &devices);
-    let starting = arrangement.line_start_current(record, &case.start, currents.full_load).max(line);
+    let starting = arrangement.line_start_current(record, &case.start, currents.of_larger_speed()).max(line);
     let class = relays::class(case, arrangement, &places, tools, record);
     let decided = Decided { case, currents, point, tools, devices: &devices, line, class };
     let demand = protection::demand(&decided);
@@ -312,7 +312,7 @@ pub fn currents_of(case: &Case, currents: &RatedCurrents) -> design::Currents {
         protection_basis_a: show(currents.protection),
         overload_basis_a: show(currents.overload),
         starting_a: if starts && case.start.method != Method::Drive {
-            show(currents.full_load * arrangement.line_start(&case.start))
+            show(currents.of_larger_speed() * arrangement.line_start(&case.start))
         } else {
             show(currents.full_load)
         },
@@ -335,11 +335,12 @@ pub fn start_of(case: &Case, currents: &RatedCurrents, tools: &Tools<'_>) -> Opt
         motors => Share::OneOf(motors).factor(start),
     };
     let relay = arrangement.relays.first().map_or(1.0, |_| arrangement.relay_multiple(start) * share);
-    let locked = currents.full_load * start.ratio.value;
+    let rated = currents.of_larger_speed();
+    let locked = rated * start.ratio.value;
     // A resistor, a transformer or a soft starter in the line has no inrush of that kind.
     let inrush = arrangement.device.is_none().then(|| locked * tools.book.inrush_peak_factor() * (1.0 / 2f64.sqrt()));
     Some(design::StartCourse {
-        current_a: show(currents.full_load * line),
+        current_a: show(rated * line),
         time_s: round_to(arrangement.step_time(start), 3),
         change_over_a: arrangement.transition_peak.then(|| show(locked)),
         first_peak_a: inrush.map(show),
@@ -356,7 +357,7 @@ pub fn start_of(case: &Case, currents: &RatedCurrents, tools: &Tools<'_>) -> Opt
         change_over_current_a: start
             .worked_out
             .and_then(|start| start.change_over_current)
-            .map(|multiple| show(currents.full_load * multiple)),
+            .map(|multiple| show(rated * multiple)),
         change_over_speed_pct: start.worked_out.and_then(|start| start.change_over_speed).map(|speed| round_to(100.0 * speed, 1)),
     })
 }

@@ -85,6 +85,15 @@ fn of_board(board: &BoardBasis, units: Units) -> Vec<Assumption> {
     [stated.then(|| row(format!("Fault current, {name}"), fault, "basis")), system].into_iter().flatten().collect()
 }
 
+/// The basis describes a network or machines, from which fault currents are worked out where it states none.
+fn of_network(basis: &Basis) -> Option<String> {
+    let supply = &basis.supply;
+    let described = supply.upstream_fault_mva.or(supply.upstream_fault_min_mva).or(supply.transformer_kva).is_some();
+    let machines = basis.sources.iter().any(|source| source.subtransient_reactance_pct.is_some());
+    let described = described || machines || !basis.transformers.is_empty();
+    described.then(|| "worked out from the network as far as it is stated; see the boards".to_owned())
+}
+
 /// A value of the basis by its key, as it is printed.
 fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
     let (design, supply) = (&basis.design, &basis.supply);
@@ -97,8 +106,8 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
         "supply.frequency_hz" => number(supply.frequency_hz, "Hz"),
         "supply.system" => supply.system.clone(),
         "supply.earthing" => supply.earthing.clone(),
-        "supply.prospective_fault_ka" => number(supply.prospective_fault_ka, "kA"),
-        "supply.prospective_fault_min_ka" => number(supply.prospective_fault_min_ka, "kA"),
+        "supply.prospective_fault_ka" => number(supply.prospective_fault_ka, "kA").or_else(|| of_network(basis)),
+        "supply.prospective_fault_min_ka" => number(supply.prospective_fault_min_ka, "kA").or_else(|| of_network(basis)),
         "supply.voltage_tolerance_pct" => number(supply.voltage_tolerance_pct, "%"),
         "supply.x_over_r" => supply.x_over_r.map(|value| format!("{value}")),
         "design.ambient_c" => degrees(design.ambient_c),
@@ -178,6 +187,25 @@ mod tests {
 
     fn value<'a>(all: &'a [Assumption], what: &str) -> &'a Assumption {
         all.iter().find(|assumption| assumption.what == what).unwrap_or_else(|| panic!("no row {what}"))
+    }
+
+    /// Where the basis describes the network no page may say that fault currents are unknown.
+    #[test]
+    fn fault_currents_that_the_network_gives_are_not_called_unknown() {
+        let (described, findings) =
+            crate::basis::from_toml("basis.toml", "[supply]\nupstream_fault_mva = 100\ntransformer_kva = 630\n")
+                .expect("it is read");
+        assert!(findings.is_empty(), "{findings:?}");
+        for (book, rows) in [
+            ("iec", ["Largest fault current, main board", "Smallest fault current, main board"]),
+            ("nec", ["Available fault current, service or main board", "Smallest fault current, service or main board"]),
+        ] {
+            for row in rows {
+                let told = |basis: &Basis| value(&of(book, basis), row).value.clone();
+                assert!(told(&described).contains("from the network"), "{row}");
+                assert!(told(&Basis::default()).starts_with("unknown"), "{row}");
+            }
+        }
     }
 
     #[test]

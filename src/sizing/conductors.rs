@@ -203,7 +203,8 @@ fn checks_of(demand: &RunDemand, outcomes: &[(&'static Criterion, Outcome)]) -> 
                 }
                 Some(_) => at_most(criterion.name, outcome.value, outcome.limit, criterion.unit, criterion.reference),
             };
-            check.about(subject)
+            let reference = outcome.also.map_or_else(|| check.reference.clone(), |also| format!("{}; {also}", check.reference));
+            Check { reference, ..check }.about(subject)
         })
         .collect()
 }

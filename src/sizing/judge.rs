@@ -92,8 +92,12 @@ impl Check {
     }
 }
 
-/// The cure of a failed check, in the words of either trade.
-fn cure_of(name: &str, units: Units) -> &'static str {
+/// The cure of a failed check, in the words of either trade. A conductor that is too thin for its terminal asks for another cure than one
+/// that is too thick.
+fn cure_of(check: &Check, units: Units) -> &'static str {
+    const THIN: &str = "terminals-smallest";
+    let thin = check.name == "terminals" && check.points() == Sense::AtLeast;
+    let name = if thin { THIN } else { check.name.as_str() };
     const CURES: &[(&str, [&str; 2])] = &[
         (
             "drive-cable-length",
@@ -104,6 +108,13 @@ fn cure_of(name: &str, units: Units) -> &'static str {
             [
                 "add a terminal that takes the conductor, or an intermediate box with a short smaller cable",
                 "use lugs listed for the conductor, or splice to a smaller conductor whose ampacity suffices in a junction box",
+            ],
+        ),
+        (
+            THIN,
+            [
+                "end the conductor in a pin lug or reducing insert that is listed for the terminal, take a device with smaller terminals, or a larger conductor where both ends take it",
+                "end the conductor in a pin terminal or reducer that is listed for the terminal, take a device with smaller terminals, or a larger conductor where both ends take it",
             ],
         ),
         ("disconnect-rating", ["choose a larger isolator", "choose a larger disconnect switch"]),
@@ -166,7 +177,7 @@ pub fn sentence(check: &Check, units: Units) -> String {
 pub fn finding_of(check: &Check, place: &Place, units: Units) -> Finding {
     Finding::new(&codes::C101_CHECK_FAILED, sentence(check, units))
         .at(place.clone())
-        .cure(cure_of(&check.name, units))
+        .cure(cure_of(check, units))
         .reference(check.reference.clone())
 }
 
@@ -200,4 +211,21 @@ pub fn choose<C>(candidates: impl IntoIterator<Item = C>, mut judge: impl FnMut(
         rejected = Some((candidate, verdict));
     }
     Choice { chosen: None, rejected }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A clamp from 50 mm² upwards does not hold 35 mm²; a smaller cable would be held still less.
+    #[test]
+    fn a_conductor_that_is_too_thin_for_its_terminal_is_not_cured_by_a_smaller_one() {
+        for units in [Units::Metric, Units::Customary] {
+            let cure = |check: Check| finding_of(&check, &Place::default(), units).cure;
+            let thin = cure(at_least("terminals", 35.0, 50.0, "mm²", ""));
+            assert!(!thin.contains("smaller cable") && !thin.contains("smaller conductor") && thin.contains("pin"), "{thin}");
+            let thick = cure(at_most("terminals", 95.0, 50.0, "mm²", ""));
+            assert!(thick.contains("smaller cable") || thick.contains("smaller conductor"), "{thick}");
+        }
+    }
 }

@@ -2,7 +2,7 @@
 
 use crate::finding::{Finding, codes};
 use crate::load::{Case, EfficiencyClass, Field, Load, LoadKind, LoadTorque, Method};
-use crate::quantity::{Amperes, round_to};
+use crate::quantity::round_to;
 use crate::record::Record;
 use crate::rules::physics::plausibility::plausible;
 use crate::rules::physics::starting;
@@ -55,6 +55,7 @@ pub(super) fn look(
     two_speeds(load, case, tools, record);
     reversing(load, case, tools, record);
     longer_start(load, case, tools, record);
+    current_limit(load, case, record);
     slip_ring(load, case, record);
     duty(load, case, record);
     reset(load, case, tools, record);
@@ -91,6 +92,32 @@ fn longer_start(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record
         )
         .at(load.place_of(Field::StartTimeS))
         .cure("nothing if it is the time of a direct start; if it was measured with this starter, state that of a direct start, or inertia and torques"),
+    );
+}
+
+/// A soft starter gives the torque that the square of its current limit leaves; where the start is worked out and the motor comes up, that
+/// shows more.
+fn current_limit(load: &Load, case: &Case, record: &mut Record) {
+    let (start, least) = (&case.start, figure("soft-starter-limit-least"));
+    let limited = matches!(start.method, Method::SoftStarter | Method::SoftStarterInsideDelta);
+    if !limited || start.worked_out.is_some() || start.limit.value >= least {
+        return;
+    }
+    let torque = Arrangement::of(start.method).torque(record, start);
+    let ramp = Arrangement::of(start.method).step_time(start);
+    record.find(
+        Finding::new(
+            &codes::C328_CURRENT_LIMIT,
+            format!(
+                "a current limit of {} times the rated current leaves {} % of the torque of a direct start; soft starters are set to {least} times and more",
+                start.limit.value,
+                round_to(100.0 * torque, 1)
+            ),
+        )
+        .at(load.place_of(Field::StartCurrentLimit))
+        .why(format!("the motor may not turn its load at all; {} s are taken for the ramp", round_to(ramp, 1)))
+        .cure("raise start_current_limit, or state inertia_kgm2, locked_rotor_torque_ratio, breakdown_torque_ratio and speed_rpm, which work the start out")
+        .reference("common practice, no source"),
     );
 }
 
@@ -230,7 +257,7 @@ fn dip(load: &Load, case: &Case, currents: &RatedCurrents, point: &SupplyPoint, 
         );
         return;
     };
-    let start = Amperes(currents.full_load.0 * case.start.ratio.value);
+    let start = currents.of_larger_speed() * case.start.ratio.value;
     let dip = tools.book.board_dip_pct(case.machine.voltage, supply, start, case.start.power_factor.value, record);
     if dip > limit {
         record.find(

@@ -417,6 +417,11 @@ fn run_up(load: &LoadData, machine: &Machine, start: &mut Start) {
         Course::Estimated(time) => {
             start.time = time.map_or(start.time, |time| Known::new(time, Origin::Computed));
         }
+        // Figures of no motor must not shorten the start.
+        Course::Contradicted(_, time) => {
+            let longer = time.filter(|time| time.0 > start.time.value.0);
+            start.time = longer.map_or(start.time, |time| Known::new(time, Origin::Computed));
+        }
         Course::Integrated(full, run_up) => {
             if full.reached {
                 start.time = Known::new(full.time, Origin::Computed);
@@ -576,7 +581,9 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 /// Line current while starting: of a direct start, a third of it in star, the square of the tap through an autotransformer, the tap
 /// behind an impedance in the stator, at most the limit of a soft starter, figures of practice for a part winding and a slip-ring motor.
 fn starting(facts: &Facts<'_>) -> Option<f64> {
-    let full = facts.circuit.currents.full_load_a;
+    let currents = &facts.circuit.currents;
+    // Of two speeds either may be started.
+    let full = currents.low_speed_a.map_or(currents.full_load_a, |low| low.max(currents.full_load_a));
     let (direct, tap) = (facts.start.ratio.value, facts.start.tap.value);
     Some(match facts.start.method {
         _ if !facts.starts() => full,

@@ -303,6 +303,7 @@ impl Builder<'_, '_> {
         let source = &self.ask.basis.sources[source];
         let title = format!("source {}", source.name.as_deref().unwrap_or_default().trim());
         if voltage.0 <= 0.0 {
+            self.said.voltage_unknown(&title);
             return Stretch::default();
         }
         elements::generator(source, &title, voltage, self.convention, record, &mut self.said)

@@ -67,6 +67,13 @@ impl Said<'_> {
         );
     }
 
+    /// Nobody states the voltage of the boards behind a machine: reactances in per cent are no ohms without it.
+    pub(super) fn voltage_unknown(&mut self, title: &str) {
+        let what =
+            format!("the voltage of what {title} feeds is nowhere stated: its fault currents, dips and loading stay unknown");
+        self.unknown("supply: voltage_v", what, "state voltage_v of the board that it feeds, or of [supply]");
+    }
+
     /// A figure without which nothing is known.
     fn unknown(&mut self, key: &str, what: String, cure: &str) {
         let finding = Finding::new(&codes::B112_FAULT_UNKNOWN, what).at(place(self.basis_file, key));

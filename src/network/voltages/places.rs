@@ -28,6 +28,8 @@ pub(in crate::network) struct Places<'a> {
 pub(in crate::network) struct Start {
     before: Vec<Solution>,
     during: Vec<Solution>,
+    /// Drop at the terminals of what starts, per cent; where its cable is unknown that of its board, which is the least it can be.
+    pub(super) least_pct: f64,
     /// None where what lies between the known network and the terminals is not known.
     pub(in crate::network) terminals_pct: Option<f64>,
 }
@@ -361,14 +363,14 @@ impl<'a> Places<'a> {
     }
 
     /// Drop that the start of one circuit makes along its cable and all that lies before its board, if it drew its power at
-    /// nominal voltage and no angle lay between the drops, per cent. None where nothing starts, or where something between is
-    /// unknown.
+    /// nominal voltage and no angle lay between the drops, per cent. None where nothing starts, or where something before its board is
+    /// unknown; a cable that is unknown counts as nothing.
     pub(super) fn most_drop(&self, row: usize, cable: Option<Impedance>) -> Option<f64> {
         let connected = &self.grid.rows[row];
         let (power, _) = self.start_power(row)?;
         let power = self.in_network(connected.node, power);
         let most = (0..self.phases).map(|phase| self.of_phase(phase, power).magnitude()).fold(0.0, f64::max);
-        let before = self.path(connected.node)? + cable? * self.conductors_of_cable(connected);
+        let before = self.path(connected.node)? + cable.unwrap_or_default() * self.conductors_of_cable(connected);
         let volts = self.voltage[connected.node].0;
         Some(100.0 * most * libm::hypot(before.r.0, before.x.0) / (volts * volts))
     }
@@ -398,7 +400,7 @@ impl<'a> Places<'a> {
         let deepest = starting.map(|phase| before[phase].percent(place) - during[phase].percent(terminals)).reduce(f64::max)?;
         // Without impedance between, the board dips furthest, which tells nothing about the terminals.
         let known = cable.is_some() && self.carrier(connected.node) == Some(connected.node);
-        Some(Start { before, during, terminals_pct: known.then_some(deepest) })
+        Some(Start { before, during, least_pct: deepest, terminals_pct: known.then_some(deepest) })
     }
 
     /// Voltages of a board before and during a start, in the phase that dips furthest, per cent of nominal.

@@ -1,6 +1,6 @@
 //! Starts that take too much voltage from the terminals of their motor: what the start drops along its own cable, along feeders and in the
 //! source together, held against the limit of the basis. The run alone is held against it where it is chosen; what stands before it no run
-//! can mend.
+//! can mend: where the cable is unknown, what the board alone loses is held against the limit.
 //!
 //! Only starts that may come near the limit are solved: a share more than the whole drop of their current, at nominal voltage, along cable
 //! and network bounds the others. What runs beside the start drops voltage with and without it, and counts in what is left, not in the drop
@@ -17,6 +17,8 @@ pub struct WeakStart {
     pub row: usize,
     /// Drop of the voltage at its terminals by the start, per cent of nominal.
     pub drop_pct: f64,
+    /// The drop is that of its board, because its own cable is unknown; the cable adds to it.
+    pub of_board: bool,
     /// Voltage that is left there, per cent of nominal.
     pub left_pct: f64,
     /// The supply or source that feeds it then.
@@ -31,10 +33,11 @@ pub fn starts(grid: &Grid<'_>, feed: &Feed, limit_pct: f64, cable: CableOf<'_>) 
     let solved = |row: usize| {
         let start = places.start(row, cable(row))?;
         let (before_pct, _) = places.deepest(grid.rows[row].node, &start)?;
-        let drop_pct = start.terminals_pct?;
+        let drop_pct = start.least_pct;
         (!fits(drop_pct, limit_pct)).then(|| WeakStart {
             row,
             drop_pct,
+            of_board: start.terminals_pct.is_none(),
             left_pct: before_pct - drop_pct,
             feed: feed.name.clone(),
         })
@@ -50,17 +53,24 @@ impl WeakStart {
     #[must_use]
     pub fn finding(&self, grid: &Grid<'_>, limit_pct: f64) -> Finding {
         let torque = (self.left_pct / 100.0) * (self.left_pct / 100.0);
+        let (least, along) = if self.of_board {
+            ("at least ", "along feeders and source alone, without its own cable")
+        } else {
+            ("", "along cable, feeders and source together")
+        };
         let what = format!(
-            "behind {} its start takes {} % of the voltage from the motor's terminals, along cable, feeders and source together; the limit is {limit_pct} %",
+            "behind {} its start takes {least}{} % of the voltage from the motor's terminals, {along}; the limit is {limit_pct} %",
             self.feed,
             round_to(self.drop_pct, 1)
         );
         Finding::new(&codes::C324_START_VOLTAGE, what)
             .at(grid.rows[self.row].place.clone())
             .why(format!(
-                "{} % are left, which give {} of the torque at nominal voltage; the run alone keeps the limit or is told apart",
+                "{}{} % are left, which give {} of the torque at nominal voltage; {}",
+                if self.of_board { "at most " } else { "" },
                 round_to(self.left_pct, 1),
-                round_to(torque, 2)
+                round_to(torque, 2),
+                if self.of_board { "every cable takes more" } else { "the run alone keeps the limit or is told apart" }
             ))
             .cure(
                 "start it another way, strengthen feeder or source, or agree starting_drop_pct with the makers of motor and load",

@@ -263,7 +263,7 @@ fn heads(sheet: &mut Worksheet, units: Units, blocks: &[Block], styles: &Styles)
         ("Agrees\nto one in a million", 19.0, false),
         (units.pick("Rated\nA", "Full-load current\nA"), 11.0, true),
         ("Source", 12.0, false),
-        (units.pick("Design current\nA", "Required ampacity\nA"), 11.0, true),
+        (units.pick("Required current\nA", "Required ampacity\nA"), 11.0, true),
     ];
     // Row by row: the sheet is written from top to bottom.
     for at in 0..FIRST_BLOCK {

@@ -3,8 +3,8 @@
 use std::sync::LazyLock;
 
 use crate::load::Material;
-use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres, fits};
-use crate::record::Record;
+use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres, fits, round_to};
+use crate::record::{Formula, Record};
 use crate::rules::conductors::{
     Candidate, Companions, Criterion, FaultDevice, FaultPaths, HotEnds, Need, Outcome, OverloadDevice, RunDefaults, RunDemand,
     RunNeed, RunPart, RunRules,
@@ -16,6 +16,20 @@ use crate::rules::iec::harmonics;
 use crate::rules::iec::{Iec, overload, protection};
 use crate::rules::physics::fault::{self, VoltageFactors};
 use crate::rules::physics::{drop, thermal};
+
+formula! {
+    /// Current that conductors are made for behind an overload relay of a slow class.
+    CLASS_CURRENT: "current of the conductors behind a relay of a slow class", "A", "equal heat of a longer start; two relay manuals";
+    "IC = I √(C / 10)"; "I*SQRT(C/10)"; |I, C| I * (C / 10.0).sqrt()
+}
+formula! {
+    /// Capacity that a fuse-link protects: its conventional fusing current is not above 1.45 times the capacity.
+    FUSED_CAPACITY: "least capacity that the fuse protects", "A", "IEC 60364-4-43, 433.1; k: IEC 60269-1, conventional fusing current";
+    "Iz = k In / c"; "k*In/c"; |k, In, c| k * In / c
+}
+
+/// The formulas of this file.
+pub const FORMULAS: &[&Formula] = &[&CLASS_CURRENT, &FUSED_CAPACITY];
 
 /// Times for which operating currents of devices are known, ascending: instantaneous, the columns of the fuses' tables, and the
 /// longest of the adiabatic formula.
@@ -183,15 +197,17 @@ fn minimum(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Op
 }
 
 fn carrying(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
-    let drawn = demand.current.0 * demand.class_factor;
+    let slow = demand.class_factor > 1.0;
+    let class = round_to(10.0 * demand.class_factor * demand.class_factor, 6);
+    let drawn = if slow { record.step(&CLASS_CURRENT, &[demand.current.0, class]) } else { demand.current.0 };
     let need = if demand.need.0 > drawn { demand.need.0 } else { drawn };
     // A size that the tables do not have, or surroundings without a factor, carries nothing that could be proved.
     let capacity = capacity_of(demand, candidate, record).map_or(0.0, |capacity| capacity.0);
-    Some(Outcome::at_most(need, capacity))
+    Some(Outcome { also: slow.then_some(CLASS_CURRENT.reference), ..Outcome::at_most(need, capacity) })
 }
 
 /// 433.1: IB ≤ In ≤ Iz and I2 ≤ 1.45 Iz, as the one capacity that both ask for.
-fn overloaded(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Option<Outcome> {
+fn overloaded(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
     if demand.behind_drive {
         return None;
     }
@@ -207,7 +223,8 @@ fn overloaded(demand: &RunDemand, candidate: Candidate, _record: &mut Record) ->
         OverloadDevice::Breaker(rating, trips) => rating.0.max(rating.0 * trips / share),
         OverloadDevice::Fuse(rating) => {
             let fusing = protection::conventional_gg(rating).map_or(unknown, |row| row.fusing_x);
-            rating.0.max(rating.0 * fusing / share)
+            // A fusing current of at most 1.45 times the rating asks for no more than the rating.
+            if fusing > share { record.step(&FUSED_CAPACITY, &[fusing, rating.0, share]) } else { rating.0 }
         }
     };
     // The working of the capacity stands with the criterion before.

@@ -412,6 +412,21 @@ pub enum Course {
     Integrated(RunUp, Option<RunUp>),
     /// Too little is known of the torques: at full voltage by mean torques; none where these leave nothing to accelerate with.
     Estimated(Option<Seconds>),
+    /// What is stated is that of no cage motor: the estimate, which can't know how far it is off.
+    Contradicted(Contradiction, Option<Seconds>),
+}
+
+/// Figures of a row that no cage motor has.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Contradiction {
+    /// A breakdown torque that is not above the rated torque: the motor would stall at its rated load.
+    BreakdownBelowRated,
+    /// A breakdown torque, the largest while the motor runs up, below the pull-up torque, the smallest.
+    BreakdownBelowPullUp,
+    /// A rated speed so far below that of the field that no cage motor has it.
+    Slip,
+    /// Figures that give no curve all the same.
+    Curve,
 }
 
 impl Plate {
@@ -433,6 +448,19 @@ impl Plate {
             no_load_current: figure("no-load-current"),
         };
         (motor.is_possible() && fits(motor.rated_slip, figure("rated-slip-most"))).then_some(motor)
+    }
+
+    /// Figures that contradict each other, or what a cage motor is; the torques as IEC 60034-1 defines them.
+    #[must_use]
+    pub fn contradiction(&self) -> Option<Contradiction> {
+        let pull_up = self.locked_rotor_torque.map(|locked| figure("pull-up-share") * locked);
+        match self.breakdown_torque {
+            Some(most) if most <= 1.0 => Some(Contradiction::BreakdownBelowRated),
+            _ if !fits(self.rated_slip(), figure("rated-slip-most")) => Some(Contradiction::Slip),
+            Some(most) if pull_up.is_some_and(|least| most < least) => Some(Contradiction::BreakdownBelowPullUp),
+            Some(_) if pull_up.is_some() && self.motor().is_none() => Some(Contradiction::Curve),
+            _ => None,
+        }
     }
 
     fn rated_torque(&self, record: &mut Record) -> f64 {
@@ -459,7 +487,10 @@ impl Plate {
 
     /// How long the start takes; `pause` is the time without voltage of a change-over.
     pub fn course(&self, record: &mut Record, method: Option<Start>, pause: Seconds) -> Course {
-        let Some(motor) = self.motor() else { return Course::Estimated(self.estimate(record)) };
+        let Some(motor) = self.motor() else {
+            let time = self.estimate(record);
+            return self.contradiction().map_or(Course::Estimated(time), |of| Course::Contradicted(of, time));
+        };
         record.step(&BREAKDOWN_SLIP, &[motor.rated_slip, motor.breakdown_torque]);
         let load = self.driven(record);
         let limit = Seconds(figure("run-up-longest"));

@@ -240,9 +240,10 @@ pub fn demand<'c>(decided: &Decided<'c, '_>) -> Demand<'c> {
             .all(|place| place.position == "line" && place.base == Base::Full && place.share == Share::All)
         && matches!(start.method, Method::Direct | Method::Manual);
     let (multiple, time) = arrangement.through_the_line(start);
+    let rated = currents.of_larger_speed();
     let inrush = book.switching_inrush(&case.machine, line, &mut Record::silent());
     let ride_through = match inrush {
-        _ if starts => currents.full_load * arrangement.magnetic_multiple(start),
+        _ if starts => rated * arrangement.magnetic_multiple(start),
         Some(inrush) => inrush,
         None => currents.full_load,
     };
@@ -262,13 +263,13 @@ pub fn demand<'c>(decided: &Decided<'c, '_>) -> Demand<'c> {
             currents,
             line,
             starts,
-            starting: if starts { currents.full_load * multiple } else { line },
+            starting: if starts { rated * multiple } else { line },
             time: Seconds(time),
         },
         integrated,
         ride_through,
         start_known,
-        inrush: (starts && (arrangement.device.is_none() || start.over_bypass())).then(|| currents.full_load * start.ratio.value),
+        inrush: (starts && (arrangement.device.is_none() || start.over_bypass())).then(|| rated * start.ratio.value),
         class,
         fault_max: point.fault_max,
         voltage: point.circuit_voltage(&case.machine),

@@ -5,7 +5,7 @@ use crate::finding::{Finding, codes};
 use crate::load::{Field, Known, Load, LoadKind, LoadTorque, Machine, Method, Origin, Start, WorkedOutStart};
 use crate::quantity::{Seconds, fits, round_to};
 use crate::record::Record;
-use crate::rules::physics::run_up::{Course, Plate, RunUp};
+use crate::rules::physics::run_up::{Contradiction, Course, Plate, RunUp};
 use crate::rules::physics::starting;
 use crate::sizing::arrangement::Arrangement;
 
@@ -24,7 +24,17 @@ pub(super) fn settle(load: &Load, machine: &Machine, start: &mut Start, record: 
     working.steps().iter().for_each(|step| {
         record.step(step.formula, &step.numbers);
     });
+    let above_field = load.number(Field::SpeedRpm).filter(|speed| !fits(*speed, plate.synchronous_rpm));
+    if let Some(contradiction) = plate.contradiction().or(above_field.map(|_| Contradiction::Slip)) {
+        say_contradiction(load, &plate, contradiction, record);
+    }
     let full = match course {
+        // Figures of no motor must not shorten the start: the usual time stays, unless even the estimate is longer.
+        Course::Contradicted(_, time) => {
+            let time = time.filter(|time| !stated && time.0 > start.time.value.0)?;
+            start.time = Known::new(time, Origin::Computed);
+            return Some(format!("start time about {} s, an estimate by {}", round_to(time.0, 2), estimated_by(&plate)));
+        }
         Course::Estimated(time) => {
             let time = time.filter(|_| !stated)?;
             start.time = Known::new(time, Origin::Computed);
@@ -148,6 +158,40 @@ fn say(load: &Load, plate: &Plate, run_up: &RunUp, record: &mut Record) {
         .at(load.place_of(Field::InertiaKgm2))
         .why("the reduced voltage leaves too little torque: the full current comes all the same, only later")
         .cure("a method with more torque (a higher tap, a soft starter, a drive), or an unloaded start"),
+    );
+}
+
+/// Torques or a speed that no cage motor has.
+fn say_contradiction(load: &Load, plate: &Plate, contradiction: Contradiction, record: &mut Record) {
+    let shown = |value: Option<f64>| value.map_or_else(|| "not stated".to_owned(), |value| round_to(value, 2).to_string());
+    let breakdown = shown(plate.breakdown_torque);
+    let (field, what) = match contradiction {
+        Contradiction::BreakdownBelowRated => (
+            Field::BreakdownTorqueRatio,
+            format!("a breakdown torque of {breakdown} times the rated torque, with which the motor stalls at its rated load"),
+        ),
+        Contradiction::BreakdownBelowPullUp | Contradiction::Curve => (
+            Field::BreakdownTorqueRatio,
+            format!(
+                "a breakdown torque of {breakdown} times the rated torque does not go with a locked-rotor torque of {} times",
+                shown(plate.locked_rotor_torque)
+            ),
+        ),
+        Contradiction::Slip => (
+            Field::SpeedRpm,
+            format!(
+                "{} 1/min are no speed of a cage motor whose field turns with {} 1/min",
+                shown(load.number(Field::SpeedRpm)),
+                round_to(plate.synchronous_rpm, 0)
+            ),
+        ),
+    };
+    record.find(
+        Finding::new(&codes::C327_NO_CAGE_MOTOR, what)
+            .at(load.place_of(field))
+            .why("breakdown torque is the largest of a motor that runs, at least 1.6 times its rated torque; a start worked out with other figures comes out too short")
+            .cure("compare torques, speed and poles with the data sheet: each torque is a multiple of the rated torque")
+            .reference("IEC 60034-1, 9.4; IEC 60034-12"),
     );
 }
 

@@ -29,17 +29,19 @@ pub(super) fn demands(
         Runs::TwoSpeeds => {
             let low = currents.low.unwrap_or(currents.full_load);
             let setting = assembly.relays.iter().find(|relay| relay.place.position == "low").map_or(low, |relay| relay.setting);
-            let start = base.starting.map(|drop| DropDemand { current: low * case.start.ratio.value, ..drop });
+            let start_at =
+                |rated: Amperes| base.starting.map(|drop| DropDemand { current: rated * case.start.ratio.value, ..drop });
+            let fast = RunDemand { part: RunPart::HighSpeed, starting: start_at(currents.full_load), ..base.clone() };
             let slow = RunDemand {
                 role: "motor-low",
                 part: RunPart::LowSpeed,
                 current: low,
                 running: DropDemand { current: low, ..base.running },
-                starting: start,
+                starting: start_at(low),
                 overload: OverloadDevice::Setting(setting),
                 ..base.clone()
             };
-            runs.push(RunDemand { part: RunPart::HighSpeed, ..base });
+            runs.push(fast);
             runs.push(slow);
         }
         Runs::DriveOutput => drive_runs(case, currents, assembly, base, &mut runs),
@@ -118,7 +120,7 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
         x_over_r: point.x_over_r,
         paths: point.paths,
         earthing: point.earthing.clone(),
-        class_factor: class_factor(assembly),
+        class_factor: class_factor(assembly, book),
     }
 }
 
@@ -167,13 +169,9 @@ fn starting(case: &Case, assembly: &Assembly<'_>) -> Option<DropDemand> {
     })
 }
 
-/// Slow classes heat the cable while the motor starts: √(class/10), as for the other devices.
-fn class_factor(assembly: &Assembly<'_>) -> f64 {
-    assembly
-        .relays
-        .iter()
-        .filter_map(|relay| relay.class.trim_end_matches('A').parse::<f64>().ok())
-        .fold(1.0, |factor: f64, class| factor.max((class.max(10.0) / 10.0).sqrt()))
+/// Slow classes let the start heat the cable for longer, as they do the other devices.
+fn class_factor(assembly: &Assembly<'_>, book: &dyn RuleBook) -> f64 {
+    assembly.relays.iter().map(|relay| book.class_factor(&relay.class)).fold(1.0, f64::max)
 }
 
 /// The protection of the run against overload: the relay or release through which all of its current flows, else the device

@@ -69,6 +69,9 @@ pub(super) fn of_choice(case: &Case, demand: &RunDemand, choice: &RunChoice, too
     if choice.part_missing {
         record.find(no_part(case, run, units));
     }
+    if demand.class_factor > 1.0 {
+        record.find(slow_class(case, demand));
+    }
     if demand.part == RunPart::DriveOutput && units == Units::Metric {
         record.find(behind_drive(case));
     }
@@ -135,6 +138,21 @@ fn no_part(case: &Case, run: &Run, units: Units) -> Finding {
     );
     let cure = units.pick("add the cable to the catalogue", "add the conductor to the catalogue");
     Finding::new(&codes::C604_NO_CABLE_PART, what).at(case.place.clone()).cure(cure)
+}
+
+/// The start that a slow class admits heats the conductors, which no clause of their current asks for.
+fn slow_class(case: &Case, demand: &RunDemand) -> Finding {
+    let what = format!(
+        "{} run: conductors for {} A instead of {} A, because the overload relay is of a slow class",
+        words::brief(Units::Metric, demand.role),
+        round_to(demand.current.0 * demand.class_factor, 1),
+        round_to(demand.current.0, 1)
+    );
+    Finding::new(&codes::C619_SLOW_CLASS, what)
+        .at(case.place.clone())
+        .why("until the relay trips a locked motor heats them for longer than class 10 does: times √(class / 10), as for contactors")
+        .cure("a shorter start (start_time_s, another method) takes a faster class and smaller conductors")
+        .reference("equal heat of a longer start; two relay manuals")
 }
 
 /// Single cores lead from drive to motor, for want of a screened cable.

@@ -4,7 +4,7 @@
 use crate::basis::{SourceBasis, TransformerBasis};
 use crate::design::{Circuit, StartDip};
 use crate::finding::codes;
-use crate::quantity::{Impedance, Ohms};
+use crate::quantity::{Impedance, Ohms, fits};
 use crate::rules::physics::fault::figure;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::phasor::Phasor;
@@ -43,6 +43,19 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
         }
         by_itself(all, index, dip, say);
         limit(all, index, dip, say);
+        weak(all, index, dip, say);
+    }
+}
+
+/// The terminals of a motor lose at least what its own board loses: beyond the limit its row says so, whatever its cable.
+fn weak(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {
+    let limit = all.basis.design.starting_drop_pct.unwrap_or(all.book.defaults().starting_drop_pct);
+    let told = |load: &Load<'_>| load.facts.told(codes::C324_START_VOLTAGE.code);
+    let own = starting(all, index, dip).filter(|(at, _)| *at == index);
+    if own.is_some_and(|(_, load)| !fits(dip.dip_pct, limit) && !told(load)) {
+        let what =
+            format!("{} dips its board by {} %, more than the {limit} % of a start, and does not say so", dip.tag, dip.dip_pct);
+        say(&codes::V857_BOARD_DIP, what);
     }
 }
 

@@ -81,7 +81,7 @@ impl LockedRotors {
             if load.facts.machine.kind != LoadKind::Motor {
                 continue;
             }
-            let amperes = load.facts.start.ratio.value * load.circuit().currents.full_load_a * load.beyond;
+            let amperes = load.facts.start.ratio.value * load.facts.rated().of_larger_speed().0 * load.beyond;
             let all = amperes * f64::from(load.circuit().quantity.max(1));
             if load.single() {
                 sum.single_phase += all;

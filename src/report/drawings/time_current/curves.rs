@@ -137,7 +137,8 @@ impl Curves<'_> {
 
     /// The start with its corners; a rated current that flows all the time where nothing starts that is ours.
     fn start(&mut self) {
-        let rated = self.circuit.currents.full_load_a;
+        let currents = &self.circuit.currents;
+        let rated = currents.low_speed_a.filter(|_| self.starts_larger_at_low_speed()).unwrap_or(currents.full_load_a);
         let Some(start) = self.circuit.start.clone() else {
             let drive = self.circuit.starter_devices.iter().any(|device| device.kind == "drive");
             self.line(&[(rated, LONGEST), (rated, SHORTEST)], START);
@@ -174,10 +175,18 @@ impl Curves<'_> {
         }
     }
 
+    fn starts_larger_at_low_speed(&self) -> bool {
+        let currents = &self.circuit.currents;
+        currents.low_speed_a.is_some_and(|low| low > currents.full_load_a)
+    }
+
     fn start_words(&self) -> String {
         match self.circuit.load.starting_method.as_deref() {
             None | Some("direct" | "manual") => "motor start".to_owned(),
-            Some("two-speed" | "two-speed-dahlander" | "two-speed-separate") => "start at high speed".to_owned(),
+            Some("two-speed" | "two-speed-dahlander" | "two-speed-separate") => {
+                let speed = if self.starts_larger_at_low_speed() { "low" } else { "high" };
+                format!("start at {speed} speed")
+            }
             Some(method) => format!("start, {}", brief(self.units, method)),
         }
     }
@@ -185,10 +194,11 @@ impl Curves<'_> {
     /// Overload relays and releases, each at the line currents that its setting stands for.
     fn overloads(&mut self) {
         let mut overloads: Vec<Overload> = self.circuit.overloads.clone();
-        // The start that is drawn is that of the high speed.
+        // The start that is drawn is that of the speed which draws more.
+        let first_at_low = self.starts_larger_at_low_speed();
         let several = overloads.iter().any(|overload| overload.count > 1);
         // The relay of each of several motors sees its share of that start, not what a device before them has set for all.
-        overloads.sort_by_key(|overload| (overload.role == "low", several && overload.count < 2));
+        overloads.sort_by_key(|overload| ((overload.role == "low") != first_at_low, several && overload.count < 2));
         let mut drawn: Vec<(String, f64)> = Vec::new();
         for overload in &overloads {
             let base = overload.setting_a / overload.winding_factor;

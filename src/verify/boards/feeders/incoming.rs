@@ -311,7 +311,7 @@ fn stalled(all: &Boards<'_>, place: &Place<'_>, index: usize) -> Option<f64> {
     let of = |load: &Load<'_>| {
         let facts = &load.facts;
         let on_line = facts.machine.kind == LoadKind::Motor && !load.single() && facts.start.method != Method::Drive;
-        let rated = facts.rated().full_load.0 * load.beyond;
+        let rated = facts.rated().of_larger_speed().0 * load.beyond;
         on_line.then_some((rated * (facts.start.ratio.value - 1.0), rated))
     };
     let more = joined(all, index).filter_map(of).max_by(|one, other| one.0.total_cmp(&other.0));
