@@ -4,7 +4,7 @@
 mod common;
 
 use common::design_of;
-use motorwright::design::{Circuit, Status};
+use motorwright::design::{Board, Circuit, Status};
 
 const IEC: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nphases = 3\nfrequency_hz = 50\nearthing = \"TN-S\"\n\
     prospective_fault_ka = 10\nprospective_fault_min_ka = 6\nx_over_r = 2\n[design]\nambient_c = 30\ninsulation = \"pvc\"\n\
@@ -154,4 +154,74 @@ fn a_neutral_that_feeds_coils_comes_through_the_feeders() {
     };
     assert!(iec(1).iter().all(Option::is_some));
     assert_eq!(iec(2), [None, None]);
+}
+
+/// The board SB of one phase with these keys, behind MB of three, with its rows.
+fn one_phase_board(basis: &str, keys: &str, rows: &str) -> Board {
+    board_of(basis, keys, rows, "SB")
+}
+
+/// A board of the same.
+fn board_of(basis: &str, keys: &str, rows: &str, name: &str) -> Board {
+    let heads = "tag,board,load_kind,rated_power_kw,voltage_v,phases,connection,starting_method,cable_length_m\n";
+    let basis = format!(
+        "{basis}[[board]]\nname = \"MB\"\nfed_from = \"supply\"\n[[board]]\nname = \"SB\"\nphases = 1\nfeeder_length_m = 10\n{keys}"
+    );
+    let mut design = design_of(&(heads.to_owned() + rows), &basis);
+    assert!(design.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", design.findings);
+    let at = design.boards.iter().position(|board| board.name == name).expect("the board");
+    design.boards.remove(at)
+}
+
+/// Conductors of a feeder, its neutral, and metres or feet of the conductor over its length (a conductor of the neutral's size is one of
+/// the phases).
+fn feeder_of(board: &Board) -> (u32, bool, f64) {
+    let run = board.feeder.run.as_ref().expect("a run");
+    let bought = board.feeder.parts.iter().find(|part| part.part == run.part).map_or(0.0, |part| part.quantity);
+    (run.cores, run.neutral_size.is_some(), (bought / run.length_m).round())
+}
+
+/// A system of one phase and three wires has two lines and the neutral between them: whoever uses the neutral needs all three, and the
+/// equipment grounding conductor (NFPA 70, 215.2, 250.24(C); 250.142(B): it is no neutral). 10 m are 32.8 ft: 66 ft of two, 98 ft of three.
+#[test]
+fn two_lines_bring_the_neutral_where_a_load_or_a_coil_uses_it() {
+    let keys = "fed_from = \"T2\"\nvoltage_v = 240\nsystem = \"120/240 3W solidly grounded\"\nincoming = \"circuit-breaker\"\n\
+        [[transformer]]\nname = \"T2\"\nfrom = \"MB\"\nto = \"SB\"\nkva = 25\nimpedance_pct = 4\nsecondary_voltage_v = 240\n\
+        system = \"120/240 3W solidly grounded\"\n[control]\nvoltage = \"120 V AC\"\n";
+    let of = |rows: &str| one_phase_board(NEC, keys, rows);
+    let lines = "H-1,SB,heater,3,240,1,L-L,feeder,10\n";
+    let without = of(lines);
+    assert_eq!(feeder_of(&without), (3, false, 7.0));
+    assert_eq!(without.incoming.as_ref().map(|incoming| (incoming.poles, incoming.neutral.as_str())), Some((Some(2), "")));
+    let to_neutral = of(&format!("{lines}H-2,SB,heater,1.5,120,1,L-N,feeder,10\n"));
+    // Coils of 120 V are fed from a line and the neutral.
+    let coils = of("H-1,SB,heater,3,240,1,L-L,contactor,10\n");
+    for board in [to_neutral, coils] {
+        assert_eq!(feeder_of(&board), (4, true, 10.0));
+        assert_eq!(
+            board.incoming.as_ref().map(|incoming| (incoming.poles, incoming.neutral.as_str())),
+            Some((Some(2), "linked"))
+        );
+    }
+}
+
+/// Two of three phases likewise. IEC 60364-4-46, 461.2: in a TN-S system the neutral need not be parted, in a TT system it must be.
+#[test]
+fn two_of_three_phases_bring_the_neutral() {
+    let keys = "fed_from = \"MB\"\nvoltage_v = 400\nincoming = \"switch-disconnector\"\n";
+    let lines = "H-1,SB,heater,3,400,1,L-L,feeder,10\n";
+    let with_neutral = format!("{lines}H-2,SB,heater,1.5,230,1,L-N,feeder,10\n");
+    for (earthing, rows, cores, poles, neutral) in
+        [("TN-S", lines, 3, 2, ""), ("TN-S", &with_neutral, 4, 2, "linked"), ("TT", &with_neutral, 4, 3, "switched")]
+    {
+        let board = one_phase_board(&IEC.replace("TN-S", earthing), keys, rows);
+        assert_eq!(feeder_of(&board), (cores, cores == 4, 1.0), "{earthing}");
+        assert_eq!(
+            board.incoming.as_ref().map(|incoming| (incoming.poles, incoming.neutral.as_str())),
+            Some((Some(poles), neutral))
+        );
+    }
+    // A board of line and neutral has two conductors, of which one is the neutral.
+    let board = one_phase_board(IEC, "fed_from = \"MB\"\nvoltage_v = 230\n", "H-2,SB,heater,1.5,230,1,L-N,feeder,10\n");
+    assert_eq!(feeder_of(&board), (3, true, 1.0));
 }

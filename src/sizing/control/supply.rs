@@ -35,7 +35,7 @@ pub fn per_starter(tools: &Tools<'_>, dc: bool) -> bool {
 #[must_use]
 pub fn is_between_line_and_neutral(case: &Case, line: &Line) -> bool {
     let voltage = case.control.voltage;
-    let taps = !line.one_phase && !voltage.dc && line.to_neutral.is_some_and(|volts| same(volts, voltage.volts));
+    let taps = !line.pair_to_neutral && !voltage.dc && line.to_neutral.is_some_and(|volts| same(volts, voltage.volts));
     taps && !Arrangement::of(case.start.method).roles(&case.start, false, false).is_empty()
 }
 

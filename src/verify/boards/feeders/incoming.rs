@@ -185,20 +185,20 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardInc
     // A row that can't be read anew may be the one that uses it.
     let unread = !all.complete(&all.circuits_behind(index));
     let neutral = neutral(all, index) || unread && !incoming.neutral.is_empty();
-    let phases = all.tree.phases(index);
+    let (phases, lines) = (all.tree.phases(index), all.lines(index));
     let system = earthing(all, index).map(str::to_ascii_uppercase);
     let iec = all.book.knows_machines();
     let wanted = match (neutral, system.as_deref()) {
         (false, _) => "",
-        (true, _) if iec && phases == 1 => "switched",
+        (true, _) if iec && lines == 1 => "switched",
         (true, Some(system)) if system.starts_with("TN") => "linked",
         (true, _) if iec => "switched",
         (true, _) => "linked",
     };
-    let poles = match (phases, wanted) {
+    let poles = match (lines, wanted) {
         (1, _) => 2,
-        (_, "switched") => 4,
-        _ => 3,
+        (lines, "switched") => lines + 1,
+        (lines, _) => lines,
     };
     if incoming.neutral != wanted || incoming.poles != Some(poles) {
         say(
@@ -209,7 +209,7 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardInc
             ),
         );
     }
-    let unstated = iec && phases != 1 && neutral && system.is_none();
+    let unstated = iec && lines != 1 && neutral && system.is_none();
     if unstated && !Boards::told(place.board, &codes::B333_INCOMING_NEUTRAL) {
         say(&codes::V861_INCOMING, "its earthing is unknown, and nothing is said of the poles at its head".to_owned());
     }
@@ -240,8 +240,7 @@ pub(super) fn neutral(all: &Boards<'_>, index: usize) -> bool {
     let coils = |place: &usize| {
         let of_starters = all.circuits_of(*place).filter_map(|circuit| circuit.control.as_ref()?.supply.as_ref());
         let board = all.tree.places[*place].board;
-        all.tree.phases(*place) == 3
-            && board.control_supplies.iter().chain(of_starters).any(|supply| is_of_neutral(supply, board.voltage_v))
+        board.control_supplies.iter().chain(of_starters).any(|supply| is_of_neutral(supply, board.voltage_v))
     };
     joined(all, index).any(|load| load.facts.machine.neutral) || boards_joined(all, index).any(|place| coils(&place))
 }
