@@ -225,3 +225,33 @@ fn two_of_three_phases_bring_the_neutral() {
     let board = one_phase_board(IEC, "fed_from = \"MB\"\nvoltage_v = 230\n", "H-2,SB,heater,1.5,230,1,L-N,feeder,10\n");
     assert_eq!(feeder_of(&board), (3, true, 1.0));
 }
+
+/// A starter that stands apart and feeds its coils from a line and the neutral needs the neutral from the board: without it the coil has
+/// none, or takes the equipment grounding conductor for it (NFPA 70, 250.142(B)). 25 m are 82.0 ft: 246 ft of three conductors, 328 of four.
+/// Coils of a 480 V system have a transformer there.
+#[test]
+fn a_starter_that_stands_apart_gets_the_neutral_of_its_coils() {
+    let runs = |basis: &str, coils: &str, row: &str| {
+        let heads = "tag,load_kind,rated_power_kw,voltage_v,phases,connection,starting_method,cable_length_m,supply_length_m\n";
+        let basis = format!("{basis}[control]\nsupply = \"per-starter\"\nvoltage = \"{coils}\"\n");
+        let design = design_of(&format!("{heads}{row},10,25\n"), &basis);
+        let circuit = &design.circuits[0];
+        assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", circuit.findings);
+        let [supply, motor] = &circuit.runs[..] else { panic!("{:?}", circuit.runs) };
+        let of_supply = circuit.parts.iter().find(|part| part.part == supply.part && part.run == "supply");
+        assert!(motor.neutral_size.is_none() && motor.cores == u32::from(circuit.load.phases == Some(3)) + 3);
+        (supply.cores, supply.neutral_size.is_some(), of_supply.map_or(0.0, |part| part.quantity.round()))
+    };
+    let star = NEC.replace("480Y/277", "208Y/120").replace("voltage_v = 480", "voltage_v = 208");
+    let nec = |basis: &str, row: &str| runs(basis, "120 V AC", row);
+    assert_eq!(nec(&star, "S-1,motor,3.7,200,3,,direct"), (5, true, 328.0));
+    assert_eq!(nec(&star, "S-3,heater,9,208,3,,contactor"), (5, true, 328.0));
+    assert_eq!(nec(&star, "S-4,heater,4,208,1,L-L,contactor"), (4, true, 246.0));
+    assert_eq!(nec(NEC, "S-1,motor,3.7,460,3,,direct"), (4, false, 246.0));
+
+    let iec = IEC.replace("phases = 3\n", "phases = 3\nsystem = \"3/N/PE ~ 400/230 V\"\n");
+    assert_eq!(runs(&iec, "230 V AC", "S-1,motor,4,400,3,,direct"), (5, true, 25.0));
+    // Between two lines, and from a transformer.
+    assert_eq!(runs(&iec, "400 V AC", "S-1,motor,4,400,3,,direct"), (4, false, 25.0));
+    assert_eq!(runs(&iec, "24 V AC", "S-1,motor,4,400,3,,direct"), (4, false, 25.0));
+}

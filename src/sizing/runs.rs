@@ -34,7 +34,7 @@ pub(super) fn choose(
     say::of_route(case, point, tools, record);
     let mut supply: Option<RunChoice> = None;
     let mut to_earth = Volts::default();
-    for mut demand in demands(case, currents, assembly, point, tools.book) {
+    for mut demand in demands(case, currents, assembly, point, tools) {
         to_earth = demand.to_earth;
         if let Some(before) = &supply {
             follow(&mut demand, before, case.motors);
@@ -62,7 +62,7 @@ pub(super) fn first_demand(
     point: &SupplyPoint,
     tools: &Tools<'_>,
 ) -> Option<RunDemand> {
-    let mut demand = demands(case, currents, assembly, point, tools.book).into_iter().next()?;
+    let mut demand = demands(case, currents, assembly, point, tools).into_iter().next()?;
     asked(&mut demand, case, currents, tools, &mut Record::silent());
     Some(demand)
 }

@@ -2,7 +2,7 @@
 //! stall, the device before it and the fault current of the board.
 
 use crate::catalogue::SwitchDisconnector;
-use crate::design::{BoardIncoming, Check, ControlSupply, Part};
+use crate::design::{BoardIncoming, Check, Part};
 use crate::finding::codes;
 use crate::load::{LoadKind, Method};
 use crate::quantity::{Amperes, Volts, fits};
@@ -12,6 +12,7 @@ use crate::rules::{DeviceAsk, DevicePlace, DeviceSort};
 use crate::verify::boards::loads::{Load, spare};
 use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, near};
+use crate::verify::control::is_of_neutral;
 use crate::verify::shelf::Item;
 
 const SUBJECT: &str = "incoming device";
@@ -243,11 +244,6 @@ pub(super) fn neutral(all: &Boards<'_>, index: usize) -> bool {
         board.control_supplies.iter().chain(of_starters).any(|supply| is_of_neutral(supply, board.voltage_v))
     };
     joined(all, index).any(|load| load.facts.machine.neutral) || boards_joined(all, index).any(|place| coils(&place))
-}
-
-/// The line feeds coils with less than its own voltage.
-fn is_of_neutral(supply: &ControlSupply, line: f64) -> bool {
-    supply.kind == "line" && !fits(line, supply.primary_v)
 }
 
 /// The board and those behind it without a transformer between.
