@@ -255,3 +255,29 @@ fn a_starter_that_stands_apart_gets_the_neutral_of_its_coils() {
     assert_eq!(runs(&iec, "400 V AC", "S-1,motor,4,400,3,,direct"), (4, false, 25.0));
     assert_eq!(runs(&iec, "24 V AC", "S-1,motor,4,400,3,,direct"), (4, false, 25.0));
 }
+
+/// Half of the voltage lies between either line of a system of three wires and its neutral, and between two lines of a high-leg delta and
+/// its neutral (IEC 60038, Table 1: 120/240 V; NFPA 70, 220.5(A)): no transformer makes it. The load counts on one leg of the board before:
+/// 1.5 kW at 120 V are 12.5 A.
+#[test]
+fn a_board_of_a_leg_and_the_neutral_counts_on_the_board_before_it() {
+    for (system, phases) in [("120/240 3W solidly grounded", 1), ("240/120 4W high-leg delta", 3)] {
+        let basis = format!(
+            "{NEC}[[transformer]]\nname = \"T2\"\nfrom = \"MB\"\nto = \"PB\"\nkva = 25\nimpedance_pct = 4\nsecondary_voltage_v = 240\n\
+             system = \"{system}\"\n[[board]]\nname = \"PB\"\nfed_from = \"T2\"\nvoltage_v = 240\nphases = {phases}\nfeeder_length_m = 10\n\
+             system = \"{system}\"\n"
+        );
+        let keys = "fed_from = \"PB\"\nvoltage_v = 120\nincoming = \"circuit-breaker\"\n";
+        let rows = "H-1,SB,heater,1.5,120,1,L-N,feeder,10\n";
+        let board = one_phase_board(&basis, keys, rows);
+        assert_eq!(board.depth, 2, "{system}: {:?}", board.findings);
+        assert_eq!(feeder_of(&board), (3, true, 7.0), "{system}");
+        assert_eq!(board.incoming.as_ref().map(|incoming| incoming.neutral.as_str()), Some("linked"));
+        let before = board_of(&basis, keys, rows, "PB");
+        assert!(before.feeder.run.as_ref().is_some_and(|run| run.neutral_size.is_some()), "{system}");
+        let most = before.phase_currents_a.iter().copied().fold(0.0, f64::max);
+        assert!((most - 12.5).abs() < 0.1, "{system}: {:?}", before.phase_currents_a);
+        let on_high_leg = phases == 3 && before.phase_currents_a[1] > 0.1;
+        assert!(!on_high_leg, "{:?}", before.phase_currents_a);
+    }
+}
