@@ -4,7 +4,7 @@
 mod common;
 
 use common::design_of;
-use motorwright::design::{Circuit, Status};
+use motorwright::design::{Board, Circuit, Status};
 
 const IEC: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nphases = 3\nfrequency_hz = 50\nearthing = \"TN-S\"\n\
     prospective_fault_ka = 10\nprospective_fault_min_ka = 6\nx_over_r = 2\n[design]\nambient_c = 30\ninsulation = \"pvc\"\n\
@@ -154,4 +154,130 @@ fn a_neutral_that_feeds_coils_comes_through_the_feeders() {
     };
     assert!(iec(1).iter().all(Option::is_some));
     assert_eq!(iec(2), [None, None]);
+}
+
+/// The board SB of one phase with these keys, behind MB of three, with its rows.
+fn one_phase_board(basis: &str, keys: &str, rows: &str) -> Board {
+    board_of(basis, keys, rows, "SB")
+}
+
+/// A board of the same.
+fn board_of(basis: &str, keys: &str, rows: &str, name: &str) -> Board {
+    let heads = "tag,board,load_kind,rated_power_kw,voltage_v,phases,connection,starting_method,cable_length_m\n";
+    let basis = format!(
+        "{basis}[[board]]\nname = \"MB\"\nfed_from = \"supply\"\n[[board]]\nname = \"SB\"\nphases = 1\nfeeder_length_m = 10\n{keys}"
+    );
+    let mut design = design_of(&(heads.to_owned() + rows), &basis);
+    assert!(design.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", design.findings);
+    let at = design.boards.iter().position(|board| board.name == name).expect("the board");
+    design.boards.remove(at)
+}
+
+/// Conductors of a feeder, its neutral, and metres or feet of the conductor over its length (a conductor of the neutral's size is one of
+/// the phases).
+fn feeder_of(board: &Board) -> (u32, bool, f64) {
+    let run = board.feeder.run.as_ref().expect("a run");
+    let bought = board.feeder.parts.iter().find(|part| part.part == run.part).map_or(0.0, |part| part.quantity);
+    (run.cores, run.neutral_size.is_some(), (bought / run.length_m).round())
+}
+
+/// A system of one phase and three wires has two lines and the neutral between them: whoever uses the neutral needs all three, and the
+/// equipment grounding conductor (NFPA 70, 215.2, 250.24(C); 250.142(B): it is no neutral). 10 m are 32.8 ft: 66 ft of two, 98 ft of three.
+#[test]
+fn two_lines_bring_the_neutral_where_a_load_or_a_coil_uses_it() {
+    let keys = "fed_from = \"T2\"\nvoltage_v = 240\nsystem = \"120/240 3W solidly grounded\"\nincoming = \"circuit-breaker\"\n\
+        [[transformer]]\nname = \"T2\"\nfrom = \"MB\"\nto = \"SB\"\nkva = 25\nimpedance_pct = 4\nsecondary_voltage_v = 240\n\
+        system = \"120/240 3W solidly grounded\"\n[control]\nvoltage = \"120 V AC\"\n";
+    let of = |rows: &str| one_phase_board(NEC, keys, rows);
+    let lines = "H-1,SB,heater,3,240,1,L-L,feeder,10\n";
+    let without = of(lines);
+    assert_eq!(feeder_of(&without), (3, false, 7.0));
+    assert_eq!(without.incoming.as_ref().map(|incoming| (incoming.poles, incoming.neutral.as_str())), Some((Some(2), "")));
+    let to_neutral = of(&format!("{lines}H-2,SB,heater,1.5,120,1,L-N,feeder,10\n"));
+    // Coils of 120 V are fed from a line and the neutral.
+    let coils = of("H-1,SB,heater,3,240,1,L-L,contactor,10\n");
+    for board in [to_neutral, coils] {
+        assert_eq!(feeder_of(&board), (4, true, 10.0));
+        assert_eq!(
+            board.incoming.as_ref().map(|incoming| (incoming.poles, incoming.neutral.as_str())),
+            Some((Some(2), "linked"))
+        );
+    }
+}
+
+/// Two of three phases likewise. IEC 60364-4-46, 461.2: in a TN-S system the neutral need not be parted, in a TT system it must be.
+#[test]
+fn two_of_three_phases_bring_the_neutral() {
+    let keys = "fed_from = \"MB\"\nvoltage_v = 400\nincoming = \"switch-disconnector\"\n";
+    let lines = "H-1,SB,heater,3,400,1,L-L,feeder,10\n";
+    let with_neutral = format!("{lines}H-2,SB,heater,1.5,230,1,L-N,feeder,10\n");
+    for (earthing, rows, cores, poles, neutral) in
+        [("TN-S", lines, 3, 2, ""), ("TN-S", &with_neutral, 4, 2, "linked"), ("TT", &with_neutral, 4, 3, "switched")]
+    {
+        let board = one_phase_board(&IEC.replace("TN-S", earthing), keys, rows);
+        assert_eq!(feeder_of(&board), (cores, cores == 4, 1.0), "{earthing}");
+        assert_eq!(
+            board.incoming.as_ref().map(|incoming| (incoming.poles, incoming.neutral.as_str())),
+            Some((Some(poles), neutral))
+        );
+    }
+    // A board of line and neutral has two conductors, of which one is the neutral.
+    let board = one_phase_board(IEC, "fed_from = \"MB\"\nvoltage_v = 230\n", "H-2,SB,heater,1.5,230,1,L-N,feeder,10\n");
+    assert_eq!(feeder_of(&board), (3, true, 1.0));
+}
+
+/// A starter that stands apart and feeds its coils from a line and the neutral needs the neutral from the board: without it the coil has
+/// none, or takes the equipment grounding conductor for it (NFPA 70, 250.142(B)). 25 m are 82.0 ft: 246 ft of three conductors, 328 of four.
+/// Coils of a 480 V system have a transformer there.
+#[test]
+fn a_starter_that_stands_apart_gets_the_neutral_of_its_coils() {
+    let runs = |basis: &str, coils: &str, row: &str| {
+        let heads = "tag,load_kind,rated_power_kw,voltage_v,phases,connection,starting_method,cable_length_m,supply_length_m\n";
+        let basis = format!("{basis}[control]\nsupply = \"per-starter\"\nvoltage = \"{coils}\"\n");
+        let design = design_of(&format!("{heads}{row},10,25\n"), &basis);
+        let circuit = &design.circuits[0];
+        assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", circuit.findings);
+        let [supply, motor] = &circuit.runs[..] else { panic!("{:?}", circuit.runs) };
+        let of_supply = circuit.parts.iter().find(|part| part.part == supply.part && part.run == "supply");
+        assert!(motor.neutral_size.is_none() && motor.cores == u32::from(circuit.load.phases == Some(3)) + 3);
+        (supply.cores, supply.neutral_size.is_some(), of_supply.map_or(0.0, |part| part.quantity.round()))
+    };
+    let star = NEC.replace("480Y/277", "208Y/120").replace("voltage_v = 480", "voltage_v = 208");
+    let nec = |basis: &str, row: &str| runs(basis, "120 V AC", row);
+    assert_eq!(nec(&star, "S-1,motor,3.7,200,3,,direct"), (5, true, 328.0));
+    assert_eq!(nec(&star, "S-3,heater,9,208,3,,contactor"), (5, true, 328.0));
+    assert_eq!(nec(&star, "S-4,heater,4,208,1,L-L,contactor"), (4, true, 246.0));
+    assert_eq!(nec(NEC, "S-1,motor,3.7,460,3,,direct"), (4, false, 246.0));
+
+    let iec = IEC.replace("phases = 3\n", "phases = 3\nsystem = \"3/N/PE ~ 400/230 V\"\n");
+    assert_eq!(runs(&iec, "230 V AC", "S-1,motor,4,400,3,,direct"), (5, true, 25.0));
+    // Between two lines, and from a transformer.
+    assert_eq!(runs(&iec, "400 V AC", "S-1,motor,4,400,3,,direct"), (4, false, 25.0));
+    assert_eq!(runs(&iec, "24 V AC", "S-1,motor,4,400,3,,direct"), (4, false, 25.0));
+}
+
+/// Half of the voltage lies between either line of a system of three wires and its neutral, and between two lines of a high-leg delta and
+/// its neutral (IEC 60038, Table 1: 120/240 V; NFPA 70, 220.5(A)): no transformer makes it. The load counts on one leg of the board before:
+/// 1.5 kW at 120 V are 12.5 A.
+#[test]
+fn a_board_of_a_leg_and_the_neutral_counts_on_the_board_before_it() {
+    for (system, phases) in [("120/240 3W solidly grounded", 1), ("240/120 4W high-leg delta", 3)] {
+        let basis = format!(
+            "{NEC}[[transformer]]\nname = \"T2\"\nfrom = \"MB\"\nto = \"PB\"\nkva = 25\nimpedance_pct = 4\nsecondary_voltage_v = 240\n\
+             system = \"{system}\"\n[[board]]\nname = \"PB\"\nfed_from = \"T2\"\nvoltage_v = 240\nphases = {phases}\nfeeder_length_m = 10\n\
+             system = \"{system}\"\n"
+        );
+        let keys = "fed_from = \"PB\"\nvoltage_v = 120\nincoming = \"circuit-breaker\"\n";
+        let rows = "H-1,SB,heater,1.5,120,1,L-N,feeder,10\n";
+        let board = one_phase_board(&basis, keys, rows);
+        assert_eq!(board.depth, 2, "{system}: {:?}", board.findings);
+        assert_eq!(feeder_of(&board), (3, true, 7.0), "{system}");
+        assert_eq!(board.incoming.as_ref().map(|incoming| incoming.neutral.as_str()), Some("linked"));
+        let before = board_of(&basis, keys, rows, "PB");
+        assert!(before.feeder.run.as_ref().is_some_and(|run| run.neutral_size.is_some()), "{system}");
+        let most = before.phase_currents_a.iter().copied().fold(0.0, f64::max);
+        assert!((most - 12.5).abs() < 0.1, "{system}: {:?}", before.phase_currents_a);
+        let on_high_leg = phases == 3 && before.phase_currents_a[1] > 0.1;
+        assert!(!on_high_leg, "{:?}", before.phase_currents_a);
+    }
 }

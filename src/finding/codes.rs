@@ -143,6 +143,7 @@ codes! {
     L337_LOCKED_ROTOR_RATIO, "L337", Warning, "a locked-rotor ratio below that of any motor on the line";
     L338_SPEED, "L338", Warning, "a speed that an induction motor of no number of poles has";
     L339_LOW_SPEED, "L339", Warning, "a low speed with more power or current than the high one can go with";
+    L340_NO_NEUTRAL, "L340", Error, "a load to the neutral on a system that has none for loads";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
@@ -387,6 +388,7 @@ codes! {
     V860_BOARD_AIR, "V860", Error, "a board in hot air whose protective devices nothing is said of";
     V861_INCOMING, "V861", Error, "an incoming device of a board that is not asked for, does not suit, or is not as the catalogue says";
     V862_HIGH_LEG, "V862", Error, "a load for the lower voltage to the neutral on the high leg of a delta";
+    V863_NO_NEUTRAL, "V863", Error, "a load to the neutral on a system that has none for loads, of which nothing is said";
     V901_PURCHASE, "V901", Error, "a purchase list that is not the sum of its circuits";
     // B: boards and supply
     B101_FEED_UNKNOWN, "B101", Warning, "a board or transformer that is fed from, or feeds, something that the basis does not name";

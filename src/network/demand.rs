@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 
 use super::connected::{Connected, Running};
-use super::phases::{Assignment, Connection, PerPhase, on_phases, parent, phase_voltage};
+use super::phases::{Assignment, Connection, PerPhase, high_leg_of, on_phases, parent, phase_voltage};
 use super::together::{Runs, Together};
 use super::tree::{Node, Tree};
 use crate::basis::Basis;
@@ -182,8 +182,11 @@ impl Sum {
         if kept {
             return *self;
         }
-        let there = on_phases(before, connection, Phasor::new(self.existing.iter().sum(), 0.0));
-        Self { phases: on_phases(before, connection, self.whole()), existing: there.map(Phasor::magnitude), ..*self }
+        // The current of a phase follows from 1/√3 of the line voltage; a leg beside the high one has a half.
+        let leg = node.transformer.is_none() && high_leg_of(before) && connection.is_some_and(|connection| !connection.between);
+        let as_of_star = if leg { 2.0 / 3f64.sqrt() } else { 1.0 };
+        let there = on_phases(before, connection, Phasor::new(self.existing.iter().sum::<f64>() * as_of_star, 0.0));
+        Self { phases: on_phases(before, connection, self.whole() * as_of_star), existing: there.map(Phasor::magnitude), ..*self }
     }
 
     /// Load that is there already, VA of each phase.

@@ -20,6 +20,7 @@ use crate::rules::feeders::{self as formulas, FeederBounds, FeederNeed};
 use crate::rules::{Leaning, RuleBook};
 use crate::sizing::judge::{at_least, at_most, of_limit, sentence};
 use crate::sizing::{Tools, memory};
+use crate::supply::conductors::pair_is_to_neutral;
 
 pub mod device;
 pub mod items;
@@ -101,6 +102,8 @@ pub(crate) struct Ask<'a> {
     pub(crate) drives: bool,
     /// A board of one phase that is fed from a line and the neutral: its voltage is that to earth.
     pub(crate) to_neutral: bool,
+    /// Lines that come to the board: three, two, or one with the neutral.
+    pub(crate) lines: u32,
     /// Current while the largest start happens, and its time.
     pub(crate) at_start: Option<(Amperes, Seconds)>,
     pub(crate) origin: Origin,
@@ -161,6 +164,7 @@ pub(super) fn ask<'a>(
 ) -> Ask<'a> {
     let node = &boards.tree.nodes[index];
     let board = node.board.and_then(|board| tools.basis.boards.get(board));
+    let to_neutral = is_to_neutral(&boards.tree.nodes, index);
     Ask {
         node,
         board,
@@ -168,7 +172,12 @@ pub(super) fn ask<'a>(
         wanted: asks_for_conductors(node, board),
         neutral: items.neutral,
         drives: items.drives,
-        to_neutral: is_to_neutral(&boards.tree.nodes, index),
+        to_neutral,
+        lines: match node.phases {
+            1 if to_neutral || pair_is_to_neutral(tools.basis, &node.name, tools.book) => 1,
+            1 => 2,
+            _ => 3,
+        },
         at_start: at_start(boards, items, demand, record),
         origin,
         kind: kind(tools),

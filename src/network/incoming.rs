@@ -144,7 +144,7 @@ fn of_board_head(
     let mut ask = feeders::ask(boards, index, behind, demand, Origin { level, drop_pct: None }, tools, &mut scratch);
     // The circuit-breaker here need not be of the feeder's kind, which may be a fuse.
     ask.kind = tools.book.incoming_breaker();
-    let poles = tools.book.incoming_poles(ask.node.phases, behind.neutral, ask.node.earthing.as_deref());
+    let poles = tools.book.incoming_poles(ask.lines, behind.neutral, ask.node.earthing.as_deref());
     let mut found = Incoming { kind, poles, ..Incoming::default() };
     let name = ask.node.name.clone();
     if kind == NONE {

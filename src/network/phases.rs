@@ -365,7 +365,7 @@ const BESIDE_HIGH_LEG: [usize; 2] = [0, 2];
 const PAIR_BESIDE_HIGH_LEG: usize = 2;
 
 /// One line of a three-phase board is a high leg.
-fn high_leg_of(node: &Node) -> bool {
+pub(super) fn high_leg_of(node: &Node) -> bool {
     node.phases == 3 && node.system.as_deref().is_some_and(has_high_leg)
 }
 

@@ -9,8 +9,10 @@ use std::collections::BTreeMap;
 use crate::basis::{Basis, BoardBasis, SourceBasis, TransformerBasis};
 use crate::finding::{Finding, Place, codes, nearest};
 use crate::quantity::Volts;
+use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::nominal::nominal_behind;
 use crate::rules::physics::plausibility::plausible;
+use crate::supply::conductors::System;
 
 mod feeds;
 
@@ -112,7 +114,7 @@ impl Tree {
     /// board from its supply.
     fn describe(&mut self, index: usize, basis: &Basis, basis_file: Option<&str>) {
         let (described, above) = (self.described_by_basis(index, basis), self.above(index, basis));
-        if let Some(odd) = described.voltage.filter(|voltage| !makes(above.voltage, *voltage, described.phases)) {
+        if let Some(odd) = described.voltage.filter(|voltage| !above.makes(*voltage, described.phases)) {
             let name = self.nodes[index].name.clone();
             if !self.feed_is_stated(index, basis) {
                 // Nothing says that it is fed from here: it stands behind something that the basis does not describe.
@@ -150,9 +152,12 @@ impl Tree {
         let node = &self.nodes[index];
         let makes_it = |board: &Node| {
             let transformer = board.transformer.and_then(|transformer| basis.transformers.get(transformer));
-            let secondary = |transformer: &TransformerBasis| transformer.secondary_voltage_v.or(basis.supply.voltage_v);
+            let secondary = |transformer: &TransformerBasis| Described {
+                voltage: transformer.secondary_voltage_v.or(basis.supply.voltage_v),
+                ..Described::default()
+            };
             board.parent == Parent::Supply
-                && transformer.is_some_and(|transformer| makes(secondary(transformer), node.voltage.0, Some(node.phases)))
+                && transformer.is_some_and(|transformer| secondary(transformer).makes(node.voltage.0, Some(node.phases)))
         };
         // Asked of every board over and over; most projects have no transformer of their own.
         let transformed = !basis.transformers.is_empty();
@@ -183,7 +188,7 @@ impl Tree {
             phases: board.and_then(|board| board.phases),
             system: board.and_then(|board| board.system.clone()),
             earthing: board.and_then(|board| board.earthing.clone()),
-            without_load: false,
+            ..Described::default()
         }
     }
 
@@ -199,6 +204,7 @@ impl Tree {
                     system: parent.system.clone(),
                     earthing: parent.earthing.clone(),
                     without_load: false,
+                    middle: has_middle(parent.system.as_deref(), parent.phases),
                 }
             }
             Parent::Unknown => Described { earthing: supply.earthing.clone(), ..Described::default() },
@@ -209,11 +215,13 @@ impl Tree {
                 system: supply.system.clone(),
                 earthing: supply.earthing.clone(),
                 without_load: false,
+                middle: supply.phases == Some(1) && has_middle(supply.system.as_deref(), 1),
             },
         };
         if let Some(transformer) = node.transformer.and_then(|transformer| basis.transformers.get(transformer)) {
             // Behind a transformer the system is another one.
             let same = matches!(node.parent, Parent::Supply | Parent::Source(_));
+            above.middle = false;
             above.without_load = transformer.secondary_voltage_v.is_some();
             above.voltage = transformer.secondary_voltage_v.or(supply.voltage_v.filter(|_| same));
             above.system = transformer.system.clone().or(above.system.filter(|_| same));
@@ -239,16 +247,28 @@ struct Described {
     voltage: Option<f64>,
     /// The voltage is that of a transformer without load.
     without_load: bool,
+    /// Its neutral is the middle of a winding, with half of the voltage to each end.
+    middle: bool,
     phases: Option<u32>,
     system: Option<String>,
     earthing: Option<String>,
 }
 
-/// The voltage of a board comes from the one above without a transformer: the same nominal one, or that of one phase to the
-/// neutral.
-fn makes(above: Option<f64>, voltage: f64, phases: Option<u32>) -> bool {
-    let Some(above) = above else { return true };
-    is_same_voltage(voltage, above) || phases == Some(1) && is_same_voltage(voltage, above / 3f64.sqrt())
+impl Described {
+    /// The voltage of a board comes from this one above it without a transformer: the same nominal one, or that of one phase to the
+    /// neutral, be it the middle of a star or of a winding.
+    fn makes(&self, voltage: f64, phases: Option<u32>) -> bool {
+        let Some(line) = self.voltage else { return true };
+        let to_neutral = || is_same_voltage(voltage, line / 3f64.sqrt()) || self.middle && is_same_voltage(voltage, line / 2.0);
+        is_same_voltage(voltage, line) || phases == Some(1) && to_neutral()
+    }
+}
+
+/// The neutral of a system is the middle of a winding: one of one phase and three wires, or a delta with a high leg.
+pub(super) fn has_middle(system: Option<&str>, phases: u32) -> bool {
+    let Some(system) = system else { return false };
+    let three_wires = System::read(system).three_wires;
+    if phases == 1 { three_wires || has_high_leg(system) } else { !three_wires && has_high_leg(system) }
 }
 
 /// Two voltages are one nominal voltage.

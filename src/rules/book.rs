@@ -159,6 +159,11 @@ pub trait RuleBook:
     }
     /// The two conductors of a supply of one phase at this voltage are a line and the neutral, where nobody says.
     fn one_phase_to_neutral(&self, voltage: Volts) -> bool;
+    /// Why a system, by its words, has no neutral for loads, with the clause; none where it may have one.
+    fn without_neutral(&self, system: &str) -> Option<(&'static str, &'static str)> {
+        let _ = system;
+        None
+    }
     /// Control voltage where nobody states one.
     fn control_voltage(&self) -> ControlVoltage;
     /// Voltage to which a capacitor must have come down after switching off, and in which time; with the clause.
@@ -297,6 +302,10 @@ pub trait RuleBook:
     fn assembly_rating(&self, parts: &[RatedPart], record: &mut Record) -> StarterRating;
     /// A marked voltage rating of a breaker suits the system; none if the system is unknown. The clause with it.
     fn voltage_suits(&self, marked: &str, system: Option<&str>, voltage: Volts) -> (Option<bool>, &'static str);
+    /// The same of a breaker of one pole, whose circuit lies between a line and the neutral.
+    fn voltage_to_neutral_suits(&self, marked: &str, system: Option<&str>, voltage: Volts) -> (Option<bool>, &'static str) {
+        self.voltage_suits(marked, system, voltage)
+    }
     /// How fault currents are reckoned in a low-voltage network of this tolerance of voltage, per cent.
     fn fault_convention(&self, tolerance_pct: Option<f64>) -> crate::rules::physics::fault::Convention;
     /// A fault to earth flows back through the protective conductor; none if what is known of earthing and system does not say.

@@ -87,8 +87,9 @@ pub struct SwitchDemand {
 
 /// A book's rules for incoming devices.
 pub trait IncomingRules: Sync {
-    /// Poles by the phases of a board, whether loads use the neutral, and the earthing of its system.
-    fn incoming_poles(&self, phases: u32, neutral: bool, earthing: Option<&str>) -> IncomingPoles;
+    /// Poles by the lines that come to a board (one where its two conductors are a line and the neutral), whether the neutral is used, and
+    /// the earthing of its system.
+    fn incoming_poles(&self, lines: u32, neutral: bool, earthing: Option<&str>) -> IncomingPoles;
     /// The demand on a switch.
     fn incoming_switch(&self, ask: &SwitchAsk<'_>, record: &mut Record) -> SwitchDemand;
     /// Largest current that a switch breaks in a category at a rated current; none where the book has no such figure.

@@ -176,8 +176,9 @@ fn raceway(companions: &Companions) -> Option<Raceway> {
 }
 
 fn neutral(demand: &RunDemand) -> bool {
-    let three_with_neutral = demand.phases == 3 && demand.cores == 5;
-    three_with_neutral || demand.to_neutral()
+    let lines = if demand.phases == 3 { 3 } else { 2 };
+    let beside_all_lines = demand.own_circuits == 1 && demand.cores == lines + 2;
+    beside_all_lines || demand.to_neutral()
 }
 
 fn material_word(material: Material) -> &'static str {

@@ -35,7 +35,7 @@ pub(super) fn choose(
     say::of_route(case, point, tools, record);
     let mut supply: Option<RunChoice> = None;
     let mut to_earth = Volts::default();
-    let demands = demands(case, currents, assembly, point, tools.book);
+    let demands = demands(case, currents, assembly, point, tools);
     let raised = supply::raised(case, currents, &demands, tools);
     for mut demand in demands {
         to_earth = demand.to_earth;
@@ -68,7 +68,7 @@ pub(super) fn first_demand(
     point: &SupplyPoint,
     tools: &Tools<'_>,
 ) -> Option<RunDemand> {
-    let mut demand = demands(case, currents, assembly, point, tools.book).into_iter().next()?;
+    let mut demand = demands(case, currents, assembly, point, tools).into_iter().next()?;
     asked(&mut demand, case, currents, tools, &mut Record::silent());
     Some(demand)
 }

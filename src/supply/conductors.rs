@@ -235,6 +235,34 @@ pub fn phases_of_board(basis: &Basis, name: &str) -> u32 {
     basis.supply.phases.unwrap_or(3)
 }
 
+/// System in words: that of a board, else of the transformer before it, else of what feeds it; none behind a transformer of which nobody
+/// says it.
+#[must_use]
+pub fn system_of_board<'b>(basis: &'b Basis, name: &'b str) -> Option<&'b str> {
+    let mut name = name;
+    // Boards that feed each other in a ring are told elsewhere; here they end.
+    for _ in 0..=basis.boards.len() {
+        if let Some(system) = basis.board(name).and_then(|board| board.system.as_deref()) {
+            return Some(system);
+        }
+        match feed(basis, name) {
+            Feed::Board(before) => name = before,
+            Feed::Transformer => return basis.transformer_before(name)?.system.as_deref(),
+            Feed::Supply => return basis.supply.system.as_deref(),
+        }
+    }
+    None
+}
+
+/// Why a board has no neutral for loads, with the clause; none where nothing says so.
+#[must_use]
+pub fn without_neutral(basis: &Basis, name: &str, book: &dyn RuleBook) -> Option<(&'static str, &'static str)> {
+    let system = system_of_board(basis, name)?;
+    let of_three_wires = phases_of_board(basis, name) == 3 && System::read(system).three_wires;
+    book.without_neutral(system)
+        .or(of_three_wires.then_some(("its system counts three wires, and none of them is a neutral", "")))
+}
+
 /// The two conductors of a board of one phase are a line and the neutral: by what its system says, else by its voltage and that of what
 /// feeds it, else as the book takes them. Never in an IT system, where a fault may stand in either.
 #[must_use]

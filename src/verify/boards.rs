@@ -12,7 +12,9 @@ use crate::design::{Board, Circuit, Design, Run};
 use crate::finding::Code;
 use crate::rules::RuleBook;
 use crate::rules::feeders::FeederImpedance;
+use crate::rules::physics::plausibility::plausible;
 use crate::verify::Disagreements;
+use crate::verify::neutral;
 use crate::verify::shelf::Shelf;
 
 mod checks;
@@ -128,6 +130,21 @@ impl<'a> Boards<'a> {
     /// The circuits that stand on a board itself.
     fn circuits_of(&self, index: usize) -> impl Iterator<Item = &'a Circuit> {
         self.circuits_on[index].iter().map(|circuit| &self.design.circuits[*circuit])
+    }
+
+    /// Lines that come to a board: three, or of one phase two, or one with the neutral.
+    fn lines(&self, index: usize) -> u32 {
+        let place = &self.tree.places[index];
+        let line = self.tree.parent(index).filter(|before| place.transformer.is_none() && self.tree.phases(*before) == 3);
+        let of_star = line.is_some_and(|before| {
+            let star = self.tree.places[before].board.voltage_v / 3f64.sqrt();
+            (place.board.voltage_v - star).abs() <= plausible("voltage-tolerance") * star
+        });
+        match self.tree.phases(index) {
+            1 if of_star || neutral::on_line_and_neutral(self.basis, &place.board.name, self.book) => 1,
+            1 => 2,
+            _ => 3,
+        }
     }
 
     /// A finding of the board bears that code.

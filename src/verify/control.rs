@@ -8,6 +8,7 @@ use crate::design::{Check, Circuit, Control, ControlDevice, ControlRun, ControlS
 use crate::finding::codes;
 use crate::quantity::fits;
 use crate::rules::physics::control::{cores as cores_of, practice};
+use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::material::station_cores;
 use crate::rules::physics::plausibility::plausible;
 use crate::verify::Disagreements;
@@ -317,6 +318,11 @@ fn placed(control_device: &ControlDevice, volts: f64, words: &str, shelf: &Shelf
             control_device.part, control_device.rating_a, control_device.maximum_a
         )
     });
+}
+
+/// The line feeds coils with the voltage between one of its lines and the neutral.
+pub(super) fn is_of_neutral(supply: &ControlSupply, line: f64) -> bool {
+    supply.kind == "line" && supply.primary_v < load_figure("neutral-voltage-most") * line
 }
 
 /// The boards: each supply holds, every circuit that has none of its own is served, and the parts are those of the supplies.

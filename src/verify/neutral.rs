@@ -53,7 +53,7 @@ pub(super) fn is_connected(
 }
 
 /// The board has one phase, and its two conductors are no two lines.
-fn on_line_and_neutral(basis: &Basis, board: &str, book: &dyn RuleBook) -> bool {
+pub(super) fn on_line_and_neutral(basis: &Basis, board: &str, book: &dyn RuleBook) -> bool {
     let Some(volts) = basis.board_voltage(board) else { return false };
     let mut path = vec![board];
     // From the board up to the last one before something else.

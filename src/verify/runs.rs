@@ -10,6 +10,7 @@ use crate::rules::conductors::{Candidate, DropDemand, Need, OverloadDevice, RunD
 use crate::rules::physics::drop::Across;
 use crate::rules::physics::material;
 use crate::rules::units::METRES_A_FOOT;
+use crate::verify::control::is_of_neutral;
 use crate::verify::facts::Facts;
 use crate::verify::methods::Of;
 use crate::verify::shelf::Item;
@@ -129,15 +130,18 @@ fn capacity(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
 /// connected, and a protective conductor that is large enough.
 fn conductors(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     let leads = facts.starter.runs.first() == Some(&"star-delta-leads") || facts.start.method == Method::PartWinding;
-    let cores = if leads && run.role != "supply" { 7 } else { cores(facts) };
+    let beside = u32::from(run.role == "supply" && brings_neutral_for_coils(facts, run));
+    let cores = if leads && run.role != "supply" { 7 } else { cores(facts) + beside };
     found.unless(run.cores == cores, &codes::V703_SIZE, || {
         format!("the {} run has {} cores; {cores} are needed", run.role, run.cores)
     });
     // Six leads go to windings, which have no neutral.
-    let neutral = facts.machine.neutral && !leads;
-    found.unless(run.neutral_size.is_some() == neutral || run.role != "motor", &codes::V703_SIZE, || {
-        format!("whether the {} run has a neutral is not as the load is connected", run.role)
-    });
+    let neutral = facts.machine.neutral && !leads || beside > 0;
+    found.unless(
+        run.neutral_size.is_some() == neutral || !matches!(run.role.as_str(), "motor" | "supply"),
+        &codes::V703_SIZE,
+        || format!("whether the {} run has a neutral is not as the load is connected", run.role),
+    );
     let device = facts.circuit.protection.as_ref().map(|protection| (protection.kind.as_str(), Amperes(protection.rating_a)));
     // The leakage of a drive flows back to the supply; its motor's conductor follows from the phases alone.
     let leakage = facts.start.method == Method::Drive && run.role == "supply";
@@ -150,6 +154,19 @@ fn conductors(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
             run.role, run.protective_size
         )
     });
+}
+
+/// The coils of a starter that stands apart are fed from a line and a neutral that its load does not bring. Where nobody tells what feeds
+/// them either may be so.
+fn brings_neutral_for_coils(facts: &Facts<'_>, run: &Run) -> bool {
+    let of_starter = facts.circuit.control.as_ref().map(|control| control.supply.as_ref());
+    let line = facts.basis.board_voltage(&facts.circuit.board);
+    let taps = match of_starter.zip(line) {
+        Some((Some(supply), line)) => is_of_neutral(supply, line),
+        Some((None, _)) => run.neutral_size.is_some(),
+        None => false,
+    };
+    taps && !facts.machine.neutral
 }
 
 /// Live conductors and a protective one.

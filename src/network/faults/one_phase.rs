@@ -9,7 +9,7 @@
 
 use super::{Ask, FaultLevel};
 use crate::network::phases::parent;
-use crate::network::tree::{Node, is_same_voltage};
+use crate::network::tree::{Node, has_middle, is_same_voltage};
 use crate::quantity::{Amperes, Impedance, Ohms, Volts};
 use crate::record::Record;
 use crate::rules::physics::fault;
@@ -18,6 +18,8 @@ use crate::rules::physics::fault;
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Fed {
     ToNeutral,
+    /// To the neutral that is the middle of a winding.
+    ToMiddle,
     BetweenLines,
     /// By a transformer of its own, with the impedance of its winding.
     Winding(Ohms),
@@ -44,16 +46,18 @@ fn fed_by_lines(nodes: &[Node], index: usize) -> Option<Fed> {
     let line = nodes[before].voltage.0;
     let near = |volts: f64| is_same_voltage(node.voltage.0, volts);
     match nodes[before].phases {
-        1 => fed_by_lines(nodes, before).filter(|_| near(line)),
+        1 if near(line) => fed_by_lines(nodes, before),
         _ if near(line) => Some(Fed::BetweenLines),
+        phases if near(line / 2.0) && has_middle(nodes[before].system.as_deref(), phases) => Some(Fed::ToMiddle),
+        1 => None,
         _ if near(line / 3f64.sqrt()) => Some(Fed::ToNeutral),
         _ => None,
     }
 }
 
-/// A board of one phase is fed from a line and the neutral of three phases.
+/// A board of one phase is fed from a line and the neutral.
 pub(crate) fn is_to_neutral(nodes: &[Node], index: usize) -> bool {
-    fed_by_lines(nodes, index) == Some(Fed::ToNeutral)
+    matches!(fed_by_lines(nodes, index), Some(Fed::ToNeutral | Fed::ToMiddle))
 }
 
 /// Impedance of a loop that a current before gives, all reactance or all resistance.
@@ -81,7 +85,7 @@ pub(super) fn largest(ask: &Ask<'_>, index: usize, levels: &[FaultLevel], record
     }
     let most = levels.get(parent(node)?)?.largest.filter(|current| current.0 > 0.0)?;
     // Without a return through a conductor the current to the neutral may be above that of three phases.
-    if fed == Fed::ToNeutral && returns(ask, node) != Some(true) {
+    if matches!(fed, Fed::ToNeutral | Fed::ToMiddle) && returns(ask, node) != Some(true) {
         return None;
     }
     Some(fault::of_loop(record, factor, node.voltage, before(factor, node.voltage, most, true) + around))
@@ -91,6 +95,10 @@ pub(super) fn largest(ask: &Ask<'_>, index: usize, levels: &[FaultLevel], record
 pub(super) fn smallest(ask: &Ask<'_>, index: usize, levels: &[FaultLevel], record: &mut Record) -> Option<Amperes> {
     let node = &ask.tree.nodes[index];
     let fed = fed(ask, index)?;
+    // The smallest current before may be that between lines, at twice the voltage.
+    if fed == Fed::ToMiddle && returns(ask, node) != Some(true) {
+        return None;
+    }
     let above = parent(node)?;
     let least = levels.get(above)?.smallest.filter(|current| current.0 > 0.0)?;
     let factor = ask.convention.low_voltage.least;
@@ -104,14 +112,14 @@ pub(super) fn smallest(ask: &Ask<'_>, index: usize, levels: &[FaultLevel], recor
             // A part of the winding has no more impedance than the whole.
             source + alone(ohms, false)
         }
-        Fed::ToNeutral | Fed::BetweenLines => before(factor, volts, least, false),
+        Fed::ToNeutral | Fed::ToMiddle | Fed::BetweenLines => before(factor, volts, least, false),
     };
     let between = fault::of_loop(record, factor, node.voltage, at(node.voltage) + feeder.hot * 2.0);
     if returns(ask, node) != Some(true) {
         return Some(between);
     }
     let to_earth = match fed {
-        Fed::ToNeutral => node.voltage,
+        Fed::ToNeutral | Fed::ToMiddle => node.voltage,
         Fed::BetweenLines => Volts(node.voltage.0 / 3f64.sqrt()),
         // Where the tap is earthed half of the voltage drives it.
         Fed::Winding(_) => node.voltage * 0.5,

@@ -331,7 +331,7 @@ fn demand(
         minimum_raceway: design.minimum_raceway.clone(),
         equipment_rating: None,
         own_circuits: 1,
-        loaded: if single { 2 } else { 3 },
+        loaded: loaded(ask),
         third_harmonic: None,
         cores: cores(ask),
         voltage: line,
@@ -370,13 +370,14 @@ fn demand(
     }
 }
 
-/// Conductors of the cable, the protective one included.
+/// Conductors of the cable, the protective one included. A single line has the neutral beside it, whatever loads stand behind.
 fn cores(ask: &Ask<'_>) -> u32 {
-    match (ask.node.phases == 1, ask.neutral) {
-        (true, _) => 3,
-        (false, true) => 5,
-        (false, false) => 4,
-    }
+    ask.lines + u32::from(ask.neutral || ask.lines == 1) + 1
+}
+
+/// Conductors that current heats: the neutral of two lines carries as much as they do, where they are two of three phases.
+fn loaded(ask: &Ask<'_>) -> u32 {
+    if ask.lines < 3 { cores(ask) - 1 } else { 3 }
 }
 
 fn x_over_r(level: &FaultLevel) -> Option<f64> {

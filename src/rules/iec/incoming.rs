@@ -36,11 +36,11 @@ formula! {
 pub const FORMULAS: &[&Formula] = &[&SWITCH_BREAKING];
 
 impl IncomingRules for Iec {
-    /// A board of one phase is parted on both conductors. The neutral of a TN system that is no PEN is at earth potential and needs no
+    /// A line and its neutral are both parted. The neutral of a TN system that is no PEN is at earth potential and needs no
     /// pole; in TT and IT systems all live conductors are parted; a PEN conductor is never switched.
-    fn incoming_poles(&self, phases: u32, neutral: bool, earthing: Option<&str>) -> IncomingPoles {
+    fn incoming_poles(&self, lines: u32, neutral: bool, earthing: Option<&str>) -> IncomingPoles {
         let reference = "IEC 60364-4-46, 461.2; IEC 60364-5-53, 537.2 (recalled)";
-        if phases == 1 {
+        if lines == 1 {
             let incoming_neutral = if neutral { IncomingNeutral::Switched } else { IncomingNeutral::None };
             return IncomingPoles { poles: 2, neutral: incoming_neutral, assumed: false, reference };
         }
@@ -51,7 +51,7 @@ impl IncomingRules for Iec {
             Some(_) => (IncomingNeutral::Switched, false),
             None => (IncomingNeutral::Switched, true),
         };
-        let poles = if incoming_neutral == IncomingNeutral::Switched { 4 } else { 3 };
+        let poles = lines + u32::from(incoming_neutral == IncomingNeutral::Switched);
         IncomingPoles { poles, neutral: incoming_neutral, assumed, reference }
     }
 
@@ -115,6 +115,12 @@ mod tests {
         }
         assert_eq!(of(true, None), (4, IncomingNeutral::Switched, true), "nobody says whether it may be live");
         assert_eq!(Iec.incoming_poles(1, true, Some("TN-S")).poles, 2);
+        // Two lines, and the neutral beside them.
+        assert_eq!(
+            [(false, "TT"), (true, "TN-S"), (true, "TT")]
+                .map(|(neutral, system)| Iec.incoming_poles(2, neutral, Some(system)).poles),
+            [2, 2, 3]
+        );
     }
 
     /// IEC 60204-1, 5.3.3: 200 A run; the largest motor draws 60 A of these and 420 A when it stalls: 200 + 420 − 60 = 560 A. IEC 60947-3:

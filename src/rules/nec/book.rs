@@ -260,6 +260,10 @@ impl RuleBook for Nec {
         currents::is_to_neutral(voltage)
     }
 
+    fn without_neutral(&self, system: &str) -> Option<(&'static str, &'static str)> {
+        rating::without_neutral(system)
+    }
+
     fn control_voltage(&self) -> ControlVoltage {
         ControlVoltage { volts: gap("control-voltage-v"), dc: false }
     }
@@ -432,7 +436,16 @@ impl RuleBook for Nec {
     }
 
     fn voltage_suits(&self, marked: &str, system: Option<&str>, voltage: Volts) -> (Option<bool>, &'static str) {
-        demands::voltage_suits(marked, system, voltage)
+        demands::suits(rating::voltage_rating_admits(
+            rating::RatedDevice::CircuitBreaker,
+            marked,
+            system.unwrap_or_default(),
+            voltage,
+        ))
+    }
+
+    fn voltage_to_neutral_suits(&self, marked: &str, system: Option<&str>, voltage: Volts) -> (Option<bool>, &'static str) {
+        demands::suits(rating::one_pole_admits(marked, system.unwrap_or_default(), voltage))
     }
 
     fn curve_limits(&self, _curve: &str) -> Option<(f64, f64)> {

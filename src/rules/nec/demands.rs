@@ -1,7 +1,7 @@
 //! Demands of the NEC book on the controller, the overload relay and the disconnecting means of a circuit.
 
 use crate::load::{Known, LoadKind, Machine, Method, Origin, Start};
-use crate::quantity::{Amperes, Metres, Volts};
+use crate::quantity::{Amperes, Metres};
 use crate::record::Record;
 use crate::rules::nec::book::gap;
 use crate::rules::nec::figures::figure;
@@ -246,9 +246,7 @@ fn packaged_disconnect(machine: &Machine, currents: &RatedCurrents, record: &mut
 }
 
 /// Whether a marked voltage rating suits the system: none where the basis does not say enough.
-pub(super) fn voltage_suits(marked: &str, system: Option<&str>, voltage: Volts) -> (Option<bool>, &'static str) {
-    let device = rating::RatedDevice::CircuitBreaker;
-    let (admission, clause) = rating::voltage_rating_admits(device, marked, system.unwrap_or_default(), voltage);
+pub(super) fn suits((admission, clause): (rating::Admission, &'static str)) -> (Option<bool>, &'static str) {
     let suits = match admission {
         rating::Admission::Admitted => Some(true),
         rating::Admission::NotAdmitted => Some(false),

@@ -40,14 +40,9 @@ fn load_of(item: &FeederItem) -> CombinationLoad {
 
 impl IncomingRules for Nec {
     /// 404.2(B): a grounded conductor is not opened by itself and runs past the switch.
-    fn incoming_poles(&self, phases: u32, neutral: bool, _: Option<&str>) -> IncomingPoles {
+    fn incoming_poles(&self, lines: u32, neutral: bool, _: Option<&str>) -> IncomingPoles {
         let incoming_neutral = if neutral { IncomingNeutral::Linked } else { IncomingNeutral::None };
-        IncomingPoles {
-            poles: if phases == 1 { 2 } else { 3 },
-            neutral: incoming_neutral,
-            assumed: false,
-            reference: "404.2(B), 430.103",
-        }
+        IncomingPoles { poles: lines.max(2), neutral: incoming_neutral, assumed: false, reference: "404.2(B), 430.103" }
     }
 
     fn incoming_switch(&self, ask: &SwitchAsk<'_>, record: &mut Record) -> SwitchDemand {

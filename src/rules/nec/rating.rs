@@ -217,6 +217,37 @@ pub fn voltage_rating_admits(device: RatedDevice, rated: &str, system: &str, sys
     (admission, clause)
 }
 
+/// Whether the rating of a breaker of one pole suits a line and the neutral of a system: the line has the voltage of its load to ground
+/// only where the neutral is solidly grounded. With the clause.
+#[must_use]
+pub fn one_pole_admits(rated: &str, system: &str, to_neutral: Volts) -> (Admission, &'static str) {
+    let clause = RatedDevice::CircuitBreaker.clause();
+    let Some(rating) = written(rated).filter(|_| to_neutral.0 > 0.0) else { return (Admission::Unknown, clause) };
+    if !fits(to_neutral.0, rating.to_ground.unwrap_or(rating.line)) {
+        return (Admission::NotAdmitted, clause);
+    }
+    let admission = match grounding(system) {
+        Some("solid" | HIGH_LEG) => Admission::Admitted,
+        Some(_) => Admission::NotAdmitted,
+        None if grounded(system) == Some(true) || rating.to_ground.is_none() => Admission::Admitted,
+        None => Admission::Unknown,
+    };
+    (admission, clause)
+}
+
+/// Why a system has no neutral for loads, with the clause: an ungrounded or corner-grounded one and a delta of three wires have none, and
+/// one that is grounded through an impedance must serve no load with it.
+#[must_use]
+pub fn without_neutral(system: &str) -> Option<(&'static str, &'static str)> {
+    match grounding(system)? {
+        "resistance" => Some(("its neutral is grounded through an impedance and must serve no load", "NFPA 70, 250.36")),
+        "corner" => Some(("its grounded conductor is one of the phases, and it has no neutral", "NFPA 70, 250.26")),
+        "ungrounded" => Some(("it is ungrounded and has no neutral", "NFPA 70, 250.26")),
+        "delta" => Some(("a delta of three wires has no neutral", "NFPA 70, 250.26")),
+        _ => None,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -286,6 +317,29 @@ mod tests {
         }
         assert_eq!(voltage_rating_admits(RatedDevice::Controller, "480", "480 delta", Volts(480.0)).1, "430.83(E)");
         assert_eq!(voltage_rating_admits(RatedDevice::Controller, "480", "corner delta", Volts(480.0)).0, Admitted);
+    }
+
+    /// 240.85: no conductor of a circuit behind a breaker of 120/240 V has more than 120 V to ground, and the system is solidly grounded. The
+    /// legs of a high-leg delta beside the high one have 120 V. 250.36: an impedance-grounded neutral serves no load.
+    #[test]
+    fn one_pole_wants_a_grounded_neutral() {
+        use Admission::{Admitted, NotAdmitted, Unknown};
+        for (rated, system, volts, expected, neutral) in [
+            ("120/240", "208Y/120 4W solidly grounded", 120.0, Admitted, true),
+            ("120/240", "120/240 3W solidly grounded", 120.0, Admitted, true),
+            ("120/240", "240/120 4W high-leg delta", 120.0, Admitted, true),
+            ("120/240", "240 delta corner-grounded", 120.0, NotAdmitted, false),
+            ("120/240", "240 delta", 120.0, NotAdmitted, false),
+            ("480Y/277", "480Y/277 4W solidly grounded", 277.0, Admitted, true),
+            ("480Y/277", "480Y/277 high-resistance grounded", 277.0, NotAdmitted, false),
+            ("480Y/277", "480 delta ungrounded", 277.0, NotAdmitted, false),
+            ("120/240", "480Y/277 4W solidly grounded", 277.0, NotAdmitted, true),
+            ("480Y/277", "", 277.0, Unknown, true),
+            ("277", "", f64::NAN, Unknown, true),
+        ] {
+            assert_eq!(one_pole_admits(rated, system, Volts(volts)).0, expected, "{rated} on {system}");
+            assert_eq!(without_neutral(system).is_none(), neutral, "{system}");
+        }
     }
 
     /// Without a voltage nothing is said of a device, be it marked with or without a slash.

@@ -39,6 +39,8 @@ pub struct Demand<'c> {
     pub fault_max: Option<Amperes>,
     /// At which it flows: what a device breaks is declared for a voltage.
     pub voltage: Volts,
+    /// Voltage between lines of the board.
+    pub line: Volts,
     /// System of the board, as the basis describes it.
     pub system: Option<String>,
     /// Marked or declared largest rating.
@@ -273,6 +275,7 @@ pub fn demand<'c>(decided: &Decided<'c, '_>) -> Demand<'c> {
         class,
         fault_max: point.fault_max,
         voltage: point.circuit_voltage(&case.machine),
+        line: point.voltage,
         system: point.system.clone(),
         maximum: largest,
     }

@@ -13,6 +13,7 @@ use crate::sizing::arrangement::Arrangement;
 use crate::sizing::control::coils::same;
 use crate::sizing::control::part;
 use crate::sizing::judge::{at_most, not_checked};
+use crate::supply::SupplyPoint;
 
 mod demand;
 mod devices;
@@ -43,7 +44,7 @@ pub fn run_from_board(case: &Case, tools: &Tools<'_>) -> Option<Metres> {
 #[must_use]
 pub fn is_between_line_and_neutral(case: &Case, line: &Line) -> bool {
     let voltage = case.control.voltage;
-    let taps = !line.one_phase && !voltage.dc && line.to_neutral.is_some_and(|volts| same(volts, voltage.volts));
+    let taps = !line.pair_to_neutral && !voltage.dc && line.to_neutral.is_some_and(|volts| same(volts, voltage.volts));
     taps && !Arrangement::of(case.start.method).roles(&case.start, false, false).is_empty()
 }
 
@@ -54,6 +55,16 @@ pub fn has_auxiliaries_to_neutral(case: &Case, line: &Line, tools: &Tools<'_>) -
     let there = case.extras.heater.0 > 0.0 || case.extras.brake.0 > 0.0;
     let volts = material::figure("auxiliary-voltage", tools.book.key());
     there && !line.one_phase && line.to_neutral.is_some_and(|to_neutral| same(to_neutral, volts))
+}
+
+/// A starter that has a supply of its own feeds its coils from a line and the neutral, which its load does not bring.
+#[must_use]
+pub fn taps_neutral(case: &Case, point: &SupplyPoint, tools: &Tools<'_>) -> bool {
+    let line = || Line::of(tools.basis, &case.board, point, tools.book);
+    !case.machine.neutral
+        && per_starter(tools, case.control.voltage.dc)
+        && is_between_line_and_neutral(case, &line())
+        && admits_without_transformer(1, tools)
 }
 
 /// So many starters whose coils a line could feed share a supply; they have a transformer where the book does not admit so many.

@@ -150,7 +150,18 @@ fn neutral(load: &Load, voltage: Volts, phases: u32, basis: &Basis, book: &dyn R
     let name = board(load, basis);
     let below_lines = basis.board_voltage(&name).is_some_and(|line| voltage.0 < load_figure("neutral-voltage-most") * line);
     let on_pair = || stated != Some(false) && conductors::pair_is_to_neutral(basis, &name, book);
-    stated == Some(true) || phases == 1 && (below_lines || on_pair())
+    let neutral = stated == Some(true) || phases == 1 && (below_lines || on_pair());
+    if let Some((why, reference)) = conductors::without_neutral(basis, &name, book).filter(|_| neutral) {
+        record.find(no_neutral(load, &name, voltage).why(why).reference(reference));
+    }
+    neutral
+}
+
+fn no_neutral(load: &Load, board: &str, voltage: Volts) -> Finding {
+    let what = format!("{} V between a line and the neutral on board {board}, which has no neutral for loads", voltage.0);
+    Finding::new(&codes::L340_NO_NEUTRAL, what)
+        .at(load.place_of(Field::VoltageV))
+        .cure("feed the load from a board behind a [[transformer]] with a grounded neutral, choose one for the voltage between lines, or correct the system of the board")
 }
 
 /// Third-harmonic current of a load with a neutral, as a share: stated, or that of practice for lighting.

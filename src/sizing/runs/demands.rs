@@ -6,8 +6,10 @@ use crate::quantity::{Amperes, Impedance, Volts};
 use crate::rules::conductors::{DropDemand, FaultDevice, OverloadDevice, RunDemand, RunPart};
 use crate::rules::physics::drop::Across;
 use crate::rules::{RatedCurrents, RuleBook};
+use crate::sizing::Tools;
 use crate::sizing::arrangement::{OF_ONE_MOTOR, Runs};
 use crate::sizing::assembly::{Assembly, Device};
+use crate::sizing::control::supply;
 use crate::supply::SupplyPoint;
 
 /// States the demand on each run of a circuit, in their order from the board to the machine.
@@ -16,12 +18,13 @@ pub(super) fn demands(
     currents: &RatedCurrents,
     assembly: &Assembly<'_>,
     point: &SupplyPoint,
-    book: &dyn RuleBook,
+    tools: &Tools<'_>,
 ) -> Vec<RunDemand> {
-    let base = base(case, currents, assembly, point, book);
+    let base = base(case, currents, assembly, point, tools.book);
+    let supply_cores = base.cores + u32::from(supply::taps_neutral(case, point, tools));
     let mut runs = Vec::new();
     if let (Some(length), false) = (case.route.supply_length, assembly.arrangement.runs == Runs::DriveOutput) {
-        runs.push(RunDemand { role: SUPPLY, length: Some(length), equipment_rating: None, ..base.clone() });
+        runs.push(RunDemand { role: SUPPLY, length: Some(length), equipment_rating: None, cores: supply_cores, ..base.clone() });
     }
     match assembly.arrangement.runs {
         Runs::One => runs.push(of_one(case, assembly, motor_side(case, currents, assembly, base))),
@@ -44,7 +47,7 @@ pub(super) fn demands(
             runs.push(fast);
             runs.push(slow);
         }
-        Runs::DriveOutput => drive_runs(case, currents, assembly, base, &mut runs),
+        Runs::DriveOutput => drive_runs(case, currents, assembly, (base, supply_cores), &mut runs),
         Runs::Rotor => {
             let rotor = case.machine.rotor_current.unwrap_or(currents.full_load);
             let leads = RunDemand {
@@ -311,13 +314,20 @@ fn shared(device: OverloadDevice, share: f64) -> OverloadDevice {
 
 /// Supply run to a drive that stands apart, and the output run. The device at the board proves nothing behind the drive; over a bypass it
 /// feeds the motor itself, so that the output run is judged as one on the line.
-fn drive_runs(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, base: RunDemand, runs: &mut Vec<RunDemand>) {
+fn drive_runs(
+    case: &Case,
+    currents: &RatedCurrents,
+    assembly: &Assembly<'_>,
+    (base, supply_cores): (RunDemand, u32),
+    runs: &mut Vec<RunDemand>,
+) {
     if let Some(length) = case.route.supply_length {
         runs.push(RunDemand {
             role: SUPPLY,
             part: RunPart::DriveInput,
             length: Some(length),
             current: assembly.line,
+            cores: supply_cores,
             ..base.clone()
         });
     }

@@ -1,11 +1,14 @@
-//! The high leg of a delta of four wires: nothing that is made for the lower voltage to the neutral stands on it.
+//! Systems without a neutral for loads, and the high leg of a delta of four wires: nothing that is made for the lower voltage to the neutral
+//! stands there.
 
+use crate::design::Circuit;
 use crate::finding::codes;
 use crate::quantity::Volts;
 use crate::rules::physics::high_leg::{HIGH_LEG, has_high_leg, suits_high_leg};
 use crate::verify::boards::{Boards, Say};
 
 pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
+    without_neutral(all, index, say);
     let board = all.tree.places[index].board;
     if all.tree.phases(index) != 3 || !all.tree.system(index).is_some_and(has_high_leg) {
         return;
@@ -24,6 +27,18 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
                 &codes::V862_HIGH_LEG,
                 format!("{} stands on {}, the high leg of {} V between lines", row.tag, row.phases, board.voltage_v),
             );
+        }
+    }
+}
+
+/// No load uses the neutral of a system that has none for loads, unless its circuit says so.
+fn without_neutral(all: &Boards<'_>, index: usize, say: Say<'_>) {
+    let refused = all.tree.system(index).and_then(|system| all.book.without_neutral(system));
+    let Some((why, _)) = refused else { return };
+    let told = |circuit: &Circuit| circuit.findings.iter().any(|finding| finding.code == codes::L340_NO_NEUTRAL.code);
+    for load in all.circuits_on[index].iter().filter_map(|at| all.load(*at)) {
+        if load.facts.machine.neutral && !told(load.circuit()) {
+            say(&codes::V863_NO_NEUTRAL, format!("{} uses the neutral: {why}", load.circuit().tag));
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::finding::codes;
 use crate::load::LoadKind;
+use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::phasor::Phasor;
 use crate::verify::boards::loads::{Load, spare};
@@ -82,8 +83,10 @@ impl<'a> Boards<'a> {
         let magnitude = |(row, number): &(usize, u32)| of(*row).magnitude() * f64::from(*number);
         let balanced: f64 = runs().filter(|(row, _)| !single(*row)).map(magnitude).sum();
         let alone: f64 = runs().filter(|(row, _)| single(*row)).map(magnitude).sum();
-        // On a board of one phase a leg may have half of the voltage.
-        let most = balanced / three_phase + alone / (volts / if self.tree.phases(index) == 1 { 2.0 } else { 3f64.sqrt() });
+        // A leg of one phase, or beside a high leg here or behind, may have half of the voltage.
+        let high_leg = |board: usize| self.tree.phases(board) == 3 && self.tree.system(board).is_some_and(has_high_leg);
+        let has_leg = self.tree.phases(index) == 1 || self.tree.behind(index).into_iter().any(high_leg);
+        let most = balanced / three_phase + alone / (volts / if has_leg { 2.0 } else { 3f64.sqrt() });
         let shares = if self.tree.phases(index) == 1 { 2.0 } else { 3f64.sqrt() };
         [least / (shares * volts), most]
     }

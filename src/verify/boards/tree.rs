@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::basis::{BoardBasis, SourceBasis, TransformerBasis};
 use crate::design::{Board, Design};
 use crate::finding::codes;
+use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::plausibility::plausible;
 use crate::verify::boards::Say;
 
@@ -226,7 +227,25 @@ impl<'a> Tree<'a> {
         };
         let near = |one: f64| (volts - one).abs() <= plausible("voltage-tolerance") * one;
         let one_phase = place.basis.and_then(|board| board.phases) == Some(1);
-        before.is_some_and(|before| !(near(before) || one_phase && near(before / 3f64.sqrt())))
+        let middle = |before: f64| self.has_middle(index) && near(before / 2.0);
+        before.is_some_and(|before| !(near(before) || one_phase && (near(before / 3f64.sqrt()) || middle(before))))
+    }
+
+    /// The system of what feeds a board has its neutral in the middle of a winding, by its words.
+    fn has_middle(&self, index: usize) -> bool {
+        let place = &self.places[index];
+        let supply = &self.design.basis.supply;
+        let (words, phases) = match (place.transformer, place.before) {
+            (None, Before::Board(before)) => (self.system(before), self.phases_by_basis(before)),
+            (None, Before::Supply) if supply.phases == Some(1) => (supply.system.as_deref(), 1),
+            _ => (None, 1),
+        };
+        let lower = words.unwrap_or("").to_lowercase();
+        let three_wires = ["3w", "3-w", "3 w", "three-wire", "three wire"].iter().any(|words| lower.contains(words));
+        match phases {
+            3 => !three_wires && has_high_leg(&lower),
+            _ => three_wires || has_high_leg(&lower),
+        }
     }
 
     /// A board and all that it feeds, ascending.

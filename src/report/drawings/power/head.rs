@@ -16,8 +16,12 @@ pub(super) fn head(paper: &mut Paper, circuit: &Circuit) -> Column {
     if words::power_runs(circuit).count() > 1
         && let Some(run) = words::power_runs(circuit).next().filter(|run| run.role == "supply")
     {
-        let label = words::run(paper, run);
+        let mut label = words::run(paper, run);
+        if coils_to_neutral(circuit) {
+            label.lines.push("N for the coils".to_owned());
+        }
         foot::cable(paper, &mut column, &label);
+        end_neutral_of_coils(paper, circuit, &mut column);
     }
     if let Some(contactor) = contactor(circuit, "safety") {
         let label = words::contactor_wide(paper, circuit, contactor);
@@ -28,7 +32,7 @@ pub(super) fn head(paper: &mut Paper, circuit: &Circuit) -> Column {
 
 fn lines(paper: &mut Paper, circuit: &Circuit) -> Column {
     let single = circuit.load.phases == Some(1);
-    let neutral = with_neutral(circuit);
+    let (neutral, of_coils) = (with_neutral(circuit), usize::from(coils_to_neutral(circuit)));
     // A neutral in the US goes past the devices; of two lines, or where the neutral is switched with its line, both are opened.
     let (conductors, poles) = match (single, neutral, paper.units) {
         (true, true, Units::Customary) => (2, 1),
@@ -36,7 +40,7 @@ fn lines(paper: &mut Paper, circuit: &Circuit) -> Column {
         (false, true, _) => (4, 3),
         (false, false, _) => (3, 3),
     };
-    let column = Column { x: FIRST, y: LINES.height(), conductors, poles };
+    let column = Column { x: FIRST, y: LINES.height(), conductors: conductors + of_coils, poles };
     let named = match (single, neutral) {
         (true, true) => 1,
         (true, false) => 2,
@@ -51,15 +55,31 @@ fn lines(paper: &mut Paper, circuit: &Circuit) -> Column {
             paper.canvas.text(x, 2.0, name, Type::plain(Size::Mark).at(Anchor::Middle));
         }
     }
-    if conductors == 4 {
+    if conductors + of_coils > named.max(2) {
         paper.mark(column.end() - 0.6, 3.3 - 0.9, "N");
         paper.wire(&[(column.end(), 3.6), (column.end(), LINES.height())]);
     }
     column
 }
 
+/// The load has a neutral: it comes to it over the last run.
 fn with_neutral(circuit: &Circuit) -> bool {
-    circuit.runs.iter().any(|run| run.neutral_size.is_some())
+    words::power_runs(circuit).last().is_some_and(|run| run.neutral_size.is_some())
+}
+
+/// The neutral comes to a starter that stands apart, and no farther.
+fn coils_to_neutral(circuit: &Circuit) -> bool {
+    let to_starter = words::power_runs(circuit).next().filter(|run| run.role == "supply");
+    !with_neutral(circuit) && to_starter.is_some_and(|run| run.neutral_size.is_some())
+}
+
+/// A neutral for the coils ends at the starter.
+fn end_neutral_of_coils(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
+    if coils_to_neutral(circuit) {
+        paper.dot(column.end(), column.y);
+        paper.mark(column.end() + 1.2, column.y - 0.9, "N");
+        column.conductors -= 1;
+    }
 }
 
 fn protection(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {

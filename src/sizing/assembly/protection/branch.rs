@@ -99,14 +99,19 @@ fn judged<'a>(
 /// Its marked voltage reaches that of the circuit, and a slash rating suits the system.
 fn voltage(breaker: &BranchBreaker, demand: &Demand<'_>, tools: &Tools<'_>) -> Check {
     let volts = demand.ask.machine.voltage;
-    let (suits, clause) = tools.book.voltage_suits(&breaker.voltage_rating, demand.system.as_deref(), volts);
+    let (marked, system) = (breaker.voltage_rating.as_str(), demand.system.as_deref());
+    let (suits, clause) = match poles(demand) {
+        1 => tools.book.voltage_to_neutral_suits(marked, system, volts),
+        _ => tools.book.voltage_suits(marked, system, volts),
+    };
     let name = "voltage-rating";
     if !breaker.admits_voltage(volts.0) {
         return at_most(name, volts.0, 0.0, "V", clause);
     }
     match suits {
         Some(true) => at_most(name, volts.0, breaker.voltages().fold(0.0, f64::max), "V", clause),
-        Some(false) => at_most(name, volts.0, breaker.voltages().fold(f64::INFINITY, f64::min), "V", clause),
+        // Where the neutral is not at ground, what lies between lines may lie across one pole.
+        Some(false) => at_most(name, volts.max(demand.line).0, breaker.voltages().fold(f64::INFINITY, f64::min), "V", clause),
         None => not_checked(
             name,
             "V",

@@ -32,10 +32,11 @@ impl Line {
         let one_phase = conductors::phases_of_board(basis, board) == 1;
         let system = point.system.as_deref().map(System::read).unwrap_or_default();
         let pair_to_neutral = one_phase && conductors::pair_is_to_neutral(basis, board, book);
+        let refused = point.system.as_deref().is_some_and(|system| book.without_neutral(system).is_some());
         let to_neutral = match (one_phase, pair_to_neutral) {
             (true, true) => Some(point.voltage.0),
             (true, false) => system.three_wires.then(|| point.voltage.0 / 2.0),
-            (false, _) => system.neutral.then(|| point.voltage.0 / 3f64.sqrt()),
+            (false, _) => (system.neutral && !refused).then(|| point.voltage.0 / 3f64.sqrt()),
         };
         Self { volts: point.voltage.0, to_neutral, one_phase, pair_to_neutral, fault_max: point.fault_max }
     }

@@ -30,12 +30,13 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run
         say(&codes::V703_SIZE, format!("its feeder is called {}, with an area of {} mm²", run.phase_size, run.phase_area_mm2));
     }
     let neutral = run.neutral_size.is_some();
-    let cores = match (all.tree.phases(index), neutral) {
+    let lines = all.lines(index);
+    let cores = match (lines, neutral) {
         (1, _) => 3,
-        (_, true) => 5,
-        _ => 4,
+        (lines, true) => lines + 2,
+        (lines, false) => lines + 1,
     };
-    let lacks_neutral = all.tree.phases(index) == 3 && !neutral && incoming::neutral(all, index);
+    let lacks_neutral = lines > 1 && !neutral && incoming::neutral(all, index);
     if run.cores != cores || lacks_neutral {
         say(&codes::V703_SIZE, format!("its feeder has {} cores", run.cores));
     }
@@ -171,7 +172,7 @@ fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDema
         minimum_raceway: None,
         equipment_rating: None,
         own_circuits: 1,
-        loaded: if single { 2 } else { 3 },
+        loaded: if all.lines(index) == 2 && run.neutral_size.is_none() || all.lines(index) == 1 { 2 } else { 3 },
         third_harmonic: None,
         cores: run.cores,
         voltage: volts,

@@ -2,7 +2,7 @@
 //! stall, the device before it and the fault current of the board.
 
 use crate::catalogue::SwitchDisconnector;
-use crate::design::{BoardIncoming, Check, Circuit, ControlSupply, Part, Status};
+use crate::design::{BoardIncoming, Check, Circuit, Part, Status};
 use crate::finding::codes;
 use crate::load::{LoadKind, Method};
 use crate::quantity::{Amperes, Volts, fits};
@@ -14,6 +14,7 @@ use crate::rules::{DeviceAsk, DevicePlace, DeviceSort};
 use crate::verify::boards::loads::{Load, spare};
 use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, near};
+use crate::verify::control::is_of_neutral;
 use crate::verify::neutral::leads_a_neutral;
 use crate::verify::shelf::Item;
 
@@ -188,20 +189,20 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardInc
     // A row that can't be read anew may be the one that uses it.
     let unread = !all.complete(&all.circuits_behind(index));
     let neutral = neutral(all, index) || unread && !incoming.neutral.is_empty();
-    let phases = all.tree.phases(index);
+    let (phases, lines) = (all.tree.phases(index), all.lines(index));
     let system = earthing(all, index).map(str::to_ascii_uppercase);
     let iec = all.book.knows_machines();
     let wanted = match (neutral, system.as_deref()) {
         (false, _) => "",
-        (true, _) if iec && phases == 1 => "switched",
+        (true, _) if iec && lines == 1 => "switched",
         (true, Some(system)) if system.starts_with("TN") => "linked",
         (true, _) if iec => "switched",
         (true, _) => "linked",
     };
-    let poles = match (phases, wanted) {
+    let poles = match (lines, wanted) {
         (1, _) => 2,
-        (_, "switched") => 4,
-        _ => 3,
+        (lines, "switched") => lines + 1,
+        (lines, _) => lines,
     };
     if incoming.neutral != wanted || incoming.poles != Some(poles) {
         say(
@@ -212,7 +213,7 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardInc
             ),
         );
     }
-    let unstated = iec && phases != 1 && neutral && system.is_none();
+    let unstated = iec && lines != 1 && neutral && system.is_none();
     if unstated && !Boards::told(place.board, &codes::B333_INCOMING_NEUTRAL) {
         say(&codes::V861_INCOMING, "its earthing is unknown, and nothing is said of the poles at its head".to_owned());
     }
@@ -243,8 +244,7 @@ pub(super) fn neutral(all: &Boards<'_>, index: usize) -> bool {
     let coils = |place: &usize| {
         let of_starters = all.circuits_of(*place).filter_map(|circuit| circuit.control.as_ref()?.supply.as_ref());
         let board = all.tree.places[*place].board;
-        all.tree.phases(*place) == 3
-            && board.control_supplies.iter().chain(of_starters).any(|supply| is_of_neutral(supply, board.voltage_v))
+        board.control_supplies.iter().chain(of_starters).any(|supply| is_of_neutral(supply, board.voltage_v))
     };
     joined(all, index).any(|load| load.facts.machine.neutral)
         || boards_joined(all, index).any(|place| coils(&place) || auxiliaries(all, place))
@@ -262,11 +262,6 @@ fn auxiliaries(all: &Boards<'_>, place: usize) -> bool {
         circuit.status != Status::NotSized && watts.iter().any(|watts| watts.is_some_and(|watts| watts > 0.0))
     };
     known && all.circuits_of(place).any(draws)
-}
-
-/// The line feeds coils with less than its own voltage.
-fn is_of_neutral(supply: &ControlSupply, line: f64) -> bool {
-    supply.kind == "line" && !fits(line, supply.primary_v)
 }
 
 /// The board and those behind it without a transformer between.

@@ -1,0 +1,61 @@
+//! Loads to the neutral on systems that have none for loads.
+
+mod common;
+
+use common::design_of;
+use motorwright::design::{Circuit, Status};
+
+/// Lighting and a heater at the voltage to the neutral on a board of that system, with a motor or heater between lines beside them.
+fn circuits(volts: u32, to_neutral: u32, system: &str) -> Vec<Circuit> {
+    let basis = format!(
+        "[rules]\nbook = \"nec\"\nedition = \"2023\"\n[supply]\nvoltage_v = {volts}\nphases = 3\nfrequency_hz = 60\nsystem = \"{system}\"\n\
+         prospective_fault_ka = 5\nprospective_fault_min_ka = 3\nx_over_r = 3\n"
+    );
+    let rows = format!(
+        "tag,load_kind,rated_power_kw,voltage_v,phases,starting_method,cable_length_ft\nLT-1,lighting,1,{to_neutral},1,contactor,30\n\
+         HT-1,heater,1.2,{to_neutral},1,feeder,30\nHT-2,heater,3,{volts},3,feeder,30\n"
+    );
+    let design = design_of(&rows, &basis);
+    assert!(design.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", design.findings);
+    design.circuits
+}
+
+fn says(circuit: &Circuit, code: &str) -> bool {
+    circuit.findings.iter().any(|finding| finding.code == code)
+}
+
+/// NFPA 70, 250.26: a corner-grounded or ungrounded delta has no neutral, its phases have the whole line voltage to ground; 250.36: an
+/// impedance-grounded neutral serves no load. 240.85: breakers of 120/240 V and 480Y/277 V are for solidly grounded systems.
+#[test]
+fn a_system_without_a_neutral_feeds_no_load_to_the_neutral() {
+    for (volts, to_neutral, system) in [
+        (240, 120, "240 delta corner-grounded"),
+        (480, 277, "480Y/277 high-resistance grounded"),
+        (480, 277, "480 delta ungrounded"),
+        (600, 347, "600 delta ungrounded"),
+        (208, 120, "208Y/120 3W"),
+    ] {
+        let all = circuits(volts, to_neutral, system);
+        for circuit in &all[..2] {
+            assert!(circuit.status == Status::NotSized && says(circuit, "L340"), "{system}: {:?}", circuit.findings);
+            let passed = circuit.checks.iter().any(|check| check.name == "voltage-rating" && check.passed == Some(true));
+            assert!(!passed || system.ends_with("3W"), "{system}: {:?}", circuit.checks);
+        }
+        assert!(!says(&all[2], "L340"), "{system}");
+    }
+}
+
+#[test]
+fn a_grounded_neutral_feeds_them() {
+    for (volts, to_neutral, system) in [
+        (208, 120, "208Y/120 4W solidly grounded"),
+        (480, 277, "480Y/277 4W solidly grounded"),
+        (240, 120, "240/120 4W high-leg delta"),
+    ] {
+        for circuit in &circuits(volts, to_neutral, system)[..2] {
+            assert!(circuit.status != Status::NotSized && !says(circuit, "L340"), "{system}: {:?}", circuit.findings);
+            let rating = circuit.checks.iter().find(|check| check.name == "voltage-rating").map(|check| check.passed);
+            assert_eq!(rating, Some(Some(true)), "{system}");
+        }
+    }
+}
