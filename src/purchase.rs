@@ -4,6 +4,8 @@
 //! A part is firm for a circuit only if that circuit is sized and leans on no assumed data; else it is on hold, so that nobody orders
 //! what may change. A line of which any part is on hold is on hold, and shows both quantities.
 
+use std::collections::BTreeSet;
+
 use crate::basis::Basis;
 use crate::catalogue::{Catalogue, Register, material_of};
 use crate::design::{Board, Circuit, PurchaseLine, PurchaseTotals};
@@ -52,6 +54,12 @@ pub fn list(circuits: &[Circuit], assumed: &[bool], boards: &[Board], tools: Too
     let totals = totals::of(&lines);
     findings.extend(say(&lines, &totals, tools));
     Purchase { lines, totals, findings }
+}
+
+/// Boards whose feeder and incoming device wait until somebody decides, for the board itself or for what stands behind it.
+#[must_use]
+pub fn boards_that_wait<'c>(circuits: &'c [Circuit], boards: &'c [Board], basis: &Basis) -> BTreeSet<&'c str> {
+    lines::boards_that_wait(circuits, boards, basis)
 }
 
 fn say(lines: &[PurchaseLine], totals: &PurchaseTotals, tools: Tools<'_>) -> Vec<Finding> {

@@ -102,7 +102,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     let assembly = assembly::choose(case, &currents, point, pins, tools, record);
     assembly.describe(case, &mut circuit);
     runs::choose(case, &currents, &assembly, point, tools, &mut circuit, record);
-    isolator::describe(case, &of_one, &assembly, tools, &mut circuit, record);
+    isolator::describe(case, &of_one, &assembly, point, tools, &mut circuit, record);
     control::describe(case, &assembly, point, tools, &mut circuit, record);
     terminals::check(case, &assembly, tools, &mut circuit, record);
     accessories::add(case, &assembly, pins, tools, &mut circuit, record);

@@ -427,3 +427,55 @@ fn whoever_sizes_a_circuit_again_gets_the_merged_one() {
     let shown = run_in(sized.folder.path(), &["explain", "loads.csv", tag, "--basis", "basis.toml"]);
     assert!(shown.status == 0 && shown.stdout.contains(&large), "{what}\n{}", shown.stdout);
 }
+
+/// A run whose length nobody states is a line that says so: no quantity, no order, no minus sign before a nought, no price to wait for.
+#[test]
+fn a_line_of_nothing_says_that_no_length_is_stated() {
+    let rows = "tag,board,load_kind,rated_power_kw,voltage_v,phases,full_load_current_a,starting_method\nB-6,B1,motor,30,400,3,55,drive\n";
+    let basis = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nphases = 3\nearthing = \"TT\"\n\
+        [[board]]\nname = \"B1\"\nprospective_fault_ka = 20\n";
+    let sized = sized(rows, basis, &[]);
+    let empty: Vec<&Row> = sized.purchase.iter().filter(|row| row["held_because"].contains("no length stated")).collect();
+    assert!(!empty.is_empty(), "{:?}", sized.purchase);
+    for row in &empty {
+        let told =
+            ["quantity", "firm_quantity", "held_quantity", "spare_quantity", "order_quantity"].map(|key| row[key].as_str());
+        assert_eq!((told, row["status"].as_str()), (["", "", "", "", ""], "hold"), "{row:?}");
+    }
+    let lines = sized.design["purchase"].as_array().expect("a list");
+    let nothing = lines.iter().filter(|line| line["quantity"].as_f64() == Some(0.0)).count();
+    assert_eq!(nothing, empty.len());
+    assert!(lines.iter().all(|line| !line["order_quantity"].as_f64().is_some_and(f64::is_sign_negative)));
+    let unpriced = sized.design["purchase_totals"]["lines_without_price"].as_u64();
+    assert_eq!(unpriced, Some((lines.len() - nothing) as u64), "the built-in range has no prices");
+}
+
+/// The tags of a feeder are engraved for the parts of that feeder: they wait as long as these do (README: "The parts of a feeder wait for
+/// every circuit behind it"). In the example C413 of MCC-P asks for a decision.
+#[test]
+fn labels_of_a_feeder_wait_with_its_parts() {
+    let sized = example("pumping-station", "smallest");
+    let mut seen = 0;
+    for board in sized.design["boards"].as_array().expect("boards") {
+        let name = board["name"].as_str().expect("a name");
+        let numbers: Vec<&str> = board["feeder"]["parts"]
+            .as_array()
+            .into_iter()
+            .flatten()
+            .filter_map(|part| part["part"].as_str())
+            .filter(|part| !part.is_empty())
+            .collect();
+        let waits = numbers.iter().any(|part| {
+            let because = sized.purchase.iter().find(|row| row["part"] == *part).map_or("", |row| row["held_because"].as_str());
+            because
+                .split("; ")
+                .filter_map(|reason| reason.strip_prefix("needs a decision: "))
+                .any(|tags| tags == "all that use it" || tags.split(", ").any(|tag| tag == name))
+        });
+        for label in sized.labels.iter().filter(|row| row["line_2"] == format!("Feeder of {name}")) {
+            assert_eq!(label["status"], if waits { "needs decision" } else { "sized" }, "{name}");
+            seen += 1 + usize::from(waits) * 100;
+        }
+    }
+    assert!(seen > 100, "a feeder waits in the example: {seen}");
+}

@@ -151,9 +151,9 @@ fn a_space_heater_has_a_normally_closed_contact_and_is_said_to_have_no_supply() 
     };
     assert_eq!(contacts("W-1"), ["nc"]);
     assert_eq!(contacts("W-2"), ["nc", "nc"], "one of either direction, in series");
-    assert!(contacts("W-3").is_empty() && !told(circuit(&design, "W-3"), "C531"));
+    assert!(contacts("W-3").is_empty() && !told(circuit(&design, "W-3"), "C532"));
     let words =
-        |tag: &str| circuit(&design, tag).findings.iter().find(|finding| finding.code == "C531").cloned().expect("it is told");
+        |tag: &str| circuit(&design, tag).findings.iter().find(|finding| finding.code == "C532").cloned().expect("it is told");
     assert!(
         words("W-1").cure.contains("space heater 0.26 A at 230 V") && !words("W-1").what.contains("brake"),
         "{:?}",
@@ -162,7 +162,7 @@ fn a_space_heater_has_a_normally_closed_contact_and_is_said_to_have_no_supply() 
     assert!(words("W-2").what.contains("brake of 120 W") && words("W-2").cure.contains("brake 0.52 A"), "{:?}", words("W-2"));
     let mut wrong = circuit(&design, "W-1").clone();
     wrong.auxiliary_contacts.retain(|contact| contact.function != "space heater");
-    wrong.findings.retain(|finding| finding.code != "C531");
+    wrong.findings.retain(|finding| finding.code != "C532");
     let book = rules::book("iec", None).expect("a rule book");
     let verifier = Verifier::new(&design.basis, book, catalogue::builtin("iec"), &design.circuits);
     let found = verifier.circuit(&wrong);

@@ -11,6 +11,8 @@ use crate::network::feeders::items;
 use crate::network::feeders::transformer::Transformer;
 use crate::network::feeders::{self, Boards, selectivity};
 use crate::network::phases::{Connection, Spread};
+use crate::network::restart::some_of;
+use crate::network::together::Runs;
 use crate::network::tree::{Node, Parent};
 use crate::network::voltages::Voltages;
 use crate::network::{Network, connected::Connected};
@@ -328,7 +330,11 @@ fn transformer(transformer: &Transformer) -> BoardTransformer {
 
 /// The returns of supplies, with tags.
 pub(super) fn restarts(network: &Network) -> Vec<Restart> {
-    let tag = |row: usize| network.rows.get(row).map(|row| row.tag.clone()).unwrap_or_default();
+    let start = |runs: &Runs| {
+        let row = network.rows.get(runs.row)?;
+        let words = some_of(&row.tag, runs.number, row.number, !row.tags.is_empty());
+        Some(RestartStart { tag: row.tag.clone(), number: runs.number, of: row.number, words })
+    };
     let described = |restart: &crate::network::restart::Restart| Restart {
         feed: restart.feed.clone(),
         together_dip_pct: restart.together_pct.map(|together_pct| round_to(together_pct, 4)),
@@ -341,7 +347,7 @@ pub(super) fn restarts(network: &Network) -> Vec<Restart> {
             .groups
             .iter()
             .map(|group| RestartGroup {
-                starts: group.starts.iter().map(|runs| RestartStart { tag: tag(runs.row), number: runs.number }).collect(),
+                starts: group.starts.iter().filter_map(start).collect(),
                 dip_pct: group.dip_pct.map(|dip_pct| round_to(dip_pct, 4)),
                 one_by_one: group.one_by_one,
             })

@@ -269,6 +269,12 @@ pub struct RestartStart {
     pub tag: String,
     /// Circuits.
     pub number: u32,
+    /// Circuits of the row in all.
+    #[serde(default)]
+    pub of: u32,
+    /// In words: the row's tag for all of its circuits, else how many of them.
+    #[serde(default)]
+    pub words: String,
 }
 
 /// Phases of a single-phase row.

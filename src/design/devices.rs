@@ -140,6 +140,9 @@ pub struct Disconnect {
     pub location: String,
     /// It can be locked in the off position.
     pub lockable: bool,
+    /// Poles of a switch at the machine: a fourth opens the neutral; null for any other.
+    #[serde(default)]
+    pub poles: Option<u32>,
     /// So many alike: one to each of several motors behind one starter.
     #[serde(default = "super::one")]
     pub count: u32,

@@ -65,10 +65,10 @@ pub fn isolators(circuit: &Circuit) -> u32 {
         .map_or(0, |disconnect| disconnect.count.max(1))
 }
 
-/// A local isolator parts the run in two: the way to a machine, not that to its starter, nor control cables.
+/// A local isolator parts the run in two: the way to a machine, not that to its starter or from its slip rings, nor control cables.
 #[must_use]
 pub fn is_parted(circuit: &Circuit, run: &Run) -> bool {
-    has_isolator(circuit) && run.role != CONTROL && run.role != "supply"
+    has_isolator(circuit) && ![CONTROL, "rotor", "supply"].contains(&run.role.as_str())
 }
 
 /// A length of a cable between two ends that bear its tag.

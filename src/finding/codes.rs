@@ -303,7 +303,8 @@ codes! {
     C523_EQUIPMENT_OUT_OF_SIGHT, "C523", Warning, "equipment too far from its only disconnecting means, where a lock does not replace one in sight";
     C524_LOCKED_OPEN, "C524", Note, "a load out of sight of its disconnecting means, which can be locked open";
     C530_SWITCH_PLACE, "C530", Note, "a switch at the machine whose place nobody states, in an enclosure for dry rooms";
-    C531_FED_BY_OTHERS, "C531", Note, "a space heater or a brake for which nothing is chosen that feeds and protects it";
+    C531_NEUTRAL_JOINED, "C531", Warning, "a circuit whose device leaves a neutral joined that may be live";
+    C532_FED_BY_OTHERS, "C532", Note, "a space heater or a brake for which nothing is chosen that feeds and protects it";
     C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
     C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
     C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";

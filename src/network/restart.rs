@@ -245,6 +245,18 @@ fn say(grid: &Grid<'_>, found: &Restart, limit: f64, key: &str) -> Vec<Finding> 
     findings
 }
 
+/// Some circuits of a row in words: the row's tag alone means all of them.
+#[must_use]
+pub fn some_of(tag: &str, number: u32, of: u32, named: bool) -> String {
+    if number >= of {
+        tag.to_owned()
+    } else if named {
+        format!("{number} of {tag}")
+    } else {
+        format!("{number} of {of} {tag}")
+    }
+}
+
 /// The first groups in words.
 fn words(grid: &Grid<'_>, groups: &[Group]) -> String {
     const SHOWN: usize = 6;
@@ -252,9 +264,9 @@ fn words(grid: &Grid<'_>, groups: &[Group]) -> String {
         let tags: Vec<String> = group
             .starts
             .iter()
-            .map(|runs| match runs.number {
-                1 => grid.rows[runs.row].tag.clone(),
-                several => format!("{several} × {}", grid.rows[runs.row].tag),
+            .map(|runs| {
+                let row = &grid.rows[runs.row];
+                some_of(&row.tag, runs.number, row.number, !row.tags.is_empty())
             })
             .collect();
         let tags: Vec<&str> = tags.iter().map(String::as_str).collect();

@@ -90,17 +90,17 @@ pub(super) fn pack(cuts: &[(f64, u64)], sold: Sold) -> Order {
         drums: u64::try_from(count(sold.drum)).unwrap_or(u64::MAX),
         to_length: beyond.iter().map(|(_, count)| count).sum(),
         too_long: beyond.first().map(|(cut, _)| *cut),
-        left: round_to(best.iter().map(|package| package.left).sum(), 3),
+        left: round_to(best.iter().map(|package| package.left).fold(0.0, |sum, left| sum + left), 3),
     }
 }
 
 /// Cuts that are ordered at their length are whole metres or feet each.
 fn to_length(cuts: &[(f64, u64)]) -> f64 {
-    cuts.iter().map(|(cut, count)| times(round_to(*cut, 6).ceil(), *count)).sum()
+    cuts.iter().map(|(cut, count)| times(round_to(*cut, 6).ceil(), *count)).fold(0.0, |sum, length| sum + length)
 }
 
 fn ordered(packages: &[Package]) -> f64 {
-    packages.iter().map(|package| package.length).sum()
+    packages.iter().map(|package| package.length).fold(0.0, |sum, length| sum + length)
 }
 
 /// First-fit-decreasing into packages that `opened` gives for a cut that fits in none.

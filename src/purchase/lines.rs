@@ -1,6 +1,6 @@
 //! Adds up the parts of all circuits: one line a part, with what is firm, what is on hold and for whom.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::basis::Basis;
 use crate::catalogue::Register;
@@ -88,6 +88,9 @@ const FAMILIES: &[&str] = &[
     "labels",
 ];
 
+/// What is said of a line of nothing: a run whose length nobody states.
+pub(super) const NO_LENGTH: &str = "no length stated";
+
 /// Who uses a part: a circuit, as often as its row has it, or a board.
 #[derive(Clone, Copy)]
 struct User<'c> {
@@ -119,17 +122,29 @@ pub(super) fn collect(
     }
     let (on_board, behind) = reasons_of_boards(circuits, &reasons, boards, basis);
     for board in boards {
-        let asked = board.findings.iter().any(|finding| finding.severity != Severity::Note).then_some(Reason::Decision);
-        let worst = |of: &BTreeMap<&str, Reason>| asked.into_iter().chain(of.get(board.name.as_str()).copied()).min();
-        let user = User { name: &board.name, board: &board.name, times: 1, reason: worst(&on_board) };
+        let user = User { name: &board.name, board: &board.name, times: 1, reason: worst(board, &on_board) };
         board.parts.iter().for_each(|part| add(part, user));
         // A feeder and the device at the head of the board follow from all that they lead to, boards behind boards too: they wait as
         // long as any of that waits.
-        let user = User { reason: worst(&behind), ..user };
+        let user = User { reason: worst(board, &behind), ..user };
         let head = board.incoming.iter().flat_map(|incoming| &incoming.parts);
         board.feeder.parts.iter().chain(head).for_each(|part| add(part, user));
     }
     sums.into_values().filter_map(|sum| sum.line(register)).collect()
+}
+
+/// Why what belongs to a board waits: for itself, or for circuits.
+fn worst(board: &Board, of_circuits: &BTreeMap<&str, Reason>) -> Option<Reason> {
+    let asked = board.findings.iter().any(|finding| finding.severity != Severity::Note).then_some(Reason::Decision);
+    asked.into_iter().chain(of_circuits.get(board.name.as_str()).copied()).min()
+}
+
+/// Boards whose feeder and head wait, for the board itself or for any circuit behind it, until somebody decides.
+pub(super) fn boards_that_wait<'c>(circuits: &'c [Circuit], boards: &'c [Board], basis: &Basis) -> BTreeSet<&'c str> {
+    let reasons: Vec<Option<Reason>> = circuits.iter().map(|circuit| Reason::of(circuit, false)).collect();
+    let (_, behind) = reasons_of_boards(circuits, &reasons, boards, basis);
+    let waits = |board: &&Board| worst(board, &behind).is_some_and(|reason| reason != Reason::Assumed);
+    boards.iter().filter(waits).map(|board| board.name.as_str()).collect()
 }
 
 /// The worst reason for which circuits wait, by board: of those that stand on it, and of all behind it.
@@ -199,7 +214,8 @@ impl<'c> Sum<'c> {
             (false, false) => (firm, round_to(needed - firm, 3)),
         };
         // A run whose length nobody knows is on the list with nothing, and waits.
-        let status = match (part.by_others, part.part.is_empty() || !self.waiting.is_empty()) {
+        let open = part.part.is_empty() || !self.waiting.is_empty() || needed <= 0.0;
+        let status = match (part.by_others, open) {
             (true, _) => PurchaseStatus::ByOthers,
             (false, true) => PurchaseStatus::Hold,
             (false, false) => PurchaseStatus::Firm,
@@ -232,13 +248,14 @@ impl<'c> Sum<'c> {
     /// Why, with the tags; where one reason holds for all that use it, these are not named again.
     fn because(&self, part: &Part) -> String {
         let number = part.part.is_empty().then(|| "no part number".to_owned());
+        let length = (self.firm + self.held <= 0.0).then(|| NO_LENGTH.to_owned());
         let reasons = self.waiting.iter().map(|(reason, tags)| {
             if tags.len() == self.used_by.len() {
                 return format!("{}: all that use it", reason.words());
             }
             format!("{}: {}", reason.words(), tags.join(", "))
         });
-        number.into_iter().chain(reasons).collect::<Vec<_>>().join("; ")
+        number.into_iter().chain(length).chain(reasons).collect::<Vec<_>>().join("; ")
     }
 }
 

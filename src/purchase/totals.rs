@@ -30,8 +30,9 @@ pub(super) fn of(lines: &[PurchaseLine]) -> PurchaseTotals {
     }
 }
 
+/// A line of nothing has no price to wait for.
 fn unpriced(line: &PurchaseLine) -> bool {
-    line.status != PurchaseStatus::ByOthers && line.unit_price.is_none()
+    line.status != PurchaseStatus::ByOthers && line.unit_price.is_none() && line.quantity > 0.0
 }
 
 fn number(count: usize) -> u32 {

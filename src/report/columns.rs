@@ -374,7 +374,7 @@ pub fn purchase(units: Units) -> Vec<Column<PurchaseLine>> {
         "description" Row "Description" [""] None, 44.0, |l, _| CellValue::text(l.description.as_str());
         "order_quantity" Row "To order" [""] QUANTITY, 10.0, |l, u| CellValue::positive(u.bought(l.order_quantity, &l.unit));
         "unit" Row "Unit" [""] None, 6.0, |l, _| CellValue::text(l.unit.as_str());
-        "quantity" Row "Needed" [""] QUANTITY, 10.0, |l, u| CellValue::number(u.bought(l.quantity, &l.unit));
+        "quantity" Row "Needed" [""] QUANTITY, 10.0, |l, u| CellValue::positive(u.bought(l.quantity, &l.unit));
         "firm_quantity" Row "Firm" [""] QUANTITY, 9.0, |l, u| CellValue::positive(u.bought(l.firm_quantity, &l.unit));
         "held_quantity" Row "On hold" [""] QUANTITY, 9.0, |l, u| CellValue::positive(u.bought(l.held_quantity, &l.unit));
         "spare_quantity" Row "Spares" [""] QUANTITY, 9.0, |l, _| CellValue::positive(l.spare_quantity);

@@ -29,10 +29,11 @@ pub fn sentence(totals: &PurchaseTotals) -> String {
 }
 
 /// Reasons for which a line is held, as the list says them and as they are counted.
-const REASONS: [(&str, &str); 3] = [
+const REASONS: [(&str, &str); 4] = [
     ("needs a decision", "with a circuit or board that needs a decision"),
     ("assumed data", "with a circuit that leans on assumed data"),
     ("no part number", "without a part number"),
+    ("no length stated", "of cable without a length"),
 ];
 
 /// Why lines are held, counted; empty where none is. A line may have several reasons.

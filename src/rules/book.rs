@@ -261,6 +261,11 @@ pub trait RuleBook:
     fn fuses_of(&self, machine: &Machine) -> u32;
     /// Conductors of a circuit that its controllers and overload relays open.
     fn switched_conductors(&self, machine: &Machine) -> u32;
+    /// The clause by which every circuit is isolated in its neutral too, in a system of this earthing; none where the neutral may stay
+    /// joined. An earthing that nobody states is none on which that may rest.
+    fn isolates_neutral(&self, _earthing: Option<&str>) -> Option<&'static str> {
+        None
+    }
     /// Rating by which the protective conductor of a device of this kind is sized, where it is not the device's own.
     fn grounding_rating(&self, kind: &str, ask: &ProtectionAsk<'_>) -> Option<Amperes>;
     /// Nominal, lower and upper limit of an instantaneous trip.

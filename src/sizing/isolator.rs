@@ -14,6 +14,7 @@ use crate::sizing::assembly::{Assembly, Device};
 use crate::sizing::judge::{Verdict, at_most, choose as first, not_checked};
 use crate::sizing::prefer::by_price;
 use crate::sizing::sight;
+use crate::supply::SupplyPoint;
 
 /// The disconnecting means, from the currents of one motor: the protective device where every circuit must have one, and a local one where it is wanted. The local
 /// one is what the circuit shows; it does not replace that of the controller (430.102(A)).
@@ -21,6 +22,7 @@ pub fn describe(
     case: &Case,
     currents: &RatedCurrents,
     assembly: &Assembly<'_>,
+    point: &SupplyPoint,
     tools: &Tools<'_>,
     circuit: &mut Circuit,
     record: &mut Record,
@@ -37,16 +39,57 @@ pub fn describe(
         let demand = tools.book.disconnect(&case.machine, currents, assembly.line, working);
         by_protection(case, &demand, assembly, place, circuit);
     }
+    let neutral = live_neutral(case, point, tools);
+    if let Some(joined) = neutral.and_then(|clause| neutral_joined(case, assembly, point, clause)) {
+        record.find(joined);
+    }
     if case.wishes.isolator {
         circuit.disconnect = None;
         // Each motor has a switch of its own.
         let current = circuit_current(assembly) / f64::from(case.motors);
         let demand = tools.book.disconnect(&case.machine, currents, Amperes(current), record);
-        local(case, &demand, assembly, tools, circuit, record);
+        local(case, &demand, assembly, neutral, tools, circuit, record);
     }
     for far in sight::out_of_sight(case, standing, tools.book) {
         record.find(far);
     }
+}
+
+/// The clause by which the circuit's neutral is parted with its lines; none where it has none or where that may stay joined.
+fn live_neutral(case: &Case, point: &SupplyPoint, tools: &Tools<'_>) -> Option<&'static str> {
+    tools.book.isolates_neutral(point.earthing.as_deref()).filter(|_| case.machine.neutral)
+}
+
+/// The circuit's device opens its lines and leaves a neutral joined that may be live. A miniature circuit-breaker has a pole for the
+/// neutral, and of one phase any circuit-breaker has one to spare; a fuse stands in no neutral.
+fn neutral_joined(case: &Case, assembly: &Assembly<'_>, point: &SupplyPoint, clause: &'static str) -> Option<Finding> {
+    let device = assembly.protection.as_ref()?.device;
+    let opens_neutral = match device {
+        Device::Line(_) => true,
+        Device::Fuse(_) => false,
+        Device::Motor(_) | Device::Moulded(_) | Device::Branch(_) => case.machine.phases == 1,
+    };
+    if opens_neutral {
+        return None;
+    }
+    let what = match point.earthing.as_deref() {
+        Some(system) => format!(
+            "in a {} system the neutral may be live, and {} of the circuit does not open it",
+            system.trim(),
+            device.part()
+        ),
+        None => format!(
+            "nobody states the earthing of the system: the neutral may be live, and {} of the circuit does not open it",
+            device.part()
+        ),
+    };
+    Some(
+        Finding::new(&codes::C531_NEUTRAL_JOINED, what)
+            .at(case.place.clone())
+            .why("whoever opens the circuit to work on it works on a neutral that may be at the voltage of a phase")
+            .cure("put a switch or circuit-breaker of all poles before the circuit, or decide that one before the board isolates its circuits together; state the earthing where it is TN")
+            .reference(clause),
+    )
 }
 
 /// A device that may serve as a disconnecting means.
@@ -55,6 +98,8 @@ struct Switch<'a> {
     rated: f64,
     horsepower: Option<f64>,
     lockable: bool,
+    /// Poles of a switch at the machine.
+    poles: Option<u32>,
     max_fuse_a: Option<f64>,
     /// Its own enclosure; empty where it stands in that of the controller.
     enclosure: &'a str,
@@ -74,7 +119,9 @@ impl<'a> Switch<'a> {
                 (fuse.switch_rating_a.unwrap_or(fuse.rating_a), horsepower, fuse.switch_lockable.unwrap_or(false))
             }
         };
-        Self { part: device.part(), rated, horsepower, lockable, max_fuse_a: None, enclosure: "" }
+        // The switch holds the fuses and is what opens.
+        let part = if let Device::Fuse(fuse) = device { fuse.base_part.as_str() } else { device.part() };
+        Self { part, rated, horsepower, lockable, poles: None, max_fuse_a: None, enclosure: "" }
     }
 
     fn describe(&self, kind: &str, demand: &DisconnectDemand, location: &str) -> Disconnect {
@@ -87,6 +134,7 @@ impl<'a> Switch<'a> {
             rating_hp: self.horsepower,
             location: location.to_owned(),
             lockable: self.lockable,
+            poles: self.poles,
             part: self.part.to_owned(),
             count: 1,
             enclosure: self.enclosure.to_owned(),
@@ -102,12 +150,13 @@ fn switches<'a>(case: &Case, poles: u32, tools: &Tools<'a>) -> Vec<Switch<'a>> {
         rated: if volts <= 440.0 { isolator.ac23_440_a } else { isolator.ac23_690_a },
         horsepower: None,
         lockable: isolator.lockable,
+        poles: Some(isolator.poles),
         max_fuse_a: Some(isolator.max_fuse_a),
         enclosure: &isolator.enclosure,
     });
-    // Six leads are parted by six poles: a switch of three would leave one end of each winding on the line.
+    // Six leads are parted by six poles: a switch of three would leave one end of each winding on the line. A fourth opens the neutral.
     let at_least = match (poles, case.machine.phases) {
-        (6, _) => 6,
+        (4 | 6, _) => poles,
         (_, 3) => 3,
         _ => 2,
     };
@@ -118,6 +167,7 @@ fn switches<'a>(case: &Case, poles: u32, tools: &Tools<'a>) -> Vec<Switch<'a>> {
                 rated: disconnect.rating_a,
                 horsepower: disconnect.horsepower(case.machine.phases, volts),
                 lockable: disconnect.lockable,
+                poles: Some(disconnect.poles),
                 max_fuse_a: None,
                 enclosure: &disconnect.enclosure,
             }
@@ -162,6 +212,7 @@ fn local(
     case: &Case,
     demand: &DisconnectDemand,
     assembly: &Assembly<'_>,
+    neutral: Option<&'static str>,
     tools: &Tools<'_>,
     circuit: &mut Circuit,
     record: &mut Record,
@@ -172,6 +223,8 @@ fn local(
         Runs::SixLeads if case.start.method.needs_delta_winding() => (6, 1.0 / 3f64.sqrt()),
         Runs::SixLeads => (6, 0.5),
         Runs::TwoSpeeds => (6, 1.0),
+        // Of one phase, line and neutral have two of three poles.
+        Runs::One if case.machine.phases == 3 && neutral.is_some() => (4, 1.0),
         Runs::One | Runs::DriveOutput | Runs::Rotor => (3, 1.0),
     };
     let share = demand.current.0 * part;
@@ -211,11 +264,15 @@ fn local(
         };
         // One for each motor is asked for all the same: without a number it stays on hold.
         circuit.parts.push(Part::pieces("", &what, f64::from(case.motors)));
-        record.find(
-            Finding::new(&codes::C404_NO_ISOLATOR, format!("the catalogue holds no {what}"))
-                .at(case.place.clone())
-                .cure("add one to the catalogue"),
-        );
+        let lacking = Finding::new(&codes::C404_NO_ISOLATOR, format!("the catalogue holds no {what}"))
+            .at(case.place.clone())
+            .cure("add one to the catalogue");
+        record.find(match neutral.filter(|_| poles == 4) {
+            Some(clause) => {
+                lacking.why("the neutral may be live here: a switch of three poles would leave it joined").reference(clause)
+            }
+            None => lacking,
+        });
         return;
     };
     circuit.checks.extend(verdict.checks);

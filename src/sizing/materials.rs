@@ -23,8 +23,8 @@ pub(super) fn add(case: &Case, tools: &Tools<'_>, circuit: &mut Circuit, record:
     let counter = Counter { case, stock: Stock { book: tools.book, catalogue: tools.catalogue } };
     let mut missing: Vec<String> = Vec::new();
     control_cables::add(&counter, circuit, record);
-    let isolator = has_isolator(circuit);
-    let mut parts = ends::all(&counter.stock, &circuit.runs, &circuit.parts, isolator, &mut missing);
+    let local = circuit.disconnect.as_ref().filter(|_| has_isolator(circuit));
+    let mut parts = ends::all(&counter.stock, &circuit.runs, &circuit.parts, local, &mut missing);
     parts.extend(labels::parts(&counter.stock, circuit, &mut missing));
     circuit.parts.extend(parts);
     // Last: terminals take width too.
@@ -47,7 +47,7 @@ pub(super) fn panel_terminal<'a>(run: &Run, tools: &Tools<'a>) -> Option<&'a Ter
 pub fn of_feeder(run: &Run, bought: &[Part], book: &'static dyn RuleBook, catalogue: &Catalogue) -> (Vec<Part>, Option<Finding>) {
     let stock = Stock { book, catalogue };
     let mut missing = Vec::new();
-    let mut parts = ends::all(&stock, std::slice::from_ref(run), bought, false, &mut missing);
+    let mut parts = ends::all(&stock, std::slice::from_ref(run), bought, None, &mut missing);
     parts.extend(labels::of_feeder(&stock, run, &mut missing));
     (parts, lacking(missing))
 }

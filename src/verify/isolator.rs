@@ -1,5 +1,6 @@
 //! The disconnecting means: there where the row asks for one, with the poles, the rating and the lock that it is said to have.
 
+use crate::basis::{Basis, LISTED};
 use crate::design::Disconnect;
 use crate::finding::codes;
 use crate::load::Method;
@@ -29,6 +30,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let lacking = facts.told(codes::C404_NO_ISOLATOR.code);
     let local = facts.circuit.disconnect.as_ref().is_some_and(|disconnect| disconnect.location == "at the machine");
     in_sight(facts, local, found);
+    neutral_is_told(facts, found);
     found.unless(local == wanted || lacking, &codes::V502_ISOLATOR, || {
         if wanted { "the row asks for a local isolator; there is none" } else { "there is a local isolator that nobody asks for" }
             .to_owned()
@@ -48,10 +50,13 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         );
         return;
     };
-    let so = same_option(disconnect.rating_a, Some(switch.rated))
+    let so = disconnect.poles == switch.poles
+        && same_option(disconnect.rating_a, Some(switch.rated))
         && same_option(disconnect.rating_hp, switch.horsepower)
         && disconnect.lockable == switch.lockable;
-    found.unless(so, &codes::V502_ISOLATOR, || format!("rating or lock of {} is not as the catalogue says", disconnect.part));
+    found.unless(so, &codes::V502_ISOLATOR, || {
+        format!("rating, poles or lock of {} are not as the catalogue says", disconnect.part)
+    });
     holds(facts, disconnect, &switch, local, found);
     parts_the_leads(facts, disconnect, &switch, local, found);
     stands_its_place(facts, disconnect, &switch, found);
@@ -119,11 +124,61 @@ fn holds(facts: &Facts<'_>, disconnect: &Disconnect, switch: &Switch, local: boo
     }
 }
 
+/// Outside a TN system, or where nobody states which it is, the neutral may be live: a finding names the device that leaves it joined.
+fn neutral_is_told(facts: &Facts<'_>, found: &mut Disagreements) {
+    let Some(device) = facts.circuit.protection.as_ref().filter(|_| neutral_may_be_live(facts)) else { return };
+    let opened = facts.shelf.all(&device.part).any(|item| match item {
+        Item::Line(row) => row.poles == live(facts) + u32::from(facts.machine.phases == 3),
+        Item::Motor(_) | Item::Moulded(_) => facts.machine.phases == 1,
+        _ => false,
+    });
+    found.unless(opened || facts.told(codes::C531_NEUTRAL_JOINED.code), &codes::V502_ISOLATOR, || {
+        format!("{} leaves a neutral joined that may be live, and no finding says so", device.part)
+    });
+}
+
+/// IEC 60364-4-46, 461.2: only in TN systems the neutral is at earth potential.
+fn neutral_may_be_live(facts: &Facts<'_>) -> bool {
+    let at_earth =
+        earthing(facts.basis, &facts.circuit.board).is_some_and(|system| system.trim().to_uppercase().starts_with("TN"));
+    facts.machine.neutral && facts.book.knows_machines() && !at_earth
+}
+
+/// The earthing that the basis states of a board, else of what stands before it, transformers or not, else of the supply.
+fn earthing<'b>(basis: &'b Basis, board: &str) -> Option<&'b str> {
+    let mut at = basis.board(board);
+    // As often as there are boards, so that a ring ends.
+    for _ in 0..=basis.boards.len() {
+        let Some(here) = at else { break };
+        if here.earthing.is_some() {
+            return here.earthing.as_deref();
+        }
+        let from = here.fed_from.as_deref().unwrap_or("").split(LISTED).next().unwrap_or("").trim();
+        let through = basis.transformers.iter().find(|transformer| {
+            transformer.to.is_some() && transformer.to == here.name
+                || !from.is_empty() && transformer.name.as_deref() == Some(from)
+        });
+        let before = through.map_or(from, |transformer| transformer.from.as_deref().unwrap_or("").trim());
+        at = basis.board(before);
+    }
+    basis.supply.earthing.as_deref()
+}
+
 /// Six leads are parted by six poles, or by two times three.
 fn parts_the_leads(facts: &Facts<'_>, disconnect: &Disconnect, switch: &Switch, local: bool, found: &mut Disagreements) {
     let method = facts.start.method;
     let six = local && (method.needs_delta_winding() || method.two_speeds() || method == Method::PartWinding);
-    let poles_so = switch.poles.is_none_or(|poles| !local || if six { poles == 6 } else { poles != 6 && poles >= live(facts) });
+    let four = facts.machine.phases == 3 && neutral_may_be_live(facts);
+    let suits = |poles: u32| {
+        if six {
+            poles == 6
+        } else if four {
+            poles == 4
+        } else {
+            poles != 6 && poles >= live(facts)
+        }
+    };
+    let poles_so = !local || switch.poles.is_none_or(suits);
     found.unless(poles_so, &codes::V502_ISOLATOR, || {
         format!("{} has {} poles, which are not those of the leads", disconnect.part, switch.poles.unwrap_or(0))
     });
@@ -144,6 +199,10 @@ fn stands_its_place(facts: &Facts<'_>, disconnect: &Disconnect, switch: &Switch,
     }
 }
 
+fn local_part(disconnect: &Disconnect) -> bool {
+    disconnect.location == "at the machine"
+}
+
 fn live(facts: &Facts<'_>) -> u32 {
     if facts.machine.phases == 3 { 3 } else { 2 }
 }
@@ -159,8 +218,19 @@ fn switch(facts: &Facts<'_>, disconnect: &Disconnect) -> Option<Switch> {
         fused: false,
         enclosure: None,
     };
+    let fuse = facts.circuit.protection.as_ref().and_then(|protection| {
+        facts.shelf.all(&protection.part).find_map(|item| if let Item::Fuse(row) = item { Some(row) } else { None })
+    });
+    if let Some(row) = fuse.filter(|row| row.base_part == disconnect.part && !local_part(disconnect)) {
+        return Some(Switch {
+            horsepower: row.switch_horsepower(facts.machine.phases, volts),
+            lockable: row.switch_lockable.unwrap_or(false),
+            fused: true,
+            ..plain(row.switch_rating_a.unwrap_or(row.rating_a))
+        });
+    }
     let protects = facts.circuit.protection.as_ref().is_some_and(|protection| protection.part == disconnect.part);
-    let local = disconnect.location == "at the machine";
+    let local = local_part(disconnect);
     facts.shelf.all(&disconnect.part).find_map(|item| match item {
         Item::Isolator(row) if local => Some(Switch {
             lockable: row.lockable,
@@ -180,12 +250,6 @@ fn switch(facts: &Facts<'_>, disconnect: &Disconnect) -> Option<Switch> {
         Item::Moulded(row) if protects => Some(plain(row.rating_a)),
         Item::Line(row) if protects => Some(plain(row.rating_a)),
         Item::Branch(row) if protects => Some(Switch { lockable: row.lockable, ..plain(row.rating_a) }),
-        Item::Fuse(row) if protects => Some(Switch {
-            horsepower: row.switch_horsepower(facts.machine.phases, volts),
-            lockable: row.switch_lockable.unwrap_or(false),
-            fused: true,
-            ..plain(row.switch_rating_a.unwrap_or(row.rating_a))
-        }),
         _ => None,
     })
 }

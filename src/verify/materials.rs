@@ -55,6 +55,28 @@ fn local_isolator(facts: &Facts<'_>) -> bool {
     facts.circuit.disconnect.as_ref().is_some_and(|disconnect| disconnect.location == "at the machine")
 }
 
+/// A switch at the machine stands in the leads to its motor or load; slip rings, starter and control circuit are reached whole.
+fn in_two(facts: &Facts<'_>, role: &str) -> bool {
+    local_isolator(facts) && !matches!(role, CONTROL | "rotor" | "supply")
+}
+
+/// The switch has a pole for each line and none for the neutral: where the cable ends at it, the neutral needs a terminal.
+fn neutral_terminals(facts: &Facts<'_>, count: &mut Count) {
+    let Some(isolator) = facts.circuit.disconnect.as_ref().filter(|_| has(facts, "terminals")) else { return };
+    let poles = facts.shelf.all(&isolator.part).find_map(|item| match item {
+        Item::Isolator(row) => Some(row.poles),
+        Item::Disconnect(row) => Some(row.poles),
+        _ => None,
+    });
+    let beside = poles == Some(3) && facts.machine.phases == 3 && facts.machine.neutral;
+    for run in power(facts).filter(|run| beside && in_two(facts, &run.role)) {
+        let size = run.neutral_size.as_deref().and_then(|size| facts.book.size_of(size)).unwrap_or(run.phase_area_mm2);
+        let sets = f64::from(run.per_phase.max(1)) * f64::from(run.count.max(1));
+        let number = sets * figure(facts, "isolator-neutral-terminals");
+        terminal(facts.shelf, "feed-through", size, run.required_a, number, count);
+    }
+}
+
 /// Adds what the runs ask for to what is wanted.
 pub(super) fn wanted(facts: &Facts<'_>, count: &mut Count) {
     for run in facts.circuit.runs.iter().filter(|run| run.role == CONTROL) {
@@ -65,10 +87,11 @@ pub(super) fn wanted(facts: &Facts<'_>, count: &mut Count) {
     facts.circuit.parts.iter().filter(alone).for_each(|part| add(count, &part.part, "cable for", part.quantity));
     glands(facts, count);
     let (book, shelf) = (facts.book, facts.shelf);
-    let in_two = |run: &Run| local_isolator(facts) && run.role != "supply";
+    let in_two = |run: &Run| in_two(facts, &run.role);
     power(facts).for_each(|run| lugs(book, shelf, run, in_two(run), count));
     power(facts).filter(|run| run.role != "supply").for_each(|run| power_terminals(book, shelf, run, count));
     control_terminals(facts, count);
+    neutral_terminals(facts, count);
     power(facts).for_each(|run| fittings(book, shelf, run, in_two(run), count));
     labels(facts, count);
     if enclosure_wanted(facts).is_some() {
@@ -95,14 +118,14 @@ fn glands(facts: &Facts<'_>, count: &mut Count) {
         return;
     }
     for (part, outer, screened) in cables(facts) {
-        let parted = local_isolator(facts) && part.run != CONTROL && part.run != "supply";
+        let parted = in_two(facts, &part.run);
         let ends = figure(facts, "gland-ends") + if parted { figure(facts, "isolator-gland-ends") } else { 0.0 };
         let gland = outer.and_then(|outer| facts.shelf.catalogue.gland(outer, screened));
         add(count, gland.map_or("", |gland| gland.part.as_str()), "gland for", ends * f64::from(part.cuts));
     }
     // Nor may those of a cable without a number be forgotten.
     for part in facts.circuit.parts.iter().filter(|part| is_cable_without_number(part)) {
-        let parted = local_isolator(facts) && part.run != CONTROL && part.run != "supply";
+        let parted = in_two(facts, &part.run);
         let ends = figure(facts, "gland-ends") + if parted { figure(facts, "isolator-gland-ends") } else { 0.0 };
         add(count, "", "gland for", ends * f64::from(part.cuts));
     }
@@ -117,10 +140,16 @@ fn power<'f>(facts: &'f Facts<'_>) -> impl Iterator<Item = &'f Run> {
     facts.circuit.runs.iter().filter(|run| run.role != CONTROL)
 }
 
-/// Loaded and protective conductors of a run, those to further motors among them.
-fn conductors(run: &Run) -> (f64, f64) {
+/// Loaded and protective conductors of a run, those to further motors among them. Six leads in two cables have two protective conductors
+/// (IEC 60364-5-54, 543.2).
+fn conductors(shelf: &Shelf<'_>, run: &Run) -> (f64, f64) {
     let sets = f64::from(run.per_phase.max(1)) * f64::from(run.count.max(1));
-    (sets * f64::from(run.cores.saturating_sub(1)), sets)
+    (sets * f64::from(run.cores.saturating_sub(1)), sets * f64::from(cables_of_set(shelf, run)))
+}
+
+/// Cables that hold the leads of one set.
+fn cables_of_set(shelf: &Shelf<'_>, run: &Run) -> u32 {
+    if shelf.cable(&run.part).is_some_and(|cable| cable.cores > 1 && cable.cores < run.cores) { 2 } else { 1 }
 }
 
 /// Lugs at the ends of larger conductors; what is in two lengths has four ends.
@@ -129,7 +158,7 @@ fn lugs(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, in_two: bool, count: 
         return;
     }
     let practice = |name: &str| material::figure(name, book.key());
-    let (live, protective) = conductors(run);
+    let (live, protective) = conductors(shelf, run);
     let of_protective = book.size_of(&run.protective_size).unwrap_or(0.0);
     for (size, number) in [(run.phase_area_mm2, live), (of_protective, protective)] {
         let ends = practice("lug-ends") + if in_two { practice("isolator-lug-ends") } else { 0.0 };
@@ -154,7 +183,7 @@ fn power_terminals(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &mu
     if !small || !there(shelf, "terminals") {
         return;
     }
-    let (live, protective) = conductors(run);
+    let (live, protective) = conductors(shelf, run);
     terminal(shelf, "feed-through", run.phase_area_mm2, run.required_a, live, count);
     let size = book.size_of(&run.protective_size).unwrap_or(run.phase_area_mm2);
     terminal(shelf, "protective", size, 0.0, protective, count);
@@ -196,15 +225,10 @@ fn labels(facts: &Facts<'_>, count: &mut Count) {
     if !has(facts, "labels") {
         return;
     }
-    let cables_of = |run: &Run| match facts.shelf.cable(&run.part) {
-        // Six leads in two cables are tagged each.
-        Some(cable) if cable.cores > 1 && cable.cores < run.cores => 2 * run.per_phase.max(1) * run.count.max(1),
-        _ => run.per_phase.max(1) * run.count.max(1),
-    };
+    let cables_of = |run: &Run| cables_of_set(facts.shelf, run) * run.per_phase.max(1) * run.count.max(1);
     let runs = || facts.circuit.runs.iter();
     let whole: u32 = runs().map(cables_of).sum();
-    let parted: u32 =
-        runs().filter(|run| local_isolator(facts) && run.role != CONTROL && run.role != "supply").map(cables_of).sum();
+    let parted: u32 = runs().filter(|run| in_two(facts, &run.role)).map(cables_of).sum();
     let tags = f64::from(whole) * figure(facts, "cable-tags") + f64::from(parted) * figure(facts, "isolator-cable-tags");
     let plates = if local_isolator(facts) { 1.0 + f64::from(facts.motors) } else { 1.0 };
     for (kind, number) in [("nameplate", plates), ("cable-tag", tags)] {

@@ -143,8 +143,11 @@ fn wanted(facts: &Facts<'_>) -> Count {
     }
     let supply = circuit.control.as_ref().and_then(|control| control.supply.as_ref());
     supply.iter().for_each(|supply| control::parts_of(supply, facts.shelf, &mut count));
-    // A protective device that disconnects is bought once.
-    let protects = |part: &str| circuit.protection.as_ref().is_some_and(|protection| protection.part == part);
+    // A protective device that disconnects is bought once, and so is the switch that holds its fuses.
+    let protects = |part: &str| {
+        let holds = |item: &Item<'_>| matches!(item, Item::Fuse(fuse) if fuse.base_part == part);
+        circuit.protection.as_ref().is_some_and(|device| device.part == part || facts.shelf.all(&device.part).any(holds))
+    };
     circuit
         .disconnect
         .iter()

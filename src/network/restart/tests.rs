@@ -60,7 +60,11 @@ fn groups_are_filled_with_the_largest_first() {
     let found = restart(&rows, Some(3.7));
     assert_eq!(tags(&found, &rows), [vec![("B", 1), ("A", 1)], vec![("C", 1), ("D", 1), ("E", 2)], vec![("E", 1)]]);
     assert_eq!(found.findings.iter().map(|finding| finding.code.as_str()).collect::<Vec<_>>(), ["B215"]);
-    assert!(found.findings[0].what.contains("in 3 groups: 1: B, A; 2: C, D, 2 × E; 3: E"), "{}", found.findings[0].what);
+    assert!(
+        found.findings[0].what.contains("in 3 groups: 1: B, A; 2: C, D, 2 of 3 E; 3: 1 of 3 E"),
+        "{}",
+        found.findings[0].what
+    );
     // Nothing to part where all fit.
     let found = restart(&rows[3..], Some(3.7));
     assert_eq!((found.groups.len(), found.findings.len()), (1, 0));
@@ -107,4 +111,14 @@ proptest! {
         }
         prop_assert_eq!(started, rows.iter().map(|row| row.number).collect::<Vec<_>>());
     }
+}
+
+/// Reviewer's example: of four fans EF-1 to EF-4 one starts with the first group and three with the second. The tag alone means all.
+#[test]
+fn a_part_of_a_row_is_never_named_as_the_row() {
+    assert_eq!(some_of("EF-1 to EF-4", 1, 4, true), "1 of EF-1 to EF-4");
+    assert_eq!(some_of("EF-1 to EF-4", 3, 4, true), "3 of EF-1 to EF-4");
+    assert_eq!(some_of("EF-1 to EF-4", 4, 4, true), "EF-1 to EF-4");
+    assert_eq!(some_of("EF", 3, 4, false), "3 of 4 EF");
+    assert_eq!(some_of("PB-1", 1, 1, false), "PB-1");
 }

@@ -229,11 +229,8 @@ pub fn restart_words(restart: &Restart) -> String {
 /// A group of starts with its dip.
 #[must_use]
 pub fn restart_group_words(group: &RestartGroup) -> [String; 2] {
-    let starts = group
-        .starts
-        .iter()
-        .map(|start| if start.number > 1 { format!("{} × {}", start.number, start.tag) } else { start.tag.clone() });
-    let mut names = starts.collect::<Vec<_>>().join(", ");
+    let starts: Vec<&str> = group.starts.iter().map(|start| start.words.as_str()).collect();
+    let mut names = starts.join(", ");
     if group.one_by_one {
         names.push_str(", one after the other");
     }

@@ -6,7 +6,7 @@ use std::borrow::Cow;
 use super::{csv, guarded_text, number};
 use crate::design::labels::{cables, has_isolator, lengths, machines, motors};
 use crate::design::{Board, Circuit, Design, Run, Status};
-use crate::finding::Severity;
+use crate::purchase::boards_that_wait;
 use crate::report::submittal::lists::cable_make_up;
 use crate::report::submittal::text::decimals_for;
 use crate::report::words::{brief, terms};
@@ -44,11 +44,16 @@ pub fn labels_csv(input: &ReportInput) -> Vec<u8> {
     csv(input, &HEADINGS, of_design(input.design).map(fields))
 }
 
-/// All labels in that order.
+/// All labels in that order; those of a feeder wait as long as its parts.
 pub(super) fn of_design(design: &Design) -> impl Iterator<Item = Label> {
     let units = Units::of(&design.rule_book);
     let circuits = design.circuits.iter().flat_map(move |circuit| of_circuit(circuit, units));
-    let boards = move |board| of_feeder(board, units).into_iter().chain(of_head(board, units));
+    let waiting = boards_that_wait(&design.circuits, &design.boards, &design.basis);
+    let boards = move |board: &Board| {
+        let waits = waiting.contains(board.name.as_str());
+        let status = if waits { Status::NeedsDecision } else { Status::Sized }.words();
+        of_feeder(board, status, units).into_iter().chain(of_head(board, status, units))
+    };
     circuits.chain(design.boards.iter().flat_map(boards))
 }
 
@@ -109,11 +114,10 @@ fn of_circuit(circuit: &Circuit, units: Units) -> Vec<Label> {
 }
 
 /// The feeder of a board: the nameplate of its device, which stands on the board before, and a tag for each end of each cable.
-fn of_feeder(board: &Board, units: Units) -> Vec<Label> {
+fn of_feeder(board: &Board, status: &'static str, units: Units) -> Vec<Label> {
     if !columns::has_feeder(board) {
         return Vec::new();
     }
-    let status = feeder_status(board).words();
     let from = board.fed_from.clone().unwrap_or_default();
     let base = || Label { tag: board.name.clone(), quantity: 1, status, fed_from: from.clone(), ..Label::default() };
     let rating = [
@@ -123,7 +127,8 @@ fn of_feeder(board: &Board, units: Units) -> Vec<Label> {
     let line_2 = format!("Feeder of {}", board.name);
     let rating = rating.into_iter().flatten().collect::<Vec<_>>().join(", ");
     let mut labels = vec![Label { kind: "nameplate", line_1: board.name.clone(), line_2, rating, ..base() }];
-    let Some(run) = &board.feeder.run else { return labels };
+    // A board at the terminals of its transformer has conductors that nobody buys as a cable.
+    let Some(run) = board.feeder.run.as_ref().filter(|run| run.length_m > 0.0) else { return labels };
     let start = if from.is_empty() { "supply" } else { &from };
     for number in 1..=run.per_phase.max(1) {
         let cable = format!("W-{}-{number}", board.name);
@@ -143,7 +148,7 @@ fn of_feeder(board: &Board, units: Units) -> Vec<Label> {
 }
 
 /// The nameplate of the device at the head of a board, which stands on it.
-fn of_head(board: &Board, units: Units) -> Option<Label> {
+fn of_head(board: &Board, status: &'static str, units: Units) -> Option<Label> {
     let incoming = board.incoming.as_ref().filter(|incoming| !incoming.part.is_empty())?;
     let what = match incoming.kind.as_str() {
         "circuit-breaker" => units.pick("Main circuit-breaker", "Main circuit breaker"),
@@ -161,18 +166,12 @@ fn of_head(board: &Board, units: Units) -> Option<Label> {
         rating: rating.into_iter().flatten().collect::<Vec<_>>().join(", "),
         fed_from: board.fed_from.clone().unwrap_or_default(),
         quantity: 1,
-        status: feeder_status(board).words(),
+        status,
         ..Label::default()
     })
 }
 
-/// A feeder waits where one of its findings asks for a decision.
-fn feeder_status(board: &Board) -> Status {
-    let waits = board.findings.iter().any(|finding| finding.severity != Severity::Note && finding.code.starts_with("B3"));
-    if waits { Status::NeedsDecision } else { Status::Sized }
-}
-
-/// The text of the nameplate of so many of the circuit's motors: power of each, voltage, current of them together, and the lines of a
+/// What stands on the nameplate of so many of the circuit's motors: power of each, voltage, current of them together, and the lines of a
 /// single-phase circuit.
 fn rating(circuit: &Circuit, motors: u32, units: Units) -> String {
     if circuit.status == Status::NotSized {

@@ -39,7 +39,8 @@ pub fn purchase_csv(input: &ReportInput) -> Vec<u8> {
 }
 
 fn fields(line: &PurchaseLine, units: Units) -> Vec<Cow<'_, str>> {
-    let bought = |quantity: f64| number(units.bought(quantity, &line.unit));
+    // Of a run whose length nobody states nothing is known, least of all that none is needed.
+    let bought = |quantity: f64| number((line.quantity > 0.0).then(|| units.bought(quantity, &line.unit)));
     vec![
         guarded(&line.part),
         guarded(&line.description),
@@ -52,7 +53,7 @@ fn fields(line: &PurchaseLine, units: Units) -> Vec<Cow<'_, str>> {
         bought(line.held_quantity),
         guarded(&line.held_because),
         guarded_text(columns::boards(line)),
-        number(line.spare_quantity),
+        number((line.quantity > 0.0).then_some(line.spare_quantity)),
         bought(line.order_quantity),
         guarded(&line.packing),
         number(line.price),

@@ -222,7 +222,7 @@ fn purchase_line(line: &crate::design::PurchaseLine, position: usize, units: Uni
         description: super::text::symbols(&line.description),
         remarks: said.chain([spares, delivery, larger].into_iter().flatten()).collect(),
         order: some(line.order_quantity),
-        quantity: shown(line.quantity),
+        quantity: some(line.quantity),
         held: some(line.held_quantity),
         unit: line.unit.clone(),
         price: line.unit_price.map(|price| currency(number(price, 2))).unwrap_or_default(),

@@ -329,6 +329,12 @@ impl RuleBook for Iec {
         if machine.phases == 3 { 3 } else { 2 }
     }
 
+    fn isolates_neutral(&self, earthing: Option<&str>) -> Option<&'static str> {
+        // The neutral of a TN system is at earth potential; elsewhere it may be live, and all live conductors are parted.
+        let at_earth = earthing.is_some_and(|system| system.trim().to_ascii_uppercase().starts_with("TN"));
+        (!at_earth).then_some("IEC 60364-4-46, 461.2; IEC 60364-5-53, 537.2 (recalled)")
+    }
+
     fn grounding_rating(&self, _: &str, _: &ProtectionAsk<'_>) -> Option<Amperes> {
         None
     }

@@ -233,7 +233,7 @@ fn fed_by_others(shelf: &mut Shelf<'_, '_>) {
     let contactor =
         if heavy { "; the heater is too much for an auxiliary contact: switch it by a contactor of its own" } else { "" };
     shelf.find(
-        Finding::new(&codes::C531_FED_BY_OTHERS, format!("{}: nothing is chosen that feeds and protects it", names.join(", ")))
+        Finding::new(&codes::C532_FED_BY_OTHERS, format!("{}: nothing is chosen that feeds and protects it", names.join(", ")))
             .at(shelf.case.place.clone())
             .why("cores and contacts are counted; a protective device, line and neutral, the power in the control supply, and the rectifier of a brake are not")
             .cure(format!("give it a circuit of its own with a protective device, and a neutral at the board where it needs one ({}){contactor}", currents.join(", "))),

@@ -2,10 +2,13 @@
 
 use super::control_cables::CONTROL;
 use super::{Stock, pieces};
-use crate::design::{Part, Run};
+use crate::design::{Disconnect, Part, Run};
 use crate::quantity::round_to;
 use crate::rules::units::METRES_A_FOOT;
 use crate::sizing::runs::SUPPLY;
+
+/// Role of the run between slip rings and their resistors.
+const ROTOR: &str = "rotor";
 
 /// A length of cable: what glands must know of it.
 struct Length<'a> {
@@ -20,17 +23,33 @@ struct Length<'a> {
 
 /// All ends of some runs and of the cables, conductors and raceways that these are bought as; a local isolator parts the way to a
 /// machine.
-pub(super) fn all(stock: &Stock<'_>, runs: &[Run], bought: &[Part], isolator: bool, missing: &mut Vec<String>) -> Vec<Part> {
+pub(super) fn all(
+    stock: &Stock<'_>,
+    runs: &[Run],
+    bought: &[Part],
+    local: Option<&Disconnect>,
+    missing: &mut Vec<String>,
+) -> Vec<Part> {
+    let isolator = local.is_some();
     let mut parts = glands(stock, bought, isolator, missing);
     parts.extend(lugs(stock, runs, isolator, missing));
-    parts.extend(terminals(stock, runs, missing));
+    parts.extend(terminals(stock, runs, local, missing));
     parts.extend(fittings(stock, bought, isolator, missing));
     parts
 }
 
-/// A local isolator stands in the run to the machine: it parts neither the way to the starter nor control cables.
+/// A local isolator stands in the run to the machine: it parts neither the way to the starter, nor that from the slip rings to their
+/// resistors, nor control cables.
 fn is_parted(isolator: bool, run: &str) -> bool {
-    isolator && run != SUPPLY && run != CONTROL
+    isolator && ![SUPPLY, ROTOR, CONTROL].contains(&run)
+}
+
+/// Neutrals of a run that go past the poles of a local isolator. Where the cable is parted they need a terminal of their own in its
+/// enclosure; of one phase the neutral has a pole.
+fn neutrals_past(local: Option<&Disconnect>, run: &Run) -> f64 {
+    let three_poles = local.is_some_and(|isolator| isolator.poles.is_some_and(|poles| poles < 4));
+    let past = three_poles && is_parted(true, &run.role) && run.neutral_size.is_some() && run.cores > 3;
+    if past { f64::from(run.per_phase.max(1) * run.count.max(1)) } else { 0.0 }
 }
 
 /// Multicore cables; single cores run in conduits and trunking, whose ends are not counted.
@@ -74,11 +93,11 @@ fn glands(stock: &Stock<'_>, bought: &[Part], isolator: bool, missing: &mut Vec<
     together(parts)
 }
 
-/// Runs of power, each with its loaded conductors and protective conductors.
+/// Runs of power, each with its loaded conductors and protective conductors: every cable brings one of its own.
 fn power_runs(runs: &[Run]) -> impl Iterator<Item = (&Run, f64, f64)> {
     runs.iter().filter(|run| run.role != CONTROL).map(|run| {
         let parallel = f64::from(run.per_phase.max(1) * run.count.max(1));
-        (run, f64::from(run.cores.saturating_sub(1)) * parallel, parallel)
+        (run, f64::from(run.cores.saturating_sub(1)) * parallel, parallel * f64::from(run.cables.max(1)))
     })
 }
 
@@ -104,8 +123,9 @@ fn lugs(stock: &Stock<'_>, runs: &[Run], isolator: bool, missing: &mut Vec<Strin
     together(parts)
 }
 
-/// Terminals of the panel: the smaller outgoing conductors of power, protective conductors, and control cores.
-fn terminals(stock: &Stock<'_>, runs: &[Run], missing: &mut Vec<String>) -> Vec<Part> {
+/// Terminals of the panel: the smaller outgoing conductors of power, protective conductors, and control cores; and in the enclosure of a
+/// local isolator those of neutrals that it does not switch.
+fn terminals(stock: &Stock<'_>, runs: &[Run], local: Option<&Disconnect>, missing: &mut Vec<String>) -> Vec<Part> {
     if !stock.has("terminals") {
         return Vec::new();
     }
@@ -127,6 +147,11 @@ fn terminals(stock: &Stock<'_>, runs: &[Run], missing: &mut Vec<String>) -> Vec<
             add("feed-through", run.phase_area_mm2, run.required_a, live);
             add("protective", stock.book.size_of(&run.protective_size).unwrap_or(run.phase_area_mm2), 0.0, protective);
         }
+    }
+    let neutral_each = stock.figure("isolator-neutral-terminals");
+    for run in runs {
+        let neutral_mm2 = run.neutral_size.as_deref().and_then(|size| stock.book.size_of(size)).unwrap_or(run.phase_area_mm2);
+        add("feed-through", neutral_mm2, run.required_a, neutrals_past(local, run) * neutral_each);
     }
     for run in runs.iter().filter(|run| run.role == CONTROL) {
         let cables = f64::from(run.per_phase.max(1) * run.count.max(1));

@@ -136,7 +136,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     listed(facts, found);
     let draws = |column: &str| facts.number(column).is_some_and(|watts| watts > 0.0);
     let fed_by_others = draws("space_heater_w") || draws("brake_w");
-    found.unless(!fed_by_others || facts.told(codes::C531_FED_BY_OTHERS.code), &codes::V605_ACCESSORY_MISSING, || {
+    found.unless(!fed_by_others || facts.told(codes::C532_FED_BY_OTHERS.code), &codes::V605_ACCESSORY_MISSING, || {
         "nothing says that its heater or brake has no supply".to_owned()
     });
     for contactor in &facts.circuit.contactors {

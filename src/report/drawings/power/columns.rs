@@ -3,7 +3,7 @@
 
 use super::paper::{Beside, Column, Paper, WIDTH, step};
 use super::symbols::{
-    AUTOTRANSFORMER, CONTACTOR, CURRENT_TRANSFORMER, DRIVE, INTERLOCK, REACTOR, RESISTOR, SOFT_STARTER, SWITCH, Symbol, THERMAL,
+    AUTOTRANSFORMER, CURRENT_TRANSFORMER, DRIVE, INTERLOCK, REACTOR, RESISTOR, SOFT_STARTER, SWITCH, Symbol, THERMAL,
 };
 use super::words::{self, contactor, relay};
 use crate::design::{Circuit, Overload, StarterDevice};
@@ -47,7 +47,7 @@ pub(super) fn wide(paper: &mut Paper, circuit: &Circuit, column: &mut Column, ro
     let contactor = contactor(circuit, role);
     let top = contactor.map(|contactor| {
         let label = words::contactor_wide(paper, circuit, contactor);
-        paper.device(column, &[CONTACTOR], &label, Beside::Wide)
+        paper.contactor(column, contactor, &label, Beside::Wide)
     });
     wide_relay(paper, circuit, column, role);
     top
@@ -67,7 +67,8 @@ pub(super) fn wide_relay(paper: &mut Paper, circuit: &Circuit, column: &mut Colu
 pub(super) fn narrow(paper: &mut Paper, circuit: &Circuit, column: &mut Column, role: &str, width: f64) -> Option<f64> {
     let contactor = contactor(circuit, role)?;
     let label = words::contactor_narrow(paper, contactor);
-    Some(paper.device(column, &[CONTACTOR], &label, beside(column, width)))
+    let place = beside(column, width);
+    Some(paper.contactor(column, contactor, &label, place))
 }
 
 pub(super) fn narrow_relay(paper: &mut Paper, circuit: &Circuit, column: &mut Column, role: &str, width: f64) {

@@ -74,7 +74,13 @@ fn run_and_isolator(paper: &mut Paper, circuit: &Circuit, column: &mut Column, r
     }
     if let Some(disconnect) = local(circuit) {
         let label = words::isolator(paper, disconnect);
+        let poles = column.poles;
+        // One of four poles opens the neutral; of three a neutral goes past over its terminal.
+        if disconnect.poles == Some(4) {
+            column.poles = column.conductors;
+        }
         paper.device(column, &[SWITCH], &label, Beside::Wide);
+        column.poles = poles;
     }
 }
 

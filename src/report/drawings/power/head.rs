@@ -3,7 +3,7 @@
 use super::columns::{FIRST, series};
 use super::foot;
 use super::paper::{Beside, Column, Paper};
-use super::symbols::{BREAKER, CONTACTOR, FUSE, LINES, MAGNETIC, PITCH, SWITCH, Symbol, THERMAL};
+use super::symbols::{BREAKER, FUSE, LINES, MAGNETIC, PITCH, SWITCH, Symbol, THERMAL};
 use super::words::{self, contactor, release};
 use crate::design::Circuit;
 use crate::report::drawings::svg::{Anchor, Size, Type};
@@ -25,7 +25,7 @@ pub(super) fn head(paper: &mut Paper, circuit: &Circuit) -> Column {
     }
     if let Some(contactor) = contactor(circuit, "safety") {
         let label = words::contactor_wide(paper, circuit, contactor);
-        paper.device(&mut column, &[CONTACTOR], &label, Beside::Wide);
+        paper.contactor(&mut column, contactor, &label, Beside::Wide);
     }
     column
 }
@@ -109,8 +109,14 @@ fn protection(paper: &mut Paper, circuit: &Circuit, column: &mut Column) {
         (_, true, false) => &[BREAKER, THERMAL],
         (_, false, true) => &[BREAKER, MAGNETIC],
     };
+    let poles = column.poles;
+    // A miniature breaker has a pole for the neutral too.
+    if device.kind == "circuit-breaker" && paper.units == Units::Metric {
+        column.poles = column.conductors;
+    }
     match release(circuit).and_then(|overload| series(overload, column)) {
         Some(poles) => paper.device_in_series(column, symbols, poles, &label),
         None => _ = paper.device(column, symbols, &label, Beside::Wide),
     }
+    column.poles = poles;
 }

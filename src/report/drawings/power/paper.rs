@@ -3,7 +3,8 @@
 use std::fmt::Write as _;
 
 use super::names::Names;
-use super::symbols::{PITCH, STAR_POINT, Symbol, TERMINALS};
+use super::symbols::{CONTACTOR, PITCH, STAR_POINT, Symbol, TERMINALS};
+use crate::design::Contactor;
 use crate::report::drawings::svg::{Anchor, Canvas, Dash, Ink, Millimetres, Pen, Size, Stroke, Type, fitted, mm, width_of};
 use crate::rules::units::Units;
 
@@ -154,10 +155,17 @@ impl Paper {
         }
     }
 
-    /// A symbol over the poles of a column; conductors that are not switched go past.
+    /// A symbol over the poles of a column; conductors that are not switched go past. A fourth pole is linked to the three before it.
     pub(super) fn symbol(&mut self, column: &mut Column, symbol: Symbol) {
         self.canvas.symbol(symbol.id(column.poles), column.x, column.y);
-        for conductor in column.poles..column.conductors {
+        let fourth = column.poles > 3 && symbol.opens();
+        if fourth {
+            let (third, neutral, middle) = (column.at(2), column.at(3), column.y + 4.6);
+            self.canvas.symbol(symbol.id(1), neutral, column.y);
+            self.link(&[(third - 1.2, middle), (neutral - 1.2, middle)]);
+        }
+        let past = if fourth { 4 } else { column.poles.min(3) };
+        for conductor in past..column.conductors {
             let x = column.at(conductor);
             self.wire(&[(x, column.y), (x, column.y + symbol.height())]);
         }
@@ -175,6 +183,17 @@ impl Paper {
         }
         let words = self.words(top, label, beside);
         self.down(column, words - 1.0);
+        top
+    }
+
+    /// A contactor in a column. Where several of its poles stand side by side in one line, none is left for the neutral, which goes past it.
+    pub(super) fn contactor(&mut self, column: &mut Column, contactor: &Contactor, label: &Label, beside: Beside) -> f64 {
+        let poles = column.poles;
+        if contactor.poles_in_parallel > 1 && column.conductors == 2 {
+            column.poles = 1;
+        }
+        let top = self.device(column, &[CONTACTOR], label, beside);
+        column.poles = poles;
         top
     }
 

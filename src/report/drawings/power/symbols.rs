@@ -93,6 +93,11 @@ impl Symbol {
         self.ids[poles.clamp(1, 3) - 1]
     }
 
+    /// It opens the conductors in which it stands.
+    pub(in crate::report::drawings) fn opens(self) -> bool {
+        [CONTACTOR, BREAKER, SWITCH].contains(&self)
+    }
+
     /// Height, mm.
     pub(in crate::report::drawings) fn height(self) -> f64 {
         f64::from(self.tenths) / 10.0

@@ -329,3 +329,43 @@ fn a_single_phase_circuit_goes_through_every_pole_of_its_relay() {
         assert!(!power(&circuit, "c1", units).contains(symbol));
     }
 }
+
+/// Poles of one contactor side by side all carry the line: a neutral in one of them would be a dead short when it closes. It goes past.
+#[test]
+fn a_neutral_goes_past_poles_in_parallel() {
+    for (parallel, symbol) in [(3, "#d-k1\""), (2, "#d-k1\""), (1, "#d-k2\"")] {
+        let run = Run { role: "motor".to_owned(), neutral_size: Some("25 mm2".to_owned()), cores: 3, ..Run::default() };
+        let main = Contactor { role: "main".to_owned(), rated_a: 90.0, poles_in_parallel: parallel, ..Contactor::default() };
+        let mut circuit =
+            Circuit { status: crate::design::Status::Sized, contactors: vec![main], runs: vec![run], ..Circuit::default() };
+        circuit.load.phases = Some(1);
+        circuit.load.kind = "heater".to_owned();
+        circuit.load.starting_method = Some("contactor".to_owned());
+        let drawn = power(&circuit, "c1", Units::Metric);
+        let contactors: Vec<&str> = ["#d-k1\"", "#d-k2\"", "#d-k3\""].into_iter().filter(|id| drawn.contains(id)).collect();
+        assert_eq!(contactors, [symbol], "{parallel}: {drawn}");
+    }
+}
+
+/// A fourth pole of an isolator opens the neutral, one of three leaves it joined.
+#[test]
+fn a_fourth_pole_is_drawn_in_the_neutral() {
+    for (poles, fourth) in [(Some(4), true), (Some(3), false)] {
+        let run = Run { role: "motor".to_owned(), neutral_size: Some("6 mm2".to_owned()), cores: 5, ..Run::default() };
+        let isolator = Disconnect {
+            kind: "isolator".to_owned(),
+            location: "at the machine".to_owned(),
+            rating_a: Some(25.0),
+            poles,
+            ..Disconnect::default()
+        };
+        let mut circuit =
+            Circuit { status: crate::design::Status::Sized, disconnect: Some(isolator), runs: vec![run], ..Circuit::default() };
+        circuit.load.phases = Some(3);
+        circuit.load.kind = "heater".to_owned();
+        circuit.load.starting_method = Some("feeder".to_owned());
+        let drawn = power(&circuit, "c1", Units::Metric);
+        assert!(drawn.contains("#d-d3\""), "{drawn}");
+        assert_eq!(drawn.contains("#d-d1\""), fourth, "{poles:?}: {drawn}");
+    }
+}
