@@ -120,13 +120,37 @@ pub(super) fn smallest(ask: &Ask<'_>, index: usize, levels: &[FaultLevel], recor
     }
     let to_earth = match fed {
         Fed::ToNeutral | Fed::ToMiddle => node.voltage,
-        Fed::BetweenLines => Volts(node.voltage.0 / 3f64.sqrt()),
+        Fed::BetweenLines => between_lines_to_earth(node, node.voltage),
         // Where the tap is earthed half of the voltage drives it.
         Fed::Winding(_) => node.voltage * 0.5,
     };
     Some(between.min(fault::of_loop(record, factor, to_earth, at(to_earth) + feeder.hot_loop?)))
 }
 
+/// Voltage to earth of a board between two lines: half of its voltage where a winding has its earthed middle between them.
+pub(crate) fn between_lines_to_earth(node: &Node, voltage: Volts) -> Volts {
+    let middle = has_middle(node.system.as_deref(), node.phases);
+    if middle { voltage * 0.5 } else { Volts(voltage.0 / 3f64.sqrt()) }
+}
+
 fn returns(ask: &Ask<'_>, node: &Node) -> Option<bool> {
     ask.book.returns_by_conductor(node.earthing.as_deref(), node.system.as_deref())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::network::testing::board;
+    use crate::network::tree::Parent;
+
+    /// A winding of 240 V with its middle earthed has 120 V to earth; two lines of 208Y/120 have 208 / √3 = 120.1 V.
+    #[test]
+    fn half_of_a_winding_lies_between_a_line_and_its_earthed_middle() {
+        let of = |system: &str, volts: f64| {
+            let node = Node { phases: 1, system: Some(system.to_owned()), ..board("LP", Parent::Supply) };
+            between_lines_to_earth(&node, Volts(volts)).0
+        };
+        assert!((of("120/240 3W solidly grounded", 240.0) - 120.0).abs() < 1e-9);
+        assert!((of("208Y/120 4W solidly grounded", 208.0) - 120.09).abs() < 0.01);
+    }
 }

@@ -5,6 +5,7 @@ use crate::design::{Check, Run};
 use crate::finding::{Finding, codes};
 use crate::load::Material;
 use crate::network::faults::FaultLevel;
+use crate::network::faults::one_phase::between_lines_to_earth;
 use crate::network::feeders::device::FeederDevice;
 use crate::network::feeders::stated::{self, Stated};
 use crate::network::feeders::{Ask, Feeder, voltage};
@@ -335,7 +336,11 @@ fn demand(
         third_harmonic: None,
         cores: cores(ask),
         voltage: line,
-        to_earth: if ask.to_neutral { line } else { Volts(line.0 / 3f64.sqrt()) },
+        to_earth: match (ask.to_neutral, single) {
+            (true, _) => line,
+            (false, true) => between_lines_to_earth(ask.node, line),
+            (false, false) => Volts(line.0 / 3f64.sqrt()),
+        },
         frequency_hz: ask.frequency_hz,
         phases: if single { 1 } else { 3 },
         length: length(ask),
