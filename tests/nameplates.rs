@@ -29,8 +29,8 @@ fn packaged_nec(rows: &[(&str, f64, f64, &str)]) -> Design {
 }
 
 /// 440.4(B), 440.35: a marked circuit ampacity stands for all of the equipment and holds 125 % of its largest motor; the disconnecting means
-/// carries it, 46 A by a breaker of 50 A. 440.12(A)(1) asks 115 % of a rated-load current: of 36.8 A (46/1.25) 42.3 A, which 50 A hold;
-/// of 45 A 51.75 A, which they don't.
+/// carries it, 46 A by a breaker of 50 A. 440.12(A)(1) asks 115 % of a rated-load current that the nameplate states: of 36.8 A (46/1.25)
+/// 42.3 A, which 50 A hold; of 45 A 51.75 A, which they don't.
 #[test]
 fn the_disconnect_of_marked_equipment_carries_its_ampacity() {
     let design = packaged_nec(&[

@@ -231,17 +231,17 @@ pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: A
 }
 
 /// The disconnecting means of packaged equipment. A marked circuit ampacity stands for all of it and holds a quarter of the largest motor
-/// already (440.4(B), 440.35): the switch carries that. The 115 % of 440.12(A)(1) are of a rated-load current, where one is stated or the
-/// current of the row is taken for that of one compressor.
+/// already (440.4(B), 440.35): the switch carries that. The 115 % of 440.12 are of the current that the nameplate states at rated load, or
+/// of what the row gives instead of a marking.
 fn packaged_disconnect(machine: &Machine, currents: &RatedCurrents, record: &mut Record) -> (Amperes, &'static str) {
-    let of_compressor = |current: Amperes, record: &mut Record| controller::hermetic_disconnect_minimum(record, current);
-    let Some(marked) = machine.minimum_ampacity else {
-        return (of_compressor(currents.full_load, record), "440.12(A)(1)");
-    };
-    let marked = marked.max(currents.full_load);
-    match machine.rated_load.map(|rated_load| of_compressor(rated_load, record)).filter(|least| least.0 > marked.0) {
-        Some(least) => (least, "440.12(A)(1)"),
-        None => (marked, "440.4(B), 110.3(B)"),
+    let of_load =
+        |current: Amperes, record: &mut Record| (controller::hermetic_disconnect_minimum(record, current), "440.12(A)(1)");
+    let Some(marked) = machine.minimum_ampacity else { return of_load(currents.full_load, record) };
+    let at_rated_load = machine.rated_load.into_iter().chain(machine.nameplate).reduce(Amperes::max);
+    let of_marking = (marked.max(currents.full_load), "440.4(B), 110.3(B)");
+    match at_rated_load.map(|current| of_load(current, record)) {
+        Some(least) if !least.0.fits(of_marking.0) => least,
+        _ => of_marking,
     }
 }
 
