@@ -376,7 +376,7 @@ pub struct Isolator {
     pub ac23_440_a: f64,
     /// Rating in AC-23A to 690 V.
     pub ac23_690_a: f64,
-    /// Poles; six for star-delta.
+    /// Poles; six for star-delta, four where the neutral is opened too.
     pub poles: u32,
     /// Can be locked in the off position.
     pub lockable: bool,

@@ -74,7 +74,7 @@ fn neutral_joined(case: &Case, assembly: &Assembly<'_>, point: &SupplyPoint, cla
     }
     let what = match point.earthing.as_deref() {
         Some(system) => format!(
-            "in a {} system the neutral may be live, and {} of the circuit does not open it",
+            "in the {} system the neutral may be live, and {} of the circuit does not open it",
             system.trim(),
             device.part()
         ),
