@@ -60,7 +60,7 @@ fn of_voltages<'a>(asked: &Asked<'_>, tools: &Tools<'a>) -> Vec<&'a ControlTrans
 
 /// Says that the catalogue has none between these voltages; a rated voltage of motors that was stated as the system's may be the reason.
 fn none_of_voltages(asked: &Asked<'_>, tools: &Tools<'_>, chosen: &mut Chosen) {
-    let line = asked.demand.line.volts;
+    let line = round_to(asked.demand.line.volts, 1);
     missing(chosen, &format!("the catalogue holds no control transformer from {line} V to {}", asked.demand.voltage));
     let system = tools.book.system_voltage(Volts(line)).0;
     if let Some(told) = chosen.findings.last_mut().filter(|_| !same(system, line)) {
