@@ -142,7 +142,9 @@ fn one(line: &PurchaseLine, asked: &Asked<'_>, found: &mut Disagreements) {
 fn totals(design: &Design, found: &mut Disagreements) {
     let purchase_totals = &design.purchase_totals;
     let of = |status: PurchaseStatus| design.purchase.iter().filter(|line| line.status == status).count();
-    let without = |line: &&PurchaseLine| line.status != PurchaseStatus::ByOthers && line.unit_price.is_none();
+    // Nothing costs nothing: a line without a length waits for that, and for no price.
+    let without =
+        |line: &&PurchaseLine| line.status != PurchaseStatus::ByOthers && line.unit_price.is_none() && line.quantity > 0.0;
     let counts = [
         (purchase_totals.lines, design.purchase.len()),
         (purchase_totals.firm_lines, of(PurchaseStatus::Firm)),
