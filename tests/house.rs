@@ -238,6 +238,18 @@ fn nothing_is_left_undone_and_nothing_prints_by_itself() {
 /// Words of which a table's status has at least one; the first four say how sure a figure is, the last two how a spelling is known.
 const STATUS: [&str; 6] = ["confirmed-2", "confirmed-1", "memory", "derived", "seen", "known"];
 
+/// A binding bears the noun of what it holds; one word for everything can neither be searched nor spoken of.
+#[test]
+fn no_binding_is_called_own() {
+    let marks = ["|own|", "|own,", "|&own|", "(own,", "(own)", ", own)", "let own ", "let mut own ", " own: &", "for own in "];
+    for (_, path, code) in sources() {
+        let found = marks
+            .iter()
+            .find(|mark| code.lines().filter(|line| !line.trim_start().starts_with("//")).any(|line| line.contains(*mark)));
+        assert!(found.is_none(), "{}: {}", path.display(), found.unwrap_or(&""));
+    }
+}
+
 #[test]
 fn every_table_names_its_source_and_its_status() {
     let mut tables = Vec::new();

@@ -30,6 +30,10 @@ pub enum Topic {
     Coordination,
     /// Ratings of soft starters.
     SoftStarter,
+    /// Motors for which soft starters are made.
+    ThreePhaseSoftStarter,
+    /// Outputs of drives.
+    Drive,
     /// Locked-rotor protection of the motor.
     Stall,
     /// Motors of increased safety.

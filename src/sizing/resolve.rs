@@ -187,7 +187,7 @@ fn requirements(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Reco
                 }),
         );
     }
-    single_phase::requirements(load, case, record);
+    single_phase::requirements(load, case, book, record);
     if machine.power.is_none() && machine.kind == LoadKind::Motor && machine.nameplate.is_some() {
         record.find(
             Finding::new(&codes::L310_NO_POWER, "the rated power is missing; the nameplate current alone is used")

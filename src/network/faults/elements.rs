@@ -191,7 +191,7 @@ pub(super) fn transformer(
         transformer.zero_sequence.map(|zero_sequence| zero_sequence.unwrap_or_else(|| figure("transformer-zero-sequence")));
     if transformer.zero_sequence.iter().any(Option::is_none) {
         let what = format!(
-            "the zero-sequence impedance of {} is not stated; {} of that of the positive sequence is assumed, with its primary in delta",
+            "the zero-sequence impedance of {} is not stated; {} times that of the positive sequence is assumed, with its primary in delta",
             transformer.title,
             figure("transformer-zero-sequence")
         );

@@ -61,6 +61,8 @@ impl RuleBook for Iec {
             Topic::PhaseLoss => "IEC 60947-4-1, 8.2.1.5.2",
             Topic::Coordination => "IEC 60947-4-1, 8.2.5",
             Topic::SoftStarter => "IEC 60947-4-2, rating code",
+            Topic::ThreePhaseSoftStarter => "IEC 60947-4-2",
+            Topic::Drive => "IEC 61800-2",
             Topic::IncreasedSafety => "IEC 60079-14",
             Topic::InrushPeak => "IEC 60034-12, note on the inrush peak",
             Topic::MagneticTrip => "lower limit of the release",

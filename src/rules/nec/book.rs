@@ -103,6 +103,8 @@ impl RuleBook for Nec {
             Topic::PhaseLoss => "430.37",
             Topic::Coordination => "UL 60947-4-1, type of co-ordination",
             Topic::SoftStarter => "UL 60947-4-2, rating code",
+            Topic::ThreePhaseSoftStarter => "UL 60947-4-2",
+            Topic::Drive => "Article 430, Part X",
             Topic::Stall => "430.32; NEMA ICS 2",
             Topic::IncreasedSafety => "505.20; motor's certificate",
             Topic::InrushPeak => "first half-cycle, asymmetrical",

@@ -51,8 +51,8 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
 fn weak(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {
     let limit = all.basis.design.starting_drop_pct.unwrap_or(all.book.defaults().starting_drop_pct);
     let told = |load: &Load<'_>| load.facts.told(codes::C324_START_VOLTAGE.code);
-    let own = starting(all, index, dip).filter(|(at, _)| *at == index);
-    if own.is_some_and(|(_, load)| !fits(dip.dip_pct, limit) && !told(load)) {
+    let started_here = starting(all, index, dip).filter(|(at, _)| *at == index);
+    if started_here.is_some_and(|(_, load)| !fits(dip.dip_pct, limit) && !told(load)) {
         let what =
             format!("{} dips its board by {} %, more than the {limit} % of a start, and does not say so", dip.tag, dip.dip_pct);
         say(&codes::V857_BOARD_DIP, what);
