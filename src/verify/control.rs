@@ -48,12 +48,12 @@ fn lines_of_starter(facts: &Facts<'_>, supply: &ControlSupply, words: &str, foun
     if facts.machine.phases != 1 || !facts.machine.neutral {
         return;
     }
-    let (primary, own) = (supply.primary_v, facts.volts());
+    let (primary, line) = (supply.primary_v, facts.volts());
     // A load may be made for another voltage than its board has to the neutral, of which the row is told.
     let star = facts.basis.board_voltage(&facts.circuit.board).map(|lines| lines / 3f64.sqrt());
     let near = |volts: f64| (primary - volts).abs() <= plausible("voltage-tolerance") * volts;
-    found.unless(near(own) || star.is_some_and(near), &codes::V612_CONTROL_SUPPLY, || {
-        format!("{words} is made for {primary} V; the starter has a line of {own} V to neutral")
+    found.unless(near(line) || star.is_some_and(near), &codes::V612_CONTROL_SUPPLY, || {
+        format!("{words} is made for {primary} V; the starter has a line of {line} V to neutral")
     });
     let before = supply.primary.as_ref().filter(|device| device.quantity > 1 && device.kind.contains("fuse"));
     found.unless(before.is_none(), &codes::V612_CONTROL_SUPPLY, || {
