@@ -12,13 +12,16 @@ pub(super) fn say_protection(decided: &Decided<'_, '_>, record: &mut Record) {
     let case = decided.case;
     let most = case.machine.maximum_protection.map(|marked| format!(" and is no larger than the marked {} A", marked.0));
     let rides = if case.start.method.supply_only() {
-        " and what is added where its start is not ours"
+        " and the allowance for a start in the equipment"
     } else {
         " that rides through the start"
     };
+    let nameplate = decided.currents.nameplate.filter(|nameplate| !nameplate.fits(decided.line));
+    let nameplate = nameplate.map(|nameplate| format!(" (nameplate {} A)", round_to(nameplate.0, 2)));
     let what = format!(
-        "the catalogue holds no protective device for {} A at {} V{rides}{}",
+        "the catalogue holds no protective device for {} A{} at {} V{rides}{}",
         round_to(decided.line.0, 2),
+        nameplate.unwrap_or_default(),
         case.machine.voltage.0,
         most.unwrap_or_default()
     );
