@@ -67,6 +67,8 @@ const ENTRIES: &[Entry] = entries! {
     "high" ["", ""] ["high speed", "high speed"];
     "motor-low" ["motor, low speed", "motor, low speed"] ["motor, low speed", "motor, low speed"];
     "motor run" ["", ""] ["motor", "motor"];
+    "motor run, local isolator" ["", ""] ["motor, disconnecting means", "motor, disconnecting means"];
+    "load run, local isolator" ["", ""] ["load, disconnecting means", "load, disconnecting means"];
     "load run" ["", ""] ["load", "load"];
     "motor-low run" ["motor run, low speed", "motor run, low speed"] ["motor, low speed", "motor, low speed"];
     "rotor run" ["", ""] ["rotor", "rotor"];
@@ -319,6 +321,13 @@ mod tests {
         let all = keys.len();
         keys.dedup();
         assert_eq!(keys.len(), all);
+    }
+
+    /// The end of a run at a switch bears the word of each trade.
+    #[test]
+    fn a_run_ends_at_the_switch_of_its_trade() {
+        assert_eq!(full(Units::Customary, "motor run, local isolator"), "motor, disconnecting means");
+        assert_eq!(full(Units::Metric, "motor run, local isolator"), "motor run, local isolator");
     }
 
     /// British spellings and terms of the other trade, which no reader of the customary book should meet.
