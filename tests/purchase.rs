@@ -64,6 +64,11 @@ impl Sized {
         line
     }
 
+    /// Quantity of all parts whose description begins so.
+    fn described(&self, words: &str) -> f64 {
+        self.purchase.iter().filter(|row| row["description"].starts_with(words)).map(|row| number(row, "quantity")).sum()
+    }
+
     fn quantity(&self, part: &str) -> f64 {
         number(self.line(part), "quantity")
     }
@@ -190,23 +195,11 @@ fn cores_of_control_cables_are_counted() {
     assert_eq!(control.iter().map(|run| run["cores"].as_u64().unwrap_or(0)).collect::<Vec<_>>(), [7, 12, 7]);
     assert_eq!(sized.circuit("P-1")["conductors"], runs[0], "the power run stays the first");
     // Each live core ends on a terminal: 6, 12 and 6; of 1.5 and 0.75 mm² all in the smallest size, beside 3 of the motor run.
-    let terminals: f64 = sized
-        .purchase
-        .iter()
-        .filter(|row| row["description"].starts_with("Terminal, feed"))
-        .map(|row| number(row, "quantity"))
-        .sum();
-    assert_eq!(terminals, 6.0 + 12.0 + 6.0 + 3.0);
+    assert_eq!(sized.described("Terminal, feed"), 6.0 + 12.0 + 6.0 + 3.0);
     let tags: Vec<&str> = sized.labels.iter().filter(|row| row["kind"] == "cable-tag").map(|row| row["cable"].as_str()).collect();
     assert_eq!(tags, ["W-P-1-1", "W-P-1-1", "W-P-1-2", "W-P-1-2", "W-P-1-3", "W-P-1-3", "W-P-1-4", "W-P-1-4"]);
     // Two glands for each of four cables.
-    let glands: f64 = sized
-        .purchase
-        .iter()
-        .filter(|row| row["description"].starts_with("Cable gland"))
-        .map(|row| number(row, "quantity"))
-        .sum();
-    assert_eq!(glands, 8.0);
+    assert_eq!(sized.described("Cable gland"), 8.0);
 }
 
 #[rstest]
@@ -225,13 +218,7 @@ fn an_isolator_parts_its_cable_and_an_enclosure_is_bought_where_it_is_asked_for(
     let schedule = HEAD.to_owned() + &pump("P-1", ",,,,,,IP54,yes") + &pump("P-2", ",,,,,,,");
     let sized = sized(&schedule, BASIS, &[]);
     // P-1: two ends and two more at the isolator; P-2: two ends.
-    let glands: f64 = sized
-        .purchase
-        .iter()
-        .filter(|row| row["description"].starts_with("Cable gland"))
-        .map(|row| number(row, "quantity"))
-        .sum();
-    assert_eq!(glands, 6.0);
+    assert_eq!(sized.described("Cable gland"), 6.0);
     let boxes: Vec<&Row> = sized.purchase.iter().filter(|row| row["family"] == "enclosures").collect();
     assert!(boxes.len() == 1 && boxes[0]["used_by"] == "P-1" && boxes[0]["description"].contains("IP55"), "{boxes:?}");
     // Two nameplates for the starter and the isolator of P-1, one for P-2.
