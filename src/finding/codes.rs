@@ -260,7 +260,7 @@ codes! {
     C320_LONGER_START, "C320", Note, "a start time at full voltage that is longer on the reduced step";
     C322_OFTEN_STARTED, "C322", Warning, "a motor whose starts heat a bimetal release beyond what it lets pass";
     C324_START_VOLTAGE, "C324", Warning, "a start that takes too much of the voltage at the terminals of its motor";
-    C327_NO_CAGE_MOTOR, "C327", Warning, "torques or a speed that no cage motor has";
+    C327_NO_CAGE_MOTOR, "C327", Warning, "torques that no cage motor has";
     C328_CURRENT_LIMIT, "C328", Warning, "a current limit of a soft starter that leaves too little torque to start with";
     C330_ROTOR_VOLTAGE, "C330", Warning, "rotor contactors that see more than their rated voltage while the motor starts";
     C401_COIL_VOLTAGE, "C401", Warning, "a coil voltage that the catalogue does not have";

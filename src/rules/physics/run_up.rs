@@ -6,6 +6,7 @@
 
 use crate::quantity::{Seconds, Watts, fits};
 use crate::record::{Formula, Record};
+use crate::rules::physics::plausibility::plausible;
 use crate::rules::physics::starting::{self, LoadTorque, Start, practice};
 
 formula! {
@@ -447,7 +448,7 @@ impl Plate {
             locked_rotor_current: self.locked_rotor_current,
             no_load_current: figure("no-load-current"),
         };
-        (motor.is_possible() && fits(motor.rated_slip, figure("rated-slip-most"))).then_some(motor)
+        (motor.is_possible() && fits(motor.rated_slip, plausible("slip-most"))).then_some(motor)
     }
 
     /// Figures that contradict each other, or what a cage motor is; the torques as IEC 60034-1 defines them.
@@ -456,7 +457,7 @@ impl Plate {
         let pull_up = self.locked_rotor_torque.map(|locked| figure("pull-up-share") * locked);
         match self.breakdown_torque {
             Some(most) if most <= 1.0 => Some(Contradiction::BreakdownBelowRated),
-            _ if !fits(self.rated_slip(), figure("rated-slip-most")) => Some(Contradiction::Slip),
+            _ if !fits(self.rated_slip(), plausible("slip-most")) => Some(Contradiction::Slip),
             Some(most) if pull_up.is_some_and(|least| most < least) => Some(Contradiction::BreakdownBelowPullUp),
             Some(_) if pull_up.is_some() && self.motor().is_none() => Some(Contradiction::Curve),
             _ => None,

@@ -161,7 +161,7 @@ fn say(load: &Load, plate: &Plate, run_up: &RunUp, record: &mut Record) {
     );
 }
 
-/// Torques or a speed that no cage motor has.
+/// Torques that no cage motor has.
 fn say_contradiction(load: &Load, plate: &Plate, contradiction: Contradiction, record: &mut Record) {
     let shown = |value: Option<f64>| value.map_or_else(|| "not stated".to_owned(), |value| round_to(value, 2).to_string());
     let breakdown = shown(plate.breakdown_torque);
@@ -177,20 +177,14 @@ fn say_contradiction(load: &Load, plate: &Plate, contradiction: Contradiction, r
                 shown(plate.locked_rotor_torque)
             ),
         ),
-        Contradiction::Slip => (
-            Field::SpeedRpm,
-            format!(
-                "{} 1/min are no speed of a cage motor whose field turns with {} 1/min",
-                shown(load.number(Field::SpeedRpm)),
-                round_to(plate.synchronous_rpm, 0)
-            ),
-        ),
+        // The row is told of its speed with the other figures of its motor (L338).
+        Contradiction::Slip => return,
     };
     record.find(
         Finding::new(&codes::C327_NO_CAGE_MOTOR, what)
             .at(load.place_of(field))
             .why("breakdown torque is the largest of a motor that runs, at least 1.6 times its rated torque; a start worked out with other figures comes out too short")
-            .cure("compare torques, speed and poles with the data sheet: each torque is a multiple of the rated torque")
+            .cure("compare the torques with the data sheet: each is a multiple of the rated torque")
             .reference("IEC 60034-1, 9.4; IEC 60034-12"),
     );
 }
