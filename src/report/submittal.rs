@@ -24,6 +24,7 @@ use crate::rules;
 
 mod bars;
 mod boards;
+mod figures;
 pub(in crate::report) mod lists;
 mod memory;
 mod points;

@@ -1,13 +1,14 @@
 //! Gathers the open points of the whole design: each point once with every tag that it concerns, so that a thousand circuits
-//! that wait for one value make one line.
+//! that wait for one value make one line. Findings that differ in figures alone are one point.
 
 use std::collections::BTreeMap;
 
 use serde::Serialize;
 
 use super::boards::anchor;
+use super::figures::{Figure, Parted, Ranges};
 use super::state::{Link, mark, result};
-use super::text::{capital, sentence, value_and_limit};
+use super::text::{capital, sentence, size, symbols, value_and_limit};
 use crate::design::{Check, Design, Status};
 use crate::finding::{Finding, Severity};
 use crate::report::words::{clause, full};
@@ -15,6 +16,17 @@ use crate::rules::units::Units;
 
 /// Tags that a line names before it says how many more there are.
 const TAGS_IN_A_LINE: usize = 24;
+
+/// A tag that a point concerns.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct Concerned {
+    /// Tag.
+    pub(super) tag: String,
+    /// Name of the place in the page.
+    pub(super) anchor: String,
+    /// Figures in which it differs from the others of the point; empty where it doesn't.
+    pub(super) figures: String,
+}
 
 /// An open point.
 #[derive(Clone, Debug, Serialize)]
@@ -24,7 +36,7 @@ pub(super) struct Point {
     /// Code of the finding; empty for a check that was not made.
     pub(super) code: String,
     /// Tags that it concerns.
-    pub(super) tags: Vec<Link>,
+    pub(super) tags: Vec<Concerned>,
     /// How many tags are not named.
     pub(super) more: usize,
     /// The fact.
@@ -82,42 +94,75 @@ fn who(code: &str, cure: &str) -> &'static str {
     }
 }
 
+/// A point whose circuits are still being gathered: the words of its findings once, the figures of each.
+struct Gathered<'a> {
+    finding: &'a Finding,
+    what: Ranges,
+    why: Ranges,
+    concerned: Vec<(&'a Link, [Vec<Figure>; 2])>,
+}
+
+impl Gathered<'_> {
+    fn point(self, units: Units) -> Point {
+        let finding = self.finding;
+        let what = format!("{} {}", sentence(&self.what.text()), sentence(&self.why.text()));
+        let mut point = Point {
+            number: 0,
+            code: finding.code.clone(),
+            tags: Vec::new(),
+            more: 0,
+            what: symbols(what.trim()),
+            cure: symbols(&sentence(&finding.cure)),
+            reference: clause(units, &finding.reference).into_owned(),
+            who: who(&finding.code, &finding.cure),
+        };
+        for (link, [what, why]) in &self.concerned {
+            let figures = [self.what.differing(what), self.why.differing(why)];
+            let figures = figures.iter().filter(|words| !words.is_empty()).map(|words| size(words)).collect::<Vec<_>>();
+            name(&mut point, link, figures.join(", "));
+        }
+        point
+    }
+}
+
+/// What makes findings one point: code, words without figures, cure and clause.
+type Sameness<'a> = (&'a str, [Vec<String>; 2], &'a str, &'a str);
+
 /// Collects points in the order in which they first occur.
 #[derive(Default)]
-struct Collector {
-    points: Vec<(Point, Severity)>,
-    known: BTreeMap<(String, String, String), usize>,
+struct Collector<'a> {
+    points: Vec<Gathered<'a>>,
+    known: BTreeMap<Sameness<'a>, usize>,
 }
 
-impl Collector {
-    fn add(&mut self, finding: &Finding, link: Option<&Link>, units: Units) {
-        let key = (finding.code.clone(), finding.what.clone(), finding.cure.clone());
-        let index = *self.known.entry(key).or_insert_with(|| {
-            let what = format!("{} {}", sentence(&finding.what), sentence(&finding.why));
-            let point = Point {
-                number: 0,
-                code: finding.code.clone(),
-                tags: Vec::new(),
-                more: 0,
-                what: what.trim().to_owned(),
-                cure: sentence(&finding.cure),
-                reference: clause(units, &finding.reference).into_owned(),
-                who: who(&finding.code, &finding.cure),
-            };
-            self.points.push((point, finding.severity));
+impl<'a> Collector<'a> {
+    fn add(&mut self, finding: &'a Finding, link: Option<&'a Link>) {
+        let [what, why] = [&finding.what, &finding.why].map(|text| Parted::of(text));
+        let figures = [what.figures.clone(), why.figures.clone()];
+        let same =
+            (finding.code.as_str(), [what.words.clone(), why.words.clone()], finding.cure.as_str(), finding.reference.as_str());
+        let index = *self.known.entry(same).or_insert_with(|| {
+            let [what, why] = [what, why].map(Ranges::new);
+            self.points.push(Gathered { finding, what, why, concerned: Vec::new() });
             self.points.len() - 1
         });
-        name(&mut self.points[index].0, link);
+        let gathered = &mut self.points[index];
+        gathered.what.widen(&figures[0]);
+        gathered.why.widen(&figures[1]);
+        gathered.concerned.extend(link.map(|link| (link, figures)));
     }
 }
 
-/// Names a tag in a point, once.
-fn name(point: &mut Point, link: Option<&Link>) {
-    let Some(link) = link else { return };
-    if point.tags.last().is_some_and(|last| last.anchor == link.anchor) {
+/// Names a tag in a point, once for the same figures.
+fn name(point: &mut Point, link: &Link, figures: String) {
+    if point.tags.last().is_some_and(|last| last.anchor == link.anchor && last.figures == figures) {
         return;
     }
-    if point.tags.len() < TAGS_IN_A_LINE { point.tags.push(link.clone()) } else { point.more += 1 }
+    if point.tags.len() < TAGS_IN_A_LINE {
+        point.tags.push(Concerned { tag: link.tag.clone(), anchor: link.anchor.clone(), figures });
+    } else {
+        point.more += 1;
+    }
 }
 
 /// Checks that were not made, by the reason.
@@ -138,7 +183,7 @@ fn unchecked(design: &Design, links: &[Link], units: Units) -> Vec<Point> {
                 points.len() - 1
             });
             let (point, names) = &mut points[index];
-            name(point, Some(&link));
+            name(point, &link, String::new());
             let check_name = full(units, &check.name);
             if !names.contains(&check_name) {
                 names.push(check_name);
@@ -151,19 +196,19 @@ fn unchecked(design: &Design, links: &[Link], units: Units) -> Vec<Point> {
 /// All open points in groups, worst first, numbered through.
 pub(super) fn groups(design: &Design, links: &[Link], units: Units) -> Vec<Group> {
     let mut collector = Collector::default();
+    let board_links: Vec<Option<Link>> = design.boards.iter().map(|board| anchor(&board.name, design)).collect();
     let open = |finding: &&Finding| finding.severity != Severity::Note;
     for (circuit, link) in design.circuits.iter().zip(links) {
-        circuit.findings.iter().filter(open).for_each(|finding| collector.add(finding, Some(link), units));
+        circuit.findings.iter().filter(open).for_each(|finding| collector.add(finding, Some(link)));
     }
-    for board in &design.boards {
-        let link = anchor(&board.name, design);
-        board.findings.iter().filter(open).for_each(|finding| collector.add(finding, link.as_ref(), units));
+    for (board, link) in design.boards.iter().zip(&board_links) {
+        board.findings.iter().filter(open).for_each(|finding| collector.add(finding, link.as_ref()));
     }
-    design.findings.iter().filter(open).for_each(|finding| collector.add(finding, None, units));
+    design.findings.iter().filter(open).for_each(|finding| collector.add(finding, None));
 
-    let (errors, warnings): (Vec<_>, Vec<_>) =
-        collector.points.into_iter().partition(|(_, severity)| *severity == Severity::Error);
-    let plain = |points: Vec<(Point, Severity)>| points.into_iter().map(|(point, _)| point).collect::<Vec<_>>();
+    let is_error = |gathered: &Gathered| gathered.finding.severity == Severity::Error;
+    let (errors, warnings): (Vec<_>, Vec<_>) = collector.points.into_iter().partition(is_error);
+    let plain = |points: Vec<Gathered>| points.into_iter().map(|gathered| gathered.point(units)).collect::<Vec<_>>();
     let mut groups = vec![
         Group {
             mark: "error",

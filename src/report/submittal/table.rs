@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use serde::Serialize;
 
 use super::state::{Link, Mark, State};
-use super::text::{column_number, symbols};
+use super::text::{column_number, sizes_held, symbols};
 use crate::report::columns::{Align, CellValue, Column};
 
 /// A table as it is printed.
@@ -88,7 +88,7 @@ pub(super) fn narrow_heads<R>(columns: &[Column<R>]) -> Vec<Head> {
 pub(super) fn cells<R>(columns: &[Column<R>], row: &R) -> Vec<Cell> {
     let text = |column: &Column<R>| match (column.of(row), column.decimals) {
         (CellValue::Number(value), Some(decimals)) => column_number(value, decimals),
-        _ => symbols(&column.text(row)),
+        _ => sizes_held(&symbols(&column.text(row))),
     };
     columns.iter().map(|column| Cell { text: text(column), class: class(column) }).collect()
 }

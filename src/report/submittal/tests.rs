@@ -4,6 +4,7 @@ use crate::design::{CatalogueStamp, Check, Circuit, Design, PurchaseLine, Status
 use crate::finding::{Finding, Place, codes};
 use crate::record::Step;
 use crate::report::{Assumption, Caution, DEMONSTRATION, ReportInput, SourceDocument};
+use crate::rules::units::Units;
 
 const HOSTILE: &str = "<script>alert(1)</script>&\"'</style>";
 
@@ -282,4 +283,40 @@ fn equipment_has_no_efficiency_and_panels_of_the_us_are_in_inches() {
     assert!(page.contains(">20 in<") && !page.contains("508 mm"), "width");
     design.circuits[0].load.kind = "motor".to_owned();
     assert!(page_of(&design).contains("efficiency</dt>"));
+}
+
+/// Three circuits are asked the same with other lengths, a fourth something else: two points, and no length is lost.
+#[test]
+fn questions_that_differ_in_figures_alone_are_one_line_with_each_circuit_s_figures() {
+    let far = |tag: &str, what: &str| Circuit {
+        tag: tag.to_owned(),
+        findings: vec![
+            Finding::new(&codes::C101_CHECK_FAILED, what).why("at most 50 ft are in sight").cure("ask for a switch in the row"),
+        ],
+        ..Circuit::default()
+    };
+    let design = Design {
+        circuits: vec![
+            far("P-1", "the equipment is 130 ft of run away"),
+            far("P-2", "the equipment is 85 ft of run away"),
+            far("P-3", "the equipment is 215 ft of run away"),
+            far("P-4", "the equipment is out of sight"),
+        ],
+        ..Design::default()
+    };
+    let groups = super::points::groups(&design, &links(&design), Units::Customary);
+    let points: Vec<_> = groups.iter().flat_map(|group| &group.points).collect();
+    let told = |point: &super::points::Point| {
+        point.tags.iter().map(|concerned| format!("{} {}", concerned.tag, concerned.figures)).collect::<Vec<_>>()
+    };
+    assert_eq!(points.len(), 2);
+    assert_eq!(points[0].what, "The equipment is 85 to 215 ft of run away. At most 50 ft are in sight.");
+    assert_eq!(told(points[0]), ["P-1 130\u{a0}ft", "P-2 85\u{a0}ft", "P-3 215\u{a0}ft"]);
+    assert_eq!(points[1].what, "The equipment is out of sight. At most 50 ft are in sight.");
+    assert_eq!(told(points[1]), ["P-4 "]);
+}
+
+fn links(design: &Design) -> Vec<super::state::Link> {
+    let link = |circuit: &Circuit| super::state::Link { tag: circuit.tag.clone(), anchor: circuit.tag.clone(), sheet: true };
+    design.circuits.iter().map(link).collect()
 }

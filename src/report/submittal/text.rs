@@ -171,6 +171,11 @@ pub(super) fn size(text: &str) -> String {
     fixed(&symbols(text))
 }
 
+/// A text whose sizes of conductors never part from their unit, wherever else it breaks.
+pub(super) fn sizes_held(text: &str) -> String {
+    [" AWG", " kcmil", " mm²"].iter().fold(text.to_owned(), |held, unit| held.replace(unit, &fixed(unit)))
+}
+
 /// The meaning of a canonical value of an input column, as the table of columns says it; in the customary book's own words where it
 /// has them.
 pub(super) fn meaning(units: Units, field: Field, value: &str) -> String {
@@ -267,5 +272,6 @@ mod tests {
     #[test]
     fn a_size_stays_on_one_line() {
         assert_eq!(size("2.5 mm2"), "2.5\u{a0}mm²");
+        assert_eq!(sizes_held("2 × 3/0 AWG, 95 mm²"), "2 × 3/0\u{a0}AWG, 95\u{a0}mm²");
     }
 }
