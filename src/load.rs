@@ -12,6 +12,7 @@ mod fields;
 mod kinds;
 #[cfg(test)]
 pub(crate) mod testing;
+pub mod wires;
 
 #[allow(unused_imports)]
 pub use case::*;

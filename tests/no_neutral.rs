@@ -59,3 +59,53 @@ fn a_grounded_neutral_feeds_them() {
         }
     }
 }
+
+/// The cores of a cable by the spellings of a load's connection: three lines, the neutral where it is named, the protective conductor. What
+/// finds faults of the program must read them alike.
+#[test]
+fn every_spelling_of_a_connection_gives_one_cable() {
+    let basis = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nphases = 3\nfrequency_hz = 50\nearthing = \"TN-S\"\n\
+        prospective_fault_ka = 10\n[[board]]\nname = \"MCC\"\nfeeder_length_m = 20\n";
+    let with = ["3L+N", "3~N", "3N~400V", "TP+N", "TP&N", "TPN", "4-wire", "5-wire", "W/N", "neutral: yes", "Nullleiter"];
+    let without = ["3L", "TP", "3-wire", "3L without N", "no neutral", "3 phase"];
+    for (spellings, cores) in [(with.as_slice(), 5), (without.as_slice(), 4)] {
+        for connection in spellings {
+            let row = format!(
+                "tag,board,load_kind,rated_power_kw,voltage_v,phases,starting_method,connection,cable_length_m\n\
+                 HT-1,MCC,heater,6,400,3,feeder,{connection},30\n"
+            );
+            let design = design_of(&row, basis);
+            let findings: Vec<_> = design.circuits.iter().flat_map(|circuit| &circuit.findings).chain(&design.findings).collect();
+            let of_boards = design.boards.iter().flat_map(|board| &board.findings);
+            let faults: Vec<_> = findings.into_iter().chain(of_boards).filter(|finding| finding.code.starts_with('V')).collect();
+            assert!(faults.is_empty(), "{connection}: {faults:?}");
+            let run = design.circuits[0].conductors.as_ref().expect("conductors");
+            assert_eq!(run.cores, cores, "{connection}");
+        }
+    }
+}
+
+/// A board of one phase at 230 V: a line and the neutral where nothing else is said, two lines where the words name them. IEC 60364-4-43,
+/// 431.2: the neutral needs no overcurrent detection, a second line does.
+#[test]
+fn every_spelling_of_a_system_of_one_phase_is_read_alike() {
+    let to_neutral = ["", "single phase", "2 W", "1ph 2W", "w/ neutral", "L-N", "SPN"];
+    let between_lines = ["L-L", "two lines", "L1-L2", "without N", "neutral not distributed", "delta"];
+    for (spellings, neutral) in [(to_neutral.as_slice(), true), (between_lines.as_slice(), false)] {
+        for system in spellings {
+            let basis = format!(
+                "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nearthing = \"TN-S\"\nprospective_fault_ka = 10\n[[board]]\nname = \"MCC\"\n\
+                 voltage_v = 230\nphases = 1\nsystem = \"{system}\"\nfeeder_length_m = 20\n"
+            );
+            let row = "tag,board,load_kind,rated_power_kw,voltage_v,phases,starting_method,cable_length_m\nLT-1,MCC,lighting,2,230,1,feeder,30\n";
+            let design = design_of(row, &basis);
+            let of_boards = design.boards.iter().flat_map(|board| &board.findings);
+            let of_circuits = design.circuits.iter().flat_map(|circuit| &circuit.findings);
+            let all = of_circuits.chain(of_boards).chain(&design.findings);
+            let faults: Vec<_> = all.filter(|finding| finding.code.starts_with('V')).collect();
+            assert!(faults.is_empty(), "{system}: {faults:?}");
+            let run = design.circuits[0].conductors.as_ref().expect("conductors");
+            assert_eq!(run.neutral_size.is_some(), neutral, "{system}");
+        }
+    }
+}

@@ -8,11 +8,11 @@ use std::collections::BTreeMap;
 
 use crate::basis::{Basis, BoardBasis, SourceBasis, TransformerBasis};
 use crate::finding::{Finding, Place, codes, nearest};
+use crate::load::wires::System;
 use crate::quantity::Volts;
 use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::nominal::nominal_behind;
 use crate::rules::physics::plausibility::plausible;
-use crate::supply::conductors::System;
 
 mod feeds;
 

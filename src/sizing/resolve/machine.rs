@@ -4,6 +4,7 @@ use super::board;
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
 use crate::intake::powers;
+use crate::load::wires::connection_has_neutral;
 use crate::load::{EfficiencyClass, Field, Known, Load, LoadKind, Machine, Method, Origin};
 use crate::quantity::{Amperes, Vars, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
@@ -137,7 +138,7 @@ pub(super) fn at_voltage(
 /// whose two conductors are a line and the neutral, and does not say that it lies between lines.
 fn neutral(load: &Load, voltage: Volts, phases: u32, basis: &Basis, book: &dyn RuleBook, record: &mut Record) -> bool {
     let text = load.text(Field::Connection).map(str::trim).filter(|text| !text.is_empty());
-    let stated = text.and_then(conductors::connection_has_neutral);
+    let stated = text.and_then(connection_has_neutral);
     if let Some(text) = text.filter(|_| stated.is_none()) {
         let taken =
             if phases == 1 { "whether the load has a neutral follows from its voltage" } else { "no neutral is connected" };

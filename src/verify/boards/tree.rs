@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::basis::{BoardBasis, SourceBasis, TransformerBasis};
 use crate::design::{Board, Design};
 use crate::finding::codes;
+use crate::load::wires::System;
 use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::plausibility::plausible;
 use crate::verify::boards::Say;
@@ -240,11 +241,11 @@ impl<'a> Tree<'a> {
             (None, Before::Supply) if supply.phases == Some(1) => (supply.system.as_deref(), 1),
             _ => (None, 1),
         };
-        let lower = words.unwrap_or("").to_lowercase();
-        let three_wires = ["3w", "3-w", "3 w", "three-wire", "three wire"].iter().any(|words| lower.contains(words));
+        let Some(words) = words else { return false };
+        let three_wires = System::read(words).three_wires;
         match phases {
-            3 => !three_wires && has_high_leg(&lower),
-            _ => three_wires || has_high_leg(&lower),
+            3 => !three_wires && has_high_leg(words),
+            _ => three_wires || has_high_leg(words),
         }
     }
 

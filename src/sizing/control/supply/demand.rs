@@ -2,13 +2,14 @@
 
 use crate::basis::Basis;
 use crate::design::Circuit;
+use crate::load::wires::System;
 use crate::load::{Case, ControlVoltage};
 use crate::quantity::{Amperes, VoltAmperes};
 use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::physics::control::{self, Burden, Event};
 use crate::supply::SupplyPoint;
-use crate::supply::conductors::{self, System};
+use crate::supply::conductors;
 
 /// The line that feeds control supplies.
 #[derive(Clone, Debug, PartialEq)]

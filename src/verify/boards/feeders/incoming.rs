@@ -4,6 +4,7 @@
 use crate::catalogue::SwitchDisconnector;
 use crate::design::{BoardIncoming, Check, Circuit, Part, Status};
 use crate::finding::codes;
+use crate::load::wires::System;
 use crate::load::{LoadKind, Method};
 use crate::quantity::{Amperes, Volts, fits};
 use crate::record::Record;
@@ -15,7 +16,6 @@ use crate::verify::boards::loads::{Load, spare};
 use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, near};
 use crate::verify::control::is_of_neutral;
-use crate::verify::neutral::leads_a_neutral;
 use crate::verify::shelf::Item;
 
 const SUBJECT: &str = "incoming device";
@@ -255,7 +255,7 @@ fn auxiliaries(all: &Boards<'_>, place: usize) -> bool {
     let to_neutral = all.tree.places[place].board.voltage_v / 3f64.sqrt();
     let volts = material::figure("auxiliary-voltage", all.book.key());
     let near = (to_neutral / volts - 1.0).abs() <= practice("same-voltage") / 100.0;
-    let known = near && all.tree.phases(place) == 3 && all.tree.system(place).is_some_and(leads_a_neutral);
+    let known = near && all.tree.phases(place) == 3 && all.tree.system(place).is_some_and(|system| System::read(system).neutral);
     let draws = |circuit: &Circuit| {
         let watts =
             ["space_heater_w", "brake_w"].map(|column| circuit.load.other.get(column).and_then(serde_json::Value::as_f64));

@@ -1,0 +1,237 @@
+//! Reads the words by which schedules and bases name conductors: whether the connection of a load or the system of a board has a neutral.
+//!
+//! A word that is not understood states nothing. What follows from the words is judged elsewhere, twice and apart.
+
+/// Words for a neutral conductor.
+const NEUTRAL: &[&str] = &["n", "npe", "neutral", "neutrals", "neutralleiter", "nullleiter", "neutre", "neutro", "neutra", "nul"];
+
+/// Words that deny what stands beside them.
+const DENIALS: &[&str] = &[
+    "no", "not", "without", "wo", "ohne", "kein", "keine", "nicht", "sans", "pas", "non", "sin", "sem", "senza", "zonder",
+    "geen", "niet",
+];
+
+/// Words of a neutral that is earthed in a way or kept from the installation, and not offered to loads.
+const NOT_LED_OUT: &[&str] =
+    &["isolated", "insulated", "unearthed", "ungrounded", "resistance", "impedance", "reactance", "compensated", "unavailable"];
+
+/// Words for a line conductor, and for how many or which.
+const LINES: &[&str] = &[
+    "l", "ll", "lll", "p", "pp", "ppp", "ph", "phs", "phase", "phases", "phasen", "fase", "fases", "fasi", "line", "lines",
+    "leiter", "pole", "poles", "sp", "dp", "tp", "r", "s", "t", "u", "v", "w", "a", "b", "c", "x", "o", "ø",
+];
+
+/// Lines before a neutral in one word: `LN`, `3PN`, `1PhNPE`, `TPN`.
+const LINES_BEFORE_NEUTRAL: &[&str] = &["l", "ll", "lll", "p", "ph", "sp", "tp"];
+
+/// Words that say nothing of a neutral.
+const FILLINGS: &[&str] = &[
+    "to",
+    "and",
+    "plus",
+    "with",
+    "between",
+    "across",
+    "conductor",
+    "conductors",
+    "core",
+    "cores",
+    "connection",
+    "connected",
+    "single",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "pe",
+    "e",
+    "earth",
+    "ground",
+    "gnd",
+    "ac",
+    "vac",
+    "hz",
+    "yes",
+    "ja",
+    "oui",
+    "mit",
+    "und",
+    "zwischen",
+    "et",
+    "avec",
+    "entre",
+    "con",
+    "com",
+    "wire",
+    "wires",
+];
+
+/// Words for several lines in one.
+const SEVERAL_LINES: &[&str] =
+    &["ll", "lll", "pp", "ppp", "phs", "phases", "phasen", "fases", "fasi", "lines", "dp", "tp", "poles"];
+
+/// Words for a delta, which has no neutral.
+const DELTA: &[&str] = &["delta", "d", "δ", "dreieck", "triangle", "triangulo", "triángulo", "triangolo"];
+
+/// Words for how a winding is connected: a winding has no neutral.
+const WINDINGS: &[&str] = &[
+    "delta",
+    "star",
+    "wye",
+    "y",
+    "d",
+    "yd",
+    "yy",
+    "δ",
+    "dreieck",
+    "stern",
+    "triangle",
+    "etoile",
+    "étoile",
+    "triangulo",
+    "triángulo",
+    "estrella",
+    "triangolo",
+    "stella",
+];
+
+fn words(text: &str) -> Vec<String> {
+    let lower = text.to_lowercase().replace("w/o", "without");
+    // The sign of alternating current parts words as a blank does: `3N~400V`.
+    let parts = lower.split(|letter: char| !letter.is_alphanumeric());
+    parts.filter(|word| !word.is_empty()).map(str::to_owned).collect()
+}
+
+fn is_number(word: &str) -> bool {
+    word.chars().all(|letter| letter.is_ascii_digit())
+}
+
+/// The meaning of one word: `3L`, `L1`, `3LN`, `N`, `4W`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Word {
+    Neutral,
+    /// So many wires.
+    Wires(u32),
+    Line,
+    Filling,
+    Unknown,
+}
+
+fn read(word: &str) -> Word {
+    if NEUTRAL.contains(&word) {
+        return Word::Neutral;
+    }
+    let letters = word.trim_start_matches(|letter: char| letter.is_ascii_digit());
+    let digits = &word[..word.len() - letters.len()];
+    if matches!(letters, "w" | "wire" | "wires") && !digits.is_empty() {
+        return digits.parse().map_or(Word::Unknown, Word::Wires);
+    }
+    // `3`, `230`, `400V`, `50Hz`.
+    if letters.is_empty() || (!digits.is_empty() && matches!(letters, "v" | "vac" | "volt" | "volts" | "hz")) {
+        return Word::Filling;
+    }
+    if FILLINGS.contains(&letters) && digits.is_empty() || WINDINGS.contains(&letters) {
+        return Word::Filling;
+    }
+    let among = |list: &[&str], word: &str| {
+        let bare: String = word.chars().filter(|letter| !matches!(letter, '1'..='3')).collect();
+        list.contains(&bare.as_str())
+    };
+    if among(LINES, letters) {
+        return Word::Line;
+    }
+    // `3LN`, `LN`, `1PN`, `L1N`, with or without the protective conductor; `3N`, `3NPE`.
+    let live = letters.strip_suffix("npe").or_else(|| letters.strip_suffix('n'));
+    if live.is_some_and(|live| live.is_empty() && !digits.is_empty() || among(LINES_BEFORE_NEUTRAL, live)) {
+        return Word::Neutral;
+    }
+    match letters.strip_suffix("pe") {
+        Some(live) if among(LINES, live) => Word::Line,
+        _ => Word::Unknown,
+    }
+}
+
+fn any_of(words: &[String], list: &[&str]) -> bool {
+    words.iter().any(|word| list.contains(&word.as_str()))
+}
+
+/// Wires that a text counts: `4W`, `4 wire`, `three-wire`.
+fn wires(words: &[String]) -> Option<u32> {
+    let spelled = |word: &str| match word {
+        "two" => Some(2),
+        "three" => Some(3),
+        "four" => Some(4),
+        "five" => Some(5),
+        digits if is_number(digits) => digits.parse().ok(),
+        _ => None,
+    };
+    let joined = words.iter().find_map(|word| if let Word::Wires(count) = read(word) { Some(count) } else { None });
+    joined.or_else(|| {
+        let pair = |words: &[String]| matches!(words[1].as_str(), "w" | "wire" | "wires").then(|| spelled(&words[0])).flatten();
+        words.windows(2).find_map(pair)
+    })
+}
+
+/// Whether the `connection` of a load has a neutral: `3L+N` and `L-N` have one, `3L` and `L-L` have none, in these or other words for
+/// lines and neutral. None where a word of it is not understood.
+#[must_use]
+pub fn connection_has_neutral(text: &str) -> Option<bool> {
+    let words = words(text);
+    let unknown = |word: &String| !DENIALS.contains(&word.as_str()) && read(word) == Word::Unknown;
+    if words.is_empty() || words.iter().any(unknown) {
+        return None;
+    }
+    let named = words.iter().any(|word| read(word) == Word::Neutral) || wires(&words).is_some_and(|count| count >= 4);
+    Some(named && !any_of(&words, DENIALS))
+}
+
+/// The conductors that the words of a system name: `480Y/277 4W`, `400 V 3L+N`, `240/120 3W`, `3/N/PE`.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct System {
+    /// A neutral is led to the loads.
+    pub neutral: bool,
+    /// It counts three wires: of three phases without neutral, of one phase two legs and the middle between them.
+    pub three_wires: bool,
+}
+
+impl System {
+    /// Reads the words of a system. The count of wires goes before what is said of a neutral, which may be its earthing alone.
+    #[must_use]
+    pub fn read(text: &str) -> Self {
+        let words = words(text);
+        let count = wires(&words);
+        let denied = any_of(&words, DENIALS) || any_of(&words, NOT_LED_OUT) || text.trim().eq_ignore_ascii_case("n/a");
+        let named = !denied && words.iter().any(|word| read(word) == Word::Neutral);
+        Self { neutral: count.map_or(named, |count| count >= 4 || (count == 2 && named)), three_wires: count == Some(3) }
+    }
+}
+
+/// Whether the two conductors that the words of a system of one phase name are a line and the neutral; none where they name neither a
+/// neutral nor two lines.
+#[must_use]
+pub fn pair_has_neutral(text: &str) -> Option<bool> {
+    let system = System::read(text);
+    if system.three_wires || system.neutral {
+        return Some(system.neutral);
+    }
+    let words = words(text);
+    let denied = any_of(&words, DENIALS) && words.iter().any(|word| read(word) == Word::Neutral);
+    (denied || any_of(&words, DELTA) || lines(&words) > 1).then_some(false)
+}
+
+/// Lines that words name: each word one, or as many as it says or is counted. `V`, `W` and `A` behind a number are units.
+fn lines(words: &[String]) -> u32 {
+    let named = words.iter().enumerate().filter(|(_, word)| read(word) == Word::Line).map(|(index, word)| {
+        let number = index.checked_sub(1).map_or("", |before| words[before].as_str());
+        let counted = if number == "two" { Some(2) } else { number.parse().ok() };
+        let letters = word.trim_start_matches(|letter: char| letter.is_ascii_digit());
+        let stated = word[..word.len() - letters.len()].parse().ok();
+        let several = if SEVERAL_LINES.contains(&letters) { 2 } else { 1 };
+        if counted.is_some() && matches!(letters, "v" | "w" | "a") { 0 } else { counted.or(stated).unwrap_or(several) }
+    });
+    named.fold(0, u32::saturating_add)
+}
+
+#[cfg(test)]
+mod tests;
