@@ -14,6 +14,9 @@ const TAG: &str = "RWP-101";
 /// The part of README.md between two comments of that name.
 fn in_step(name: &str, text: &str) {
     let path = common::root().join("README.md");
+    // Several tests write their parts of one file.
+    let guard = std::fs::File::open(&path).expect("README.md is there");
+    guard.lock().expect("it can be held");
     let readme = std::fs::read_to_string(&path).expect("README.md is there");
     let (begin, end) = (format!("<!-- {name} -->\n"), format!("<!-- end of {name} -->\n"));
     let (before, rest) = readme.split_once(&begin).expect("it begins");
@@ -117,6 +120,25 @@ fn the_excerpts_are_those_of_the_program() {
     let protection = serde_json::to_string_pretty(&circuit["protection"]).expect("JSON");
     text += &fenced("json", &format!("\"protection\": {protection}"));
     in_step("excerpts", &text);
+}
+
+/// The first steps: a schedule, its basis, and what the program says, without the places of its warning.
+#[test]
+fn the_first_steps_are_those_of_the_program() {
+    let root = common::root();
+    let text = |name: &str| std::fs::read_to_string(root.join("example-schedules").join(name)).expect("an example");
+    let whole = |name: &str| text(name).lines().filter(|line| !line.starts_with('#')).collect::<Vec<_>>().join("\n");
+    in_step("first schedule", &fenced("csv", &whole("first-steps.csv")));
+    in_step("first basis", &fenced("toml", &whole("first-steps.toml")));
+    let folder = tempfile::tempdir().expect("a folder");
+    let [schedule, basis] =
+        ["first-steps.csv", "first-steps.toml"].map(|name| root.join("example-schedules").join(name).display().to_string());
+    let out = folder.path().display().to_string();
+    let run = common::run_in(&root, &["size", &schedule, "--basis", &basis, "--out", &out]);
+    assert_eq!(run.status, 0, "{}", run.stdout);
+    let said: Vec<&str> = run.stdout.lines().filter(|line| !line.starts_with("written to")).collect();
+    let place = root.join("example-schedules").join("").display().to_string();
+    in_step("first run", &fenced("text", &said.join("\n").replace(&place, "")));
 }
 
 fn beginning_of(text: &str, part: &str, lines: usize) -> String {
