@@ -305,7 +305,7 @@ fn devices_and_conductors_are_told_first_and_whole() {
         "contactor delta: frame ",
         "contactor transition: frame ",
         "short-circuit protection",
-        "overload protection, protection in the solid-state starter: (nothing) → ",
+        "overload protection, solid-state reduced-voltage starter: (nothing) → ",
         "conductors: phase conductors ",
         "currents",
         "mechanical interlock at ",

@@ -127,7 +127,7 @@ fn selection(changes: &Changes, units: Units, text: &mut String) {
         },
     );
     list(text, "settings on site", changes.settings.iter(), |change| {
-        format!("{}: {}: {}", change.tag, change.what, arrow(&change.old, &change.new))
+        format!("{}: {}: {}", change.tag, words::dial(&change.what, units), arrow(&change.old, &change.new))
     });
     list(text, "labels anew", changes.labels.iter(), |change| {
         let [old, new] = labels::lines(change);

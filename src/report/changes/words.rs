@@ -100,6 +100,7 @@ fn term(words: &'static str, units: Units) -> &'static str {
     match words {
         "magnetic trip" => units.pick(words, "instantaneous trip"),
         "protective conductor" => units.pick(words, "equipment grounding conductor"),
+        "co-ordination" => units.pick(words, "coordination"),
         _ => words,
     }
 }
