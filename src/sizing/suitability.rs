@@ -17,10 +17,9 @@ fn units(tools: &Tools<'_>) -> Units {
     Units::of(tools.book.key())
 }
 
-/// A starting method: as the contract has it for the metric book, in the trade's words for the customary one.
+/// A starting method in the trade's words.
 fn method_words(method: Method, tools: &Tools<'_>) -> String {
-    let units = units(tools);
-    units.pick(method.word().to_owned(), words::full(units, method.word()))
+    words::full(units(tools), method.word())
 }
 
 /// Share of the rated torque that a load needs at standstill.
@@ -178,10 +177,13 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
         && leads < 6
     {
         record.find(
-            Finding::new(&codes::C304_LEADS, format!("{} needs six leads; the motor brings out {leads}", start.method.word()))
-                .at(load.place_of(Field::MotorLeads))
-                .cure("order a motor with six leads, or choose another starting method")
-                .reference(tools.book.clause(Topic::TerminalMarkings)),
+            Finding::new(
+                &codes::C304_LEADS,
+                format!("{} needs six leads; the motor brings out {leads}", method_words(start.method, tools)),
+            )
+            .at(load.place_of(Field::MotorLeads))
+            .cure("order a motor with six leads, or choose another starting method")
+            .reference(tools.book.clause(Topic::TerminalMarkings)),
         );
     }
 }
