@@ -1,4 +1,4 @@
-//! The one table of input columns. Names are the contract's; order is that in which `blank` writes them.
+//! The one table of input columns. Names are canonical, as docs/columns.md has them; order is that in which `blank` writes them.
 
 /// A canonical value and what it means.
 pub type Choice = (&'static str, &'static str);

@@ -94,7 +94,7 @@ pub enum Method {
 }
 
 impl Method {
-    /// All methods with the contract's words.
+    /// All methods with their canonical words.
     pub const ALL: &'static [(Self, &'static str)] = &[
         (Self::Direct, "direct"),
         (Self::StarDelta, "star-delta"),
@@ -123,7 +123,7 @@ impl Method {
         Self::ALL.iter().find(|(method, _)| *method == self).map_or("", |(_, word)| word)
     }
 
-    /// The method of the contract's word.
+    /// The method of a canonical word.
     #[must_use]
     pub fn from_word(word: &str) -> Option<Self> {
         Self::ALL.iter().find(|(_, name)| *name == word).map(|(method, _)| *method)
@@ -261,7 +261,7 @@ pub enum ProtectionKind {
 }
 
 impl ProtectionKind {
-    /// All kinds with the contract's words.
+    /// All kinds with their canonical words.
     pub const ALL: &'static [(Self, &'static str)] = &[
         (Self::MotorBreaker, "motor-breaker"),
         (Self::MouldedCase, "moulded-case"),
@@ -282,7 +282,7 @@ impl ProtectionKind {
         Self::ALL.iter().find(|(kind, _)| *kind == self).map_or("", |(_, word)| word)
     }
 
-    /// The kind of the contract's word, in any case.
+    /// The kind of a canonical word, in any case of its letters.
     #[must_use]
     pub fn from_word(word: &str) -> Option<Self> {
         Self::ALL.iter().find(|(_, name)| name.eq_ignore_ascii_case(word.trim())).map(|(kind, _)| *kind)

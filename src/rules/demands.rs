@@ -340,6 +340,10 @@ pub struct DeviceAsk<'a> {
     pub three_phase: bool,
     /// System, as it is stated.
     pub system: Option<&'a str>,
+    /// Earthing of the system, as it is stated.
+    pub earthing: Option<&'a str>,
+    /// Rated voltage of fuse-links.
+    pub rated_voltage: Option<Volts>,
 }
 
 /// A part of a starter as the short-circuit rating of the whole sees it.

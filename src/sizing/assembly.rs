@@ -2,7 +2,8 @@
 //!
 //! Order of preference: the kind of protective device that is wanted, the smallest first; then for each role the smallest
 //! contactor; then the smallest relay that mounts on it. Where a co-ordination type is wanted, larger contactors are tried until
-//! the catalogue holds a tested combination; if none is found, the smallest are kept and no type is claimed.
+//! the catalogue holds a tested combination; if none is found, the smallest are kept and no type is claimed. Larger ones stand where the
+//! terminals of the smallest do not take the conductors ([`Room`]).
 
 use crate::catalogue::{AccessoryPart, Contactor, OverloadRelay};
 use crate::design::{self, Check, Circuit};
@@ -26,10 +27,12 @@ mod missing;
 pub mod protection;
 mod rating;
 pub mod relays;
+mod room;
 mod search;
 
 pub use devices::ChosenDevice;
 pub use protection::{ChosenProtection, Device};
+pub use room::Room;
 use search::{Found, Search};
 
 /// A contactor in its role.
@@ -163,13 +166,14 @@ impl Decided<'_, '_> {
     }
 }
 
-/// Chooses the assembly of a circuit.
+/// Chooses the assembly of a circuit; where its conductors are known already, with room for them.
 #[must_use]
 pub fn choose<'a>(
     case: &Case,
     currents: &RatedCurrents,
     point: &SupplyPoint,
     pins: &Pins,
+    room: Option<Room>,
     tools: &Tools<'a>,
     record: &mut Record,
 ) -> Assembly<'a> {
@@ -184,7 +188,8 @@ pub fn choose<'a>(
     let decided = Decided { case, currents, point, tools, devices: &devices, line, class };
     let demand = protection::demand(&decided);
     let demands = contactors::demands(&decided, &roles, record);
-    let search = Search { decided, pins, places: &places, demands: &demands, contactors: contactors::candidates(case, tools) };
+    let search =
+        Search { decided, pins, places: &places, demands: &demands, contactors: contactors::candidates(case, tools), room };
     let mut found = search.run(&demand);
     let checks = say(&decided, &demand, &mut found, record);
     let default_rating = rating::rests_on_a_default(&decided, &found);

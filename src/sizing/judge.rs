@@ -106,8 +106,8 @@ fn cure_of(check: &Check, units: Units) -> &'static str {
         (
             "terminals",
             [
-                "add a terminal that takes the conductor, or an intermediate box with a short smaller cable",
-                "use lugs listed for the conductor, or splice to a smaller conductor whose ampacity suffices in a junction box",
+                "fit terminal extensions or lugs that the device's maker lists for the conductor, add a terminal that takes it, or an intermediate box with a short smaller cable",
+                "use terminal extensions or lugs listed for the device and the conductor, or splice to a smaller conductor whose ampacity suffices in a junction box",
             ],
         ),
         (
@@ -136,6 +136,13 @@ fn cure_of(check: &Check, units: Units) -> &'static str {
         (
             "auxiliary-places",
             ["repeat the contacts that are too many with a contactor relay, or choose a frame that takes them"; 2],
+        ),
+        (
+            "contactor-life",
+            [
+                "no contactor of the catalogue lasts that long: plan its replacement, ask for fewer operations, or switch by a soft starter, a drive or semiconductors",
+                "no contactor of the catalog lasts that long: plan its replacement, ask for fewer operations, or switch by a soft starter, a drive or semiconductors",
+            ],
         ),
         ("timer-range", ["choose a timer whose range holds the time"; 2]),
         ("changeover-pause", ["choose a timer with a longer pause"; 2]),

@@ -17,10 +17,9 @@ fn units(tools: &Tools<'_>) -> Units {
     Units::of(tools.book.key())
 }
 
-/// A starting method: as the contract has it for the metric book, in the trade's words for the customary one.
+/// A starting method in the trade's words.
 fn method_words(method: Method, tools: &Tools<'_>) -> String {
-    let units = units(tools);
-    units.pick(method.word().to_owned(), words::full(units, method.word()))
+    words::full(units(tools), method.word())
 }
 
 /// Share of the rated torque that a load needs at standstill.

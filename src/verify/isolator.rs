@@ -149,7 +149,7 @@ fn neutral_may_be_live(facts: &Facts<'_>) -> bool {
 }
 
 /// The earthing that the basis states of a board, else of what stands before it, transformers or not, else of the supply.
-fn earthing<'b>(basis: &'b Basis, board: &str) -> Option<&'b str> {
+pub(super) fn earthing<'b>(basis: &'b Basis, board: &str) -> Option<&'b str> {
     let mut at = basis.board(board);
     // As often as there are boards, so that a ring ends.
     for _ in 0..=basis.boards.len() {

@@ -9,7 +9,7 @@ use crate::record::Record;
 use crate::rules::{ProtectionAsk, ProtectionBounds};
 use crate::verify::facts::Facts;
 use crate::verify::shelf::Item;
-use crate::verify::{Disagreements, same_option};
+use crate::verify::{Disagreements, isolator, same_option};
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let Some(protection) = &facts.circuit.protection else { return };
@@ -29,10 +29,22 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
             format!("{} breaks {breaks} kA; the fault current of the board is {} kA", protection.part, fault / 1000.0)
         });
     }
+    let breaker = !matches!(item, Item::Fuse(_));
+    found.unless(
+        !breaker || !unearthed(facts) || facts.told(codes::R109_POLE_ALONE.code),
+        &codes::V402_BREAKING_CAPACITY,
+        || format!("nothing says that each pole of {} must break a second fault to earth alone", protection.part),
+    );
     magnetic(facts, protection, item, found);
     carries(facts, protection, item, found);
     largest(facts, protection, item, found);
     coordination(facts, protection, found);
+}
+
+/// IEC 60947-2, Annex H: in an IT system a second fault may leave one pole to break the voltage between lines.
+fn unearthed(facts: &Facts<'_>) -> bool {
+    let earthing = isolator::earthing(facts.basis, &facts.circuit.board);
+    facts.book.knows_machines() && earthing.is_some_and(|system| system.trim().to_uppercase().starts_with("IT"))
 }
 
 fn rating_of(item: &Item<'_>) -> Option<f64> {

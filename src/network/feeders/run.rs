@@ -326,6 +326,7 @@ fn demand(
         need: wanted,
         motor_circuit: bounds.motor_feeder,
         device_rating: device.map(|device| device.rating),
+        circuit_rating: device.map(|device| device.rating),
         grounding_basis: None,
         wet: false,
         rooftop: false,

@@ -144,8 +144,9 @@ fn corrected(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> O
 fn at_terminations(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
     let run = read(demand).ok()?;
     let size = Size::of_mm2(candidate.size_mm2)?;
-    // 110.14(C): the lowest temperature of conductor and terminations.
-    let column = ampacity::termination_column(demand.need, size, demand.termination)?.min(run.column);
+    // 110.14(C): the lowest temperature of conductor and terminations; (1)(a) and (b): by the rating of the circuit.
+    let rating = demand.circuit_rating.unwrap_or(demand.need);
+    let column = ampacity::termination_column(rating, size, demand.termination)?.min(run.column);
     ampacity::at_terminations(record, candidate.parallel, size, demand.material, column)
 }
 

@@ -145,7 +145,10 @@ fn thermistor_relay(shelf: &mut Shelf<'_, '_>) {
     // A loop through several motors would not tell which of them is hot, and its break would leave all without protection.
     let motors = shelf.case.motors;
     let of_each = if motors > 1 { " of each motor" } else { "" };
-    let why = format!("evaluates {sensors} thermistors in the winding{of_each}; its contact opens the control circuit");
+    // A motor of two speeds or with a warning brings out more than one loop; a relay sees them as one.
+    let several = sensors > practice("sensors-of-a-motor") as u32;
+    let joined = if several { ", their loops joined in series at its terminals" } else { "" };
+    let why = format!("evaluates {sensors} thermistors in the winding{of_each}{joined}; its contact opens the control circuit");
     let lacking = format!("supply with {}", shelf.case.control.voltage);
     shelf.put("thermistor-relay", part, loops * motors, &lacking, &Use::new("motor", why));
 }

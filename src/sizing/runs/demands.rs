@@ -78,13 +78,16 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
     let (machine, route) = (&case.machine, &case.route);
     let three = machine.phases == 3;
     let current = if machine.kind == LoadKind::Capacitor { currents.conductor } else { assembly.line };
+    let motor_circuit = matches!(machine.kind, LoadKind::Motor | LoadKind::Packaged | LoadKind::Capacitor);
+    let rating = assembly.protection.as_ref().map(|protection| protection.rating);
     RunDemand {
         role: "motor",
         part: if machine.kind == LoadKind::Motor { RunPart::Line } else { RunPart::Load },
         current,
         need: current,
-        motor_circuit: matches!(machine.kind, LoadKind::Motor | LoadKind::Packaged | LoadKind::Capacitor),
-        device_rating: assembly.protection.as_ref().map(|protection| protection.rating),
+        motor_circuit,
+        device_rating: rating,
+        circuit_rating: rating.filter(|_| !motor_circuit),
         grounding_basis: assembly.grounding,
         wet: route.wet,
         rooftop: route.rooftop,

@@ -165,6 +165,7 @@ fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDema
         need: Amperes(with_spare(place)),
         motor_circuit: by_motors(all, index),
         device_rating: device,
+        circuit_rating: device,
         grounding_basis: None,
         wet: false,
         rooftop: false,

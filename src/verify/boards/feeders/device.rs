@@ -3,6 +3,7 @@
 use crate::finding::codes;
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
+use crate::verify::boards::feeders::incoming;
 use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, dips, faults, near};
 use crate::verify::shelf::Item;
@@ -66,7 +67,7 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
         }
         return;
     }
-    of_catalogue(all, place, say);
+    of_catalogue(all, place, index, say);
     let largest = |board: usize| all.tree.places[board].board.prospective_fault_ka;
     let before = all.tree.parent(index).filter(|_| place.transformer.is_none()).and_then(largest);
     // Behind a transformer it stands at its secondary, where no less flows than at the board; what the basis states of that is no figure
@@ -94,7 +95,7 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
     }
 }
 
-fn of_catalogue(all: &Boards<'_>, place: &Place<'_>, say: Say<'_>) {
+fn of_catalogue(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>) {
     let (board, feeder) = (place.board, &place.board.feeder);
     if let Some(Item::Moulded(row)) = all.shelf.all(&feeder.part).next() {
         // The check of disconnection is made at the upper limit of the trip as it is set.
@@ -107,6 +108,15 @@ fn of_catalogue(all: &Boards<'_>, place: &Place<'_>, say: Say<'_>) {
                 format!("disconnection was checked at {limit:?} A; its feeder's device trips at {trips:?} A at the latest"),
             );
         }
+    }
+    // A device that others bring is not on the list, and theirs to choose.
+    let is_it = incoming::earthing(all, index).is_some_and(|system| system.trim().to_uppercase().starts_with("IT"));
+    let chosen = feeder.parts.iter().any(|part| part.part == feeder.part) && all.book.knows_machines() && is_it;
+    if chosen && feeder.kind == "moulded-case" && !Boards::told(board, &codes::R109_POLE_ALONE) {
+        say(
+            &codes::V402_BREAKING_CAPACITY,
+            format!("nothing says that each pole of {} must break a second fault to earth alone", feeder.part),
+        );
     }
     let volts = board.voltage_v;
     let item = all.shelf.all(&feeder.part).find(|item| !matches!(item, Item::Base(_)));

@@ -224,6 +224,8 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardInc
         line: Volts(place.board.voltage_v),
         three_phase: phases == 3,
         system: all.tree.system(index),
+        earthing: None,
+        rated_voltage: None,
     });
     let code = codes::B337_INCOMING_GROUND_FAULT.code;
     let ground_fault = about.is_some_and(|ask| all.book.about_device(&ask).iter().any(|finding| finding.code == code));
@@ -283,7 +285,7 @@ fn joined<'b, 'a>(all: &'b Boards<'a>, index: usize) -> impl Iterator<Item = &'b
 }
 
 /// Earthing that is stated of the board or of what feeds it, up to a transformer with a system of its own.
-fn earthing<'a>(all: &Boards<'a>, index: usize) -> Option<&'a str> {
+pub(super) fn earthing<'a>(all: &Boards<'a>, index: usize) -> Option<&'a str> {
     let way = all.tree.way(index);
     let of_boards = way.iter().find_map(|way| all.tree.places[*way].basis.and_then(|board| board.earthing.as_deref()));
     of_boards.or(all.basis.supply.earthing.as_deref())
