@@ -140,7 +140,13 @@ fn an_edited_input_counts_and_nothing_is_reported() {
     assert_eq!(run.status, 0, "{}{}", run.stdout, run.stderr);
     assert!(!has(&sized.out("b"), "I502"));
     let (before, after) = (circuits_without_files(&sized.out("a")), circuits_without_files(&sized.out("b")));
-    assert_eq!(before[0], after[0], "the other row is as it was");
+    // The contactor that takes the larger cable burdens the control supply of both rows (C221): coils have a little less.
+    let but_coils = |circuit: &Json| {
+        let mut circuit = circuit.clone();
+        circuit["checks"].as_array_mut().expect("checks").retain(|check| check["name"] != "coil-voltage");
+        circuit
+    };
+    assert_eq!(but_coils(&before[0]), but_coils(&after[0]), "the other row is as it was");
     let area = |json: &Json| json["conductors"]["phase_area_mm2"].as_f64().expect("an area");
     assert!(area(&after[1]) > area(&before[1]), "ten times the length takes a larger cable");
 }
