@@ -117,7 +117,7 @@ impl Method {
         (Self::None, "none"),
     ];
 
-    /// The contract's word.
+    /// Its canonical word.
     #[must_use]
     pub fn word(self) -> &'static str {
         Self::ALL.iter().find(|(method, _)| *method == self).map_or("", |(_, word)| word)
@@ -216,7 +216,7 @@ pub enum Coordination {
 }
 
 impl Coordination {
-    /// The contract's word.
+    /// Its canonical word.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
@@ -269,7 +269,7 @@ impl ProtectionKind {
         (Self::ClassRk1, "class-RK1"),
     ];
 
-    /// The contract's word.
+    /// Its canonical word.
     #[must_use]
     pub fn word(self) -> &'static str {
         Self::ALL.iter().find(|(kind, _)| *kind == self).map_or("", |(_, word)| word)
