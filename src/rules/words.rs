@@ -99,6 +99,11 @@ const ENTRIES: &[Entry] = entries! {
     "type-2" ["type 2", "type 2"] ["type 2", "type 2"];
     "pvc" ["", "PVC"] ["PVC", "PVC"];
     "xlpe" ["", "XLPE"] ["XLPE", "XLPE"];
+    // Choices of the basis.
+    "nema" ["NEMA sizes", "NEMA sizes"] ["NEMA sizes", "NEMA sizes"];
+    "iec-frames" ["IEC frames", "IEC frames"] ["IEC frames", "IEC frames"];
+    "per-board" ["for each board", "for each board"] ["for each board", "for each board"];
+    "per-starter" ["for each starter", "for each starter"] ["for each controller", "for each controller"];
     // Raceways and types of conductors: letters of their own.
     "emt" ["", ""] ["EMT", "EMT"];
     "rmc" ["", ""] ["RMC", "RMC"];
