@@ -108,7 +108,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     accessories::describe_parts(&mut circuit, tools);
     materials::add(case, tools, &mut circuit, record);
     circuit.given = given::judge(&given::Row { load, case, currents: &currents, point, tools }, &assembly, &circuit, record);
-    circuit.currents = assembly::currents_of(case, &currents);
+    circuit.currents = assembly::currents_of(case, &currents, assembly.line);
     circuit.start = assembly::start_of(case, &currents, tools);
     for check in &circuit.checks {
         let said = [control::OWN_FINDINGS, accessories::OWN_FINDINGS].iter().any(|names| names.contains(&check.name.as_str()));

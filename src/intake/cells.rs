@@ -83,6 +83,9 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell) ->
         (Field::StartingMethod, _) => method(&seen),
         (Field::Duty | Field::Running, _) => about_duty(spec, &seen),
         (Field::EfficiencyClass, _) => Ok(class(&seen)),
+        (Field::LockedRotorCode, _) => {
+            choice(spec, &Content::Text(code_letter(&seen).unwrap_or_else(|| seen.to_string()).into()))
+        }
         (Field::Supply, _) | (_, Kind::Number(..) | Kind::Count(..)) => measured::read(spec, unit, cell, &seen),
         _ => words(spec, cell, &seen),
     }
@@ -306,6 +309,13 @@ fn class(seen: &str) -> Given {
     Given::one(Field::EfficiencyClass, Value::Choice(name))
 }
 
+/// The letter of `Code G`, `kVA code G` or `KVA/HP: G`; none where more or less than one word is left without what the heading says.
+fn code_letter(seen: &str) -> Option<String> {
+    let all = fold::words(seen);
+    let mut left = all.iter().filter(|word| !matches!(word.as_str(), "code" | "kva" | "hp" | "class" | "letter" | "nema"));
+    left.next().filter(|_| left.next().is_none()).map(|letter| letter.to_uppercase())
+}
+
 /// A value of a column with a fixed choice, in the words of the sender or of the canonical column.
 fn words(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Outcome {
     let chosen = matches!(spec.kind, Kind::Choice(_) | Kind::YesNo);
@@ -315,7 +325,11 @@ fn words(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Outcome {
     match (spec.kind, &cell.content, duty::yes_no(seen)) {
         (Kind::YesNo, Content::Boolean(yes), _) => Ok(Given::one(spec.field, Value::YesNo(*yes))),
         (Kind::YesNo, _, Some(yes)) => Ok(Given::one(spec.field, Value::YesNo(yes))),
-        _ => values::read(spec, &cell.content)
-            .map(|value| value.map_or_else(Given::nothing, |value| Given::one(spec.field, value))),
+        _ => choice(spec, &cell.content),
     }
+}
+
+/// A value as the canonical column writes it.
+fn choice(spec: &'static FieldSpec, content: &Content) -> Outcome {
+    values::read(spec, content).map(|value| value.map_or_else(Given::nothing, |value| Given::one(spec.field, value)))
 }

@@ -88,6 +88,28 @@ const LOAD_KIND: &[Choice] = &[
     ("lighting", "lighting"),
     ("other", "any other load"),
 ];
+/// NEMA MG 1, 10.37; NFPA 70, Table 430.7(B).
+const LOCKED_ROTOR_CODE: &[Choice] = &[
+    ("A", "less than 3.15 kVA for each horsepower"),
+    ("B", "3.15 to 3.54 kVA for each horsepower"),
+    ("C", "3.55 to 3.99 kVA for each horsepower"),
+    ("D", "4.0 to 4.49 kVA for each horsepower"),
+    ("E", "4.5 to 4.99 kVA for each horsepower"),
+    ("F", "5.0 to 5.59 kVA for each horsepower"),
+    ("G", "5.6 to 6.29 kVA for each horsepower"),
+    ("H", "6.3 to 7.09 kVA for each horsepower"),
+    ("J", "7.1 to 7.99 kVA for each horsepower"),
+    ("K", "8.0 to 8.99 kVA for each horsepower"),
+    ("L", "9.0 to 9.99 kVA for each horsepower"),
+    ("M", "10.0 to 11.19 kVA for each horsepower"),
+    ("N", "11.2 to 12.49 kVA for each horsepower"),
+    ("P", "12.5 to 13.99 kVA for each horsepower"),
+    ("R", "14.0 to 15.99 kVA for each horsepower"),
+    ("S", "16.0 to 17.99 kVA for each horsepower"),
+    ("T", "18.0 to 19.99 kVA for each horsepower"),
+    ("U", "20.0 to 22.39 kVA for each horsepower"),
+    ("V", "22.4 and more kVA for each horsepower"),
+];
 const EFFICIENCY_CLASS: &[Choice] = &[
     ("IE1", "standard efficiency"),
     ("IE2", "high efficiency"),
@@ -214,7 +236,7 @@ fields! {
     TemperatureRiseC, "temperature_rise_c", Kind::Number(SOME, 300.0), "K", "temperature rise on the nameplate";
     LockedRotorRatio, "locked_rotor_ratio", Kind::Number(1.0, 20.0), "", "starting current over rated current";
     StartingPowerFactor, "starting_power_factor", Kind::Number(0.01, 1.0), "", "power factor at locked rotor";
-    LockedRotorCode, "locked_rotor_code", Kind::Text, "", "NEMA code letter";
+    LockedRotorCode, "locked_rotor_code", Kind::Choice(LOCKED_ROTOR_CODE), "", "NEMA code letter";
     DesignLetter, "design_letter", Kind::Text, "", "design letter of the motor";
     StartTimeS, "start_time_s", Kind::Number(SOME, 3_600.0), "s", "start time at full voltage";
     StallTimeS, "stall_time_s", Kind::Number(SOME, 3_600.0), "s", "permissible locked-rotor time, hot";

@@ -141,6 +141,13 @@ impl Method {
         matches!(self, Self::Feeder | Self::ByOthers | Self::None)
     }
 
+    /// It starts a motor on the line, whole or through what it puts before it: the starter is ours, and what brings a motor up is no drive
+    /// alone, around which no bypass leads.
+    #[must_use]
+    pub fn starts_on_line(self, kind: LoadKind, bypass: bool) -> bool {
+        kind == LoadKind::Motor && !self.supply_only() && (self != Self::Drive || bypass)
+    }
+
     /// Its windings or their switching are those of a three-phase motor.
     #[must_use]
     pub fn needs_three_phases(self) -> bool {

@@ -295,15 +295,15 @@ impl Power {
     }
 }
 
-/// Locked-rotor over rated current of a three-phase motor on the line. A motor whose starter is supplied by others is taken as one: the
-/// largest fault current must not come out too small.
+/// Locked-rotor over rated current of a three-phase motor on the line. A motor whose starter is supplied by others is taken as one, and one
+/// that may run over the bypass of its drive: the largest fault current must not come out too small.
 fn feeds_fault(machine: &Machine, start: &Start) -> Option<f64> {
-    (machine.kind == LoadKind::Motor && machine.phases == 3 && start.method != Method::Drive).then_some(start.ratio.value)
+    (machine.kind == LoadKind::Motor && machine.phases == 3 && !start.by_drive_alone()).then_some(start.ratio.value)
 }
 
-/// The start as the line sees it. A drive keeps the line near its rated current; nothing is known of a starter by others.
+/// The start as the line sees it. A drive alone keeps the line near its rated current; nothing is known of a starter by others.
 fn starting(machine: &Machine, start: &Start, currents: &RatedCurrents, line: Amperes) -> Option<Starting> {
-    if machine.kind != LoadKind::Motor || start.method.supply_only() || start.method == Method::Drive {
+    if !start.starts_on_line(machine.kind) {
         return None;
     }
     let current = currents.of_larger_speed() * Arrangement::of(start.method).line_start(start);

@@ -8,11 +8,10 @@ use std::collections::BTreeMap;
 
 use crate::basis::{Basis, BoardBasis, SourceBasis, TransformerBasis};
 use crate::finding::{Finding, Place, codes, nearest};
-use crate::load::wires::System;
 use crate::quantity::Volts;
-use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::nominal::nominal_behind;
 use crate::rules::physics::plausibility::plausible;
+use crate::supply::has_middle;
 
 mod feeds;
 
@@ -262,13 +261,6 @@ impl Described {
         let to_neutral = || is_same_voltage(voltage, line / 3f64.sqrt()) || self.middle && is_same_voltage(voltage, line / 2.0);
         is_same_voltage(voltage, line) || phases == Some(1) && to_neutral()
     }
-}
-
-/// The neutral of a system is the middle of a winding: one of one phase and three wires, or a delta with a high leg.
-pub(super) fn has_middle(system: Option<&str>, phases: u32) -> bool {
-    let Some(system) = system else { return false };
-    let three_wires = System::read(system).three_wires;
-    if phases == 1 { three_wires || has_high_leg(system) } else { !three_wires && has_high_leg(system) }
 }
 
 /// Two voltages are one nominal voltage.

@@ -255,6 +255,15 @@ pub struct OverloadAsk<'a> {
     pub service_limit: Option<Amperes>,
 }
 
+/// Where a disconnecting means stands in its circuit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DisconnectAsk {
+    /// Current there while the load runs.
+    pub current: Amperes,
+    /// A drive stands behind it.
+    pub before_drive: bool,
+}
+
 /// The demand on the disconnecting means of a circuit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DisconnectDemand {

@@ -103,8 +103,8 @@ fn figures(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: &
         let suits = match row.release.as_str() {
             // A release for motors is set for one; without that breakers leave overload to relays, or protect what does not start.
             "motor" => released,
-            "magnetic" => facts.starts_on_line() && !released,
-            _ => !facts.starts_on_line(),
+            "magnetic" => facts.starts() && !released,
+            _ => !facts.starts(),
         };
         found.unless(suits, &codes::V401_PROTECTION, || {
             format!("{} has a {} release, which does not suit this circuit", protection.part, row.release)
@@ -139,6 +139,7 @@ fn magnetic(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: 
             found.unless(so, &codes::V403_MAGNETIC, || {
                 format!("the magnetic band of {} is not that of its curve", protection.part)
             });
+            rides(facts, protection, found);
             return;
         }
         _ => (None, 0.0),
@@ -159,6 +160,11 @@ fn magnetic(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: 
     found.unless(so, &codes::V403_MAGNETIC, || {
         format!("a magnetic trip of {nominal} A with its limits is not one of {}: {low} to {high} A", protection.part)
     });
+    rides(facts, protection, found);
+}
+
+/// Its release does not act on what the load draws at first.
+fn rides(facts: &Facts<'_>, protection: &Protection, found: &mut Disagreements) {
     let rides = facts.ride_through();
     found.unless(protection.magnetic_min_a.is_some_and(|least| fits(rides, least + 1e-3)), &codes::V403_MAGNETIC, || {
         format!("its magnetic trip may act at {:?} A, the start draws {rides:.1} A", protection.magnetic_min_a)
@@ -249,7 +255,7 @@ fn of_book(facts: &Facts<'_>, protection: &Protection) -> Option<ProtectionBound
         word => ProtectionKind::from_word(word)?,
     };
     let currents = facts.rated();
-    let starts = facts.starts_on_line();
+    let starts = facts.starts();
     let line = Amperes(facts.line_current());
     let ask = ProtectionAsk {
         machine: &facts.machine,
@@ -257,7 +263,7 @@ fn of_book(facts: &Facts<'_>, protection: &Protection) -> Option<ProtectionBound
         currents: &currents,
         line,
         starts,
-        starting: if starts { Amperes(facts.starting_on_line()) } else { line },
+        starting: if starts { Amperes(facts.circuit.currents.starting_a) } else { line },
         time: Seconds(facts.start.time.value.0),
     };
     facts.book.protection_bounds(kind, &ask, &mut Record::silent())
@@ -301,9 +307,10 @@ fn coordination(facts: &Facts<'_>, protection: &Protection, found: &mut Disagree
 }
 
 impl Facts<'_> {
-    /// The load is a motor that starts behind the device.
+    /// The load is a motor that starts behind the device: by its method, or over the bypass of its drive.
     pub(super) fn starts(&self) -> bool {
-        self.machine.kind == LoadKind::Motor && !self.start.method.supply_only() && self.start.method != Method::Drive
+        let by_drive = self.start.method == Method::Drive && !self.start.bypass;
+        self.machine.kind == LoadKind::Motor && !self.start.method.supply_only() && !by_drive
     }
 
     /// A motor whose drive has a bypass starts direct on it.
@@ -311,26 +318,15 @@ impl Facts<'_> {
         self.machine.kind == LoadKind::Motor && self.start.method == Method::Drive && self.start.bypass
     }
 
-    /// The protective device sees a start of the motor, usually or over a bypass.
-    fn starts_on_line(&self) -> bool {
-        self.starts() || self.starts_over_bypass()
-    }
-
-    /// Line current of that start: the current of a stalled motor over a bypass, else that of the method.
-    fn starting_on_line(&self) -> f64 {
-        let currents = &self.circuit.currents;
-        if self.starts_over_bypass() { currents.full_load_a * self.start.ratio.value } else { currents.starting_a }
-    }
-
     /// Current that a magnetic release must ride through: the start, or what the line sees when the connection changes.
     fn ride_through(&self) -> f64 {
         let full = self.circuit.currents.full_load_a;
-        if !self.starts_on_line() {
+        if !self.starts() {
             self.book.switching_inrush(&self.machine, Amperes(full), &mut Record::silent()).map_or(full, |inrush| inrush.0)
         } else if self.starter.peak {
             full * self.start.ratio.value
         } else {
-            self.starting_on_line()
+            self.circuit.currents.starting_a
         }
     }
 }

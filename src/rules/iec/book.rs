@@ -16,8 +16,8 @@ use crate::rules::physics::{contactors, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
-    Category, ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectDemand, Duty, Leaning, Limit, OverloadAsk,
-    ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, StarterRating, SwitchingDemand, Topic,
+    Category, ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, Leaning, Limit,
+    OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, StarterRating, SwitchingDemand, Topic,
 };
 
 /// The rule book after IEC standards.
@@ -68,6 +68,7 @@ impl RuleBook for Iec {
             Topic::IncreasedSafety => "IEC 60079-14",
             Topic::InrushPeak => "IEC 60034-12, note on the inrush peak",
             Topic::MagneticTrip => "lower limit of the release",
+            Topic::ThinAir => "IEC 60947-1, 6.1.2; IEC 60269-1, 3.2",
             Topic::AssemblyRating => "IEC 61439-1, 9.3",
             Topic::OverloadSetting => "IEC 60204-1, 7.3: set to the rated current",
             Topic::ProtectionCarries | Topic::FeederCarries => "IEC 60364-4-43, 433.1",
@@ -328,6 +329,15 @@ impl RuleBook for Iec {
         }
     }
 
+    fn breaker_poles(&self, machine: &Machine) -> u32 {
+        // The neutral is opened with the phases.
+        match (machine.phases, machine.neutral) {
+            (3, true) => 4,
+            (3, false) => 3,
+            _ => 2,
+        }
+    }
+
     fn switched_conductors(&self, machine: &Machine) -> u32 {
         // Phase and neutral of one phase are both opened.
         if machine.phases == 3 { 3 } else { 2 }
@@ -347,8 +357,14 @@ impl RuleBook for Iec {
         None
     }
 
-    fn disconnect(&self, _: &Machine, _: &RatedCurrents, current: Amperes, _: &mut Record) -> DisconnectDemand {
-        DisconnectDemand { current, horsepower: None, category: "AC-23A", always: false, reference: "IEC 60947-3, AC-23A" }
+    fn disconnect(&self, _: &Machine, _: &RatedCurrents, ask: DisconnectAsk, _: &mut Record) -> DisconnectDemand {
+        DisconnectDemand {
+            current: ask.current,
+            horsepower: None,
+            category: "AC-23A",
+            always: false,
+            reference: "IEC 60947-3, AC-23A",
+        }
     }
 
     fn two_disconnection_times(
@@ -449,7 +465,9 @@ fn carries(ask: &ProtectionAsk<'_>, record: &mut Record) -> Amperes {
 /// The kinds to be tried, the wanted one first.
 fn protection_kinds(wish: Known<ProtectionKind>, machine: &Machine, start: &Start) -> Vec<ProtectionKind> {
     use ProtectionKind::{Am, Gg, MotorBreaker, MouldedCase};
-    let starts = machine.kind == LoadKind::Motor && !start.method.supply_only() && start.method != Method::Drive;
+    // An aM fuse protects no drive from overload, though the motor may also start over its bypass.
+    let drive = start.method == Method::Drive;
+    let starts = start.starts_on_line(machine.kind) && !drive;
     if machine.fuse_only {
         return vec![Gg];
     }
@@ -462,7 +480,7 @@ fn protection_kinds(wish: Known<ProtectionKind>, machine: &Machine, start: &Star
     match wish.value {
         _ if inrush && wish.origin != Origin::Cell => vec![Gg, MouldedCase],
         MotorBreaker if starts => vec![MotorBreaker, MouldedCase, Am],
-        MotorBreaker if start.method == Method::Drive => vec![MotorBreaker, MouldedCase, Gg],
+        MotorBreaker if drive => vec![MotorBreaker, MouldedCase, Gg],
         Gg => vec![Gg, MouldedCase],
         Am if starts => vec![Am, Gg, MouldedCase],
         Am => vec![Gg, MouldedCase],

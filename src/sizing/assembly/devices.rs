@@ -232,7 +232,15 @@ fn drive<'a>(
     let derated = derating(Family::Drive, case, &mut Record::silent());
     let mut offered: Vec<&Drive> = tools.catalogue.drives.iter().filter(fits).collect();
     by_price(&mut offered, |drive| drive.part.clone(), case, tools);
-    let choice = first(offered, |drive| {
+    // All motor cables together are what the drive must charge.
+    let cable = case.route.length.map(|of_one| of_one * f64::from(case.motors));
+    let charges = |drive: &Drive| {
+        let length = cable.map(|length| length.0);
+        length.map(|length| {
+            at_most("drive-cable-length", length, drive.max_cable_m, "m", "catalogue: without output filter").about("drive")
+        })
+    };
+    let judge = |drive: &Drive| {
         let mut verdict = Verdict::default();
         verdict.checks.push(
             at_most("drive-current", current.0, drive.output_a * derated, "A", "catalogue, with heat and altitude")
@@ -240,8 +248,16 @@ fn drive<'a>(
         );
         verdict.checks.push(reaches_down(drive.output_a, overload, "drive"));
         verdict
-    });
-    let (drive, mut checks) = match choice.chosen {
+    };
+    let with_cable = |drive: &Drive| {
+        let mut verdict = judge(drive);
+        verdict.checks.extend(charges(drive));
+        verdict
+    };
+    // Where no drive charges so long a cable, the one that suits in all else is kept, for an output filter.
+    let choice = first(offered.iter().copied(), |drive| with_cable(drive)).chosen;
+    let chosen = choice.or_else(|| first(offered, |drive| judge(drive)).chosen.map(|(drive, _)| (drive, with_cable(drive))));
+    let (drive, checks) = match chosen {
         Some((drive, verdict)) => {
             say_input(drive, case, record);
             (Some(drive), verdict.checks)
@@ -251,13 +267,6 @@ fn drive<'a>(
             (None, Vec::new())
         }
     };
-    if let (Some(drive), Some(of_one)) = (drive, case.route.length) {
-        // All motor cables together are what the drive must charge.
-        let length = of_one * f64::from(case.motors);
-        checks.push(
-            at_most("drive-cable-length", length.0, drive.max_cable_m, "m", "catalogue: without output filter").about("drive"),
-        );
-    }
     // The input is sized for the drive's full output: it may be turned up to that. One that is missing must not make a feeder smaller.
     let input = drive.map_or_else(
         || supposed_input(machine, current.max(currents.conductor), tools.catalogue),

@@ -240,7 +240,7 @@ pub fn demand<'c>(decided: &Decided<'c, '_>) -> Demand<'c> {
     let (book, arrangement) = (tools.book, decided.arrangement());
     let start = &case.start;
     // A drive keeps its input near its rated current; over a bypass the motor starts on the line behind the same device.
-    let starts = case.machine.kind == LoadKind::Motor && !start.method.supply_only() && !start.by_drive_alone();
+    let starts = start.starts_on_line(case.machine.kind);
     // The current of several motors says nothing of one: no release in the common device protects any of them.
     let integrated = case.motors == 1
         && arrangement.relays.len() == 1

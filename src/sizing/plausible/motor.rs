@@ -101,7 +101,7 @@ fn locked_rotor(load: &Load, case: &Case, record: &mut Record) {
 /// written and understood.
 fn speed(load: &Load, case: &Case, record: &mut Record) {
     let start = &case.start;
-    let other = start.method == Method::Drive || start.method.two_speeds();
+    let other = start.by_drive_alone() || start.method.two_speeds();
     let Some(rpm) = load.number(Field::SpeedRpm).filter(|_| !other) else { return };
     let machine = &case.machine;
     let field_rpm = 120.0 * machine.frequency_hz / f64::from(machine.poles.max(2));

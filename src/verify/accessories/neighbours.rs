@@ -80,6 +80,19 @@ fn missing(facts: &Facts<'_>, found: &mut Disagreements) {
     }
 }
 
+/// The least that neighbours under one bar of so many ways draw from it: each of them once, those between the first and the last as often as
+/// they stand there, and behind the ways that are left whichever end draws less.
+fn least_drawn(circuits: &[&Circuit], ways: u32) -> f64 {
+    let draws = |circuit: &Circuit| circuit.currents.line_a.unwrap_or(0.0).max(circuit.currents.full_load_a);
+    let units = |circuit: &Circuit| circuit.quantity.max(1);
+    let (Some(first), Some(last)) = (circuits.first(), circuits.last()) else { return 0.0 };
+    let between = circuits.get(1..circuits.len() - 1).unwrap_or(&[]);
+    let ends = if circuits.len() == 1 { draws(first) } else { draws(first) + draws(last) };
+    let taken = between.iter().map(|circuit| units(circuit)).sum::<u32>() + if circuits.len() == 1 { 1 } else { 2 };
+    let rest = f64::from(ways.saturating_sub(taken)) * draws(first).min(draws(last));
+    between.iter().map(|circuit| f64::from(units(circuit)) * draws(circuit)).sum::<f64>() + ends + rest
+}
+
 /// Bars lie over breakers of one frame, bring each the three phases and the one voltage that its circuit has, carry what these draw, and have no more ways than there are breakers.
 fn bars(facts: &Facts<'_>, found: &mut Disagreements) {
     for kind in ["commoning-bar", "feed-terminal"] {
@@ -112,8 +125,7 @@ fn bars(facts: &Facts<'_>, found: &mut Disagreements) {
             found.unless(so, &codes::V601_ACCESSORY_FIT, || {
                 format!("{} does not lie over the breakers of {}", accessory.part, accessory.serves)
             });
-            // Each unit under the bar draws its rated current; of rows with several units no more than the bar has ways.
-            let drawn: f64 = circuits.iter().map(|circuit| circuit.currents.full_load_a).sum();
+            let drawn = least_drawn(&circuits, part.ways.unwrap_or(0));
             let room = part.current_a.is_none_or(|rating| fits(drawn, rating));
             found.unless(room, &codes::V601_ACCESSORY_FIT, || format!("{} carries less than {drawn:.1} A", accessory.part));
         }
