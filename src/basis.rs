@@ -369,6 +369,15 @@ section! {
 /// Marks between the names in `fed_from`.
 pub(crate) const LISTED: [char; 2] = [',', ';'];
 
+impl SourceBasis {
+    /// It is a machine of its own, not the network of `[supply]`: by its kind, else by figures that only a machine has.
+    #[must_use]
+    pub fn is_machine(&self) -> bool {
+        let figures = || self.subtransient_reactance_pct.or(self.sustained_current_ratio).is_some();
+        self.kind.as_deref().map_or_else(figures, |kind| kind == "generator")
+    }
+}
+
 impl Basis {
     /// The board of that name.
     #[must_use]

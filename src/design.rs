@@ -33,7 +33,7 @@ pub use control::{Control, ControlDevice, ControlRun, ControlSupply};
 pub use devices::{Contactor, Disconnect, Overload, Protection, StarterDevice};
 pub use given::{Given, Verdict};
 pub use part::{Accessory, AuxiliaryContact, Part};
-pub use purchase::{BoardQuantity, BoardSum, CurrencySum, PurchaseLine, PurchaseStatus, PurchaseTotals};
+pub use purchase::{BoardQuantity, BoardSum, CurrencySum, Held, PurchaseLine, PurchaseStatus, PurchaseTotals};
 pub use revision::{RemovedRow, Revision, RevisionChanges, RevisionKind, RevisionMark};
 pub use run::{CriterionSize, Raceway, Run};
 pub use start::StartCourse;

@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::basis::{Basis, BoardBasis, SourceBasis, TransformerBasis};
+use crate::basis::{Basis, BoardBasis, TransformerBasis};
 use crate::finding::{Finding, Place, codes, nearest};
 use crate::quantity::Volts;
 use crate::rules::physics::nominal::nominal_behind;
@@ -297,15 +297,6 @@ fn names_feeder(board: &BoardBasis) -> bool {
 /// The basis states fault currents of the board itself.
 fn states_faults(board: &BoardBasis) -> bool {
     board.prospective_fault_ka.or(board.prospective_fault_min_ka).is_some()
-}
-
-/// A source of the basis is a machine of its own, not the network of `[supply]`.
-pub(super) fn is_machine(source: &SourceBasis) -> bool {
-    match source.kind.as_deref() {
-        Some(kind) => kind == "generator",
-        // Only a machine has such figures.
-        None => source.subtransient_reactance_pct.or(source.sustained_current_ratio).is_some(),
-    }
 }
 
 /// Place of a key in the basis.

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::elements::{self, Said, Stretch, Transformer};
 use super::{Ask, Motors};
 use crate::finding::{Finding, codes};
-use crate::network::tree::{Node, Parent, is_machine, is_same_voltage, place};
+use crate::network::tree::{Node, Parent, is_same_voltage, place};
 use crate::quantity::{Amperes, Impedance, Volts};
 use crate::record::Record;
 use crate::rules::physics::fault::{self, Convention};
@@ -184,7 +184,7 @@ fn secondary_is_supply(ask: &Ask<'_>, transformer: usize) -> bool {
 
 /// A source of the basis is the network of `[supply]`, not a machine.
 fn is_network(ask: &Ask<'_>, source: usize) -> bool {
-    ask.basis.sources.get(source).is_none_or(|source| !is_machine(source))
+    ask.basis.sources.get(source).is_none_or(|source| !source.is_machine())
 }
 
 /// The network of `[supply]` feeds a board, without another board between.

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Parent, is_machine, meant, place};
+use super::{Parent, meant, place};
 use crate::basis::{Basis, LISTED};
 use crate::finding::{Finding, codes};
 
@@ -92,7 +92,7 @@ impl<'a> Reader<'a> {
         }
         for (index, source) in basis.sources.iter().enumerate() {
             if let Some(name) = self.name("source", index, source.name.as_deref()) {
-                let meaning = if is_machine(source) { Named::Source(index) } else { Named::Network(index) };
+                let meaning = if source.is_machine() { Named::Source(index) } else { Named::Network(index) };
                 self.enter(name, meaning, "source");
             }
         }

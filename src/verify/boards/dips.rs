@@ -1,15 +1,17 @@
 //! Dips: the largest start worked again by itself, as two impedances in a row, and once more with all that runs gathered at the board that
 //! dips. The result of the network lies between.
 
+use std::collections::BTreeSet;
+
 use crate::basis::{SourceBasis, TransformerBasis};
-use crate::design::{Circuit, StartDip};
+use crate::design::{Circuit, Design, StartDip};
 use crate::finding::codes;
 use crate::quantity::{Impedance, Ohms, fits};
 use crate::rules::physics::fault::figure;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::phasor::Phasor;
 use crate::verify::boards::loads::Load;
-use crate::verify::boards::tree::{self, Before, Place};
+use crate::verify::boards::tree::{Before, Place};
 use crate::verify::boards::{Boards, Say, feeders, near};
 
 /// The feed of boards of which nobody knows what feeds them.
@@ -35,7 +37,7 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
                 format!("{dip:?} does not say the difference of two voltages while {:?} starts", board.largest_start_tag),
             );
         }
-        if dip.terminals_dip_pct.is_some() && !cable_known(all, &dip.tag) {
+        if dip.terminals_dip_pct.is_some() && !all.known_cables.contains(dip.tag.as_str()) {
             say(
                 &codes::V857_BOARD_DIP,
                 format!("a dip of {:?} % at the terminals of {} is told, whose cable is unknown", dip.terminals_dip_pct, dip.tag),
@@ -59,14 +61,13 @@ fn weak(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {
     }
 }
 
-/// The runs between the board and the machine that starts have an impedance.
-fn cable_known(all: &Boards<'_>, tag: &str) -> bool {
-    let runs = |circuit: &Circuit| -> Option<bool> {
+/// Tags of circuits whose runs between the board and the machine that starts have impedances.
+pub(super) fn known_cables(design: &Design) -> BTreeSet<&str> {
+    let known = |circuit: &&Circuit| {
         let mut runs = circuit.runs.iter().filter(|run| matches!(run.role.as_str(), "supply" | "motor")).peekable();
-        runs.peek()?;
-        Some(runs.all(|run| run.resistance_ohm.is_some() && run.reactance_ohm.is_some()))
+        runs.peek().is_some() && runs.all(|run| run.resistance_ohm.is_some() && run.reactance_ohm.is_some())
     };
-    all.design.circuits.iter().filter(|circuit| circuit.tag == tag).any(|circuit| runs(circuit) == Some(true))
+    design.circuits.iter().filter(known).map(|circuit| circuit.tag.as_str()).collect()
 }
 
 fn limit(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {
@@ -217,7 +218,7 @@ fn connected(all: &Boards<'_>, index: usize, source: &SourceBasis) -> bool {
 /// The source that stands in, a machine or the network that the board names, is connected at this board.
 pub(super) fn stands_in_at(all: &Boards<'_>, index: usize) -> bool {
     let named = !all.tree.places[index].instead.is_empty();
-    named || all.basis.sources.iter().any(|source| tree::is_machine(source) && connected(all, index, source))
+    named || all.basis.sources.iter().any(|source| source.is_machine() && connected(all, index, source))
 }
 
 /// Transformer and feeder before a board, ohms at its voltage.

@@ -3,7 +3,6 @@
 use crate::finding::codes;
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
-use crate::verify::boards::feeders::incoming;
 use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, dips, faults, near};
 use crate::verify::shelf::Item;
@@ -110,7 +109,7 @@ fn of_catalogue(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>)
         }
     }
     // A device that others bring is not on the list, and theirs to choose.
-    let is_it = incoming::earthing(all, index).is_some_and(|system| system.trim().to_uppercase().starts_with("IT"));
+    let is_it = all.tree.earthing(index).is_some_and(|system| system.trim().to_uppercase().starts_with("IT"));
     let chosen = feeder.parts.iter().any(|part| part.part == feeder.part) && all.book.knows_machines() && is_it;
     if chosen && feeder.kind == "moulded-case" && !Boards::told(board, &codes::R109_POLE_ALONE) {
         say(
