@@ -144,6 +144,7 @@ codes! {
     L338_SPEED, "L338", Warning, "a speed that an induction motor of no number of poles has";
     L339_LOW_SPEED, "L339", Warning, "a low speed with more power or current than the high one can go with";
     L340_NO_NEUTRAL, "L340", Error, "a load to the neutral on a system that has none for loads";
+    L341_ONE_SPEED, "L341", Warning, "a low speed of a motor whose starter has one speed";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
