@@ -137,6 +137,7 @@ fn a_low_speed_before_a_starter_of_one_speed_is_asked_about(#[case] method: &str
     assert_eq!(disagreements(&design), Vec::<&str>::new());
     let slip = design_of(&format!("{head}P-1,M,11,90,0.85,21,400,direct,20,100000\n"), IEC);
     near(board(&slip, "M").connected_kw, 11.0 / 0.9);
+    assert!(!codes(&slip).contains(&"L339"), "speeds that the starter has not are not compared");
 }
 
 /// A low power that stands in kW and in hp, and not the same: the larger counts, here 2.2 kW at 0.82 beside 1.1 kW and 4 hp (2.98 kW).
