@@ -145,6 +145,7 @@ codes! {
     L339_LOW_SPEED, "L339", Warning, "a low speed with more power or current than the high one can go with";
     L340_NO_NEUTRAL, "L340", Error, "a load to the neutral on a system that has none for loads";
     L341_DUTY_UNKNOWN, "L341", Warning, "a duty that is not understood and was taken for continuous";
+    L342_ONE_SPEED, "L342", Warning, "a low speed of a motor whose starter has one speed";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";

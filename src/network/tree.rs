@@ -174,7 +174,9 @@ impl Tree {
         let from_above = above.voltage.map(|volts| if above.without_load { nominal_behind(volts) } else { volts });
         // Behind a machine alone the loads are those of the supply's voltage, unless the board or a transformer says otherwise.
         let of_machine = if matches!(node.parent, Parent::Source(_)) { basis.supply.voltage_v } else { None };
-        node.voltage = Volts(described.voltage.or(from_above).or(of_machine).unwrap_or(0.0));
+        // Where nothing gives it one, it has the voltage that its circuits take for theirs.
+        let taken = || basis.board_voltage(&node.name);
+        node.voltage = Volts(described.voltage.or(from_above).or(of_machine).or_else(taken).unwrap_or(0.0));
         node.phases = described.phases.or(above.phases).unwrap_or(3);
         node.system = described.system.or(above.system);
         node.earthing = described.earthing.or(above.earthing);

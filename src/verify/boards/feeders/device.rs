@@ -7,6 +7,9 @@ use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, dips, faults, near};
 use crate::verify::shelf::Item;
 
+/// Rounding of a fault current of a board in a design.
+const ROUNDING_KA: f64 = 5.1e-5;
+
 /// The device is rated by rules for motors and does not protect the conductors from overload by its rating.
 pub(super) fn by_motors(all: &Boards<'_>, index: usize) -> bool {
     *all.by_motors[index].get_or_init(|| rated_by_motors(all, index))
@@ -80,7 +83,9 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
         (Some(fault), Some(breaks), Some((breaks_told, flows_told))) => {
             // Motors behind the feeder count before it until it is chosen, which may turn their angle a little.
             let failed = flows_told > breaks_told;
-            fits(fault, flows_told * 1.01) && (breaks_told - breaks).abs() < 1e-9 && (fits(fault, breaks + 1e-3) || failed)
+            fits(fault, flows_told * 1.01 + ROUNDING_KA)
+                && (breaks_told - breaks).abs() < 1e-9
+                && (fits(fault, breaks + 1e-3) || failed)
         }
         (_, _, None) => check.is_some_and(|check| check.passed.is_none()) && (before.is_none() || all.tree.phases(index) == 1),
         (None, ..) => true,
