@@ -264,7 +264,7 @@ mod tests {
             let per_starter = rules::book(book, None).is_ok_and(|book| book.supply_per_starter());
             let stated = of(book, &Basis::default());
             let words = &value(&stated, "Control supply").value;
-            assert!(words.starts_with(if per_starter { "per-starter" } else { "per-board" }), "{book}: {words}");
+            assert!(words.starts_with(if per_starter { "for each controller" } else { "for each board" }), "{book}: {words}");
         }
     }
 
