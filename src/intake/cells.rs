@@ -83,9 +83,6 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell) ->
         (Field::StartingMethod, _) => method(&seen),
         (Field::Duty | Field::Running, _) => about_duty(spec, &seen),
         (Field::EfficiencyClass, _) => Ok(class(&seen)),
-        (Field::LockedRotorCode, _) => {
-            choice(spec, &Content::Text(code_letter(&seen).unwrap_or_else(|| seen.to_string()).into()))
-        }
         (Field::Supply, _) | (_, Kind::Number(..) | Kind::Count(..)) => measured::read(spec, unit, cell, &seen),
         _ => words(spec, cell, &seen),
     }
@@ -307,13 +304,6 @@ fn class(seen: &str) -> Given {
         _ => return Given { notes: vec![Note::ClassUnknown], nothing: true, ..Given::default() },
     };
     Given::one(Field::EfficiencyClass, Value::Choice(name))
-}
-
-/// The letter of `Code G`, `kVA code G` or `KVA/HP: G`; none where more or less than one word is left without what the heading says.
-fn code_letter(seen: &str) -> Option<String> {
-    let all = fold::words(seen);
-    let mut left = all.iter().filter(|word| !matches!(word.as_str(), "code" | "kva" | "hp" | "class" | "letter" | "nema"));
-    left.next().filter(|_| left.next().is_none()).map(|letter| letter.to_uppercase())
 }
 
 /// A value of a column with a fixed choice, in the words of the sender or of the canonical column.

@@ -1,7 +1,7 @@
 //! Reads one cell by the kind of its column. What can't be read is said with its cure; nothing is guessed.
 
 use super::tags::{self, Tags};
-use super::{Content, dates, numbers, text};
+use super::{Content, dates, fold, numbers, text};
 use crate::finding::{Code, codes, nearest};
 use crate::load::{Choice, Field, FieldSpec, Kind, Text, Value};
 
@@ -78,8 +78,18 @@ fn read_whole(spec: &FieldSpec, content: &Content) -> Result<Option<Value>, Box<
             within(spec, number, f64::from(low), f64::from(high), &seen).map(|number| Some(Value::Number(number)))
         }
         Kind::YesNo => read_yes_no(spec, content, &seen).map(|yes| Some(Value::YesNo(yes))),
-        Kind::Choice(choices) => read_choice(spec, choices, seen.trim()).map(|name| Some(Value::Choice(name))),
+        Kind::Choice(choices) => {
+            let letter = code_letter(&seen).filter(|_| spec.field == Field::LockedRotorCode);
+            read_choice(spec, choices, letter.as_deref().unwrap_or(seen.trim())).map(|name| Some(Value::Choice(name)))
+        }
     }
+}
+
+/// The letter of `Code G`, `kVA code G` or `KVA/HP: G`; none where more or less than one word is left without what the heading says.
+fn code_letter(seen: &str) -> Option<String> {
+    let all = fold::words(seen);
+    let mut left = all.iter().filter(|word| !matches!(word.as_str(), "code" | "kva" | "hp" | "class" | "letter" | "nema"));
+    left.next().filter(|_| left.next().is_none()).map(|letter| letter.to_uppercase())
 }
 
 fn read_choice(spec: &FieldSpec, choices: &[Choice], word: &str) -> Result<&'static str, Box<Wrong>> {

@@ -4,9 +4,10 @@ use crate::catalogue::{Catalogue, Drive, SoftStarter};
 use crate::design::{Check, StarterDevice};
 use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind, Machine, Method, Origin, Start};
-use crate::quantity::{Amperes, round_to};
+use crate::quantity::{Amperes, fits as within, round_to};
 use crate::record::Record;
 use crate::rules::physics::contactors::{Family, altitude_factor_of_electronics, ambient_factor};
+use crate::rules::physics::devices::device_figure;
 use crate::rules::{RatedCurrents, Topic};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Device};
@@ -254,10 +255,12 @@ fn drive<'a>(
         verdict.checks.extend(charges(drive));
         verdict
     };
-    // Where no drive charges so long a cable, the one that suits in all else is kept, for an output filter.
-    let choice = first(offered.iter().copied(), |drive| with_cable(drive)).chosen;
-    let chosen = choice.or_else(|| first(offered, |drive| judge(drive)).chosen.map(|(drive, _)| (drive, with_cable(drive))));
-    let (drive, checks) = match chosen {
+    // Where no drive of nearly that size charges so long a cable, the one that suits in all else is kept, for an output filter.
+    let suits = first(offered.iter().copied(), |drive| judge(drive)).chosen.map(|(drive, _)| drive);
+    let most = suits.map_or(0.0, |drive| drive.output_a * device_figure("drive-larger-most"));
+    let near = offered.into_iter().filter(|drive| within(drive.output_a, most));
+    let choice = first(near, |drive| with_cable(drive)).chosen;
+    let (drive, checks) = match choice.or_else(|| suits.map(|drive| (drive, with_cable(drive)))) {
         Some((drive, verdict)) => {
             say_input(drive, case, record);
             (Some(drive), verdict.checks)
