@@ -93,80 +93,82 @@ section! {
 section! {
     /// Rule book and the deferral to local code.
     RulesBasis {
-        /// `iec` or `nec`.
+        /// `iec` or `nec`; `--rules` names it where the basis does not, and without either the program refuses.
         book: Option<String>,
-        /// Local code that prevails, in words.
+        /// Local code that prevails, in words for the deferral of every report.
         local_code: Option<String>,
-        /// Edition, where the book has several.
+        /// Edition of the book: of `nec` 2017, 2020 or 2023, the newest where nothing is said.
         edition: Option<String>,
     }
 }
 section! {
     /// Supply at the main board.
     SupplyBasis {
-        /// Nominal voltage between lines.
+        /// Nominal voltage between lines, V.
         voltage_v: Option<f64>,
-        /// Frequency.
+        /// Frequency, Hz: 50 or 60.
         frequency_hz: Option<f64>,
-        /// Phases.
+        /// Phases: 1 or 3.
         phases: Option<u32>,
-        /// System in words, such as `480Y/277 4W`.
+        /// System in words, such as `480Y/277 4W solidly grounded`, `480 delta corner-grounded` or `400 V 3L+N`: whether there
+        /// is a neutral, and how it is grounded.
         system: Option<String>,
-        /// `TN-S`, `TN-C-S`, `TT`, `IT`.
+        /// Earthing (`iec`); what nobody states is not assumed.
         earthing: Option<String>,
-        /// Rating of the supply transformer.
+        /// Rating of the supply transformer, kVA.
         transformer_kva: Option<f64>,
-        /// Its impedance.
+        /// Its impedance, per cent.
         transformer_impedance_pct: Option<f64>,
-        /// Largest prospective fault current at the main board.
+        /// Largest prospective fault current at the main board, kA.
         prospective_fault_ka: Option<f64>,
-        /// Smallest prospective fault current at the main board.
+        /// Smallest prospective fault current at the main board, kA: what devices must still clear.
         prospective_fault_min_ka: Option<f64>,
         /// X/R of the supply at the main board.
         x_over_r: Option<f64>,
-        /// Largest fault level of the network before the transformer.
+        /// Largest fault level of the network before the transformer, MVA.
         upstream_fault_mva: Option<f64>,
-        /// Its smallest fault level.
+        /// Its smallest fault level, MVA; half of the largest where only that is stated, and told (B111).
         upstream_fault_min_mva: Option<f64>,
         /// X/R of that network.
         upstream_x_over_r: Option<f64>,
-        /// Tolerance of the voltage of low-voltage networks, upwards and downwards.
+        /// Tolerance of the voltage of low-voltage networks (`iec`): 6 or 10 per cent, which sets the voltage factors.
         voltage_tolerance_pct: Option<f64>,
     }
 }
 section! {
     /// A source.
     SourceBasis {
-        /// Name.
+        /// Name, as `fed_from` of a board and `from` of a transformer call it.
         name: Option<String>,
-        /// `utility` or `generator`.
+        /// `utility` (the network of `[supply]`) or `generator`.
         kind: Option<String>,
-        /// Rating.
+        /// Rating, kVA.
         kva: Option<f64>,
-        /// Subtransient reactance.
+        /// Subtransient reactance of a generator, per cent.
         subtransient_reactance_pct: Option<f64>,
-        /// Sustained fault current over rated current.
+        /// Sustained fault current of a generator over its rated current.
         sustained_current_ratio: Option<f64>,
     }
 }
 section! {
     /// A transformer.
     TransformerBasis {
-        /// Name.
+        /// Name, as `fed_from` of a board calls it.
         name: Option<String>,
-        /// What feeds it.
+        /// Board or source that feeds it; the supply where nothing is said.
         from: Option<String>,
-        /// What it feeds.
+        /// Board that it feeds.
         to: Option<String>,
-        /// Rating.
+        /// Rating, kVA.
         kva: Option<f64>,
-        /// Impedance.
+        /// Impedance, per cent.
         impedance_pct: Option<f64>,
-        /// Load loss.
+        /// Load loss, kW, which gives its resistance.
         load_loss_kw: Option<f64>,
-        /// Secondary voltage.
+        /// Secondary voltage without load, V; the nominal voltage of its board is the one below it, unless that states
+        /// `voltage_v` (B107).
         secondary_voltage_v: Option<f64>,
-        /// System of the secondary in words.
+        /// System of the secondary in words; nothing is taken over from before the transformer.
         system: Option<String>,
         /// Zero-sequence over positive-sequence resistance.
         zero_sequence_r_ratio: Option<f64>,
@@ -179,98 +181,101 @@ section! {
     BoardBasis {
         /// Name, as in the schedule's `board` column.
         name: Option<String>,
-        /// Board, transformer or source that feeds it.
+        /// Board, transformer or source that feeds it; behind it, set off by commas, sources that stand in for it.
         fed_from: Option<String>,
-        /// Voltage between lines.
+        /// Voltage between lines, V.
         voltage_v: Option<f64>,
-        /// Phases.
+        /// Phases: 1 or 3; those of what feeds it where nothing is said.
         phases: Option<u32>,
-        /// System in words.
+        /// System in words; that of what feeds it where nothing is said.
         system: Option<String>,
-        /// Earthing.
+        /// Earthing (`iec`); that of the supply where nothing is said.
         earthing: Option<String>,
-        /// Length of its feeder.
+        /// Length of its feeder, m. A board with a feeder does not have the fault level of the supply.
         feeder_length_m: Option<f64>,
-        /// Length of its feeder in feet.
+        /// Length of its feeder, ft.
         feeder_length_ft: Option<f64>,
-        /// Conductor of its feeder in words, such as `185 mm2 copper xlpe`.
+        /// Conductor of its feeder in words, such as `185 mm2 copper xlpe` or `2x 250 kcmil copper`; one is chosen where nothing
+        /// is said.
         feeder_conductor: Option<String>,
-        /// Resistance of its feeder, a phase.
+        /// Resistance of its feeder, ohms a phase.
         feeder_r_ohm: Option<f64>,
-        /// Reactance of its feeder, a phase.
+        /// Reactance of its feeder, ohms a phase.
         feeder_x_ohm: Option<f64>,
         /// How its feeder is laid.
         feeder_installation: Option<String>,
-        /// Largest prospective fault current.
+        /// Largest prospective fault current at the board, kA; a less favourable one of the network is taken instead, and told.
         prospective_fault_ka: Option<f64>,
-        /// Smallest prospective fault current.
+        /// Smallest prospective fault current at the board, kA; a less favourable one of the network is taken instead, and told.
         prospective_fault_min_ka: Option<f64>,
-        /// Air temperature at the devices.
+        /// Air temperature at the devices, °C.
         device_ambient_c: Option<f64>,
-        /// Rating of its bars.
+        /// Rating of its bars, A.
         bus_rating_a: Option<f64>,
-        /// Its short-circuit rating.
+        /// Its short-circuit rating, kA.
         short_circuit_rating_ka: Option<f64>,
-        /// Load that is there already.
+        /// Load that is there already, A.
         existing_load_a: Option<f64>,
-        /// Demand factor.
+        /// Factor on the sum of its loads, for what stands before it.
         demand_factor: Option<f64>,
-        /// Spare capacity wanted.
+        /// Spare capacity wanted of its width and of its feeder, per cent.
         spare_pct: Option<f64>,
         /// Part number of its enclosure in the catalogue.
         enclosure: Option<String>,
-        /// Heat that its enclosure gives off at 15 K above the air of the room.
+        /// Heat that its enclosure gives off at 15 K above the air of the room, W.
         enclosure_dissipation_w: Option<f64>,
-        /// Control voltage.
+        /// Control voltage of its starters, such as `24 V DC`.
         control_voltage: Option<String>,
-        /// Device at its head that parts it from the supply: `switch-disconnector`, `circuit-breaker` or `none`.
+        /// Device at its head that parts it from the supply: `switch-disconnector`, `circuit-breaker`, or `none` where there is
+        /// none. Nothing is chosen where nothing is said.
         incoming: Option<String>,
     }
 }
 section! {
     /// Design values.
     DesignBasis {
-        /// Kind of short-circuit protective device where a row gives none.
+        /// Kind of short-circuit protective device: `motor-breaker`, `moulded-case`, `gG`, `aM` (`iec`); `inverse-time`,
+        /// `instantaneous`, `dual-element`, `non-time-delay`, `class-J`, `class-CC`, `class-RK1` (`nec`).
         protection_kind: Option<String>,
-        /// `iec-frames` or `nema`.
+        /// Contactors of the NEC range: `nema` sizes or `iec-frames` rated in horsepower.
         controller_family: Option<String>,
-        /// Smallest NEMA size.
+        /// Smallest NEMA size that is used.
         minimum_nema_size: Option<String>,
-        /// Air temperature at cables.
+        /// Air temperature at cables, °C.
         ambient_c: Option<f64>,
-        /// Ground temperature.
+        /// Ground temperature at cables, °C.
         ground_c: Option<f64>,
-        /// Thermal resistivity of the soil.
+        /// Thermal resistivity of the soil, K·m/W.
         soil_k_m_w: Option<f64>,
-        /// Altitude.
+        /// Altitude, m.
         altitude_m: Option<f64>,
-        /// Largest voltage drop while running.
+        /// Largest voltage drop while running, per cent: from the origin (`iec`), along a branch circuit (`nec`).
         running_drop_pct: Option<f64>,
-        /// Largest voltage drop while starting.
+        /// Largest voltage drop at a motor while it starts, per cent.
         starting_drop_pct: Option<f64>,
-        /// Largest voltage drop along the feeders from the origin to a board.
+        /// Largest voltage drop along the feeders from the origin to a board, per cent.
         feeder_drop_pct: Option<f64>,
         /// `copper` or `aluminium`.
         conductor: Option<String>,
-        /// Insulation.
+        /// Insulation of cables: `pvc`, `xlpe` (`iec`); a type of conductor, such as `THWN-2` (`nec`).
         insulation: Option<String>,
-        /// How cables are laid.
+        /// How cables are laid: `A1` to `G` (`iec`), a raceway such as `emt` (`nec`).
         installation_method: Option<String>,
-        /// Smallest conductor in mm².
+        /// Smallest conductor, mm² (`iec`).
         minimum_size_mm2: Option<f64>,
-        /// Smallest conductor in AWG.
+        /// Smallest conductor, AWG (`nec`).
         minimum_size_awg: Option<String>,
-        /// Smallest raceway.
+        /// Smallest trade size of raceways (`nec`).
         minimum_raceway: Option<String>,
-        /// Co-ordination type wanted.
+        /// Co-ordination type wanted; it is claimed only for tested combinations of the catalogue.
         coordination: Option<String>,
-        /// `nameplate`, `table` or `larger`.
+        /// Current that counts where nameplate and table differ (`iec`): `nameplate`, `table` or `larger`.
         current_source: Option<String>,
-        /// Temperature of terminations.
+        /// Temperature of terminations, °C (`nec`): 60 or 75.
         termination_c: Option<f64>,
-        /// Shrouds where a frame isn't finger-safe by itself.
+        /// Shrouds where the terminals of a frame are not finger-safe by themselves.
         finger_protection: Option<bool>,
-        /// Hours in which a starter is in service in a year.
+        /// Hours in which a starter is in service in a year, for the life of contacts.
         service_hours_per_year: Option<f64>,
         /// Years that contacts must last.
         contact_life_years: Option<f64>,
@@ -279,42 +284,43 @@ section! {
 section! {
     /// Limits of starting.
     StartingBasis {
-        /// Largest motor that may be started direct.
+        /// Largest motor that may be started direct, kW.
         direct_limit_kw: Option<f64>,
-        /// Largest dip of a direct start.
+        /// Largest dip of a direct start at its board, per cent.
         direct_limit_dip_pct: Option<f64>,
     }
 }
 section! {
     /// Control circuits.
     ControlBasis {
-        /// Control voltage, such as `230 V AC`.
+        /// Control voltage, such as `230 V AC` or `24 V DC`.
         voltage: Option<String>,
-        /// What switches coils where a row does not say.
+        /// What switches the coils where a row does not say: `pushbutton`, `plc-output`, ...
         drive: Option<String>,
-        /// `per-board` or `per-starter`.
+        /// Control supplies: one `per-board`, or one `per-starter`.
         supply: Option<String>,
     }
 }
 section! {
     /// Demand factors.
     DemandBasis {
-        /// Continuous loads.
+        /// Factor of continuous loads that state no `demand_factor`.
         continuous: Option<f64>,
-        /// Intermittent loads.
+        /// Factor of intermittent loads that state none.
         intermittent: Option<f64>,
-        /// Standby loads.
+        /// Factor of standby loads that state none.
         standby: Option<f64>,
     }
 }
 section! {
     /// Catalogue.
     CatalogueBasis {
-        /// Folder of CSV files; the built-in demonstration range if absent.
+        /// Folder of CSV files, from where the basis lies; the built-in demonstration range where nothing is said.
         folder: Option<String>,
-        /// `smallest`, `cheapest` (contactors, isolators and switches, soft starters, drives by the price list) or `fewest-kinds`.
+        /// `smallest`; `cheapest` (contactors, isolators and switches, soft starters, drives by the price list); or
+        /// `fewest-kinds` (a larger part that is on the list anyway).
         prefer: Option<String>,
-        /// `never` or `where-suitable`.
+        /// Whether frames of reduced life are chosen: `never`, or `where-suitable` by starts and hours.
         reduced_life_contactors: Option<String>,
     }
 }
@@ -323,9 +329,9 @@ section! {
     PurchaseBasis {
         /// Spares of consumables and small parts, per cent; 0: none, not even a set of fuse-links.
         spare_pct: Option<f64>,
-        /// Allowance on every cut of cable.
+        /// Allowance on every cut of cable, per cent; 5 where nothing is said.
         cable_allowance_pct: Option<f64>,
-        /// Currency.
+        /// Currency in which prices are expected.
         currency: Option<String>,
     }
 }
@@ -349,13 +355,13 @@ section! {
 section! {
     /// Reports.
     ReportBasis {
-        /// `A4` or `Letter`.
+        /// `A4` or `Letter`; the one that is usual where the rule book is, where nothing is said.
         paper: Option<String>,
-        /// Data sheets in the submittal: `all`, `flagged` or `none`.
+        /// Which circuits have a data sheet in the submittal: `all`, `flagged` or `none`.
         sheets: Option<String>,
-        /// Steps in design.json: `all`, `flagged` or `none`.
+        /// Which circuits keep their steps in `design.json` and the workbook: `all`, `flagged` or `none`.
         working: Option<String>,
-        /// Data sheets that show their working: `all`, `flagged` or `none`.
+        /// Which data sheets show their working: `all`, `flagged` or `none`.
         sheet_working: Option<String>,
     }
 }

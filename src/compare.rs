@@ -6,7 +6,7 @@
 //! every consequence names its cause; `margins` tells what eats a margin where all is chosen as before; `rank` is the order in which
 //! that is told; `renumbered` sees tags that moved along; `lists` holds boards, purchase lists, settings and findings against each other; `marks`
 //! checks the sender's own revision marks; `carried` holds columns against each other that the program does not read; `revision` puts
-//! marks and history of a revision into the later design. The result, [`Changes`], is what the contract calls `changes.json`; every report is made
+//! marks and history of a revision into the later design. The result, [`Changes`], is written as `changes.json`; every report is made
 //! of it alone.
 
 use std::collections::{BTreeMap, BTreeSet};

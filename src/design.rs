@@ -1,6 +1,6 @@
 //! The result: one owned type, written as design.json and read back; there is no second model.
 //!
-//! Units stand in the names, numbers are numbers, what is absent is null. Keys follow the contract and may only be added to.
+//! Units stand in the names, numbers are numbers, what is absent is null. Readers rely on the keys: they may only be added to.
 //! The field comments are the descriptions in the JSON Schema.
 
 use schemars::JsonSchema;

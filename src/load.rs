@@ -8,6 +8,7 @@ use std::sync::Arc;
 use crate::finding::{Place, column_letters};
 
 mod case;
+pub mod duty;
 mod fields;
 mod kinds;
 #[cfg(test)]

@@ -41,9 +41,9 @@ pub fn documents() -> Vec<&'static table::Document> {
 pub use book::{Leaning, RuleBook, Topic};
 pub use category::Category;
 pub use demands::{
-    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DevicePlace, DeviceSort, DisconnectDemand, Duty, HorsepowerDemand,
-    HorsepowerUse, LifeCurve, Limit, LockedOpen, OverloadAsk, PartKind, ProtectionAsk, ProtectionBounds, RatedCurrents,
-    RatedPart, Sight, StarterRating, SwitchingDemand,
+    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DevicePlace, DeviceSort, DisconnectAsk, DisconnectDemand, Duty,
+    HorsepowerDemand, HorsepowerUse, LifeCurve, Limit, LockedOpen, OverloadAsk, PartKind, ProtectionAsk, ProtectionBounds,
+    RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
 };
 
 /// Rule books of this version.

@@ -13,8 +13,9 @@ use crate::design::{Circuit, LoadData, Status};
 use crate::finding::{Severity, codes};
 use crate::load::{Case, Entry, FIELDS, Field, Kind, Load, Value};
 use crate::record::Record;
-use crate::rules::RuleBook;
 use crate::rules::units::Units;
+use crate::rules::{RatedCurrents, RuleBook};
+use crate::sizing::assembly::{Assembly, Room};
 use crate::supply::SupplyPoint;
 
 pub mod accessories;
@@ -99,9 +100,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     let currents = of_one.of_several(case.motors, record);
     circuit.motors = case.motors;
     suitability::look(load, case, &currents, point, tools, record);
-    let assembly = assembly::choose(case, &currents, point, pins, tools, record);
-    assembly.describe(case, &mut circuit);
-    runs::choose(case, &currents, &assembly, point, tools, &mut circuit, record);
+    let assembly = devices_and_runs(case, &currents, point, pins, tools, &mut circuit, record);
     isolator::describe(case, &of_one, &assembly, point, tools, &mut circuit, record);
     control::describe(case, &assembly, point, tools, &mut circuit, record);
     terminals::check(case, &assembly, tools, &mut circuit, record);
@@ -109,7 +108,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     accessories::describe_parts(&mut circuit, tools);
     materials::add(case, tools, &mut circuit, record);
     circuit.given = given::judge(&given::Row { load, case, currents: &currents, point, tools }, &assembly, &circuit, record);
-    circuit.currents = assembly::currents_of(case, &currents);
+    circuit.currents = assembly::currents_of(case, &currents, assembly.line);
     circuit.start = assembly::start_of(case, &currents, tools);
     for check in &circuit.checks {
         let said = [control::OWN_FINDINGS, accessories::OWN_FINDINGS].iter().any(|names| names.contains(&check.name.as_str()));
@@ -127,6 +126,38 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     }
     circuit.status = Status::Sized;
     circuit
+}
+
+/// Chooses devices, then runs. Where the starter's terminals do not take what leaves it, devices of larger frames are tried once, and stay
+/// where everything else holds as before.
+fn devices_and_runs<'a>(
+    case: &Case,
+    currents: &RatedCurrents,
+    point: &SupplyPoint,
+    pins: &Pins,
+    tools: &Tools<'a>,
+    circuit: &mut Circuit,
+    record: &mut Record,
+) -> Assembly<'a> {
+    let choose = |room: Option<Room>, smaller: Option<&Assembly<'a>>, circuit: &mut Circuit, record: &mut Record| {
+        let mut assembly = assembly::choose(case, currents, point, pins, room, tools, record);
+        if let Some((room, smaller)) = room.zip(smaller) {
+            room.say(case, smaller, &mut assembly, tools, record);
+        }
+        assembly.describe(case, circuit);
+        runs::choose(case, currents, &assembly, point, tools, circuit, record);
+        assembly
+    };
+    let (mut roomier, mut roomier_record) = (circuit.clone(), record.clone());
+    let smaller = choose(None, None, circuit, record);
+    let Some(room) = Room::lacking(&smaller, &circuit.runs, tools) else { return smaller };
+    let larger = choose(Some(room), Some(&smaller), &mut roomier, &mut roomier_record);
+    let doubts = |circuit: &Circuit| circuit.checks.iter().filter(|check| check.passed != Some(true)).count();
+    if room.found(&smaller, &larger, &roomier.runs, tools) && doubts(&roomier) <= doubts(circuit) {
+        (*circuit, *record) = (roomier, roomier_record);
+        return larger;
+    }
+    smaller
 }
 
 /// A circuit that keeps the row's place without any choice.

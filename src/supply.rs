@@ -5,8 +5,10 @@
 
 use crate::basis::Basis;
 use crate::load::Machine;
+use crate::load::wires::System;
 use crate::quantity::{Amperes, Impedance, Ohms, Volts};
 use crate::rules::conductors::FaultPaths;
+use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::plausibility::plausible;
 
@@ -71,6 +73,14 @@ pub fn stated_path(fault: Amperes, voltage: Volts, x_over_r: Option<f64>) -> Opt
     (voltage.0 > 0.0 && fault.0 > 0.0).then(|| Impedance::of_ratio(magnitude, ratio))
 }
 
+/// The neutral of a system is the middle of a winding: one of one phase and three wires, or a delta with a high leg.
+#[must_use]
+pub fn has_middle(system: Option<&str>, phases: u32) -> bool {
+    let Some(system) = system else { return false };
+    let three_wires = System::read(system).three_wires;
+    if phases == 1 { three_wires || has_high_leg(system) } else { !three_wires && has_high_leg(system) }
+}
+
 /// The point of a board of the basis, or of the supply where the basis has no such board.
 #[must_use]
 pub fn point(basis: &Basis, board: &str, fallback_voltage: Volts) -> SupplyPoint {
@@ -80,6 +90,9 @@ pub fn point(basis: &Basis, board: &str, fallback_voltage: Volts) -> SupplyPoint
     let stands_apart = board_basis.is_some_and(|board| board.fed_from.is_some() || board.feeder_length_m.is_some());
     let supply = &basis.supply;
     let inherit = |own_value: Option<f64>, of_supply: Option<f64>| own_value.or(if stands_apart { None } else { of_supply });
+    // Behind a transformer the system is another one: a board that stands apart states its own.
+    let system = board_basis.and_then(|board| board.system.clone()).or_else(|| supply.system.clone().filter(|_| !stands_apart));
+    let phases = board_basis.and_then(|board| board.phases).or(supply.phases).unwrap_or(3);
     SupplyPoint {
         voltage: Volts(basis.board_voltage(board).unwrap_or(fallback_voltage.0)),
         fault_max: kiloamperes(inherit(board_basis.and_then(|board| board.prospective_fault_ka), supply.prospective_fault_ka)),
@@ -88,13 +101,16 @@ pub fn point(basis: &Basis, board: &str, fallback_voltage: Volts) -> SupplyPoint
             supply.prospective_fault_min_ka,
         )),
         peak: None,
-        paths: FaultPaths { tolerance_pct: supply.voltage_tolerance_pct, ..FaultPaths::default() },
+        paths: FaultPaths {
+            tolerance_pct: supply.voltage_tolerance_pct,
+            middle: has_middle(system.as_deref(), phases),
+            ..FaultPaths::default()
+        },
         running_path: None,
         x_over_r: supply.x_over_r,
         drop_running_pct: None,
         earthing: board_basis.and_then(|board| board.earthing.clone()).or_else(|| supply.earthing.clone()),
-        // Behind a transformer the system is another one: a board that stands apart states its own.
-        system: board_basis.and_then(|board| board.system.clone()).or_else(|| supply.system.clone().filter(|_| !stands_apart)),
+        system,
     }
 }
 

@@ -298,21 +298,21 @@ fn devices_and_conductors_are_told_first_and_whole() {
     let (text, changes) = hospital.compared(&[]);
     let at = |start: &str| text.find(&format!("\n    {start}")).unwrap_or_else(|| panic!("{start}: {text}"));
     let order = [
-        "status: ",
-        "starter_devices.soft-starter: (nothing) → ",
-        "contactors.line: frame ",
-        "contactors.star: frame ",
-        "contactors.delta: frame ",
-        "contactors.transition: frame ",
-        "protection",
-        "overloads.soft-starter: (nothing) → ",
-        "conductors: phase_size ",
+        "state: ",
+        "solid-state reduced-voltage starter: (nothing) → ",
+        "contactor line: frame ",
+        "contactor wye: frame ",
+        "contactor delta: frame ",
+        "contactor transition: frame ",
+        "short-circuit protection",
+        "overload protection, solid-state reduced-voltage starter: (nothing) → ",
+        "conductors: phase conductors ",
         "currents",
-        "accessories.interlock at ",
+        "mechanical interlock at ",
     ];
     let places: Vec<usize> = order.iter().map(|order| at(order)).collect();
     assert!(places.is_sorted(), "{text}");
-    assert!(at("accessories.timer at ") > at("currents"));
+    assert!(at("timer at ") > at("currents"));
     assert!(text.contains(" checks that came or went passed\n"), "{text}");
     // Every one of them still stands in changes.json, in the same order.
     let paths: Vec<&str> = changes["changed"][0]["consequences"]

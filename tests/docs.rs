@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use motorwright::basis::keys::{KeyType, sections};
 use motorwright::finding::CODES;
 use motorwright::load::{FIELDS, Kind};
 
@@ -19,7 +20,8 @@ fn in_step(path: &str, text: &str) {
 
 #[test]
 fn the_table_of_columns_is_that_of_the_code() {
-    let mut text = "# Columns of a schedule\n\nMade of the code; any order of columns; only `tag` and one way to know the current are needed.\n\n\
+    let mut text = "# Columns of a schedule\n\nMade of the code; any order of columns. A row needs `tag`, a way to know its current (a power, or a \
+                    nameplate current) and a voltage, which may be that of its board or of the supply; a motor needs `starting_method` too.\n\n\
                     | heading | holds | unit | meaning |\n| --- | --- | --- | --- |\n"
         .to_owned();
     for spec in FIELDS {
@@ -34,6 +36,31 @@ fn the_table_of_columns_is_that_of_the_code() {
         writeln!(text, "| {} | {holds} | {} | {} |", spec.name, spec.unit, spec.meaning).expect("a string takes it");
     }
     in_step("docs/columns.md", &text);
+}
+
+#[test]
+fn the_keys_of_the_basis_are_those_of_the_code() {
+    let mut text = "# Keys of a basis\n\nMade of the code. A basis is a TOML file, or the same keys on a sheet named `Basis` of the schedule's workbook; \
+                    every key may be left out but the rule book, which `--rules` may name instead. How boards are reckoned from them: \
+                    [network.md](network.md).\n"
+        .to_owned();
+    for section in sections() {
+        let heading = if section.repeated { format!("[[{}]]", section.name) } else { format!("[{}]", section.name) };
+        let table = "| key | holds | meaning |\n| --- | --- | --- |\n";
+        write!(text, "\n## `{heading}`\n\n{}\n\n", section.meaning).expect("a string takes it");
+        for (index, key) in section.keys.iter().enumerate() {
+            let holds = match key.kind {
+                _ if !key.words.is_empty() => key.words.join(", "),
+                KeyType::Text => "text".to_owned(),
+                KeyType::Number => "number".to_owned(),
+                KeyType::Whole => "whole number".to_owned(),
+                KeyType::YesNo => "true, false".to_owned(),
+            };
+            let table = if index == 0 { table } else { "" };
+            writeln!(text, "{table}| `{}` | {holds} | {} |", key.name, key.meaning).expect("a string takes it");
+        }
+    }
+    in_step("docs/basis.md", &text);
 }
 
 #[test]

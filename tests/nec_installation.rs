@@ -228,3 +228,88 @@ fn the_working_cites_the_numbers_of_its_edition() {
     let new = of("2023");
     assert!(new.contains("It Table 310.16") && !new.contains("in 2017") && !new.contains("before 20"), "{new}");
 }
+
+/// NFPA 70, 250.122(A), (B), (F): 25 hp, 34 A by Table 430.250, over 6560 ft. For the drop the conductors are two sets of a far larger size than
+/// the current asks for, and the equipment grounding conductor grows with them, as far as the conductors beside it: no farther, for together
+/// they are then the whole circuit conductors, and never below Table 250.122.
+#[test]
+fn in_parallel_raceways_the_grounding_conductor_grows_no_farther_than_the_phases_beside_it() {
+    let circuit =
+        motor(&[("rated_power_hp", "25"), ("full_load_current_a", "34"), ("cable_length_ft", "6560"), ("service_factor", "")]);
+    let run = circuit.runs.first().unwrap_or_else(|| panic!("a run: {:?}", circuit.findings));
+    assert!(run.per_phase > 1, "the case: {run:?}");
+    assert_eq!(run.protective_size, run.phase_size, "{run:?}");
+    let device = circuit.protection.as_ref().expect("a device").rating_a;
+    let table = if device <= 60.0 {
+        "10 AWG"
+    } else if device <= 100.0 {
+        "8 AWG"
+    } else {
+        "6 AWG"
+    };
+    assert_ne!(run.protective_size, table, "raised above Table 250.122 for {device} A");
+    assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", circuit.findings);
+}
+
+/// NFPA 70, 110.14(C)(1): terminations go by the rating of the circuit. Three motors of 15 hp (21 A each) and a heater: by 430.24 with 20 kW
+/// (24.06 A) 1.25 × 21 + 2 × 21 + 1.25 × 24.06 = 98.3 A, with 30 kW (36.08 A) 113.4 A, both behind 125 A: over 100 A, (b), 75 °C, where 3 AWG
+/// has 100 A and 2 AWG 115 A (Table 310.16). By the currents, 98.3 A stood at 60 °C and got the larger conductor. Two of the
+/// motors and 10 kW (12.03 A): 1.25 × 21 + 21 + 1.25 × 12.03 = 62.3 A behind not more than 60 + 21 + 15 = 96 A (430.62, 430.63): (a), 60 °C,
+/// where 4 AWG has 70 A and 6 AWG 55 A (at 75 °C 65 A).
+#[test]
+fn terminations_of_a_feeder_go_by_the_rating_of_its_circuit() {
+    let basis = format!(
+        "{}[[board]]\nname = \"MDB\"\n[[board]]\nname = \"MCC\"\nfed_from = \"MDB\"\nfeeder_length_m = 20\n",
+        BASIS.replace("[design]\ntermination_c = 75\n", "")
+    );
+    let of = |motors: &[&str], kilowatts: &str| {
+        let motor = |tag: &str| format!("{tag},MCC,motor,15,,460,3,direct,20\n");
+        let rows: String = motors.iter().copied().map(motor).collect();
+        let head = "tag,board,load_kind,rated_power_hp,rated_power_kw,voltage_v,phases,starting_method,cable_length_m\n";
+        let design = design_of(&format!("{head}{rows}H-1,MCC,heater,,{kilowatts},480,3,contactor,20\n"), &basis);
+        let tried = design.all_findings().into_iter().any(|(_, finding)| finding.code.starts_with('V'));
+        assert!(!tried, "{:?}", design.all_findings());
+        let board = design.boards.iter().find(|board| board.name == "MCC").expect("the board");
+        let run = board.feeder.run.as_ref().unwrap_or_else(|| panic!("a run: {:?}", board.findings));
+        (board.feeder_protection_a, run.phase_size.clone())
+    };
+    let three = ["M-1", "M-2", "M-3"];
+    assert_eq!(of(&three, "20"), (125.0, "3 AWG".to_owned()));
+    assert_eq!(of(&three, "30"), (125.0, "2 AWG".to_owned()));
+    let (device, size) = of(&three[..2], "10");
+    assert!(device <= 100.0 && size == "4 AWG", "{device} A, {size}");
+}
+
+/// The same of a branch circuit: a heater of 65 kW at 480 V has 78.2 A, conductors for 97.7 A (424.4(B)) and a device of 100 A: 60 °C, 1 AWG (110 A).
+/// One of 67 kW has 80.6 A, 100.7 A and 110 A: 75 °C, 2 AWG (115 A). The branch circuit of a motor is rated by its current, not by the device
+/// that rides through its start: 50 hp, 65 A, 81.25 A behind more than 100 A stay at 60 °C, 3 AWG (85 A; at 75 °C 4 AWG).
+#[test]
+fn terminations_of_a_branch_circuit_go_by_its_rating() {
+    let basis = BASIS.replace("[design]\ntermination_c = 75\n", "");
+    let heater = |kilowatts| {
+        let cells = [
+            ("load_kind", "heater"),
+            ("rated_power_kw", kilowatts),
+            ("voltage_v", "480"),
+            ("phases", "3"),
+            ("starting_method", "contactor"),
+            ("cable_length_ft", "30"),
+        ];
+        circuit_by(&basis, &cells)
+    };
+    let figures = |circuit: &Circuit| {
+        let rating = circuit.protection.as_ref().map_or(0.0, |protection| protection.rating_a);
+        (rating, circuit.runs.first().map(|run| run.phase_size.clone()).unwrap_or_default())
+    };
+    assert_eq!(figures(&heater("65")), (100.0, "1 AWG".to_owned()));
+    assert_eq!(figures(&heater("67")), (110.0, "2 AWG".to_owned()));
+    let motor = [
+        ("rated_power_hp", "50"),
+        ("voltage_v", "460"),
+        ("phases", "3"),
+        ("starting_method", "direct"),
+        ("cable_length_ft", "40"),
+    ];
+    let (device, size) = figures(&circuit_by(&basis, &motor));
+    assert!(device > 100.0 && size == "3 AWG", "{device} A, {size}");
+}

@@ -30,7 +30,7 @@ const COLUMNS: [(&str, &[&str]); 40] = [
     ("power_factor", &["", "0.85", "0.01", "1"]),
     ("efficiency_class", &["", "NEMA-premium", "IE5"]),
     ("design_letter", &["", "A", "B", "D", "Z", "??"]),
-    ("locked_rotor_code", &["", "G", "A", "V", "I", "longer than a letter"]),
+    ("locked_rotor_code", &["", "G", "A", "V", "Code G", "kVA code L", "I"]),
     ("locked_rotor_ratio", &["", "6", "1", "20"]),
     ("service_factor", &["", "1.15", "0.5", "2", "1"]),
     ("temperature_rise_c", &["", "40", "300", "0.000001"]),

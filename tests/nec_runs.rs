@@ -30,6 +30,7 @@ fn demand() -> RunDemand {
         need: Amperes(17.5),
         motor_circuit: true,
         device_rating: Some(Amperes(25.0)),
+        circuit_rating: None,
         grounding_basis: None,
         wet: false,
         rooftop: false,

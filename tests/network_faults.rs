@@ -290,6 +290,7 @@ fn run(paths: FaultPaths, line: f64) -> RunDemand {
         need: Amperes(10.0),
         motor_circuit: true,
         device_rating: None,
+        circuit_rating: None,
         grounding_basis: None,
         wet: false,
         rooftop: false,

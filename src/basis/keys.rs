@@ -96,7 +96,8 @@ fn declared() -> String {
 }
 
 fn description(node: &Json) -> String {
-    node.get("description").and_then(Json::as_str).unwrap_or_default().replace('`', "")
+    let text = node.get("description").and_then(Json::as_str).unwrap_or_default().replace('`', "");
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn type_of(node: &Json) -> KeyType {

@@ -13,6 +13,7 @@ use crate::rules::physics::contactors::altitude_factors_of_breakers;
 use crate::rules::physics::devices::{device_figure, protection_air};
 use crate::rules::units::Units;
 use crate::rules::words::brief;
+use crate::rules::{RuleBook, Topic};
 use crate::sizing::Tools;
 use crate::sizing::resolve::device_air_c;
 
@@ -36,7 +37,7 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, t
         *all.entry(kind).or_default() += number;
     }
     let units = Units::of(tools.book.key());
-    board.findings.extend(thin_air(&all, tools.basis.design.altitude_m, units));
+    board.findings.extend(thin_air(&all, tools.basis.design.altitude_m, tools.book));
     let is_hot = |kind: &str| protection_air(kind).is_some_and(|(holds, _)| !fits(air.0, holds.0));
     let hot: BTreeMap<&str, u32> = all.into_iter().filter(|(kind, _)| is_hot(kind)).collect();
     // Stated air wants a person's decision; the usual rise of an enclosure is counted everywhere and is no news.
@@ -49,7 +50,8 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, t
 
 /// Above 2000 m a release is cooled less and a gap holds off less voltage. The factors of the table are one maker's and of circuit-breakers
 /// alone, so that none is put in.
-fn thin_air(devices: &BTreeMap<&str, u32>, altitude_m: Option<f64>, units: Units) -> Option<Finding> {
+fn thin_air(devices: &BTreeMap<&str, u32>, altitude_m: Option<f64>, book: &dyn RuleBook) -> Option<Finding> {
+    let units = Units::of(book.key());
     let altitude = Metres(
         altitude_m.filter(|altitude| !fits(*altitude, device_figure("protection-altitude-most-m")) && !devices.is_empty())?,
     );
@@ -74,7 +76,7 @@ fn thin_air(devices: &BTreeMap<&str, u32>, altitude_m: Option<f64>, units: Units
     )
     .why(format!("ratings of circuit-breakers, fuses and overload relays hold to 2000 m; {usual}"))
     .cure("compare currents, voltage and settings with what the makers state for that height")
-    .reference("IEC 60947-1, 6.1.2; IEC 60269-1, 3.2");
+    .reference(book.clause(Topic::ThinAir));
     Some(finding)
 }
 

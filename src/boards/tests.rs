@@ -281,6 +281,20 @@ fn devices_higher_up_than_their_ratings_hold_for_are_told() {
     assert!(said(6000.0).is_some(), "beyond the table too");
 }
 
+/// Each book gives its own clause: under the NEC equipment is used as it is listed (110.3(B)).
+#[test]
+fn thin_air_has_the_clause_of_the_book() {
+    let clause = |book: &str| {
+        let mut basis = basis();
+        basis.design.altitude_m = Some(3000.0);
+        basis.rules.book = Some(book.to_owned());
+        let (_, board) = board_of(&[pump("P-1", "30", "55", &[])], &basis);
+        board.findings.into_iter().find(|finding| finding.code == "B608").map(|finding| finding.reference)
+    };
+    assert!(clause("iec").is_some_and(|clause| clause.contains("60947-1")));
+    assert!(clause("nec").is_some_and(|clause| clause.contains("110.3(B)") && !clause.contains("IEC")));
+}
+
 /// IEC 60947-1, 6.1.1, and IEC 60269-1, 3.1: air of at most 40 °C; IEC 60898-1, Table 7: tripping characteristic at 30 °C.
 #[test]
 fn devices_in_air_hotter_than_their_ratings_hold_for_are_told_once_for_a_board() {

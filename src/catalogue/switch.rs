@@ -2,7 +2,15 @@
 
 use serde::Deserialize;
 
+use super::Isolator;
 use crate::quantity::fits;
+
+/// Rated current of a switch at a voltage, of those that the catalogue declares up to 440 V and up to 690 V; none above, and where nothing is
+/// declared.
+fn rated_up_to(volts: f64, at_440: f64, at_690: f64) -> Option<f64> {
+    let rated = if fits(volts, 440.0) { at_440 } else { at_690 };
+    (fits(volts, 690.0) && rated > 0.0).then_some(rated)
+}
 
 /// A switch-disconnector at the head of a board, without overload protection of its own.
 #[derive(Clone, Debug, Deserialize)]
@@ -48,18 +56,21 @@ pub struct SwitchDisconnector {
     pub price: Option<f64>,
 }
 
+impl Isolator {
+    /// Rated operational current in AC-23A at a voltage; none where nothing is declared for it.
+    #[must_use]
+    pub fn rated(&self, volts: f64) -> Option<f64> {
+        rated_up_to(volts, self.ac23_440_a, self.ac23_690_a)
+    }
+}
+
 impl SwitchDisconnector {
     /// Rated operational current in a category, `AC-22A` or `AC-23A`, at a voltage; none where nothing is declared for it.
     #[must_use]
     pub fn rated(&self, category: &str, volts: f64) -> Option<f64> {
-        // The catalogue declares its ratings up to these two voltages.
-        let of = |at_440: f64, at_690: f64| {
-            let rated = if fits(volts, 440.0) { at_440 } else { at_690 };
-            (fits(volts, 690.0) && rated > 0.0).then_some(rated)
-        };
         match category {
-            "AC-22A" => of(self.ac22_440_a, self.ac22_690_a),
-            "AC-23A" => of(self.ac23_440_a, self.ac23_690_a),
+            "AC-22A" => rated_up_to(volts, self.ac22_440_a, self.ac22_690_a),
+            "AC-23A" => rated_up_to(volts, self.ac23_440_a, self.ac23_690_a),
             _ => None,
         }
     }

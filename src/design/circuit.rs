@@ -194,6 +194,9 @@ pub struct Currents {
     pub protection_basis_a: f64,
     /// Current to which overload relays are set, before the winding factor.
     pub overload_basis_a: f64,
+    /// Line current while the load runs, by which its protective device is chosen: of a drive its input.
+    #[serde(default)]
+    pub line_a: Option<f64>,
     /// Line current at start.
     pub starting_a: f64,
     /// Rated current at low speed, of a motor with two speeds.

@@ -144,6 +144,8 @@ codes! {
     L338_SPEED, "L338", Warning, "a speed that an induction motor of no number of poles has";
     L339_LOW_SPEED, "L339", Warning, "a low speed with more power or current than the high one can go with";
     L340_NO_NEUTRAL, "L340", Error, "a load to the neutral on a system that has none for loads";
+    L341_DUTY_UNKNOWN, "L341", Warning, "a duty that is not understood and was taken for continuous";
+    L342_ONE_SPEED, "L342", Warning, "a low speed of a motor whose starter has one speed";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
@@ -168,6 +170,7 @@ codes! {
     R106_NAMEPLATE_OFF_COMPUTED, "R106", Warning, "a nameplate current far off the computed one, where no guide value stands";
     R107_AMPACITY_BELOW_CURRENT, "R107", Warning, "a marked circuit ampacity below the current of the load";
     R108_COMPUTED_OFF_TABLE, "R108", Warning, "a current computed from the row's own figures that is far off the guide table";
+    R109_POLE_ALONE, "R109", Warning, "a device in an IT system of which nobody says that each pole breaks a second fault alone";
     R201_KILOWATTS, "R201", Note, "horsepower worked out from kilowatts";
     R202_INTERPOLATED, "R202", Note, "a horsepower between two rows of the table of full-load currents";
     R203_NAMEPLATE_ABOVE_TABLE, "R203", Warning, "a nameplate current above the full-load current of the table";
@@ -238,6 +241,7 @@ codes! {
     C218_STARTS_AN_HOUR, "C218", Note, "a soft starter whose starts an hour nobody states";
     C219_SEVERAL_MOTORS, "C219", Note, "several motors behind one starter, each with a relay of its own";
     C220_DEVICE_OF_GROUP, "C220", Warning, "a protective device of several motors that is too large for the relay of one";
+    C221_LARGER_FOR_TERMINALS, "C221", Note, "devices of a larger frame than their duty asks, for terminals that take the conductor";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";

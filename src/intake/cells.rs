@@ -315,7 +315,11 @@ fn words(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Outcome {
     match (spec.kind, &cell.content, duty::yes_no(seen)) {
         (Kind::YesNo, Content::Boolean(yes), _) => Ok(Given::one(spec.field, Value::YesNo(*yes))),
         (Kind::YesNo, _, Some(yes)) => Ok(Given::one(spec.field, Value::YesNo(yes))),
-        _ => values::read(spec, &cell.content)
-            .map(|value| value.map_or_else(Given::nothing, |value| Given::one(spec.field, value))),
+        _ => choice(spec, &cell.content),
     }
+}
+
+/// A value as the canonical column writes it.
+fn choice(spec: &'static FieldSpec, content: &Content) -> Outcome {
+    values::read(spec, content).map(|value| value.map_or_else(Given::nothing, |value| Given::one(spec.field, value)))
 }

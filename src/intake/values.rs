@@ -1,7 +1,7 @@
 //! Reads one cell by the kind of its column. What can't be read is said with its cure; nothing is guessed.
 
 use super::tags::{self, Tags};
-use super::{Content, dates, numbers, text};
+use super::{Content, dates, fold, numbers, text};
 use crate::finding::{Code, codes, nearest};
 use crate::load::{Choice, Field, FieldSpec, Kind, Text, Value};
 
@@ -78,8 +78,18 @@ fn read_whole(spec: &FieldSpec, content: &Content) -> Result<Option<Value>, Box<
             within(spec, number, f64::from(low), f64::from(high), &seen).map(|number| Some(Value::Number(number)))
         }
         Kind::YesNo => read_yes_no(spec, content, &seen).map(|yes| Some(Value::YesNo(yes))),
-        Kind::Choice(choices) => read_choice(spec, choices, seen.trim()).map(|name| Some(Value::Choice(name))),
+        Kind::Choice(choices) => {
+            let letter = code_letter(&seen).filter(|_| spec.field == Field::LockedRotorCode);
+            read_choice(spec, choices, letter.as_deref().unwrap_or(seen.trim())).map(|name| Some(Value::Choice(name)))
+        }
     }
+}
+
+/// The letter of `Code G`, `kVA code G` or `KVA/HP: G`; none where more or less than one word is left without what the heading says.
+fn code_letter(seen: &str) -> Option<String> {
+    let all = fold::words(seen);
+    let mut left = all.iter().filter(|word| !matches!(word.as_str(), "code" | "kva" | "hp" | "class" | "letter" | "nema"));
+    left.next().filter(|_| left.next().is_none()).map(|letter| letter.to_uppercase())
 }
 
 fn read_choice(spec: &FieldSpec, choices: &[Choice], word: &str) -> Result<&'static str, Box<Wrong>> {
@@ -239,7 +249,9 @@ pub(super) fn within(spec: &FieldSpec, number: f64, low: f64, high: f64, seen: &
         return Ok(number + 0.0);
     }
     let unit = if spec.unit.is_empty() { String::new() } else { format!(" {}", spec.unit) };
-    let bounds = if low > 0.0 && low < 1e-3 {
+    // Of nothing, and of less than nothing, it is enough to say that there must be some.
+    let some = low > 0.0 && (low < 1e-3 || low < 1e-2 && number <= 0.0);
+    let bounds = if some {
         format!("above 0 and up to {}{unit}", text::number_text(high))
     } else {
         format!("from {} to {}{unit}", text::number_text(low), text::number_text(high))

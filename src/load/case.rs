@@ -1,6 +1,7 @@
 //! A row with nothing missing any more: what `sizing` works from. Made by `sizing::resolve` and nowhere else.
 
 use crate::finding::Place;
+use crate::load::duty;
 use crate::load::kinds::*;
 use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts};
 
@@ -148,6 +149,12 @@ impl Start {
         self.method == Method::Drive && self.bypass
     }
 
+    /// A load of this kind is a motor that starts on the line.
+    #[must_use]
+    pub fn starts_on_line(&self, kind: LoadKind) -> bool {
+        self.method.starts_on_line(kind, self.bypass)
+    }
+
     /// Its drive alone brings the motor up and holds its current down: nothing leads around it.
     #[must_use]
     pub fn by_drive_alone(&self) -> bool {
@@ -157,9 +164,8 @@ impl Start {
     /// Share of the time for which the motor runs in intermittent duty, 0 to 1, where the duty names it, as `S4 40 %` does; else all of it.
     #[must_use]
     pub fn running_share(&self) -> f64 {
-        let figure = self.duty_text.split_once('%').map(|(before, _)| before.trim_end());
-        let digits = figure.and_then(|before| before.rsplit(|letter: char| !letter.is_ascii_digit()).next());
-        let percent = digits.and_then(|digits| digits.parse::<f64>().ok()).filter(|percent| (1.0..=100.0).contains(percent));
+        let figure = self.duty_text.split_once('%').and_then(|(before, _)| duty::last_figure(before));
+        let percent = figure.filter(|percent| (1.0..=100.0).contains(percent));
         percent.filter(|_| self.duty > 2).map_or(1.0, |percent| percent / 100.0)
     }
 }
@@ -265,7 +271,7 @@ pub enum ContactLevel {
 }
 
 impl ContactLevel {
-    /// The contract's word.
+    /// Its canonical word.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {

@@ -1,4 +1,4 @@
-//! The one table of input columns. Names are the contract's; order is that in which `blank` writes them.
+//! The one table of input columns. Names are canonical, as docs/columns.md has them; order is that in which `blank` writes them.
 
 /// A canonical value and what it means.
 pub type Choice = (&'static str, &'static str);
@@ -71,6 +71,13 @@ impl Field {
 /// Smallest number that counts as more than nothing.
 const SOME: f64 = 1e-6;
 
+/// Least power in kW, kVA or kvar and least current in A of a load. Designs write currents with four decimals: 1 W at 1000 V still draws a few
+/// of the last, and a load of far less would draw nothing in what is handed on.
+const LEAST_LOAD: f64 = 1e-3;
+
+/// The same in horsepower.
+const LEAST_HORSEPOWER: f64 = 2e-3;
+
 const RUNNING: &[Choice] = &[
     ("duty", "runs"),
     ("standby", "runs when a duty machine does not"),
@@ -87,6 +94,28 @@ const LOAD_KIND: &[Choice] = &[
     ("packaged", "equipment with its own controls"),
     ("lighting", "lighting"),
     ("other", "any other load"),
+];
+/// NEMA MG 1, 10.37; NFPA 70, Table 430.7(B).
+const LOCKED_ROTOR_CODE: &[Choice] = &[
+    ("A", "less than 3.15 kVA for each horsepower"),
+    ("B", "3.15 to 3.54 kVA for each horsepower"),
+    ("C", "3.55 to 3.99 kVA for each horsepower"),
+    ("D", "4.0 to 4.49 kVA for each horsepower"),
+    ("E", "4.5 to 4.99 kVA for each horsepower"),
+    ("F", "5.0 to 5.59 kVA for each horsepower"),
+    ("G", "5.6 to 6.29 kVA for each horsepower"),
+    ("H", "6.3 to 7.09 kVA for each horsepower"),
+    ("J", "7.1 to 7.99 kVA for each horsepower"),
+    ("K", "8.0 to 8.99 kVA for each horsepower"),
+    ("L", "9.0 to 9.99 kVA for each horsepower"),
+    ("M", "10.0 to 11.19 kVA for each horsepower"),
+    ("N", "11.2 to 12.49 kVA for each horsepower"),
+    ("P", "12.5 to 13.99 kVA for each horsepower"),
+    ("R", "14.0 to 15.99 kVA for each horsepower"),
+    ("S", "16.0 to 17.99 kVA for each horsepower"),
+    ("T", "18.0 to 19.99 kVA for each horsepower"),
+    ("U", "20.0 to 22.39 kVA for each horsepower"),
+    ("V", "22.4 and more kVA for each horsepower"),
 ];
 const EFFICIENCY_CLASS: &[Choice] = &[
     ("IE1", "standard efficiency"),
@@ -185,13 +214,13 @@ fields! {
     SupplyClass, "supply_class", Kind::Choice(SUPPLY_CLASS), "", "normal, essential or emergency supply";
     ServiceClass, "service_class", Kind::Text, "", "general, fire-pump, smoke-control, elevator, crane, healthcare-essential, ...";
     LoadKind, "load_kind", Kind::Choice(LOAD_KIND), "", "kind of load";
-    RatedPowerKw, "rated_power_kw", Kind::Number(SOME, 100_000.0), "kW", "shaft power of a motor, input power of other loads";
-    RatedPowerHp, "rated_power_hp", Kind::Number(SOME, 100_000.0), "hp", "shaft power of a motor in horsepower";
-    RatedPowerKva, "rated_power_kva", Kind::Number(SOME, 100_000.0), "kVA", "apparent power";
-    ReactivePowerKvar, "reactive_power_kvar", Kind::Number(SOME, 100_000.0), "kvar", "reactive power of a capacitor";
-    RatedPowerLowKw, "rated_power_low_kw", Kind::Number(SOME, 100_000.0), "kW", "shaft power at low speed";
-    RatedPowerLowHp, "rated_power_low_hp", Kind::Number(SOME, 100_000.0), "hp", "shaft power at low speed in horsepower";
-    FullLoadCurrentLowA, "full_load_current_low_a", Kind::Number(SOME, 100_000.0), "A", "rated current at low speed";
+    RatedPowerKw, "rated_power_kw", Kind::Number(LEAST_LOAD, 100_000.0), "kW", "shaft power of a motor, input power of other loads";
+    RatedPowerHp, "rated_power_hp", Kind::Number(LEAST_HORSEPOWER, 100_000.0), "hp", "shaft power of a motor in horsepower";
+    RatedPowerKva, "rated_power_kva", Kind::Number(LEAST_LOAD, 100_000.0), "kVA", "apparent power";
+    ReactivePowerKvar, "reactive_power_kvar", Kind::Number(LEAST_LOAD, 100_000.0), "kvar", "reactive power of a capacitor";
+    RatedPowerLowKw, "rated_power_low_kw", Kind::Number(LEAST_LOAD, 100_000.0), "kW", "shaft power at low speed";
+    RatedPowerLowHp, "rated_power_low_hp", Kind::Number(LEAST_HORSEPOWER, 100_000.0), "hp", "shaft power at low speed in horsepower";
+    FullLoadCurrentLowA, "full_load_current_low_a", Kind::Number(LEAST_LOAD, 100_000.0), "A", "rated current at low speed";
     AbsorbedPowerKw, "absorbed_power_kw", Kind::Number(SOME, 100_000.0), "kW", "shaft power at the duty point";
     VoltageV, "voltage_v", Kind::Number(SOME, 100_000.0), "V", "rated voltage of the equipment";
     Phases, "phases", Kind::Count(1, 3), "", "1 or 3 phases";
@@ -202,9 +231,9 @@ fields! {
     ThirdHarmonicPct, "third_harmonic_pct", Kind::Number(0.0, 100.0), "%", "third-harmonic current of each phase over its rated current, where a three-phase load has a neutral";
     MotorVoltages, "motor_voltages", Kind::Text, "V", "voltages of the winding, such as 400/690";
     MotorLeads, "motor_leads", Kind::Count(3, 18), "", "leads brought out";
-    FullLoadCurrentA, "full_load_current_a", Kind::Number(SOME, 100_000.0), "A", "rated current on the nameplate";
-    RatedLoadCurrentA, "rated_load_current_a", Kind::Number(SOME, 100_000.0), "A", "rated-load current of a hermetic refrigerant motor-compressor (RLA), instead of full_load_current_a";
-    BranchSelectionCurrentA, "branch_selection_current_a", Kind::Number(SOME, 100_000.0), "A", "branch-circuit selection current of a hermetic refrigerant motor-compressor (BCSC), where one is marked";
+    FullLoadCurrentA, "full_load_current_a", Kind::Number(LEAST_LOAD, 100_000.0), "A", "rated current on the nameplate";
+    RatedLoadCurrentA, "rated_load_current_a", Kind::Number(LEAST_LOAD, 100_000.0), "A", "rated-load current of a hermetic refrigerant motor-compressor (RLA), instead of full_load_current_a";
+    BranchSelectionCurrentA, "branch_selection_current_a", Kind::Number(LEAST_LOAD, 100_000.0), "A", "branch-circuit selection current of a hermetic refrigerant motor-compressor (BCSC), where one is marked";
     EfficiencyPct, "efficiency_pct", Kind::Number(1.0, 100.0), "%", "efficiency at rated output";
     PowerFactor, "power_factor", Kind::Number(0.01, 1.0), "", "power factor at rated output";
     EfficiencyClass, "efficiency_class", Kind::Choice(EFFICIENCY_CLASS), "", "efficiency class";
@@ -214,7 +243,7 @@ fields! {
     TemperatureRiseC, "temperature_rise_c", Kind::Number(SOME, 300.0), "K", "temperature rise on the nameplate";
     LockedRotorRatio, "locked_rotor_ratio", Kind::Number(1.0, 20.0), "", "starting current over rated current";
     StartingPowerFactor, "starting_power_factor", Kind::Number(0.01, 1.0), "", "power factor at locked rotor";
-    LockedRotorCode, "locked_rotor_code", Kind::Text, "", "NEMA code letter";
+    LockedRotorCode, "locked_rotor_code", Kind::Choice(LOCKED_ROTOR_CODE), "", "NEMA code letter";
     DesignLetter, "design_letter", Kind::Text, "", "design letter of the motor";
     StartTimeS, "start_time_s", Kind::Number(SOME, 3_600.0), "s", "start time at full voltage";
     StallTimeS, "stall_time_s", Kind::Number(SOME, 3_600.0), "s", "permissible locked-rotor time, hot";

@@ -94,7 +94,7 @@ pub enum Method {
 }
 
 impl Method {
-    /// All methods with the contract's words.
+    /// All methods with their canonical words.
     pub const ALL: &'static [(Self, &'static str)] = &[
         (Self::Direct, "direct"),
         (Self::StarDelta, "star-delta"),
@@ -117,13 +117,13 @@ impl Method {
         (Self::None, "none"),
     ];
 
-    /// The contract's word.
+    /// Its canonical word.
     #[must_use]
     pub fn word(self) -> &'static str {
         Self::ALL.iter().find(|(method, _)| *method == self).map_or("", |(_, word)| word)
     }
 
-    /// The method of the contract's word.
+    /// The method of a canonical word.
     #[must_use]
     pub fn from_word(word: &str) -> Option<Self> {
         Self::ALL.iter().find(|(_, name)| *name == word).map(|(method, _)| *method)
@@ -139,6 +139,13 @@ impl Method {
     #[must_use]
     pub fn supply_only(self) -> bool {
         matches!(self, Self::Feeder | Self::ByOthers | Self::None)
+    }
+
+    /// It starts a motor on the line, whole or through what it puts before it: the starter is ours, and what brings a motor up is no drive
+    /// alone, around which no bypass leads.
+    #[must_use]
+    pub fn starts_on_line(self, kind: LoadKind, bypass: bool) -> bool {
+        kind == LoadKind::Motor && !self.supply_only() && (self != Self::Drive || bypass)
     }
 
     /// Its windings or their switching are those of a three-phase motor.
@@ -216,7 +223,7 @@ pub enum Coordination {
 }
 
 impl Coordination {
-    /// The contract's word.
+    /// Its canonical word.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
@@ -254,7 +261,7 @@ pub enum ProtectionKind {
 }
 
 impl ProtectionKind {
-    /// All kinds with the contract's words.
+    /// All kinds with their canonical words.
     pub const ALL: &'static [(Self, &'static str)] = &[
         (Self::MotorBreaker, "motor-breaker"),
         (Self::MouldedCase, "moulded-case"),
@@ -269,13 +276,13 @@ impl ProtectionKind {
         (Self::ClassRk1, "class-RK1"),
     ];
 
-    /// The contract's word.
+    /// Its canonical word.
     #[must_use]
     pub fn word(self) -> &'static str {
         Self::ALL.iter().find(|(kind, _)| *kind == self).map_or("", |(_, word)| word)
     }
 
-    /// The kind of the contract's word, in any case.
+    /// The kind of a canonical word, in any case of its letters.
     #[must_use]
     pub fn from_word(word: &str) -> Option<Self> {
         Self::ALL.iter().find(|(_, name)| name.eq_ignore_ascii_case(word.trim())).map(|(kind, _)| *kind)

@@ -131,7 +131,7 @@ pub fn of(
     let motors = f64::from(motors_behind(load));
     let sized_for = resolved.map_or(1, |(case, _)| case.motors);
     let beyond = motors / f64::from(sized_for);
-    let power = Power::of(machine, &currents, drive, book);
+    let power = Power::of(machine, &currents, start.method, book);
     let of_one = currents.of_larger_speed();
     let currents = currents.of_several(sized_for, &mut Record::silent());
     let line = line_current(resolved.map(|(case, _)| case), start, machine, &currents, tools);
@@ -269,7 +269,8 @@ struct Power {
 }
 
 impl Power {
-    fn of(machine: &Machine, currents: &RatedCurrents, drive: bool, book: &dyn RuleBook) -> Self {
+    fn of(machine: &Machine, currents: &RatedCurrents, method: Method, book: &dyn RuleBook) -> Self {
+        let drive = method == Method::Drive;
         let across = if machine.phases == 3 { 3f64.sqrt() } else { 1.0 };
         let apparent = machine.apparent.map_or(across * machine.voltage.0 * currents.full_load.0, |power| power.0);
         if machine.kind == LoadKind::Capacitor {
@@ -278,7 +279,8 @@ impl Power {
         }
         let of_machine = machine.power_factor.map_or_else(|| book.other_power_factor(), |known| known.value);
         let assumed = machine.power_factor.is_none_or(|known| known.origin != Origin::Cell) && machine.kind != LoadKind::Heater;
-        let shaft = machine.power.into_iter().chain(machine.power_low).reduce(Watts::max);
+        let power_low = machine.power_low.filter(|_| method.two_speeds());
+        let shaft = machine.power.into_iter().chain(power_low).reduce(Watts::max);
         let efficiency = if machine.kind == LoadKind::Motor { machine.efficiency.map(|known| known.value) } else { Some(1.0) };
         let input = match (shaft, efficiency) {
             (Some(power), Some(efficiency)) if machine.apparent.is_none() => power.0 / efficiency,
@@ -295,15 +297,15 @@ impl Power {
     }
 }
 
-/// Locked-rotor over rated current of a three-phase motor on the line. A motor whose starter is supplied by others is taken as one: the
-/// largest fault current must not come out too small.
+/// Locked-rotor over rated current of a three-phase motor on the line. A motor whose starter is supplied by others is taken as one, and one
+/// that may run over the bypass of its drive: the largest fault current must not come out too small.
 fn feeds_fault(machine: &Machine, start: &Start) -> Option<f64> {
-    (machine.kind == LoadKind::Motor && machine.phases == 3 && start.method != Method::Drive).then_some(start.ratio.value)
+    (machine.kind == LoadKind::Motor && machine.phases == 3 && !start.by_drive_alone()).then_some(start.ratio.value)
 }
 
-/// The start as the line sees it. A drive keeps the line near its rated current; nothing is known of a starter by others.
+/// The start as the line sees it. A drive alone keeps the line near its rated current; nothing is known of a starter by others.
 fn starting(machine: &Machine, start: &Start, currents: &RatedCurrents, line: Amperes) -> Option<Starting> {
-    if machine.kind != LoadKind::Motor || start.method.supply_only() || start.method == Method::Drive {
+    if !start.starts_on_line(machine.kind) {
         return None;
     }
     let current = currents.of_larger_speed() * Arrangement::of(start.method).line_start(start);

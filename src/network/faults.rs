@@ -398,6 +398,7 @@ pub fn point(ask: &Ask<'_>, index: usize, level: &FaultLevel, voltage: &Voltage,
         largest: level.largest_path,
         smallest: level.smallest_path,
         smallest_loop: level.smallest_loop,
+        middle: supply::has_middle(node.system.as_deref(), node.phases),
         ..stated.paths
     };
     SupplyPoint {

@@ -19,6 +19,7 @@ use crate::record::Record;
 use crate::rules::feeders::{self as formulas, FeederBounds, FeederNeed};
 use crate::rules::{Leaning, RuleBook};
 use crate::sizing::judge::{at_least, at_most, of_limit, sentence};
+use crate::sizing::materials::of_way;
 use crate::sizing::{Tools, memory};
 use crate::supply::conductors::pair_is_to_neutral;
 
@@ -255,6 +256,7 @@ fn sized(ask: &Ask<'_>, need: FeederNeed, bounds: FeederBounds, tools: &Tools<'_
     say_readings(ask, &bounds, &mut record);
     device::choose(ask, wanted, &bounds, tools, &mut feeder, &mut record);
     run::choose(ask, wanted, &bounds, tools, &mut feeder, &mut record);
+    name_way(ask, tools, &mut feeder, &mut record);
     say_leakage(ask, &feeder, tools, &mut record);
     spare_left(&need, &bounds, spare, &mut feeder, &mut record);
     if let Some(bus) = ask.board.and_then(|board| board.bus_rating_a) {
@@ -266,6 +268,18 @@ fn sized(ask: &Ask<'_>, need: FeederNeed, bounds: FeederBounds, tools: &Tools<'_
         feeder.checks.push(carried.about("demand of the board"));
     }
     finish(ask, feeder, record, tools)
+}
+
+/// The way of a feeder has its nameplate on the board before, whether or not anybody knows the length of its cable.
+fn name_way(ask: &Ask<'_>, tools: &Tools<'_>, feeder: &mut Feeder, record: &mut Record) {
+    if feeder.parts.is_empty() && feeder.run.is_none() {
+        return;
+    }
+    let (plate, lacking) = of_way(tools.book, tools.catalogue);
+    feeder.parts.extend(plate);
+    if let Some(finding) = lacking {
+        ask.find("fed_from", finding, record);
+    }
 }
 
 /// Rounded down, the sum for motors may fall below what many small ones draw together, or below what other loads need beside a small

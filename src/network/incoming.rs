@@ -314,6 +314,8 @@ fn say_of_rating(place: &Place<'_>, found: &Incoming, tools: &Tools<'_>, record:
         line: voltage(node, tools),
         three_phase: node.phases == 3,
         system: node.system.as_deref(),
+        earthing: node.earthing.as_deref(),
+        rated_voltage: None,
     };
     tools.book.about_device(&about).into_iter().for_each(|finding| find(&place.ask, finding, record));
 }

@@ -8,11 +8,10 @@ use std::collections::BTreeMap;
 
 use crate::basis::{Basis, BoardBasis, TransformerBasis};
 use crate::finding::{Finding, Place, codes, nearest};
-use crate::load::wires::System;
 use crate::quantity::Volts;
-use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::nominal::nominal_behind;
 use crate::rules::physics::plausibility::plausible;
+use crate::supply::has_middle;
 
 mod feeds;
 
@@ -175,7 +174,9 @@ impl Tree {
         let from_above = above.voltage.map(|volts| if above.without_load { nominal_behind(volts) } else { volts });
         // Behind a machine alone the loads are those of the supply's voltage, unless the board or a transformer says otherwise.
         let of_machine = if matches!(node.parent, Parent::Source(_)) { basis.supply.voltage_v } else { None };
-        node.voltage = Volts(described.voltage.or(from_above).or(of_machine).unwrap_or(0.0));
+        // Where nothing gives it one, it has the voltage that its circuits take for theirs.
+        let taken = || basis.board_voltage(&node.name);
+        node.voltage = Volts(described.voltage.or(from_above).or(of_machine).or_else(taken).unwrap_or(0.0));
         node.phases = described.phases.or(above.phases).unwrap_or(3);
         node.system = described.system.or(above.system);
         node.earthing = described.earthing.or(above.earthing);
@@ -262,13 +263,6 @@ impl Described {
         let to_neutral = || is_same_voltage(voltage, line / 3f64.sqrt()) || self.middle && is_same_voltage(voltage, line / 2.0);
         is_same_voltage(voltage, line) || phases == Some(1) && to_neutral()
     }
-}
-
-/// The neutral of a system is the middle of a winding: one of one phase and three wires, or a delta with a high leg.
-pub(super) fn has_middle(system: Option<&str>, phases: u32) -> bool {
-    let Some(system) = system else { return false };
-    let three_wires = System::read(system).three_wires;
-    if phases == 1 { three_wires || has_high_leg(system) } else { !three_wires && has_high_leg(system) }
 }
 
 /// Two voltages are one nominal voltage.

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::basis::Basis;
 use crate::catalogue::Register;
 use crate::design::{Board, BoardQuantity, Circuit, Held, Part, PurchaseLine, PurchaseStatus, Status};
-use crate::finding::{Severity, codes};
+use crate::finding::{Finding, Severity, codes};
 use crate::network::tree::{Parent, Tree};
 use crate::quantity::round_to;
 
@@ -110,7 +110,34 @@ pub(super) fn collect(
         let head = board.incoming.iter().flat_map(|incoming| &incoming.parts);
         board.feeder.parts.iter().chain(head).for_each(|part| add(part, user));
     }
-    sums.into_values().filter_map(|sum| sum.line(register)).collect()
+    let mut lines: Vec<Collected> = sums.into_values().filter_map(|sum| sum.line(register)).collect();
+    let alone = break_alone(circuits, boards);
+    for collected in lines.iter_mut().filter(|collected| alone.contains(collected.line.part.as_str())) {
+        let remark = &mut collected.line.remark;
+        if !remark.is_empty() {
+            remark.push_str("; ");
+        }
+        remark.push_str(BREAK_ALONE);
+    }
+    lines
+}
+
+/// What is said of a device that an IT system asks more of than its part number tells.
+const BREAK_ALONE: &str =
+    "for an IT system: order only with the maker's word that each pole breaks the voltage between lines alone";
+
+/// Protective devices of which nobody says that each pole breaks a second fault to earth alone.
+fn break_alone<'c>(circuits: &'c [Circuit], boards: &'c [Board]) -> BTreeSet<&'c str> {
+    let said = |findings: &[Finding]| findings.iter().any(|finding| finding.code == codes::R109_POLE_ALONE.code);
+    let of_circuits = circuits.iter().filter(|circuit| said(&circuit.findings));
+    let of_circuits = of_circuits.filter_map(|circuit| Some(circuit.protection.as_ref()?.part.as_str()));
+    let of_boards = boards.iter().filter(|board| said(&board.findings));
+    let of_boards = of_boards.flat_map(|board| {
+        let head =
+            board.incoming.as_ref().filter(|incoming| incoming.breaking_ka.is_some()).map(|incoming| incoming.part.as_str());
+        [board.feeder.part.as_str()].into_iter().chain(head)
+    });
+    of_circuits.chain(of_boards).filter(|part| !part.is_empty()).collect()
 }
 
 /// Why what belongs to a board waits: for itself, or for circuits.

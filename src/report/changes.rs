@@ -239,14 +239,18 @@ fn changed(tags: &[&str], change: &Changed, (only, units): (Option<Only>, Units)
             }
             told.push(cause);
             text.push_str(&format!("  because of {}\n", causes(cause, units)));
-            follows(&change.consequences.iter().filter(|consequence| consequence.because == cause).collect::<Vec<_>>(), text);
+            follows(
+                &change.consequences.iter().filter(|consequence| consequence.because == cause).collect::<Vec<_>>(),
+                units,
+                text,
+            );
         }
     }
 }
 
 /// The consequences of one cause: devices in a line each, the first of them.
-fn follows(of: &[&Consequence], text: &mut String) {
-    let (lines, held) = told::lines(of);
+fn follows(of: &[&Consequence], units: Units, text: &mut String) {
+    let (lines, held) = told::lines(of, units);
     for line in lines.iter().take(FOLLOWS) {
         text.push_str(&format!("    {line}\n"));
     }

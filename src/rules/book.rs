@@ -6,8 +6,8 @@ use crate::quantity::{Amperes, Impedance, Metres, Seconds, Volts, Watts};
 use crate::record::{Naming, Record};
 use crate::rules::cautions::CautionRow;
 use crate::rules::demands::{
-    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectDemand, Duty, LifeCurve, Limit, OverloadAsk,
-    ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
+    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, LifeCurve, Limit,
+    OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
 };
 use crate::rules::physics::{contactors, drop, magnetic, tripping};
 use crate::rules::services::NotCovered;
@@ -22,6 +22,8 @@ pub enum Topic {
     AutomaticReset,
     /// Breaking capacity.
     BreakingCapacity,
+    /// Protective devices high above the sea.
+    ThinAir,
     /// Trip classes.
     TripClass,
     /// Loss of a phase.
@@ -263,6 +265,8 @@ pub trait RuleBook:
     }
     /// Fuse-links of one device.
     fn fuses_of(&self, machine: &Machine) -> u32;
+    /// Poles of a circuit-breaker of fixed rating: one for each conductor that it opens.
+    fn breaker_poles(&self, machine: &Machine) -> u32;
     /// Conductors of a circuit that its controllers and overload relays open.
     fn switched_conductors(&self, machine: &Machine) -> u32;
     /// The clause by which every circuit is isolated in its neutral too, in a system of this earthing; none where the neutral may stay
@@ -285,7 +289,13 @@ pub trait RuleBook:
         magnetic::peaks(record, start, self.inrush_peak_factor(), lower_limit)
     }
     /// The disconnecting means.
-    fn disconnect(&self, machine: &Machine, currents: &RatedCurrents, current: Amperes, record: &mut Record) -> DisconnectDemand;
+    fn disconnect(
+        &self,
+        machine: &Machine,
+        currents: &RatedCurrents,
+        ask: DisconnectAsk,
+        record: &mut Record,
+    ) -> DisconnectDemand;
     /// From where the disconnecting means of a load must be seen; none if the book asks for no such thing.
     fn in_sight(&self, machine: &Machine) -> Option<Sight> {
         let _ = machine;

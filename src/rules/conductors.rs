@@ -123,9 +123,18 @@ pub struct FaultPaths {
     pub smallest: Option<Impedance>,
     /// Impedance of the loop that gives the smallest fault current to earth.
     pub smallest_loop: Option<Impedance>,
+    /// The earthed neutral is the middle of a winding between two lines, as of 120/240 V.
+    pub middle: bool,
 }
 
 impl FaultPaths {
+    /// Voltage of a line to earth, of so much between lines: half of it where the middle of the winding is earthed. Of a delta with a high
+    /// leg that is the least.
+    #[must_use]
+    pub fn to_earth(&self, line: Volts) -> Volts {
+        if self.middle { line * 0.5 } else { Volts(line.0 / 3f64.sqrt()) }
+    }
+
     /// The network gives an impedance here.
     #[must_use]
     pub fn known(&self) -> bool {
@@ -166,6 +175,8 @@ pub struct RunDemand {
     pub motor_circuit: bool,
     /// Rating of the device at the board.
     pub device_rating: Option<Amperes>,
+    /// Rating of the circuit by that device; none where the device rides through the start of a motor, whose circuit is rated by its current.
+    pub circuit_rating: Option<Amperes>,
     /// Rating by which the protective conductor is sized, where it is not that of the device.
     pub grounding_basis: Option<Amperes>,
     /// A wet place.
@@ -245,17 +256,22 @@ impl RunDemand {
         self.phases == 1 && (self.voltage.0 - self.to_earth.0).abs() < 0.01 * self.voltage.0
     }
 
-    /// Voltage between lines of the system; a load between line and neutral has √3 less. Where the network is worked out it is the
-    /// network's own, which a motor's rated voltage need not be.
+    /// Voltage between lines of the system of three phases that stands for what feeds the run: a load between line and neutral has √3 less,
+    /// and so has a line to the earthed middle of its winding. Where the network is worked out it is the network's own, which a motor's
+    /// rated voltage need not be.
     #[must_use]
     pub fn line_voltage(&self) -> Volts {
-        if self.paths.known() { self.paths.voltage } else { Volts(self.to_earth.0 * 3f64.sqrt()) }
+        match self.phases {
+            _ if self.paths.known() => self.paths.voltage,
+            3 => self.voltage,
+            _ => Volts(self.to_earth.0 * 3f64.sqrt()),
+        }
     }
 
     /// Voltage that drives a fault to earth.
     #[must_use]
     pub fn fault_to_earth(&self) -> Volts {
-        if self.paths.known() { Volts(self.paths.voltage.0 / 3f64.sqrt()) } else { self.to_earth }
+        if self.paths.known() { self.paths.to_earth(self.paths.voltage) } else { self.to_earth }
     }
 
     /// Impedance before the run that gives its smallest fault current between live conductors: the network's, else that of the

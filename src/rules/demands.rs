@@ -255,6 +255,15 @@ pub struct OverloadAsk<'a> {
     pub service_limit: Option<Amperes>,
 }
 
+/// Where a disconnecting means stands in its circuit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DisconnectAsk {
+    /// Current there while the load runs.
+    pub current: Amperes,
+    /// A drive stands behind it.
+    pub before_drive: bool,
+}
+
 /// The demand on the disconnecting means of a circuit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DisconnectDemand {
@@ -331,6 +340,10 @@ pub struct DeviceAsk<'a> {
     pub three_phase: bool,
     /// System, as it is stated.
     pub system: Option<&'a str>,
+    /// Earthing of the system, as it is stated.
+    pub earthing: Option<&'a str>,
+    /// Rated voltage of fuse-links.
+    pub rated_voltage: Option<Volts>,
 }
 
 /// A part of a starter as the short-circuit rating of the whole sees it.

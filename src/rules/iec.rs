@@ -13,6 +13,7 @@ pub mod control;
 pub mod criteria;
 pub mod currents;
 pub mod curves;
+mod device_notes;
 pub mod feeder;
 pub mod harmonics;
 pub mod incoming;

@@ -24,6 +24,7 @@ pub(crate) fn run(amperes: f64, volts: f64, frequency_hz: f64) -> RunDemand {
         need: Amperes(amperes),
         motor_circuit: true,
         device_rating: None,
+        circuit_rating: None,
         grounding_basis: None,
         wet: false,
         rooftop: false,

@@ -2,11 +2,12 @@
 //!
 //! Order of preference: the kind of protective device that is wanted, the smallest first; then for each role the smallest
 //! contactor; then the smallest relay that mounts on it. Where a co-ordination type is wanted, larger contactors are tried until
-//! the catalogue holds a tested combination; if none is found, the smallest are kept and no type is claimed.
+//! the catalogue holds a tested combination; if none is found, the smallest are kept and no type is claimed. Larger ones stand where the
+//! terminals of the smallest do not take the conductors ([`Room`]).
 
 use crate::catalogue::{AccessoryPart, Contactor, OverloadRelay};
 use crate::design::{self, Check, Circuit};
-use crate::load::{Case, LoadKind, Method, Origin};
+use crate::load::{Case, LoadKind, Origin};
 use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
 use crate::rules::units::Units;
@@ -26,10 +27,12 @@ mod missing;
 pub mod protection;
 mod rating;
 pub mod relays;
+mod room;
 mod search;
 
 pub use devices::ChosenDevice;
 pub use protection::{ChosenProtection, Device};
+pub use room::Room;
 use search::{Found, Search};
 
 /// A contactor in its role.
@@ -163,13 +166,14 @@ impl Decided<'_, '_> {
     }
 }
 
-/// Chooses the assembly of a circuit.
+/// Chooses the assembly of a circuit; where its conductors are known already, with room for them.
 #[must_use]
 pub fn choose<'a>(
     case: &Case,
     currents: &RatedCurrents,
     point: &SupplyPoint,
     pins: &Pins,
+    room: Option<Room>,
     tools: &Tools<'a>,
     record: &mut Record,
 ) -> Assembly<'a> {
@@ -184,7 +188,8 @@ pub fn choose<'a>(
     let decided = Decided { case, currents, point, tools, devices: &devices, line, class };
     let demand = protection::demand(&decided);
     let demands = contactors::demands(&decided, &roles, record);
-    let search = Search { decided, pins, places: &places, demands: &demands, contactors: contactors::candidates(case, tools) };
+    let search =
+        Search { decided, pins, places: &places, demands: &demands, contactors: contactors::candidates(case, tools), room };
     let mut found = search.run(&demand);
     let checks = say(&decided, &demand, &mut found, record);
     let default_rating = rating::rests_on_a_default(&decided, &found);
@@ -296,12 +301,11 @@ impl Assembly<'_> {
     }
 }
 
-/// The currents block of a circuit.
+/// The currents block of a circuit whose line carries so much while the load runs.
 #[must_use]
-pub fn currents_of(case: &Case, currents: &RatedCurrents) -> design::Currents {
+pub fn currents_of(case: &Case, currents: &RatedCurrents, line: Amperes) -> design::Currents {
     let arrangement = Arrangement::of(case.start.method);
     let show = |value: Amperes| round_to(value.0, 4);
-    let starts = case.machine.kind == LoadKind::Motor && !case.start.method.supply_only();
     design::Currents {
         full_load_a: show(currents.full_load),
         source: currents.source.to_owned(),
@@ -311,7 +315,8 @@ pub fn currents_of(case: &Case, currents: &RatedCurrents) -> design::Currents {
         conductor_basis_a: show(currents.conductor),
         protection_basis_a: show(currents.protection),
         overload_basis_a: show(currents.overload),
-        starting_a: if starts && case.start.method != Method::Drive {
+        line_a: Some(show(line)),
+        starting_a: if case.start.starts_on_line(case.machine.kind) {
             show(currents.of_larger_speed() * arrangement.line_start(&case.start))
         } else {
             show(currents.full_load)
@@ -320,12 +325,11 @@ pub fn currents_of(case: &Case, currents: &RatedCurrents) -> design::Currents {
     }
 }
 
-/// The course of the start; none where nothing starts that is ours, and for a drive, which keeps the line near its rated current.
+/// The course of the start; none where nothing starts that is ours, and behind a drive alone, which keeps the line near its rated current.
 #[must_use]
 pub fn start_of(case: &Case, currents: &RatedCurrents, tools: &Tools<'_>) -> Option<design::StartCourse> {
     let (start, arrangement) = (&case.start, Arrangement::of(case.start.method));
-    let starts = case.machine.kind == LoadKind::Motor && !start.method.supply_only() && start.method != Method::Drive;
-    if !starts {
+    if !start.starts_on_line(case.machine.kind) {
         return None;
     }
     let show = |value: Amperes| round_to(value.0, 4);
@@ -337,8 +341,9 @@ pub fn start_of(case: &Case, currents: &RatedCurrents, tools: &Tools<'_>) -> Opt
     let relay = arrangement.relays.first().map_or(1.0, |_| arrangement.relay_multiple(start) * share);
     let rated = currents.of_larger_speed();
     let locked = rated * start.ratio.value;
-    // A resistor, a transformer or a soft starter in the line has no inrush of that kind.
-    let inrush = arrangement.device.is_none().then(|| locked * tools.book.inrush_peak_factor() * (1.0 / 2f64.sqrt()));
+    // A resistor, a transformer or a soft starter in the line has no inrush of that kind; nothing stands in a bypass.
+    let whole = arrangement.device.is_none() || start.over_bypass();
+    let inrush = whole.then(|| locked * tools.book.inrush_peak_factor() * (1.0 / 2f64.sqrt()));
     Some(design::StartCourse {
         current_a: show(rated * line),
         time_s: round_to(arrangement.step_time(start), 3),

@@ -58,6 +58,16 @@ fn of_service(circuit: &Circuit, services: &[&str], book: &dyn RuleBook) -> bool
     services.contains(&stated.as_str()) || rows.any(|row| row.suggested_by(&circuit.description))
 }
 
+/// What switches the coil: as resolved of row and basis, else as the row says.
+fn driven_by(circuit: &Circuit) -> &str {
+    circuit.control.as_ref().map_or_else(|| text(circuit, "driven_by"), |control| control.driven_by.as_str())
+}
+
+/// A maintained contact closes the load again by itself, whatever that contact is.
+fn maintained(circuit: &Circuit) -> bool {
+    text(circuit, "control_wires") == "two" || circuit.control.as_ref().is_some_and(|control| control.maintained)
+}
+
 /// Direct current flows in the coils, and through the contacts that switch them.
 fn on_direct_current(circuit: &Circuit) -> bool {
     circuit.control.as_ref().is_some_and(|control| control.coil_voltage.ends_with("DC"))
@@ -83,10 +93,8 @@ fn applies(to: Applies, circuit: &Circuit, design: &Design, book: &dyn RuleBook)
         Applies::Hazardous => has("L405") || has("L410") || has("I438"),
         Applies::IncreasedSafety => circuit.load.other.contains_key("te_s"),
         Applies::FirePump => has("L401") || (has("L403") && of_service(circuit, &["fire-pump"], book)),
-        Applies::TwoWireOrAutoReset => text(circuit, "reset_mode") == "auto" || text(circuit, "control_wires") == "two",
-        Applies::Plc => {
-            text(circuit, "driven_by") == "plc-output" || drive || design.basis.control.drive.as_deref() == Some("plc-output")
-        }
+        Applies::TwoWireOrAutoReset => text(circuit, "reset_mode") == "auto" || maintained(circuit),
+        Applies::Plc => drive || driven_by(circuit) == "plc-output",
         Applies::EmergencyStop => says(circuit, "emergency_stop"),
         Applies::SafetyFunction => says(circuit, "safety_level"),
         // Only a drive has that function; a contactor takes the voltage away.
@@ -171,6 +179,26 @@ mod tests {
         assert!(needs(Applies::Drive, &fan) && !needs(Applies::DriveBypass, &fan));
         fan.contactors.push(crate::design::Contactor { role: "bypass".to_owned(), ..Default::default() });
         assert!(needs(Applies::DriveBypass, &fan));
+    }
+
+    /// NFPA 70, 430.43, and IEC 60204-1, 7.5: a motor whose control contact is maintained starts by itself when its supply comes back, whatever
+    /// that contact is. What switches the coil is what row and basis together say.
+    #[test]
+    fn cautions_of_control_go_by_what_the_control_is() {
+        let mut motor = circuit("motor", "Heat pump", 400.0);
+        let control = |driven_by: &str, maintained: bool| {
+            Some(crate::design::Control { driven_by: driven_by.to_owned(), maintained, ..Default::default() })
+        };
+        for (driven_by, maintained, by_itself, plc) in
+            [("thermostat", true, true, false), ("plc-output", true, true, true), ("pushbutton", false, false, false)]
+        {
+            motor.control = control(driven_by, maintained);
+            let mut design = Design { rule_book: "iec".to_owned(), ..Design::default() };
+            design.basis.control.drive = Some("plc-output".to_owned());
+            let book = crate::rules::book("iec", None).expect("a book");
+            assert_eq!(applies(Applies::TwoWireOrAutoReset, &motor, &design, book), by_itself, "{driven_by}");
+            assert_eq!(applies(Applies::Plc, &motor, &design, book), plc, "{driven_by}");
+        }
     }
 
     #[test]

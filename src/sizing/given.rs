@@ -282,12 +282,12 @@ fn settle(load: &Load, field: Field, judged: &Judged, units: Units) -> (Given, O
         less_protection: verdict == Verdict::Oversized && judged.oversized.as_ref().is_some_and(|larger| larger.less_protection),
         what_follows: what_follows.join("; "),
     };
-    let finding = said(load, field, &given);
+    let finding = said(load, field, &given, units);
     (given, finding)
 }
 
 /// The finding of a verdict; none where the value holds.
-fn said(load: &Load, field: Field, given: &Given) -> Option<Finding> {
+fn said(load: &Load, field: Field, given: &Given, units: Units) -> Option<Finding> {
     // The number in parallel is judged and said with its conductor.
     if field == Field::GivenParallel {
         return None;
@@ -299,9 +299,13 @@ fn said(load: &Load, field: Field, given: &Given) -> Option<Finding> {
         Verdict::Inadequate => &codes::C701_GIVEN_INADEQUATE,
         Verdict::NotChecked => &codes::C703_GIVEN_NOT_CHECKED,
     };
-    let what = format!("{} {} is {}: {}", given.column, given.given, given.verdict.words(), given.what_follows);
-    let would =
-        if given.wanted.is_empty() { String::new() } else { format!("{} would do; ", given.wanted.replace("mm2", "mm²")) };
+    let what =
+        format!("{} {} is {}: {}", given.column, given.given, given.verdict.words(), given.what_follows).replace("mm2", "mm²");
+    let wanted = match field {
+        Field::GivenProtectionKind => words::full(units, &given.wanted),
+        _ => given.wanted.replace("mm2", "mm²"),
+    };
+    let would = if wanted.is_empty() { String::new() } else { format!("{wanted} would do; ") };
     let cure = match given.verdict {
         Verdict::NotChecked => "show by its data that it holds, or state what is missing",
         Verdict::Oversized if given.less_protection => {

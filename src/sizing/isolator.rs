@@ -2,12 +2,12 @@
 
 use crate::design::{Check, Circuit, Disconnect, Part};
 use crate::finding::{Finding, codes};
-use crate::load::Case;
+use crate::load::{Case, Method};
 use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
 use crate::rules::physics::enclosures::{self, is_enclosure};
 use crate::rules::units::Units;
-use crate::rules::{DisconnectDemand, RatedCurrents};
+use crate::rules::{DisconnectAsk, DisconnectDemand, RatedCurrents};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::Runs;
 use crate::sizing::assembly::{Assembly, Device};
@@ -34,9 +34,10 @@ pub fn describe(
         .as_ref()
         .is_some_and(|protection| Switch::of(protection.device, case.machine.phases, case.machine.voltage.0).lockable);
     let standing = sight::Standing { place, lockable };
-    if tools.book.disconnect(&case.machine, currents, assembly.line, &mut scratch).always {
+    let in_line = DisconnectAsk { current: assembly.line, before_drive: case.start.method == Method::Drive };
+    if tools.book.disconnect(&case.machine, currents, in_line, &mut scratch).always {
         let working = if case.wishes.isolator { &mut scratch } else { &mut *record };
-        let demand = tools.book.disconnect(&case.machine, currents, assembly.line, working);
+        let demand = tools.book.disconnect(&case.machine, currents, in_line, working);
         by_protection(case, &demand, assembly, place, circuit);
     }
     let neutral = live_neutral(case, point, tools);
@@ -47,7 +48,8 @@ pub fn describe(
         circuit.disconnect = None;
         // Each motor has a switch of its own.
         let current = circuit_current(assembly) / f64::from(case.motors);
-        let demand = tools.book.disconnect(&case.machine, currents, Amperes(current), record);
+        let at_machine = DisconnectAsk { current: Amperes(current), before_drive: false };
+        let demand = tools.book.disconnect(&case.machine, currents, at_machine, record);
         local(case, &demand, assembly, neutral, tools, circuit, record);
     }
     for far in sight::out_of_sight(case, standing, tools.book) {
@@ -144,15 +146,17 @@ impl<'a> Switch<'a> {
 
 fn switches<'a>(case: &Case, poles: u32, tools: &Tools<'a>) -> Vec<Switch<'a>> {
     let volts = case.machine.voltage.0;
-    let isolators = tools.catalogue.isolators.iter().filter(|isolator| isolator.poles == poles).map(|isolator| Switch {
-        part: &isolator.part,
-        // The catalogue declares its ratings up to these two voltages.
-        rated: if volts <= 440.0 { isolator.ac23_440_a } else { isolator.ac23_690_a },
-        horsepower: None,
-        lockable: isolator.lockable,
-        poles: Some(isolator.poles),
-        max_fuse_a: Some(isolator.max_fuse_a),
-        enclosure: &isolator.enclosure,
+    let of_poles = tools.catalogue.isolators.iter().filter(|isolator| isolator.poles == poles);
+    let isolators = of_poles.filter_map(|isolator| {
+        Some(Switch {
+            part: &isolator.part,
+            rated: isolator.rated(volts)?,
+            horsepower: None,
+            lockable: isolator.lockable,
+            poles: Some(isolator.poles),
+            max_fuse_a: Some(isolator.max_fuse_a),
+            enclosure: &isolator.enclosure,
+        })
     });
     // Six leads are parted by six poles: a switch of three would leave one end of each winding on the line. A fourth opens the neutral.
     let at_least = match (poles, case.machine.phases) {

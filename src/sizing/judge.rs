@@ -106,8 +106,8 @@ fn cure_of(check: &Check, units: Units) -> &'static str {
         (
             "terminals",
             [
-                "add a terminal that takes the conductor, or an intermediate box with a short smaller cable",
-                "use lugs listed for the conductor, or splice to a smaller conductor whose ampacity suffices in a junction box",
+                "fit terminal extensions or lugs that the device's maker lists for the conductor, add a terminal that takes it, or an intermediate box with a short smaller cable",
+                "use terminal extensions or lugs listed for the device and the conductor, or splice to a smaller conductor whose ampacity suffices in a junction box",
             ],
         ),
         (
@@ -136,6 +136,13 @@ fn cure_of(check: &Check, units: Units) -> &'static str {
         (
             "auxiliary-places",
             ["repeat the contacts that are too many with a contactor relay, or choose a frame that takes them"; 2],
+        ),
+        (
+            "contactor-life",
+            [
+                "no contactor of the catalogue lasts that long: plan its replacement, ask for fewer operations, or switch by a soft starter, a drive or semiconductors",
+                "no contactor of the catalog lasts that long: plan its replacement, ask for fewer operations, or switch by a soft starter, a drive or semiconductors",
+            ],
         ),
         ("timer-range", ["choose a timer whose range holds the time"; 2]),
         ("changeover-pause", ["choose a timer with a longer pause"; 2]),
@@ -216,6 +223,17 @@ pub fn choose<C>(candidates: impl IntoIterator<Item = C>, mut judge: impl FnMut(
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// A raceway for conductors that no table lists has no fill that is a figure.
+    #[test]
+    fn a_figure_without_end_is_told_in_words() {
+        let check = at_most("raceway-fill", f64::INFINITY, 40.0, "%", "");
+        assert_eq!((check.value, check.passed), (None, Some(false)));
+        for units in [Units::Metric, Units::Customary] {
+            let said = sentence(&check, units);
+            assert!(said.contains("more than the tables list instead of at most 40 %"), "{said}");
+        }
+    }
 
     /// A clamp from 50 mm² upwards does not hold 35 mm²; a smaller cable would be held still less.
     #[test]

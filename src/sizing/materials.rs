@@ -11,7 +11,6 @@ use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::physics::material;
 use crate::sizing::Tools;
-use crate::sizing::runs::SUPPLY;
 
 mod control_cables;
 mod enclosure;
@@ -34,12 +33,12 @@ pub(super) fn add(case: &Case, tools: &Tools<'_>, circuit: &mut Circuit, record:
     }
 }
 
-/// The terminal of the panel by which a smaller run leaves its starter; none where it goes to the device itself, or where the catalogue
+/// The terminal of the panel by which a smaller run leaves its board or starter; none where it goes to the device itself, or where the catalogue
 /// has no such terminal.
 pub(super) fn panel_terminal<'a>(run: &Run, tools: &Tools<'a>) -> Option<&'a Terminal> {
     let largest_mm2 = material::figure("power-terminal-to", tools.book.key());
     let of_run = || tools.catalogue.terminal("feed-through", run.phase_area_mm2, run.required_a);
-    (run.role != SUPPLY && run.phase_area_mm2 <= largest_mm2 + 1e-9).then(of_run).flatten()
+    (run.phase_area_mm2 <= largest_mm2 + 1e-9).then(of_run).flatten()
 }
 
 /// The small material of a feeder with its run and the parts that this is bought as; and what the catalogue lacks of it.
@@ -49,6 +48,14 @@ pub fn of_feeder(run: &Run, bought: &[Part], book: &'static dyn RuleBook, catalo
     let mut missing = Vec::new();
     let mut parts = ends::all(&stock, std::slice::from_ref(run), bought, None, &mut missing);
     parts.extend(labels::of_feeder(&stock, run, &mut missing));
+    (parts, lacking(missing))
+}
+
+/// The nameplate of the way by which a feeder leaves; and what the catalogue lacks of it.
+#[must_use]
+pub fn of_way(book: &'static dyn RuleBook, catalogue: &Catalogue) -> (Vec<Part>, Option<Finding>) {
+    let mut missing = Vec::new();
+    let parts = labels::of_way(&Stock { book, catalogue }, &mut missing);
     (parts, lacking(missing))
 }
 

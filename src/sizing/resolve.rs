@@ -136,10 +136,10 @@ fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
     }
 }
 
-/// A frequency that the supply does not have. Behind a drive it is the motor's own, and the drive makes it.
+/// A frequency that the supply does not have. Behind a drive alone it is the motor's own, and the drive makes it.
 fn frequency(load: &Load, case: &Case, basis: &Basis, record: &mut Record) {
     let (Some(stated), Some(supply)) = (load.number(Field::FrequencyHz), basis.supply.frequency_hz) else { return };
-    if (stated - supply).abs() < 1.0 || case.start.method == Method::Drive {
+    if (stated - supply).abs() < 1.0 || case.start.by_drive_alone() {
         return;
     }
     record.find(
@@ -154,7 +154,7 @@ fn frequency(load: &Load, case: &Case, basis: &Basis, record: &mut Record) {
 fn unusual_frequency(load: &Load, case: &Case, basis: &Basis, record: &mut Record) {
     let hertz = match basis.supply.frequency_hz {
         Some(supply) => supply,
-        None if case.start.method == Method::Drive => return,
+        None if case.start.by_drive_alone() => return,
         None => case.machine.frequency_hz,
     };
     if [50.0, 60.0].iter().any(|usual| (hertz - usual).abs() < 1.0) {

@@ -17,10 +17,9 @@ fn units(tools: &Tools<'_>) -> Units {
     Units::of(tools.book.key())
 }
 
-/// A starting method: as the contract has it for the metric book, in the trade's words for the customary one.
+/// A starting method in the trade's words.
 fn method_words(method: Method, tools: &Tools<'_>) -> String {
-    let units = units(tools);
-    units.pick(method.word().to_owned(), words::full(units, method.word()))
+    words::full(units(tools), method.word())
 }
 
 /// Share of the rated torque that a load needs at standstill.
@@ -60,7 +59,7 @@ pub(super) fn look(
     duty(load, case, record);
     reset(load, case, tools, record);
     dip(load, case, currents, point, tools, record);
-    if case.machine.class == Some(EfficiencyClass::Ie5) && !case.start.by_drive_alone() && !case.start.method.supply_only() {
+    if case.machine.class == Some(EfficiencyClass::Ie5) && case.start.starts_on_line(case.machine.kind) {
         record.find(
             Finding::new(
                 &codes::C306_IE5_DIRECT,
@@ -127,7 +126,7 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
     if !start.method.needs_delta_winding() {
         if let Some((low, high)) = case.machine.winding {
             let close = |volts: f64| (volts - line).abs() <= plausible("voltage-tolerance") * line;
-            if !close(low.0) && !high.is_some_and(|high| close(high.0)) && start.method != Method::Drive {
+            if !close(low.0) && !high.is_some_and(|high| close(high.0)) && !start.by_drive_alone() {
                 record.find(
                     Finding::new(
                         &codes::C301_WINDING_VOLTAGE,
@@ -178,10 +177,13 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
         && leads < 6
     {
         record.find(
-            Finding::new(&codes::C304_LEADS, format!("{} needs six leads; the motor brings out {leads}", start.method.word()))
-                .at(load.place_of(Field::MotorLeads))
-                .cure("order a motor with six leads, or choose another starting method")
-                .reference(tools.book.clause(Topic::TerminalMarkings)),
+            Finding::new(
+                &codes::C304_LEADS,
+                format!("{} needs six leads; the motor brings out {leads}", method_words(start.method, tools)),
+            )
+            .at(load.place_of(Field::MotorLeads))
+            .cure("order a motor with six leads, or choose another starting method")
+            .reference(tools.book.clause(Topic::TerminalMarkings)),
         );
     }
 }
@@ -336,14 +338,19 @@ fn slip_ring(load: &Load, case: &Case, record: &mut Record) {
     if case.start.method != Method::RotorResistance {
         return;
     }
-    if case.machine.rotor_current.is_none() || case.machine.rotor_voltage.is_none() {
+    let missing = match (case.machine.rotor_current, case.machine.rotor_voltage) {
+        (Some(_), Some(_)) => None,
+        (Some(_), None) => Some("rotor voltage is missing; contactors of the rotor are not held against it"),
+        (None, Some(_)) => Some("rotor current is missing; the rotor circuit is sized for the stator current"),
+        (None, None) => Some(
+            "rotor current and rotor voltage are missing; the rotor circuit is sized for the stator current, and its contactors are not held against a voltage",
+        ),
+    };
+    if let Some(missing) = missing {
         record.find(
-            Finding::new(
-                &codes::C310_ROTOR_DATA,
-                "rotor current or rotor voltage is missing; the rotor circuit is sized for the stator current",
-            )
-            .at(load.place())
-            .cure("enter rotor_current_a and rotor_voltage_v from the nameplate"),
+            Finding::new(&codes::C310_ROTOR_DATA, missing)
+                .at(load.place())
+                .cure("enter rotor_current_a and rotor_voltage_v from the nameplate"),
         );
     }
     record.find(

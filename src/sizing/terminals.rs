@@ -7,11 +7,12 @@ use crate::design::{Check, Circuit, Run};
 use crate::finding::codes::Code;
 use crate::finding::{Finding, codes};
 use crate::load::Case;
+use crate::quantity::fits;
 use crate::record::Record;
 use crate::rules::units::Units;
 use crate::rules::{RuleBook, Topic, words};
 use crate::sizing::Tools;
-use crate::sizing::assembly::{Assembly, Device};
+use crate::sizing::assembly::{Assembly, ChosenContactor, ChosenRelay, Device};
 use crate::sizing::judge::{at_least, at_most, not_checked};
 use crate::sizing::materials;
 use crate::sizing::runs::SUPPLY;
@@ -57,12 +58,33 @@ fn protection(assembly: &Assembly<'_>) -> Option<Clamp> {
     })
 }
 
-fn relays(assembly: &Assembly<'_>) -> Option<Clamp> {
-    tightest(assembly.relays.iter().filter(|relay| relay.separate).filter_map(|relay| relay.relay).map(|relay| clamp!(relay)))
+fn relays(relays: &[ChosenRelay<'_>]) -> Option<Clamp> {
+    tightest(relays.iter().filter(|relay| relay.separate).filter_map(|relay| relay.relay).map(|relay| clamp!(relay)))
 }
 
-fn contactors(assembly: &Assembly<'_>) -> Option<Clamp> {
-    tightest(assembly.contactors.iter().filter_map(|contactor| contactor.contactor).map(|contactor| clamp!(contactor)))
+fn contactors(contactors: &[ChosenContactor<'_>]) -> Option<Clamp> {
+    tightest(contactors.iter().filter_map(|contactor| contactor.contactor).map(|contactor| clamp!(contactor)))
+}
+
+/// The terminals of a starter at which its outgoing conductors begin: those of its relays, else of its contactors.
+fn outgoing(of_starter: &[ChosenContactor<'_>], under_them: &[ChosenRelay<'_>]) -> Option<Clamp> {
+    relays(under_them).or_else(|| contactors(of_starter))
+}
+
+/// Relays and contactors of a starter take an outgoing conductor of an area.
+pub(super) fn take(of_starter: &[ChosenContactor<'_>], under_them: &[ChosenRelay<'_>], area_mm2: f64) -> bool {
+    outgoing(of_starter, under_them).is_none_or(|clamp| fits(clamp.min_mm2, area_mm2) && fits(area_mm2, clamp.max_mm2))
+}
+
+/// The largest outgoing conductor that is too thick for the starter's own terminals. Conductors in parallel want terminals for several, of
+/// which frames say nothing.
+pub(super) fn too_thick(assembly: &Assembly<'_>, runs: &[Run], tools: &Tools<'_>) -> Option<f64> {
+    let most = outgoing(&assembly.contactors, &assembly.relays)?.max_mm2;
+    runs.iter()
+        .filter(|run| run.role != SUPPLY && run.per_phase == 1 && materials::panel_terminal(run, tools).is_none())
+        .map(|run| run.phase_area_mm2)
+        .filter(|area| !fits(*area, most))
+        .reduce(f64::max)
 }
 
 /// Drive or soft starter.
@@ -89,13 +111,13 @@ pub(super) fn check(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, cir
             // From there to the device wires of the panel go, by the current alone.
             Some(terminal) => Some(Clamp { min_mm2: terminal.min_mm2, max_mm2: terminal.max_mm2, conductors: None }),
             None if supplies => protection(assembly),
-            None => relays(assembly).or_else(|| contactors(assembly)).or_else(|| protection(assembly)),
+            None => outgoing(&assembly.contactors, &assembly.relays).or_else(|| protection(assembly)),
         };
         checks.extend(begins.map(|clamp| of(run, clamp, &name)));
         // A drive's output run begins at the drive; a supply run ends at whatever of the starter comes first.
         // That to one of several motors begins at its relay; drive or soft starter stand before all of them.
         let beyond = match (supplies, case.motors) {
-            (true, _) => electronics(assembly).or_else(|| contactors(assembly)),
+            (true, _) => electronics(assembly).or_else(|| contactors(&assembly.contactors)),
             (false, 1) => electronics(assembly),
             (false, _) => None,
         };
@@ -150,7 +172,7 @@ fn of(run: &Run, clamp: Clamp, subject: &str) -> Check {
 /// A run against terminals with a clamping range in mm², which take so many conductors each where the catalogue says so. What is too thin
 /// for them is another check than what is too thick.
 pub(crate) fn of_range(run: &Run, [min_mm2, max_mm2]: [f64; 2], conductors: Option<u32>) -> Check {
-    if crate::quantity::fits(run.phase_area_mm2, max_mm2) && !crate::quantity::fits(min_mm2, run.phase_area_mm2) {
+    if fits(run.phase_area_mm2, max_mm2) && !fits(min_mm2, run.phase_area_mm2) {
         return at_most("terminals-smallest", min_mm2, run.phase_area_mm2, "mm²", REFERENCE);
     }
     of(run, Clamp { min_mm2, max_mm2, conductors }, "")

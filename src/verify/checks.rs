@@ -133,7 +133,7 @@ pub(super) fn made(facts: &Facts<'_>, found: &mut Disagreements) {
         });
         let known = facts.starts() || facts.start.method == Method::Drive || facts.machine.kind == LoadKind::Heater;
         let inrush = facts.book.switching_inrush(&facts.machine, Amperes(circuit.currents.full_load_a), &mut Record::silent());
-        let releases = protection.magnetic_min_a.filter(|_| protection.kind != "circuit-breaker" && (known || inrush.is_some()));
+        let releases = protection.magnetic_min_a.filter(|_| known || inrush.is_some());
         if let Some(least) = releases {
             demand("magnetic-trip-at-start", "", &|check| check.value.is_some_and(|value| (value - least).abs() < 1e-2));
         }

@@ -5,7 +5,7 @@
 use crate::basis::Basis;
 use crate::design::{Circuit, LoadData};
 use crate::finding::codes;
-use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, Origin, Start, WorkedOutStart};
+use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, Origin, Start, WorkedOutStart, duty as duties};
 use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts, fits};
 use crate::record::Record;
 use crate::rules::physics::devices::device_figure;
@@ -275,12 +275,11 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
     let neutral = crate::verify::neutral::is_connected(connection, (voltage.0, phases), &circuit.board, basis, book);
     let amperes = |name: &str| load.number(name).map(Amperes);
     let kilo = |name: &str| load.number(name).map(|value| value * 1000.0);
+    let low_of_hp = load.number("rated_power_low_hp").map(|hp| hp * book.watts_per_horsepower());
     Some(Machine {
         kind: kind(&load.kind),
         power: load.rated_power_kw.map(|kw| Watts(kw * 1000.0)),
-        power_low: kilo("rated_power_low_kw")
-            .or_else(|| load.number("rated_power_low_hp").map(|hp| hp * book.watts_per_horsepower()))
-            .map(Watts),
+        power_low: kilo("rated_power_low_kw").into_iter().chain(low_of_hp).reduce(f64::max).map(Watts),
         horsepower: load.rated_power_hp,
         horsepower_low: load.number("rated_power_low_hp"),
         design_letter: load.words("design_letter").unwrap_or("").trim().to_uppercase(),
@@ -352,7 +351,7 @@ fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook
         drive_input: load.number("drive_input_current_a").map(Amperes),
         bypass: load.yes("bypass").unwrap_or(false),
         line_contactor: load.yes("line_contactor").unwrap_or_else(|| book.line_contactor()),
-        duty: duty_number(&duty),
+        duty: duties::number(&duty).unwrap_or(1),
         rated_minutes: minutes(&duty),
         duty_text: duty,
         per_hour: load.number("starts_per_hour"),
@@ -481,23 +480,10 @@ fn class(name: &str) -> Option<EfficiencyClass> {
 }
 
 /// Number of a duty type of IEC 60034-1; those in words are short-time, intermittent or continuous.
-fn duty_number(text: &str) -> u8 {
-    let text = text.trim().to_lowercase();
-    let digits: String = text.strip_prefix('s').unwrap_or("").chars().take_while(char::is_ascii_digit).collect();
-    match digits.parse() {
-        Ok(number @ 1..=10) => number,
-        _ if text.starts_with("short") => 2,
-        _ if text.starts_with("intermittent") => 3,
-        _ => 1,
-    }
-}
-
 /// Minutes for which the motor is rated in its duty: the number before `min`.
 fn minutes(duty: &str) -> Option<f64> {
     let lower = duty.to_lowercase();
-    let (before, _) = lower.split_once("min")?;
-    let last = before.split(|letter: char| !letter.is_ascii_digit() && letter != '.').rfind(|text| !text.is_empty())?;
-    last.parse().ok().filter(|minutes: &f64| *minutes > 0.0)
+    duties::last_figure(lower.split_once("min")?.0).filter(|minutes| *minutes > 0.0)
 }
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // counts are small and positive: intake holds them to it
@@ -564,6 +550,9 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         || of_source.is_some_and(|source| (source * motors - currents.full_load_a).abs() <= 1e-4 * (1.0 + motors));
     found.unless(of_source.is_some() && of_all, &codes::V201_CURRENT, || {
         format!("its rated current is {} A, which its source ({}) does not give", currents.full_load_a, currents.source)
+    });
+    found.unless(currents.line_a.is_none_or(|line| same(line, facts.line_current())), &codes::V201_CURRENT, || {
+        format!("while it runs the line carries {} A; the circuit says {:?} A", facts.line_current(), currents.line_a)
     });
     let starting = starting(facts);
     found.unless(

@@ -6,6 +6,7 @@ use crate::finding::codes;
 use crate::load::Method;
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
+use crate::rules::DisconnectAsk;
 use crate::rules::physics::enclosures::{self, is_enclosure};
 use crate::verify::facts::Facts;
 use crate::verify::runs::motor_run;
@@ -37,7 +38,8 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     });
     let Some(disconnect) = &facts.circuit.disconnect else {
         let line = Amperes(facts.line_current());
-        let always = facts.book.disconnect(&facts.machine, &facts.rated(), line, &mut Record::silent()).always;
+        let ask = DisconnectAsk { current: line, before_drive: facts.start.method == Method::Drive };
+        let always = facts.book.disconnect(&facts.machine, &facts.rated(), ask, &mut Record::silent()).always;
         found.unless(!always || facts.circuit.protection.is_none() || lacking, &codes::V502_ISOLATOR, || {
             "every circuit has a disconnecting means; this one names none".to_owned()
         });
@@ -95,7 +97,9 @@ fn holds(facts: &Facts<'_>, disconnect: &Disconnect, switch: &Switch, local: boo
     let drive = facts.circuit.starter_devices.iter().find(|device| device.kind == "drive");
     // At the machine flows the motor's own current, at the controller what the line carries.
     let through = drive.filter(|_| local).map_or_else(|| facts.line_current(), |drive| drive.current_a);
-    let demand = facts.book.disconnect(&facts.machine, &facts.rated(), Amperes(through), &mut Record::silent());
+    let before_drive = !local && facts.start.method == Method::Drive;
+    let ask = DisconnectAsk { current: Amperes(through), before_drive };
+    let demand = facts.book.disconnect(&facts.machine, &facts.rated(), ask, &mut Record::silent());
     let part = match facts.start.method {
         _ if !local => 1.0,
         Method::PartWinding => 0.5,
@@ -145,7 +149,7 @@ fn neutral_may_be_live(facts: &Facts<'_>) -> bool {
 }
 
 /// The earthing that the basis states of a board, else of what stands before it, transformers or not, else of the supply.
-fn earthing<'b>(basis: &'b Basis, board: &str) -> Option<&'b str> {
+pub(super) fn earthing<'b>(basis: &'b Basis, board: &str) -> Option<&'b str> {
     let mut at = basis.board(board);
     // As often as there are boards, so that a ring ends.
     for _ in 0..=basis.boards.len() {
@@ -232,12 +236,17 @@ fn switch(facts: &Facts<'_>, disconnect: &Disconnect) -> Option<Switch> {
     let protects = facts.circuit.protection.as_ref().is_some_and(|protection| protection.part == disconnect.part);
     let local = local_part(disconnect);
     facts.shelf.all(&disconnect.part).find_map(|item| match item {
+        // Above 690 V nothing is declared: it carries and breaks nothing there.
         Item::Isolator(row) if local => Some(Switch {
             lockable: row.lockable,
             poles: Some(row.poles),
             largest_before: Some(row.max_fuse_a),
             enclosure: Some(row.enclosure.clone()),
-            ..plain(if fits(volts, 440.0) { row.ac23_440_a } else { row.ac23_690_a })
+            ..plain(match volts {
+                volts if fits(volts, 440.0) => row.ac23_440_a,
+                volts if fits(volts, 690.0) => row.ac23_690_a,
+                _ => 0.0,
+            })
         }),
         Item::Disconnect(row) if local => Some(Switch {
             horsepower: row.horsepower(facts.machine.phases, volts),

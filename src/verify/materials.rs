@@ -32,7 +32,7 @@ fn there(shelf: &Shelf<'_>, family: &str) -> bool {
 }
 
 /// The materials at the ends of a feeder: each cable is led into both boards and tagged there, larger conductors end in lugs, smaller ones
-/// leave by terminals, raceways have connectors and couplings; the way has a plate.
+/// leave by terminals, raceways have connectors and couplings.
 pub(super) fn of_feeder(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count: &mut Count) {
     let practice = |name: &str| material::figure(name, book.key());
     let sets = f64::from(run.per_phase.max(1));
@@ -43,11 +43,18 @@ pub(super) fn of_feeder(book: &dyn RuleBook, shelf: &Shelf<'_>, run: &Run, count
     lugs(book, shelf, run, false, count);
     power_terminals(book, shelf, run, count);
     fittings(book, shelf, run, false, count);
+    label(shelf, "cable-tag", sets * practice("cable-tags"), count);
+}
+
+/// The plate of the way by which a feeder leaves.
+pub(super) fn of_way(shelf: &Shelf<'_>, count: &mut Count) {
+    label(shelf, "nameplate", 1.0, count);
+}
+
+fn label(shelf: &Shelf<'_>, kind: &str, number: f64, count: &mut Count) {
     if there(shelf, "labels") {
-        for (kind, number) in [("nameplate", 1.0), ("cable-tag", sets * practice("cable-tags"))] {
-            let label = shelf.catalogue.label(kind);
-            add(count, label.map_or("", |label| label.part.as_str()), &kind.replace('-', " "), number);
-        }
+        let label = shelf.catalogue.label(kind);
+        add(count, label.map_or("", |label| label.part.as_str()), &kind.replace('-', " "), number);
     }
 }
 
@@ -89,7 +96,7 @@ pub(super) fn wanted(facts: &Facts<'_>, count: &mut Count) {
     let (book, shelf) = (facts.book, facts.shelf);
     let in_two = |run: &Run| in_two(facts, &run.role);
     power(facts).for_each(|run| lugs(book, shelf, run, in_two(run), count));
-    power(facts).filter(|run| run.role != "supply").for_each(|run| power_terminals(book, shelf, run, count));
+    power(facts).for_each(|run| power_terminals(book, shelf, run, count));
     control_terminals(facts, count);
     neutral_terminals(facts, count);
     power(facts).for_each(|run| fittings(book, shelf, run, in_two(run), count));

@@ -220,8 +220,7 @@ pub(super) fn rated_in_horsepower(facts: &Facts<'_>) -> bool {
 /// A hand-operated starter switches the motor itself: where the book rates that in horsepower, its own is not below the motor's.
 fn switches(facts: &Facts<'_>, overload: &Overload, relay: &OverloadRelay, found: &mut Disagreements) {
     let Some(asked) = switched(facts).horsepower.filter(|_| rated_in_horsepower(facts)) else { return };
-    let volts = facts.volts() / facts.book.voltage_factor(facts.surroundings().1);
-    let rated = relay.horsepower(facts.machine.phases, volts);
+    let rated = relay.horsepower(facts.machine.phases, facts.volts());
     found.unless(rated.is_none_or(|rated| fits(asked.motor, rated)), &codes::V302_RELAY, || {
         format!("{} is rated for {rated:?} hp; the motor has {} hp", overload.part, asked.motor)
     });

@@ -9,7 +9,7 @@ use crate::record::Record;
 use crate::rules::{ProtectionAsk, ProtectionBounds};
 use crate::verify::facts::Facts;
 use crate::verify::shelf::Item;
-use crate::verify::{Disagreements, same_option};
+use crate::verify::{Disagreements, isolator, same_option};
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let Some(protection) = &facts.circuit.protection else { return };
@@ -29,10 +29,22 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
             format!("{} breaks {breaks} kA; the fault current of the board is {} kA", protection.part, fault / 1000.0)
         });
     }
+    let breaker = !matches!(item, Item::Fuse(_));
+    found.unless(
+        !breaker || !unearthed(facts) || facts.told(codes::R109_POLE_ALONE.code),
+        &codes::V402_BREAKING_CAPACITY,
+        || format!("nothing says that each pole of {} must break a second fault to earth alone", protection.part),
+    );
     magnetic(facts, protection, item, found);
     carries(facts, protection, item, found);
     largest(facts, protection, item, found);
     coordination(facts, protection, found);
+}
+
+/// IEC 60947-2, Annex H: in an IT system a second fault may leave one pole to break the voltage between lines.
+fn unearthed(facts: &Facts<'_>) -> bool {
+    let earthing = isolator::earthing(facts.basis, &facts.circuit.board);
+    facts.book.knows_machines() && earthing.is_some_and(|system| system.trim().to_uppercase().starts_with("IT"))
 }
 
 fn rating_of(item: &Item<'_>) -> Option<f64> {
@@ -91,8 +103,8 @@ fn figures(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: &
         let suits = match row.release.as_str() {
             // A release for motors is set for one; without that breakers leave overload to relays, or protect what does not start.
             "motor" => released,
-            "magnetic" => facts.starts_on_line() && !released,
-            _ => !facts.starts_on_line(),
+            "magnetic" => facts.starts() && !released,
+            _ => !facts.starts(),
         };
         found.unless(suits, &codes::V401_PROTECTION, || {
             format!("{} has a {} release, which does not suit this circuit", protection.part, row.release)
@@ -127,6 +139,7 @@ fn magnetic(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: 
             found.unless(so, &codes::V403_MAGNETIC, || {
                 format!("the magnetic band of {} is not that of its curve", protection.part)
             });
+            rides(facts, protection, found);
             return;
         }
         _ => (None, 0.0),
@@ -147,6 +160,11 @@ fn magnetic(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: 
     found.unless(so, &codes::V403_MAGNETIC, || {
         format!("a magnetic trip of {nominal} A with its limits is not one of {}: {low} to {high} A", protection.part)
     });
+    rides(facts, protection, found);
+}
+
+/// Its release does not act on what the load draws at first.
+fn rides(facts: &Facts<'_>, protection: &Protection, found: &mut Disagreements) {
     let rides = facts.ride_through();
     found.unless(protection.magnetic_min_a.is_some_and(|least| fits(rides, least + 1e-3)), &codes::V403_MAGNETIC, || {
         format!("its magnetic trip may act at {:?} A, the start draws {rides:.1} A", protection.magnetic_min_a)
@@ -237,7 +255,7 @@ fn of_book(facts: &Facts<'_>, protection: &Protection) -> Option<ProtectionBound
         word => ProtectionKind::from_word(word)?,
     };
     let currents = facts.rated();
-    let starts = facts.starts_on_line();
+    let starts = facts.starts();
     let line = Amperes(facts.line_current());
     let ask = ProtectionAsk {
         machine: &facts.machine,
@@ -245,7 +263,7 @@ fn of_book(facts: &Facts<'_>, protection: &Protection) -> Option<ProtectionBound
         currents: &currents,
         line,
         starts,
-        starting: if starts { Amperes(facts.starting_on_line()) } else { line },
+        starting: if starts { Amperes(facts.circuit.currents.starting_a) } else { line },
         time: Seconds(facts.start.time.value.0),
     };
     facts.book.protection_bounds(kind, &ask, &mut Record::silent())
@@ -289,9 +307,10 @@ fn coordination(facts: &Facts<'_>, protection: &Protection, found: &mut Disagree
 }
 
 impl Facts<'_> {
-    /// The load is a motor that starts behind the device.
+    /// The load is a motor that starts behind the device: by its method, or over the bypass of its drive.
     pub(super) fn starts(&self) -> bool {
-        self.machine.kind == LoadKind::Motor && !self.start.method.supply_only() && self.start.method != Method::Drive
+        let by_drive = self.start.method == Method::Drive && !self.start.bypass;
+        self.machine.kind == LoadKind::Motor && !self.start.method.supply_only() && !by_drive
     }
 
     /// A motor whose drive has a bypass starts direct on it.
@@ -299,26 +318,15 @@ impl Facts<'_> {
         self.machine.kind == LoadKind::Motor && self.start.method == Method::Drive && self.start.bypass
     }
 
-    /// The protective device sees a start of the motor, usually or over a bypass.
-    fn starts_on_line(&self) -> bool {
-        self.starts() || self.starts_over_bypass()
-    }
-
-    /// Line current of that start: the current of a stalled motor over a bypass, else that of the method.
-    fn starting_on_line(&self) -> f64 {
-        let currents = &self.circuit.currents;
-        if self.starts_over_bypass() { currents.full_load_a * self.start.ratio.value } else { currents.starting_a }
-    }
-
     /// Current that a magnetic release must ride through: the start, or what the line sees when the connection changes.
     fn ride_through(&self) -> f64 {
         let full = self.circuit.currents.full_load_a;
-        if !self.starts_on_line() {
+        if !self.starts() {
             self.book.switching_inrush(&self.machine, Amperes(full), &mut Record::silent()).map_or(full, |inrush| inrush.0)
         } else if self.starter.peak {
             full * self.start.ratio.value
         } else {
-            self.starting_on_line()
+            self.circuit.currents.starting_a
         }
     }
 }

@@ -225,6 +225,13 @@ fn laid(facts: &Facts<'_>, run: &Run, part: RunPart, current: Amperes, sets: u32
         need: need.capacity,
         motor_circuit: true,
         device_rating: None,
+        // The device of a motor, of a unit with one, or of a capacitor rides through more than the circuit carries.
+        circuit_rating: facts
+            .circuit
+            .protection
+            .as_ref()
+            .map(|protection| Amperes(protection.rating_a))
+            .filter(|_| !matches!(facts.machine.kind, LoadKind::Motor | LoadKind::Packaged | LoadKind::Capacitor)),
         grounding_basis: None,
         wet: matches!(location, "wet" | "rooftop"),
         rooftop: location == "rooftop",
@@ -295,14 +302,14 @@ fn cable(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     });
 }
 
-/// Clamping range of the terminal that is bought for a small run that leaves its starter; none where it goes to the device itself.
+/// Clamping range of the terminal that is bought for a small run that leaves its board or starter; none where it goes to the device itself.
 fn panel_terminal(facts: &Facts<'_>, run: &Run) -> Option<[f64; 2]> {
     let small = run.phase_area_mm2 <= material::figure("power-terminal-to", facts.book.key()) + 1e-9;
     let mut of_range = facts.shelf.catalogue.terminals.iter().filter(|terminal| {
         let clamps = fits(terminal.min_mm2, run.phase_area_mm2) && fits(run.phase_area_mm2, terminal.max_mm2);
         terminal.kind == "feed-through" && clamps && fits(run.required_a, terminal.current_a)
     });
-    let terminal = of_range.next().filter(|_| small && run.role != "supply")?;
+    let terminal = of_range.next().filter(|_| small)?;
     Some([terminal.min_mm2, terminal.max_mm2])
 }
 

@@ -79,6 +79,16 @@ fn a_drive_counts_by_its_input_and_feeds_no_fault() {
     assert!(of_catalogue.current.0 >= 30.07 * 0.9, "{:?}", of_catalogue.current);
 }
 
+/// Over the bypass the motor starts and runs on the line: 7 times its rated current, and what any motor adds to a fault.
+#[test]
+fn a_drive_with_a_bypass_starts_and_feeds_a_fault_as_a_motor_on_the_line() {
+    let direct = motor(&[("starting_method", "direct")]);
+    let around = motor(&[("starting_method", "drive"), ("drive_input_current_a", "31"), ("bypass", "yes")]);
+    near(around.starting.expect("it starts").current.0, direct.starting.expect("it starts").current.0);
+    assert_eq!(around.feeds_fault, direct.feeds_fault);
+    assert!(around.nonlinear);
+}
+
 /// The input of a drive that no row states is the one which the catalogue declares: `drives.csv` has 10 A of output with 12 A of
 /// input, 16 A with 19.2 A. A stated input prevails.
 #[test]

@@ -9,10 +9,11 @@
 
 use super::{Ask, FaultLevel};
 use crate::network::phases::parent;
-use crate::network::tree::{Node, has_middle, is_same_voltage};
+use crate::network::tree::{Node, is_same_voltage};
 use crate::quantity::{Amperes, Impedance, Ohms, Volts};
 use crate::record::Record;
 use crate::rules::physics::fault;
+use crate::supply::has_middle;
 
 /// How a board of one phase is fed.
 #[derive(Clone, Copy, Debug, PartialEq)]

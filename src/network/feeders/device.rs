@@ -8,7 +8,7 @@ use crate::load::ProtectionKind;
 use crate::network::feeders::transformer::secondary_limit;
 use crate::network::feeders::{Ask, Feeder, voltage};
 use crate::network::incoming;
-use crate::quantity::{Amperes, Seconds, round_to};
+use crate::quantity::{Amperes, Seconds, Volts, round_to};
 use crate::record::Record;
 use crate::rules::feeders::FeederBounds;
 use crate::rules::units::Units;
@@ -187,6 +187,9 @@ pub(super) fn choose(
         line: voltage(ask.node, tools),
         three_phase: ask.node.phases == 3,
         system: ask.node.system.as_deref(),
+        // A device that others bring is theirs to choose.
+        earthing: ask.node.earthing.as_deref().filter(|_| ask.wanted),
+        rated_voltage: rated_voltage(feeder, tools),
     };
     // Where others bring the feeder, the device at the head of the board is the first of which anything is known, and says it.
     let at_head = !ask.wanted
@@ -194,6 +197,12 @@ pub(super) fn choose(
     if !at_head {
         tools.book.about_device(&about).into_iter().for_each(|finding| record.find(finding));
     }
+}
+
+/// Rated voltage of the chosen fuse-links.
+fn rated_voltage(feeder: &Feeder, tools: &Tools<'_>) -> Option<Volts> {
+    let part = &feeder.device.as_ref()?.part;
+    tools.catalogue.fuses.iter().find(|fuse| fuse.part == *part).map(|fuse| Volts(fuse.max_voltage_v))
 }
 
 /// Rating that a device must have at least: the current that flows, on a feeder by rules for motors, else what conductors carry.

@@ -22,6 +22,7 @@ use crate::sizing::judge::{at_most, not_checked};
 use crate::sizing::materials::of_feeder;
 use crate::sizing::runs::{hot_ends, hot_raceway};
 use crate::sizing::terminals::aluminium_ends;
+use crate::supply::has_middle;
 
 /// The most that a reinforced protective conductor's phases carry when they are no larger, in amperes: 10 mm² copper, the largest figure of
 /// IEC 60364-5-52, Tables B.52.4 and B.52.5 (75 A), rounded up to a device. A larger feeder has larger conductors anyway.
@@ -325,6 +326,7 @@ fn demand(
         need: wanted,
         motor_circuit: bounds.motor_feeder,
         device_rating: device.map(|device| device.rating),
+        circuit_rating: device.map(|device| device.rating),
         grounding_basis: None,
         wet: false,
         rooftop: false,
@@ -368,6 +370,7 @@ fn demand(
             largest: level.largest_path,
             smallest: level.smallest_path,
             smallest_loop: level.smallest_loop,
+            middle: single && has_middle(ask.node.system.as_deref(), ask.node.phases),
         },
         x_over_r: x_over_r(level),
         earthing: ask.node.earthing.clone(),

@@ -1,25 +1,27 @@
 //! The consequences for a row, in lines: all of a device in one, small parts of a kind in one, and checks that held counted.
 
-use super::arrow;
+use super::words::Named;
+use super::{arrow, words};
 use crate::compare::Consequence;
 use crate::compare::rank::{is_held, subject};
+use crate::rules::units::Units;
 
 /// A line: what it is about, and what became of it.
 struct Line {
+    /// What it is about, in words.
     head: String,
+    /// An accessory: its kind, by which those that became the same stand in one line.
+    kind: Option<String>,
     tail: String,
 }
 
 /// The lines of what follows, in their order, and how many checks held and only came or went with their device.
-pub(super) fn lines(all: &[&Consequence]) -> (Vec<String>, usize) {
+pub(super) fn lines(all: &[&Consequence], units: Units) -> (Vec<String>, usize) {
     let told: Vec<&Consequence> = all.iter().copied().filter(|consequence| !is_held(consequence)).collect();
     let held = all.len() - told.len();
     let mut lines: Vec<Line> = Vec::new();
-    for device in by_device(&told).iter().map(|consequences| line(consequences)) {
-        let kind = |line: &Line| {
-            line.head.strip_prefix("accessories.").and_then(|parts| parts.split_once(" at ")).map(|parts| parts.0.to_owned())
-        };
-        match lines.last_mut().filter(|line| line.tail == device.tail && kind(line).is_some() && kind(line) == kind(&device)) {
+    for device in by_device(&told).iter().map(|consequences| line(consequences, units)) {
+        match lines.last_mut().filter(|line| line.tail == device.tail && device.kind.is_some() && line.kind == device.kind) {
             Some(same) => {
                 let serves = device.head.split_once(" at ").map_or("", |parts| parts.1);
                 same.head.push_str(&format!(", {serves}"));
@@ -27,8 +29,7 @@ pub(super) fn lines(all: &[&Consequence]) -> (Vec<String>, usize) {
             None => lines.push(device),
         }
     }
-    // An accessory of the whole circuit serves nothing by name.
-    (lines.into_iter().map(|line| format!("{}: {}", line.head.trim_end_matches(" at "), line.tail)).collect(), held)
+    (lines.into_iter().map(|line| format!("{}: {}", line.head, line.tail)).collect(), held)
 }
 
 /// Values of one device together, where the first of them stands.
@@ -51,35 +52,31 @@ fn by_device<'c>(told: &[&'c Consequence]) -> Vec<Vec<&'c Consequence>> {
 type Side = fn(&Consequence) -> &str;
 
 /// The values of one device.
-fn line(values: &[&Consequence]) -> Line {
-    let of = |consequence: &Consequence| {
-        let last = consequence.path.rsplit('.').next().unwrap_or_default();
-        if last == "part" && consequence.path.starts_with("accessories.") { String::new() } else { format!("{last} ") }
+fn line(values: &[&Consequence], units: Units) -> Line {
+    let path = values.first().map_or("", |consequence| consequence.path.as_str());
+    let kind = path.strip_prefix("accessories.").and_then(|parts| parts.split_once(" at ")).map(|parts| parts.0.to_owned());
+    // An accessory is known by its part.
+    let of_part = |consequence: &Consequence| consequence.path.starts_with("accessories.") && consequence.path.ends_with(".part");
+    let of = |consequence: &Consequence, shown: String| {
+        let Named { what, unit, .. } = words::named(&consequence.path, units);
+        let what = if what.is_empty() || of_part(consequence) { String::new() } else { format!("{what} ") };
+        let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
+        format!("{what}{shown}{unit}")
     };
-    let side = |value: Side| {
-        values.iter().map(|consequence| format!("{}{}", of(consequence), value(consequence))).collect::<Vec<_>>().join(", ")
-    };
+    let shown = |text: &str| if text.is_empty() { String::new() } else { words::value(text, units) };
+    let all =
+        |value: Side| values.iter().map(|consequence| of(consequence, shown(value(consequence)))).collect::<Vec<_>>().join(", ");
     let nothing = |value: Side| values.iter().all(|consequence| value(consequence).is_empty());
     let (old, new): (Side, Side) = (|consequence| consequence.old.as_str(), |consequence| consequence.new.as_str());
-    let tail = match values {
-        // An accessory is known by its part.
-        [consequence] => {
-            let head = if consequence.path.starts_with("accessories.") {
-                consequence.path.trim_end_matches(".part")
-            } else {
-                &consequence.path
-            };
-            return Line { head: head.to_owned(), tail: arrow(&consequence.old, &consequence.new) };
-        }
-        _ if nothing(old) => arrow("", &side(new)),
-        _ if nothing(new) => arrow(&side(old), ""),
-        _ => values
-            .iter()
-            .map(|consequence| format!("{}{}", of(consequence), arrow(&consequence.old, &consequence.new)))
-            .collect::<Vec<_>>()
-            .join(", "),
+    let tail = if nothing(old) {
+        arrow("", &all(new))
+    } else if nothing(new) {
+        arrow(&all(old), "")
+    } else {
+        let both = values.iter().map(|consequence| of(consequence, arrow(&shown(&consequence.old), &shown(&consequence.new))));
+        both.collect::<Vec<_>>().join(", ")
     };
-    Line { head: values.first().map_or_else(String::new, |consequence| subject(&consequence.path).to_owned()), tail }
+    Line { head: words::named(path, units).head, kind, tail }
 }
 
 #[cfg(test)]
@@ -109,16 +106,16 @@ mod tests {
             follows("checks.coordination of star", "passed", ""),
             follows("checks.running-voltage-drop of motor run", "passed", "failed"),
         ];
-        let (lines, held) = lines(&all.iter().collect::<Vec<_>>());
+        let (lines, held) = lines(&all.iter().collect::<Vec<_>>(), Units::Metric);
         let said = [
-            "contactors.star: rated_a 50, part A-50 → (nothing)",
-            "contactors.line: rated_a 50 → 95, part A-50 → A-95",
-            "overloads.line: range_a 40–57 → 60–82, setting_a 55 → 78",
-            "conductors.phase_size: 10 mm2 → 16 mm2",
-            "accessories.shroud at star, delta: 1 × S → (nothing)",
-            "accessories.station: (nothing) → 1 × C",
-            "accessories.timer at star: 1 × T, setting 8 s → (nothing)",
-            "checks.running-voltage-drop of motor run: passed → failed",
+            "contactor star: rating 50 A, part number A-50 → (nothing)",
+            "contactor line: rating 50 → 95 A, part number A-50 → A-95",
+            "overload protection, line: range 40–57 → 60–82 A, setting 55 → 78 A",
+            "cable: phase conductors 10 mm² → 16 mm²",
+            "shroud at star, delta: 1 × S → (nothing)",
+            "station: (nothing) → 1 × C",
+            "timer at star: 1 × T, setting 8 s → (nothing)",
+            "check running voltage drop, motor run: passed → failed",
         ];
         assert_eq!((&lines[..], held), (&said.map(str::to_owned)[..], 1));
     }

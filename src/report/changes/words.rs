@@ -41,31 +41,47 @@ const PARTS: &[(&str, &str, &str)] = &[
     ("count", "number alike", ""),
 ];
 
+/// A place in a circuit in words.
+pub(in crate::report) struct Named {
+    /// The device, the run or the check.
+    pub(in crate::report) head: String,
+    /// Which of its values; empty where there is but one.
+    pub(in crate::report) what: String,
+    /// Unit of that value.
+    pub(in crate::report) unit: &'static str,
+}
+
 /// A place in a circuit, such as `contactor main: rating, A` for `contactors.main.rated_a`.
 pub(in crate::report) fn place(path: &str, units: Units) -> String {
+    let Named { head, what, unit } = named(path, units);
+    let what = if unit.is_empty() { what } else { format!("{what}, {unit}") };
+    match (head.as_str(), what.as_str()) {
+        (_, "") => head,
+        ("currents", _) => what,
+        _ => format!("{head}: {what}"),
+    }
+}
+
+/// The parts of such a place.
+pub(in crate::report) fn named(path: &str, units: Units) -> Named {
+    let alone = |head: String| Named { head, what: String::new(), unit: "" };
     if path == "status" {
-        return "state".to_owned();
+        return alone("state".to_owned());
     }
     if let Some(check) = path.strip_prefix("checks.") {
-        return match check.split_once(" of ") {
+        return alone(match check.split_once(" of ") {
             Some((name, about)) => format!("check {}, {}", full(units, name), full(units, about)),
             None => format!("check {}", full(units, check)),
-        };
+        });
     }
     let (group, rest) = path.split_once('.').unwrap_or((path, ""));
     let (middle, last) = rest.rsplit_once('.').unwrap_or(("", rest));
     let known = PARTS.iter().find(|(key, _, _)| *key == last);
-    let what = known.map_or_else(
-        || full(units, last),
-        |(_, words, unit)| {
-            let words = term(words, units);
-            if unit.is_empty() { words.to_owned() } else { format!("{words}, {unit}") }
-        },
-    );
+    let (what, unit) = known.map_or_else(|| (full(units, last), ""), |(_, words, unit)| (term(words, units).to_owned(), *unit));
     let role =
         middle.split(" at ").filter(|role| !role.is_empty()).map(|role| full(units, role)).collect::<Vec<_>>().join(" at ");
     let head = match group {
-        "currents" => return what,
+        "currents" => "currents".to_owned(),
         "contactors" => format!("contactor {role}"),
         "overloads" => format!("overload protection, {}", relay(middle, units)),
         "protection" => "short-circuit protection".to_owned(),
@@ -76,7 +92,7 @@ pub(in crate::report) fn place(path: &str, units: Units) -> String {
         "starter_devices" | "accessories" => role,
         _ => group.replace('_', " "),
     };
-    format!("{head}: {what}")
+    Named { head, what, unit }
 }
 
 /// A term of the metric book in the words of the trade.
@@ -84,6 +100,7 @@ fn term(words: &'static str, units: Units) -> &'static str {
     match words {
         "magnetic trip" => units.pick(words, "instantaneous trip"),
         "protective conductor" => units.pick(words, "equipment grounding conductor"),
+        "co-ordination" => units.pick(words, "coordination"),
         _ => words,
     }
 }

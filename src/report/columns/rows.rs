@@ -210,6 +210,9 @@ fn contactor_row<'c>(circuit: &'c Circuit, contactor: &'c Contactor, units: Unit
     if contactor.governed_by == "contactor-life" {
         remarks.push("larger for its contact life".to_owned());
     }
+    if contactor.governed_by == "terminals" {
+        remarks.push("larger for its terminals".to_owned());
+    }
     StarterRow {
         device: Cow::Borrowed("contactor"),
         role: &contactor.role,

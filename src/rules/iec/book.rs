@@ -1,5 +1,6 @@
 //! The IEC book's answers: clause functions put to use for a machine.
 
+use crate::finding::Finding;
 use crate::load::{
     ControlVoltage, EfficiencyClass, Field, Known, Load, LoadKind, Machine, Method, Origin, ProtectionKind, Start,
 };
@@ -7,15 +8,16 @@ use crate::quantity::{Amperes, Seconds, Volts, Watts, round_to};
 use crate::record::Record;
 use crate::rules::cautions::CautionRow;
 use crate::rules::iec::{
-    cautions, conductor, contactors as iec_contactors, currents, overload, protection, rated, starting, switching, transformer,
+    cautions, conductor, contactors as iec_contactors, currents, device_notes, overload, protection, rated, starting, switching,
+    transformer,
 };
 use crate::rules::physics::fault::Convention;
 use crate::rules::physics::{contactors, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
-    Category, ClassDemand, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, Leaning, Limit, OverloadAsk, ProtectionAsk,
-    ProtectionBounds, RatedCurrents, RatedPart, RuleBook, StarterRating, SwitchingDemand, Topic,
+    Category, ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, Leaning, Limit,
+    OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, StarterRating, SwitchingDemand, Topic,
 };
 
 /// The rule book after IEC standards.
@@ -66,6 +68,7 @@ impl RuleBook for Iec {
             Topic::IncreasedSafety => "IEC 60079-14",
             Topic::InrushPeak => "IEC 60034-12, note on the inrush peak",
             Topic::MagneticTrip => "lower limit of the release",
+            Topic::ThinAir => "IEC 60947-1, 6.1.2; IEC 60269-1, 3.2",
             Topic::AssemblyRating => "IEC 61439-1, 9.3",
             Topic::OverloadSetting => "IEC 60204-1, 7.3: set to the rated current",
             Topic::ProtectionCarries | Topic::FeederCarries => "IEC 60364-4-43, 433.1",
@@ -326,9 +329,22 @@ impl RuleBook for Iec {
         }
     }
 
+    fn breaker_poles(&self, machine: &Machine) -> u32 {
+        // The neutral is opened with the phases.
+        match (machine.phases, machine.neutral) {
+            (3, true) => 4,
+            (3, false) => 3,
+            _ => 2,
+        }
+    }
+
     fn switched_conductors(&self, machine: &Machine) -> u32 {
         // Phase and neutral of one phase are both opened.
         if machine.phases == 3 { 3 } else { 2 }
+    }
+
+    fn about_device(&self, ask: &DeviceAsk<'_>) -> Vec<Finding> {
+        device_notes::about(ask)
     }
 
     fn isolates_neutral(&self, earthing: Option<&str>) -> Option<&'static str> {
@@ -341,8 +357,14 @@ impl RuleBook for Iec {
         None
     }
 
-    fn disconnect(&self, _: &Machine, _: &RatedCurrents, current: Amperes, _: &mut Record) -> DisconnectDemand {
-        DisconnectDemand { current, horsepower: None, category: "AC-23A", always: false, reference: "IEC 60947-3, AC-23A" }
+    fn disconnect(&self, _: &Machine, _: &RatedCurrents, ask: DisconnectAsk, _: &mut Record) -> DisconnectDemand {
+        DisconnectDemand {
+            current: ask.current,
+            horsepower: None,
+            category: "AC-23A",
+            always: false,
+            reference: "IEC 60947-3, AC-23A",
+        }
     }
 
     fn two_disconnection_times(
@@ -443,7 +465,9 @@ fn carries(ask: &ProtectionAsk<'_>, record: &mut Record) -> Amperes {
 /// The kinds to be tried, the wanted one first.
 fn protection_kinds(wish: Known<ProtectionKind>, machine: &Machine, start: &Start) -> Vec<ProtectionKind> {
     use ProtectionKind::{Am, Gg, MotorBreaker, MouldedCase};
-    let starts = machine.kind == LoadKind::Motor && !start.method.supply_only() && start.method != Method::Drive;
+    // An aM fuse protects no drive from overload, though the motor may also start over its bypass.
+    let drive = start.method == Method::Drive;
+    let starts = start.starts_on_line(machine.kind) && !drive;
     if machine.fuse_only {
         return vec![Gg];
     }
@@ -456,7 +480,7 @@ fn protection_kinds(wish: Known<ProtectionKind>, machine: &Machine, start: &Star
     match wish.value {
         _ if inrush && wish.origin != Origin::Cell => vec![Gg, MouldedCase],
         MotorBreaker if starts => vec![MotorBreaker, MouldedCase, Am],
-        MotorBreaker if start.method == Method::Drive => vec![MotorBreaker, MouldedCase, Gg],
+        MotorBreaker if drive => vec![MotorBreaker, MouldedCase, Gg],
         Gg => vec![Gg, MouldedCase],
         Am if starts => vec![Am, Gg, MouldedCase],
         Am => vec![Gg, MouldedCase],
@@ -465,134 +489,4 @@ fn protection_kinds(wish: Known<ProtectionKind>, machine: &Machine, start: &Star
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::load::testing::{machine, start};
-
-    #[test]
-    fn every_figure_that_the_program_names_is_in_the_table() {
-        let text = ["book", "contactors", "control", "criteria", "rated"].map(|file| {
-            let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("src/rules/iec/{file}.rs"));
-            std::fs::read_to_string(path).expect("a file of this room")
-        });
-        let text = text.concat();
-        let named: Vec<&str> = text.split("figure(\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
-        assert!(named.len() > 5);
-        for name in named.iter().filter(|name| name.len() > 1 && !name.contains(')')) {
-            assert!(figure(name).is_finite(), "{name}");
-        }
-        assert!(FIGURE_ROWS.iter().all(|row| named.contains(&row.name.as_str())), "a figure that nobody uses");
-    }
-
-    /// IEC 60947-4-1, Tables 2 and 3: class 10 trips from cold within 10 s at 7.2 times its setting; up to 1.2 times it need not within
-    /// two hours. More current gets no shorter time, less current more than by constant I²t: at half of 7.2 times more than 40 s.
-    #[test]
-    fn a_relay_at_its_setting_never_trips() {
-        assert_eq!(Iec.longest_trip("10", 1.0, None), None);
-        assert_eq!(Iec.longest_trip("10", 1.2, None), None);
-        assert_eq!(Iec.longest_trip("10", 7.2, None), Some(Seconds(10.0)));
-        assert_eq!(Iec.longest_trip("10", 14.4, None), Some(Seconds(10.0)));
-        // ln(m²/(m² - 1.2²)): 0.11780 at 3.6, 0.02817 at 7.2.
-        let half = Iec.longest_trip("10", 3.6, None).unwrap_or_default().0;
-        assert!((half - 41.8).abs() < 0.1, "{half}");
-    }
-
-    /// IEC 60079-7: the relay trips from cold within tE of the stalled motor; tE is not below 5 s and the ratio not above 10.
-    #[test]
-    fn increased_safety_admits_what_trips_within_te() {
-        let admitted = |te: f64, ratio: f64| {
-            let class_demand = Iec.increased_safety("10", ratio, Seconds(te), &mut Record::new());
-            class_demand.need.0 > 0.0 && class_demand.need.fits(class_demand.allowed)
-        };
-        // Class 10 trips within 10 s at 7.2 times; any curve of it is quicker than 60 s there.
-        assert!(admitted(60.0, 7.2));
-        // A tE below 5 s, and a ratio above 10, are not protected by an ordinary relay, however quick it is.
-        assert!(!admitted(4.0, 7.2) && !admitted(60.0, 10.5));
-    }
-
-    /// Kinds for a wish that the row states.
-    fn kinds(wish: ProtectionKind, machine: &Machine, method: Method) -> Vec<ProtectionKind> {
-        Iec.protection_kinds(Known::new(wish, Origin::Cell), machine, &start(method))
-    }
-
-    /// IEC 60947-4-1 has motor-protective circuit-breakers for motors, with the trip classes of their starts; IEC 60269-1: an aM fuse-link
-    /// breaks short-circuit currents only and must not be left to carry an overload, which a motor's overload relay sees to and nothing
-    /// before a heater or a drive. A hand-operated starter is the circuit-breaker itself.
-    #[test]
-    fn devices_for_motors_are_for_motors() {
-        use ProtectionKind::{Am, Gg, MotorBreaker, MouldedCase};
-        let (motor, heater) = (machine(LoadKind::Motor, 400.0, 50.0), machine(LoadKind::Heater, 400.0, 50.0));
-        assert_eq!(kinds(MotorBreaker, &motor, Method::Direct), [MotorBreaker, MouldedCase, Am]);
-        assert_eq!(kinds(MotorBreaker, &motor, Method::Drive), [MotorBreaker, MouldedCase, Gg]);
-        assert_eq!(kinds(MotorBreaker, &motor, Method::Manual), [MotorBreaker, MouldedCase]);
-        for (machine, method) in [(&heater, Method::Contactor), (&motor, Method::Feeder)] {
-            let kinds = kinds(MotorBreaker, machine, method);
-            assert!(!kinds.contains(&MotorBreaker) && !kinds.contains(&Am), "{method:?}: {kinds:?}");
-        }
-        assert_eq!(kinds(Am, &motor, Method::Direct).first(), Some(&Am));
-        for (machine, method) in [(&heater, Method::Contactor), (&motor, Method::Drive), (&motor, Method::Feeder)] {
-            let kinds = kinds(Am, machine, method);
-            assert!(kinds.first() == Some(&Gg) && !kinds.contains(&Am), "{method:?}: {kinds:?}");
-        }
-        assert_eq!(kinds(MouldedCase, &Machine { fuse_only: true, ..heater }, Method::Contactor), [Gg]);
-        // The inrush of a transformer passes a fuse; who asks for the circuit-breaker by name gets it.
-        let transformer = machine(LoadKind::Transformer, 400.0, 50.0);
-        let wish = |origin| Iec.protection_kinds(Known::new(MouldedCase, origin), &transformer, &start(Method::Contactor));
-        assert_eq!((wish(Origin::Basis).first(), wish(Origin::Cell).first()), (Some(&Gg), Some(&MouldedCase)));
-    }
-
-    /// IEC 60947-1, 5.3.1.1: a rated operational voltage is one between lines, whatever the earthing; markings such as 480Y/277 (NFPA 70,
-    /// 240.85) are another market's and exclude nothing here.
-    #[test]
-    fn marked_voltages_exclude_nothing() {
-        for marked in ["", "480Y/277", "690"] {
-            assert_eq!(Iec.voltage_suits(marked, Some("TN-S"), Volts(400.0)).0, Some(true), "{marked}");
-        }
-    }
-
-    /// IEC 60947-4-1, Table 1: AC-4 plugs and inches, duties S5 and S7 of IEC 60034-1 brake electrically; a motor that breaks a part of
-    /// its starts only stays AC-3. AC-7b is for motors of households, AC-6a, AC-6b and AC-5a for transformers, capacitors and lamps.
-    #[test]
-    fn the_category_follows_from_what_is_switched() {
-        let of = |duty, machine: &Machine, start: &Start| {
-            switching_demand(duty, Amperes(10.0), machine, start, &mut Record::silent()).category
-        };
-        let direct = start(Method::Direct);
-        let motor = machine(LoadKind::Motor, 400.0, 50.0);
-        for (number, category) in
-            [(1, Category::Ac3), (4, Category::Ac3), (5, Category::Ac4), (6, Category::Ac3), (7, Category::Ac4)]
-        {
-            assert_eq!(of(Duty::Motor, &motor, &Start { duty: number, ..direct.clone() }), category, "S{number}");
-        }
-        assert_eq!(of(Duty::Motor, &motor, &Start { inching: 1.0, ..direct.clone() }), Category::Ac4);
-        assert_eq!(of(Duty::Motor, &motor, &Start { inching: 0.5, ..direct.clone() }), Category::Ac3);
-        assert_eq!(of(Duty::Motor, &Machine { household: true, ..motor.clone() }, &direct), Category::Ac7b);
-        assert_eq!(of(Duty::SlipRing, &motor, &direct), Category::Ac2);
-        assert_eq!(of(Duty::Carry, &motor, &direct), Category::Ac1);
-        for (kind, category) in [
-            (LoadKind::Heater, Category::Ac1),
-            (LoadKind::Transformer, Category::Ac6a),
-            (LoadKind::Capacitor, Category::Ac6b),
-            (LoadKind::Lighting, Category::Ac5a),
-            (LoadKind::Motor, Category::Ac3),
-            (LoadKind::Packaged, Category::Ac8b),
-            (LoadKind::Other, Category::Ac3),
-        ] {
-            assert_eq!(of(Duty::Load, &machine(kind, 400.0, 50.0), &direct), category, "{kind:?}");
-        }
-        // A motor of class IE3 asks for AC-3e, but not behind what limits its starting current.
-        let efficient = Machine { class: Some(EfficiencyClass::Ie3), ..motor };
-        assert_eq!(of(Duty::Motor, &efficient, &direct), Category::Ac3e);
-        assert_eq!(of(Duty::Motor, &efficient, &start(Method::SoftStarter)), Category::Ac3);
-    }
-
-    /// Between phase and an earthed neutral the poles of a contactor may be linked; between two lines or in three phases they may not.
-    #[test]
-    fn poles_are_linked_where_one_conductor_is_switched() {
-        let of = |phases, neutral| {
-            let machine = Machine { phases, neutral, ..machine(LoadKind::Heater, 230.0, 50.0) };
-            switching_demand(Duty::Load, Amperes(10.0), &machine, &start(Method::Contactor), &mut Record::silent()).one_conductor
-        };
-        assert!(of(1, true) && !of(1, false) && !of(3, true));
-    }
-}
+mod tests;

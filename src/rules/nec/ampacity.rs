@@ -263,17 +263,17 @@ pub fn design_letter_temperature(letter: &str, edition: Edition) -> Option<Celsi
     listed.contains(first).then(|| termination_temperature("design-letter-c"))
 }
 
-/// Column for terminations: 60 °C up to 100 A and 1 AWG unless equipment is marked otherwise, else 75 °C (110.14(C)(1)). None if the
-/// marking is below 60 °C.
+/// Column for terminations: 60 °C in circuits rated up to 100 A with conductors up to 1 AWG unless equipment is marked otherwise, else 75 °C
+/// (110.14(C)(1)). None if the marking is below 60 °C.
 #[must_use]
-pub fn termination_column(need: Amperes, size: Size, marked: Option<Celsius>) -> Option<Column> {
+pub fn termination_column(circuit: Amperes, size: Size, marked: Option<Celsius>) -> Option<Column> {
     let larger = termination_temperature("larger-c");
     if let Some(marked) = marked {
         return Column::of(marked.min(larger));
     }
     let most = termination("default-up-to-a").and_then(|text| text.parse().ok()).map(Amperes)?;
     let largest = Size::parse(termination("default-up-to-size")?)?;
-    let default = need.fits(most) && size <= largest;
+    let default = circuit.fits(most) && size <= largest;
     Column::of(if default { termination_temperature("default-c") } else { larger })
 }
 

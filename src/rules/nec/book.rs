@@ -15,8 +15,8 @@ use crate::rules::physics::{self, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
-    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectDemand, Duty, Leaning, Limit, OverloadAsk, ProtectionAsk,
-    ProtectionBounds, RatedCurrents, RatedPart, RuleBook, Sight, StarterRating, SwitchingDemand, Topic,
+    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, Leaning, Limit, OverloadAsk,
+    ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, Sight, StarterRating, SwitchingDemand, Topic,
 };
 
 table! {
@@ -110,6 +110,8 @@ impl RuleBook for Nec {
             Topic::InrushPeak => "first half-cycle, asymmetrical",
             Topic::AssemblyRating => "110.10; UL 508A, Supplement SB",
             Topic::MagneticTrip => "lower limit of the instantaneous trip",
+            // What the listing and the maker's instructions hold to.
+            Topic::ThinAir => "110.3(B)",
             Topic::OverloadSetting => "430.32(A)(1)",
             Topic::ProtectionCarries => "430.52(B), 210.20(A)",
             Topic::FeederCarries => "215.3, 430.62, 430.63",
@@ -399,6 +401,15 @@ impl RuleBook for Nec {
         bounds::fuse_at_start(kind, rating, ask, record)
     }
 
+    fn breaker_poles(&self, machine: &Machine) -> u32 {
+        // 404.2(B), 240.15: the grounded conductor stays joined.
+        match (machine.phases, machine.neutral) {
+            (3, _) => 3,
+            (_, true) => 1,
+            _ => 2,
+        }
+    }
+
     fn switched_conductors(&self, machine: &Machine) -> u32 {
         // 430.85: a controller need not open all conductors; the grounded one goes past it.
         match (machine.phases, machine.neutral) {
@@ -421,8 +432,14 @@ impl RuleBook for Nec {
         bounds::grounding_rating(*self, kind, ask)
     }
 
-    fn disconnect(&self, machine: &Machine, currents: &RatedCurrents, current: Amperes, record: &mut Record) -> DisconnectDemand {
-        demands::disconnect(machine, currents, current, record)
+    fn disconnect(
+        &self,
+        machine: &Machine,
+        currents: &RatedCurrents,
+        ask: DisconnectAsk,
+        record: &mut Record,
+    ) -> DisconnectDemand {
+        demands::disconnect(machine, currents, ask, record)
     }
 
     fn in_sight(&self, machine: &Machine) -> Option<Sight> {

@@ -144,8 +144,9 @@ fn corrected(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> O
 fn at_terminations(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
     let run = read(demand).ok()?;
     let size = Size::of_mm2(candidate.size_mm2)?;
-    // 110.14(C): the lowest temperature of conductor and terminations.
-    let column = ampacity::termination_column(demand.need, size, demand.termination)?.min(run.column);
+    // 110.14(C): the lowest temperature of conductor and terminations; (1)(a) and (b): by the rating of the circuit.
+    let rating = demand.circuit_rating.unwrap_or(demand.need);
+    let column = ampacity::termination_column(rating, size, demand.termination)?.min(run.column);
     ampacity::at_terminations(record, candidate.parallel, size, demand.material, column)
 }
 
@@ -329,7 +330,7 @@ fn own_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Op
 /// The fault paths at the end of the run; behind a drive there are none.
 fn end_paths(demand: &RunDemand, candidate: Candidate) -> FaultPaths {
     if demand.behind_drive {
-        return FaultPaths { tolerance_pct: demand.paths.tolerance_pct, ..FaultPaths::default() };
+        return FaultPaths { tolerance_pct: demand.paths.tolerance_pct, middle: demand.paths.middle, ..FaultPaths::default() };
     }
     let record = &mut Record::silent();
     let cold = phase_impedance(demand, candidate, constant("cold-c"), record);
@@ -364,7 +365,7 @@ fn duty_need(ask: &RunNeed<'_>, full_load: Amperes, record: &mut Record) -> Opti
 
 /// Table 430.22(E) for any current: that of the motor, or of its rotor (430.23(B)).
 fn duty_of(ask: &RunNeed<'_>, current: Amperes, record: &mut Record) -> Option<Amperes> {
-    let duty = need::Duty::parse(&ask.start.duty_text)?;
+    let duty = need::Duty::of(ask.start.duty)?;
     let rated = ask.start.rated_minutes.map_or(need::TimeRating::Continuous, need::TimeRating::Minutes);
     need::duty_cycle(record, current, duty, rated).or_else(|| need::longest_duty(record, current, duty))
 }

@@ -8,8 +8,8 @@ use crate::rules::nec::figures::figure;
 use crate::rules::nec::{controller, hermetic, locked_rotor, need, overload, rated, rating};
 use crate::rules::units::METRES_A_FOOT;
 use crate::rules::{
-    Category, ContactorDemand, ContactorOffer, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse, Limit, LockedOpen,
-    OverloadAsk, PartKind, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
+    Category, ContactorDemand, ContactorOffer, DisconnectAsk, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse, Limit,
+    LockedOpen, OverloadAsk, PartKind, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
 };
 
 /// Controllers: horsepower at the application voltage.
@@ -193,7 +193,12 @@ pub(super) fn in_sight(machine: &Machine) -> Option<Sight> {
 
 /// 430.110(A): 115 % of the full-load current, and the motor's horsepower (430.109(A)); heaters by 424.19, capacitors by 460.8(C),
 /// transformers by 450.14 and other loads by their current. Only what a motor is switched with is rated in horsepower.
-pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: Amperes, record: &mut Record) -> DisconnectDemand {
+pub(super) fn disconnect(
+    machine: &Machine,
+    currents: &RatedCurrents,
+    ask: DisconnectAsk,
+    record: &mut Record,
+) -> DisconnectDemand {
     let demand = |current: Amperes, horsepower: Option<f64>, reference| DisconnectDemand {
         current,
         horsepower,
@@ -207,15 +212,12 @@ pub(super) fn disconnect(machine: &Machine, currents: &RatedCurrents, current: A
     }
     match machine.kind {
         LoadKind::Motor => {
-            // The larger current of several speeds counts. Before a drive it is the input (430.128), which differs from the motor's.
-            let largest = currents.low.map_or(currents.full_load, |low| low.max(currents.full_load));
-            let is = |other: Amperes| (current.0 - other.0).abs() <= 1e-9 * current.0;
-            let at_drive = currents.low.is_none() && !is(largest) && !currents.nameplate.is_some_and(is);
             let horsepower = rated::horsepower(machine, &mut Record::silent());
-            if at_drive {
-                demand(controller::drive_disconnect_minimum(record, current), horsepower, "430.128")
+            if ask.before_drive {
+                demand(controller::drive_disconnect_minimum(record, ask.current), horsepower, "430.128")
             } else {
-                demand(controller::disconnect_minimum(record, largest), horsepower, "430.110(A)")
+                // The larger current of several speeds counts.
+                demand(controller::disconnect_minimum(record, currents.of_larger_speed()), horsepower, "430.110(A)")
             }
         }
         LoadKind::Packaged => {

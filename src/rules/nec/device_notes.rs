@@ -145,6 +145,8 @@ mod tests {
             line: Volts(line),
             three_phase: true,
             system,
+            earthing: None,
+            rated_voltage: None,
         }
     }
 

@@ -1,5 +1,5 @@
 //! Equipment grounding conductors: by the rating of the overcurrent device, larger with larger phase conductors, never larger than
-//! these (250.122).
+//! these (250.122); in parallel raceways at least as the device asks in each.
 
 use serde::Deserialize;
 
@@ -69,7 +69,9 @@ impl Phase {
 
 /// Equipment grounding conductor, one in each raceway: of Table 250.122 by the rating (of the device; with an instantaneous-trip
 /// breaker that of the dual-element fuse of 430.52, 250.122(D)(2)), increased as the phase conductors are above the smallest that
-/// would otherwise do, and never larger than the circuit conductors.
+/// would otherwise do, and never larger than the circuit conductors. In parallel, 250.122(F) wants that of the device whole in each
+/// raceway; the increase ends where it is as large as the phase conductor beside it, for all of them together are then the circuit
+/// conductors.
 pub fn conductor(
     record: &mut Record,
     rating: Amperes,
@@ -87,9 +89,10 @@ pub fn conductor(
             Size::at_least_cmil(cmil).unwrap_or(phase.size)
         }
     };
-    record.step(&LAID, &[wanted.cmil(), phase.cmil()]);
-    // 250.122(A): in parallel the circuit conductor is the whole set, so a single conductor does not bound it.
-    Some(if phase.sets == 1 { wanted.min(phase.size) } else { wanted })
+    // 250.122(A) and (F): of one set the conductors bound it; of several they bound what is added for the length.
+    let bound = if phase.sets == 1 { phase.size } else { phase.size.max(base) };
+    record.step(&LAID, &[wanted.cmil(), bound.cmil()]);
+    Some(wanted.min(bound))
 }
 
 #[cfg(test)]
@@ -143,6 +146,13 @@ mod tests {
         // 250.122(F): full size in each raceway.
         assert_eq!(of(400.0, phase("1/0", 4), None), Some("3"));
         assert_eq!(of(1200.0, phase("1/0", 4), None), Some("3/0"));
+        // 250.122(A) and (B): 90 A, 8 AWG by the table, phases raised from 6 AWG to two of 300 kcmil: 16510 × 600 000 / 26240 = 377 515 cmil
+        // would be 400 kcmil in each raceway, more than the conductors beside it; two of 300 kcmil are as much as these.
+        assert_eq!(of(90.0, phase("300", 2), Some(phase("6", 1))), Some("300"));
+        // Less far raised: two of 4/0 AWG in place of one of 1/0: 16510 × 423 200 / 105 600 = 66 165 cmil, 2 AWG (66 360).
+        assert_eq!(of(90.0, phase("4/0", 2), Some(phase("1/0", 1))), Some("2"));
+        // The device's own goes before: 5000 A ask for 700 kcmil in each raceway, though 500 kcmil lie beside it.
+        assert_eq!(of(5000.0, phase("500", 14), None), Some("700"));
     }
 
     /// 250.122(B): behind 40 A the table has 10 AWG (10 380 cmil). Of phases of 2 AWG (66 360) where 10 AWG would do the increase gives

@@ -2,19 +2,19 @@
 
 use super::controller::{CombinationLoad, combination, disconnect_minimum};
 use super::{Nec, hermetic, locked_rotor};
-use crate::load::{LoadKind, Method, ProtectionKind};
+use crate::load::{LoadKind, ProtectionKind};
 use crate::quantity::Amperes;
 use crate::record::Record;
 use crate::rules::feeders::{FeederItem, TermAsk};
 use crate::rules::incoming::{IncomingNeutral, IncomingPoles, IncomingRules, SwitchAsk, SwitchDemand, SwitchHorsepower};
 use crate::rules::nec::{demands, rated};
 
-/// 430.110(C)(1): what one circuit adds to the locked-rotor currents of a combination. What is no motor, and a motor behind a drive, adds
-/// its current; equipment that is marked as a whole is taken as a motor outside the tables, six times its current.
+/// 430.110(C)(1): what one circuit adds to the locked-rotor currents of a combination. What is no motor, and a motor behind a drive alone,
+/// adds its current; over a bypass it stalls on the line as any other; equipment that is marked as a whole is taken as a motor outside the tables, six times its current.
 pub(super) fn locked(ask: &TermAsk<'_>, full_load: Amperes) -> Amperes {
     let record = &mut Record::silent();
     match ask.machine.kind {
-        _ if ask.start.method == Method::Drive => full_load,
+        _ if ask.start.by_drive_alone() => full_load,
         LoadKind::Packaged => locked_rotor::small_motor_locked_rotor(record, full_load),
         LoadKind::Motor => {
             let of_table = || {

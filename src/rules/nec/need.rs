@@ -154,28 +154,16 @@ pub enum TimeRating {
 }
 
 impl Duty {
-    /// Reads a duty: `S2` is short-time, `S3` to `S5` intermittent, `S6` to `S8` periodic, `S9` and `S10` varying; or the table's
-    /// word. None for continuous duty.
+    /// The row of a duty by its number: 2 is short-time, 3 to 5 intermittent, 6 to 8 periodic, 9 and 10 varying. None for continuous duty.
     #[must_use]
-    pub fn parse(text: &str) -> Option<Self> {
-        let lower = text.trim().to_lowercase();
-        let digits: String = lower.strip_prefix('s').unwrap_or("").chars().take_while(char::is_ascii_digit).collect();
-        match digits.parse::<u32>() {
-            Ok(2) => return Some(Self::ShortTime),
-            Ok(3..=5) => return Some(Self::Intermittent),
-            Ok(6..=8) => return Some(Self::Periodic),
-            Ok(9 | 10) => return Some(Self::Varying),
-            _ => {}
+    pub fn of(number: u8) -> Option<Self> {
+        match number {
+            2 => Some(Self::ShortTime),
+            3..=5 => Some(Self::Intermittent),
+            6..=8 => Some(Self::Periodic),
+            9 | 10 => Some(Self::Varying),
+            _ => None,
         }
-        [
-            ("short", Self::ShortTime),
-            ("intermittent", Self::Intermittent),
-            ("periodic", Self::Periodic),
-            ("varying", Self::Varying),
-        ]
-        .into_iter()
-        .find(|(word, _)| lower.starts_with(word))
-        .map(|(_, duty)| duty)
     }
 
     fn word(self) -> &'static str {
@@ -286,6 +274,7 @@ pub fn transformer(record: &mut Record, rated: Amperes) -> Amperes {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::load::duty as duties;
 
     #[test]
     fn duties_are_read_and_ratings_between_columns_go_to_the_longer() {
@@ -299,7 +288,7 @@ mod tests {
             ("Intermittent, 15 min", Some(Duty::Intermittent)),
             ("varying", Some(Duty::Varying)),
         ] {
-            assert_eq!(Duty::parse(text), duty, "{text}");
+            assert_eq!(duties::number(text).and_then(Duty::of), duty, "{text}");
         }
         // Table 430.22(E), nameplate 100 A.
         for (duty, rated, amperes) in [

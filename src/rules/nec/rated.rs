@@ -300,7 +300,7 @@ fn say_overload(machine: &Machine, throughout: bool, full_load: Amperes, load: &
 
 /// 430.22(E) goes by the time rating; without one the longest of its row is taken.
 fn say_duty(start: &Start, load: &Load, record: &mut Record) {
-    if need::Duty::parse(&start.duty_text).is_none() || start.rated_minutes.is_some() {
+    if need::Duty::of(start.duty).is_none() || start.rated_minutes.is_some() {
         return;
     }
     record.find(

@@ -55,7 +55,7 @@ pub fn commoning(circuits: &mut [Circuit], catalogue: &Catalogue) {
             lay_row(&mut row, alike.take().map(|neighbours| neighbours.frame), circuits, catalogue);
             alike = Some(here);
         }
-        let unit = Unit { circuit: index, amperes: circuits[index].currents.full_load_a };
+        let unit = Unit { circuit: index, amperes: line_current(&circuits[index]) };
         for _ in 0..circuits[index].quantity.max(1) {
             row.push(unit);
             if row.len() == LONGEST {
@@ -88,6 +88,12 @@ fn breaker_of<'c>(circuit: &Circuit, catalogue: &'c Catalogue) -> Option<&'c Mot
         contactors.sum::<f64>() + beside.map(|accessory| width(accessory) * f64::from(accessory.quantity)).sum::<f64>()
     };
     (!beside_breaker && fits(own_width(circuit), breaker.width_mm)).then_some(breaker)
+}
+
+/// What the breaker's line carries: of a drive its input, of a motor over a bypass what it draws there.
+fn line_current(circuit: &Circuit) -> f64 {
+    let currents = &circuit.currents;
+    currents.line_a.unwrap_or(currents.full_load_a).max(currents.full_load_a)
 }
 
 /// The breaker stands in an enclosure of the circuit's own, beside no other. Where a run leads from the board to a starter that stands

@@ -2,6 +2,7 @@
 
 use super::release::breaker_frame;
 use super::{Shelf, Use};
+use crate::design::AuxiliaryContact;
 use crate::finding::{Finding, codes};
 use crate::quantity::{fits, round_to};
 
@@ -13,8 +14,7 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
     }
     for lamp in shelf.case.scheme.lamps.clone() {
         let count = match lamp {
-            // Each direction or speed has its own.
-            "running" => shelf.circuit.auxiliary_contacts.iter().filter(|contact| contact.function == "running lamp").count(),
+            "running" => ways_of_running(&shelf.circuit.auxiliary_contacts),
             "stopped" => shelf.circuit.auxiliary_contacts.iter().any(|contact| contact.function == "stopped lamp").into(),
             _ => trip_contact(shelf).into(),
         };
@@ -32,6 +32,14 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
             _ => {}
         }
     }
+}
+
+/// Each direction or speed has a lamp of its own. Over a bypass the motor runs as it does before it: its contact lights the same lamp.
+fn ways_of_running(contacts: &[AuxiliaryContact]) -> usize {
+    let lit: Vec<&str> =
+        contacts.iter().filter(|contact| contact.function == "running lamp").map(|contact| contact.role.as_str()).collect();
+    let around = lit.iter().filter(|contactor| **contactor == "bypass").count();
+    if around < lit.len() { lit.len() - around } else { lit.len().min(1) }
 }
 
 /// A lamp or meter that the control circuit feeds.

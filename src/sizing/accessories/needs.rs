@@ -18,7 +18,7 @@ pub(super) enum Kind {
 }
 
 impl Kind {
-    /// The contract's word.
+    /// Its canonical word.
     pub(super) fn word(self) -> &'static str {
         match self {
             Self::Open => "no",
@@ -118,7 +118,7 @@ pub(super) fn of(case: &Case, assembly: &Assembly<'_>, pins: &Pins) -> Vec<Need>
         }
     }
     let drive = assembly.devices.iter().any(|device| device.kind == "drive");
-    if scheme.brake.is_some_and(|watts| watts.fits(Watts(practice("brake-contact")))) && !drive {
+    if brakes_of_all(case).is_some_and(|watts| watts.fits(Watts(practice("brake-contact")))) && !drive {
         for role in &commanded {
             list.add(role, "brake", Kind::Open, ContactLevel::Mains);
         }
@@ -139,6 +139,11 @@ pub(super) fn of(case: &Case, assembly: &Assembly<'_>, pins: &Pins) -> Vec<Need>
         }
     }
     list.needs
+}
+
+/// What the one contact of a starter switches: the brakes of all motors behind it.
+pub(super) fn brakes_of_all(case: &Case) -> Option<Watts> {
+    case.scheme.brake.map(|watts| watts * f64::from(case.motors))
 }
 
 /// Safety relays look at 24 V, whatever the coils have, through all these contacts in series: where they are many, each must be sure.

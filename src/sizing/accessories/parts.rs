@@ -27,7 +27,7 @@ pub(super) fn list(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circ
             add(&fuse.base_part, &fuse.base_description, 1.0, "pc");
             add(&fuse.part, &fuse.description, f64::from(tools.book.fuses_of(&case.machine)), "pc");
         }
-        None => add("", &protection_words(case, assembly), 1.0, "pc"),
+        None => add("", &protection_words(case, assembly, tools), 1.0, "pc"),
     }
     for (chosen, result) in assembly.contactors.iter().zip(&circuit.contactors) {
         if let Some(contactor) = chosen.contactor {
@@ -65,9 +65,12 @@ pub(super) fn list(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circ
 }
 
 /// A device that the catalogue lacks stands on the list by its words, so that somebody who asks for prices asks for it too.
-fn protection_words(case: &Case, assembly: &Assembly<'_>) -> String {
-    let poles = if case.machine.phases == 3 { 3 } else { 2 };
-    format!("protective device for {} A at {} V, {poles} poles", round_to(assembly.line.0, 2), case.machine.voltage.0)
+fn protection_words(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>) -> String {
+    let poles = match tools.book.breaker_poles(&case.machine) {
+        1 => "1 pole".to_owned(),
+        poles => format!("{poles} poles"),
+    };
+    format!("protective device for {} A at {} V, {poles}", round_to(assembly.line.0, 2), case.machine.voltage.0)
 }
 
 fn contactor_words(case: &Case, chosen: &ChosenContactor<'_>) -> String {

@@ -1,6 +1,7 @@
 //! Parts that stop a circuit besides its overload relay: undervoltage releases, thermistor relays, emergency stops; the handle of
 //! a circuit-breaker that disconnects; brakes that no contact of the starter can switch, and what brakes and heaters lack.
 
+use super::needs::brakes_of_all;
 use super::{Shelf, Use};
 use crate::catalogue::AccessoryPart;
 use crate::design::Part;
@@ -144,7 +145,10 @@ fn thermistor_relay(shelf: &mut Shelf<'_, '_>) {
     // A loop through several motors would not tell which of them is hot, and its break would leave all without protection.
     let motors = shelf.case.motors;
     let of_each = if motors > 1 { " of each motor" } else { "" };
-    let why = format!("evaluates {sensors} thermistors in the winding{of_each}; its contact opens the control circuit");
+    // A motor of two speeds or with a warning brings out more than one loop; a relay sees them as one.
+    let several = sensors > practice("sensors-of-a-motor") as u32;
+    let joined = if several { ", their loops joined in series at its terminals" } else { "" };
+    let why = format!("evaluates {sensors} thermistors in the winding{of_each}{joined}; its contact opens the control circuit");
     let lacking = format!("supply with {}", shelf.case.control.voltage);
     shelf.put("thermistor-relay", part, loops * motors, &lacking, &Use::new("motor", why));
 }
@@ -193,9 +197,10 @@ fn safety_relay(shelf: &mut Shelf<'_, '_>) {
     }
 }
 
-/// A brake behind a drive, or one that is too much for an auxiliary contact.
+/// A brake behind a drive, or one that is too much for an auxiliary contact, by itself or with those of the other motors.
 fn brake(shelf: &mut Shelf<'_, '_>) {
-    let Some(watts) = shelf.case.scheme.brake else { return };
+    let Some((of_one, of_all)) = shelf.case.scheme.brake.zip(brakes_of_all(shelf.case)) else { return };
+    let several = shelf.case.motors > 1;
     let drive = shelf.assembly.devices.iter().any(|device| device.kind == "drive");
     let most = Watts(practice("brake-contact"));
     let (what, cure) = if drive {
@@ -203,15 +208,21 @@ fn brake(shelf: &mut Shelf<'_, '_>) {
             "a motor brake behind a drive is not fed from the motor's terminals",
             "release it with a relay output of the drive, from a supply of its own",
         )
-    } else if watts.fits(most) {
+    } else if of_all.fits(most) {
         return;
+    } else if several {
+        (
+            "together the brakes are too much for an auxiliary contact",
+            "give the brakes a contactor of their own, which the starter's contact switches",
+        )
     } else {
         (
             "the brake is too much for an auxiliary contact",
             "give the brake a contactor of its own, which the starter's contact switches",
         )
     };
-    shelf.find(Finding::new(&codes::C515_BRAKE, format!("brake of {} W: {what}", watts.0)).cure(cure));
+    let each = if several { format!("{} × ", shelf.case.motors) } else { String::new() };
+    shelf.find(Finding::new(&codes::C515_BRAKE, format!("brake of {each}{} W: {what}", of_one.0)).cure(cure));
 }
 
 /// Heaters and brakes have cores and contacts, but nothing that feeds and protects them.

@@ -7,13 +7,13 @@ use crate::quantity::Amperes;
 use crate::record::Record;
 use crate::rules::{Category, Duty};
 use crate::sizing::Tools;
-use crate::sizing::assembly::contactors::judged_voltage;
 use crate::sizing::judge::{at_most, not_checked};
 
 /// The same name as for a contactor: both are the controller of the motor.
 const HORSEPOWER: &str = "contactor-horsepower";
 
-/// The horsepower of a hand-operated starter against that of its motor; none where the book rates controllers otherwise.
+/// The horsepower of a hand-operated starter at the motor's voltage against that of its motor: what the altitude asks belongs to its rated
+/// voltage, and the column of a higher voltage would declare more. None where the book rates controllers otherwise.
 pub(super) fn horsepower(relay: &OverloadRelay, current: Amperes, case: &Case, tools: &Tools<'_>) -> Option<Check> {
     let machine = &case.machine;
     if machine.kind != LoadKind::Motor {
@@ -21,7 +21,7 @@ pub(super) fn horsepower(relay: &OverloadRelay, current: Amperes, case: &Case, t
     }
     let asks = tools.book.switching(Duty::Motor, current, 1.0, machine, &case.start, &mut Record::silent());
     let open = |because| Some(not_checked(HORSEPOWER, "hp", because, asks.reference).about("manual starter"));
-    let declared = relay.horsepower(machine.phases, judged_voltage(case, tools));
+    let declared = relay.horsepower(machine.phases, machine.voltage.0);
     match (asks.horsepower, asks.category, declared) {
         (Some(asked), _, Some(rated)) => {
             Some(at_most(HORSEPOWER, asked.motor, rated, "hp", asks.reference).about("manual starter"))

@@ -244,8 +244,8 @@ struct Among<'p> {
     part: Option<&'p str>,
 }
 
-/// The contactor of a role: the first that holds, so many ratings above the smallest. Where all wear too soon, the largest that holds
-/// everything else: the failed check is said.
+/// The contactor of a role: the first that holds, so many ratings above the smallest. Where all wear too soon, the smallest that holds
+/// everything else, for a larger one is worn too soon as well: the failed check is said.
 fn for_role<'a>(
     decided: &Decided<'_, 'a>,
     demand: &Demand,
@@ -256,7 +256,7 @@ fn for_role<'a>(
 ) -> ChosenContactor<'a> {
     let mut governed_by = String::new();
     let mut skip = larger;
-    let mut worn: Option<(Offered<'a>, Verdict)> = None;
+    let mut worn: Option<(Offered<'a>, Verdict, String)> = None;
     let mut found: Option<(Offered<'a>, Verdict)> = None;
     for contactor in candidates.iter().copied().filter(|contactor| among.counted.is_none_or(|frame| contactor.frame == frame)) {
         // Contactors of other frames are only counted.
@@ -281,16 +281,22 @@ fn for_role<'a>(
                 "coordination".clone_into(&mut governed_by);
             }
             Some(check) => {
-                governed_by.clone_from(&check.name);
+                let name = check.name.clone();
                 let only_worn = verdict.checks.iter().all(|check| check.passed != Some(false) || check.name == "contactor-life");
-                // The largest of those that wear too soon lasts the longest.
-                if only_worn {
-                    worn = Some((offered, verdict));
+                if only_worn && worn.is_none() {
+                    worn = Some((offered, verdict, governed_by));
                 }
+                governed_by = name;
             }
         }
     }
-    let chosen = found.or(worn.filter(|_| larger == 0));
+    let chosen = match (found, worn.filter(|_| larger == 0)) {
+        (None, Some((offered, verdict, before))) => {
+            governed_by = before;
+            Some((offered, verdict))
+        }
+        (found, _) => found,
+    };
     ChosenContactor {
         role: demand.role,
         current: demand.asks.current,

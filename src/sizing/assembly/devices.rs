@@ -4,9 +4,10 @@ use crate::catalogue::{Catalogue, Drive, SoftStarter};
 use crate::design::{Check, StarterDevice};
 use crate::finding::{Finding, codes};
 use crate::load::{Case, LoadKind, Machine, Method, Origin, Start};
-use crate::quantity::{Amperes, round_to};
+use crate::quantity::{Amperes, fits as within, round_to};
 use crate::record::Record;
 use crate::rules::physics::contactors::{Family, altitude_factor_of_electronics, ambient_factor};
+use crate::rules::physics::devices::device_figure;
 use crate::rules::{RatedCurrents, Topic};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Device};
@@ -232,7 +233,15 @@ fn drive<'a>(
     let derated = derating(Family::Drive, case, &mut Record::silent());
     let mut offered: Vec<&Drive> = tools.catalogue.drives.iter().filter(fits).collect();
     by_price(&mut offered, |drive| drive.part.clone(), case, tools);
-    let choice = first(offered, |drive| {
+    // All motor cables together are what the drive must charge.
+    let cable = case.route.length.map(|of_one| of_one * f64::from(case.motors));
+    let charges = |drive: &Drive| {
+        let length = cable.map(|length| length.0);
+        length.map(|length| {
+            at_most("drive-cable-length", length, drive.max_cable_m, "m", "catalogue: without output filter").about("drive")
+        })
+    };
+    let judge = |drive: &Drive| {
         let mut verdict = Verdict::default();
         verdict.checks.push(
             at_most("drive-current", current.0, drive.output_a * derated, "A", "catalogue, with heat and altitude")
@@ -240,8 +249,18 @@ fn drive<'a>(
         );
         verdict.checks.push(reaches_down(drive.output_a, overload, "drive"));
         verdict
-    });
-    let (drive, mut checks) = match choice.chosen {
+    };
+    let with_cable = |drive: &Drive| {
+        let mut verdict = judge(drive);
+        verdict.checks.extend(charges(drive));
+        verdict
+    };
+    // Where no drive of nearly that size charges so long a cable, the one that suits in all else is kept, for an output filter.
+    let suits = first(offered.iter().copied(), |drive| judge(drive)).chosen.map(|(drive, _)| drive);
+    let most = suits.map_or(0.0, |drive| drive.output_a * device_figure("drive-larger-most"));
+    let near = offered.into_iter().filter(|drive| within(drive.output_a, most));
+    let choice = first(near, |drive| with_cable(drive)).chosen;
+    let (drive, checks) = match choice.or_else(|| suits.map(|drive| (drive, with_cable(drive)))) {
         Some((drive, verdict)) => {
             say_input(drive, case, record);
             (Some(drive), verdict.checks)
@@ -251,13 +270,6 @@ fn drive<'a>(
             (None, Vec::new())
         }
     };
-    if let (Some(drive), Some(of_one)) = (drive, case.route.length) {
-        // All motor cables together are what the drive must charge.
-        let length = of_one * f64::from(case.motors);
-        checks.push(
-            at_most("drive-cable-length", length.0, drive.max_cable_m, "m", "catalogue: without output filter").about("drive"),
-        );
-    }
     // The input is sized for the drive's full output: it may be turned up to that. One that is missing must not make a feeder smaller.
     let input = drive.map_or_else(
         || supposed_input(machine, current.max(currents.conductor), tools.catalogue),

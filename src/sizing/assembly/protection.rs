@@ -43,6 +43,8 @@ pub struct Demand<'c> {
     pub line: Volts,
     /// System of the board, as the basis describes it.
     pub system: Option<String>,
+    /// Earthing of that system, as it is stated.
+    pub earthing: Option<String>,
     /// Marked or declared largest rating.
     pub maximum: Option<(Amperes, &'static str)>,
 }
@@ -119,6 +121,12 @@ impl<'a> Device<'a> {
             Self::Fuse(fuse) => (volts <= fuse.max_voltage_v).then_some(fuse.breaking_ka),
             Self::Branch(breaker) => breaker.interrupting_ka(volts),
         }
+    }
+
+    /// Rated voltage of fuse-links; what breakers break goes by their voltage.
+    #[must_use]
+    pub fn rated_voltage(&self) -> Option<Volts> {
+        if let Self::Fuse(fuse) = self { Some(Volts(fuse.max_voltage_v)) } else { None }
     }
 
     /// Let-through energy at its breaking capacity, A²s.
@@ -232,7 +240,7 @@ pub fn demand<'c>(decided: &Decided<'c, '_>) -> Demand<'c> {
     let (book, arrangement) = (tools.book, decided.arrangement());
     let start = &case.start;
     // A drive keeps its input near its rated current; over a bypass the motor starts on the line behind the same device.
-    let starts = case.machine.kind == LoadKind::Motor && !start.method.supply_only() && !start.by_drive_alone();
+    let starts = start.starts_on_line(case.machine.kind);
     // The current of several motors says nothing of one: no release in the common device protects any of them.
     let integrated = case.motors == 1
         && arrangement.relays.len() == 1
@@ -277,6 +285,7 @@ pub fn demand<'c>(decided: &Decided<'c, '_>) -> Demand<'c> {
         voltage: point.circuit_voltage(&case.machine),
         line: point.voltage,
         system: point.system.clone(),
+        earthing: point.earthing.clone(),
         maximum: largest,
     }
 }

@@ -49,6 +49,8 @@ pub struct Trial<'t, 'a> {
     pub protection: Option<&'t ChosenProtection<'a>>,
     /// Short-circuit rating that each must have of its own, kA.
     pub least_ka: Option<f64>,
+    /// Conductor that its terminals should take, where it is known, mm².
+    pub area_mm2: Option<f64>,
     /// Relays that are fixed from outside.
     pub pins: &'t Pins,
 }

@@ -3,12 +3,13 @@
 use crate::catalogue::Contactor;
 use crate::design::Check;
 use crate::record::Record;
-use crate::sizing::Pins;
 use crate::sizing::arrangement::RelayPlace;
 use crate::sizing::assembly::relays::Trial;
+use crate::sizing::assembly::room::Room;
 use crate::sizing::assembly::{
     ChosenContactor, ChosenProtection, ChosenRelay, Decided, Device, contactors, coordination, protection, rating, relays,
 };
+use crate::sizing::{Pins, terminals};
 
 /// The circuit, and what its devices are chosen from.
 pub(super) struct Search<'s, 'a> {
@@ -18,6 +19,8 @@ pub(super) struct Search<'s, 'a> {
     pub(super) demands: &'s [contactors::Demand],
     /// Contactors in the order of preference.
     pub(super) contactors: Vec<&'a Contactor>,
+    /// What their terminals must take, once the conductors are known.
+    pub(super) room: Option<Room>,
 }
 
 /// Devices that were tried together.
@@ -49,6 +52,9 @@ impl<'a> Search<'_, 'a> {
         let mut candidates = protection::candidates(self.decided.case, demand, self.decided.tools);
         if let Some(wanted) = &self.pins.protection {
             candidates.retain(|protection| protection.device.part() == wanted);
+        }
+        if let Some(room) = self.room {
+            candidates.retain(|protection| protection.rating == room.rating);
         }
         candidates
     }
@@ -82,7 +88,8 @@ impl<'a> Search<'_, 'a> {
         let must_pass = |check: &Check| check.name == "service-limit" || relays::told_of_several(case, check);
         let within =
             found.relays.iter().flat_map(|relay| &relay.checks).all(|check| !must_pass(check) || check.passed == Some(true));
-        coordinated && whole && within && self.is_rated(found)
+        let clamps = self.room.is_none_or(|room| terminals::take(&found.contactors, &found.relays, room.area_mm2));
+        coordinated && whole && within && clamps && self.is_rated(found)
     }
 
     fn is_rated(&self, found: &Found<'a>) -> bool {
@@ -105,7 +112,13 @@ impl<'a> Search<'_, 'a> {
         let fuse =
             protection.filter(|protection| matches!(protection.device, Device::Fuse(_))).map(|protection| protection.rating);
         let contactors = contactors::choose(decided, self.demands, &self.contactors, self.pins, fuse, larger);
-        let trial = Trial { contactors: &contactors, protection, least_ka, pins: self.pins };
+        let trial = Trial {
+            contactors: &contactors,
+            protection,
+            least_ka,
+            area_mm2: self.room.map(|room| room.area_mm2),
+            pins: self.pins,
+        };
         let relays = relays::choose(decided, self.places, &trial);
         let coordination = coordination::claimed(decided, protection, &contactors, &relays);
         Found { contactors, relays, protection: protection.cloned(), coordination }

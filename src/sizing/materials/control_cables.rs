@@ -61,11 +61,18 @@ pub(super) fn add(counter: &Counter<'_>, circuit: &mut Circuit, record: &mut Rec
     let route = counter.case.route.length;
     let (coils, supply_length) = coil_supply(counter, circuit);
     let cables = [
-        Wanted { group: &coils, length: supply_length, protective: true, screened: false, number: 1 },
-        Wanted { group: &station, length: extras.station_length, protective: true, screened: false, number: 1 },
-        Wanted { group: &signal, length: route, protective: false, screened: true, number: 1 },
-        Wanted { group: &winding, length: route, protective: false, screened: true, number: motors },
-        Wanted { group: &auxiliary, length: route, protective: true, screened: false, number: motors },
+        Wanted { group: &coils, length: supply_length, column: Column::Motor, protective: true, screened: false, number: 1 },
+        Wanted {
+            group: &station,
+            length: extras.station_length,
+            column: Column::Station,
+            protective: true,
+            screened: false,
+            number: 1,
+        },
+        Wanted { group: &signal, length: route, column: Column::Motor, protective: false, screened: true, number: 1 },
+        Wanted { group: &winding, length: route, column: Column::Motor, protective: false, screened: true, number: motors },
+        Wanted { group: &auxiliary, length: route, column: Column::Motor, protective: true, screened: false, number: motors },
     ];
     for wanted in cables.iter().filter(|wanted| wanted.group.cores > 0) {
         one(counter, wanted, circuit, record);
@@ -129,10 +136,32 @@ fn cable<'a>(counter: &'a Counter<'_>, cores: u32, protective: bool, screened: b
         .find_map(|count| Some((counter.stock.catalogue.control_cable(cores.div_ceil(count), protective, screened)?, count)))
 }
 
+/// Column of the row that states the length of a cable.
+#[derive(Clone, Copy)]
+enum Column {
+    /// Of the run to the motor, beside which it lies.
+    Motor,
+    /// Of the cable to the control station.
+    Station,
+}
+
+impl Column {
+    fn name(self, feet: bool) -> &'static str {
+        match (self, feet) {
+            (Self::Motor, false) => "cable_length_m",
+            (Self::Motor, true) => "cable_length_ft",
+            // Stated in metres under either book.
+            (Self::Station, _) => "control_cable_length_m",
+        }
+    }
+}
+
 /// Cables for a group of cores.
 struct Wanted<'g> {
     group: &'g Group,
     length: Option<Metres>,
+    /// Column that states it.
+    column: Column,
     protective: bool,
     screened: bool,
     /// So many alike: one to each motor behind the starter.
@@ -140,22 +169,15 @@ struct Wanted<'g> {
 }
 
 fn one(counter: &Counter<'_>, wanted: &Wanted<'_>, circuit: &mut Circuit, record: &mut Record) {
-    let Wanted { group, length, protective, screened, number } = *wanted;
+    let Wanted { group, length, column, protective, screened, number } = *wanted;
+    let feet = counter.stock.book.length_unit() == "ft";
     let purpose = group.for_what.join(", ");
     let cores = with_spares(counter, group.cores);
     let Some(length) = length.filter(|length| length.0 > 0.0) else {
-        let column =
-            if protective && !screened && counter.case.extras.station_length.is_none() && !counter.case.extras.station.is_empty()
-            {
-                "control_cable_length_m"
-            } else {
-                "the length of the motor run"
-            };
         let what = format!("the length of the control cable for {purpose} is missing: {cores} cores");
-        not_counted(counter, what, &format!("enter {column}"), record);
+        not_counted(counter, what, &format!("enter {}", column.name(feet)), record);
         return;
     };
-    let feet = counter.stock.book.length_unit() == "ft";
     let bought = if feet { length.0 / METRES_A_FOOT } else { length.0 };
     let unit = counter.stock.book.length_unit().to_owned();
     let heavy = !screened && too_much_current(counter);

@@ -141,7 +141,8 @@ fn terminals(stock: &Stock<'_>, runs: &[Run], local: Option<&Disconnect>, missin
             parts.push(pieces(terminal, words, count, missing));
         }
     };
-    for (run, live, protective) in power_runs(runs).filter(|(run, ..)| run.role != SUPPLY) {
+    // The way to a starter that stands apart leaves its board as a feeder does.
+    for (run, live, protective) in power_runs(runs) {
         if run.phase_area_mm2 <= largest + 1e-9 {
             // Conductors in parallel are never that small, so each carries what its run needs.
             add("feed-through", run.phase_area_mm2, run.required_a, live);

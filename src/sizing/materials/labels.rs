@@ -23,15 +23,20 @@ pub(super) fn parts(stock: &Stock<'_>, circuit: &Circuit, missing: &mut Vec<Stri
     parts
 }
 
-/// A nameplate of a feeder's way and the tags of its cables, as many as are engraved for it.
+/// The tags of a feeder's cables, as many as are engraved for them.
 pub(super) fn of_feeder(stock: &Stock<'_>, run: &Run, missing: &mut Vec<String>) -> Vec<Part> {
+    label(stock, "cable-tag", f64::from(run.per_phase.max(1)) * stock.figure("cable-tags"), missing)
+}
+
+/// The nameplate of a feeder's way, whose device stands on the board before whatever is known of its cable.
+pub(super) fn of_way(stock: &Stock<'_>, missing: &mut Vec<String>) -> Vec<Part> {
+    label(stock, "nameplate", 1.0, missing)
+}
+
+fn label(stock: &Stock<'_>, kind: &str, count: f64, missing: &mut Vec<String>) -> Vec<Part> {
     if !stock.has("labels") {
         return Vec::new();
     }
-    let label = |kind: &str, count: f64, missing: &mut Vec<String>| {
-        let label = stock.catalogue.label(kind).map(|label| (label.part.as_str(), label.description.as_str()));
-        pieces(label, kind.replace('-', " "), count, missing)
-    };
-    let tags = f64::from(run.per_phase.max(1)) * stock.figure("cable-tags");
-    vec![label("nameplate", 1.0, missing), label("cable-tag", tags, missing)]
+    let label = stock.catalogue.label(kind).map(|label| (label.part.as_str(), label.description.as_str()));
+    vec![pieces(label, kind.replace('-', " "), count, missing)]
 }

@@ -101,7 +101,7 @@ pub(super) fn at_voltage(
         horsepower: load.number(Field::RatedPowerHp),
         horsepower_low: load.number(Field::RatedPowerLowHp),
         design_letter: load.text(Field::DesignLetter).unwrap_or("").trim().to_uppercase(),
-        code_letter: load.text(Field::LockedRotorCode).and_then(|text| text.trim().to_uppercase().chars().next()),
+        code_letter: load.text(Field::LockedRotorCode).and_then(|letter| letter.chars().next()),
         service_factor: load.number(Field::ServiceFactor),
         temperature_rise_k: load.number(Field::TemperatureRiseC),
         equipment_rating: load.number(Field::EquipmentSccrKa).map(|ka| Amperes(ka * 1000.0)),

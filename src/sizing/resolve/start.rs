@@ -3,7 +3,7 @@
 use super::{figure, run_up};
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
-use crate::load::{Field, Known, Load, LoadKind, LoadTorque, Machine, Method, Origin, Start};
+use crate::load::{Field, Known, Load, LoadKind, LoadTorque, Machine, Method, Origin, Start, duty};
 use crate::quantity::{Amperes, Seconds, round_to};
 use crate::record::Record;
 use crate::rules::RuleBook;
@@ -78,7 +78,7 @@ pub(super) fn read(
 ) -> Start {
     let bypass = load.yes(Field::Bypass).unwrap_or(false);
     // Nothing of a direct start matters before a drive, unless the motor also starts over a bypass.
-    let starts = machine.kind == LoadKind::Motor && !method.supply_only() && (method != Method::Drive || bypass);
+    let starts = method.starts_on_line(machine.kind, bypass);
     let torque = torque(load);
     let ratio = ratio(load, machine, book, starts);
     let power_factor = book.starting_power_factor(machine.power);
@@ -102,7 +102,7 @@ pub(super) fn read(
         drive_input: load.number(Field::DriveInputCurrentA).map(Amperes),
         bypass,
         line_contactor: load.yes(Field::LineContactor).unwrap_or_else(|| book.line_contactor()),
-        duty: duty_number(&duty_text),
+        duty: duty_number(&duty_text, load, record),
         rated_minutes: rated_minutes(&duty_text),
         duty_text,
         per_hour: load.number(Field::StartsPerHour),
@@ -153,27 +153,23 @@ fn limit(load: &Load, method: Method) -> Setting {
     Setting::of(load.number(Field::StartCurrentLimit), figure("soft-starter-limit"), matters, words)
 }
 
-fn duty_number(text: &str) -> u8 {
-    let upper = text.trim().to_uppercase();
-    if let Some(rest) = upper.strip_prefix('S') {
-        let digits: String = rest.chars().take_while(char::is_ascii_digit).collect();
-        if let Ok(number @ 1..=10) = digits.parse::<u8>() {
-            return number;
-        }
-    }
-    if upper.starts_with("SHORT") {
-        2
-    } else if upper.starts_with("INTERMITTENT") {
-        3
-    } else {
+/// Number of a duty; that of continuous duty, which is told, where its text is none that anybody knows.
+fn duty_number(text: &str, load: &Load, record: &mut Record) -> u8 {
+    duty::number(text).unwrap_or_else(|| {
+        record.find(
+            Finding::new(&codes::L341_DUTY_UNKNOWN, format!("the duty reads `{}`, which is none that is known", text.trim()))
+                .at(load.place_of(Field::Duty))
+                .why("it is taken for continuous duty: contactors, relays and conductors may be asked for more by another")
+                .cure(
+                    "enter S1 to S10 with its minutes or per cent, or continuous, short-time, intermittent, periodic or varying",
+                ),
+        );
         1
-    }
+    })
 }
 
 /// Minutes that a duty text states, as in `S2 30 min` or `intermittent, 15 min`.
 fn rated_minutes(text: &str) -> Option<f64> {
     let lower = text.to_lowercase();
-    let before = lower[..lower.find("min")?].trim_end();
-    let start = before.rfind(|c: char| !(c.is_ascii_digit() || c == '.')).map_or(0, |at| at + 1);
-    before.get(start..)?.parse().ok().filter(|minutes: &f64| *minutes > 0.0)
+    duty::last_figure(lower.split_once("min")?.0).filter(|minutes| *minutes > 0.0)
 }

@@ -78,13 +78,16 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
     let (machine, route) = (&case.machine, &case.route);
     let three = machine.phases == 3;
     let current = if machine.kind == LoadKind::Capacitor { currents.conductor } else { assembly.line };
+    let motor_circuit = matches!(machine.kind, LoadKind::Motor | LoadKind::Packaged | LoadKind::Capacitor);
+    let rating = assembly.protection.as_ref().map(|protection| protection.rating);
     RunDemand {
         role: "motor",
         part: if machine.kind == LoadKind::Motor { RunPart::Line } else { RunPart::Load },
         current,
         need: current,
-        motor_circuit: matches!(machine.kind, LoadKind::Motor | LoadKind::Packaged | LoadKind::Capacitor),
-        device_rating: assembly.protection.as_ref().map(|protection| protection.rating),
+        motor_circuit,
+        device_rating: rating,
+        circuit_rating: rating.filter(|_| !motor_circuit),
         grounding_basis: assembly.grounding,
         wet: route.wet,
         rooftop: route.rooftop,
@@ -134,7 +137,7 @@ fn to_earth(case: &Case, point: &SupplyPoint) -> Volts {
         return machine.voltage;
     }
     let line = if machine.phases == 3 { machine.voltage } else { point.voltage.max(machine.voltage) };
-    Volts(line.0 / 3f64.sqrt())
+    point.paths.to_earth(line)
 }
 
 fn across(case: &Case) -> Across {
@@ -160,8 +163,7 @@ fn running(case: &Case, current: Amperes, point: &SupplyPoint, book: &dyn RuleBo
 /// The voltage drop that is asked while the motor starts; none where nothing starts on the line.
 fn starting(case: &Case, assembly: &Assembly<'_>) -> Option<DropDemand> {
     let start = &case.start;
-    let starts = case.machine.kind == LoadKind::Motor && !start.method.supply_only() && !start.by_drive_alone();
-    starts.then_some(DropDemand {
+    start.starts_on_line(case.machine.kind).then_some(DropDemand {
         current: assembly.starting,
         power_factor: start.power_factor.value,
         limit_pct: case.route.starting_drop_pct,

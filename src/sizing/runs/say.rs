@@ -159,7 +159,7 @@ fn slow_class(case: &Case, demand: &RunDemand) -> Finding {
 fn unscreened(case: &Case, run: &Run) -> Finding {
     let what = format!(
         "the catalogue holds no screened cable of {} for the run from drive to motor; single cores are listed",
-        run.phase_size
+        run.phase_size.replace("mm2", "mm²")
     );
     Finding::new(&codes::C610_UNSCREENED, what)
         .at(case.place.clone())

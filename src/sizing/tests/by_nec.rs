@@ -32,22 +32,26 @@ fn a_motor_stated_in_kilowatts_has_the_efficiency_of_its_horsepower() {
     assert!((efficiency - 0.917).abs() < 1e-9, "{efficiency}");
 }
 
+/// 18 kW at power factor 1: 18 000 / (√3 · 400) = 25.98 A by the one book, 18 000 / (√3 · 480) = 21.65 A by the other.
 #[test]
 fn equipment_that_is_no_motor_counts_by_the_larger_of_marking_and_power() {
-    // 18 kW at 400 V and power factor 1: 18 000 / (√3 · 400) = 25.98 A.
-    for (marked, expected) in [("14", 25.98), ("40", 40.0)] {
-        for kind in ["heater", "other", "packaged"] {
-            let circuit = size(&[
-                ("tag", "H-1"),
-                ("load_kind", kind),
-                ("rated_power_kw", "18"),
-                ("power_factor", "1"),
-                ("minimum_circuit_ampacity_a", marked),
-                ("cable_length_m", "20"),
-            ]);
-            let currents = &circuit.currents;
-            assert!((currents.full_load_a - expected).abs() < 0.01, "{kind} {marked}: {}", currents.full_load_a);
-            assert_eq!(codes(&circuit).contains(&"R107"), marked == "14", "{kind} {marked}");
+    for (basis, volts, by_power) in [(basis(), "400", 25.98), (nec_basis(), "480", 21.65)] {
+        for (marked, expected) in [("14", by_power), ("40", 40.0)] {
+            for kind in ["heater", "other", "packaged"] {
+                let cells = [
+                    ("tag", "H-1"),
+                    ("load_kind", kind),
+                    ("rated_power_kw", "18"),
+                    ("power_factor", "1"),
+                    ("voltage_v", volts),
+                    ("minimum_circuit_ampacity_a", marked),
+                    ("cable_length_m", "20"),
+                ];
+                let (circuit, _) = size_with(&row(&cells), &basis);
+                let currents = &circuit.currents;
+                assert!((currents.full_load_a - expected).abs() < 0.01, "{kind} {marked}: {}", currents.full_load_a);
+                assert_eq!(codes(&circuit).contains(&"R107"), marked == "14", "{kind} {marked}");
+            }
         }
     }
 }
@@ -104,4 +108,98 @@ fn each_contactor_of_a_set_is_held_to_the_combination_with_its_own_relay() {
     assert_eq!(rated(&[tested[0], (&high.0, &low.1, 85.0)]), without);
     assert_eq!(rated(&tested[..1]), without);
     assert_eq!(rated(&tested[1..]), without);
+}
+
+/// 430.128: a disconnecting means before a drive is rated 115 % of the drive's rated input current, whatever that current is: 50 A, which is
+/// the motor's nameplate, ask for 57.5 A, 51 A for 58.65 A.
+#[test]
+fn a_disconnecting_means_before_a_drive_goes_by_the_input_of_the_drive() {
+    let asked = |input: &str| {
+        let cells = [
+            ("tag", "D-1"),
+            ("rated_power_hp", "40"),
+            ("full_load_current_a", "50"),
+            ("voltage_v", "480"),
+            ("phases", "3"),
+            ("starting_method", "drive"),
+            ("drive_input_current_a", input),
+            ("cable_length_ft", "100"),
+        ];
+        let circuit = size_with(&row(&cells), &nec_basis()).0;
+        let check = circuit.checks.iter().find(|check| check.name == "disconnect-rating").expect("it is checked");
+        (check.value.expect("a current"), check.reference.clone())
+    };
+    for (input, amperes) in [("50", 57.5), ("51", 58.65), ("52", 59.8)] {
+        let (value, clause) = asked(input);
+        assert!((value - amperes).abs() < 1e-6 && clause.contains("430.128"), "{input}: {value} A by {clause}");
+    }
+}
+
+/// 430.83(A)(1): a controller has the horsepower of its motor at the motor's voltage. Thin air lowers the voltage for which it is made; it
+/// does not give it the horsepower of a higher one.
+#[test]
+fn a_starter_by_hand_has_no_more_horsepower_high_up() {
+    let of = |altitude: f64| {
+        let mut basis = nec_basis();
+        basis.design.altitude_m = Some(altitude);
+        let cells = [
+            ("tag", "M-1"),
+            ("rated_power_hp", "7.5"),
+            ("full_load_current_a", "9.9"),
+            ("voltage_v", "480"),
+            ("phases", "3"),
+            ("starting_method", "manual"),
+            ("cable_length_ft", "100"),
+        ];
+        let circuit = size_with(&row(&cells), &basis).0;
+        let check = circuit.checks.iter().find(|check| check.name == "contactor-horsepower").cloned();
+        (check.and_then(|check| check.limit), circuit.overload.map(|overload| overload.part))
+    };
+    let (at_sea, high_up) = (of(0.0), of(3000.0));
+    assert_eq!(at_sea.0, Some(10.0));
+    assert!(high_up.0.is_none_or(|horsepower| horsepower >= 10.0) && high_up.1 == at_sea.1, "{high_up:?}");
+}
+
+/// Table 430.22(E): short-time duty, rated 5 min, 110 % of the nameplate; between 5 and 15 min 120 %: 26 A · 1.2 = 31.2 A.
+#[test]
+fn minutes_of_a_duty_are_read_with_a_comma_too() {
+    let need = |duty: &str| {
+        let cells = [
+            ("tag", "P-1"),
+            ("rated_power_hp", "20"),
+            ("full_load_current_a", "26"),
+            ("voltage_v", "480"),
+            ("phases", "3"),
+            ("starting_method", "direct"),
+            ("duty", duty),
+            ("cable_length_ft", "100"),
+        ];
+        size_with(&row(&cells), &nec_basis()).0.runs[0].required_a
+    };
+    assert!((need("S2 7.5 min") - need("S2 7,5 min")).abs() < 1e-9);
+    assert!((need("S2 7,5 min") - 31.2).abs() < 0.01 && (need("S2 5 min") - 28.6).abs() < 0.01, "{}", need("S2 5 min"));
+}
+
+/// IEC 60034-1, 4.2.6: S6 to S8 are the periodic duties, which the NEC calls so; a word that names no duty is told.
+#[test]
+fn a_duty_is_one_for_contactors_and_conductors() {
+    let of = |duty: &str| {
+        let cells = [
+            ("tag", "P-1"),
+            ("rated_power_hp", "20"),
+            ("full_load_current_a", "26"),
+            ("voltage_v", "480"),
+            ("phases", "3"),
+            ("starting_method", "direct"),
+            ("duty", duty),
+            ("cable_length_ft", "100"),
+        ];
+        let circuit = size_with(&row(&cells), &nec_basis()).0;
+        let told = codes(&circuit).contains(&"L341");
+        (circuit.contactors[0].part.clone(), circuit.runs[0].required_a, told)
+    };
+    assert_eq!(of("periodic 30 min"), of("S6 30 min"));
+    assert_eq!(of("varying 30 min"), of("S9 30 min"));
+    assert!(of("around the clock").2 && !of("S1").2 && !of("continuous").2);
+    assert_eq!(of("around the clock").1, of("S1").1);
 }

@@ -131,3 +131,25 @@ fn both_books_see_the_start_over_the_bypass() {
     assert!(fuse(&with_bypass) && !fuse(&alone));
     assert!(with_bypass.fault.terminal_min_ka.is_some() && alone.fault.terminal_min_ka.is_none());
 }
+
+/// Over the bypass the motor draws 7.4 times 20.6 A from the line; its first peak is higher. A drive alone holds it at its rated current.
+#[test]
+fn the_start_over_the_bypass_is_that_of_the_circuit() {
+    let around = size(DRIVE);
+    assert!((around.currents.starting_a - START).abs() < 0.01, "{:?}", around.currents);
+    let start = around.start.expect("it starts on the line");
+    assert!((start.current_a - START).abs() < 0.01 && start.first_peak_a.is_some_and(|peak| peak > START), "{start:?}");
+    let direct = size(&with(DRIVE, &[("starting_method", "direct"), ("bypass", "no")]));
+    assert_eq!(direct.start.map(|start| start.first_peak_a), Some(start.first_peak_a));
+    let alone = size(&with(DRIVE, &[("bypass", "no")]));
+    assert!(alone.start.is_none() && (alone.currents.starting_a - 20.6).abs() < 1e-9);
+}
+
+/// What the device before a drive carries is the drive's input; of 40 A where the row states it.
+#[test]
+fn the_line_carries_the_input_of_the_drive() {
+    let line = |cells: &[(&str, &str)]| size(&with(DRIVE, cells)).currents.line_a.expect("it is known");
+    assert!((line(&[("drive_input_current_a", "40")]) - 40.0).abs() < 1e-9);
+    assert!((line(&[("drive_input_current_a", "18")]) - 20.6).abs() < 1e-9, "the motor's own over the bypass");
+    assert!((line(&[("drive_input_current_a", "18"), ("bypass", "no")]) - 18.0).abs() < 1e-9);
+}

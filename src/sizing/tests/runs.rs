@@ -194,3 +194,35 @@ fn conductors_hotter_than_terminals_are_made_for_are_told() {
     assert_eq!((size.as_str(), said), ("16 mm2", None));
     assert_eq!(found("63", "pvc").2, None);
 }
+
+/// NFPA 70, 250.20(B)(1) and the winding of a 120/240 V transformer: each of its lines has 120 V to the grounded middle, so that the loop of a
+/// fault to ground is the same for a load between the lines and for one between a line and the neutral.
+#[test]
+fn half_of_the_winding_drives_a_fault_to_ground_on_a_system_of_three_wires() {
+    let mut basis = basis();
+    basis.rules.book = Some("nec".to_owned());
+    basis.supply.voltage_v = Some(240.0);
+    basis.supply.phases = Some(1);
+    basis.supply.frequency_hz = Some(60.0);
+    basis.supply.earthing = None;
+    basis.supply.system = Some("120/240 1PH 3W solidly grounded".to_owned());
+    basis.supply.prospective_fault_ka = Some(5.0);
+    basis.supply.prospective_fault_min_ka = Some(2.0);
+    basis.design.minimum_size_mm2 = Some(5.26);
+    let of = |volts, kilowatts, connection| {
+        let cells = [
+            ("tag", "H-1"),
+            ("load_kind", "heater"),
+            ("rated_power_kw", kilowatts),
+            ("voltage_v", volts),
+            ("phases", "1"),
+            ("connection", connection),
+            ("starting_method", "contactor"),
+            ("cable_length_ft", "60"),
+        ];
+        let circuit = size_with(&row(&cells), &basis).0;
+        circuit.fault.terminal_single_phase_min_ka.expect("it is known")
+    };
+    let (to_neutral, between) = (of("120", "1.5", "L-N"), of("240", "3", "L-L"));
+    assert!((between / to_neutral - 1.0).abs() < 1e-3, "{between} kA against {to_neutral} kA");
+}

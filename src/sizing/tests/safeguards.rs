@@ -3,7 +3,7 @@
 
 use super::{DIRECT, codes, with};
 use crate::design::Circuit;
-use crate::sizing::testing::size;
+use crate::sizing::testing::{basis, row, size, size_with};
 
 const TRANSFORMER: &[(&str, &str)] = &[
     ("tag", "T-1"),
@@ -41,6 +41,87 @@ fn a_magnetic_release_is_checked_against_a_start_only_where_one_is_known() {
         Some(true)
     );
     assert_eq!(check(&[]), Some(true));
+}
+
+/// IEC 60898-1, 4.3.5: curve D acts between 10 and 20 times the rated current. 10 kVA at 400 V are 14.4 A and switch in with twelve times that
+/// (trade practice, from memory), 173 A: a miniature circuit-breaker of 20 A, which may act from 200 A, rides through it.
+#[test]
+fn a_miniature_circuit_breaker_is_checked_against_the_inrush_too() {
+    let mut weak = basis();
+    weak.supply.prospective_fault_ka = Some(6.0);
+    weak.supply.prospective_fault_min_ka = Some(3.0);
+    let cells = with(TRANSFORMER, &[("rated_power_kva", "10"), ("protection_kind", "moulded-case")]);
+    let circuit = size_with(&row(&cells), &weak).0;
+    let protection = circuit.protection.as_ref().expect("a breaker");
+    assert_eq!(protection.kind, "circuit-breaker", "{protection:?}");
+    let check = circuit.checks.iter().find(|check| check.name == "magnetic-trip-at-start").expect("it is checked");
+    let inrush = 12.0 * 10_000.0 / (3f64.sqrt() * 400.0);
+    assert!((check.limit.expect("the inrush") - inrush).abs() < 0.1 && check.passed == Some(true), "{check:?}");
+    assert!((check.value.expect("the trip") - 10.0 * protection.rating_a).abs() < 1e-6);
+    // What nobody knows is told before such a breaker as before any other.
+    let packaged = with(DIRECT, &[("load_kind", "packaged"), ("starting_method", "feeder"), ("protection_kind", "moulded-case")]);
+    let circuit = size_with(&row(&packaged), &weak).0;
+    assert_eq!(circuit.protection.as_ref().map(|protection| protection.kind.as_str()), Some("circuit-breaker"));
+    assert!(codes(&circuit).contains(&"C217"), "{:?}", codes(&circuit));
+}
+
+/// IEC 60947-3, 4.3.1: a switch is used up to its rated operational voltage; the range declares its local isolators up to 690 V.
+#[test]
+fn no_local_isolator_is_used_above_the_voltage_that_it_is_declared_for() {
+    let at = |volts: f64| {
+        let mut basis = basis();
+        basis.supply.voltage_v = Some(volts);
+        let volts = volts.to_string();
+        let cells =
+            [("voltage_v", volts.as_str()), ("isolator", "yes"), ("rated_power_kw", "15"), ("full_load_current_a", "11.2")];
+        size_with(&row(&with(DIRECT, &cells)), &basis).0
+    };
+    assert!(at(690.0).disconnect.is_some_and(|disconnect| !disconnect.part.is_empty()));
+    let above = at(1000.0);
+    assert!(above.disconnect.is_none() && codes(&above).contains(&"C404"), "{:?}", above.disconnect);
+    assert!(above.checks.iter().all(|check| check.name != "disconnect-rating" || check.passed.is_none()));
+}
+
+/// IEC 61800-2: what a drive may charge is its maker's to state. The next larger drive of the range that charges the cable is taken before one
+/// that does not; where none does, the one that suits in all else is kept, with the failed check.
+#[test]
+fn a_drive_is_chosen_with_the_length_of_its_cable() {
+    let of = |length: &str| {
+        let cells = [
+            ("rated_power_kw", "4"),
+            ("full_load_current_a", "8.6"),
+            ("starting_method", "drive"),
+            ("cable_length_m", length),
+            ("efficiency_pct", "89"),
+            ("power_factor", "0.75"),
+        ];
+        let circuit = size(&with(DIRECT, &cells));
+        let check = circuit.checks.iter().find(|check| check.name == "drive-cable-length").cloned().expect("it is checked");
+        (circuit.starter_devices[0].rated_a, check)
+    };
+    let (short, near) = of("40");
+    let (long, far) = of("80");
+    assert!(near.passed == Some(true) && far.passed == Some(true), "{far:?}");
+    assert!(long > short, "{long} A against {short} A");
+    let (kept, beyond) = of("2000");
+    assert!(kept >= 8.6 && beyond.passed == Some(false), "{beyond:?}");
+}
+
+/// IEC 60034-11 and the maker's data: which of two figures of a rotor is missing is what somebody has to ask for.
+#[test]
+fn the_figure_of_a_rotor_that_is_missing_is_named() {
+    let told = |cells: &[(&str, &str)]| {
+        let cells = with(&with(DIRECT, &[("starting_method", "rotor-resistance")]), cells);
+        let circuit = size(&cells);
+        circuit.findings.iter().find(|finding| finding.code == "C310").map(|finding| finding.what.clone())
+    };
+    let says = |what: &str, words: &str| what.contains(words);
+    let voltage = told(&[("rotor_current_a", "20")]).expect("told");
+    assert!(says(&voltage, "voltage") && !says(&voltage, "rotor current") && !says(&voltage, "stator"), "{voltage}");
+    let current = told(&[("rotor_voltage_v", "200")]).expect("told");
+    assert!(says(&current, "stator") && !says(&current, "voltage"), "{current}");
+    assert!(told(&[]).is_some_and(|both| says(&both, "stator") && says(&both, "voltage")));
+    assert_eq!(told(&[("rotor_current_a", "20"), ("rotor_voltage_v", "200")]), None);
 }
 
 /// IEC 60364-4-43, 431.2.1 and 431.3: in TN and TT systems no device for the neutral is needed, and none may open it alone.
@@ -128,8 +209,11 @@ fn a_slipped_decimal_mark_is_said_once_and_called_so() {
 #[case::too_low("230", "direct", true)]
 #[case::too_low_by_more_than_a_tenth("355", "direct", true)]
 #[case::behind_a_drive("230", "drive", false)]
+#[case::behind_a_bypass("690", "drive bypass", true)]
+#[case::behind_a_bypass_in_star("230/400", "drive bypass", false)]
 fn a_winding_for_another_voltage_is_told(#[case] winding: &str, #[case] method: &str, #[case] told: bool) {
-    let circuit = size(&with(DIRECT, &[("motor_voltages", winding), ("starting_method", method)]));
+    let (method, bypass) = method.split_once(' ').map_or((method, "no"), |(method, _)| (method, "yes"));
+    let circuit = size(&with(DIRECT, &[("motor_voltages", winding), ("starting_method", method), ("bypass", bypass)]));
     assert_eq!(codes(&circuit).contains(&"C301"), told, "{:?}", codes(&circuit));
 }
 

@@ -3,8 +3,10 @@
 use super::{fed, known, whole};
 use crate::catalogue::AccessoryPart;
 use crate::finding::codes;
+use crate::load::Method;
 use crate::quantity::Amperes;
 use crate::record::Record;
+use crate::rules::DisconnectAsk;
 use crate::rules::physics::accessories::About;
 use crate::verify::Disagreements;
 use crate::verify::accessories::contacts::meanings;
@@ -39,8 +41,8 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     whole(facts, "signal-block", u32::from(tripped && on_breaker && !other_tells(facts)), found);
     let shown = facts.circuit.disconnect.as_ref().zip(facts.circuit.protection.as_ref()).is_some_and(|(a, b)| a.part == b.part);
     // Where every circuit has a disconnecting means at its controller, a local one does not replace it.
-    let line = Amperes(facts.line_current());
-    let disconnects = shown || facts.book.disconnect(&facts.machine, &facts.rated(), line, &mut Record::silent()).always;
+    let ask = DisconnectAsk { current: Amperes(facts.line_current()), before_drive: facts.start.method == Method::Drive };
+    let disconnects = shown || facts.book.disconnect(&facts.machine, &facts.rated(), ask, &mut Record::silent()).always;
     let made = frame.is_some_and(|frame| facts.shelf.catalogue.accessories_for_breaker("door-handle", frame).next().is_some());
     whole(facts, "door-handle", u32::from(disconnects && made && !in_panelboard(facts)), found);
     for kind in ["undervoltage-release", "shunt-release", "signal-block", "door-handle"] {

@@ -105,7 +105,9 @@ fn needs(facts: &Facts<'_>) -> Vec<Need> {
     let unwanted = facts.words("feedback_level") == Some("none");
     let told = feedback.or((control.driven_by == "plc-output" && !unwanted).then_some("24 V"));
     let drive = circuit.starter_devices.iter().any(|device| device.kind == "drive");
-    let brake = facts.number("brake_w").is_some_and(|watts| watts > 0.0 && watts <= practice("brake-contact")) && !drive;
+    // One contact of the starter switches the brakes of all motors behind it.
+    let brakes = facts.number("brake_w").map(|watts| watts * f64::from(facts.motors));
+    let brake = brakes.is_some_and(|watts| watts > 0.0 && watts <= practice("brake-contact")) && !drive;
     // Its conductors would end at nothing that opens while the motor runs.
     let heater = facts.number("space_heater_w").is_some_and(|watts| watts > 0.0);
     let indicators = meanings(facts, "indicators", About::Indicator);

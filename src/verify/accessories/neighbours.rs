@@ -135,14 +135,15 @@ fn bars(facts: &Facts<'_>, found: &mut Disagreements) {
     found.unless(stray.is_none(), &codes::V603_ACCESSORY_NEEDLESS, || "a terminal feeds no bar".to_owned());
 }
 
-/// Current that neighbours under one bar draw at least, A: each unit its rated current. The rows between the first and the last lie under
+/// Current that neighbours under one bar draw at least, A: each unit what its line carries: its rated current, or the input of its drive where that is more. The rows between the first and the last lie under
 /// it whole; of these two as many units as the bar has ways for, the smaller ones first.
 fn drawn_under(circuits: &[&Circuit], ways: Option<u32>) -> f64 {
     let mut units: Vec<(f64, u32)> = Vec::new();
     let ends = [0, circuits.len().saturating_sub(1)];
     for (at, circuit) in circuits.iter().enumerate() {
         let under = if ways.is_some() && ends.contains(&at) { 1 } else { circuit.quantity.max(1) };
-        units.push((circuit.currents.full_load_a, under));
+        let drawn = circuit.currents.line_a.unwrap_or(0.0).max(circuit.currents.full_load_a);
+        units.push((drawn, under));
     }
     let mut room = ways.unwrap_or(0).saturating_sub(units.iter().map(|(_, under)| under).sum());
     let mut ends: Vec<usize> = ends.into_iter().filter(|at| *at < circuits.len()).collect();

@@ -2,6 +2,7 @@
 
 use super::breaker::other_tells;
 use super::{count, fed, known, of, whole};
+use crate::design::AuxiliaryContact;
 use crate::finding::codes;
 use crate::quantity::fits;
 use crate::rules::physics::accessories::{About, practice, thermistors_taken};
@@ -34,7 +35,11 @@ fn indicators(facts: &Facts<'_>, found: &mut Disagreements) {
     let contacts =
         |function: &str| facts.circuit.auxiliary_contacts.iter().filter(|contact| contact.function == function).count();
     let tells = other_tells(facts) || of(facts, "signal-block").next().is_some();
-    let mut lamps = contacts("running lamp");
+    // One lamp tells that the motor runs, over the drive or around it.
+    let around = |contact: &&AuxiliaryContact| contact.function == "running lamp" && contact.role == "bypass";
+    let beside = facts.circuit.auxiliary_contacts.iter().filter(around).count();
+    let running = contacts("running lamp");
+    let mut lamps = if running > beside { running - beside } else { running.min(1) };
     lamps += usize::from(contacts("stopped lamp") > 0);
     lamps += usize::from(wanted.contains(&"tripped") && tells);
     let meters = usize::from(wanted.contains(&"ammeter")) + usize::from(contacts("hour meter") > 0);

@@ -283,6 +283,10 @@ fn parts(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>) {
             of_run(all.book, all.shelf, run, &mut wanted);
             materials::of_feeder(all.book, all.shelf, run, &mut wanted);
         }
+        // The way has its plate before anybody knows how long the cable is.
+        if feeder.run.is_some() || !wanted.is_empty() {
+            materials::of_way(all.shelf, &mut wanted);
+        }
     }
     let mut listed = Count::new();
     let lengths = all.book.length_unit();

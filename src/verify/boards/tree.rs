@@ -184,9 +184,7 @@ impl<'a> Tree<'a> {
             let mut at = index;
             while let Before::Board(before) = self.places[at].before {
                 if let Some(begins) = way.iter().position(|way| *way == before) {
-                    for way in &way[begins..] {
-                        self.places[*way].before = Before::Unknown;
-                    }
+                    way[begins..].iter().for_each(|way| self.part(*way));
                     break;
                 }
                 way.push(before);
@@ -195,11 +193,15 @@ impl<'a> Tree<'a> {
         }
         for index in 0..self.places.len() {
             if self.voltage_parts(index) || self.unsaid(index) {
-                let place = &mut self.places[index];
-                (place.before, place.transformer) = (Before::Unknown, None);
-                place.instead.clear();
+                self.part(index);
             }
         }
+    }
+
+    fn part(&mut self, index: usize) {
+        let place = &mut self.places[index];
+        (place.before, place.transformer) = (Before::Unknown, None);
+        place.instead.clear();
     }
 
     /// Nothing says what feeds a board, and transformers make its voltage for others: it does not stand before them. What it states of its

@@ -40,6 +40,7 @@ fn what_the_network_gives_at_the_end_of_a_run_is_cold_warm_and_the_loop_by_both_
         largest: ohms(0.01, 0.02),
         smallest: ohms(0.03, 0.04),
         smallest_loop: ohms(0.05, 0.06),
+        ..FaultPaths::default()
     };
     let fault_paths = end_paths(&demand(paths), ten());
     let near = |impedance: Option<Impedance>, r: f64, x: f64| {

@@ -157,7 +157,7 @@ fn what_counts_for_a_feeder_is_the_input_of_a_drive_and_the_duty_of_a_motor() {
     let drive = Start { drive_input: Some(Amperes(30.0)), ..start(Method::Drive) };
     assert_eq!(term(&motor, &drive, 34.0, 0.0).current, Amperes(30.0));
     assert_eq!(term(&motor, &Start { bypass: true, ..drive.clone() }, 34.0, 0.0).current, Amperes(34.0));
-    let duty = Start { duty_text: "intermittent".to_owned(), rated_minutes: Some(15.0), ..start(Method::Direct) };
+    let duty = Start { duty: 3, duty_text: "intermittent".to_owned(), rated_minutes: Some(15.0), ..start(Method::Direct) };
     let feeder_term = term(&motor, &duty, 34.0, 204.0);
     assert!(feeder_term.duty_value.is_some_and(|amperes| (amperes.0 - 28.9).abs() < 1e-9), "{:?}", feeder_term.duty_value);
     // Its drive runs it on whatever duty: the drive's input is what the feeder sees.

@@ -184,3 +184,92 @@ fn a_breaker_that_is_worked_behind_the_door_of_a_panelboard_has_no_handle_throug
     assert_eq!(of_kind(&circuit, "door-handle").count(), handles);
     assert!(!has(&circuit, "C514"));
 }
+
+/// One contact of the starter switches the brakes of all motors behind it: 4 × 150 W are more than 500 W (common practice, no source), as one
+/// of 600 W is.
+#[test]
+fn the_brakes_of_all_motors_load_the_one_contact() {
+    let of = |watts: &str, motors: &str| {
+        let cells = [
+            ("rated_power_kw", "1.1"),
+            ("full_load_current_a", "2.5"),
+            ("efficiency_pct", "84"),
+            ("power_factor", "0.8"),
+            ("brake_w", watts),
+            ("motors_per_starter", motors),
+        ];
+        let circuit = sized(&cells);
+        assert_eq!(circuit.motors.to_string(), motors);
+        let contact = circuit.auxiliary_contacts.iter().any(|contact| contact.function == "brake");
+        let told = circuit.findings.iter().find(|finding| finding.code == "C515").map(|finding| finding.what.clone());
+        (contact, told)
+    };
+    assert_eq!(of("150", "1"), (true, None));
+    assert_eq!(of("125", "4"), (true, None), "500 W together");
+    let (contact, told) = of("150", "4");
+    assert!(!contact && told.as_ref().is_some_and(|what| what.contains("4 × 150 W")), "{told:?}");
+    assert!(!of("600", "1").0);
+}
+
+/// A motor that runs over its drive or around it runs: one lamp, lit by either contact. Directions are two states.
+#[test]
+fn a_lamp_tells_that_the_motor_runs_by_whatever_way() {
+    let lamps = |cells: &[(&str, &str)]| {
+        let circuit = sized(&with_lamp(cells));
+        of_kind(&circuit, "indicator").map(|accessory| accessory.quantity).sum::<u32>()
+    };
+    assert_eq!(lamps(&[("starting_method", "drive"), ("bypass", "yes")]), 1);
+    assert_eq!(lamps(&[("starting_method", "drive"), ("bypass", "yes"), ("line_contactor", "no")]), 1);
+    assert_eq!(lamps(&[("starting_method", "drive"), ("bypass", "no")]), 1);
+    assert_eq!(lamps(&[("reversing", "yes")]), 2);
+}
+
+fn with_lamp<'a>(cells: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
+    [&[("indicators", "running")], cells].concat()
+}
+
+/// The line by which somebody buys a device that the range lacks has the poles of the one that it would have: four with a neutral under the
+/// IEC; between line and neutral one under the NEC, whose grounded conductor is not opened (404.2(B)).
+#[test]
+fn what_the_catalogue_lacks_has_the_poles_of_what_it_would_have() {
+    let line = |cells: &[(&str, &str)], basis: &Basis| {
+        let circuit = size_with(&row(cells), basis).0;
+        let part = circuit.parts.iter().find(|part| part.description.starts_with("protective device for"));
+        part.map(|part| part.description.rsplit(", ").next().unwrap_or("").to_owned())
+    };
+    let heater = |volts, phases, connection| {
+        [
+            ("tag", "H-1"),
+            ("load_kind", "heater"),
+            ("rated_power_kw", "1500"),
+            ("voltage_v", volts),
+            ("phases", phases),
+            ("connection", connection),
+            ("starting_method", "contactor"),
+            ("cable_length_m", "20"),
+        ]
+    };
+    assert_eq!(line(&heater("400", "3", "3L+N"), &basis()).as_deref(), Some("4 poles"));
+    assert_eq!(line(&heater("400", "3", "3L"), &basis()).as_deref(), Some("3 poles"));
+    assert_eq!(line(&heater("277", "1", "L-N"), &nec()).as_deref(), Some("1 pole"));
+    assert_eq!(line(&heater("480", "1", "L-L"), &nec()).as_deref(), Some("2 poles"));
+}
+
+/// The cable of a brake runs with the motor's, that of a station has a length of its own: each asks for its own column.
+#[test]
+fn a_cable_without_a_length_asks_for_the_column_that_states_it() {
+    let cures = |cells: &[(&str, &str)], basis: &Basis| {
+        let circuit = size_with(&row(cells), basis).0;
+        circuit.findings.into_iter().filter(|finding| finding.code == "P105").map(|finding| finding.cure).collect::<Vec<_>>()
+    };
+    let without = |more: &[(&'static str, &'static str)]| -> Vec<(&'static str, &'static str)> {
+        let all = MOTOR.iter().copied().filter(|(name, _)| *name != "cable_length_m");
+        all.chain([("brake_w", "60"), ("control_station", "start-stop")]).chain(more.iter().copied()).collect()
+    };
+    let told = cures(&without(&[]), &basis());
+    assert!(
+        told.contains(&"enter cable_length_m".to_owned()) && told.contains(&"enter control_cable_length_m".to_owned()),
+        "{told:?}"
+    );
+    assert_eq!(cures(&without(&[("control_cable_length_m", "30")]), &basis()), ["enter cable_length_m"]);
+}

@@ -18,19 +18,10 @@ pub(super) fn branch<'a>(
     demand: &Demand<'_>,
     tools: &Tools<'a>,
 ) -> Vec<ChosenProtection<'a>> {
-    let poles = poles(demand);
+    let poles = tools.book.breaker_poles(demand.ask.machine);
     let branch_breakers = tools.catalogue.branch_breakers_of(kind.word(), poles);
     let admitted = in_order(bounds, branch_breakers, |breaker| Amperes(breaker.rating_a));
     admitted.into_iter().flat_map(|(breaker, beyond)| set(breaker, bounds, beyond, demand, tools)).collect()
-}
-
-/// Poles: one between line and neutral, two between lines, three for three phases.
-fn poles(demand: &Demand<'_>) -> u32 {
-    match (demand.ask.machine.phases, demand.ask.machine.neutral) {
-        (3, _) => 3,
-        (_, true) => 1,
-        _ => 2,
-    }
 }
 
 /// A breaker at the trip it would be set to; an instantaneous one at the ceiling of the first place and at the raised one.
@@ -100,7 +91,7 @@ fn judged<'a>(
 fn voltage(breaker: &BranchBreaker, demand: &Demand<'_>, tools: &Tools<'_>) -> Check {
     let volts = demand.ask.machine.voltage;
     let (marked, system) = (breaker.voltage_rating.as_str(), demand.system.as_deref());
-    let (suits, clause) = match poles(demand) {
+    let (suits, clause) = match tools.book.breaker_poles(demand.ask.machine) {
         1 => tools.book.voltage_to_neutral_suits(marked, system, volts),
         _ => tools.book.voltage_suits(marked, system, volts),
     };

@@ -134,11 +134,7 @@ pub(super) fn line_breaker<'a>(
     demand: &Demand<'_>,
     tools: &Tools<'_>,
 ) -> Option<ChosenProtection<'a>> {
-    let poles = match (case.machine.phases, case.machine.neutral) {
-        (3, true) => 4,
-        (3, false) => 3,
-        _ => 2,
-    };
+    let poles = tools.book.breaker_poles(&case.machine);
     // Curve D where something may start behind the breaker, C elsewhere.
     let curve = if matches!(case.machine.kind, LoadKind::Motor | LoadKind::Packaged | LoadKind::Transformer) { "D" } else { "C" };
     if demand.ask.starts || breaker.poles != poles || breaker.curve != curve || !bounds.least.fits(Amperes(breaker.rating_a)) {
@@ -148,8 +144,11 @@ pub(super) fn line_breaker<'a>(
     let device = Device::Line(breaker);
     let mut verdict = Verdict::default();
     common(demand, device, Amperes(breaker.rating_a), tools, &mut verdict);
+    let limits = [low * breaker.rating_a, low * breaker.rating_a, high * breaker.rating_a];
+    let rides_peak = magnetic_checks(demand, limits, tools, &mut verdict);
     Some(ChosenProtection {
-        magnetic: Some([low * breaker.rating_a, low * breaker.rating_a, high * breaker.rating_a]),
+        magnetic: Some(limits),
+        rides_peak,
         checks: verdict.checks,
         ..ChosenProtection::new(device, Amperes(breaker.rating_a), bounds, demand)
     })

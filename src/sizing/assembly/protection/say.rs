@@ -33,6 +33,11 @@ struct Choice<'s> {
 }
 
 impl Choice<'_> {
+    /// A kind in the trade's words.
+    fn in_words(&self, kind: &str) -> String {
+        words::full(self.units, kind)
+    }
+
     /// A motor-protective circuit-breaker was wanted, and none protects this load.
     fn no_motor_breaker(&self) -> Option<Finding> {
         let wanted = self.case.wishes.protection;
@@ -40,6 +45,7 @@ impl Choice<'_> {
         if wanted.value != ProtectionKind::MotorBreaker {
             return None;
         }
+        let breaker = self.in_words(wanted.value.word());
         if self.case.motors > 1 {
             let code = match wanted.origin {
                 // The book's own preference is nobody's wish.
@@ -48,8 +54,10 @@ impl Choice<'_> {
                 _ => &codes::C209_OTHER_KIND_NOTE,
             };
             let motors = self.case.motors;
-            let what =
-                format!("wanted: motor-breaker; set to the current of {motors} motors it protects none of them; chosen: {kind}");
+            let what = format!(
+                "wanted: {breaker}; set to the current of {motors} motors it protects none of them; chosen: {}",
+                self.in_words(kind)
+            );
             return Some(
                 Finding::new(code, what)
                     .why("one motor may draw several times its current before the sum is reached")
@@ -60,7 +68,8 @@ impl Choice<'_> {
             return None;
         }
         let (part, check) = self.nearest_of_wanted_kind()?;
-        let what = "wanted: motor-breaker; of those for this current none in the catalogue holds; chosen: moulded-case";
+        let what =
+            format!("wanted: {breaker}; of those for this current none in the catalogue holds; chosen: {}", self.in_words(kind));
         Some(
             Finding::new(&codes::C209_OTHER_KIND_NOTE, what)
                 .why(nearest_words(&part, &check, self.tools))
@@ -74,7 +83,7 @@ impl Choice<'_> {
             return None;
         }
         let wanted = self.case.wishes.protection;
-        let words = |key: &str| self.units.pick(key.to_owned(), words::full(self.units, key));
+        let words = |key: &str| self.in_words(key);
         // An aM fuse-link breaks short circuits alone, so none is even looked for where no relay stands behind it.
         let short_circuits_only = wanted.value == ProtectionKind::Am && !self.demand.ask.starts;
         let reason = if short_circuits_only { "it protects against short circuits alone" } else { "none in the catalogue holds" };
@@ -130,9 +139,12 @@ impl Choice<'_> {
             place: DevicePlace::Branch(machine),
             sort: if self.is_fuse() { DeviceSort::Fuses } else { DeviceSort::Breaker },
             rating: self.chosen.rating,
-            line: machine.voltage,
+            // To the neutral of a row with three phases there is more between lines.
+            line: machine.voltage.max(self.demand.line),
             three_phase: machine.phases == 3,
             system: self.demand.system.as_deref(),
+            earthing: self.demand.earthing.as_deref(),
+            rated_voltage: self.chosen.device.rated_voltage(),
         })
     }
 

@@ -34,6 +34,8 @@ struct Ask<'s, 'a> {
     pinned: Option<&'s str>,
     /// Short-circuit rating that it must have of its own, kA.
     least_ka: Option<f64>,
+    /// Conductor that its terminals should take, mm².
+    area_mm2: Option<f64>,
 }
 
 /// A relay that holds in a class, with its checks.
@@ -74,6 +76,7 @@ impl<'s, 'a> Ask<'s, 'a> {
             device_before: device_before(case, place, trial.protection),
             pinned: pin.map(String::as_str),
             least_ka: trial.least_ka,
+            area_mm2: trial.area_mm2,
         }
     }
 
@@ -119,11 +122,21 @@ impl<'s, 'a> Ask<'s, 'a> {
         self.contactor.is_some_and(|contactor| relay.fits_frames.split_whitespace().any(|frame| frame == contactor.frame))
     }
 
-    /// Relays whose range holds the setting; those that mount on the contactor come before those that stand apart.
+    fn takes(&self, relay: &OverloadRelay) -> bool {
+        self.area_mm2.is_none_or(|area| fits(relay.terminal_min_mm2, area) && fits(area, relay.terminal_max_mm2))
+    }
+
+    /// Relays whose range holds the setting; those that mount on the contactor come before those that stand apart, and of these the ones
+    /// that take the conductor come first.
     fn candidates(&self) -> impl Iterator<Item = &'a OverloadRelay> {
         let all = &self.decided.tools.catalogue.overload_relays;
-        let suiting = || all.iter().filter(|relay| self.suits(relay) && self.holds_setting(relay));
-        suiting().filter(|relay| self.mounts(relay)).chain(suiting().filter(|relay| !self.mounts(relay)))
+        let suiting = |mounts: bool, takes: bool| {
+            let suits = move |relay: &&OverloadRelay| {
+                self.mounts(relay) == mounts && (!mounts || self.takes(relay) == takes) && self.suits(relay)
+            };
+            all.iter().filter(suits).filter(|relay| self.holds_setting(relay))
+        };
+        suiting(true, true).chain(suiting(true, false)).chain(suiting(false, true))
     }
 
     /// The relay that is taken. Where none admits the device of the whole group, the smallest is kept, and the check that it fails stands

@@ -159,6 +159,7 @@ fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDema
         need: Amperes(place.with_spare()),
         motor_circuit: by_motors(all, index),
         device_rating: device,
+        circuit_rating: device,
         grounding_basis: None,
         wet: false,
         rooftop: false,

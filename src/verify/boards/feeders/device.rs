@@ -7,6 +7,9 @@ use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, dips, faults, near};
 use crate::verify::shelf::Item;
 
+/// Rounding of a fault current of a board in a design.
+const ROUNDING_KA: f64 = 5.1e-5;
+
 /// The device is rated by rules for motors and does not protect the conductors from overload by its rating.
 pub(super) fn by_motors(all: &Boards<'_>, index: usize) -> bool {
     *all.by_motors[index].get_or_init(|| rated_by_motors(all, index))
@@ -66,7 +69,7 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
         }
         return;
     }
-    of_catalogue(all, place, say);
+    of_catalogue(all, place, index, say);
     let largest = |board: usize| all.tree.places[board].board.prospective_fault_ka;
     let before = all.tree.parent(index).filter(|_| place.transformer.is_none()).and_then(largest);
     // Behind a transformer it stands at its secondary, where no less flows than at the board; what the basis states of that is no figure
@@ -80,7 +83,9 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
         (Some(fault), Some(breaks), Some((breaks_told, flows_told))) => {
             // Motors behind the feeder count before it until it is chosen, which may turn their angle a little.
             let failed = flows_told > breaks_told;
-            fits(fault, flows_told * 1.01) && (breaks_told - breaks).abs() < 1e-9 && (fits(fault, breaks + 1e-3) || failed)
+            fits(fault, flows_told * 1.01 + ROUNDING_KA)
+                && (breaks_told - breaks).abs() < 1e-9
+                && (fits(fault, breaks + 1e-3) || failed)
         }
         (_, _, None) => check.is_some_and(|check| check.passed.is_none()) && (before.is_none() || all.tree.phases(index) == 1),
         (None, ..) => true,
@@ -94,7 +99,7 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
     }
 }
 
-fn of_catalogue(all: &Boards<'_>, place: &Place<'_>, say: Say<'_>) {
+fn of_catalogue(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>) {
     let (board, feeder) = (place.board, &place.board.feeder);
     if let Some(Item::Moulded(row)) = all.shelf.all(&feeder.part).next() {
         // The check of disconnection is made at the upper limit of the trip as it is set.
@@ -107,6 +112,15 @@ fn of_catalogue(all: &Boards<'_>, place: &Place<'_>, say: Say<'_>) {
                 format!("disconnection was checked at {limit:?} A; its feeder's device trips at {trips:?} A at the latest"),
             );
         }
+    }
+    // A device that others bring is not on the list, and theirs to choose.
+    let is_it = all.tree.earthing(index).is_some_and(|system| system.trim().to_uppercase().starts_with("IT"));
+    let chosen = feeder.parts.iter().any(|part| part.part == feeder.part) && all.book.knows_machines() && is_it;
+    if chosen && feeder.kind == "moulded-case" && !Boards::told(board, &codes::R109_POLE_ALONE) {
+        say(
+            &codes::V402_BREAKING_CAPACITY,
+            format!("nothing says that each pole of {} must break a second fault to earth alone", feeder.part),
+        );
     }
     let volts = board.voltage_v;
     let item = all.shelf.all(&feeder.part).find(|item| !matches!(item, Item::Base(_)));

@@ -224,6 +224,8 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardInc
         line: Volts(place.board.voltage_v),
         three_phase: phases == 3,
         system: all.tree.system(index),
+        earthing: None,
+        rated_voltage: None,
     });
     let code = codes::B337_INCOMING_GROUND_FAULT.code;
     let ground_fault = about.is_some_and(|ask| all.book.about_device(&ask).iter().any(|finding| finding.code == code));
@@ -292,7 +294,9 @@ fn stalled(all: &Boards<'_>, place: &Place<'_>, index: usize) -> Option<f64> {
     let running = place.board.running_current_a.max(place.board.demand_current_a);
     let of = |load: &Load<'_>| {
         let facts = &load.facts;
-        let on_line = facts.machine.kind == LoadKind::Motor && !load.single() && facts.start.method != Method::Drive;
+        let on_line = facts.machine.kind == LoadKind::Motor
+            && !load.single()
+            && (facts.start.method != Method::Drive || facts.start.bypass);
         let rated = facts.rated().of_larger_speed().0 * load.beyond;
         on_line.then_some((rated * (facts.start.ratio.value - 1.0), rated))
     };
@@ -308,6 +312,8 @@ fn panel(all: &Boards<'_>, place: &Place<'_>, index: usize, row: &SwitchDisconne
     let complete = all.complete(&all.circuits_behind(index));
     let (category, multiple) = if stalled.is_some() { ("AC-23A", BREAKS_MOTORS) } else { ("AC-22A", BREAKS_MIXED) };
     let rated = match (category, fits(volts, 440.0)) {
+        // Nothing is declared above that.
+        _ if !fits(volts, 690.0) => 0.0,
         ("AC-23A", true) => row.ac23_440_a,
         ("AC-23A", false) => row.ac23_690_a,
         (_, true) => row.ac22_440_a,
