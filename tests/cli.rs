@@ -658,5 +658,5 @@ fn one_circuit_is_one_circuit() {
     let run = run_in(folder.path(), &["size", "loads.csv", "--rules", "iec", "--out", "out"]);
     assert!(run.stdout.starts_with("1 circuit: "), "{}", run.stdout);
     let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("the page");
-    assert!(page.contains(">1 row, 1 needs a decision<"));
+    assert!(page.replace('\u{a0}', " ").contains("<dd>1 row, 1 needs a decision"));
 }

@@ -111,7 +111,7 @@ fn the_working_of_a_grounding_conductor_names_the_increase_that_gave_it() {
     let of = |quantity: &str| working.split(&format!("  {quantity}\n")).nth(1).and_then(|rest| rest.split("    = ").nth(1));
     let laid = of("equipment grounding conductor").and_then(|rest| rest.split("   (").next()).expect("a size");
     assert!(laid.ends_with(" AWG"), "{laid}");
-    let chosen = run.stdout.lines().find(|line| line.contains("EGC")).expect("the conductors");
-    assert!(chosen.replace('\u{a0}', " ").contains(&format!("EGC {laid}")), "{chosen}: {laid}");
+    let chosen = run.stdout.lines().find(|line| line.contains("conductors   motor")).expect("the conductors");
+    assert!(chosen.contains(&format!("equipment grounding conductor {laid},")), "{chosen}: {laid}");
     assert!(of("full-load current").is_some_and(|rest| rest.starts_with("14 A   (NFPA 70, Table 430.250)")), "{working}");
 }

@@ -529,10 +529,7 @@ fn what_the_look_of_a_cell_means_is_kept() {
 /// be told as a full disk.
 #[test]
 fn only_an_error_of_the_system_is_told_as_a_full_disk() {
-    let full = || -> Result<(), ReportError> {
-        Err::<(), _>(std::io::Error::from_raw_os_error(28)).unwrap();
-        Ok(())
-    };
+    let full = || -> Result<(), ReportError> { panic!("{:?}", std::io::Error::from_raw_os_error(28)) };
     let told = super::kept_from_panic(full).expect_err("it is told");
     assert!(told.to_string().contains("temporary folder"), "{told}");
     let defect =
