@@ -363,6 +363,22 @@ section! {
 /// Marks between the names in `fed_from`.
 pub(crate) const LISTED: [char; 2] = [',', ';'];
 
+impl BoardBasis {
+    /// Whether anything is stated of a feeder: its length, its conductor, how it is laid or its impedance.
+    #[must_use]
+    pub fn describes_feeder(&self) -> bool {
+        let figures = [self.feeder_length_m, self.feeder_length_ft, self.feeder_r_ohm, self.feeder_x_ohm];
+        let words = [&self.feeder_conductor, &self.feeder_installation];
+        figures.iter().any(Option::is_some) || words.iter().any(|words| words.is_some())
+    }
+
+    /// Whether it is fed over a feeder or from something that is named, so that it does not stand at the supply itself.
+    #[must_use]
+    pub fn stands_apart(&self) -> bool {
+        self.fed_from.is_some() || self.describes_feeder()
+    }
+}
+
 impl Basis {
     /// The board of that name.
     #[must_use]
