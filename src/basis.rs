@@ -380,9 +380,25 @@ impl BoardBasis {
 }
 
 impl Basis {
+    /// What a source is called: by its name, else by its number.
+    #[must_use]
+    pub fn source_name(&self, index: usize) -> String {
+        named_or_numbered(self.sources.get(index).and_then(|source| source.name.as_deref()), index)
+    }
+
+    /// What a transformer is called: by its name, else by its number.
+    #[must_use]
+    pub fn transformer_name(&self, index: usize) -> String {
+        named_or_numbered(self.transformers.get(index).and_then(|transformer| transformer.name.as_deref()), index)
+    }
+
     /// The board of that name.
     #[must_use]
     pub fn board(&self, name: &str) -> Option<&BoardBasis> {
         self.boards.iter().find(|board| board.name.as_deref() == Some(name))
     }
+}
+
+fn named_or_numbered(name: Option<&str>, index: usize) -> String {
+    name.map(str::trim).filter(|name| !name.is_empty()).map_or_else(|| (index + 1).to_string(), str::to_owned)
 }

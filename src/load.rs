@@ -198,6 +198,12 @@ impl Load {
         Place { file: self.source.file.clone(), sheet: self.source.sheet.clone(), row: Some(self.row + 1), ..Place::default() }
     }
 
+    /// Whether it was read as a whole, so that it can be sized.
+    #[must_use]
+    pub fn is_readable(&self) -> bool {
+        !self.rejected && !self.incomplete
+    }
+
     /// Place of a field's cell; the whole row if the row has no such cell.
     #[must_use]
     pub fn place_of(&self, field: Field) -> Place {

@@ -145,11 +145,9 @@ impl Inputs {
     pub fn check(&self) -> Vec<Finding> {
         let mut findings = self.intake.findings.clone();
         findings.extend(self.findings.iter().cloned());
-        for load in self.intake.loads.iter().filter(|load| !load.rejected && !load.incomplete) {
+        for load in &self.intake.loads {
             let mut record = Record::new();
-            if let Some(case) = sizing::resolve::resolve(load, &self.basis, self.book, &mut record) {
-                let _ = self.book.currents(&case.machine, &case.start, &case.wishes.current_source, load, &mut record);
-            }
+            let _ = sizing::resolve::with_currents(load, &self.basis, self.book, &mut record);
             findings.extend(record.into_parts().1);
         }
         sort(&mut findings);
@@ -179,11 +177,7 @@ impl Inputs {
     /// Sizes a row with choices that are fixed from outside.
     fn size_load(&self, load: &Load, pins: &Pins) -> SizedRow {
         let mut record = Record::new().named(self.book.naming());
-        let case = if load.rejected || load.incomplete {
-            None
-        } else {
-            sizing::resolve::resolve(load, &self.basis, self.book, &mut record)
-        };
+        let case = load.is_readable().then(|| sizing::resolve::resolve(load, &self.basis, self.book, &mut record)).flatten();
         let current_assumed = case.as_ref().is_some_and(|case| case.current_assumed);
         let circuit = match &case {
             Some(case) => {
