@@ -48,7 +48,7 @@ impl Arguments {
         let findings = inputs.check();
         let report = Report::new(&inputs, &findings);
         match self.format {
-            FindingFormat::Json => print(&super::json(&report)),
+            FindingFormat::Json => print(&super::json(&report)?),
             FindingFormat::Text => print(&text(&inputs, &report, self.all)),
         }
         let warned = report.counts.warnings > 0;

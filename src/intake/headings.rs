@@ -56,15 +56,14 @@ impl Recognised {
         self.meanings.iter().any(|meaning| matches!(meaning, Meaning::Field(field) if test(field.spec())))
     }
 
-    /// Whether it may mean a figure, with a unit or without, or the board: the qualified name is that of another one.
+    /// Whether it may mean a figure, with a unit or without: the qualified one is another.
     fn is_figure(&self) -> bool {
-        self.may_mean(|spec| matches!(spec.kind, Kind::Number(..) | Kind::Count(..)) || spec.field == Field::Board)
-            || self.is_measured()
+        self.may_mean(|spec| matches!(spec.kind, Kind::Number(..) | Kind::Count(..))) || self.is_measured()
     }
 
-    /// Whether it may mean one of a list of words.
+    /// Whether it may mean one of a list of words, or the board: they are often explained in brackets.
     fn is_choice(&self) -> bool {
-        self.may_mean(|spec| matches!(spec.kind, Kind::Choice(_) | Kind::YesNo))
+        self.may_mean(|spec| matches!(spec.kind, Kind::Choice(_) | Kind::YesNo) || spec.field == Field::Board)
     }
 
     /// Whether it may mean a figure of the cable to the motor.

@@ -259,11 +259,8 @@ const HINTS: usize = 50;
 
 /// Interlock partners must be among the rows; a missing one is a warning on the row that names it.
 fn partners(loads: &[Load]) -> Vec<Finding> {
-    let wanted: Vec<(&Load, &str)> = loads
-        .iter()
-        .filter_map(|load| Some((load, load.text(Field::InterlockWith)?)))
-        .flat_map(|(load, text)| text.split([',', ';']).map(str::trim).filter(|tag| !tag.is_empty()).map(move |tag| (load, tag)))
-        .collect();
+    let wanted: Vec<(&Load, &str)> =
+        loads.iter().flat_map(|load| load.interlock_partners().map(move |tag| (load, tag))).collect();
     if wanted.is_empty() {
         return Vec::new();
     }

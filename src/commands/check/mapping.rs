@@ -51,7 +51,7 @@ pub(super) fn show(options: &Options, format: FindingFormat) -> Outcome {
         .map_err(|error| ProjectError::new(ProjectErrorKind::Schedule, error.to_string()))?;
     let columns = columns(&intake);
     match format {
-        FindingFormat::Json => print(&json(&columns)),
+        FindingFormat::Json => print(&json(&columns)?),
         FindingFormat::Text => print(&format!("{}\n{}", table(&columns), toml(&columns))),
     }
     // Only headings are judged here: rows are the business of `check` without this option.

@@ -72,6 +72,7 @@ fn every_row_of_the_table_is_read() {
 #[case("Length (in ft)", Field::CableLengthM, Some(Unit::Foot))]
 #[case("Poles (motor)", Field::Poles, None)]
 #[case("Board (MCC)", Field::Board, None)]
+#[case("Panel (LV)", Field::Board, None)]
 #[case("Power factor (full load)", Field::PowerFactor, None)]
 #[case("Starter (type)", Field::StartingMethod, None)]
 fn spellings_of_the_trade_name_their_column_and_unit(#[case] heading: &str, #[case] field: Field, #[case] unit: Option<Unit>) {
