@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use super::progress::Progress;
-use super::{FindingFormat, InputArguments, Outcome, as_json, print, two_tags};
+use super::{FindingFormat, InputArguments, Outcome, json, print, two_tags};
 use crate::compare::{self, Stated};
 use crate::design::{Counts, Design, Status};
 use crate::finding::{Finding, Severity};
@@ -61,7 +61,7 @@ impl Arguments {
         drop(progress);
         if self.format == FindingFormat::Json {
             let all: Vec<Finding> = design.all_findings().into_iter().map(|(_, finding)| finding.clone()).collect();
-            print(&as_json(&all));
+            print(&json(&all)?);
         } else {
             print(&summary(&design, &written, &self.out, &inputs));
         }

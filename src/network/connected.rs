@@ -161,7 +161,7 @@ pub fn of(
         group: load.text(Field::DutyGroup).map(|name| name.trim().to_owned()).filter(|name| !name.is_empty()),
         duty_count: load.count(Field::DutyCount),
         standby_count: load.count(Field::StandbyCount),
-        interlock_with: listed(load.text(Field::InterlockWith).unwrap_or("")),
+        interlock_with: load.interlock_partners().map(str::to_owned).collect(),
         demand_factor: load.number(Field::DemandFactor),
         continuous: start.duty == 1,
         phases: machine.phases,
@@ -235,10 +235,6 @@ fn running(load: &Load) -> Running {
         Some("spare") => Running::Spare,
         _ => Running::Duty,
     }
-}
-
-fn listed(text: &str) -> Vec<String> {
-    text.split([',', ';']).map(str::trim).filter(|tag| !tag.is_empty()).map(str::to_owned).collect()
 }
 
 /// Line current of the circuit on its supply side; for a drive its input current.

@@ -71,8 +71,8 @@ pub fn feeds(tree: &Tree, basis: &Basis, links: &[Option<Link>], findings: &mut 
     for (index, source) in basis.sources.iter().enumerate() {
         let parent = Parent::Source(index);
         let Some(first) = tree.nodes.iter().find(|node| node.parent == parent) else { continue };
-        let name = source.name.clone().unwrap_or_else(|| "source".to_owned());
-        let feed = Feed::generator(source, parent, first.voltage);
+        let name = name_of_feed(basis, index);
+        let feed = Feed::generator(source, parent, first.voltage).map(|feed| Feed { name: name.clone(), ..feed });
         usual(feed.unwrap_or(Feed { name, parent, impedance: None, voltage: first.voltage }));
     }
     if let Some(first) = tree.nodes.iter().find(|node| node.parent == Parent::Unknown) {
@@ -118,8 +118,16 @@ fn standing_in(index: usize, tree: &Tree, basis: &Basis, links: &[Option<Link>])
             first = first.or(Some(node.voltage));
         }
     }
-    fed.feed = Feed::generator(source, parent, first.filter(|voltage| voltage.0 > 0.0)?)?;
+    let feed = Feed::generator(source, parent, first.filter(|voltage| voltage.0 > 0.0)?)?;
+    fed.feed = Feed { name: name_of_feed(basis, index), ..feed };
     Some(fed)
+}
+
+/// The name of a source, which stands alone where feeds are listed.
+fn name_of_feed(basis: &Basis, index: usize) -> String {
+    let name = basis.source_name(index);
+    let numbered = basis.sources.get(index).is_none_or(|source| source.name.as_deref().is_none_or(|name| name.trim().is_empty()));
+    if numbered { format!("source {name}") } else { name }
 }
 
 /// The network of the basis, with the transformer that `[supply]` itself names.

@@ -18,7 +18,7 @@ pub(super) fn overloaded_sources(network: &Network, basis: &Basis, basis_file: O
         if fits(demand, rated) {
             return None;
         }
-        let name = source.name.as_deref().map_or("without a name", str::trim);
+        let name = basis.source_name(index);
         let what = format!(
             "the boards behind source {name} ask for {} kVA, its rated power is {rated} kVA ({} %)",
             round_to(demand, 1),

@@ -11,6 +11,7 @@ use crate::finding::{Finding, Place, codes, nearest};
 use crate::quantity::Volts;
 use crate::rules::physics::nominal::nominal_behind;
 use crate::rules::physics::plausibility::plausible;
+use crate::supply::conductors::system_behind;
 use crate::supply::has_middle;
 
 mod feeds;
@@ -225,7 +226,7 @@ impl Tree {
             above.middle = false;
             above.without_load = transformer.secondary_voltage_v.is_some();
             above.voltage = transformer.secondary_voltage_v.or(supply.voltage_v.filter(|_| same));
-            above.system = transformer.system.clone().or(above.system.filter(|_| same));
+            above.system = system_behind(transformer, Some(supply).filter(|_| same)).map(str::to_owned);
             above.earthing = above.earthing.or(supply.earthing.clone());
         }
         above
@@ -280,7 +281,7 @@ fn node(feed: &feeds::Feed, parent: Option<usize>, basis: &Basis) -> Node {
         parent,
         transformer: feed.transformer,
         alternatives: feed.alternatives.clone(),
-        feeder: from_board || board.is_some_and(names_feeder),
+        feeder: from_board || board.is_some_and(BoardBasis::describes_feeder),
         voltage: Volts(0.0),
         phases: 3,
         system: None,
@@ -288,12 +289,6 @@ fn node(feed: &feeds::Feed, parent: Option<usize>, basis: &Basis) -> Node {
         children: Vec::new(),
         depth: 0,
     }
-}
-
-/// The basis says something of the board's feeder.
-fn names_feeder(board: &BoardBasis) -> bool {
-    let lengths = [board.feeder_length_m, board.feeder_length_ft, board.feeder_r_ohm, board.feeder_x_ohm];
-    board.feeder_conductor.is_some() || lengths.into_iter().any(|length| length.is_some())
 }
 
 /// The basis states fault currents of the board itself.

@@ -300,8 +300,8 @@ impl Builder<'_, '_> {
     }
 
     fn generator(&mut self, source: usize, voltage: Volts, record: &mut Record) -> Stretch {
+        let title = format!("source {}", self.ask.basis.source_name(source));
         let source = &self.ask.basis.sources[source];
-        let title = format!("source {}", source.name.as_deref().unwrap_or_default().trim());
         if voltage.0 <= 0.0 {
             self.said.voltage_unknown(&title);
             return Stretch::default();
@@ -318,10 +318,7 @@ impl Builder<'_, '_> {
         let stated = &ask.basis.transformers[transformer];
         let rated = Volts(stated.secondary_voltage_v.unwrap_or(node.voltage.0));
         let before = self.grid.buses[parent].voltage.0;
-        let title = format!(
-            "transformer {}",
-            stated.name.as_deref().map_or_else(|| (transformer + 1).to_string(), |name| name.trim().to_owned())
-        );
+        let title = format!("transformer {}", ask.basis.transformer_name(transformer));
         let figures = Transformer {
             title: &title,
             kva: stated.kva,
@@ -372,7 +369,7 @@ impl Builder<'_, '_> {
         if !named(ask, source) {
             at = self.ends_of_supply();
             let first = nodes.iter().position(|node| node.parent == Parent::Supply)?;
-            let name = ask.basis.sources[source].name.as_deref().unwrap_or_default().trim();
+            let name = ask.basis.source_name(source);
             let what = format!("no board names source {name}; it is taken to stand in for the supply");
             let key = format!("source {name}: name");
             let finding = Finding::new(&codes::B111_FAULT_ASSUMED, what).at(place(ask.basis_file, &key));

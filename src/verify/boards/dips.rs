@@ -236,7 +236,8 @@ fn stretch(all: &Boards<'_>, index: usize) -> Option<Phasor> {
     let place = &all.tree.places[index];
     let stated = place.basis.is_some_and(|board| {
         let lengths = [board.feeder_length_m, board.feeder_length_ft, board.feeder_r_ohm, board.feeder_x_ohm];
-        board.feeder_conductor.is_some() || lengths.iter().any(Option::is_some)
+        let words = [&board.feeder_conductor, &board.feeder_installation];
+        lengths.iter().any(Option::is_some) || words.iter().any(|words| words.is_some())
     });
     let feeder = match feeders::impedance(all, index) {
         Some(impedance) => Phasor::from(impedance.running),

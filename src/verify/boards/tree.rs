@@ -302,10 +302,20 @@ impl<'a> Tree<'a> {
             match (place.before, place.transformer) {
                 (Before::Board(before), None) => at = before,
                 (Before::Board(_), Some(_)) | (Before::Unknown, _) => return None,
-                (Before::Supply | Before::Source(_), _) => break,
+                (Before::Supply | Before::Source(_), transformer) => {
+                    let secondary = transformer.and_then(|transformer| transformer.secondary_voltage_v);
+                    return self.system_of_supply_at(secondary);
+                }
             }
         }
-        self.design.basis.supply.system.as_deref()
+        self.system_of_supply_at(None)
+    }
+
+    /// The words of the supply's system, which say nothing of a transformer's other voltage.
+    fn system_of_supply_at(&self, secondary: Option<f64>) -> Option<&str> {
+        let supply = &self.design.basis.supply;
+        let other = |(secondary, volts): (f64, f64)| (secondary - volts).abs() > plausible("voltage-tolerance") * volts;
+        supply.system.as_deref().filter(|_| !secondary.zip(supply.voltage_v).is_some_and(other))
     }
 
     /// Earthing in words: that of the board or of the next one before it that states any, else of the supply.
