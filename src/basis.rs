@@ -369,10 +369,51 @@ section! {
 /// Marks between the names in `fed_from`.
 pub(crate) const LISTED: [char; 2] = [',', ';'];
 
+impl SourceBasis {
+    /// It is a machine of its own, not the network of `[supply]`: by its kind, else by figures that only a machine has.
+    #[must_use]
+    pub fn is_machine(&self) -> bool {
+        let figures = || self.subtransient_reactance_pct.or(self.sustained_current_ratio).is_some();
+        self.kind.as_deref().map_or_else(figures, |kind| kind == "generator")
+    }
+}
+
+impl BoardBasis {
+    /// Whether anything is stated of a feeder: its length, its conductor, how it is laid or its impedance.
+    #[must_use]
+    pub fn describes_feeder(&self) -> bool {
+        let figures = [self.feeder_length_m, self.feeder_length_ft, self.feeder_r_ohm, self.feeder_x_ohm];
+        let words = [&self.feeder_conductor, &self.feeder_installation];
+        figures.iter().any(Option::is_some) || words.iter().any(|words| words.is_some())
+    }
+
+    /// Whether it is fed over a feeder or from something that is named, so that it does not stand at the supply itself.
+    #[must_use]
+    pub fn stands_apart(&self) -> bool {
+        self.fed_from.is_some() || self.describes_feeder()
+    }
+}
+
 impl Basis {
+    /// What a source is called: by its name, else by its number.
+    #[must_use]
+    pub fn source_name(&self, index: usize) -> String {
+        named_or_numbered(self.sources.get(index).and_then(|source| source.name.as_deref()), index)
+    }
+
+    /// What a transformer is called: by its name, else by its number.
+    #[must_use]
+    pub fn transformer_name(&self, index: usize) -> String {
+        named_or_numbered(self.transformers.get(index).and_then(|transformer| transformer.name.as_deref()), index)
+    }
+
     /// The board of that name.
     #[must_use]
     pub fn board(&self, name: &str) -> Option<&BoardBasis> {
         self.boards.iter().find(|board| board.name.as_deref() == Some(name))
     }
+}
+
+fn named_or_numbered(name: Option<&str>, index: usize) -> String {
+    name.map(str::trim).filter(|name| !name.is_empty()).map_or_else(|| (index + 1).to_string(), str::to_owned)
 }

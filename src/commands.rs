@@ -8,7 +8,6 @@ use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::finding::Finding;
 use crate::intake::ReadOptions;
 use crate::project::{Options, ProjectError};
 
@@ -187,14 +186,12 @@ fn print(text: &str) {
     let _ = out.flush();
 }
 
-fn as_json(findings: &[Finding]) -> String {
-    json(&findings)
-}
-
-fn json(value: &impl serde::Serialize) -> String {
-    let mut text = serde_json::to_string_pretty(value).unwrap_or_else(|_| "null".to_owned());
+/// A value as JSON; a failure is told, so that nobody takes it for an answer without findings.
+fn json(value: &impl serde::Serialize) -> Result<String, ProjectError> {
+    let mut text =
+        serde_json::to_string_pretty(value).map_err(|error| ProjectError::output(format!("JSON can't be written: {error}")))?;
     text.push('\n');
-    text
+    Ok(text)
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@
 //! every consequence names its cause; `margins` tells what eats a margin where all is chosen as before; `rank` is the order in which
 //! that is told; `renumbered` sees tags that moved along; `lists` holds boards, purchase lists, settings and findings against each other; `marks`
 //! checks the sender's own revision marks; `carried` holds columns against each other that the program does not read; `revision` puts
-//! marks and history of a revision into the later design. The result, [`Changes`], is what the contract calls `changes.json`; every report is made
+//! marks and history of a revision into the later design. The result, [`Changes`], is written as `changes.json`; every report is made
 //! of it alone.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -284,10 +284,34 @@ pub struct PurchaseChange {
     pub held_quantity: f64,
     /// `add`, `cancel`, `more` or `less`.
     pub action: String,
+    /// Where the need comes or goes because another supplies it now; null for any other change.
+    #[serde(default)]
+    pub supply: Option<Supply>,
     /// What the difference costs; null if the price of one is unknown.
     pub price_difference: Option<f64>,
     /// Currency of that.
     pub currency: String,
+}
+
+/// Who supplies a part now.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Supply {
+    /// Others, who did not before.
+    ToOthers,
+    /// The contractor; before, others.
+    FromOthers,
+}
+
+impl Supply {
+    /// The words that are printed.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::ToOthers => "now supplied by others",
+            Self::FromOthers => "supplied by others before",
+        }
+    }
 }
 
 /// A dial to be set otherwise.
@@ -379,7 +403,7 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
         rows: pairs.same.len() + pairs.added.len() + pairs.removed.len(),
         ..Changes::default()
     };
-    let under_another_tag: BTreeSet<&str> = pairs.renamed.iter().map(|renamed| renamed.tag.as_str()).collect();
+    let under_another_tag: BTreeSet<usize> = pairs.renamed.iter().map(|(row, _)| *row).collect();
     let mut changed = Vec::new();
     for (before, now) in &pairs.same {
         let (one, other) = (&old.circuits[*before], &new.circuits[*now]);
@@ -396,7 +420,7 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
         let consequences = causes::consequences(pair);
         changes.margins.extend(margins::eaten(pair));
         if found.fields.is_empty() && consequences.is_empty() {
-            changes.unchanged += usize::from(!under_another_tag.contains(other.tag.as_str()));
+            changes.unchanged += usize::from(!under_another_tag.contains(now));
         } else {
             changes.changed.push(Changed { tag: other.tag.clone(), fields: found.fields, consequences });
             changed.push(*now);
@@ -406,9 +430,9 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
     let carried = carried::differences(old, new, pairs);
     changes.said_otherwise.extend(carried.otherwise);
     changes.carried = carried.columns;
-    changes.revision_marks = marks::remarks(old, new, pairs, &changes, &carried.rows);
     let stated: BTreeSet<usize> =
         changed.iter().zip(&changes.changed).filter(|(_, change)| !change.fields.is_empty()).map(|(row, _)| *row).collect();
+    changes.revision_marks = marks::remarks(old, new, pairs, &(&stated | &under_another_tag), &carried.rows);
     changes.renumbered = renumbered::look(&old.circuits, &new.circuits, pairs, &stated);
     changes.boards = lists::boards(old, new);
     changes.purchase = lists::purchase(&old.purchase, &new.purchase);

@@ -1,6 +1,6 @@
 //! The result: one owned type, written as design.json and read back; there is no second model.
 //!
-//! Units stand in the names, numbers are numbers, what is absent is null. Keys follow the contract and may only be added to.
+//! Units stand in the names, numbers are numbers, what is absent is null. Readers rely on the keys: they may only be added to.
 //! The field comments are the descriptions in the JSON Schema.
 
 use schemars::JsonSchema;
@@ -33,7 +33,7 @@ pub use control::{Control, ControlDevice, ControlRun, ControlSupply};
 pub use devices::{Contactor, Disconnect, Overload, Protection, StarterDevice};
 pub use given::{Given, Verdict};
 pub use part::{Accessory, AuxiliaryContact, Part};
-pub use purchase::{BoardQuantity, BoardSum, CurrencySum, PurchaseLine, PurchaseStatus, PurchaseTotals};
+pub use purchase::{BoardQuantity, BoardSum, CurrencySum, Held, PurchaseLine, PurchaseStatus, PurchaseTotals};
 pub use revision::{RemovedRow, Revision, RevisionChanges, RevisionKind, RevisionMark};
 pub use run::{CriterionSize, Raceway, Run};
 pub use start::StartCourse;

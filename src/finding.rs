@@ -65,12 +65,6 @@ impl Place {
         Self { file: name.into(), ..Self::default() }
     }
 
-    /// The same row without a column.
-    #[must_use]
-    pub fn whole_row(&self) -> Self {
-        Self { column: None, heading: None, text: None, ..self.clone() }
-    }
-
     /// The short form that a reader looks up, as `loads.xlsx, Motors!C12` or `loads.csv, C12`.
     #[must_use]
     pub fn short(&self) -> String {

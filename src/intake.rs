@@ -30,6 +30,7 @@ pub(crate) mod mentions;
 mod method_doubts;
 mod method_figures;
 mod methods;
+pub(crate) mod names;
 mod numbers;
 mod ods;
 mod open;

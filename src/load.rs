@@ -5,6 +5,7 @@
 
 use std::sync::Arc;
 
+use crate::basis::LISTED;
 use crate::finding::{Place, column_letters};
 
 mod case;
@@ -197,6 +198,18 @@ impl Load {
     #[must_use]
     pub fn place(&self) -> Place {
         Place { file: self.source.file.clone(), sheet: self.source.sheet.clone(), row: Some(self.row + 1), ..Place::default() }
+    }
+
+    /// Tags of the loads whose contactors it is interlocked with.
+    pub fn interlock_partners(&self) -> impl Iterator<Item = &str> {
+        let listed = self.text(Field::InterlockWith).unwrap_or_default();
+        listed.split(LISTED).map(str::trim).filter(|tag| !tag.is_empty())
+    }
+
+    /// Whether it was read as a whole, so that it can be sized.
+    #[must_use]
+    pub fn is_readable(&self) -> bool {
+        !self.rejected && !self.incomplete
     }
 
     /// Place of a field's cell; the whole row if the row has no such cell.

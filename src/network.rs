@@ -142,13 +142,8 @@ impl Network {
                 let load = &loads[row];
                 let node = self.find(&resolve::board(load, tools.basis))?;
                 let mut record = Record::silent();
-                let case = (!load.rejected && !load.incomplete)
-                    .then(|| resolve::resolve(load, tools.basis, tools.book, &mut Record::silent()))
-                    .flatten();
-                let currents = case.as_ref().and_then(|case| {
-                    let wish = &case.wishes.current_source;
-                    tools.book.currents(&case.machine, &case.start, wish, load, &mut Record::silent())
-                });
+                let resolved = resolve::with_currents(load, tools.basis, tools.book, &mut Record::silent());
+                let (case, currents) = resolved.map_or((None, None), |(case, currents)| (Some(case), currents));
                 let resolved = case.as_ref().zip(currents.as_ref());
                 let mut row = connected::of(load, resolved, (row, node), tools, feeder, &mut record);
                 if let (Some(row), Some(case)) = (&mut row, &case) {
@@ -263,12 +258,13 @@ impl Network {
             let demands: Vec<_> = fed.iter().map(|index| self.demanded(*index, secondary)).collect();
             let boards = fed.iter().map(|index| (self.tree.nodes[*index].phases, self.tree.nodes[*index].voltage));
             let phases = phases_of_transformer(secondary, boards);
-            let name = transformer_basis.name.as_deref().unwrap_or("without a name");
+            let name = tools.basis.transformer_name(place);
             let at = tree::place(basis_file, &format!("transformer {name}: kva"));
             let device =
                 |index: &usize| self.feeders.get(*index).and_then(|feeder| feeder.device.as_ref()).map(|device| device.rating);
             let devices = fed.iter().map(device).reduce(|sum, more| Some(sum? + more?)).flatten();
             let ask = TransformerAsk {
+                name: &name,
                 devices,
                 phases,
                 ..TransformerAsk::of(transformer_basis, primary, secondary, &demands, kind, &at)

@@ -1,5 +1,6 @@
 //! The one orchestrator: read, resolve, supply, size, boards, purchase, design. Writing is `report`'s.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
@@ -114,6 +115,8 @@ impl Inputs {
     #[must_use]
     pub fn new(mut intake: Intake, basis: ReadBasis, book: &'static dyn RuleBook, range: Range) -> Self {
         let ReadBasis { basis, file: basis_file, mut findings } = basis;
+        let boards: Vec<&str> = basis.boards.iter().filter_map(|board| board.name.as_deref()).collect();
+        intake::names::settle(&mut intake, &boards);
         findings.extend(sizing::resolve::idle::of_design(&intake.loads, &basis, basis_file.as_deref(), book));
         intake.findings.extend(sizing::plausible::across(&intake.loads, &basis, basis_file.as_deref(), book));
         findings.extend(range.findings(&basis));
@@ -142,11 +145,9 @@ impl Inputs {
     pub fn check(&self) -> Vec<Finding> {
         let mut findings = self.intake.findings.clone();
         findings.extend(self.findings.iter().cloned());
-        for load in self.intake.loads.iter().filter(|load| !load.rejected && !load.incomplete) {
+        for load in &self.intake.loads {
             let mut record = Record::new();
-            if let Some(case) = sizing::resolve::resolve(load, &self.basis, self.book, &mut record) {
-                let _ = self.book.currents(&case.machine, &case.start, &case.wishes.current_source, load, &mut record);
-            }
+            let _ = sizing::resolve::with_currents(load, &self.basis, self.book, &mut record);
             findings.extend(record.into_parts().1);
         }
         sort(&mut findings);
@@ -176,11 +177,7 @@ impl Inputs {
     /// Sizes a row with choices that are fixed from outside.
     fn size_load(&self, load: &Load, pins: &Pins) -> SizedRow {
         let mut record = Record::new().named(self.book.naming());
-        let case = if load.rejected || load.incomplete {
-            None
-        } else {
-            sizing::resolve::resolve(load, &self.basis, self.book, &mut record)
-        };
+        let case = load.is_readable().then(|| sizing::resolve::resolve(load, &self.basis, self.book, &mut record)).flatten();
         let current_assumed = case.as_ref().is_some_and(|case| case.current_assumed);
         let circuit = match &case {
             Some(case) => {
@@ -206,8 +203,11 @@ impl Inputs {
             }
             let by_row = findings_by_row(&self.intake);
             let pins: Vec<Pins> = (0..self.intake.loads.len()).map(|index| self.interlocked(index)).collect();
-            let circuits: Vec<Circuit> =
-                pins.iter().enumerate().map(|(index, pins)| self.complete(index, pins, &by_row).0).collect();
+            self.network();
+            let runs = threads::of(pins.len(), threads::worth(pins.len()));
+            let circuits =
+                threads::each(runs, |run| run.map(|index| self.complete(index, &pins[index], &by_row).0).collect::<Vec<_>>());
+            let circuits: Vec<Circuit> = circuits.into_iter().flatten().collect();
             let again = |index: usize, pins: &Pins| self.complete(index, pins, &by_row).0;
             purchase::kinds::merge(&circuits, pins, self.range.get(), self.book.key(), &again)
         })
@@ -255,6 +255,7 @@ impl Inputs {
         // Before the rows are shared out: what is worked out once for all of them, on all threads.
         self.electronic();
         self.network();
+        self.merged();
         threads::each(threads::of(rows, threads::worth(rows)), |run| {
             run.map(|index| self.complete(index, &self.pins(index), by_row)).collect::<Vec<_>>()
         })
@@ -276,6 +277,25 @@ impl Inputs {
         }
     }
 
+    /// Hands findings of the network that stand on a row to its circuit, which waits for what they ask; gives back the others.
+    fn told_of_rows(&self, circuits: &mut [Circuit], findings: Vec<Finding>) -> Vec<Finding> {
+        let places: BTreeMap<(Option<&str>, u32), usize> =
+            self.intake.loads.iter().enumerate().map(|(at, load)| ((load.source.sheet.as_deref(), load.row + 1), at)).collect();
+        let mut of_no_row = Vec::new();
+        for finding in findings {
+            let row = finding.place.as_ref().and_then(|place| Some((place.sheet.as_deref(), place.row?)));
+            match row.and_then(|row| places.get(&row)).and_then(|at| circuits.get_mut(*at)) {
+                Some(circuit) => {
+                    circuit.findings.push(finding);
+                    sort(&mut circuit.findings);
+                    sizing::settle_status(circuit);
+                }
+                None => of_no_row.push(finding),
+            }
+        }
+        of_no_row
+    }
+
     /// Sizes the whole schedule.
     #[must_use]
     pub fn design(&self) -> Design {
@@ -286,6 +306,7 @@ impl Inputs {
         // Before circuits get what they share and what their boards bring: a trial sizes a circuit by itself.
         let larger = purchase::kinds::larger(&circuits, &pins, self.range.get(), self.book.key(), &again);
         sizing::accessories::commoning(&mut circuits, self.range.get());
+        let of_network = self.told_of_rows(&mut circuits, self.network().project_findings());
         let boards::Finished { mut boards, restarts, findings: of_boards } =
             boards::of_circuits(&mut circuits, self.network(), &self.tools());
         self.try_again(&mut circuits);
@@ -305,7 +326,7 @@ impl Inputs {
         let mut findings = self.findings.clone();
         findings.extend(purchase.findings);
         findings.extend(of_parts);
-        findings.extend(self.network().project_findings());
+        findings.extend(of_network);
         findings.extend(of_boards);
         findings.extend(not_decided);
         findings.extend(purchase::kinds::say(&self.merged().merges));

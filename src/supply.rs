@@ -3,7 +3,7 @@
 //! A point is constant for a board here: taken from the basis, or unknown; `network` puts in what it works out. What is unknown is
 //! never assumed; checks that need it are "not checked".
 
-use crate::basis::Basis;
+use crate::basis::{Basis, BoardBasis};
 use crate::load::Machine;
 use crate::load::wires::System;
 use crate::quantity::{Amperes, Impedance, Ohms, Volts};
@@ -87,7 +87,7 @@ pub fn point(basis: &Basis, board: &str, fallback_voltage: Volts) -> SupplyPoint
     let board_basis = basis.board(board);
     let kiloamperes = |value: Option<f64>| value.filter(|ka| *ka > 0.0).map(|ka| Amperes(ka * 1000.0));
     // A board that is fed over a feeder has another fault level than the main board: only its own figure counts.
-    let stands_apart = board_basis.is_some_and(|board| board.fed_from.is_some() || board.feeder_length_m.is_some());
+    let stands_apart = board_basis.is_some_and(BoardBasis::stands_apart);
     let supply = &basis.supply;
     let inherit = |own_value: Option<f64>, of_supply: Option<f64>| own_value.or(if stands_apart { None } else { of_supply });
     // Behind a transformer the system is another one: a board that stands apart states its own.

@@ -370,18 +370,15 @@ fn a_coil_is_suppressed_where_another_row_brings_electronics_into_its_panel(
 // Found by generated rows: a drive without a bypass has one contactor, which its partner's interlock joins.
 #[test]
 fn the_line_contactor_of_a_drive_is_joined_from_both_sides() {
-    for basis in [IEC, NEC] {
+    for (basis, frame, part) in [(IEC, "1", "GEN-IL1"), (NEC, "N1", "GEN-IL-N1")] {
         let head = "tag,board,rated_power_kw,starting_method,line_contactor,interlock_with,aux_no,cable_length_m\n";
         let design = design_of(&format!("{head}P-1,M,4,direct,,P-2,1,20\nP-2,M,4,drive,yes,,2,20\n"), basis);
         let (one, two) = (circuit(&design, "P-1"), circuit(&design, "P-2"));
         assert_eq!([one, two].map(|circuit| circuit.contactors.len()), [1, 1]);
-        let same = one.contactors[0].frame == two.contactors[0].frame;
-        let part = one
-            .accessories
-            .iter()
-            .find(|accessory| accessory.kind == "interlock")
-            .map_or("", |accessory| accessory.part.as_str());
-        assert_eq!(same, !part.is_empty());
+        // Contactors of one frame, and the interlock of that frame in the catalogue.
+        assert_eq!([one, two].map(|circuit| circuit.contactors[0].frame.as_str()), [frame, frame]);
+        let interlocks = one.accessories.iter().filter(|accessory| accessory.kind == "interlock");
+        assert_eq!(interlocks.map(|accessory| accessory.part.as_str()).collect::<Vec<_>>(), [part]);
         assert!([one, two].iter().all(|circuit| interlock_places(circuit).len() == 1));
         // The interlock brings a contact to each of the two, where it has any.
         assert!([one, two].iter().all(|circuit| interlock_places(circuit) == [part]), "{part}");

@@ -412,3 +412,32 @@ fn compare_tells_figures_of_boards_that_differ_and_nothing_else() {
         change["changes"].as_array().expect("changes").iter().all(|change| !text(&change["what"]).starts_with("feeder"))
     }));
 }
+
+/// A board behind a transformer has the system of the transformer's winding (IEC 60364-1, 312: the system is that of its source), not that of
+/// the supply before it; a board without one of its own has that of what feeds it.
+#[test]
+fn a_board_behind_a_transformer_bears_the_system_of_its_own() {
+    let basis = "[supply]\nvoltage_v = 690\nsystem = \"690 V 3L\"\nearthing = \"IT\"\n[[board]]\nname = \"MAIN\"\nvoltage_v = 690\n\
+                 prospective_fault_ka = 10\n[[transformer]]\nname = \"T1\"\nfrom = \"MAIN\"\nto = \"MCC\"\nkva = 250\nimpedance_pct = 4\n\
+                 secondary_voltage_v = 400\nsystem = \"400 V 3L+N\"\n[[board]]\nname = \"MCC\"\nvoltage_v = 400\nearthing = \"TN-S\"\n\
+                 feeder_length_m = 20\n[[board]]\nname = \"SUB\"\nfed_from = \"MCC\"\nvoltage_v = 400\nfeeder_length_m = 10\n";
+    let schedule = "tag,board,load_kind,rated_power_kw,voltage_v,phases,starting_method,cable_length_m\n\
+                    P-1,MCC,motor,22,400,3,direct,48\nP-2,SUB,motor,4,400,3,direct,20\nP-3,MAIN,motor,30,690,3,direct,20\n";
+    let folder = common::folder_with("loads.csv", schedule.as_bytes());
+    std::fs::write(folder.path().join("basis.toml"), format!("[rules]\nbook = \"iec\"\n{basis}")).expect("a file");
+    let run = run_in(folder.path(), &["size", "loads.csv", "--basis", "basis.toml", "--out", "out"]);
+    assert_ne!(run.status, 2, "{}", run.stderr);
+    assert!(!run.stdout.contains("V851"), "{}", run.stdout);
+    let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("the page");
+    let page = plain(&page);
+    let boards = design(&folder.path().join("out"))["boards"].as_array().expect("boards").clone();
+    for (name, system, earthing) in [("MAIN", "690 V 3L", "IT"), ("MCC", "400 V 3L+N", "TN-S"), ("SUB", "400 V 3L+N", "TN-S")] {
+        let number = 1 + boards.iter().position(|board| board["name"] == name).expect(name);
+        let board = &boards[number - 1];
+        assert_eq!((board["system"].as_str(), board["earthing"].as_str()), (Some(system), Some(earthing)), "{name}");
+        let part = page.split(&format!("id=\"board{number}\"")).nth(1).expect("a section");
+        let facts = part.split("</dl>").next().expect("its facts");
+        assert!(facts.contains(&format!("<dt>system</dt><dd>{system}</dd>")), "{name}: {facts}");
+        assert!(facts.contains(&format!("<dt>earthing</dt><dd>{earthing}</dd>")), "{name}: {facts}");
+    }
+}

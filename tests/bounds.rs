@@ -104,14 +104,8 @@ fn no_number_at_its_bounds_ends_in_one_without_end(
     assert_eq!(same.status, 0, "{}", same.stderr);
 }
 
-/// A check whose figure has no end says so in words: a raceway that nothing is listed for, a relay that never trips.
+/// A check whose figure has no end says so in words: a relay that never trips.
 #[rstest::rstest]
-#[case::conductors_beyond_the_tables(
-    "nec",
-    "rated_power_hp,voltage_v,starting_method,grouped_circuits\nA,20,460,star-delta,1000",
-    "raceway fill",
-    "more than the tables list"
-)]
 #[case::a_relay_that_does_not_trip(
     "iec",
     "rated_power_kw,voltage_v,starting_method,given_trip_class,stall_time_s,locked_rotor_ratio\nA,15,400,direct,30,20,1",

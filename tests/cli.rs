@@ -650,3 +650,13 @@ fn data_sheets_show_their_working_as_the_basis_asks(#[case] keys: &str, #[case] 
     let workbook = !keys.contains("\nworking = \"none\"");
     assert!(elsewhere.iter().all(|row| row.contains("of the workbook") == workbook));
 }
+
+/// The first line that a new user sees counts one thing as one.
+#[test]
+fn one_circuit_is_one_circuit() {
+    let folder = folder_with("loads.csv", PLAIN.as_bytes());
+    let run = run_in(folder.path(), &["size", "loads.csv", "--rules", "iec", "--out", "out"]);
+    assert!(run.stdout.starts_with("1 circuit: "), "{}", run.stdout);
+    let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("the page");
+    assert!(page.replace('\u{a0}', " ").contains("<dd>1 row, 1 needs a decision"));
+}

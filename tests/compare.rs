@@ -568,7 +568,7 @@ fn the_command_writes_changes_and_tells_by_its_status_whether_there_are_any() {
     assert_eq!(written["schema"], "motorwright.changes/1");
     assert_eq!(written["changed"][0]["fields"][0]["field"], "starting_method");
     assert_eq!(written["new"]["file"], "b.csv");
-    for (wrong, said) in [(["nothing.csv", "a.csv"], "there is no such file"), (["basis.toml", "a.csv"], "")] {
+    for (wrong, said) in [(["nothing.csv", "a.csv"], "there is no such file"), (["basis.toml", "a.csv"], "basis.toml")] {
         let run = compared(wrong[0], wrong[1]);
         assert!(run.status == 2 && run.stderr.contains(said), "{}", run.stderr);
     }
@@ -585,4 +585,21 @@ fn the_command_writes_changes_and_tells_by_its_status_whether_there_are_any() {
     std::fs::write(folder.path().join("bad.json"), "{\"schema\": 3}").expect("a file");
     let run = compared("bad.json", "a.csv");
     assert!(run.status == 2 && run.stderr.contains("no design.json"), "{}", run.stderr);
+}
+
+/// Two rows bear one tag; the second one is changed and marked. Nothing is to be said of either.
+#[test]
+fn of_two_rows_with_one_tag_the_one_that_changed_is_meant() {
+    let of = |power: &str, mark: &str| {
+        of_text(
+            &format!(
+                "tag,description,rated_power_kw,voltage_v,phases,starting_method,cable_length_m,row_revision\n\
+                 P-1,pump,7.5,400,3,direct,48,\nP-1,other pump,{power},400,3,direct,30,{mark}\nP-3,fan,4,400,3,direct,20,\n"
+            ),
+            IEC,
+        )
+    };
+    let changes = between(&of("5.5", ""), &of("7.5", "B"));
+    assert_eq!(changes.changed.iter().filter(|change| !change.fields.is_empty()).count(), 1, "{:?}", changes.changed);
+    assert_eq!(changes.revision_marks, []);
 }

@@ -124,29 +124,7 @@ fn no_setting_of_any_method_stands_above_the_current_that_it_protects() {
 
 #[test]
 fn the_purchase_list_holds_every_part_of_every_circuit_as_often_as_it_is_used() {
-    let design = every_method();
-    let mut used: BTreeMap<(&str, &str, bool), f64> = BTreeMap::new();
-    for circuit in &design.circuits {
-        for part in &circuit.parts {
-            let times = if part.shared { 1 } else { circuit.quantity };
-            *used.entry((&part.part, &part.description, part.by_others)).or_default() += part.quantity * f64::from(times);
-        }
-    }
-    for part in design.boards.iter().flat_map(|board| &board.parts) {
-        *used.entry((&part.part, &part.description, part.by_others)).or_default() += part.quantity;
-    }
-    let bought: f64 = design.purchase.iter().map(|line| line.quantity).sum();
-    let needed: f64 = used.values().sum();
-    assert_eq!(used.len(), design.purchase.len(), "one line a part");
-    // Cable is ordered in whole metres: never less than is used, and less than a metre a line more.
-    assert!(bought >= needed - 1e-6 && bought < needed + used.len() as f64, "{bought} for {needed}");
-    for line in &design.purchase {
-        let firm = line.status == motorwright::design::PurchaseStatus::Firm;
-        let users = design.circuits.iter().filter(|circuit| line.used_by.contains(&circuit.tag));
-        assert!(!firm || users.clone().all(|circuit| circuit.status == Status::Sized), "{}: firm for an open circuit", line.part);
-        let boards = design.boards.iter().filter(|board| line.used_by.contains(&board.name));
-        assert!(users.count() + boards.count() > 0, "{}: used by nobody", line.part);
-    }
+    common::bought::parts_are_bought(&every_method());
 }
 
 #[test]

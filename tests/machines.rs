@@ -207,6 +207,7 @@ fn torques_and_speeds_of_no_cage_motor_are_told(
 #[rstest]
 #[case::unusual("1.2", Some("2.9 %"), 43.403)]
 #[case::usual("3", None, 10.0)]
+#[case::the_least_that_is_usual("2.5", None, 10.0)]
 fn a_soft_starter_that_leaves_no_torque_is_told(#[case] limit: &str, #[case] told: Option<&str>, #[case] time: f64) {
     let text = format!(
         "tag,rated_power_kw,voltage_v,full_load_current_a,starting_method,locked_rotor_ratio,start_current_limit,protection_kind,cable_length_m\n\
@@ -219,6 +220,27 @@ fn a_soft_starter_that_leaves_no_torque_is_told(#[case] limit: &str, #[case] tol
     let start = circuit.start.expect("it starts");
     assert!((start.time_s - time).abs() < 1e-2, "{} s", start.time_s);
     assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", circuit.findings);
+}
+
+/// Inside the delta a limit leaves as little torque as in the line. Where inertia and torques work the start out, the torque of a fan that takes a
+/// twentieth of the rated power is known to suffice, and nothing is asked.
+#[rstest]
+#[case::in_the_line("soft-starter", "", true)]
+#[case::inside_the_delta("soft-starter-inside-delta", "", true)]
+#[case::worked_out("soft-starter", "0.5", false)]
+fn a_low_current_limit_is_asked_about_unless_the_start_is_worked_out(
+    #[case] method: &str,
+    #[case] inertia: &str,
+    #[case] told: bool,
+) {
+    let text = format!(
+        "tag,rated_power_kw,voltage_v,full_load_current_a,starting_method,motor_voltages,locked_rotor_ratio,start_current_limit,inertia_kgm2,\
+         locked_rotor_torque_ratio,breakdown_torque_ratio,speed_rpm,absorbed_power_kw,load_torque,protection_kind,cable_length_m\n\
+         A6,15,400,29,{method},400/690,7,2.4,{inertia},2.2,2.8,1460,0.75,quadratic,gG,30\n"
+    );
+    let circuit = one(&text, &basis(400.0, 10.0));
+    assert_eq!(found(&circuit, "C328").is_some(), told, "{:?}", circuit.findings);
+    assert_eq!(circuit.start.expect("it starts").time_from == "integrated", !told);
 }
 
 fn step(circuit: &Circuit, value: f64) -> Option<String> {
@@ -237,7 +259,9 @@ fn conductors_behind_a_slow_relay_say_why_they_are_larger(#[case] time: &str, #[
     );
     let circuit = one(&text, &basis(400.0, 10.0));
     assert_eq!(step(&circuit, 138.564).as_deref(), slow.then_some("IC = I √(C / 10)"));
-    assert_eq!(found(&circuit, "C619").is_some(), slow, "{:?}", circuit.findings);
+    let told = found(&circuit, "C619");
+    assert_eq!(told.is_some(), slow, "{:?}", circuit.findings);
+    assert!(told.is_none_or(|finding| finding.what.contains("138.6 A instead of 80 A")), "{told:?}");
     let carrying = circuit.checks.iter().find(|check| check.name == "current-carrying-capacity").expect("a check");
     assert_eq!(carrying.reference.contains("two relay manuals"), slow, "{carrying:?}");
 }
@@ -250,4 +274,22 @@ fn the_capacity_that_a_fuse_protects_stands_in_the_working() {
     let circuit = one(text, &basis(400.0, 10.0));
     assert_eq!(circuit.protection.as_ref().map(|device| device.rating_a), Some(40.0));
     assert_eq!(step(&circuit, 44.138).as_deref(), Some("Iz = k In / c"));
+}
+
+/// 15 kW at 1460 /min turn 0.5 kg·m² up in 0.41 s by mean torques (within 14 %), 3.25 kg·m² in 2.64 s: more than a tenth above 2 s that are stated. A
+/// star step that comes to 90 % of the field's speed changes over there, and nothing is said of it.
+#[test]
+fn a_start_that_is_worked_out_is_told_where_it_contradicts_the_row() {
+    let rows = |more: &str| {
+        format!(
+            "tag,rated_power_kw,voltage_v,full_load_current_a,starting_method,motor_voltages,locked_rotor_ratio,locked_rotor_torque_ratio,\
+             breakdown_torque_ratio,speed_rpm,load_torque,protection_kind,cable_length_m,inertia_kgm2,start_time_s,absorbed_power_kw\n\
+             F1,15,400,29,{more}\n"
+        )
+    };
+    let told = |more: &str, code: &str| found(&one(&rows(more), &basis(400.0, 10.0)), code).is_some();
+    assert!(told("direct,400/690,7,2.2,2.8,1460,quadratic,gG,20,3.25,2,", "C318"));
+    assert!(!told("direct,400/690,7,2.2,2.8,1460,quadratic,gG,20,0.5,2,", "C318"));
+    assert!(!told("star-delta,400/690,7,2.2,2.8,1460,quadratic,gG,20,3,,6", "C317"));
+    assert!(told("star-delta,400/690,7,2.2,2.8,1460,constant,gG,20,3,,", "C317"));
 }

@@ -121,7 +121,8 @@ fn a_computed_current_is_held_against_the_guide_table(#[case] more: &[(&str, &st
 }
 
 /// Figures that contradict a cage motor of 15 kW at 50 Hz: more load than power, a locked-rotor current of the rated one, speeds that the
-/// fields of 3000, 1500, 1000 /min do not give. What motors have stays silent: 15 kW of load, a ratio of 5, 1460 /min, the field's own 1500.
+/// fields of 3000, 1500, 1000 /min do not give. What motors have stays silent: 15 kW of load, a ratio of 5, 1460 /min, the field's own 1500, and
+/// that rounded up. So does what is no cage motor of three phases and one speed on the line.
 #[rstest::rstest]
 #[case::three_times_the_load(&[("absorbed_power_kw", "50")], Some("L336"))]
 #[case::a_little_more_load(&[("absorbed_power_kw", "16")], Some("L336"))]
@@ -136,11 +137,24 @@ fn a_computed_current_is_held_against_the_guide_table(#[case] more: &[(&str, &st
 #[case::poles_of_another(&[("speed_rpm", "2940"), ("poles", "4")], Some("L338"))]
 #[case::usual_speed(&[("speed_rpm", "1460")], None)]
 #[case::the_field_itself(&[("speed_rpm", "1500")], None)]
+#[case::rounded_up(&[("speed_rpm", "1502"), ("poles", "4")], None)]
+#[case::of_one_phase(&[("phases", "1"), ("voltage_v", "230"), ("locked_rotor_ratio", "1.5")], None)]
+#[case::slip_rings(&[("starting_method", "rotor-resistance"), ("locked_rotor_ratio", "1.5")], None)]
+#[case::speed_of_a_drive(&[("starting_method", "drive"), ("speed_rpm", "3600"), ("poles", "4")], None)]
+#[case::one_of_two_speeds(&[("starting_method", "two-speed-separate"), ("speed_rpm", "980"), ("poles", "4")], None)]
 fn motor_data_that_cannot_be_true_are_asked_about(#[case] more: &[(&str, &str)], #[case] expected: Option<&str>) {
     let found = motor(more);
     let told = ["L336", "L337", "L338", "L339"].into_iter().find(|code| has(&found, code));
     assert_eq!(told, expected);
     assert!(expected.is_none() || found.status == Status::NeedsDecision);
+}
+
+/// A class that the row states bounds its efficiency closer than that of any motor (IEC 60034-30-1: IE1 of 15 kW has at least 88.7 %): one thing
+/// is said of 60 %, not two.
+#[test]
+fn an_efficiency_below_its_class_is_told_once() {
+    let found = motor(&[("efficiency_pct", "60"), ("efficiency_class", "IE1")]);
+    assert!(has(&found, "L321") && !has(&found, "L334"), "{:?}", found.findings);
 }
 
 /// A low speed has no more power than the high one; a motor of constant power draws about a quarter more there (36 A beside 29 A), one of a

@@ -9,11 +9,9 @@ mod schedule;
 #[path = "nec_guards/tables.rs"]
 mod tables;
 
-use std::collections::BTreeMap;
-
 use by_hand::SLACK;
 use motorwright::catalogue::builtin;
-use motorwright::design::{Circuit, Design, PurchaseStatus, Status};
+use motorwright::design::{Circuit, Status};
 use motorwright::finding::Severity;
 use motorwright::load::Method;
 use schedule::{FAULT_KA, Row, every_method, name};
@@ -322,27 +320,6 @@ fn nec_designs_name_no_clause_of_the_other_book() {
 #[test]
 fn nec_purchase_list_holds_every_part_as_often_as_it_is_used() {
     for (design, _) in every_method(8) {
-        parts_are_bought(&design);
-    }
-}
-
-fn parts_are_bought(design: &Design) {
-    let mut used: BTreeMap<(&str, &str, &str, bool), f64> = BTreeMap::new();
-    for circuit in &design.circuits {
-        for part in &circuit.parts {
-            *used.entry((&part.part, &part.description, &part.unit, part.by_others)).or_default() +=
-                part.quantity * f64::from(if part.shared { 1 } else { circuit.quantity });
-        }
-    }
-    assert_eq!(used.len(), design.purchase.len(), "one line a part");
-    for line in &design.purchase {
-        let by_others = line.status == PurchaseStatus::ByOthers;
-        let used = used.get(&(line.part.as_str(), line.description.as_str(), line.unit.as_str(), by_others));
-        let needed = used.copied().unwrap_or_else(|| panic!("{} is used by nobody", line.part));
-        // Material that is sold by length is ordered in whole units.
-        assert!(line.quantity >= needed - 1e-6 && line.quantity < needed + 1.0, "{}: {} for {needed}", line.part, line.quantity);
-        let users = design.circuits.iter().filter(|circuit| line.used_by.contains(&circuit.tag));
-        let firm = line.status == PurchaseStatus::Firm;
-        assert!(!firm || users.clone().all(|circuit| circuit.status == Status::Sized), "{}: firm for an open circuit", line.part);
+        common::bought::parts_are_bought(&design);
     }
 }

@@ -1,6 +1,8 @@
 //! The shipped NEC example as its reader meets it: every circuit's text with its working, and its findings, in the words and units
 //! of the trade. The words that must not occur are those of the other trade; they come from no run of the program.
 
+mod common;
+
 use std::path::{Path, PathBuf};
 
 use motorwright::project::{self, Inputs, Options};
@@ -56,7 +58,7 @@ fn every_circuit_of_the_nec_example_speaks_of_feet_gauges_and_north_american_ter
     assert!(design.circuits.len() > 50);
     for (index, circuit) in design.circuits.iter().enumerate() {
         let mut told = text::circuit(circuit, Units::Customary);
-        told.push_str(&text::working(circuit, &inputs.working(index), Units::Customary));
+        told.push_str(&text::working(&inputs.working(index), Units::Customary));
         let found = foreign(&told);
         assert!(found.is_empty(), "{}: {found:?}", circuit.tag);
         for line in told.lines() {
@@ -90,4 +92,26 @@ fn every_motor_device_has_its_maximum_with_a_clause() {
         told += 1;
     }
     assert!(told > 30, "{told}");
+}
+
+/// NFPA 70, 250.122(B): 2500 ft of 10 hp at 460 V need larger phases for the drop, and the grounding conductor grows with them. The working
+/// names that clause and ends at the size that is laid; it does not say that the table alone gave it.
+#[test]
+fn the_working_of_a_grounding_conductor_names_the_increase_that_gave_it() {
+    let folder = common::folder_with(
+        "loads.csv",
+        b"tag,board,rated_power_hp,voltage_v,phases,starting_method,cable_length_ft\nP-1,MCC,10,460,3,direct,2500\n",
+    );
+    let run = common::run_in(folder.path(), &["explain", "loads.csv", "P-1", "--rules", "nec"]);
+    assert_eq!(run.stderr, "", "{}", run.stdout);
+    let working = run.stdout.split("\nWorking\n").nth(1).expect("a working");
+    let [table, increase, laid] =
+        ["NFPA 70, Table 250.122", "NFPA 70, 250.122(B)", "NFPA 70, 250.122(A)"].map(|clause| working.find(clause));
+    assert!(table.is_some() && table < increase && increase < laid, "{working}");
+    let of = |quantity: &str| working.split(&format!("  {quantity}\n")).nth(1).and_then(|rest| rest.split("    = ").nth(1));
+    let laid = of("equipment grounding conductor").and_then(|rest| rest.split("   (").next()).expect("a size");
+    assert!(laid.ends_with(" AWG"), "{laid}");
+    let chosen = run.stdout.lines().find(|line| line.contains("conductors   motor")).expect("the conductors");
+    assert!(chosen.contains(&format!("equipment grounding conductor {laid},")), "{chosen}: {laid}");
+    assert!(of("full-load current").is_some_and(|rest| rest.starts_with("14 A   (NFPA 70, Table 430.250)")), "{working}");
 }

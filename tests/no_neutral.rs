@@ -109,3 +109,15 @@ fn every_spelling_of_a_system_of_one_phase_is_read_alike() {
         }
     }
 }
+
+/// Three lines need no neutral, whatever their voltage; a fourth conductor is one.
+#[test]
+fn a_load_of_three_phases_has_a_neutral_where_it_says_so() {
+    let basis = "[rules]\nbook = \"nec\"\nedition = \"2023\"\n[supply]\nvoltage_v = 480\nphases = 3\nfrequency_hz = 60\n\
+        system = \"480 delta ungrounded\"\nprospective_fault_ka = 5\nprospective_fault_min_ka = 3\nx_over_r = 3\n";
+    let rows = "tag,load_kind,rated_power_kw,voltage_v,phases,connection,starting_method,cable_length_ft\n\
+        HT-1,heater,3,277,3,,feeder,30\nHT-2,heater,3,480,3,3L+N,feeder,30\n";
+    let design = design_of(rows, basis);
+    let told: Vec<bool> = design.circuits.iter().map(|circuit| says(circuit, "L340")).collect();
+    assert_eq!(told, [false, true]);
+}

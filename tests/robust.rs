@@ -238,3 +238,22 @@ fn the_outputs_are_the_same_on_any_number_of_threads_and_in_any_place() {
     assert!(one == run("2", &[("TZ", "Pacific/Kiritimati"), ("LC_ALL", "de_DE.UTF-8")]));
     assert!(one == run("8", &[("TZ", "America/St_Johns"), ("LANG", "tr_TR.UTF-8"), ("LC_ALL", "C")]));
 }
+
+/// Who forbids others to read new files (umask 077) has outputs that nobody else reads; the usual mask lets them be read.
+#[cfg(unix)]
+#[rstest::rstest]
+#[case::private("077", 0o600)]
+#[case::group("027", 0o640)]
+#[case::usual("022", 0o644)]
+fn outputs_are_read_by_whom_the_mask_of_the_user_lets(#[case] mask: &str, #[case] mode: u32) {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = folder_with("a.csv", schedule("4").as_bytes());
+    let script = format!("umask {mask}; exec \"$0\" size a.csv --rules iec --out out");
+    let mut shell = Command::new("sh");
+    let run = shell.args(["-c", &script, env!("CARGO_BIN_EXE_motorwright")]).current_dir(folder.path()).stdout(Stdio::null());
+    assert!(run.stderr(Stdio::null()).status().expect("it runs").code().is_some_and(|status| status < 2));
+    for name in FILES {
+        let file = std::fs::metadata(folder.path().join("out").join(name)).expect(name);
+        assert_eq!(file.permissions().mode() & 0o777, mode, "{name}");
+    }
+}

@@ -557,3 +557,33 @@ fn what_is_written_is_what_was_decided() {
     );
     assert_eq!(value["disconnect"]["count"], 2);
 }
+
+/// Two heaters behind one contact: 2 · 60 W / 230 V = 0.52 A; 2 · 300 W are more than the 500 W that an auxiliary contact switches (table
+/// `accessory-practice`, common practice), 300 W of one motor are not.
+#[rstest]
+#[case::of_two("2", "60", "space heater 0.52 A at 230 V", false)]
+#[case::too_much_together("2", "300", "space heater 2.61 A at 230 V", true)]
+#[case::of_one("1", "300", "space heater 1.3 A at 230 V", false)]
+fn heaters_of_all_motors_behind_a_starter_are_added(
+    #[case] motors: &str,
+    #[case] watts: &str,
+    #[case] current: &str,
+    #[case] heavy: bool,
+) {
+    let cells = [("motors_per_starter", motors), ("space_heater_w", watts)];
+    let design = design_of(&schedule(&[&cells]), BASIS);
+    let told = design.circuits[0].findings.iter().find(|finding| finding.code == "C532").expect("it is told");
+    assert!(told.cure.contains(current), "{}", told.cure);
+    assert_eq!(told.cure.contains("the heater is too much for an auxiliary contact"), heavy, "{}", told.cure);
+}
+
+/// Two motors of 7.5 kW turn a load of 14 kW, one does not.
+#[rstest]
+#[case::two("2", false)]
+#[case::one("1", true)]
+fn a_load_is_held_against_the_power_of_all_its_motors(#[case] motors: &str, #[case] told: bool) {
+    let cells = [("motors_per_starter", motors), ("absorbed_power_kw", "14")];
+    let design = design_of(&schedule(&[&cells]), BASIS);
+    let findings = &design.circuits[0].findings;
+    assert_eq!(findings.iter().any(|finding| finding.code == "L336"), told, "{findings:?}");
+}

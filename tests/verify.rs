@@ -8,6 +8,9 @@ mod boards;
 #[path = "verify/groups.rs"]
 mod groups;
 
+#[path = "verify/smaller.rs"]
+mod smaller;
+
 use std::collections::BTreeMap;
 
 use motorwright::catalogue;

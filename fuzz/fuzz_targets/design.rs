@@ -12,6 +12,7 @@ use motorwright::compare::{self, Stated};
 use motorwright::design::{Circuit, Design};
 use motorwright::project::{Inputs, read_design, surroundings};
 use motorwright::report;
+use motorwright::rules::units::Units;
 
 struct First {
     folder: PathBuf,
@@ -44,7 +45,7 @@ fuzz_target!(|bytes: &[u8]| {
         if let Ok(changes) = compare::compare(old, new, &[], trial) {
             report::changes::page::write(&changes, new).expect("the page is written");
             report::workbook::changes::write(&changes, old, new).expect("the workbook is written");
-            let _ = report::changes::summary(&changes, None);
+            let _ = report::changes::summary(&changes, None, Units::of(&new.rule_book));
         }
     }
     let mut revised = first.design.clone();

@@ -56,7 +56,10 @@ const BOUNDS: &[(&str, f64, f64, &str)] = &[
     ("_hours_per_year", 1.0, 8_784.0, "h"),
     ("_years", 0.1, 100.0, "years"),
     ("_ratio", 0.0, 100.0, ""),
-    // Factors of demand; 1.25 for continuous loads is usual under some codes.
+    // Factors of demand; 1.25 for continuous loads is usual under some codes. A board whose loads all count for nothing would have
+    // no feeder; standby and intermittent loads alone may.
+    ("demand_factor", 0.05, 2.0, ""),
+    ("continuous", 0.05, 2.0, ""),
     ("", 0.0, 2.0, ""),
 ];
 
@@ -85,7 +88,8 @@ fn word(section: &str, key: &str, text: String) -> Result<toml::Value, String> {
     }
     let words = words(section, key);
     if words.is_empty() {
-        return Ok(toml::Value::String(text));
+        // A blank behind a name is seen by nobody.
+        return Ok(toml::Value::String(text.trim().to_owned()));
     }
     match words.iter().find(|word| word.eq_ignore_ascii_case(text.trim())) {
         Some(word) => Ok(toml::Value::String((*word).to_owned())),
@@ -100,7 +104,9 @@ fn word(section: &str, key: &str, text: String) -> Result<toml::Value, String> {
 fn within(key: &str, number: f64) -> Result<(), String> {
     let Some((_, low, high, unit)) = BOUNDS.iter().find(|(end, ..)| key.ends_with(end)) else { return Ok(()) };
     if (*low..=*high).contains(&number) {
-        return Ok(());
+        // Between two lines of three a load is one of one phase.
+        let two = *key == *"phases" && number != *low && number != *high;
+        return if two { Err(format!("there are systems of 1 and of 3 phases, none of {number}; enter 1 or 3")) } else { Ok(()) };
     }
     let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
     Err(format!("{number} is out of bounds; enter a value from {low} to {high}{unit}"))

@@ -31,22 +31,27 @@ impl std::error::Error for BasisError {}
 /// The text is no TOML, or a value has the wrong type, is out of its bounds or is no word that its key knows.
 pub fn from_toml(file: &str, text: &str) -> Result<(Basis, Vec<Finding>), BasisError> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let lines = Lines::of(text);
     let parsed = DeTable::parse(text).map_err(|error| {
         let place =
-            error.span().map(|span| position(text, span.start)).map(|(line, column)| format!(", line {line}, column {column}"));
+            error.span().map(|span| lines.position(span.start)).map(|(line, column)| format!(", line {line}, column {column}"));
         BasisError { message: format!("{file}{}: {}", place.unwrap_or_default(), error.message()) }
     })?;
     let mut reading = Reading::new(file);
     for (key, value) in parsed.into_inner() {
-        let at = position(text, key.span().start);
+        let at = lines.position(key.span().start);
         let name = key.into_inner().into_owned();
         match value.into_inner() {
-            DeValue::Table(table) => reading.toml_section(text, &name, 0, table, at),
+            DeValue::Table(table) => reading.toml_section(&lines, &name, 0, table, at),
             DeValue::Array(entries) if entries.iter().all(|entry| entry.get_ref().is_table()) => {
                 for (number, entry) in entries.into_iter().enumerate() {
-                    let at = position(text, entry.span().start);
+                    let at = lines.position(entry.span().start);
+                    if number >= MOST_ENTRIES {
+                        reading.wrong(&name, Some(at), &format!("there are more than {MOST_ENTRIES}"));
+                        break;
+                    }
                     if let DeValue::Table(table) = entry.into_inner() {
-                        reading.toml_section(text, &name, number, table, at);
+                        reading.toml_section(&lines, &name, number, table, at);
                     }
                 }
             }
@@ -61,14 +66,17 @@ pub fn from_toml(file: &str, text: &str) -> Result<(Basis, Vec<Finding>), BasisE
 /// # Errors
 /// As for [`from_toml`].
 pub fn from_pairs(file: &str, pairs: &[(String, String)]) -> Result<(Basis, Vec<Finding>), BasisError> {
-    let mut reading = Reading::new(file);
+    let mut reading = Reading { sheet: Some(SHEET), ..Reading::new(file) };
     for (dotted, value) in pairs {
         let mut parts = dotted.split('.').map(str::trim);
         let (section, mut key) = (parts.next().unwrap_or_default(), parts.next().unwrap_or_default());
         let mut number = 0;
         if let Ok(given) = key.parse::<usize>() {
-            number = given.saturating_sub(1);
-            key = parts.next().unwrap_or_default();
+            let Some(place) = given.checked_sub(1) else {
+                reading.wrong(dotted, None, "entries are counted from 1");
+                continue;
+            };
+            (number, key) = (place, parts.next().unwrap_or_default());
         }
         if parts.next().is_some() || key.is_empty() || number >= MOST_ENTRIES {
             reading.unknown(dotted, None, sections().iter().map(|section| section.name.as_str()));
@@ -80,7 +88,10 @@ pub fn from_pairs(file: &str, pairs: &[(String, String)]) -> Result<(Basis, Vec<
 }
 
 /// Most boards, sources, transformers or decisions of a basis.
-const MOST_ENTRIES: usize = 1_000;
+const MOST_ENTRIES: usize = 10_000;
+
+/// The sheet of a workbook that holds a basis.
+const SHEET: &str = "Basis";
 
 /// Section whose keys are not ours.
 const COLUMNS: &str = "columns";
@@ -96,6 +107,8 @@ type At = Option<(usize, usize)>;
 /// The state of the reading so far.
 struct Reading<'a> {
     file: &'a str,
+    /// The sheet that holds it, in a workbook.
+    sheet: Option<&'a str>,
     table: toml::Table,
     findings: Vec<Finding>,
     wrong: Vec<(At, String)>,
@@ -103,10 +116,10 @@ struct Reading<'a> {
 
 impl<'a> Reading<'a> {
     fn new(file: &'a str) -> Self {
-        Self { file, table: toml::Table::new(), findings: Vec::new(), wrong: Vec::new() }
+        Self { file, sheet: None, table: toml::Table::new(), findings: Vec::new(), wrong: Vec::new() }
     }
 
-    fn toml_section(&mut self, text: &str, section: &str, number: usize, table: DeTable<'_>, at: (usize, usize)) {
+    fn toml_section(&mut self, lines: &Lines<'_>, section: &str, number: usize, table: DeTable<'_>, at: (usize, usize)) {
         if !sections().iter().any(|known| known.name == section) {
             self.unknown(section, Some(at), sections().iter().map(|known| known.name.as_str()));
             return;
@@ -115,7 +128,7 @@ impl<'a> Reading<'a> {
             self.entry(section, number);
         }
         for (key, value) in table {
-            let at = position(text, key.span().start);
+            let at = lines.position(key.span().start);
             self.value(section, number, key.get_ref(), Given::Toml(value.into_inner()), Some(at));
         }
     }
@@ -130,6 +143,7 @@ impl<'a> Reading<'a> {
         let place = Place {
             row: at.and_then(|(line, _)| u32::try_from(line).ok()),
             heading: Some(shown.clone()),
+            sheet: self.sheet.map(str::to_owned),
             ..Place::file(self.file)
         };
         self.findings.push(
@@ -144,11 +158,7 @@ impl<'a> Reading<'a> {
         if section == COLUMNS {
             // Its keys are headings of the schedule, which only the reader of schedules can judge.
             return match typed(KeyType::Text, given) {
-                Ok(value) => {
-                    if let Some(entry) = self.entry(section, number) {
-                        entry.insert(key.to_owned(), value);
-                    }
-                }
+                Ok(value) => self.put(section, number, key, value, at),
                 Err(what) => self.wrong(&dotted, at, &what),
             };
         }
@@ -163,12 +173,18 @@ impl<'a> Reading<'a> {
         }
         let checked = typed(known_key.kind, given).and_then(|value| check_value(section, key, value));
         match checked {
-            Ok(value) => {
-                if let Some(entry) = self.entry(section, number) {
-                    entry.insert(key.to_owned(), value);
-                }
-            }
+            Ok(value) => self.put(section, number, key, value, at),
             Err(what) => self.wrong(&dotted, at, &what),
+        }
+    }
+
+    /// Puts in a value; a key that stands twice has no value of which anybody could know that it is the one that was meant.
+    fn put(&mut self, section: &str, number: usize, key: &str, value: toml::Value, at: At) {
+        let Some(entry) = self.entry(section, number) else { return };
+        if entry.insert(key.to_owned(), value).is_some() {
+            let of_several = sections().iter().any(|known| known.name == section && known.repeated);
+            let entry = if of_several { format!("{section}.{}.{key}", number + 1) } else { format!("{section}.{key}") };
+            self.wrong(&entry, at, "it stands twice; keep one of the two");
         }
     }
 
@@ -193,7 +209,8 @@ impl<'a> Reading<'a> {
 
     fn wrong(&mut self, key: &str, at: At, what: &str) {
         let place = at.map(|(line, column)| format!(", line {line}, column {column}")).unwrap_or_default();
-        self.wrong.push((at, format!("{}{place}: {key}: {what}", self.file)));
+        let sheet = self.sheet.map(|sheet| format!(", sheet {sheet}")).unwrap_or_default();
+        self.wrong.push((at, format!("{}{sheet}{place}: {key}: {what}", self.file)));
     }
 
     fn finish(mut self) -> Result<(Basis, Vec<Finding>), BasisError> {
@@ -254,11 +271,25 @@ fn typed(kind: KeyType, given: Given<'_>) -> Result<toml::Value, String> {
     }
 }
 
-/// Line and column, both from 1, the column in characters.
-fn position(text: &str, at: usize) -> (usize, usize) {
-    let before = text.get(..at.min(text.len())).unwrap_or(text);
-    let line = before.bytes().filter(|&byte| byte == b'\n').count() + 1;
-    (line, before.rsplit('\n').next().map_or(0, |rest| rest.chars().count()) + 1)
+/// A text with the beginnings of its lines.
+struct Lines<'t> {
+    text: &'t str,
+    starts: Vec<usize>,
+}
+
+impl<'t> Lines<'t> {
+    fn of(text: &'t str) -> Self {
+        let ends = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
+        Self { text, starts: std::iter::once(0).chain(ends.map(|(at, _)| at + 1)).collect() }
+    }
+
+    /// Line and column, both from 1, the column in characters.
+    fn position(&self, at: usize) -> (usize, usize) {
+        let at = at.min(self.text.len());
+        let line = self.starts.partition_point(|start| *start <= at);
+        let start = self.starts.get(line.saturating_sub(1)).copied().unwrap_or_default();
+        (line, self.text.get(start..at).map_or(0, |before| before.chars().count()) + 1)
+    }
 }
 
 #[cfg(test)]
@@ -301,6 +332,10 @@ mod tests {
     #[case::none_of_the_supply("[supply]\ntransformer_impedance_pct = 0\n", "from 0.1 to 30")]
     #[case::no_reactance("[[source]]\nname = \"G\"\nsubtransient_reactance_pct = 0\n", "from 1 to 100")]
     #[case::phases("[supply]\nphases = 7\n", "from 1 to 3")]
+    #[case::two_phases("[supply]\nphases = 2\n", "enter 1 or 3")]
+    #[case::two_phases_of_a_board("[[board]]\nname = \"A\"\nphases = 2\n", "enter 1 or 3")]
+    #[case::no_demand("[[board]]\nname = \"A\"\ndemand_factor = 0\n", "from 0.05 to 2")]
+    #[case::no_continuous_load("[demand]\ncontinuous = 0\n", "from 0.05 to 2")]
     #[case::paper("[report]\npaper = \"A5\"\n", "A4, Letter")]
     #[case::prefer("[catalogue]\nprefer = \"best\"\n", "smallest, cheapest, fewest-kinds")]
     #[case::table_for_value("[supply.voltage_v]\na = 1\n", "not a number")]
@@ -332,6 +367,48 @@ mod tests {
         assert_eq!(basis.boards.len(), 2);
         assert_eq!(findings.len(), 2);
         assert!(from_pairs("loads.xlsx", &[pair("supply.voltage_v", "many")]).is_err());
+    }
+
+    /// What a file is held to, the pairs of a sheet are held to as well.
+    #[rstest::rstest]
+    #[case::twice("[supply]\nprospective_fault_ka = 50\nprospective_fault_ka = 5\n", &[("supply.prospective_fault_ka", "50"), ("supply.prospective_fault_ka", "5")])]
+    #[case::twice_in_a_board("[[board]]\nname = \"A\"\nname = \"B\"\n", &[("board.1.name", "A"), ("board.1.name", "B")])]
+    #[case::first_board_twice("[[board]]\nname = \"A\"\nname = \"B\"\n", &[("board.name", "A"), ("board.1.name", "B")])]
+    #[case::two_phases("[supply]\nphases = 2\n", &[("supply.phases", "2")])]
+    #[case::word("[catalogue]\nprefer = \"best\"\n", &[("catalogue.prefer", "best")])]
+    #[case::not_a_number("[supply]\nvoltage_v = \"many\"\n", &[("supply.voltage_v", "many")])]
+    fn both_readers_refuse(#[case] toml: &str, #[case] pairs: &[(&str, &str)]) {
+        assert!(from_toml("basis.toml", toml).is_err(), "{toml}");
+        let pairs: Vec<(String, String)> = pairs.iter().map(|(key, value)| ((*key).to_owned(), (*value).to_owned())).collect();
+        let error = from_pairs("loads.xlsx", &pairs).expect_err("it is refused");
+        assert!(error.message.starts_with("loads.xlsx, sheet Basis: "), "{error}");
+    }
+
+    #[test]
+    fn boards_of_a_sheet_are_counted_from_one() {
+        let pairs = [("board.0.name", "MCC-1"), ("board.1.name", "MCC-2")].map(|(key, name)| (key.to_owned(), name.to_owned()));
+        let error = from_pairs("loads.xlsx", &pairs).expect_err("it is refused");
+        assert!(error.message.contains("board.0.name: entries are counted from 1"), "{error}");
+    }
+
+    #[test]
+    fn an_unknown_key_of_a_sheet_names_the_sheet() {
+        let (_, findings) = from_pairs("loads.xlsx", &[("supply.volts".to_owned(), "1".to_owned())]).unwrap();
+        assert_eq!(findings[0].place.as_ref().and_then(|place| place.sheet.as_deref()), Some("Basis"));
+    }
+
+    #[test]
+    fn a_blank_around_a_name_is_no_part_of_it() {
+        let (basis, _) = from_toml("b.toml", "[[board]]\nname = \" MCC-1 \"\nfed_from = \"supply \"\n").unwrap();
+        assert_eq!(basis.boards[0].fed_from.as_deref(), Some("supply"));
+        assert!(basis.board("MCC-1").is_some());
+    }
+
+    #[test]
+    fn places_are_told_by_line_and_character() {
+        let lines = Lines::of("a\nbé = 1\n\nc");
+        let found: Vec<(usize, usize)> = [0, 1, 2, 5, 9, 10, 11, 99].map(|at| lines.position(at)).to_vec();
+        assert_eq!(found, [(1, 1), (1, 2), (2, 1), (2, 3), (2, 7), (3, 1), (4, 1), (4, 2)]);
     }
 
     proptest::proptest! {

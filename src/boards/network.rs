@@ -87,6 +87,7 @@ impl<'a> Filling<'a> {
         let Some(index) = self.network.find(&board.name) else { return };
         let node = &self.network.tree.nodes[index];
         board.depth = u32::try_from(node.depth).unwrap_or(u32::MAX);
+        (board.system, board.earthing) = (node.system.clone(), node.earthing.clone());
         self.sums(index, board);
         self.phases(index, board);
         self.feeder(index, board);

@@ -55,9 +55,7 @@ pub(super) fn incoming<'a>(board: &str, network: &'a Network) -> &'a [crate::des
 
 /// Name of the device before a transformer where it is missing in a sum.
 pub(super) fn before_transformer(transformer: usize, basis: &crate::basis::Basis) -> String {
-    let name =
-        basis.transformers.get(transformer).and_then(|transformer| transformer.name.as_deref()).unwrap_or("without a name");
-    format!("the device before transformer {name}")
+    format!("the device before transformer {}", basis.transformer_name(transformer))
 }
 
 /// Its devices stand in an enclosure of its own, not in the board.

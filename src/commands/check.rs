@@ -48,7 +48,7 @@ impl Arguments {
         let findings = inputs.check();
         let report = Report::new(&inputs, &findings);
         match self.format {
-            FindingFormat::Json => print(&super::json(&report)),
+            FindingFormat::Json => print(&super::json(&report)?),
             FindingFormat::Text => print(&text(&inputs, &report, self.all)),
         }
         let warned = report.counts.warnings > 0;
@@ -116,7 +116,7 @@ impl Counts {
         // A row with an open value is not wrong, but it will not be sized either.
         let not_valid = loads
             .iter()
-            .filter(|load| load.rejected || load.incomplete || wrong.contains(&(load.source.sheet.as_deref(), load.row + 1)))
+            .filter(|load| !load.is_readable() || wrong.contains(&(load.source.sheet.as_deref(), load.row + 1)))
             .count();
         let count = |severity| findings.iter().filter(|finding| finding.severity == severity).count();
         Self {

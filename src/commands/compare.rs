@@ -106,7 +106,7 @@ impl Arguments {
             changes.ordered = compare::ordered::against(ordered, &new.design.purchase, units);
         }
         if let Some(folder) = &self.out {
-            let text = json(&changes);
+            let text = json(&changes)?;
             let page = report::changes::page::write(&changes, &new.design)
                 .map_err(|error| ProjectError::output(format!("changes.html can't be written: {error}")))?;
             let workbook = report::workbook::changes::write(&changes, &old.design, &new.design)
@@ -116,7 +116,7 @@ impl Arguments {
             report::output::place(folder, &files)?;
         }
         if self.format == super::FindingFormat::Json {
-            print(&json(&changes));
+            print(&json(&changes)?);
         } else {
             print(&report::changes::summary(&changes, self.only.map(Only::from), Units::of(&new.design.rule_book)));
         }

@@ -47,7 +47,7 @@ impl Arguments {
         let circuit = &design.circuits[index];
         let units = Units::of(&design.rule_book);
         let mut text = crate::report::text::circuit(circuit, units);
-        text.push_str(&crate::report::text::working(circuit, &inputs.working(index), units));
+        text.push_str(&crate::report::text::working(&inputs.working(index), units));
         finish(text, &design);
         Ok(circuit.status == crate::design::Status::NotSized)
     }

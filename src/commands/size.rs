@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use super::progress::Progress;
-use super::{FindingFormat, InputArguments, Outcome, as_json, print, two_tags};
+use super::{FindingFormat, InputArguments, Outcome, json, print, two_tags};
 use crate::compare::{self, Stated};
 use crate::design::{Counts, Design, Status};
 use crate::finding::{Finding, Severity};
@@ -61,7 +61,7 @@ impl Arguments {
         drop(progress);
         if self.format == FindingFormat::Json {
             let all: Vec<Finding> = design.all_findings().into_iter().map(|(_, finding)| finding.clone()).collect();
-            print(&as_json(&all));
+            print(&json(&all)?);
         } else {
             print(&summary(&design, &written, &self.out, &inputs));
         }
@@ -79,7 +79,11 @@ impl Arguments {
 fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs: &project::Inputs) -> String {
     let Counts { sized, needs_decision, not_sized } = design.counts();
     let (rows, circuits) = (design.circuits.len(), design.circuits_of_all_rows());
-    let in_all = if rows as u64 == circuits { format!("{rows} circuits") } else { format!("{rows} rows, {circuits} circuits") };
+    let counted = |count: u64, one: &str| format!("{count} {one}{}", if count == 1 { "" } else { "s" });
+    let in_all = match rows as u64 {
+        rows if rows == circuits => counted(circuits, "circuit"),
+        rows => format!("{}, {}", counted(rows, "row"), counted(circuits, "circuit")),
+    };
     let mut text = format!("{in_all}: {sized} sized, {needs_decision} needing a decision, {not_sized} not sized\n");
     let findings = design.all_findings();
     let worst: Vec<_> = findings.iter().filter(|(_, finding)| finding.severity != Severity::Note).collect();

@@ -33,13 +33,24 @@ fn cell<'c>(circuit: &'c Circuit, heading: &str) -> &'c str {
     circuit.carried.get(heading).map_or("", String::as_str)
 }
 
-/// The same but for case, blanks and the way in which a number is written.
+/// The same but for case, blanks and zeros behind the decimals. These columns hold texts: order numbers and codes are told apart by
+/// every digit.
 fn same(one: &str, other: &str) -> bool {
-    let number = |text: &str| text.trim().parse::<f64>().ok().filter(|number| number.is_finite());
-    match (number(one), number(other)) {
-        (Some(a), Some(b)) => (a - b).abs() <= 1e-9 * a.abs().max(b.abs()),
+    match (decimals(one), decimals(other)) {
+        (Some(one), Some(other)) => one == other,
         _ => words(one) == words(other),
     }
+}
+
+/// A plain decimal without zeros at its end: `4.50` is `4.5` and `4.0` is `4`. `007` and `1E5` are codes.
+fn decimals(text: &str) -> Option<&str> {
+    let text = text.trim();
+    let figure = text.strip_prefix('-').unwrap_or(text);
+    let (whole, part) = figure.split_once('.').unwrap_or((figure, "0"));
+    let digits = |digits: &str| !digits.is_empty() && digits.bytes().all(|digit| digit.is_ascii_digit());
+    let plain = digits(whole) && digits(part) && (whole == "0" || !whole.starts_with('0'));
+    let short = || if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { text };
+    plain.then(short)
 }
 
 /// A column that counts the rows, from 1 and perhaps again in each section, says where a row stands and not what it is.
@@ -96,5 +107,26 @@ fn column(heading: &str, what: &str, rows: Vec<CarriedChange>) -> CarriedColumn 
 impl Found {
     fn otherwise(&mut self, what: String) {
         self.otherwise.push(SaidOtherwise { tag: String::new(), what });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::same;
+
+    #[rstest::rstest]
+    #[case::order_numbers("4500123451", "4500123452", false)]
+    #[case::long_order_numbers("45001234510000000001", "45001234510000000002", false)]
+    #[case::leading_zeros("007", "7", false)]
+    #[case::a_code_of_digits_and_a_letter("1E5", "100000", false)]
+    #[case::a_serial_number("1.5E-3", "0.0015", false)]
+    #[case::zeros_behind_decimals("4.50", "4.5", true)]
+    #[case::no_decimals("4.0", "4", true)]
+    #[case::tens("10", "1", false)]
+    #[case::below_zero("-4.0", "-4", true)]
+    #[case::case_and_blanks("Pump  house", "pump house ", true)]
+    #[case::words("Pump", "Fan", false)]
+    fn texts_are_told_apart_by_every_digit(#[case] one: &str, #[case] other: &str, #[case] alike: bool) {
+        assert_eq!((same(one, other), same(other, one)), (alike, alike));
     }
 }

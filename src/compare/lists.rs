@@ -1,11 +1,11 @@
 //! Lists side by side: the basis key by key, boards, purchase lists, dials, findings.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::pairs::Pairs;
-use super::{BoardChange, BoardChanges, FindingChange, PurchaseChange, SettingChange};
+use super::{BoardChange, BoardChanges, FindingChange, PurchaseChange, SettingChange, Supply};
 use crate::design::labels::so_many;
-use crate::design::{Board, Circuit, Design, PurchaseLine};
+use crate::design::{Board, Circuit, Design, PurchaseLine, PurchaseStatus};
 use crate::finding::{Finding, Severity};
 use crate::quantity::round_to;
 use crate::record::significant;
@@ -40,7 +40,7 @@ fn flatten(at: &str, value: &serde_json::Value, keys: &mut BTreeMap<String, Stri
 }
 
 fn differences(old: &BTreeMap<String, String>, new: &BTreeMap<String, String>) -> Vec<(String, String, String)> {
-    let keys: std::collections::BTreeSet<&String> = old.keys().chain(new.keys()).collect();
+    let keys: BTreeSet<&String> = old.keys().chain(new.keys()).collect();
     let of = |side: &BTreeMap<String, String>, key: &String| side.get(key).cloned().unwrap_or_default();
     keys.into_iter().map(|key| (key.clone(), of(old, key), of(new, key))).filter(|(_, one, other)| one != other).collect()
 }
@@ -57,7 +57,9 @@ fn few(value: f64, decimals: u32) -> String {
 
 /// The values of a board that are compared.
 fn of_board(board: &Board) -> Vec<(&'static str, String)> {
-    let maybe = |value: Option<f64>, decimals: u32| value.map(|value| few(value, decimals)).unwrap_or_default();
+    let maybe = |value: Option<f64>, decimals: u32| {
+        value.map(|value| significant(round_to(value, decimals) + 0.0, 7)).unwrap_or_default()
+    };
     let feeder = &board.feeder;
     let run = feeder.run.as_ref();
     let incoming = board.incoming.as_ref();
@@ -121,7 +123,7 @@ pub(super) fn boards(old: &Design, new: &Design) -> Vec<BoardChanges> {
         |side: &Design| side.boards.iter().map(|board| (board.name.clone(), of_board(board))).collect::<BTreeMap<_, _>>();
     let (ways_before, ways_now, before, now) = (ways(old), ways(new), by_name(old), by_name(new));
     let nothing = of_board(&Board::default());
-    let mut seen = std::collections::BTreeSet::new();
+    let mut seen = BTreeSet::new();
     let names = new.boards.iter().chain(&old.boards).map(|board| &board.name).filter(|name| seen.insert(*name));
     let found = names.map(|name| {
         let rows = |count: &BTreeMap<String, usize>| count.get(name).copied().unwrap_or(0).to_string();
@@ -135,22 +137,30 @@ pub(super) fn boards(old: &Design, new: &Design) -> Vec<BoardChanges> {
     found.filter(|board_changes| !board_changes.changes.is_empty()).collect()
 }
 
-/// Parts whose quantity differs: those of the new list in its order, then those that are gone.
+/// Parts to buy whose quantity differs: those of the new list in its order, then those that are gone. What others supply is not bought.
 pub(super) fn purchase(old: &[PurchaseLine], new: &[PurchaseLine]) -> Vec<PurchaseChange> {
     let key = |line: &PurchaseLine| if line.part.is_empty() { line.description.clone() } else { line.part.clone() };
+    let bought = |list: &[PurchaseLine]| -> Vec<PurchaseLine> {
+        list.iter().filter(|line| line.status != PurchaseStatus::ByOthers).cloned().collect()
+    };
+    let by_others = |list: &[PurchaseLine]| -> BTreeSet<String> {
+        list.iter().filter(|line| line.status == PurchaseStatus::ByOthers).map(key).collect()
+    };
+    let (others_before, others_now) = (by_others(old), by_others(new));
+    let (old, new) = (bought(old), bought(new));
     let mut before: BTreeMap<String, f64> = BTreeMap::new();
-    for line in old {
+    for line in &old {
         *before.entry(key(line)).or_insert(0.0) += line.quantity;
     }
     let mut now: BTreeMap<String, f64> = BTreeMap::new();
     let mut held: BTreeMap<String, f64> = BTreeMap::new();
-    for line in new {
+    for line in &new {
         *now.entry(key(line)).or_insert(0.0) += line.quantity;
         *held.entry(key(line)).or_insert(0.0) += line.held_quantity;
     }
-    let mut seen = std::collections::BTreeSet::new();
+    let mut seen = BTreeSet::new();
     let mut found = Vec::new();
-    for line in new.iter().chain(old) {
+    for line in new.iter().chain(&old) {
         if !seen.insert(key(line)) {
             continue;
         }
@@ -173,6 +183,11 @@ pub(super) fn purchase(old: &[PurchaseLine], new: &[PurchaseLine]) -> Vec<Purcha
             new_quantity: other,
             held_quantity: round_to(held.get(&key(line)).copied().unwrap_or(0.0), 3),
             action: action.to_owned(),
+            supply: match action {
+                "add" if others_before.contains(&key(line)) => Some(Supply::FromOthers),
+                "cancel" if others_now.contains(&key(line)) => Some(Supply::ToOthers),
+                _ => None,
+            },
             price_difference: line.unit_price.map(|price| round_to(price * (other - one), 2)),
             currency: line.currency.clone(),
         });
@@ -244,7 +259,7 @@ pub(super) fn findings(old: &Design, new: &Design, pairs: &Pairs) -> (Vec<Findin
         before.extend(of_design(&old.circuits[*one].findings).map(|finding| told(tag, finding)));
         after.extend(of_design(&new.circuits[*other].findings).map(|finding| told(tag, finding)));
     }
-    (left(&before, &after), left(&after, &before))
+    unpaired(&before, &after)
 }
 
 /// Findings of the design and its boards.
@@ -272,18 +287,96 @@ fn told(tag: &str, finding: &Finding) -> FindingChange {
     }
 }
 
-/// Those of a list for which the other has no partner of the same code on the same row.
-fn left(of: &[FindingChange], other: &[FindingChange]) -> Vec<FindingChange> {
-    let mut count: BTreeMap<(&str, &str), usize> = BTreeMap::new();
-    for change in other {
-        *count.entry((&change.tag, &change.code)).or_insert(0) += 1;
+/// What went and what came: findings of two lists without a partner of the same row and code on the other. Those that read alike are
+/// partners first, then those that read alike but for their figures, at last any of the same code.
+fn unpaired(before: &[FindingChange], after: &[FindingChange]) -> (Vec<FindingChange>, Vec<FindingChange>) {
+    let (mut gone, mut come): (Vec<&FindingChange>, Vec<&FindingChange>) = (before.iter().collect(), after.iter().collect());
+    let likeness: [fn(&str) -> String; 3] = [str::to_owned, without_figures, |_| String::new()];
+    for words in likeness {
+        (gone, come) = (without_partner(&gone, &come, words), without_partner(&come, &gone, words));
     }
-    let mut found = Vec::new();
-    for change in of {
-        match count.get_mut(&(change.tag.as_str(), change.code.as_str())) {
-            Some(left) if *left > 0 => *left -= 1,
-            _ => found.push(change.clone()),
+    let owned = |of: Vec<&FindingChange>| of.into_iter().cloned().collect();
+    (owned(gone), owned(come))
+}
+
+/// Those for which the other list has no partner of the same row, code and words.
+fn without_partner<'c>(
+    of: &[&'c FindingChange],
+    other: &[&'c FindingChange],
+    words: fn(&str) -> String,
+) -> Vec<&'c FindingChange> {
+    let key = |change: &'c FindingChange| (change.tag.as_str(), change.code.as_str(), words(&change.what));
+    let mut count: BTreeMap<(&str, &str, String), usize> = BTreeMap::new();
+    other.iter().for_each(|change| *count.entry(key(change)).or_insert(0) += 1);
+    let mut has_none = |change: &'c FindingChange| match count.get_mut(&key(change)) {
+        Some(partners) if *partners > 0 => {
+            *partners -= 1;
+            false
         }
+        _ => true,
+    };
+    of.iter().copied().filter(|change| has_none(change)).collect()
+}
+
+/// Words in which every figure stands as the same mark.
+fn without_figures(what: &str) -> String {
+    let figure =
+        |word: &str| if word.contains(|letter: char| letter.is_ascii_digit()) { "#".to_owned() } else { word.to_owned() };
+    what.split(' ').map(figure).collect::<Vec<_>>().join(" ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::design::BoardFeeder;
+
+    fn finding(what: &str) -> FindingChange {
+        FindingChange { tag: "MCC".to_owned(), code: "B321".to_owned(), what: what.to_owned(), ..FindingChange::default() }
     }
-    found
+
+    /// The finding that stays is the one that reads the same, whatever stood before it.
+    #[rstest::rstest]
+    #[case::first_stays(&["device above the bus", "demand above the bus"], &["device above the bus"], &["demand above the bus"])]
+    #[case::second_stays(&["device above the bus", "demand above the bus"], &["demand above the bus"], &["device above the bus"])]
+    #[case::another_figure(&["device 400 A above the bus", "demand 390 A above the bus"], &["demand 380 A above the bus"], &["device 400 A above the bus"])]
+    #[case::another_wording(&["device above the bus"], &["bus below the device"], &[])]
+    fn of_two_findings_of_one_code_the_right_one_is_gone(#[case] before: &[&str], #[case] after: &[&str], #[case] gone: &[&str]) {
+        let list = |of: &[&str]| of.iter().map(|what| finding(what)).collect::<Vec<_>>();
+        assert_eq!(unpaired(&list(before), &list(after)), (list(gone), Vec::new()));
+        assert_eq!(unpaired(&list(after), &list(before)), (Vec::new(), list(gone)));
+    }
+
+    /// What others supply is not bought: it neither comes nor goes, and what goes over to them is no longer to be bought.
+    #[test]
+    fn what_others_supply_is_bought_by_nobody() {
+        let line = |part: &str, status| PurchaseLine { part: part.to_owned(), quantity: 2.0, status, ..PurchaseLine::default() };
+        let (ours, others) = (PurchaseStatus::Firm, PurchaseStatus::ByOthers);
+        let told = |old: &[PurchaseLine], new: &[PurchaseLine]| {
+            purchase(old, new).into_iter().map(|change| (change.part, change.action, change.supply)).collect::<Vec<_>>()
+        };
+        assert_eq!(told(&[], &[line("starter", others)]), []);
+        assert_eq!(
+            told(&[line("relay", ours), line("fuse", others)], &[line("relay", others), line("fuse", ours)]),
+            [
+                ("fuse".to_owned(), "add".to_owned(), Some(Supply::FromOthers)),
+                ("relay".to_owned(), "cancel".to_owned(), Some(Supply::ToOthers)),
+            ]
+        );
+    }
+
+    /// Nothing to spare and nobody knows are two answers.
+    #[test]
+    fn zero_is_another_value_than_unknown() {
+        let of = |spare_pct: Option<f64>| {
+            let feeder = BoardFeeder { spare_pct, ..BoardFeeder::default() };
+            Design { boards: vec![Board { name: "MCC".to_owned(), feeder, ..Board::default() }], ..Design::default() }
+        };
+        let told = |old, new| {
+            let changes = boards(&of(old), &of(new)).into_iter().flat_map(|board| board.changes);
+            changes.map(|change| [change.what, change.old, change.new]).collect::<Vec<_>>()
+        };
+        assert_eq!(told(None, Some(0.0)), [["feeder: spare, %", "", "0"].map(str::to_owned)]);
+        assert_eq!(told(Some(0.0), None), [["feeder: spare, %", "0", ""].map(str::to_owned)]);
+        assert_eq!(told(Some(0.0), Some(0.0)), Vec::<[String; 3]>::new());
+    }
 }

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::causes::Pair;
-use super::selection::{self, Selection};
+use super::selection::{self, NO_DEVICE, Selection};
 use crate::design::{Check, Circuit, Sense};
 use crate::rules::physics::comparison::is_eaten;
 
@@ -38,16 +38,13 @@ pub struct MarginChange {
     pub because: Vec<String>,
 }
 
-/// Parts of a selection that no device or conductor is ordered by.
-const NOT_CHOSEN: &[&str] = &["status", "currents.", "checks.", "given."];
-
 /// Last parts of a path that are set or told of what is chosen.
 const NOT_ORDERED: &[&str] = &["setting_a", "magnetic_trip_a", "setting", "governed_by", "coordination"];
 
 /// Lays out the chosen devices and conductors, without their settings and their checks.
 fn chosen(circuit: &Circuit) -> Selection {
     let last = |path: &str| path.rsplit('.').next().is_some_and(|last| NOT_ORDERED.contains(&last));
-    let other = |path: &str| NOT_CHOSEN.iter().any(|part| path.starts_with(part)) || last(path);
+    let other = |path: &str| NO_DEVICE.iter().any(|part| path.starts_with(part)) || last(path);
     selection::of(circuit).into_iter().filter(|(path, _)| !other(path)).collect()
 }
 

@@ -2,29 +2,28 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::MarkRemark;
 use super::pairs::Pairs;
-use super::{Changes, MarkRemark};
 use crate::design::{Circuit, Design};
 
 fn mark(circuit: &Circuit) -> &str {
     circuit.stated.get("row_revision").and_then(serde_json::Value::as_str).unwrap_or("").trim()
 }
 
-/// Rows that are changed and not marked, or marked and not changed. A schedule that marks nothing is not held to it. `carried` are rows
+/// Rows that are changed and not marked, or marked and not changed. A schedule that marks nothing is not held to it. `differing` are rows
+/// of the new side that state something else or bear another tag; `carried` are rows
 /// that say something else in columns that the program does not read: their mark is right, and a missing one is no fault.
 pub(super) fn remarks(
     old: &Design,
     new: &Design,
     pairs: &Pairs,
-    changes: &Changes,
+    differing: &BTreeSet<usize>,
     carried: &BTreeSet<usize>,
 ) -> Vec<MarkRemark> {
     if new.circuits.iter().all(|circuit| mark(circuit).is_empty()) {
         return Vec::new();
     }
     let partner: BTreeMap<usize, &Circuit> = pairs.same.iter().map(|(one, other)| (*other, &old.circuits[*one])).collect();
-    let stated = changes.changed.iter().filter(|change| !change.fields.is_empty()).map(|change| change.tag.as_str());
-    let differing: BTreeSet<&str> = stated.chain(changes.renamed.iter().map(|renamed| renamed.tag.as_str())).collect();
     let mut found = Vec::new();
     let mut say = |circuit: &Circuit, what: &str| {
         found.push(MarkRemark { tag: circuit.tag.clone(), mark: mark(circuit).to_owned(), what: what.to_owned() });
@@ -33,7 +32,7 @@ pub(super) fn remarks(
         let before = partner.get(&index);
         // A mark that the row bore before is one of an earlier revision.
         let marked = !mark(circuit).is_empty() && before.is_none_or(|before| mark(before) != mark(circuit));
-        let changed = before.is_none() || differing.contains(circuit.tag.as_str());
+        let changed = before.is_none() || differing.contains(&index);
         if changed && !marked {
             say(circuit, "changed, not marked");
         } else if marked && !changed && !carried.contains(&index) {

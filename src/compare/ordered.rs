@@ -6,7 +6,7 @@ use super::PurchaseChange;
 use crate::catalogue::{may_group_thousands, with_point};
 use crate::design::{PurchaseLine, PurchaseStatus};
 use crate::quantity::round_to;
-use crate::rules::units::Units;
+use crate::rules::units::{METRES_A_FOOT, Units};
 
 /// A line that was ordered.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,8 +37,9 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
         quantity.ok_or("it has no column \"order_quantity\" or \"quantity\"; name a purchase list that `size` wrote")?;
     let (description, unit) = (column("description"), column("unit"));
     let mut lines = Vec::new();
-    for (record, number) in reader.records().zip(2..) {
+    for record in reader.records() {
         let record = record.map_err(|error| error.to_string())?;
+        let number = || line_of(bytes, &record);
         // A text that could be taken for a formula bears an apostrophe in the file.
         let text = |column: usize| record.get(column).unwrap_or("").trim().trim_start_matches('\'').to_owned();
         let written = text(quantity);
@@ -53,12 +54,13 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
         };
         if marks.iter().any(|mark| may_group_thousands(&written, *mark)) {
             return Err(format!(
-                "line {number}: the quantity \"{written}\" is either decimals or thousands; write it without the mark, or with other decimals"
+                "line {}: the quantity \"{written}\" is either decimals or thousands; write it without the mark, or with other decimals",
+                number()
             ));
         }
         let plain = if separator == b',' { None } else { with_point(&written) };
         let parsed = plain.as_ref().unwrap_or(&written).parse::<f64>().ok().filter(|figure| figure.is_finite() && *figure >= 0.0);
-        let quantity = parsed.ok_or_else(|| format!("line {number}: the quantity \"{written}\" is no number; correct it"))?;
+        let quantity = parsed.ok_or_else(|| format!("line {}: the quantity \"{written}\" is no number; correct it", number()))?;
         lines.push(Ordered {
             part: text(part),
             description: description.map(text).unwrap_or_default(),
@@ -67,6 +69,13 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
         });
     }
     Ok(lines)
+}
+
+/// The line of the file on which a record begins: blank lines before it and cells of several lines count as many.
+fn line_of(bytes: &[u8], record: &csv::StringRecord) -> usize {
+    let from = record.position().and_then(|position| usize::try_from(position.byte()).ok()).unwrap_or(0).min(bytes.len());
+    let blank = bytes[from..].iter().take_while(|byte| matches!(byte, b'\n' | b'\r')).count();
+    1 + bytes[..from + blank].iter().filter(|byte| **byte == b'\n').count()
 }
 
 /// The mark between cells: a comma as `size` writes it, or what a spreadsheet puts in its place.
@@ -90,7 +99,10 @@ pub fn against(ordered: &[Ordered], now: &[PurchaseLine], units: Units) -> Vec<P
     }
     let mut found = Vec::new();
     for line in now.iter().filter(|line| line.status != PurchaseStatus::ByOthers) {
-        let old = before.remove(key(&line.part, &line.description)).map_or(0.0, |(quantity, _)| quantity);
+        let name = key(&line.part, &line.description);
+        // What was ordered by another measure is another thing: it is cancelled as it was ordered.
+        let ordered = before.get(name).and_then(|(quantity, ordered)| in_unit(*quantity, &ordered.unit, &line.unit));
+        let old = ordered.inspect(|_| _ = before.remove(name)).unwrap_or(0.0);
         let new = units.bought(line.order_quantity, &line.unit);
         let price = line.unit_price.map(|price| round_to(price * (new - old), 2));
         let told = change(&line.part, &line.description, &line.unit, [old, new], price, &line.currency);
@@ -101,6 +113,18 @@ pub fn against(ordered: &[Ordered], now: &[PurchaseLine], units: Units) -> Vec<P
         found.extend(change(&ordered.part, &ordered.description, &ordered.unit, [*quantity, 0.0], None, ""));
     }
     found
+}
+
+/// A quantity that was ordered in one unit, in another; none where pieces stand against lengths. A unit that the list does not state, or
+/// that no purchase list has, is taken as the other.
+fn in_unit(quantity: f64, from: &str, to: &str) -> Option<f64> {
+    let from = from.to_lowercase();
+    match (from.as_str(), to) {
+        ("m", "ft") => Some(quantity / METRES_A_FOOT),
+        ("ft", "m") => Some(quantity * METRES_A_FOOT),
+        ("m" | "ft", "pc") | ("pc", "m" | "ft") => None,
+        _ => Some(quantity),
+    }
 }
 
 fn change(
@@ -162,6 +186,28 @@ mod tests {
         assert_eq!(found[0].price_difference, Some(5.0));
     }
 
+    /// A foot is 0.3048 m by definition: 1000 ft that were ordered are 304.8 m.
+    #[rstest::rstest]
+    #[case::feet(1000.0, "ft", "m", &[("less", 304.8, 300.0)])]
+    #[case::feet_in_capitals(1000.0, "FT", "m", &[("less", 304.8, 300.0)])]
+    #[case::metres(300.0, "m", "m", &[])]
+    #[case::no_unit(300.0, "", "m", &[])]
+    #[case::a_word_of_the_buyer(300.0, "metres", "m", &[])]
+    #[case::pieces(300.0, "pc", "m", &[("add", 0.0, 300.0), ("cancel", 300.0, 0.0)])]
+    fn an_order_in_another_unit_is_told_in_that_of_the_list(
+        #[case] quantity: f64,
+        #[case] unit: &str,
+        #[case] now: &str,
+        #[case] said: &[(&str, f64, f64)],
+    ) {
+        let list = format!("part,order_quantity,unit\nA,{quantity},{unit}\n");
+        let ordered = read(list.as_bytes()).expect("it is a list");
+        let found = against(&ordered, &[PurchaseLine { unit: now.to_owned(), ..line("A", 300.0) }], Units::Metric);
+        let told: Vec<_> =
+            found.iter().map(|change| (change.action.as_str(), change.old_quantity, change.new_quantity)).collect();
+        assert_eq!(told, said);
+    }
+
     /// A part that waits is told as that, and one without a number stands by its words: neither may be ordered yet.
     #[test]
     fn what_waits_is_told_and_what_has_no_number_is_not_left_out() {
@@ -205,6 +251,8 @@ mod tests {
             ("part,quantity\nA,many\n", "line 2: the quantity \"many\""),
             ("part,quantity\nA,-1\n", "line 2"),
             ("part,quantity\nA,1\nB,nan\n", "line 3"),
+            ("part,quantity\nA,1\n\n\nB,nan\n", "line 5"),
+            ("part,remark,quantity\nA,\"of two\nlines\",1\nB,,nan\n", "line 4"),
         ] {
             assert!(read(text.as_bytes()).expect_err("it is refused").contains(said), "{text}");
         }

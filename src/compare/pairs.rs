@@ -16,7 +16,10 @@ pub(super) struct Pairs {
     pub(super) same: Vec<(usize, usize)>,
     pub(super) added: Vec<usize>,
     pub(super) removed: Vec<usize>,
-    pub(super) renamed: Vec<Renamed>,
+    /// Rows of the new side that bear another tag.
+    pub(super) renamed: Vec<(usize, Renamed)>,
+    /// Rows of the new side that were split or merged.
+    pub(super) parted: BTreeSet<usize>,
     pub(super) split: Vec<Split>,
     pub(super) merged: Vec<Merged>,
     /// Tags that only are spelt otherwise.
@@ -81,7 +84,7 @@ impl Search<'_> {
     fn rename(&mut self, old: usize, new: usize, why: String) {
         self.join(old, new);
         let (old_tag, tag) = (self.old[old].tag.clone(), self.new[new].tag.clone());
-        self.found.renamed.push(Renamed { old_tag, tag, why, labels: Vec::new() });
+        self.found.renamed.push((new, Renamed { old_tag, tag, why, labels: Vec::new() }));
     }
 
     fn open_old(&self) -> Vec<usize> {
@@ -150,6 +153,7 @@ impl Search<'_> {
         for (one, others) in &of_old {
             if others.len() > 1 && others.iter().all(|other| of_new[other].len() == 1) {
                 self.partner_of_old[*one] = others.first().copied();
+                self.found.parted.extend(others);
                 for other in others {
                     self.partner_of_new[*other] = Some(*one);
                 }
@@ -160,6 +164,7 @@ impl Search<'_> {
         for (other, ones) in &of_new {
             if ones.len() > 1 && ones.iter().all(|one| of_old[one].len() == 1) {
                 self.partner_of_new[*other] = ones.first().copied();
+                self.found.parted.insert(*other);
                 for one in ones {
                     self.partner_of_old[*one] = Some(*other);
                 }
@@ -226,7 +231,7 @@ impl Search<'_> {
         found.removed = self.open_old();
         let partners = self.partner_of_new.iter().enumerate();
         found.same = partners.filter_map(|(other, one)| Some(((*one)?, other))).collect();
-        found.renamed.sort_by(|a, b| a.tag.cmp(&b.tag));
+        found.renamed.sort_by(|(_, a), (_, b)| a.tag.cmp(&b.tag));
         found
     }
 }

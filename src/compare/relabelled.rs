@@ -33,9 +33,9 @@ pub struct LabelLine {
 }
 
 /// A row under another tag with the labels that bear it.
-pub(super) fn renamed(renamed: &Renamed, new: &Design) -> Renamed {
+pub(super) fn renamed((row, renamed): &(usize, Renamed), new: &Design) -> Renamed {
     let mut labels = Vec::new();
-    for circuit in new.circuits.iter().filter(|circuit| circuit.tag == renamed.tag) {
+    if let Some(circuit) = new.circuits.get(*row) {
         for (machine, _) in labels::machines(circuit) {
             let plates = if labels::has_isolator(circuit) { "nameplates" } else { "nameplate" };
             labels.push(format!("{plates} {machine}"));

@@ -4,15 +4,13 @@
 use std::collections::BTreeSet;
 
 use super::pairs::{self, Pairs, plain};
+use super::selection::NO_DEVICE;
 use super::{Changed, Changes, Consequence, Trial, WrongPair, held};
 use crate::design::{Circuit, Design, RemovedRow, Revision, RevisionChanges, RevisionKind, RevisionMark};
 use crate::finding::{Finding, Place, codes, sort};
 
 /// Kinds of surroundings from which something may follow for every row.
 const AROUND: &[&str] = &["rule book", "basis", "catalogue", "program"];
-
-/// Parts of a circuit that are no device, conductor or setting: what is worked out and judged of them.
-const NO_DEVICE: &[&str] = &["status", "currents.", "checks.", "given."];
 
 /// Keys of the basis that a finding names before it says how many more there are.
 const KEYS_SHOWN: usize = 6;
@@ -38,7 +36,7 @@ pub fn revise(
     for (index, mark) in marks(earlier, design, &pairs, &changes, &rows, &present.revision) {
         design.circuits[index].revision_mark = Some(mark);
     }
-    present.changes = Some(counted(&changes));
+    present.changes = Some(counted(&changes, &rows, &pairs));
     design.revisions = history;
     design.revisions.push(present);
     Ok(())
@@ -87,7 +85,7 @@ fn of_device(consequence: &Consequence) -> bool {
     !NO_DEVICE.iter().any(|part| consequence.path.starts_with(part))
 }
 
-fn counted(changes: &Changes) -> RevisionChanges {
+fn counted(changes: &Changes, rows: &[usize], pairs: &Pairs) -> RevisionChanges {
     let devices = || changes.changed.iter().filter(|change| change.consequences.iter().any(of_device));
     let only_around = |change: &Changed| {
         let mut causes =
@@ -95,20 +93,17 @@ fn counted(changes: &Changes) -> RevisionChanges {
         causes.all(|cause| AROUND.contains(&cause.as_str()))
     };
     // A row under another tag is changed, whether it states something else or not.
-    let other_tags = changes.renamed.iter().map(|renamed| &renamed.tag);
-    let other_tags = other_tags
-        .chain(changes.split.iter().flat_map(|split| &split.tags))
-        .chain(changes.merged.iter().map(|merged| &merged.tag));
-    let stated = changes.changed.iter().filter(|change| !change.fields.is_empty()).map(|change| &change.tag);
-    let rows_changed: BTreeSet<&String> = stated.chain(other_tags).collect();
-    let fields: BTreeSet<&String> = changes.changed.iter().map(|change| &change.tag).collect();
+    let stated = rows.iter().zip(&changes.changed).filter(|(_, change)| !change.fields.is_empty()).map(|(row, _)| *row);
+    let rows_changed: BTreeSet<usize> =
+        stated.chain(pairs.renamed.iter().map(|(row, _)| *row)).chain(pairs.parted.iter().copied()).collect();
+    let differing: BTreeSet<usize> = rows.iter().copied().collect();
     let mut surroundings: Vec<String> = changes.surroundings.iter().map(|surroundings| surroundings.what.clone()).collect();
     surroundings.dedup();
     RevisionChanges {
         rows_added: changes.added.len(),
         rows_removed: changes.removed.len(),
         rows_changed: rows_changed.len(),
-        rows_changed_in_tag_alone: changes.renamed.iter().filter(|renamed| !fields.contains(&renamed.tag)).count(),
+        rows_changed_in_tag_alone: pairs.renamed.iter().filter(|(row, _)| !differing.contains(row)).count(),
         devices_changed: devices().count(),
         devices_changed_by_surroundings: devices().filter(|change| only_around(change)).count(),
         surroundings,

@@ -5,6 +5,9 @@ use crate::design::{Circuit, Overload, Run};
 /// Paths with their values, in the order of the design.
 pub(super) type Selection = Vec<(String, String)>;
 
+/// Parts of a selection that are no device, conductor or setting: what is worked out and judged of them.
+pub(super) const NO_DEVICE: &[&str] = &["status", "currents.", "checks.", "given."];
+
 struct Laid(Selection);
 
 impl Laid {

@@ -15,6 +15,12 @@ pub struct Board {
     pub fed_from: Option<String>,
     /// Voltage.
     pub voltage_v: f64,
+    /// System in the words of the basis: that of the board, of the transformer before it, or of what feeds it; null where none is stated.
+    #[serde(default)]
+    pub system: Option<String>,
+    /// Earthing in the words of the basis, found in the same way; null where none is stated.
+    #[serde(default)]
+    pub earthing: Option<String>,
     /// Electrical input of all loads at rated output.
     pub connected_kw: f64,
     /// Current of the loads that run together, added as phasors.

@@ -28,6 +28,39 @@ impl PurchaseStatus {
     }
 }
 
+/// A reason for which a line is on hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Held {
+    /// The catalogue has no part for it.
+    NoNumber,
+    /// A run whose length nobody states.
+    NoLength,
+    /// A circuit that is not sized.
+    NotSized,
+    /// A circuit or board that needs a decision.
+    Decision,
+    /// A circuit that leans on assumed data.
+    Assumed,
+}
+
+impl Held {
+    /// All reasons, in their order.
+    pub const ALL: [Self; 5] = [Self::NoNumber, Self::NoLength, Self::NotSized, Self::Decision, Self::Assumed];
+
+    /// The words that are printed.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::NoNumber => "no part number",
+            Self::NoLength => "no length stated",
+            Self::NotSized => "not sized",
+            Self::Decision => "needs a decision",
+            Self::Assumed => "assumed data",
+        }
+    }
+}
+
 /// One line of the purchase list.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct PurchaseLine {
@@ -54,6 +87,9 @@ pub struct PurchaseLine {
     /// Why it is on hold, with the tags; empty if it is not.
     #[serde(default)]
     pub held_because: String,
+    /// The reasons alone, each once; empty if it is not on hold.
+    #[serde(default)]
+    pub held_for: Vec<Held>,
     /// Quantities by board, in the order of the schedule.
     #[serde(default)]
     pub boards: Vec<BoardQuantity>,

@@ -102,12 +102,14 @@ codes! {
     I450_SHEET_LEFT_OUT, "I450", Warning, "a sheet with headings of a schedule that was left out, because others were asked for";
     I451_LOOKS_LIKE_SUM, "I451", Warning, "a row that looks like a sum of others but was read as a load";
     I452_TAG_OF_BOARD, "I452", Warning, "a load that bears the name of the board of other rows";
+    I453_SPELLED_OTHERWISE, "I453", Note, "a board or duty group that is spelled in several ways and taken for one";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";
     I504_SEAL_GONE, "I504", Error, "a workbook of this program whose results can't be told from what was sent";
     // F: basis
     F101_KEY_UNKNOWN, "F101", Warning, "a key of the basis that is not known and not used";
+    F102_SHEET_LEFT_OUT, "F102", Warning, "a sheet of the schedule with a basis that is not read, because a file of the basis is given";
     F111_NOT_DECIDED, "F111", Warning, "a decision of the basis that is not applied";
     // L: load and case
     L101_QUANTITY, "L101", Warning, "a quantity that disagrees with the number of tags";
@@ -145,6 +147,10 @@ codes! {
     L339_LOW_SPEED, "L339", Warning, "a low speed with more power or current than the high one can go with";
     L340_NO_NEUTRAL, "L340", Error, "a load to the neutral on a system that has none for loads";
     L341_DUTY_UNKNOWN, "L341", Warning, "a duty that is not understood and was taken for continuous";
+    L342_ONE_SPEED, "L342", Warning, "a low speed of a motor whose starter has one speed";
+    L343_NO_BOARD, "L343", Warning, "a row that names no board where there are several";
+    L344_STANDBY_ALONE, "L344", Warning, "a duty group in which every row stands by";
+    L345_NONE_RUNS, "L345", Warning, "a row of which no circuit counts as running, though it does not stand by";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
@@ -450,6 +456,7 @@ codes! {
     B324_HOT_ENDS, "B324", Note, "a feeder whose conductors run hotter than terminals are taken to be made for";
     B325_HOT_RACEWAY, "B325", Warning, "a feeder whose raceway lies in air that is hotter than it may be used in";
     B326_ALUMINIUM, "B326", Note, "a feeder of aluminium at terminals that the catalogue does not call fit for it";
+    B327_NOTHING_COUNTS, "B327", Warning, "a feeder that is not chosen because no load of its board counts";
     B331_NO_INCOMING, "B331", Warning, "an incoming device that is asked for and can't be chosen";
     B332_INCOMING_OPEN, "B332", Warning, "a check of an incoming device that can't be made";
     B333_INCOMING_NEUTRAL, "B333", Warning, "an incoming device whose poles follow from an earthing that nobody states";

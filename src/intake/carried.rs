@@ -34,6 +34,13 @@ impl Unread<'_> {
     }
 }
 
+/// Number of a column, from zero, by its letters.
+fn column_of_letters(letters: &str) -> Option<u32> {
+    let digit = |letter: u8| letter.is_ascii_uppercase().then(|| u32::from(letter - b'A') + 1);
+    let add = |number: u32, letter: u8| number.checked_mul(26)?.checked_add(digit(letter)?);
+    letters.bytes().try_fold(0, add)?.checked_sub(1)
+}
+
 impl Intake {
     /// Texts of a row in columns that are not read, by heading; a heading that stands twice is numbered from the second on.
     #[must_use]
@@ -45,8 +52,7 @@ impl Intake {
             // A further table of the sheet has headings of its own.
             let heading = load.source.headings.get(mapping.column as usize).filter(|heading| **heading == mapping.heading);
             let (Some(heading), false) = (heading, cells.is_blank(mapping.column as usize)) else { continue };
-            let before = unread().filter(|other| other.heading == *heading && other.column < mapping.column).count();
-            let name = if before == 0 { heading.clone() } else { format!("{heading} ({})", before + 1) };
+            let name = if mapping.before == 0 { heading.clone() } else { format!("{heading} ({})", mapping.before + 1) };
             found.insert(name, cells.seen(mapping.column as usize).trim().to_owned());
         }
         found
@@ -60,8 +66,8 @@ impl Intake {
         let text = |found: &Finding| {
             let place = found.place.as_ref()?;
             let (letters, text) = (place.column.as_ref()?, place.text.as_ref()?);
-            let here =
-                |mapping: &&super::Mapping| mapping.sheet == load.source.sheet && column_letters(mapping.column) == *letters;
+            let column = column_of_letters(letters)?;
+            let here = |mapping: &&super::Mapping| mapping.sheet == load.source.sheet && mapping.column == column;
             let field = self.mappings.iter().filter(here).find_map(|mapping| mapping.field)?;
             (!load.has(field) && !text.trim().is_empty()).then(|| (field.spec().name.to_owned(), text.trim().to_owned()))
         };
@@ -110,5 +116,20 @@ impl Intake {
             }
         }
         self.findings.extend(found);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_name_the_column_that_they_were_made_of() {
+        for column in [0, 25, 26, 51, 701, 702, 16_383] {
+            assert_eq!(column_of_letters(&column_letters(column)), Some(column));
+        }
+        for odd in ["", "a", "A1"] {
+            assert_eq!(column_of_letters(odd), None, "{odd}");
+        }
     }
 }

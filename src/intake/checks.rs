@@ -3,6 +3,7 @@
 use super::cells;
 use super::methods;
 use super::skip;
+use super::table::columns::{contradict, is_measured};
 use super::table::{Table, index};
 use super::{Content, Row, mentions, text, values};
 use crate::finding::{Finding, Severity, codes, column_letters};
@@ -12,18 +13,22 @@ impl Table<'_> {
     /// Checks the row as a whole: repeated columns, cells without a heading, quotation marks.
     pub(super) fn check_row(&mut self, load: &mut Load, number: usize, row: Row<'_>) {
         for position in 0..self.repeated.len() {
-            let (column, first, spec) = self.repeated[position];
-            let (one, other) = (row.seen(first), row.seen(column));
+            let (first, second) = self.repeated[position];
+            let (one, other) = (row.seen(first), row.seen(second.index));
             // A cell that states nothing contradicts nothing.
-            if !other.trim().is_empty() && !cells::is_nothing(other.trim()) && one.trim() != other.trim() {
+            let differ = match self.columns.iter().find(|column| column.index == first) {
+                Some(earlier) if is_measured(&second) => contradict(earlier, &second, row),
+                _ => !other.trim().is_empty() && !cells::is_nothing(other.trim()) && one.trim() != other.trim(),
+            };
+            if differ {
                 let what = format!(
                     "{} reads `{}` here and `{}` in column {}",
-                    spec.name,
+                    second.spec.name,
                     text::shortened(&other),
                     text::shortened(&one),
                     column_letters(index(first))
                 );
-                self.cell_finding(load, &codes::I203_CELLS_DIFFER, column, &other, what, "correct one of the two cells");
+                self.cell_finding(load, &codes::I203_CELLS_DIFFER, second.index, &other, what, "correct one of the two cells");
             }
         }
         self.check_further_motors(load, row);

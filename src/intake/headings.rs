@@ -7,7 +7,7 @@ use std::borrow::Cow;
 use super::units::{Unit, two_powers, unit_of};
 use super::{fold, machines, shown};
 use crate::finding::nearest;
-use crate::load::{FIELDS, Field};
+use crate::load::{FIELDS, Field, FieldSpec, Kind};
 
 mod spellings;
 mod units;
@@ -50,6 +50,20 @@ impl Recognised {
     /// Whether it may mean a figure with a unit.
     pub(super) fn is_measured(&self) -> bool {
         self.meanings.iter().any(|meaning| matches!(meaning, Meaning::Field(field) if !field.spec().unit.is_empty()))
+    }
+
+    fn may_mean(&self, test: impl Fn(&FieldSpec) -> bool) -> bool {
+        self.meanings.iter().any(|meaning| matches!(meaning, Meaning::Field(field) if test(field.spec())))
+    }
+
+    /// Whether it may mean a figure, with a unit or without: the qualified one is another.
+    fn is_figure(&self) -> bool {
+        self.may_mean(|spec| matches!(spec.kind, Kind::Number(..) | Kind::Count(..))) || self.is_measured()
+    }
+
+    /// Whether it may mean one of a list of words, or the board: they are often explained in brackets.
+    fn is_choice(&self) -> bool {
+        self.may_mean(|spec| matches!(spec.kind, Kind::Choice(_) | Kind::YesNo) || spec.field == Field::Board)
     }
 
     /// Whether it may mean a figure of the cable to the motor.
@@ -261,8 +275,8 @@ fn whole(heading: &str, group: &str) -> Option<Recognised> {
     };
     // `Power (total)` is not `Power`: what stands in brackets belongs to the name, before or behind it.
     let bare = bare.unwrap_or_default();
-    let same =
-        |found: &Recognised| !found.is_measured() || whole(&said, group).is_some_and(|inner| inner.meanings == found.meanings);
+    let agrees = |found: &Recognised| whole(&said, group).is_some_and(|inner| inner.meanings == found.meanings);
+    let same = |found: &Recognised| agrees(found) || !(found.is_figure() || found.is_choice() && is_foreign(&said));
     found(heading, unit)
         .or_else(|| found(&format!("{said} {bare}"), unit))
         .or_else(|| found(&format!("{bare} {said}"), unit))

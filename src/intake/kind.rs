@@ -82,13 +82,12 @@ fn protected(file: &str) -> IntakeError {
 /// The kind of a zip archive.
 fn archive(file: &str, bytes: &[u8]) -> Result<Kind, IntakeError> {
     let archive = zip::ZipArchive::new(Cursor::new(bytes)).map_err(|error| damaged(file, error))?;
-    let mut names: Vec<String> = archive
+    let names: Vec<String> = archive
         .file_names()
         .flatten()
         .take(super::MAXIMA.parts)
         .map(|name| name.replace('\\', "/").to_ascii_lowercase())
         .collect();
-    names.sort_unstable();
     let has = |name: &str| names.iter().any(|entry| entry.trim_start_matches('/') == name);
     let within = |folder: &str| names.iter().any(|name| name.trim_start_matches('/').starts_with(folder));
     if has("content.xml") {

@@ -29,9 +29,12 @@ pub struct Mapping {
     pub heading: String,
     /// Canonical column; none for a column that is carried through but not read.
     pub field: Option<Field>,
+    /// Columns of the same heading before it in its table that are not read either.
+    pub before: u32,
     /// Unit of the column; empty where it has none.
     pub unit: &'static str,
-    /// The conversion of its values, such as `converted to kW`; empty where they are taken as they stand.
+    /// The conversion of its values, such as `converted to kW`, or the column that they are held against; empty where they are
+    /// taken as they stand.
     pub conversion: String,
 }
 
@@ -41,7 +44,8 @@ impl Mapping {
     pub fn line(&self) -> String {
         let letters = column_letters(self.column);
         let Some(field) = self.field else {
-            return format!("column {letters} \"{}\" carried through, not read", text::shortened(&self.heading));
+            let beside = if self.conversion.is_empty() { String::new() } else { format!(", {}", self.conversion) };
+            return format!("column {letters} \"{}\" carried through, not read{beside}", text::shortened(&self.heading));
         };
         let mut line = format!("column {letters} \"{}\" read as {}", text::shortened(&self.heading), field.spec().name);
         for part in [self.unit, &self.conversion] {

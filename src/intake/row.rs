@@ -5,10 +5,10 @@ use super::mapping::Column;
 use super::numbers::{self, Reading};
 use super::repeats::is_ditto;
 use super::settle::one_power;
+use super::table::columns::unit_of;
 use super::table::{Counters, Table, index};
 use super::tag_counts;
 use super::tags;
-use super::units::Unit;
 use super::values::{self, Wrong};
 use super::{Cell, Content, Row, choices, duty, fold, shown, skip, text};
 use crate::finding::{Finding, Severity, codes, column_letters};
@@ -299,6 +299,10 @@ impl<'a> Table<'a> {
             return load.share(field, Arc::clone(entry));
         };
         let (text, column) = (&entry.text, entry.column as usize);
+        // What a repeated column says otherwise is told of the row as a whole.
+        if self.repeated.iter().any(|(_, repeated)| repeated.index == column) {
+            return;
+        }
         match (&earlier.value, &entry.value) {
             (Value::Text(_), Value::Text(_)) if field == Field::MotorVoltages => load.share(field, Arc::clone(entry)),
             (Value::Text(one), Value::Text(other)) => {
@@ -326,9 +330,12 @@ impl<'a> Table<'a> {
                 );
                 self.cell_finding(load, &codes::I203_CELLS_DIFFER, column, text, what, "correct one of the two");
             }
-            (Value::Number(one), Value::Number(other)) if field == Field::RatedPowerKw && one_power(*one, *other) => {
-                // Where one power stands in two units, the figure that was not converted counts.
-                if self.is_metric_horsepower(earlier.column) && !self.is_metric_horsepower(entry.column) {
+            (Value::Number(one), Value::Number(other))
+                if (field == Field::RatedPowerKw || self.unit_of(earlier.column) != self.unit_of(entry.column))
+                    && one_power(*one, *other) =>
+            {
+                // Where one quantity stands in two units, the figure that was not converted counts.
+                if self.is_converted(earlier.column, field) && !self.is_converted(entry.column, field) {
                     load.share(field, Arc::clone(entry));
                 }
             }
@@ -355,8 +362,13 @@ impl<'a> Table<'a> {
         }
     }
 
-    fn is_metric_horsepower(&self, column: u32) -> bool {
-        self.columns.iter().any(|other| index(other.index) == column && other.unit == Some(Unit::MetricHorsepower))
+    fn unit_of(&self, column: u32) -> Option<&'static str> {
+        self.columns.iter().find(|other| index(other.index) == column).map(unit_of)
+    }
+
+    /// Whether figures of a column were converted into the unit of a field.
+    fn is_converted(&self, column: u32, field: Field) -> bool {
+        self.unit_of(column).is_some_and(|unit| unit != field.spec().unit)
     }
 
     fn read_tag(&mut self, load: &mut Load, column: &Column, cell: &Cell, seen: &str, beside: &mut Beside) {

@@ -347,7 +347,7 @@ fn name_partners(intake: &mut Intake) {
         let Some(entry) = load.entry(Field::InterlockWith).cloned() else { continue };
         let Value::Text(listed) = &entry.value else { continue };
         let named = |tag: &str| names.get(identity(tag).as_ref()).cloned().unwrap_or_else(|| tag.to_owned());
-        let partners = listed.split(", ").map(named).collect::<Vec<_>>().join(", ");
+        let partners = load.interlock_partners().map(named).collect::<Vec<_>>().join(", ");
         if partners.as_str() != &**listed {
             load.set(Field::InterlockWith, Entry { value: Value::Text(partners.into()), ..entry });
         }

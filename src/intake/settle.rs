@@ -9,6 +9,7 @@ use super::table::{Table, index};
 use super::tags::{self, Tags};
 use super::units::KILOWATTS_PER_HORSEPOWER;
 use super::{Row, fold, powers, rows, text};
+use crate::basis::LISTED;
 use crate::finding::{Finding, codes, column_letters};
 use crate::load::{Entry, Field, Load, SAY_WHAT_IT_DRAWS, Text, Value};
 
@@ -409,7 +410,7 @@ pub(super) fn settle_partners(load: &mut Load) {
     let text = entry.text.trim();
     let listed = match tags::expand(text) {
         Tags::Read(listed) => listed,
-        Tags::Unclear(_) | Tags::BadRange(_) => text.split([',', ';']).flat_map(one_partner).collect(),
+        Tags::Unclear(_) | Tags::BadRange(_) => text.split(LISTED).flat_map(one_partner).collect(),
     };
     let tags: Vec<String> = load.tags().into_iter().chain([load.tag()]).collect();
     let others = || listed.iter().filter(|tag| !tags.iter().any(|of_load| rows::identity(of_load) == rows::identity(tag)));

@@ -13,10 +13,10 @@ use super::rows::{self, skipped};
 use super::skip::{self, SkipReason};
 use super::{Intake, Row};
 use crate::finding::{Finding, Place, codes};
-use crate::load::{Field, FieldSpec, Kind, Load, Source, Text, Value};
+use crate::load::{Field, Kind, Load, Source, Text, Value};
 use crate::threads;
 
-mod columns;
+pub(super) mod columns;
 mod kinds;
 mod notes;
 mod sums;
@@ -45,8 +45,8 @@ pub(super) struct Table<'a> {
     pub(super) columns: Vec<Column>,
     /// Meanings of texts that stood before, by column.
     pub(super) known: Vec<Known>,
-    /// Columns that mean the same as an earlier one and differ from it.
-    pub(super) repeated: Vec<(usize, usize, &'static FieldSpec)>,
+    /// Columns that mean the same as an earlier one and differ from it, behind the number of that one.
+    pub(super) repeated: Vec<(usize, Column)>,
     /// Columns that are not read and hold the power or current of a second machine.
     pub(super) further_motors: Vec<usize>,
     titles: &'a HashSet<String>,

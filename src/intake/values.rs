@@ -249,7 +249,9 @@ pub(super) fn within(spec: &FieldSpec, number: f64, low: f64, high: f64, seen: &
         return Ok(number + 0.0);
     }
     let unit = if spec.unit.is_empty() { String::new() } else { format!(" {}", spec.unit) };
-    let bounds = if low > 0.0 && low < 1e-3 {
+    // Of nothing, and of less than nothing, it is enough to say that there must be some.
+    let some = low > 0.0 && (low < 1e-3 || low < 1e-2 && number <= 0.0);
+    let bounds = if some {
         format!("above 0 and up to {}{unit}", text::number_text(high))
     } else {
         format!("from {} to {}{unit}", text::number_text(low), text::number_text(high))

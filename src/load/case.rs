@@ -271,7 +271,7 @@ pub enum ContactLevel {
 }
 
 impl ContactLevel {
-    /// The contract's word.
+    /// Its canonical word.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {

@@ -71,6 +71,13 @@ impl Field {
 /// Smallest number that counts as more than nothing.
 const SOME: f64 = 1e-6;
 
+/// Least power in kW, kVA or kvar and least current in A of a load. Designs write currents with four decimals: 1 W at 1000 V still draws a few
+/// of the last, and a load of far less would draw nothing in what is handed on.
+const LEAST_LOAD: f64 = 1e-3;
+
+/// The same in horsepower.
+const LEAST_HORSEPOWER: f64 = 2e-3;
+
 const RUNNING: &[Choice] = &[
     ("duty", "runs"),
     ("standby", "runs when a duty machine does not"),
@@ -203,17 +210,17 @@ fields! {
     Circuit, "circuit", Kind::Text, "", "rows that share one branch circuit";
     MotorsPerStarter, "motors_per_starter", Kind::Count(1, 100), "", "equal motors behind one starter, each with relay and run of its own; power, currents and lengths are those of one";
     Stages, "stages", Kind::Count(1, 100), "", "heater steps";
-    DemandFactor, "demand_factor", Kind::Number(0.0, 1.0), "", "share of the load that counts in the board's demand";
+    DemandFactor, "demand_factor", Kind::Number(0.05, 1.0), "", "share of the load that counts in the board's demand";
     SupplyClass, "supply_class", Kind::Choice(SUPPLY_CLASS), "", "normal, essential or emergency supply";
     ServiceClass, "service_class", Kind::Text, "", "general, fire-pump, smoke-control, elevator, crane, healthcare-essential, ...";
     LoadKind, "load_kind", Kind::Choice(LOAD_KIND), "", "kind of load";
-    RatedPowerKw, "rated_power_kw", Kind::Number(SOME, 100_000.0), "kW", "shaft power of a motor, input power of other loads";
-    RatedPowerHp, "rated_power_hp", Kind::Number(SOME, 100_000.0), "hp", "shaft power of a motor in horsepower";
-    RatedPowerKva, "rated_power_kva", Kind::Number(SOME, 100_000.0), "kVA", "apparent power";
-    ReactivePowerKvar, "reactive_power_kvar", Kind::Number(SOME, 100_000.0), "kvar", "reactive power of a capacitor";
-    RatedPowerLowKw, "rated_power_low_kw", Kind::Number(SOME, 100_000.0), "kW", "shaft power at low speed";
-    RatedPowerLowHp, "rated_power_low_hp", Kind::Number(SOME, 100_000.0), "hp", "shaft power at low speed in horsepower";
-    FullLoadCurrentLowA, "full_load_current_low_a", Kind::Number(SOME, 100_000.0), "A", "rated current at low speed";
+    RatedPowerKw, "rated_power_kw", Kind::Number(LEAST_LOAD, 100_000.0), "kW", "shaft power of a motor, input power of other loads";
+    RatedPowerHp, "rated_power_hp", Kind::Number(LEAST_HORSEPOWER, 100_000.0), "hp", "shaft power of a motor in horsepower";
+    RatedPowerKva, "rated_power_kva", Kind::Number(LEAST_LOAD, 100_000.0), "kVA", "apparent power";
+    ReactivePowerKvar, "reactive_power_kvar", Kind::Number(LEAST_LOAD, 100_000.0), "kvar", "reactive power of a capacitor";
+    RatedPowerLowKw, "rated_power_low_kw", Kind::Number(LEAST_LOAD, 100_000.0), "kW", "shaft power at low speed";
+    RatedPowerLowHp, "rated_power_low_hp", Kind::Number(LEAST_HORSEPOWER, 100_000.0), "hp", "shaft power at low speed in horsepower";
+    FullLoadCurrentLowA, "full_load_current_low_a", Kind::Number(LEAST_LOAD, 100_000.0), "A", "rated current at low speed";
     AbsorbedPowerKw, "absorbed_power_kw", Kind::Number(SOME, 100_000.0), "kW", "shaft power at the duty point";
     VoltageV, "voltage_v", Kind::Number(SOME, 100_000.0), "V", "rated voltage of the equipment";
     Phases, "phases", Kind::Count(1, 3), "", "1 or 3 phases";
@@ -224,9 +231,9 @@ fields! {
     ThirdHarmonicPct, "third_harmonic_pct", Kind::Number(0.0, 100.0), "%", "third-harmonic current of each phase over its rated current, where a three-phase load has a neutral";
     MotorVoltages, "motor_voltages", Kind::Text, "V", "voltages of the winding, such as 400/690";
     MotorLeads, "motor_leads", Kind::Count(3, 18), "", "leads brought out";
-    FullLoadCurrentA, "full_load_current_a", Kind::Number(SOME, 100_000.0), "A", "rated current on the nameplate";
-    RatedLoadCurrentA, "rated_load_current_a", Kind::Number(SOME, 100_000.0), "A", "rated-load current of a hermetic refrigerant motor-compressor (RLA), instead of full_load_current_a";
-    BranchSelectionCurrentA, "branch_selection_current_a", Kind::Number(SOME, 100_000.0), "A", "branch-circuit selection current of a hermetic refrigerant motor-compressor (BCSC), where one is marked";
+    FullLoadCurrentA, "full_load_current_a", Kind::Number(LEAST_LOAD, 100_000.0), "A", "rated current on the nameplate";
+    RatedLoadCurrentA, "rated_load_current_a", Kind::Number(LEAST_LOAD, 100_000.0), "A", "rated-load current of a hermetic refrigerant motor-compressor (RLA), instead of full_load_current_a";
+    BranchSelectionCurrentA, "branch_selection_current_a", Kind::Number(LEAST_LOAD, 100_000.0), "A", "branch-circuit selection current of a hermetic refrigerant motor-compressor (BCSC), where one is marked";
     EfficiencyPct, "efficiency_pct", Kind::Number(1.0, 100.0), "%", "efficiency at rated output";
     PowerFactor, "power_factor", Kind::Number(0.01, 1.0), "", "power factor at rated output";
     EfficiencyClass, "efficiency_class", Kind::Choice(EFFICIENCY_CLASS), "", "efficiency class";

@@ -117,7 +117,7 @@ impl Method {
         (Self::None, "none"),
     ];
 
-    /// The contract's word.
+    /// Its canonical word.
     #[must_use]
     pub fn word(self) -> &'static str {
         Self::ALL.iter().find(|(method, _)| *method == self).map_or("", |(_, word)| word)
@@ -223,7 +223,7 @@ pub enum Coordination {
 }
 
 impl Coordination {
-    /// The contract's word.
+    /// Its canonical word.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
@@ -276,7 +276,7 @@ impl ProtectionKind {
         (Self::ClassRk1, "class-RK1"),
     ];
 
-    /// The contract's word.
+    /// Its canonical word.
     #[must_use]
     pub fn word(self) -> &'static str {
         Self::ALL.iter().find(|(kind, _)| *kind == self).map_or("", |(_, word)| word)

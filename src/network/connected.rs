@@ -131,7 +131,7 @@ pub fn of(
     let motors = f64::from(motors_behind(load));
     let sized_for = resolved.map_or(1, |(case, _)| case.motors);
     let beyond = motors / f64::from(sized_for);
-    let power = Power::of(machine, &currents, drive, book);
+    let power = Power::of(machine, &currents, start.method, book);
     let of_one = currents.of_larger_speed();
     let currents = currents.of_several(sized_for, &mut Record::silent());
     let line = line_current(resolved.map(|(case, _)| case), start, machine, &currents, tools);
@@ -161,7 +161,7 @@ pub fn of(
         group: load.text(Field::DutyGroup).map(|name| name.trim().to_owned()).filter(|name| !name.is_empty()),
         duty_count: load.count(Field::DutyCount),
         standby_count: load.count(Field::StandbyCount),
-        interlock_with: listed(load.text(Field::InterlockWith).unwrap_or("")),
+        interlock_with: load.interlock_partners().map(str::to_owned).collect(),
         demand_factor: load.number(Field::DemandFactor),
         continuous: start.duty == 1,
         phases: machine.phases,
@@ -237,10 +237,6 @@ fn running(load: &Load) -> Running {
     }
 }
 
-fn listed(text: &str) -> Vec<String> {
-    text.split([',', ';']).map(str::trim).filter(|tag| !tag.is_empty()).map(str::to_owned).collect()
-}
-
 /// Line current of the circuit on its supply side; for a drive its input current.
 fn line_current(case: Option<&Case>, start: &Start, machine: &Machine, currents: &RatedCurrents, tools: &Tools<'_>) -> Amperes {
     let arrangement = Arrangement::of(start.method);
@@ -269,7 +265,8 @@ struct Power {
 }
 
 impl Power {
-    fn of(machine: &Machine, currents: &RatedCurrents, drive: bool, book: &dyn RuleBook) -> Self {
+    fn of(machine: &Machine, currents: &RatedCurrents, method: Method, book: &dyn RuleBook) -> Self {
+        let drive = method == Method::Drive;
         let across = if machine.phases == 3 { 3f64.sqrt() } else { 1.0 };
         let apparent = machine.apparent.map_or(across * machine.voltage.0 * currents.full_load.0, |power| power.0);
         if machine.kind == LoadKind::Capacitor {
@@ -278,7 +275,8 @@ impl Power {
         }
         let of_machine = machine.power_factor.map_or_else(|| book.other_power_factor(), |known| known.value);
         let assumed = machine.power_factor.is_none_or(|known| known.origin != Origin::Cell) && machine.kind != LoadKind::Heater;
-        let shaft = machine.power.into_iter().chain(machine.power_low).reduce(Watts::max);
+        let power_low = machine.power_low.filter(|_| method.two_speeds());
+        let shaft = machine.power.into_iter().chain(power_low).reduce(Watts::max);
         let efficiency = if machine.kind == LoadKind::Motor { machine.efficiency.map(|known| known.value) } else { Some(1.0) };
         let input = match (shaft, efficiency) {
             (Some(power), Some(efficiency)) if machine.apparent.is_none() => power.0 / efficiency,

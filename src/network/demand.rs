@@ -96,24 +96,6 @@ pub fn of(
     Demands { boards, findings }
 }
 
-/// Circuits that run together behind a board, the heaviest combination by the weight of one circuit of a row: a rule book that counts
-/// by other currents than those of the line weighs by its own.
-#[must_use]
-pub fn running_at(
-    tree: &Tree,
-    rows: &[Connected],
-    together: &Together,
-    board: usize,
-    weight: &dyn Fn(usize) -> f64,
-) -> Vec<Runs> {
-    let mut behind = vec![false; tree.nodes.len()];
-    for (index, node) in tree.nodes.iter().enumerate() {
-        behind[index] = index == board || parent(node).is_some_and(|before| behind[before]);
-    }
-    let of_board: Vec<usize> = (0..rows.len()).filter(|row| behind.get(rows[*row].node) == Some(&true)).collect();
-    together.among(&of_board, rows, weight)
-}
-
 /// Circuits that run together in the whole network, behind each of the boards that nothing else feeds.
 #[must_use]
 pub fn running_of_roots(tree: &Tree, rows: &[Connected], together: &Together) -> Vec<Runs> {

@@ -196,6 +196,19 @@ fn one(boards: &Boards<'_>, index: usize, behind: &Items, origin: Origin, tools:
     let items = behind.of_fullest_phase(tools.book);
     let need = tools.book.feeder_need(&items, demand.demand, &mut record);
     if need.capacity.0.is_nan() || need.capacity.0 <= 0.0 {
+        let counts = boards.rows.iter().any(|row| row.node == index && row.may_run());
+        if counts && ask.wanted {
+            let what = format!(
+                "no load of board {} counts in its sums: neither device nor conductors of its feeder are chosen",
+                ask.node.name
+            );
+            let finding = Finding::new(&codes::B327_NOTHING_COUNTS, what);
+            record.find(
+                finding
+                    .why("by running, groups and demand factors nothing runs on it")
+                    .cure("correct running, duty_count or demand_factor of its rows, or the factors of the basis"),
+            );
+        }
         return nothing_to_carry(&ask, record, tools);
     }
     // A switch that the basis asks for shows what it breaks itself.
@@ -211,16 +224,7 @@ fn one(boards: &Boards<'_>, index: usize, behind: &Items, origin: Origin, tools:
 
 /// A board that only the schedule names, or that has no feeder in the basis, stands at its supply.
 fn asks_for_conductors(node: &Node, board: Option<&BoardBasis>) -> bool {
-    let stated = board.is_some_and(|board| {
-        board.feeder_length_m.is_some()
-            || board.feeder_length_ft.is_some()
-            || board.feeder_conductor.is_some()
-            || board.feeder_r_ohm.is_some()
-            || board.feeder_x_ohm.is_some()
-            || board.feeder_installation.is_some()
-            || board.fed_from.is_some()
-    });
-    stated || matches!(node.parent, Parent::Board(_)) || node.transformer.is_some()
+    board.is_some_and(BoardBasis::stands_apart) || matches!(node.parent, Parent::Board(_)) || node.transformer.is_some()
 }
 
 /// A board without loads: what is stated of its feeder still gives impedances to what lies behind.

@@ -5,9 +5,9 @@
 
 use super::faults;
 use super::feeders::Feeder;
-use super::tree::{Parent, Tree, is_machine};
+use super::tree::{Parent, Tree};
 use super::voltages::{Feed, Link};
-use crate::basis::Basis;
+use crate::basis::{Basis, SourceBasis};
 use crate::finding::{Finding, codes};
 use crate::quantity::{Amperes, Impedance, Ohms, Volts};
 use crate::rules::physics::fault::figure;
@@ -71,8 +71,8 @@ pub fn feeds(tree: &Tree, basis: &Basis, links: &[Option<Link>], findings: &mut 
     for (index, source) in basis.sources.iter().enumerate() {
         let parent = Parent::Source(index);
         let Some(first) = tree.nodes.iter().find(|node| node.parent == parent) else { continue };
-        let name = source.name.clone().unwrap_or_else(|| "source".to_owned());
-        let feed = Feed::generator(source, parent, first.voltage);
+        let name = name_of_feed(basis, index);
+        let feed = Feed::generator(source, parent, first.voltage).map(|feed| Feed { name: name.clone(), ..feed });
         usual(feed.unwrap_or(Feed { name, parent, impedance: None, voltage: first.voltage }));
     }
     if let Some(first) = tree.nodes.iter().find(|node| node.parent == Parent::Unknown) {
@@ -93,7 +93,7 @@ pub fn standing_in_at(tree: &Tree, index: usize, basis: &Basis) -> Vec<usize> {
     let node = &tree.nodes[index];
     let feeds = |source: usize| tree.nodes.iter().any(|node| node.parent == Parent::Source(source));
     let named = |source: usize| tree.nodes.iter().any(|node| node.alternatives.contains(&source));
-    let machine = |source: usize| basis.sources.get(source).is_some_and(is_machine);
+    let machine = |source: usize| basis.sources.get(source).is_some_and(SourceBasis::is_machine);
     // One that no board names stands in for the supply.
     let for_supply = |source: usize| node.parent == Parent::Supply && machine(source) && !feeds(source) && !named(source);
     (0..basis.sources.len()).filter(|source| node.alternatives.contains(source) || for_supply(*source)).collect()
@@ -101,7 +101,7 @@ pub fn standing_in_at(tree: &Tree, index: usize, basis: &Basis) -> Vec<usize> {
 
 /// A generator that stands in for what usually feeds the boards.
 fn standing_in(index: usize, tree: &Tree, basis: &Basis, links: &[Option<Link>]) -> Option<Fed> {
-    let source = basis.sources.get(index).filter(|source| is_machine(source))?;
+    let source = basis.sources.get(index).filter(|source| source.is_machine())?;
     let parent = Parent::Source(index);
     if tree.nodes.iter().any(|node| node.parent == parent) {
         return None;
@@ -118,8 +118,16 @@ fn standing_in(index: usize, tree: &Tree, basis: &Basis, links: &[Option<Link>])
             first = first.or(Some(node.voltage));
         }
     }
-    fed.feed = Feed::generator(source, parent, first.filter(|voltage| voltage.0 > 0.0)?)?;
+    let feed = Feed::generator(source, parent, first.filter(|voltage| voltage.0 > 0.0)?)?;
+    fed.feed = Feed { name: name_of_feed(basis, index), ..feed };
     Some(fed)
+}
+
+/// The name of a source, which stands alone where feeds are listed.
+fn name_of_feed(basis: &Basis, index: usize) -> String {
+    let name = basis.source_name(index);
+    let numbered = basis.sources.get(index).is_none_or(|source| source.name.as_deref().is_none_or(|name| name.trim().is_empty()));
+    if numbered { format!("source {name}") } else { name }
 }
 
 /// The network of the basis, with the transformer that `[supply]` itself names.

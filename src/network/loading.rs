@@ -2,7 +2,7 @@
 
 use super::Network;
 use super::links::standing_in_at;
-use super::tree::{Parent, is_machine, place};
+use super::tree::{Parent, place};
 use crate::basis::{Basis, SourceBasis};
 use crate::finding::{Finding, codes};
 use crate::quantity::{Volts, fits, round_to};
@@ -18,7 +18,7 @@ pub(super) fn overloaded_sources(network: &Network, basis: &Basis, basis_file: O
         if fits(demand, rated) {
             return None;
         }
-        let name = source.name.as_deref().map_or("without a name", str::trim);
+        let name = basis.source_name(index);
         let what = format!(
             "the boards behind source {name} ask for {} kVA, its rated power is {rated} kVA ({} %)",
             round_to(demand, 1),
@@ -37,9 +37,9 @@ pub(super) fn overloaded_sources(network: &Network, basis: &Basis, basis_file: O
 /// Boards at which a source is connected, none behind another of them.
 fn boards_of(network: &Network, basis: &Basis, source: usize) -> Vec<usize> {
     let nodes = &network.tree.nodes;
-    let networks = basis.sources.iter().filter(|source| !is_machine(source)).count();
+    let networks = basis.sources.iter().filter(|source| !source.is_machine()).count();
     let connected = |board: usize| {
-        if is_machine(&basis.sources[source]) {
+        if basis.sources[source].is_machine() {
             nodes[board].parent == Parent::Source(source) || standing_in_at(&network.tree, board, basis).contains(&source)
         } else {
             // Several names of one network do not say which part of it is whose.

@@ -11,8 +11,12 @@ use crate::rules::physics::high_leg::{HIGH_LEG, has_high_leg, suits_high_leg, to
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::phasor::Phasor;
 
+mod names;
+
 #[cfg(test)]
 mod tests;
+
+use names::Blue;
 
 /// Where a single-phase circuit is connected: on one phase and the neutral, or between this phase and the next. On a single-phase
 /// board the phases are its two legs, and between them is the whole voltage.
@@ -139,12 +143,12 @@ pub fn assign(tree: &Tree, rows: &[Connected]) -> Assignment {
     };
     let mut loads = Loads { tree, of: vec![[0.0; 3]; tree.nodes.len()] };
     let mut waiting = Vec::new();
-    let red_yellow_blue = rows.iter().filter_map(|row| row.phase.as_deref()).any(says_yellow);
+    let colours = Colours::of(tree, rows);
     for (index, row) in rows.iter().enumerate() {
         let Some(node) = tree.nodes.get(row.node).filter(|_| row.phases == 1) else { continue };
         let between = row_between(row, node);
         let power = row.drawn(row.voltage).magnitude();
-        match stated(row, node, between, red_yellow_blue) {
+        match stated(row, node, between, colours.of_board(row.node)) {
             Ok(Some(phase)) => {
                 let connection = Connection { phase, between };
                 loads.add(row.node, connection, counted(row, power) * f64::from(row.number));
@@ -317,7 +321,7 @@ fn contradictions_of_boards(tree: &Tree, rows: &[Connected]) -> Vec<Finding> {
 }
 
 /// The phase that a row states, or the first of its pair; a finding where it can't hold.
-fn stated(row: &Connected, node: &Node, between: bool, red_yellow_blue: bool) -> Result<Option<usize>, Box<Finding>> {
+fn stated(row: &Connected, node: &Node, between: bool, blue: Option<Blue>) -> Result<Option<usize>, Box<Finding>> {
     let Some(text) = row.phase.as_deref().filter(|text| !text.is_empty()) else { return Ok(None) };
     let refuse = |what: String, cure: &str| {
         Err(Box::new(
@@ -327,8 +331,14 @@ fn stated(row: &Connected, node: &Node, between: bool, red_yellow_blue: bool) ->
                 .cure(cure.to_owned()),
         ))
     };
-    let Some(named) = named_phases(text, red_yellow_blue) else {
+    let Some(read) = names::read(text) else {
         return refuse(format!("phase \"{text}\" is not understood"), "write L1, L2 or L3, or a pair such as L1-L2");
+    };
+    let Some(named) = read.phases(blue) else {
+        return refuse(
+            format!("phase \"{text}\" may be the second of A, B, C or the blue one: rows name both kinds"),
+            "write L1, L2 or L3, or a pair such as L1-L2",
+        );
     };
     // On a board of one phase the row may repeat the board's own; only its legs are a choice.
     match (named.as_slice(), between) {
@@ -369,38 +379,52 @@ pub(super) fn high_leg_of(node: &Node) -> bool {
     node.phases == 3 && node.system.as_deref().is_some_and(has_high_leg)
 }
 
-fn says_yellow(text: &str) -> bool {
-    let upper = text.to_uppercase();
-    upper.contains('Y') || upper.contains("RED")
+/// What B means where both A, B, C and red, yellow, blue would read it: by the other rows of the board, else of the schedule.
+struct Colours {
+    boards: Vec<Heard>,
+    schedule: Heard,
 }
 
-/// Phases that a text names, in ascending order: `L1`, `A`, `R`, `1-2`, `BC`, `L1/L2`. B is the second phase, but the third where the
-/// schedule speaks of red, yellow and blue.
-fn named_phases(text: &str, red_yellow_blue: bool) -> Option<Vec<usize>> {
-    let mut named = [false; 3];
-    let upper = text.to_uppercase();
-    for token in upper.split(|c: char| !c.is_alphanumeric()).filter(|token| !token.is_empty()) {
-        match token {
-            "PHASE" | "PHASES" | "PH" | "LINE" | "N" => {}
-            "RED" => named[0] = true,
-            "YELLOW" => named[1] = true,
-            "BLUE" => named[2] = true,
-            letters => {
-                for letter in letters.chars() {
-                    match letter {
-                        'L' | 'N' => {}
-                        'A' | 'R' | 'U' | '1' => named[0] = true,
-                        'B' if red_yellow_blue => named[2] = true,
-                        'B' | 'S' | 'V' | 'Y' | '2' => named[1] = true,
-                        'C' | 'T' | 'W' | '3' => named[2] = true,
-                        _ => return None,
-                    }
-                }
-            }
+/// Which letters rows name.
+#[derive(Clone, Copy, Default)]
+struct Heard {
+    a_or_c: bool,
+    red_or_yellow: bool,
+    others: bool,
+}
+
+impl Colours {
+    fn of(tree: &Tree, rows: &[Connected]) -> Self {
+        let mut found = Self { boards: vec![Heard::default(); tree.nodes.len()], schedule: Heard::default() };
+        for row in rows {
+            let Some(read) = row.phase.as_deref().and_then(names::read) else { continue };
+            let of_board = found.boards.get_mut(row.node);
+            of_board.into_iter().chain([&mut found.schedule]).for_each(|heard| heard.hear(&read));
+        }
+        found
+    }
+
+    /// None where rows contradict each other.
+    fn of_board(&self, node: usize) -> Option<Blue> {
+        let heard = self.boards.get(node).copied().filter(|heard| heard.a_or_c || heard.red_or_yellow);
+        heard.unwrap_or(self.schedule).blue()
+    }
+}
+
+impl Heard {
+    fn hear(&mut self, read: &names::Read) {
+        self.a_or_c |= read.is_only_in(names::Alphabet::Letters);
+        self.red_or_yellow |= read.is_red_or_yellow();
+        self.others |= read.is_only_in(names::Alphabet::Older) || read.is_only_in(names::Alphabet::Ends);
+    }
+
+    fn blue(self) -> Option<Blue> {
+        match (self.red_or_yellow, self.a_or_c || self.others) {
+            (true, true) => None,
+            (true, false) => Some(Blue::Third),
+            (false, _) => Some(Blue::Second),
         }
     }
-    let named: Vec<usize> = (0..3).filter(|phase| named[*phase]).collect();
-    (!named.is_empty()).then_some(named)
 }
 
 /// A power of each phase, each in the frame of its own phase's voltage.

@@ -6,11 +6,12 @@
 
 use std::collections::BTreeMap;
 
-use crate::basis::{Basis, BoardBasis, SourceBasis, TransformerBasis};
+use crate::basis::{Basis, BoardBasis, TransformerBasis};
 use crate::finding::{Finding, Place, codes, nearest};
 use crate::quantity::Volts;
 use crate::rules::physics::nominal::nominal_behind;
 use crate::rules::physics::plausibility::plausible;
+use crate::supply::conductors::system_behind;
 use crate::supply::has_middle;
 
 mod feeds;
@@ -174,7 +175,9 @@ impl Tree {
         let from_above = above.voltage.map(|volts| if above.without_load { nominal_behind(volts) } else { volts });
         // Behind a machine alone the loads are those of the supply's voltage, unless the board or a transformer says otherwise.
         let of_machine = if matches!(node.parent, Parent::Source(_)) { basis.supply.voltage_v } else { None };
-        node.voltage = Volts(described.voltage.or(from_above).or(of_machine).unwrap_or(0.0));
+        // Where nothing gives it one, it has the voltage that its circuits take for theirs.
+        let taken = || basis.board_voltage(&node.name);
+        node.voltage = Volts(described.voltage.or(from_above).or(of_machine).or_else(taken).unwrap_or(0.0));
         node.phases = described.phases.or(above.phases).unwrap_or(3);
         node.system = described.system.or(above.system);
         node.earthing = described.earthing.or(above.earthing);
@@ -223,7 +226,7 @@ impl Tree {
             above.middle = false;
             above.without_load = transformer.secondary_voltage_v.is_some();
             above.voltage = transformer.secondary_voltage_v.or(supply.voltage_v.filter(|_| same));
-            above.system = transformer.system.clone().or(above.system.filter(|_| same));
+            above.system = system_behind(transformer, Some(supply).filter(|_| same)).map(str::to_owned);
             above.earthing = above.earthing.or(supply.earthing.clone());
         }
         above
@@ -278,7 +281,7 @@ fn node(feed: &feeds::Feed, parent: Option<usize>, basis: &Basis) -> Node {
         parent,
         transformer: feed.transformer,
         alternatives: feed.alternatives.clone(),
-        feeder: from_board || board.is_some_and(names_feeder),
+        feeder: from_board || board.is_some_and(BoardBasis::describes_feeder),
         voltage: Volts(0.0),
         phases: 3,
         system: None,
@@ -288,24 +291,9 @@ fn node(feed: &feeds::Feed, parent: Option<usize>, basis: &Basis) -> Node {
     }
 }
 
-/// The basis says something of the board's feeder.
-fn names_feeder(board: &BoardBasis) -> bool {
-    let lengths = [board.feeder_length_m, board.feeder_length_ft, board.feeder_r_ohm, board.feeder_x_ohm];
-    board.feeder_conductor.is_some() || lengths.into_iter().any(|length| length.is_some())
-}
-
 /// The basis states fault currents of the board itself.
 fn states_faults(board: &BoardBasis) -> bool {
     board.prospective_fault_ka.or(board.prospective_fault_min_ka).is_some()
-}
-
-/// A source of the basis is a machine of its own, not the network of `[supply]`.
-pub(super) fn is_machine(source: &SourceBasis) -> bool {
-    match source.kind.as_deref() {
-        Some(kind) => kind == "generator",
-        // Only a machine has such figures.
-        None => source.subtransient_reactance_pct.or(source.sustained_current_ratio).is_some(),
-    }
 }
 
 /// Place of a key in the basis.

@@ -40,8 +40,7 @@ pub(super) fn pins(inputs: &Inputs) -> BTreeMap<usize, Pins> {
 
 /// Partners of each row, both ways, whichever of the two names the other.
 fn partners(loads: &[Load]) -> BTreeMap<usize, BTreeSet<usize>> {
-    let naming: Vec<(usize, &str)> =
-        loads.iter().enumerate().filter_map(|(index, load)| Some((index, load.text(Field::InterlockWith)?))).collect();
+    let naming: Vec<(usize, &Load)> = loads.iter().enumerate().filter(|(_, load)| load.has(Field::InterlockWith)).collect();
     let mut partners: BTreeMap<usize, BTreeSet<usize>> = BTreeMap::new();
     if naming.is_empty() {
         return partners;
@@ -52,8 +51,8 @@ fn partners(loads: &[Load]) -> BTreeMap<usize, BTreeSet<usize>> {
             by_tag.entry(tag).or_insert(index);
         }
     }
-    for (index, text) in naming {
-        for tag in text.split([',', ';']).map(str::trim) {
+    for (index, load) in naming {
+        for tag in load.interlock_partners() {
             if let Some(other) = by_tag.get(tag).filter(|other| **other != index) {
                 partners.entry(index).or_default().insert(*other);
                 partners.entry(*other).or_default().insert(index);

@@ -6,7 +6,7 @@ use super::{Inputs, Options, ProjectError, ProjectErrorKind, Range, file_name, h
 use crate::basis::{self, Basis, BasisError};
 use crate::catalogue;
 use crate::design::HashedFile;
-use crate::finding::Finding;
+use crate::finding::{Finding, Place, codes};
 use crate::intake::{self, Intake};
 use crate::rules::{self, RuleBook};
 use crate::threads;
@@ -109,6 +109,15 @@ fn named_catalogue(options: &Options, basis: &Basis, book: &dyn RuleBook) -> Res
     Range::of(folder.as_deref(), book.key())
 }
 
+/// A basis stands twice: beside the schedule in a file, and in its workbook.
+fn sheet_left_out(schedule: &str, basis: &str) -> Finding {
+    let place = Place { sheet: Some("Basis".to_owned()), ..Place::file(schedule) };
+    Finding::new(&codes::F102_SHEET_LEFT_OUT, format!("the sheet Basis of {schedule} is not read: {basis} is given as the basis"))
+        .at(place)
+        .why("what only the sheet states is unknown to the design, and where the two differ the file counts")
+        .cure("leave --basis out, or bring what the sheet states into the file and remove the sheet")
+}
+
 /// Reads schedule, basis and catalogue.
 ///
 /// # Errors
@@ -132,7 +141,10 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     };
     let book = named_book(options, &basis.basis)?;
     let range = named_catalogue(options, &basis.basis, book)?;
+    let left_out =
+        of_basis.as_ref().filter(|_| !intake.basis_pairs.is_empty()).map(|file| sheet_left_out(&schedule.file, &file.file));
     let mut inputs = Inputs::new(intake, basis, book, range);
+    inputs.findings.extend(left_out);
     inputs.files = std::iter::once(schedule).chain(of_basis).collect();
     Ok(inputs)
 }

@@ -41,12 +41,6 @@ impl Electronic {
 
 /// A row that will be sized and stands in the panel of its board.
 fn in_its_board(inputs: &Inputs, load: &Load) -> Option<Case> {
-    let mut record = Record::silent();
-    let sized = !load.rejected && !load.incomplete;
-    let case = sized.then(|| resolve::resolve(load, &inputs.basis, inputs.book, &mut record)).flatten()?;
-    inputs
-        .book
-        .currents(&case.machine, &case.start, &case.wishes.current_source, load, &mut record)
-        .map(|_| case)
-        .filter(stands_in_its_board)
+    let (case, currents) = resolve::with_currents(load, &inputs.basis, inputs.book, &mut Record::silent())?;
+    currents.map(|_| case).filter(stands_in_its_board)
 }

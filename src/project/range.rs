@@ -47,7 +47,8 @@ impl Range {
             let what = format!("the built-in {} is used; no part of it can be bought", catalogue::DEMONSTRATION);
             let cure =
                 "name a folder with the catalogue of a real supplier: --catalogue FOLDER, or [catalogue] folder in the basis";
-            return vec![Finding::new(&K901_DEMONSTRATION, what).cure(cure)];
+            let demonstration = Finding::new(&K901_DEMONSTRATION, what).cure(cure);
+            return std::iter::once(demonstration).chain(no_prices(self.get(), basis)).collect();
         };
         housekeeping(catalogue).into_iter().chain(no_prices(catalogue, basis)).collect()
     }
@@ -89,4 +90,23 @@ fn no_prices(catalogue: &Catalogue, basis: &Basis) -> Option<Finding> {
             .why("contactors are taken by size, the smallest first")
             .cure("enter prices in prices.csv of the catalogue, or leave prefer out")
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The invented ranges have no prices, so that nobody takes one for real: a preference for low prices finds none there either.
+    #[rstest::rstest]
+    #[case::iec("iec")]
+    #[case::nec("nec")]
+    fn cheapest_without_prices_is_said_of_the_built_in_range_too(#[case] book: &'static str) {
+        let codes = |prefer: &str| {
+            let mut basis = Basis::default();
+            basis.catalogue.prefer = Some(prefer.to_owned());
+            Range::Builtin(book).findings(&basis).into_iter().map(|finding| finding.code.to_string()).collect::<Vec<_>>()
+        };
+        assert_eq!(codes("cheapest"), ["K901", "K214"]);
+        assert_eq!(codes("smallest"), ["K901"]);
+    }
 }

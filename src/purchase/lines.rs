@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::basis::Basis;
 use crate::catalogue::Register;
-use crate::design::{Board, BoardQuantity, Circuit, Part, PurchaseLine, PurchaseStatus, Status};
+use crate::design::{Board, BoardQuantity, Circuit, Held, Part, PurchaseLine, PurchaseStatus, Status};
 use crate::finding::{Finding, Severity, codes};
 use crate::network::tree::{Parent, Tree};
 use crate::quantity::round_to;
@@ -17,30 +17,13 @@ pub(super) struct Collected {
 }
 
 /// Why a circuit's parts wait.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Reason {
-    NotSized,
-    Decision,
-    Assumed,
-}
-
-impl Reason {
-    fn words(self) -> &'static str {
-        match self {
-            Self::NotSized => "not sized",
-            Self::Decision => "needs a decision",
-            Self::Assumed => "assumed data",
-        }
-    }
-
-    fn of(circuit: &Circuit, assumed: bool) -> Option<Self> {
-        match circuit.status {
-            Status::NotSized => Some(Self::NotSized),
-            Status::NeedsDecision => Some(Self::Decision),
-            Status::Sized => {
-                let said = circuit.findings.iter().any(|finding| finding.code == codes::L320_ASSUMED.code);
-                (assumed || said).then_some(Self::Assumed)
-            }
+fn reason_of(circuit: &Circuit, assumed: bool) -> Option<Held> {
+    match circuit.status {
+        Status::NotSized => Some(Held::NotSized),
+        Status::NeedsDecision => Some(Held::Decision),
+        Status::Sized => {
+            let said = circuit.findings.iter().any(|finding| finding.code == codes::L320_ASSUMED.code);
+            (assumed || said).then_some(Held::Assumed)
         }
     }
 }
@@ -51,7 +34,7 @@ struct Sum<'c> {
     held: f64,
     boards: Vec<(&'c str, f64)>,
     used_by: Vec<&'c str>,
-    waiting: BTreeMap<Reason, Vec<&'c str>>,
+    waiting: BTreeMap<Held, Vec<&'c str>>,
     cuts: Vec<(f64, u64)>,
     first: Option<&'c Part>,
 }
@@ -88,16 +71,13 @@ const FAMILIES: &[&str] = &[
     "labels",
 ];
 
-/// What is said of a line of nothing: a run whose length nobody states.
-pub(super) const NO_LENGTH: &str = "no length stated";
-
 /// Who uses a part: a circuit, as often as its row has it, or a board.
 #[derive(Clone, Copy)]
 struct User<'c> {
     name: &'c str,
     board: &'c str,
     times: u32,
-    reason: Option<Reason>,
+    reason: Option<Held>,
 }
 
 /// Lines of all circuits and boards, by family and size.
@@ -112,8 +92,8 @@ pub(super) fn collect(
     let mut add = |part, user| {
         sums.entry(place_of(part, register)).or_default().add(part, user);
     };
-    let reasons: Vec<Option<Reason>> =
-        circuits.iter().zip(assumed).map(|(circuit, assumed)| Reason::of(circuit, *assumed)).collect();
+    let reasons: Vec<Option<Held>> =
+        circuits.iter().zip(assumed).map(|(circuit, assumed)| reason_of(circuit, *assumed)).collect();
     for (circuit, reason) in circuits.iter().zip(&reasons) {
         let user = User { name: &circuit.tag, board: &circuit.board, times: circuit.quantity.max(1), reason: *reason };
         for part in &circuit.parts {
@@ -161,27 +141,27 @@ fn break_alone<'c>(circuits: &'c [Circuit], boards: &'c [Board]) -> BTreeSet<&'c
 }
 
 /// Why what belongs to a board waits: for itself, or for circuits.
-fn worst(board: &Board, of_circuits: &BTreeMap<&str, Reason>) -> Option<Reason> {
-    let asked = board.findings.iter().any(|finding| finding.severity != Severity::Note).then_some(Reason::Decision);
+fn worst(board: &Board, of_circuits: &BTreeMap<&str, Held>) -> Option<Held> {
+    let asked = board.findings.iter().any(|finding| finding.severity != Severity::Note).then_some(Held::Decision);
     asked.into_iter().chain(of_circuits.get(board.name.as_str()).copied()).min()
 }
 
 /// Boards whose feeder and head wait, for the board itself or for any circuit behind it, until somebody decides.
 pub(super) fn boards_that_wait<'c>(circuits: &'c [Circuit], boards: &'c [Board], basis: &Basis) -> BTreeSet<&'c str> {
-    let reasons: Vec<Option<Reason>> = circuits.iter().map(|circuit| Reason::of(circuit, false)).collect();
+    let reasons: Vec<Option<Held>> = circuits.iter().map(|circuit| reason_of(circuit, false)).collect();
     let (_, behind) = reasons_of_boards(circuits, &reasons, boards, basis);
-    let waits = |board: &&Board| worst(board, &behind).is_some_and(|reason| reason != Reason::Assumed);
+    let waits = |board: &&Board| worst(board, &behind).is_some_and(|reason| reason != Held::Assumed);
     boards.iter().filter(waits).map(|board| board.name.as_str()).collect()
 }
 
 /// The worst reason for which circuits wait, by board: of those that stand on it, and of all behind it.
 fn reasons_of_boards<'c>(
     circuits: &'c [Circuit],
-    reasons: &[Option<Reason>],
+    reasons: &[Option<Held>],
     boards: &'c [Board],
     basis: &Basis,
-) -> (BTreeMap<&'c str, Reason>, BTreeMap<&'c str, Reason>) {
-    let mut on_board: BTreeMap<&str, Reason> = BTreeMap::new();
+) -> (BTreeMap<&'c str, Held>, BTreeMap<&'c str, Held>) {
+    let mut on_board: BTreeMap<&str, Held> = BTreeMap::new();
     for (circuit, reason) in circuits.iter().zip(reasons) {
         if let Some(reason) = reason {
             on_board.entry(&circuit.board).and_modify(|worst| *worst = (*worst).min(*reason)).or_insert(*reason);
@@ -189,7 +169,7 @@ fn reasons_of_boards<'c>(
     }
     let names: Vec<&str> = boards.iter().map(|board| board.name.as_str()).collect();
     let tree = Tree::of(basis, &names, None);
-    let mut open: Vec<Option<Reason>> = tree.nodes.iter().map(|node| on_board.get(node.name.as_str()).copied()).collect();
+    let mut open: Vec<Option<Held>> = tree.nodes.iter().map(|node| on_board.get(node.name.as_str()).copied()).collect();
     // Each board stands after what feeds it, so from the last to the first every reason is handed up.
     for index in (0..tree.nodes.len()).rev() {
         if let (Parent::Board(parent), Some(reason)) = (tree.nodes[index].parent, open[index]) {
@@ -247,7 +227,7 @@ impl<'c> Sum<'c> {
             (false, true) => PurchaseStatus::Hold,
             (false, false) => PurchaseStatus::Firm,
         };
-        let held_because = if status == PurchaseStatus::Hold { self.because(part) } else { String::new() };
+        let held_for = if status == PurchaseStatus::Hold { self.held_for(part) } else { Vec::new() };
         let boards = self
             .boards
             .iter()
@@ -262,7 +242,8 @@ impl<'c> Sum<'c> {
             used_by: self.used_by.iter().map(|tag| (*tag).to_owned()).collect(),
             firm_quantity: firm,
             held_quantity: held,
-            held_because,
+            held_because: self.because(&held_for),
+            held_for,
             boards: boards.collect(),
             family: registered.map_or("", |part| part.family).to_owned(),
             lead_days: registered.and_then(|part| part.lead_days),
@@ -272,17 +253,20 @@ impl<'c> Sum<'c> {
         Some(Collected { line, cuts: self.cuts })
     }
 
+    fn held_for(&self, part: &Part) -> Vec<Held> {
+        let number = part.part.is_empty().then_some(Held::NoNumber);
+        let length = (self.firm + self.held <= 0.0).then_some(Held::NoLength);
+        number.into_iter().chain(length).chain(self.waiting.keys().copied()).collect()
+    }
+
     /// Why, with the tags; where one reason holds for all that use it, these are not named again.
-    fn because(&self, part: &Part) -> String {
-        let number = part.part.is_empty().then(|| "no part number".to_owned());
-        let length = (self.firm + self.held <= 0.0).then(|| NO_LENGTH.to_owned());
-        let reasons = self.waiting.iter().map(|(reason, tags)| {
-            if tags.len() == self.used_by.len() {
-                return format!("{}: all that use it", reason.words());
-            }
-            format!("{}: {}", reason.words(), tags.join(", "))
-        });
-        number.into_iter().chain(length).chain(reasons).collect::<Vec<_>>().join("; ")
+    fn because(&self, reasons: &[Held]) -> String {
+        let said = |reason: &Held| match self.waiting.get(reason) {
+            None => reason.words().to_owned(),
+            Some(tags) if tags.len() == self.used_by.len() => format!("{}: all that use it", reason.words()),
+            Some(tags) => format!("{}: {}", reason.words(), tags.join(", ")),
+        };
+        reasons.iter().map(said).collect::<Vec<_>>().join("; ")
     }
 }
 

@@ -152,7 +152,8 @@ fn bought(head: &str, of: &[PurchaseChange], text: &mut String) {
     list(text, head, of.iter(), |change| {
         let name = if change.part.is_empty() { &change.description } else { &change.part };
         let [old, new] = [change.old_quantity, change.new_quantity].map(|quantity| significant(quantity, 6));
-        format!("{}: {name}: {old} → {new} {}{}", change.action, change.unit, on_hold(change))
+        let supply = change.supply.map(|supply| format!(", {}", supply.words())).unwrap_or_default();
+        format!("{}: {name}: {old} → {new} {}{}{supply}", change.action, change.unit, on_hold(change))
     });
 }
 

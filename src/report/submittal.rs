@@ -168,11 +168,13 @@ fn plots<'a>(input: &'a ReportInput) -> impl FnMut(&Circuit, &str) -> String + '
     let book = rules::book(&design.rule_book, design.basis.rules.edition.as_deref()).ok();
     // The axes of each board with their place on the page, and whether they were drawn.
     let mut grids: BTreeMap<&str, (Option<Axis>, String, bool)> = BTreeMap::new();
+    let mut of_boards: BTreeMap<&str, (usize, Vec<&Circuit>)> = BTreeMap::new();
     for circuit in &design.circuits {
-        let (board, number) = (circuit.board.as_str(), grids.len());
-        grids.entry(board).or_insert_with(|| {
-            (Axis::of(design.circuits.iter().filter(|circuit| circuit.board == board)), format!("tc{number}"), false)
-        });
+        let number = of_boards.len();
+        of_boards.entry(&circuit.board).or_insert_with(|| (number, Vec::new())).1.push(circuit);
+    }
+    for (board, (number, circuits)) in of_boards {
+        grids.insert(board, (Axis::of(circuits.into_iter()), format!("tc{number}"), false));
     }
     move |circuit, id| {
         let Some((Some(axis), place, drawn)) = grids.get_mut(circuit.board.as_str()) else { return String::new() };

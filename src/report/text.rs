@@ -3,7 +3,7 @@
 use super::columns::raceway_words;
 use super::words::{brief, clause, full, terms, without_figure};
 use super::working::{Line, lines};
-use crate::design::{Check, Circuit, Run};
+use crate::design::{Check, Run};
 use crate::finding::Finding;
 use crate::record::{Step, significant};
 use crate::rules::units::{Measure, Units};
@@ -90,8 +90,8 @@ fn findings(all: &[Finding]) -> String {
 
 /// The working: each line once, in the words of the trade.
 #[must_use]
-pub fn working(circuit: &Circuit, steps: &[Step], units: Units) -> String {
-    working_lines(lines(circuit, steps, units))
+pub fn working(steps: &[Step], units: Units) -> String {
+    working_lines(lines(steps, units))
 }
 
 fn working_lines(lines: Vec<Line>) -> String {

@@ -1,6 +1,6 @@
 //! The sums of the purchase list as sentences, for every page that shows the list.
 
-use crate::design::{BoardSum, CurrencySum, PurchaseLine, PurchaseStatus, PurchaseTotals};
+use crate::design::{BoardSum, CurrencySum, Held, PurchaseLine, PurchaseStatus, PurchaseTotals};
 
 /// Lines, prices and delivery of a whole list.
 #[must_use]
@@ -28,30 +28,33 @@ pub fn sentence(totals: &PurchaseTotals) -> String {
     said
 }
 
-/// Reasons for which a line is held, as the list says them and as they are counted.
-const REASONS: [(&str, &str); 4] = [
-    ("needs a decision", "with a circuit or board that needs a decision"),
-    ("assumed data", "with a circuit that leans on assumed data"),
-    ("no part number", "without a part number"),
-    ("no length stated", "of cable without a length"),
-];
+/// Lines that are held for a reason.
+fn held_words(reason: Held) -> &'static str {
+    match reason {
+        Held::NoNumber => "without a part number",
+        Held::NoLength => "of cable without a length",
+        Held::NotSized => "with a circuit that is not sized",
+        Held::Decision => "with a circuit or board that needs a decision",
+        Held::Assumed => "with a circuit that leans on assumed data",
+    }
+}
 
-/// Why lines are held, counted; empty where none is. A line may have several reasons.
+/// Why lines are held, counted, most lines first; empty where none is. A line may have several reasons.
 #[must_use]
 pub fn held(purchase: &[PurchaseLine]) -> String {
-    let held: Vec<&str> =
-        purchase.iter().filter(|line| line.status == PurchaseStatus::Hold).map(|line| line.held_because.as_str()).collect();
+    let held: Vec<&PurchaseLine> = purchase.iter().filter(|line| line.status == PurchaseStatus::Hold).collect();
     if held.is_empty() {
         return String::new();
     }
-    let of = |(reason, words): (&str, &str)| {
-        let count = held.iter().filter(|because| because.contains(reason)).count();
-        (count > 0).then(|| format!("{count} {words}"))
-    };
-    let reasons: Vec<String> = REASONS.into_iter().filter_map(of).collect();
+    let count = |reason: Held| held.iter().filter(|line| line.held_for.contains(&reason)).count();
+    let mut counts: Vec<(usize, Held)> = Held::ALL.into_iter().map(|reason| (count(reason), reason)).collect();
+    counts.retain(|(count, _)| *count > 0);
+    counts.sort_by_key(|(count, reason)| (std::cmp::Reverse(*count), *reason));
+    let reasons: Vec<String> = counts.into_iter().map(|(count, reason)| format!("{count} {}", held_words(reason))).collect();
     let on_hold = if held.len() == 1 { "1 is on hold".to_owned() } else { format!("{} are on hold", held.len()) };
     let reasons = if reasons.is_empty() { String::new() } else { format!(": {}", reasons.join(", ")) };
-    format!("of {} to buy {on_hold}{reasons}", lines(u32::try_from(purchase.len()).unwrap_or(u32::MAX)))
+    let bought = purchase.iter().filter(|line| line.status != PurchaseStatus::ByOthers).count();
+    format!("of {} to buy {on_hold}{reasons}", lines(u32::try_from(bought).unwrap_or(u32::MAX)))
 }
 
 /// The sum of a board.
@@ -82,17 +85,20 @@ mod tests {
 
     #[test]
     fn lines_on_hold_are_counted_by_their_reasons() {
-        let line = |status, because: &str| PurchaseLine { status, held_because: because.to_owned(), ..PurchaseLine::default() };
+        let line = |status, held_for: &[Held]| PurchaseLine { status, held_for: held_for.to_vec(), ..PurchaseLine::default() };
         let list = [
-            line(PurchaseStatus::Firm, ""),
-            line(PurchaseStatus::Hold, "needs a decision: P-2; assumed data: P-3"),
-            line(PurchaseStatus::Hold, "assumed data: all that use it"),
+            line(PurchaseStatus::Firm, &[]),
+            line(PurchaseStatus::ByOthers, &[]),
+            line(PurchaseStatus::Hold, &[Held::Decision, Held::Assumed]),
+            line(PurchaseStatus::Hold, &[Held::NotSized]),
+            line(PurchaseStatus::Hold, &[Held::NotSized, Held::NoNumber]),
         ];
         assert_eq!(
             held(&list),
-            "of 3 lines to buy 2 are on hold: 1 with a circuit or board that needs a decision, 2 with a circuit that leans on assumed data"
+            "of 4 lines to buy 3 are on hold: 2 with a circuit that is not sized, 1 without a part number, \
+             1 with a circuit or board that needs a decision, 1 with a circuit that leans on assumed data"
         );
-        assert_eq!(held(&list[..1]), "");
+        assert_eq!(held(&list[..2]), "");
     }
 
     #[test]

@@ -77,7 +77,19 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
 /// As [`write()`]; or the pieces are refused.
 pub fn write_to(input: &ReportInput, out: &mut (impl Write + Send)) -> Result<(), ReportError> {
     // The library panics where its temporary file can't be written; a full disk must not look like a defect of the program.
-    std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| build(input, out))).unwrap_or_else(|_| Err(stopped()))
+    kept_from_panic(|| build(input, out))
+}
+
+/// An error of the system at which the library panicked becomes one of ours; any other panic is a defect and goes on.
+fn kept_from_panic<T>(build: impl FnOnce() -> Result<T, ReportError>) -> Result<T, ReportError> {
+    std::panic::catch_unwind(std::panic::AssertUnwindSafe(build))
+        .unwrap_or_else(|panic| if is_of_the_system(panic.as_ref()) { Err(stopped()) } else { std::panic::resume_unwind(panic) })
+}
+
+/// The words of a panic name an error of the system, as `Os { code: 28, kind: StorageFull, .. }` does.
+fn is_of_the_system(panic: &(dyn std::any::Any + Send)) -> bool {
+    let words = panic.downcast_ref::<String>().map(String::as_str).or_else(|| panic.downcast_ref::<&str>().copied());
+    words.is_some_and(|words| words.contains("Os { code:"))
 }
 
 /// The library panics where its temporary file can't be written.

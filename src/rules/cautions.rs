@@ -73,6 +73,12 @@ pub enum Applies {
     Aluminium,
 }
 
+#[cfg(test)]
+impl Applies {
+    /// The last of all: a new kind goes before it, so that a test finds one without a caution.
+    pub(crate) const LAST: Self = Self::Aluminium;
+}
+
 /// One caution.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -31,7 +31,7 @@ pub enum About {
 pub struct NotCovered {
     /// Its subject.
     pub about: About,
-    /// The contract's word for it.
+    /// Its canonical word.
     pub class: String,
     /// Words of a text that suggest it, parted by `;`. One that begins with `^` stands at the beginning of the text, one that begins with
     /// `=` is a whole word. Rows about motors hold phrases of whole words, as the reading of mentions takes them.

@@ -155,6 +155,12 @@ fn size_within(area_mm2: f64) -> Option<String> {
     Size::all().rev().find(|size| fits(size.mm2(), area_mm2 + 0.01)).map(Size::text)
 }
 
+/// The size of conductor that has exactly this section, circular mils: `8 AWG`.
+#[must_use]
+pub fn size_of_cmil(area_cmil: f64) -> Option<String> {
+    Size::at_least_cmil(area_cmil).filter(|size| fits(size.cmil(), area_cmil)).map(Size::text)
+}
+
 /// The next whole number, but not for the error of a conversion: 228.6 m are 750 ft, not 751.
 fn whole_up(number: f64) -> f64 {
     let near = number.round();

@@ -5,7 +5,19 @@ use crate::design::{Assumption, SourceDocument};
 use crate::rules::assumptions::Defaults;
 use crate::rules::conductors::RunRules;
 use crate::rules::units::Units;
-use crate::rules::{self, RuleBook};
+use crate::rules::{self, RuleBook, words};
+
+/// Keys whose values are chosen among words of the basis, which a page shows in those of the trade.
+const CHOICES: &[&str] = &[
+    "design.protection_kind",
+    "design.controller_family",
+    "design.coordination",
+    "design.current_source",
+    "control.drive",
+    "control.supply",
+    "catalogue.reduced_life_contactors",
+    "catalogue.prefer",
+];
 
 /// Documents on which a book's tables rest.
 #[must_use]
@@ -44,10 +56,12 @@ fn with(basis: &Basis, (key, title, edition): (&str, &str, &str), defaults: &Def
         if value.is_none() && row.default.is_empty() {
             continue;
         }
+        let origin = if value.is_some() { "basis" } else { "default" }.to_owned();
+        let value = value.unwrap_or_else(|| row.default_words(defaults, units));
         all.push(Assumption {
             what: row.what.clone(),
-            origin: if value.is_some() { "basis" } else { "default" }.to_owned(),
-            value: value.unwrap_or_else(|| row.default_words(defaults, units)),
+            origin,
+            value: if CHOICES.contains(&row.key.as_str()) { words::full(units, &value) } else { value },
             reference: row.reference.clone(),
         });
     }
@@ -189,6 +203,26 @@ mod tests {
         all.iter().find(|assumption| assumption.what == what).unwrap_or_else(|| panic!("no row {what}"))
     }
 
+    /// A key of the basis is no word of the trade: IEC 60947-4-1 and -2, and the reviewer's finding.
+    #[test]
+    fn what_the_basis_chose_reads_as_the_trade_says_it() {
+        let mut basis = Basis::default();
+        basis.design.protection_kind = Some("motor-breaker".to_owned());
+        basis.design.coordination = Some("type-2".to_owned());
+        basis.control.drive = Some("plc-output".to_owned());
+        basis.control.supply = Some("per-board".to_owned());
+        let all = of("iec", &basis);
+        for (what, said) in [
+            ("Protective device", "motor-protective circuit-breaker"),
+            ("Co-ordination", "type 2"),
+            ("Coils are switched by", "PLC output"),
+            ("Control supply", "for each board"),
+        ] {
+            assert_eq!(value(&all, what).value, said);
+        }
+        assert_eq!(value(&of("nec", &Basis::default()), "Controllers").value, "NEMA sizes");
+    }
+
     /// Where the basis describes the network no page may say that fault currents are unknown.
     #[test]
     fn fault_currents_that_the_network_gives_are_not_called_unknown() {
@@ -230,7 +264,7 @@ mod tests {
             let per_starter = rules::book(book, None).is_ok_and(|book| book.supply_per_starter());
             let stated = of(book, &Basis::default());
             let words = &value(&stated, "Control supply").value;
-            assert!(words.starts_with(if per_starter { "per-starter" } else { "per-board" }), "{book}: {words}");
+            assert!(words.starts_with(if per_starter { "for each controller" } else { "for each board" }), "{book}: {words}");
         }
     }
 

@@ -224,6 +224,17 @@ pub fn choose<C>(candidates: impl IntoIterator<Item = C>, mut judge: impl FnMut(
 mod tests {
     use super::*;
 
+    /// A raceway for conductors that no table lists has no fill that is a figure.
+    #[test]
+    fn a_figure_without_end_is_told_in_words() {
+        let check = at_most("raceway-fill", f64::INFINITY, 40.0, "%", "");
+        assert_eq!((check.value, check.passed), (None, Some(false)));
+        for units in [Units::Metric, Units::Customary] {
+            let said = sentence(&check, units);
+            assert!(said.contains("more than the tables list instead of at most 40 %"), "{said}");
+        }
+    }
+
     /// A clamp from 50 mm² upwards does not hold 35 mm²; a smaller cable would be held still less.
     #[test]
     fn a_conductor_that_is_too_thin_for_its_terminal_is_not_cured_by_a_smaller_one() {

@@ -139,6 +139,9 @@ fn starts(load: &Load, case: &Case, record: &mut Record) {
 #[must_use]
 pub fn across(loads: &[Load], basis: &Basis, basis_file: Option<&str>, book: &dyn RuleBook) -> Vec<Finding> {
     let mut found = unknown_boards(loads, basis);
+    found.extend(unnamed_boards(loads, basis));
+    found.extend(standby_alone(loads));
+    found.extend(none_runs(loads));
     if Units::of(book.key()) == Units::Customary {
         found.extend(metric_lengths(loads));
     }
@@ -193,16 +196,71 @@ fn unknown_boards(loads: &[Load], basis: &Basis) -> Vec<Finding> {
         .collect()
 }
 
+/// A row that names no board where rows or basis name others than the one that it would stand on: its load, its fault level and its
+/// feeder may be those of another one.
+fn unnamed_boards(loads: &[Load], basis: &Basis) -> Vec<Finding> {
+    let of_basis = basis.boards.iter().filter_map(|board| board.name.as_deref());
+    let named: BTreeSet<&str> = of_basis.chain(loads.iter().filter_map(|load| load.text(Field::Board))).collect();
+    let unnamed = loads.iter().filter(|load| !load.rejected && load.text(Field::Board).is_none());
+    unnamed
+        .filter_map(|load| {
+            let taken = super::resolve::board(load, basis);
+            let others: Vec<&str> = named.iter().copied().filter(|name| *name != taken).collect();
+            (!others.is_empty()).then(|| {
+                Finding::new(&codes::L343_NO_BOARD, format!("the row names no board and is put on `{taken}`"))
+                    .at(load.place_of(Field::Tag))
+                    .why("where it stands on another one, its fault current is another and feeder and transformer of that board lack its load")
+                    .cure(format!("enter its board, such as {}", named_few(&others)))
+            })
+        })
+        .collect()
+}
+
+fn named_few(names: &[&str]) -> String {
+    names.iter().take(3).map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ")
+}
+
+/// A group without a row on duty: its standby rows count as if they ran, beside those for which they stand by.
+fn standby_alone(loads: &[Load]) -> Vec<Finding> {
+    let mut groups: BTreeMap<&str, Vec<&Load>> = BTreeMap::new();
+    for load in loads.iter().filter(|load| !load.rejected) {
+        if let Some(group) = load.text(Field::DutyGroup).map(str::trim).filter(|group| !group.is_empty()) {
+            groups.entry(group).or_default().push(load);
+        }
+    }
+    let stands_by = |load: &&Load| load.text(Field::Running) == Some("standby");
+    let alone = groups.into_iter().filter(|(_, rows)| rows.iter().all(stands_by));
+    alone
+        .filter_map(|(group, rows)| {
+            let first = rows.first()?;
+            let what = format!("every row of the duty group `{group}` stands by");
+            let finding = Finding::new(&codes::L344_STANDBY_ALONE, what).at(first.place_of(Field::DutyGroup));
+            let why = "there is none for which they stand by, and they count as if they ran";
+            Some(finding.why(why).cure("give the row on duty the same duty_group, or correct `running`"))
+        })
+        .collect()
+}
+
+/// A row that states that none of its circuits runs.
+fn none_runs(loads: &[Load]) -> Vec<Finding> {
+    let rests = |load: &&Load| matches!(load.text(Field::Running), Some("standby" | "spare"));
+    let none = loads.iter().filter(|load| !load.rejected && load.count(Field::DutyCount) == Some(0) && !rests(load));
+    none.map(|load| {
+        Finding::new(&codes::L345_NONE_RUNS, "duty_count is 0: the row is missing in every sum of its board")
+            .at(load.place_of(Field::DutyCount))
+            .why("feeder, transformer and voltage drop come out too small by this load where it runs after all")
+            .cure("enter how many run at most, or `standby` below running")
+    })
+    .collect()
+}
+
 /// Unknown names that are held against all known ones: where there are more, they are no slips of the hand.
 const HINTS: usize = 50;
 
 /// Interlock partners must be among the rows; a missing one is a warning on the row that names it.
 fn partners(loads: &[Load]) -> Vec<Finding> {
-    let wanted: Vec<(&Load, &str)> = loads
-        .iter()
-        .filter_map(|load| Some((load, load.text(Field::InterlockWith)?)))
-        .flat_map(|(load, text)| text.split([',', ';']).map(str::trim).filter(|tag| !tag.is_empty()).map(move |tag| (load, tag)))
-        .collect();
+    let wanted: Vec<(&Load, &str)> =
+        loads.iter().flat_map(|load| load.interlock_partners().map(move |tag| (load, tag))).collect();
     if wanted.is_empty() {
         return Vec::new();
     }

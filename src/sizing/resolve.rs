@@ -9,9 +9,9 @@ use crate::finding::{Finding, codes};
 use crate::load::{Case, Coordination, Field, Known, Load, LoadKind, Machine, Method, Origin, ProtectionKind, Start, Wishes};
 use crate::quantity::{Celsius, Metres, Watts};
 use crate::record::Record;
-use crate::rules::RuleBook;
 use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::starting;
+use crate::rules::{RatedCurrents, RuleBook};
 
 mod control;
 mod extras;
@@ -83,6 +83,19 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     unusual_frequency(load, &case, basis, record);
     super::plausible::of_row(load, &case, book, record);
     (errors(record) == before).then_some(case)
+}
+
+/// The case of a row that was read, with its currents where they are known.
+#[must_use]
+pub fn with_currents(
+    load: &Load,
+    basis: &Basis,
+    book: &dyn RuleBook,
+    record: &mut Record,
+) -> Option<(Case, Option<RatedCurrents>)> {
+    let case = load.is_readable().then(|| resolve(load, basis, book, record)).flatten()?;
+    let currents = book.currents(&case.machine, &case.start, &case.wishes.current_source, load, record);
+    Some((case, currents))
 }
 
 /// The load of a row that can't be sized, as far as it is stated, so that it counts where loads are summed up. Its start is that

@@ -345,8 +345,8 @@ fn the_relay_of_a_long_start_is_slow_enough_and_the_contactor_larger() {
 }
 
 #[test]
-fn every_method_names_the_roles_of_the_contract() {
-    let contract = [
+fn roles_are_those_that_readers_of_the_design_know() {
+    let known = [
         "main",
         "line",
         "star",
@@ -370,7 +370,7 @@ fn every_method_names_the_roles_of_the_contract() {
     ];
     for arrangement in crate::sizing::arrangement::ARRANGEMENTS {
         for role in arrangement.roles {
-            assert!(contract.contains(&role.name), "{}", role.name);
+            assert!(known.contains(&role.name), "{}", role.name);
         }
     }
 }

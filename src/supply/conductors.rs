@@ -1,7 +1,7 @@
 //! Which conductors a supply has: whether there is a neutral, and whether the two conductors of a board of one phase are a line and that
 //! neutral, by the words of its system and by the voltages before it. A neutral that nobody states is not there.
 
-use crate::basis::Basis;
+use crate::basis::{Basis, SupplyBasis, TransformerBasis};
 use crate::load::wires::{System, pair_has_neutral};
 use crate::quantity::Volts;
 use crate::rules::RuleBook;
@@ -34,10 +34,32 @@ pub fn phases_of_board(basis: &Basis, name: &str) -> u32 {
         }
         match feed(basis, name) {
             Feed::Board(before) => name = before,
-            Feed::Supply | Feed::Transformer => break,
+            // A transformer has the phases of what feeds it.
+            Feed::Transformer => match before_transformer(basis, name) {
+                Some(before) => name = before,
+                None => break,
+            },
+            Feed::Supply => break,
         }
     }
     basis.supply.phases.unwrap_or(3)
+}
+
+/// The board before the transformer before a board.
+fn before_transformer<'b>(basis: &'b Basis, name: &str) -> Option<&'b str> {
+    basis.transformer_before(name)?.from.as_deref().map(str::trim).filter(|from| basis.board(from).is_some())
+}
+
+/// System in words behind a transformer: its own, else that of the supply before it where `[supply]` describes the voltage behind it. Behind
+/// a transformer to another voltage the system is another one, and that of a board before it says nothing.
+#[must_use]
+pub fn system_behind<'b>(transformer: &'b TransformerBasis, supply: Option<&'b SupplyBasis>) -> Option<&'b str> {
+    let near = |secondary: f64, supply: f64| (secondary - supply).abs() <= plausible("voltage-tolerance") * supply;
+    let one_voltage = |supply: &&SupplyBasis| match (transformer.secondary_voltage_v, supply.voltage_v) {
+        (Some(secondary), Some(supply)) => near(secondary, supply),
+        (None, _) | (_, None) => true,
+    };
+    transformer.system.as_deref().or_else(|| supply.filter(one_voltage)?.system.as_deref())
 }
 
 /// System in words: that of a board, else of the transformer before it, else of what feeds it; none behind a transformer of which nobody
@@ -52,7 +74,11 @@ pub fn system_of_board<'b>(basis: &'b Basis, name: &'b str) -> Option<&'b str> {
         }
         match feed(basis, name) {
             Feed::Board(before) => name = before,
-            Feed::Transformer => return basis.transformer_before(name)?.system.as_deref(),
+            Feed::Transformer => {
+                let transformer = basis.transformer_before(name)?;
+                let of_supply = before_transformer(basis, name).is_none().then_some(&basis.supply);
+                return system_behind(transformer, of_supply);
+            }
             Feed::Supply => return basis.supply.system.as_deref(),
         }
     }

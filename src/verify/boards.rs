@@ -6,6 +6,7 @@
 //! can give.
 
 use std::cell::OnceCell;
+use std::collections::BTreeSet;
 
 use crate::basis::Basis;
 use crate::design::{Board, Circuit, Design, Run};
@@ -48,6 +49,8 @@ struct Boards<'a> {
     circuits_on: Vec<Vec<usize>>,
     restrictions: Restrictions<'a>,
     locked_rotors: Option<faults::LockedRotors>,
+    /// Tags of circuits the runs to whose machines have impedances.
+    known_cables: BTreeSet<&'a str>,
     /// Facts of a feeder that are asked for over and over, once they were worked out: whether rules for motors rate its device, its
     /// impedances.
     by_motors: Vec<OnceCell<bool>>,
@@ -79,6 +82,7 @@ pub(super) fn agree(
     let restrictions = Restrictions::of(&design.circuits, &|circuit| loads.circuits[circuit].is_some());
     let locked_rotors = faults::LockedRotors::of(&tree, &loads);
     let (by_motors, impedances) = (vec![OnceCell::new(); tree.places.len()], vec![OnceCell::new(); tree.places.len()]);
+    let known_cables = dips::known_cables(design);
     let basis = &design.basis;
     let boards = Boards {
         design,
@@ -91,6 +95,7 @@ pub(super) fn agree(
         circuits_on,
         restrictions,
         locked_rotors,
+        known_cables,
         by_motors,
         impedances,
     };

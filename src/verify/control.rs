@@ -34,7 +34,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     relays(facts, control, found);
     if let Some(supply) = &control.supply {
         let words = format!("the control supply of {}", facts.circuit.tag);
-        self::supply(supply, &words, facts.shelf, found);
+        self::supply(supply, held(std::iter::once(facts.circuit)), &words, facts.shelf, found);
         let serves = supply.serves == [facts.circuit.tag.clone()] && supply.coil_voltage == control.coil_voltage;
         found.unless(serves, &codes::V612_CONTROL_SUPPLY, || {
             format!("{words} serves {:?} at {}", supply.serves, supply.coil_voltage)
@@ -267,8 +267,24 @@ fn device<'s>(shelf: &'s Shelf<'_>, part: &str) -> Option<&'s crate::catalogue::
     shelf.all(part).find_map(|item| if let Item::ControlProtection(protection) = item { Some(*protection) } else { None })
 }
 
-/// A supply is of the catalogue and of its voltages, and gives what is asked of it; its devices are what they are said to be.
-pub(super) fn supply(supply: &ControlSupply, words: &str, shelf: &Shelf<'_>, found: &mut Disagreements) {
+/// Power that coils hold, least and most, VA: least that of the largest circuit, since coils of unlike power factors add up to less than
+/// their sum and a row of several circuits may be shared out; most that of all together.
+fn held<'c>(circuits: impl Iterator<Item = &'c Circuit>) -> (f64, f64) {
+    let holds = |circuit: &Circuit| {
+        circuit.control.as_ref().map(|control| (control.hold_va, control.hold_va * f64::from(circuit.quantity.max(1))))
+    };
+    circuits.filter_map(holds).fold((0.0, 0.0), |(least, most): (f64, f64), (one, all)| (least.max(one), most + all))
+}
+
+/// A supply is of the catalogue and of its voltages, and gives what coils that hold ask of it with the margin of practice; its devices are
+/// what they are said to be.
+pub(super) fn supply(
+    supply: &ControlSupply,
+    (least, most): (f64, f64),
+    words: &str,
+    shelf: &Shelf<'_>,
+    found: &mut Disagreements,
+) {
     let Some((volts, dc)) = volts_of(&supply.coil_voltage) else {
         found.say(&codes::V612_CONTROL_SUPPLY, format!("{words} gives {}, which is no control voltage", supply.coil_voltage));
         return;
@@ -298,7 +314,13 @@ pub(super) fn supply(supply: &ControlSupply, words: &str, shelf: &Shelf<'_>, fou
     found.unless(rating.is_none_or(|rating| fits(supply.continuous_va, rating + 0.01)), &codes::V612_CONTROL_SUPPLY, || {
         format!("{words}: {} VA are asked for continuously; {} gives {:?} VA", supply.continuous_va, supply.part, rating)
     });
-    found.unless(supply.continuous_va > 0.0 && margin > 1.0, &codes::V612_CONTROL_SUPPLY, || format!("{words} gives nothing"));
+    let asked = fits(margin * least, supply.continuous_va + 0.02) && fits(supply.continuous_va, margin * most + 0.02);
+    found.unless(supply.continuous_va > 0.0 && asked, &codes::V612_CONTROL_SUPPLY, || {
+        format!(
+            "{words}: {} VA are asked for; its coils hold {least} to {most} VA, and {margin} times as much is asked for",
+            supply.continuous_va
+        )
+    });
     for (device, at) in [(&supply.primary, supply.primary_v), (&supply.secondary, volts), (&supply.branches, volts)] {
         device.iter().for_each(|device| self::placed(device, at, words, shelf, found));
     }
@@ -337,8 +359,13 @@ pub(super) fn boards(design: &Design, shelf: &Shelf<'_>, found: &mut Disagreemen
     for board in &design.boards {
         let words = format!("board {}", board.name);
         let mut wanted = Count::new();
+        let circuits = fed.get(board.name.as_str()).map_or(&[][..], Vec::as_slice);
+        let mut by_tag: BTreeMap<&str, Vec<&Circuit>> = BTreeMap::new();
+        circuits.iter().for_each(|circuit| by_tag.entry(&circuit.tag).or_default().push(circuit));
         for control_supply in &board.control_supplies {
-            supply(control_supply, &words, shelf, found);
+            let tags: BTreeSet<&str> = control_supply.serves.iter().map(String::as_str).collect();
+            let coils = tags.iter().filter_map(|tag| by_tag.get(tag)).flatten().copied();
+            supply(control_supply, held(coils), &words, shelf, found);
             parts_of(control_supply, shelf, &mut wanted);
         }
         lacking(&board.checks, &board.parts, &mut wanted);
@@ -355,7 +382,6 @@ pub(super) fn boards(design: &Design, shelf: &Shelf<'_>, found: &mut Disagreemen
         found.unless(listed == wanted, &codes::V103_PART_MISSING, || {
             format!("{words}: its parts are not those of its control supplies")
         });
-        let circuits = fed.get(board.name.as_str()).map_or(&[][..], Vec::as_slice);
         let serves: BTreeSet<(&str, &str)> = board
             .control_supplies
             .iter()

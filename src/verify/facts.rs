@@ -275,12 +275,11 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
     let neutral = crate::verify::neutral::is_connected(connection, (voltage.0, phases), &circuit.board, basis, book);
     let amperes = |name: &str| load.number(name).map(Amperes);
     let kilo = |name: &str| load.number(name).map(|value| value * 1000.0);
+    let low_of_hp = load.number("rated_power_low_hp").map(|hp| hp * book.watts_per_horsepower());
     Some(Machine {
         kind: kind(&load.kind),
         power: load.rated_power_kw.map(|kw| Watts(kw * 1000.0)),
-        power_low: kilo("rated_power_low_kw")
-            .or_else(|| load.number("rated_power_low_hp").map(|hp| hp * book.watts_per_horsepower()))
-            .map(Watts),
+        power_low: kilo("rated_power_low_kw").into_iter().chain(low_of_hp).reduce(f64::max).map(Watts),
         horsepower: load.rated_power_hp,
         horsepower_low: load.number("rated_power_low_hp"),
         design_letter: load.words("design_letter").unwrap_or("").trim().to_uppercase(),

@@ -121,6 +121,8 @@ fn one(line: &PurchaseLine, asked: &Asked<'_>, found: &mut Disagreements) {
         return;
     }
     let firm = line.firm_quantity <= whole(asked.firm) + 2e-3 && about(line.firm_quantity + line.held_quantity, line.quantity);
+    let reasons = line.held_for.is_empty() == (line.status == PurchaseStatus::Firm);
+    found.unless(reasons, &codes::V901_PURCHASE, || format!("{}: on hold without a reason, or firm with one", line.part));
     let status = !asked.open || line.status == PurchaseStatus::Hold;
     found.unless(firm && status, &codes::V901_PURCHASE, || {
         format!("{}: {} are called firm, {} are", line.part, line.firm_quantity, whole(asked.firm))

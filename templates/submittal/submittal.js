@@ -8,20 +8,23 @@
       var wanted = field.value.trim().toLowerCase();
       var parts = document.querySelectorAll(".filtered");
       for (var i = 0; i < parts.length; i += 1) {
-        parts[i].hidden = wanted !== "" && parts[i].textContent.toLowerCase().indexOf(wanted) < 0;
+        parts[i].classList.toggle("out", wanted !== "" && parts[i].textContent.toLowerCase().indexOf(wanted) < 0);
       }
     });
   }
-  // Numbers sort by value, all else as text; an empty cell comes last whichever way.
+  // Sizes and ranges bring the figure by which they sort; what is a number from end to end sorts by value and stands before words;
+  // an empty cell comes last whichever way.
   function key(cell) {
     var text = (cell ? cell.textContent : "").trim();
-    var number = parseFloat(text.replace(/[\u202f\u00a0]/g, "").replace("\u2212", "-"));
-    return { text: text, number: /^[\u2212-]?[\d\u202f\u00a0.]/.test(text) && !isNaN(number) ? number : null };
+    var plain = text.replace(/[\u202f\u00a0]/g, "").replace("\u2212", "-");
+    var figure = cell && cell.hasAttribute("data-k") ? cell.getAttribute("data-k") : plain;
+    return { text: text, number: /^-?\d+(\.\d+)?$/.test(figure) ? parseFloat(figure) : null };
   }
   function compare(a, b, up) {
     if (a.text === "" || b.text === "") { return (a.text === "" ? 1 : 0) - (b.text === "" ? 1 : 0); }
-    var own = a.number !== null && b.number !== null ? a.number - b.number : a.text.localeCompare(b.text, "en", { numeric: true });
-    return up ? own : -own;
+    var figures = (a.number === null ? 1 : 0) - (b.number === null ? 1 : 0) || (a.number === null ? 0 : a.number - b.number);
+    var order = figures || a.text.localeCompare(b.text, "en", { numeric: true });
+    return up ? order : -order;
   }
   // Rows of one tag stay together, in the order in which they came.
   function blocks(body) {

@@ -195,6 +195,51 @@ async function sorts(page, name) {
   check(name, await page.$$eval("#schedule tbody", (bodies) => bodies.every((body) => body.rows[0].classList.contains("sec"))), "a board's name moved");
 }
 
+/** Section of a size of conductor, mm²: wire gauges by their definition (0.005 in for 36 AWG, 0.46 in for 4/0, 39 equal steps), kcmil as they are. */
+function section(text) {
+  const [, count, size] = text.match(/^(?:(\d+)\s×\s)?(.*)$/);
+  const gauge = size.match(/^(?:(\d)\/0|(\d+)) AWG$/);
+  const kcmil = size.match(/^(\d+) kcmil$/);
+  const steps = gauge && (gauge[1] ? 35 + Number(gauge[1]) : 36 - Number(gauge[2]));
+  const each = gauge ? (Math.PI / 4) * (0.127 * 92 ** (steps / 39)) ** 2 : kcmil ? Number(kcmil[1]) * 0.50671 : Number(size);
+  return Number(count ?? 1) * each;
+}
+
+/** Sizes of conductors sort by their section, whether they bear millimetres, gauges or circular mils. */
+async function sortsSizes(page, name) {
+  for (const table of ["#schedule", "#cables"]) {
+    const heads = await page.$$eval(`${table} thead th`, (own) => own.map((head) => head.textContent));
+    const at = heads.findIndex((head) => /^(Size|Phase)/.test(head));
+    check(name, at > 0, `${table} has no column of sizes`);
+    const button = (await page.$$(`${table} thead th`))[at];
+    for (const [turn, sign] of [["ascend", 1], ["descend", -1]]) {
+      await (await button.$("button")).click();
+      const bodies = await page.$$eval(`${table} tbody`, (bodies, at) => bodies.map((body) => [...body.rows]
+        .filter((row) => !row.classList.contains("sec") && !row.querySelector(".again") && row.cells.length > at && row.cells[at].colSpan === 1)
+        .map((row) => row.cells[at].textContent.trim().replaceAll("\u00a0", " ")).filter((own) => own !== "")), at);
+      const wrong = bodies.find((sizes) => sizes.some((size, index) => index > 0 && sign * (section(size) - section(sizes[index - 1])) < -1e-6));
+      check(name, wrong === undefined && bodies.some((sizes) => sizes.length > 0), `sizes of ${table} don't ${turn}: ${(wrong ?? []).slice(0, 12).join(", ")}`);
+    }
+  }
+}
+
+/** What is typed into the filter is for the screen: the print is the same, page by page. */
+async function filteredPrintsWhole(browser, name, file) {
+  const counts = [];
+  for (const filtered of [false, true]) {
+    const page = await open(browser, name, file);
+    if (filtered) {
+      const word = await page.$eval("#schedule tr.filtered th", (head) => head.textContent.trim());
+      await page.type("#filter", word);
+      check(name, await page.$$eval(".filtered", (all) => all.some((own) => own.getClientRects().length === 0)), "the filter hides nothing");
+    }
+    counts.push(glyphRuns(await printed(page)));
+    await page.close();
+  }
+  const [all, some] = counts;
+  check(name, all.length > 10 && all.length === some.length && all.every((own, at) => own === some[at]), `${all.length} pages print, ${some.length} while a filter is set`);
+}
+
 /** Without script everything shows, and no field or button pretends to work. */
 async function withoutScript(browser, name, file) {
   const page = await open(browser, name, file, { script: false });
@@ -310,8 +355,12 @@ async function checkDesign(browser, name, file, paper, whole) {
     await accessible(page, `${name}, 1280 px`); lap("axe");
     await filters(page, name); lap("filter");
     await sorts(page, name); lap("sort");
+    if (name !== "hostile") {
+      await sortsSizes(page, name); lap("sizes");
+    }
     await withoutScript(browser, name, file); lap("noscript");
     await printsTheSame(browser, name, file); lap("heads");
+    await filteredPrintsWhole(browser, name, file); lap("filtered print");
   }
   await overflows(page, name, paper); lap("overflow");
   const pages = await prints(page, name, paper, circuits); lap("print");

@@ -9,6 +9,7 @@ use motorwright::design::Design;
 use motorwright::project::{self, Options};
 
 pub(crate) mod books;
+pub(crate) mod bought;
 pub(crate) mod mutation;
 
 /// The outcome of a run.

@@ -51,7 +51,7 @@ pub(super) fn show(options: &Options, format: FindingFormat) -> Outcome {
         .map_err(|error| ProjectError::new(ProjectErrorKind::Schedule, error.to_string()))?;
     let columns = columns(&intake);
     match format {
-        FindingFormat::Json => print(&json(&columns)),
+        FindingFormat::Json => print(&json(&columns)?),
         FindingFormat::Text => print(&format!("{}\n{}", table(&columns), toml(&columns))),
     }
     // Only headings are judged here: rows are the business of `check` without this option.
@@ -91,14 +91,12 @@ fn toml(columns: &[Column]) -> String {
     for column in columns {
         match said.insert(&column.heading, column.field) {
             Some(before) if before == column.field => continue,
-            Some(_) => text.push_str("# the same heading on another sheet: "),
+            Some(_) => text.push_str("# the same heading once more: "),
             None if column.field.is_none() => text.push_str("# not read: "),
             None => {}
         }
         let quoted = toml::Value::String(column.heading.clone()).to_string();
-        // A literal of several lines can't be a key.
-        let key = if quoted.contains('\n') { format!("{:?}", column.heading) } else { quoted };
-        let _ = writeln!(text, "{key} = \"{}\"", column.field.unwrap_or(""));
+        let _ = writeln!(text, "{quoted} = \"{}\"", column.field.unwrap_or(""));
     }
     text
 }
@@ -124,6 +122,26 @@ mod tests {
         let told: Vec<_> = columns.iter().map(|column| (column.column.as_str(), column.field, column.unit)).collect();
         assert_eq!(told, [("A", Some("tag"), None), ("B", Some("rated_power_kw"), Some("kW")), ("C", None, None)]);
         assert!(table(&columns).contains("Painter's wish  (carried through, not read)"), "{}", table(&columns));
+    }
+
+    /// A column that repeats a field stands in the list with its own unit, or as what is held against the first.
+    #[test]
+    fn a_repeated_column_is_listed_too() {
+        let columns =
+            read("Tag,Board,MCC,Cable length (ft),Cable length (m),Ambient (C),Ambient (F),kW\nP-1,A,B,,300,40,104,4\n");
+        let told: Vec<_> = columns.iter().map(|column| (column.column.as_str(), column.field, column.unit)).collect();
+        let expected = [
+            ("A", Some("tag"), None),
+            ("B", Some("board"), None),
+            ("C", None, None),
+            ("D", None, None),
+            ("E", Some("cable_length_m"), Some("m")),
+            ("F", Some("ambient_c"), Some("°C")),
+            ("G", Some("ambient_c"), Some("°F")),
+            ("H", Some("rated_power_kw"), Some("kW")),
+        ];
+        assert_eq!(told, expected);
+        assert_eq!(columns[2].conversion.as_deref(), Some("held against column B"));
     }
 
     #[test]

@@ -70,6 +70,11 @@ fn every_row_of_the_table_is_read() {
 #[case("Motor HP size", Field::RatedPowerHp, Some(Unit::Horsepower))]
 #[case("kW (HP)", Field::RatedPowerKw, Some(Unit::KilowattAndHorsepower))]
 #[case("Length (in ft)", Field::CableLengthM, Some(Unit::Foot))]
+#[case("Poles (motor)", Field::Poles, None)]
+#[case("Board (MCC)", Field::Board, None)]
+#[case("Panel (LV)", Field::Board, None)]
+#[case("Power factor (full load)", Field::PowerFactor, None)]
+#[case("Starter (type)", Field::StartingMethod, None)]
 fn spellings_of_the_trade_name_their_column_and_unit(#[case] heading: &str, #[case] field: Field, #[case] unit: Option<Unit>) {
     let found = recognise(heading).unwrap();
     assert_eq!((found.meanings[0], found.unit), (Meaning::Field(field), unit));
@@ -88,6 +93,14 @@ fn spellings_of_the_trade_name_their_column_and_unit(#[case] heading: &str, #[ca
 #[case("Internal ref")]
 #[case("Cable (mm²)")]
 #[case("Head (m)")]
+#[case("Phase (control)")]
+#[case("Quantity (spare)")]
+#[case("Poles (breaker)")]
+#[case("Board (future)")]
+#[case("cos phi (start)")]
+#[case("cos phi (no load)")]
+#[case("Power factor (system)")]
+#[case("Starter (existing)")]
 fn headings_of_something_else_are_not_read(#[case] heading: &str) {
     assert!(recognise(heading).is_none_or(|found| found.meanings == [Meaning::Unused]), "{heading}");
 }

@@ -17,6 +17,10 @@ pub(super) fn qualifier(inside: &str) -> Option<String> {
             || SPELLINGS.fillers.contains(&key)
             || SPELLINGS.neutral.contains(&key)
     };
+    // Words that mean nothing alone may mean something together: no load.
+    if SPELLINGS.foreign.contains(&fold::key(inside)) {
+        return Some(inside.to_owned());
+    }
     let words: Vec<&str> = inside.split([' ', ',', ';', '\n', '\u{A0}']).filter(|word| !idle(word)).collect();
     (!words.is_empty()).then(|| words.join(" "))
 }

@@ -1,14 +1,15 @@
 //! The meaning of a table's columns: fields, ticks, units; columns that mean the same, and those that nobody knows.
 
-use std::borrow::Cow;
+use std::collections::HashMap;
 
 use super::{Table, index};
 use crate::finding::{Finding, codes, column_letters};
 use crate::intake::headings::{self, Meaning};
 use crate::intake::mapping::{self, Column, Mapping};
+use crate::intake::settle::one_power;
 use crate::intake::units::Unit;
-use crate::intake::{Row, duty, fold, text};
-use crate::load::{Field, FieldSpec, Kind};
+use crate::intake::{Row, cells, duty, fold, text};
+use crate::load::{Field, Kind, Value};
 
 impl Table<'_> {
     pub(super) fn read_headings(&mut self) {
@@ -34,8 +35,21 @@ impl Table<'_> {
                 self.findings.push(Finding::new(&codes::I409_HIDDEN_COLUMN, what).at(place));
             }
         }
+        self.mappings.sort_by_key(|mapping| mapping.column);
+        self.number_headings();
         self.pass_by_beyond_headings();
         self.say_unread_figures();
+    }
+
+    /// Numbers the columns that are not read and have one heading.
+    fn number_headings(&mut self) {
+        let mut seen: HashMap<&str, u32> = HashMap::new();
+        for mapping in self.mappings.iter_mut().filter(|mapping| mapping.field.is_none()) {
+            let Mapping { heading, before, .. } = mapping;
+            let number = seen.entry(heading.as_str()).or_default();
+            *before = *number;
+            *number += 1;
+        }
     }
 
     fn column(&self, column: usize, field: Field) -> Column {
@@ -67,11 +81,21 @@ impl Table<'_> {
             let place = self.place(self.layout.header, column, heading);
             self.findings.push(Finding::new(&codes::I427_UNIT_CONTRADICTS, what).at(place).cure("correct one of the two"));
         }
-        let first = self.columns.iter().find(|other| other.spec.field == field && other.tick.is_none()).cloned();
+        let first = self.columns.iter().find(|other| other.spec.field == field && other.tick.is_none()).copied();
         if let Some(first) = first
             && !self.joins(first.index, column, field)
         {
-            return self.twice(first.index, column, heading, taken.spec);
+            match self.beside(&first, &taken) {
+                Beside::Instead => self.give_way(&first),
+                Beside::Silent => return self.pass_by(column, heading),
+                Beside::Further => {}
+                Beside::Contrary => {
+                    self.say_twice(&first, &taken, heading);
+                    if !is_measured(&taken) {
+                        return;
+                    }
+                }
+            }
         }
         if matches!(taken.spec.kind, Kind::YesNo) && !taken.canonical {
             let ticks: Vec<bool> = self
@@ -144,31 +168,68 @@ impl Table<'_> {
         }
     }
 
-    fn twice(&mut self, first: usize, column: usize, heading: &str, spec: &'static FieldSpec) {
-        fn seen(row: Row<'_>, column: usize) -> Cow<'_, str> {
-            fold::tidy_of(row.seen(column))
+    /// What a column is beside the first of its field.
+    fn beside(&self, first: &Column, second: &Column) -> Beside {
+        let texts = |row: Row<'_>| [first, second].map(|column| fold::tidy_of(row.seen(column.index)).into_owned());
+        let formulas = self.sheet.uncomputed.iter().any(|(_, column)| *column == index(first.index));
+        let empty = !formulas && self.body().all(|row| row.is_blank(first.index));
+        if !self.plain && empty && self.body().any(|row| !row.is_blank(second.index)) {
+            return Beside::Instead;
         }
-        let differs = self.body().any(|row| !seen(row, column).is_empty() && seen(row, column) != seen(row, first));
-        let first_is_empty = self.body().all(|row| seen(row, first).is_empty());
-        if !self.plain && !differs {
-            return self.pass_by(column, heading);
+        let one_unit = unit_of(first) == unit_of(second);
+        if !is_measured(second) || (self.plain && one_unit) {
+            let differs = self.body().map(texts).any(|[one, other]| !other.is_empty() && other != one);
+            return if differs || self.plain { Beside::Contrary } else { Beside::Silent };
         }
-        if !self.plain && first_is_empty {
-            if let Some(tag_column) = self.columns.iter_mut().find(|column| column.index == first) {
-                tag_column.index = column;
-            }
-            return;
+        let adds = self.body().map(texts).any(|[one, other]| !other.is_empty() && other != one);
+        if one_unit && !adds {
+            return Beside::Silent;
         }
-        self.repeated.push((column, first, spec));
-        let letters = column_letters(index(first));
-        let what = format!("column {letters} is `{}` already", spec.name);
-        let place = self.place(self.layout.header, column, heading);
+        if self.body().any(|row| contradict(first, second, row)) { Beside::Contrary } else { Beside::Further }
+    }
+
+    /// An empty column is passed by where a later one holds the values of its field: nothing of its heading holds for them.
+    fn give_way(&mut self, empty: &Column) {
+        let letters = column_letters(index(empty.index));
+        let of_heading = |finding: &Finding| {
+            finding.place.as_ref().is_some_and(|place| place.column.as_ref() == Some(&letters))
+                && [codes::I426_UNIT_ASSUMED.code, codes::I449_UNIT_DOUBTFUL.code, codes::I411_COLUMN_KEPT.code]
+                    .contains(&finding.code.as_str())
+        };
+        self.findings.retain(|finding| !of_heading(finding));
+        self.columns.retain(|column| column.index != empty.index);
+        self.mappings.retain(|mapping| mapping.column != index(empty.index));
+        let heading = self.layout.headings.get(empty.index).cloned().unwrap_or_default();
+        self.pass_by(empty.index, &heading);
+    }
+
+    fn say_twice(&mut self, first: &Column, second: &Column, heading: &str) {
+        self.repeated.push((first.index, *second));
+        let letters = column_letters(index(first.index));
+        let what = format!("column {letters} is `{}` already", second.spec.name);
+        let place = self.place(self.layout.header, second.index, heading);
         self.findings.push(
             Finding::new(&codes::I202_HEADING_TWICE, what)
                 .at(place)
                 .why(format!("column {letters} is read; rows in which the two differ are not sized"))
                 .cure("keep one of the two columns, or give the other a heading of its own"),
         );
+        if !is_measured(second) {
+            let conversion = format!("held against column {letters}");
+            self.mappings.push(Mapping { conversion, ..self.unread(second.index, heading) });
+        }
+    }
+
+    fn unread(&self, column: usize, heading: &str) -> Mapping {
+        Mapping {
+            sheet: self.source.sheet.clone(),
+            column: index(column),
+            heading: heading.to_owned(),
+            field: None,
+            before: 0,
+            unit: "",
+            conversion: String::new(),
+        }
     }
 
     fn pass_by(&mut self, column: usize, heading: &str) {
@@ -176,14 +237,7 @@ impl Table<'_> {
         let what = format!("the column `{}` is carried through but not read", text::shortened(heading));
         let place = self.place(self.layout.header, column, heading);
         self.findings.push(Finding::new(&codes::I201_HEADING_UNKNOWN, what).at(place).cure(hint));
-        self.mappings.push(Mapping {
-            sheet: self.source.sheet.clone(),
-            column: index(column),
-            heading: heading.to_owned(),
-            field: None,
-            unit: "",
-            conversion: String::new(),
-        });
+        self.mappings.push(self.unread(column, heading));
     }
 
     fn say_unit_doubtful(&mut self, column: usize, heading: &str, what: String) {
@@ -198,10 +252,48 @@ impl Table<'_> {
             column: index(column.index),
             heading: heading.to_owned(),
             field: Some(column.spec.field),
+            before: 0,
             unit: column.unit.map_or(column.spec.unit, Unit::symbol),
             conversion,
         });
     }
+}
+
+/// A column whose field an earlier one has already.
+enum Beside {
+    /// The earlier one is empty: this one is read instead.
+    Instead,
+    /// It says nothing that the earlier one does not say.
+    Silent,
+    /// It is read too: in another unit, or where the earlier one is blank.
+    Further,
+    /// Rows differ.
+    Contrary,
+}
+
+/// Whether a column holds figures, whose values can be compared whatever their units.
+pub(in crate::intake) fn is_measured(column: &Column) -> bool {
+    matches!(column.spec.kind, Kind::Number(..) | Kind::Count(..))
+}
+
+/// The unit of the figures of a column.
+pub(in crate::intake) fn unit_of(column: &Column) -> &'static str {
+    column.unit.filter(|unit| unit.is_measure()).map_or(column.spec.unit, Unit::symbol)
+}
+
+/// Whether two columns of one field state values in a row that are not one value.
+pub(in crate::intake) fn contradict(first: &Column, second: &Column, row: Row<'_>) -> bool {
+    let read = |column: &Column| {
+        let cell = row.get(column.index).filter(|cell| !text::is_blank(&cell.content))?;
+        cells::read(column.spec, column.unit, &cell).ok().map(|given| given.values)
+    };
+    let (Some(one), Some(other)) = (read(first), read(second)) else { return false };
+    let one_unit = unit_of(first) == unit_of(second);
+    let differ = |one: &Value, other: &Value| match (one, other) {
+        (Value::Number(one), Value::Number(other)) if !one_unit => !one_power(*one, *other),
+        _ => one != other,
+    };
+    other.iter().any(|(field, value)| one.iter().any(|(named, earlier)| named == field && differ(earlier, value)))
 }
 
 fn brackets(heading: &str) -> bool {

@@ -1,7 +1,7 @@
 use super::*;
 use rstest::rstest;
 
-/// The contract has four words (3L, 3L+N, L-L, L-N); the others say the same as IEC 61293 or people do. A neutral is there only where a
+/// The column has four canonical words (3L, 3L+N, L-L, L-N); the others say the same as IEC 61293 or people do. A neutral is there only where a
 /// word for it stands, and never by a letter within another word.
 #[rstest]
 #[case("3L", Some(false))]

@@ -87,14 +87,6 @@ fn a_group_on_two_boards_counts_once_where_both_meet() {
     near(found.boards[0].connected.0, 77_000.0);
     // The one that stands by is the largest motor all the same.
     assert_eq!(found.boards[0].largest_motor, Some(1));
-    let runs = running_at(
-        &tree(vec![board("MB", Parent::Supply), board("A", Parent::Board(0)), board("B", Parent::Board(0))]),
-        &rows,
-        &Together::of(&rows),
-        0,
-        &|row| rows[row].input.0,
-    );
-    assert_eq!(runs, [Runs { row: 1, number: 1 }, Runs { row: 2, number: 1 }]);
 }
 
 #[test]

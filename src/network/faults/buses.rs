@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::elements::{self, Said, Stretch, Transformer};
 use super::{Ask, Motors};
 use crate::finding::{Finding, codes};
-use crate::network::tree::{Node, Parent, is_machine, is_same_voltage, place};
+use crate::network::tree::{Node, Parent, is_same_voltage, place};
 use crate::quantity::{Amperes, Impedance, Volts};
 use crate::record::Record;
 use crate::rules::physics::fault::{self, Convention};
@@ -184,7 +184,7 @@ fn secondary_is_supply(ask: &Ask<'_>, transformer: usize) -> bool {
 
 /// A source of the basis is the network of `[supply]`, not a machine.
 fn is_network(ask: &Ask<'_>, source: usize) -> bool {
-    ask.basis.sources.get(source).is_none_or(|source| !is_machine(source))
+    ask.basis.sources.get(source).is_none_or(|source| !source.is_machine())
 }
 
 /// The network of `[supply]` feeds a board, without another board between.
@@ -300,8 +300,8 @@ impl Builder<'_, '_> {
     }
 
     fn generator(&mut self, source: usize, voltage: Volts, record: &mut Record) -> Stretch {
+        let title = format!("source {}", self.ask.basis.source_name(source));
         let source = &self.ask.basis.sources[source];
-        let title = format!("source {}", source.name.as_deref().unwrap_or_default().trim());
         if voltage.0 <= 0.0 {
             self.said.voltage_unknown(&title);
             return Stretch::default();
@@ -318,10 +318,7 @@ impl Builder<'_, '_> {
         let stated = &ask.basis.transformers[transformer];
         let rated = Volts(stated.secondary_voltage_v.unwrap_or(node.voltage.0));
         let before = self.grid.buses[parent].voltage.0;
-        let title = format!(
-            "transformer {}",
-            stated.name.as_deref().map_or_else(|| (transformer + 1).to_string(), |name| name.trim().to_owned())
-        );
+        let title = format!("transformer {}", ask.basis.transformer_name(transformer));
         let figures = Transformer {
             title: &title,
             kva: stated.kva,
@@ -372,7 +369,7 @@ impl Builder<'_, '_> {
         if !named(ask, source) {
             at = self.ends_of_supply();
             let first = nodes.iter().position(|node| node.parent == Parent::Supply)?;
-            let name = ask.basis.sources[source].name.as_deref().unwrap_or_default().trim();
+            let name = ask.basis.source_name(source);
             let what = format!("no board names source {name}; it is taken to stand in for the supply");
             let key = format!("source {name}: name");
             let finding = Finding::new(&codes::B111_FAULT_ASSUMED, what).at(place(ask.basis_file, &key));

@@ -14,6 +14,7 @@ use crate::record::Record;
 use crate::rules::conductors::{Candidate, DropDemand, FaultDevice, FaultPaths, OverloadDevice, RunDemand, RunPart};
 use crate::rules::feeders::{FeederBounds, FeederImpedance};
 use crate::rules::physics::drop::{self, Across};
+use crate::rules::physics::plausibility::plausible;
 use crate::rules::units::{METRES_A_FOOT, Units};
 use crate::rules::words;
 use crate::sizing::Tools;
@@ -90,7 +91,8 @@ pub(super) fn stated_only(ask: &Ask<'_>, tools: &Tools<'_>, feeder: &mut Feeder,
     }
     if let Some(stated) = stated_conductor(ask, tools, record) {
         let demand = demand(ask, Amperes(0.0), &FeederBounds::default(), None, Some(&stated), tools);
-        feeder.impedance = impedance(&demand, &stated, tools);
+        say_lengths(ask, record);
+        feeder.impedance = impedance(ask, &demand, &stated, tools);
         feeder.conductor = in_words(&stated, &demand, tools);
     }
 }
@@ -203,6 +205,7 @@ fn stated_conductor(ask: &Ask<'_>, tools: &Tools<'_>, record: &mut Record) -> Op
 }
 
 fn say_circumstances(ask: &Ask<'_>, tools: &Tools<'_>, record: &mut Record) {
+    say_lengths(ask, record);
     // Without one the board stands at its supply or transformer.
     if ask.node.feeder && length(ask).is_none() {
         ask.find(
@@ -240,11 +243,33 @@ fn say_circumstances(ask: &Ask<'_>, tools: &Tools<'_>, record: &mut Record) {
     }
 }
 
-fn length(ask: &Ask<'_>) -> Option<Metres> {
+/// The shorter and the longer of the lengths that are stated of a feeder.
+fn lengths(ask: &Ask<'_>) -> Option<[f64; 2]> {
     let board = ask.board?;
-    // Where both are stated the longer counts, as for circuits.
-    let feet = board.feeder_length_ft.map(|feet| feet * METRES_A_FOOT);
-    [board.feeder_length_m, feet].into_iter().flatten().reduce(f64::max).map(Metres)
+    let stated = || [board.feeder_length_m, board.feeder_length_ft.map(|feet| feet * METRES_A_FOOT)].into_iter().flatten();
+    Some([stated().reduce(f64::min)?, stated().reduce(f64::max)?])
+}
+
+/// Where both are stated the longer counts, as for circuits; for the largest fault current alone the shorter.
+fn length(ask: &Ask<'_>) -> Option<Metres> {
+    lengths(ask).map(|[_, longer]| Metres(longer))
+}
+
+fn say_lengths(ask: &Ask<'_>, record: &mut Record) {
+    let (Some([shorter, longer]), Some(board)) = (lengths(ask), ask.board) else { return };
+    let (Some(metres), Some(feet)) = (board.feeder_length_m, board.feeder_length_ft) else { return };
+    if longer - shorter <= plausible("written-twice-share") * longer {
+        return;
+    }
+    let what = format!(
+        "feeder of board {}: {metres} m and {feet} ft differ by more than {} %",
+        ask.node.name,
+        round_to(100.0 * plausible("written-twice-share"), 0)
+    );
+    let finding = Finding::new(&codes::L311_LENGTHS, what)
+        .why("the longer is used, and the shorter for the largest fault current")
+        .cure("correct the one that is wrong");
+    ask.find("feeder_length_ft", finding, record);
 }
 
 fn candidate(stated: &Stated) -> Candidate {
@@ -436,11 +461,13 @@ fn set_trip(demand: &RunDemand, choice: &mut RunChoice, tools: &Tools<'_>, feede
     }
 }
 
-fn impedance(demand: &RunDemand, stated: &Stated, tools: &Tools<'_>) -> Option<FeederImpedance> {
+fn impedance(ask: &Ask<'_>, demand: &RunDemand, stated: &Stated, tools: &Tools<'_>) -> Option<FeederImpedance> {
     let impedance = tools.book.feeder_impedance(demand, candidate(stated))?;
     let most = Candidate { size_mm2: stated.size_mm2, parallel: stated.most_parallel };
-    // Where the text can be read in two ways the smaller impedance counts for the largest fault current.
-    Some(FeederImpedance { cold: tools.book.feeder_impedance(demand, most)?.cold, ..impedance })
+    // Where the text can be read in two ways, or two lengths are stated, the smaller impedance counts for the largest fault current.
+    let shorter = RunDemand { length: lengths(ask).map(|[shorter, _]| Metres(shorter)), ..demand.clone() };
+    let cold = tools.book.feeder_impedance(&shorter, most)?;
+    Some(FeederImpedance { cold: cold.cold, cold_loop: cold.cold_loop, ..impedance })
 }
 
 fn in_words(stated: &Stated, demand: &RunDemand, tools: &Tools<'_>) -> String {
@@ -509,7 +536,7 @@ fn write(
         material: None,
         insulation: None,
     });
-    feeder.impedance = impedance(demand, &stated, tools);
+    feeder.impedance = impedance(ask, demand, &stated, tools);
     say_of_conductors(ask, demand, &run, tools, record);
     // A board without anything stated of its feeder stands at the terminals of its transformer.
     let at_terminals = || (!ask.node.feeder).then(|| ask.origin.drop_pct.unwrap_or(0.0));

@@ -14,24 +14,53 @@ fn words(tree: &Tree, rows: &[Connected]) -> Vec<String> {
     assign(tree, rows).rows.iter().map(|spread| spread.map_or_else(|| "three".to_owned(), Spread::words)).collect()
 }
 
+fn named(text: &str) -> Option<Vec<usize>> {
+    names::read(text).and_then(|read| read.phases(Some(Blue::Second)))
+}
+
 #[rstest::rstest]
 #[case::first("L1", &[0])]
 #[case::letter("B", &[1])]
 #[case::words("Phase C", &[2])]
+#[case::number_behind("Phase 2", &[1])]
 #[case::older("S", &[1])]
+#[case::end("W", &[2])]
 #[case::digit("3", &[2])]
+#[case::colour("blue", &[2])]
 #[case::pair("L1-L3", &[0, 2])]
+#[case::pair_of_older("S/T", &[1, 2])]
 #[case::without_a_sign("BC", &[1, 2])]
+#[case::without_a_sign_either("L1L2", &[0, 1])]
 #[case::with_neutral("L2/N", &[1])]
+#[case::with_neutral_behind("L2N", &[1])]
 #[case::all("L1,L2,L3", &[0, 1, 2])]
+#[case::all_of_older("RST", &[0, 1, 2])]
 fn phases_are_read(#[case] text: &str, #[case] expected: &[usize]) {
-    assert_eq!(named_phases(text, false).as_deref(), Some(expected));
+    assert_eq!(named(text).as_deref(), Some(expected));
 }
 
+/// Counts of phases, kinds of current and words are no phases, whatever letters they hold.
 #[test]
 fn what_names_no_phase_is_not_read() {
-    for text in ["L", "lighting", "4", "?", "1.5 kW"] {
-        assert_eq!(named_phases(text, false), None, "{text}");
+    for text in [
+        "L",
+        "lighting",
+        "4",
+        "?",
+        "1.5 kW",
+        "1 phase",
+        "3 phase",
+        "1-ph",
+        "3PH",
+        "VAC",
+        "any",
+        "by others",
+        "SUB",
+        "AA",
+        "L1 R",
+        "N",
+    ] {
+        assert_eq!(named(text), None, "{text}");
     }
 }
 
@@ -40,6 +69,32 @@ fn blue_is_the_third_where_others_are_red_and_yellow() {
     let rows = [stated(single("A", 0, 1.0, true), "B"), stated(single("C", 0, 1.0, true), "Y")];
     assert_eq!(words(&three(), &rows), ["L3", "L2"]);
     assert_eq!(words(&three(), &rows[..1]), ["L2"]);
+}
+
+/// A, B, C beside a text that holds a Y or the word red: B stays the second.
+#[test]
+fn a_word_with_a_y_moves_no_other_row() {
+    for odd in ["any", "by others", "required", "Y-connected"] {
+        let of = |text: &str| stated(single("A", 0, 1.0, true), text);
+        let found = assign(&three(), &[of("A"), of("B"), of("C"), of(odd)]);
+        let places: Vec<String> = found.rows.iter().take(3).flatten().map(|spread| spread.words()).collect();
+        assert_eq!(places, ["L1", "L2", "L3"], "{odd}");
+        assert!(found.rows[3].is_some_and(|spread| !spread.stated), "{odd}");
+    }
+}
+
+/// What B means is a board's own affair where its rows say so; a board that names nothing but B follows the schedule.
+#[test]
+fn each_board_says_by_itself_what_b_means() {
+    let boards = tree(vec![board("A", Parent::Supply), board("B", Parent::Supply), board("C", Parent::Supply)]);
+    let of = |node: usize, text: &str| stated(single("A", node, 1.0, true), text);
+    let rows = [of(0, "A"), of(0, "B"), of(1, "R"), of(1, "B")];
+    assert_eq!(words(&boards, &rows), ["L1", "L2", "L1", "L3"]);
+    assert_eq!(words(&boards, &[of(1, "R"), of(1, "Y"), of(2, "B")]), ["L1", "L2", "L3"]);
+    // Rows that name both kinds leave it open.
+    let found = assign(&boards, &[of(0, "A"), of(0, "Y"), of(0, "B")]);
+    assert_eq!(found.findings.iter().map(|finding| finding.code.as_str()).collect::<Vec<_>>(), ["B202"]);
+    assert_eq!(found.rows.iter().flatten().filter(|spread| spread.stated).count(), 2);
 }
 
 #[test]
@@ -111,34 +166,24 @@ fn three_phases_on_a_board_of_one_are_said() {
     assert_eq!(assign(&one, &[motor("A", 0, 1.0, 0.8)]).findings.first().map(|finding| finding.code.as_str()), Some("B203"));
 }
 
-/// Highest phase of a board, VA.
-fn highest(tree: &Tree, rows: &[Connected], of: &dyn Fn(usize) -> Spread) -> f64 {
-    let mut sum = [Phasor::ZERO; 3];
-    for (index, row) in rows.iter().enumerate() {
-        for (connection, circuits) in of(index).connections() {
-            let phases = on_phases(&tree.nodes[0], Some(connection), row.drawn(row.voltage) * f64::from(circuits));
-            for (sum, more) in sum.iter_mut().zip(phases) {
-                *sum += more;
-            }
-        }
-    }
-    sum.iter().map(|phasor| phasor.magnitude()).fold(0.0, f64::max)
-}
-
 proptest! {
     #[test]
-    fn never_worse_than_all_on_one_phase(loads in prop::collection::vec((0.1..9.0f64, any::<bool>(), 1u32..5), 1..20)) {
+    /// Loads to the neutral of one power factor add up as numbers do. Who puts the largest first on the least loaded phase ends with no
+    /// phase above (sum + 2 × largest) / 3: the last load that raised the highest phase went on the least one, which held at most a
+    /// third of the others (Graham, 1969, bound of list scheduling on three machines).
+    fn no_phase_is_far_above_a_third(loads in prop::collection::vec((0.1..9.0f64, 1u32..5), 1..20)) {
         let rows: Vec<Connected> =
-            loads.iter().map(|(kw, neutral, number)| Connected { number: *number, ..single("A", 0, *kw, *neutral) }).collect();
-        let tree = three();
-        let found = assign(&tree, &rows);
-        let assigned = highest(&tree, &rows, &|index| found.rows[index].unwrap_or_default());
-        let on_one = highest(&tree, &rows, &|index| Spread {
-            circuits: [rows[index].number, 0, 0],
-            between: !rows[index].neutral,
-            stated: false,
-        });
-        prop_assert!(assigned <= on_one * (1.0 + 1e-9), "{assigned} against {on_one}");
+            loads.iter().map(|(kw, number)| Connected { number: *number, ..single("A", 0, *kw, true) }).collect();
+        let found = assign(&three(), &rows);
+        let mut phases = [0.0; 3];
+        for (spread, row) in found.rows.iter().flatten().zip(&rows) {
+            for (phase, circuits) in phases.iter_mut().zip(spread.circuits) {
+                *phase += row.drawn(row.voltage).magnitude() * f64::from(circuits);
+            }
+        }
+        let largest = rows.iter().map(|row| row.drawn(row.voltage).magnitude()).fold(0.0, f64::max);
+        let highest = phases.iter().copied().fold(0.0, f64::max);
+        prop_assert!(highest <= (phases.iter().sum::<f64>() + 2.0 * largest) / 3.0 * (1.0 + 1e-9), "{phases:?}, largest {largest}");
         for (spread, row) in found.rows.iter().zip(&rows) {
             prop_assert_eq!(spread.map(|spread| spread.circuits.iter().sum::<u32>()), Some(row.number));
         }
@@ -149,5 +194,18 @@ proptest! {
         let found = assign(&three(), &[stated(single("A", 0, 1.0, neutral), &text)]);
         prop_assert_eq!(found.rows[0].map(|spread| spread.circuits.iter().sum::<u32>()), Some(1));
         prop_assert!(found.findings.len() <= 1);
+    }
+
+    /// A word of letters that are no phase states none, and moves no row that states its own.
+    #[test]
+    fn a_word_states_no_phase(text in "[a-z ]{0,8}[d-km-qxz][a-z ]{0,8}") {
+        let of = |text: &str| stated(single("A", 0, 1.0, true), text);
+        let found = assign(&three(), &[of("A"), of("B"), of("C"), of(&text)]);
+        let whole = ["red", "yellow", "blue", "ph", "line"].iter().any(|word| text.contains(word));
+        let behind = text.contains('n') && !text.chars().any(|c| "defghijkmopqxz".contains(c));
+        prop_assume!(!whole && !behind);
+        prop_assert!(found.rows[3].is_some_and(|spread| !spread.stated), "{text}");
+        let places: Vec<String> = found.rows.iter().take(3).flatten().map(|spread| spread.words()).collect();
+        prop_assert_eq!(places, ["L1", "L2", "L3"]);
     }
 }

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Parent, is_machine, meant, place};
+use super::{Parent, meant, place};
 use crate::basis::{Basis, LISTED};
 use crate::finding::{Finding, codes};
 
@@ -92,7 +92,7 @@ impl<'a> Reader<'a> {
         }
         for (index, source) in basis.sources.iter().enumerate() {
             if let Some(name) = self.name("source", index, source.name.as_deref()) {
-                let meaning = if is_machine(source) { Named::Source(index) } else { Named::Network(index) };
+                let meaning = if source.is_machine() { Named::Source(index) } else { Named::Network(index) };
                 self.enter(name, meaning, "source");
             }
         }
@@ -107,7 +107,11 @@ impl<'a> Reader<'a> {
             let what = format!("{section} {} of the basis has no name", index + 1);
             let key = format!("{section} {}: name", index + 1);
             let finding = Finding::new(&codes::B106_NAME_MISSING, what).at(place(self.basis_file, &key));
-            self.findings.push(finding.why("nothing can refer to it; its figures are not used").cure("give it its name"));
+            let why = match section {
+                "source" => "no board can name it; a machine that none names is taken to stand in for the supply",
+                _ => "nothing can refer to it; its figures are not used",
+            };
+            self.findings.push(finding.why(why).cure("give it its name"));
         }
         name
     }

@@ -4,6 +4,7 @@ use super::{Feed, Grid, Link, Voltage};
 use crate::network::connected::Connected;
 use crate::network::demand::{Sums, running_of_roots};
 use crate::network::phases::{Connection, PerPhase, on_phases, parent, phase_voltage};
+use crate::network::tree::is_same_voltage;
 use crate::quantity::{Impedance, Volts};
 use crate::rules::physics::load_flow::{Branch, Solution, Taken, solve};
 use crate::rules::physics::phasor::Phasor;
@@ -70,7 +71,7 @@ impl<'a> Places<'a> {
             if !behind[index] || self.voltage[index].0 <= 0.0 {
                 continue;
             }
-            let before = parent(node).map_or(Some(0), |before| self.of_board[before]);
+            let before = parent(node).map_or_else(|| self.fits(index, feed).then_some(0), |before| self.of_board[before]);
             let link = self.grid.links.get(index).copied().flatten();
             let stated = self.grid.stated.get(index).copied().flatten();
             let known = before.zip(link);
@@ -88,6 +89,16 @@ impl<'a> Places<'a> {
         if feed.voltage.0 <= 0.0 {
             self.branches[0].voltage = self.voltage.iter().copied().find(|voltage| voltage.0 > 0.0).unwrap_or(Volts(1.0));
         }
+    }
+
+    /// A board that stands on a feed without a transformer has its voltage. Where nobody states that of the supply, it is the voltage of
+    /// one of its boards, and no measure for those of another.
+    fn fits(&self, board: usize, feed: &Feed) -> bool {
+        let node = &self.grid.tree.nodes[board];
+        node.transformer.is_some()
+            || node.phases == 1
+            || feed.voltage.0 <= 0.0
+            || is_same_voltage(self.voltage[board].0, feed.voltage.0)
     }
 
     fn branch(&self, board: usize, before: Option<usize>, link: Link) -> Branch {

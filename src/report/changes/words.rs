@@ -159,11 +159,16 @@ pub(in crate::report) fn value_in(name: &str, value: &Value, units: Units) -> Va
 
 /// A figure of a board with its name: lengths in the unit of the reports.
 pub(in crate::report) fn board(change: &BoardChange, units: Units) -> [String; 3] {
-    let (Some(what), Units::Customary) = (change.what.strip_suffix("length, m"), units) else {
-        return [&change.what, &change.old, &change.new].map(Clone::clone);
+    let as_it_is = || [&change.what, &change.old, &change.new].map(Clone::clone);
+    let Some((what, unit)) = change.what.rsplit_once(", ") else { return as_it_is() };
+    let in_units: fn(f64, Units) -> f64 = match (unit, units) {
+        ("m", Units::Customary) => |metres, units| units.length(metres),
+        ("mm", Units::Customary) => |millimetres, units| round_to(units.width(millimetres), 1),
+        ("K", Units::Customary) => return [format!("{what}, °C"), change.old.clone(), change.new.clone()],
+        _ => return as_it_is(),
     };
-    let feet = |text: &String| text.parse().map_or_else(|_| text.clone(), |metres| significant(units.length(metres), 6));
-    [format!("{what}length, ft"), feet(&change.old), feet(&change.new)]
+    let shown = |text: &String| text.parse().map_or_else(|_| text.clone(), |value| significant(in_units(value, units), 6));
+    [format!("{what}, {}", units.unit(unit)), shown(&change.old), shown(&change.new)]
 }
 
 /// A value that was decided, as it is shown: canonical words in those of the trade, numbers as long as the data sheets have them.
@@ -263,6 +268,10 @@ mod tests {
         let change = BoardChange { what: "feeder: length, m".to_owned(), old: String::new(), new: "30.48".to_owned() };
         assert_eq!(board(&change, Units::Customary), ["feeder: length, ft", "", "100"].map(str::to_owned));
         assert_eq!(board(&change, Units::Metric)[2], "30.48");
+        // An inch is 25.4 mm by definition.
+        let width = BoardChange { what: "width of mounting rails, mm".to_owned(), old: "254".to_owned(), new: "508".to_owned() };
+        assert_eq!(board(&width, Units::Customary), ["width of mounting rails, in", "10", "20"].map(str::to_owned));
+        assert_eq!(board(&width, Units::Metric)[2], "508");
     }
 
     #[test]

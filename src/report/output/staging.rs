@@ -53,7 +53,7 @@ impl<'f> Held<'f> {
                 target.display()
             )));
         }
-        let file = tempfile::Builder::new().prefix(STAGED).tempfile_in(self.folder).map_err(world)?;
+        let file = staged_as_output(tempfile::Builder::new().prefix(STAGED)).tempfile_in(self.folder).map_err(world)?;
         let mut sink = Sink(BufWriter::with_capacity(PIECE, Hashed { file, hash: Sha256::new(), refused: None }));
         let written = write(&mut sink).and_then(|()| sink.flush().map_err(world));
         // A writer tells in its own words that its bytes were refused; the folder's are plainer.
@@ -62,7 +62,7 @@ impl<'f> Held<'f> {
         }
         written?;
         let Hashed { file, hash, .. } = sink.0.into_inner().map_err(|error| world(error.into_error()))?;
-        file.as_file().sync_all().and_then(|()| set_readable(file.as_file())).map_err(world)?;
+        file.as_file().sync_all().map_err(world)?;
         Ok(Staged { file, target, sha256: hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect() })
     }
 
@@ -194,16 +194,16 @@ fn unfinished(folder: &Path) -> Mended {
     Mended { staged, foreign: if staged == 0 { Vec::new() } else { foreign(folder) } }
 }
 
-/// A staged file is private to its owner; an output is read by others too.
+/// An output is read by whom the user lets read new files: the system takes away what the mask of the user forbids.
 #[cfg(unix)]
-fn set_readable(file: &std::fs::File) -> io::Result<()> {
+fn staged_as_output<'b, 'p, 's>(builder: &'b mut tempfile::Builder<'p, 's>) -> &'b mut tempfile::Builder<'p, 's> {
     use std::os::unix::fs::PermissionsExt;
-    file.set_permissions(std::fs::Permissions::from_mode(0o644))
+    builder.permissions(std::fs::Permissions::from_mode(0o666))
 }
 
 #[cfg(not(unix))]
-fn set_readable(_file: &std::fs::File) -> io::Result<()> {
-    Ok(())
+fn staged_as_output<'b, 'p, 's>(builder: &'b mut tempfile::Builder<'p, 's>) -> &'b mut tempfile::Builder<'p, 's> {
+    builder
 }
 
 #[cfg(test)]

@@ -1,6 +1,8 @@
 //! The boards of a design: the network that feeds them, what is known of each (loads, feeder, fault currents, starts, heat and width,
 //! checks, findings, working), its control supplies in words, and its one-line diagram.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use super::bars::{CheckLine, board_check_line};
@@ -70,15 +72,26 @@ struct Loads {
     remark: String,
 }
 
-/// Place of a board in the page.
-pub(super) fn anchor(name: &str, design: &Design) -> Option<Link> {
-    let number = design.boards.iter().position(|board| board.name == name)? + 1;
-    Some(Link { tag: name.to_owned(), anchor: format!("board{number}"), sheet: true })
+/// Places of the boards in the page, by name.
+fn anchors(design: &Design) -> BTreeMap<&str, String> {
+    let mut places = BTreeMap::new();
+    for (board, number) in design.boards.iter().zip(1..) {
+        places.entry(board.name.as_str()).or_insert_with(|| format!("board{number}"));
+    }
+    places
+}
+
+/// Links to the boards of a design, in its order.
+pub(super) fn links(design: &Design) -> Vec<Link> {
+    let anchors = anchors(design);
+    let link = |tag: &String| Link { tag: tag.clone(), anchor: anchors[tag.as_str()].clone(), sheet: true };
+    design.boards.iter().map(|board| link(&board.name)).collect()
 }
 
 /// The network and the returns of its supplies.
 pub(super) fn of_network(design: &Design, units: Units) -> NetworkPage {
-    let place = |name: &str| anchor(name, design).map(|link| link.anchor).unwrap_or_default();
+    let anchors = anchors(design);
+    let place = |name: &str| anchors.get(name).cloned().unwrap_or_default();
     NetworkPage {
         drawings: if columns::has_network(design) { network(design, &place, units) } else { Vec::new() },
         restarts: design.restarts.iter().filter(|restart| !restart.groups.is_empty()).map(restart).collect(),
@@ -100,8 +113,10 @@ const SUPPLY: &str = "control supply";
 pub(super) fn boards(design: &Design, links: &[Link], units: Units) -> Vec<BoardPage> {
     let mut list: Vec<Ways<'_>> =
         design.boards.iter().map(|board| Ways { name: &board.name, board: Some(board), ways: Vec::new() }).collect();
+    let mut places: BTreeMap<&str, usize> = BTreeMap::new();
+    list.iter().enumerate().for_each(|(index, ways)| _ = places.entry(ways.name).or_insert(index));
     for (circuit, link) in design.circuits.iter().zip(links) {
-        let index = list.iter().position(|ways| ways.name == circuit.board).unwrap_or_else(|| {
+        let index = *places.entry(&circuit.board).or_insert_with(|| {
             list.push(Ways { name: &circuit.board, board: None, ways: Vec::new() });
             list.len() - 1
         });
@@ -110,9 +125,10 @@ pub(super) fn boards(design: &Design, links: &[Link], units: Units) -> Vec<Board
     list.retain(|ways| {
         !ways.ways.is_empty() || ways.board.is_some_and(|board| board.connected_kw > 0.0 || columns::has_feeder(board))
     });
+    let anchors = anchors(design);
     let page = |(number, ways): (usize, &Ways<'_>)| BoardPage {
         name: if ways.name.is_empty() { "no board named".to_owned() } else { ways.name.to_owned() },
-        anchor: anchor(ways.name, design).map_or_else(|| format!("board-{number}"), |link| link.anchor),
+        anchor: anchors.get(ways.name).cloned().unwrap_or_else(|| format!("board-{number}")),
         facts: facts(ways, design, units),
         loads: ways.board.and_then(loads),
         feeder: ways.board.map(|board| feeder(board, units)).unwrap_or_default(),
@@ -131,7 +147,6 @@ pub(super) fn boards(design: &Design, links: &[Link], units: Units) -> Vec<Board
 
 fn facts(outgoing: &Ways<'_>, design: &Design, units: Units) -> Vec<Fact> {
     let basis = design.basis.board(outgoing.name);
-    let supply = &design.basis.supply;
     let mut facts = Vec::new();
     let mut add = |label, value: Option<String>| {
         if let Some(value) = value.filter(|text| !text.is_empty()) {
@@ -139,9 +154,8 @@ fn facts(outgoing: &Ways<'_>, design: &Design, units: Units) -> Vec<Fact> {
         }
     };
     add("voltage", outgoing.board.filter(|board| board.voltage_v > 0.0).map(|board| quantity_trimmed(board.voltage_v, "V")));
-    let system = basis.and_then(|board| board.system.clone()).or_else(|| supply.system.clone());
-    let earthing = basis.and_then(|board| board.earthing.clone()).or_else(|| supply.earthing.clone());
-    add("system", system.or(earthing));
+    add("system", outgoing.board.and_then(|board| board.system.clone()));
+    add(units.pick("earthing", "grounding"), outgoing.board.and_then(|board| board.earthing.clone()));
     add("fed from", outgoing.board.map(|board| columns::fed_from(board).into_owned()));
     add("largest fault current", Some(largest_fault(outgoing).map_or_else(|| "?".to_owned(), |ka| quantity(ka, 1, "kA"))));
     add(
@@ -341,10 +355,14 @@ fn ways(ways: &[(&Circuit, &Link)]) -> String {
     if circuits as usize != ways.len() {
         text = format!("{text}, {circuits} circuits");
     }
-    for (status, words) in [(Status::NeedsDecision, "need a decision"), (Status::NotSized, "not sized")] {
-        if of(status) > 0 {
-            text = format!("{text}, {} {words}", of(status));
-        }
+    match of(Status::NeedsDecision) {
+        0 => {}
+        1 => text.push_str(", 1 needs a decision"),
+        several => text.push_str(&format!(", {several} need a decision")),
+    }
+    match of(Status::NotSized) {
+        0 => {}
+        some => text.push_str(&format!(", {some} not sized")),
     }
     text
 }

@@ -1,5 +1,7 @@
 //! The lists that leave the office: settings for the site, cables, and what to buy.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use super::state::{Link, State};
@@ -50,10 +52,16 @@ pub(super) fn dials(circuit: &Circuit, link: &Link, units: Units) -> Table {
 /// Control supplies of boards and of starters that have their own.
 pub(super) fn supplies(design: &Design, links: &[Link], units: Units) -> Table {
     let columns: Vec<_> = columns::supplies(units).into_iter().filter(|column| column.key != "owner").collect();
+    let mut by_tag: BTreeMap<&str, &Link> = BTreeMap::new();
+    links.iter().for_each(|link| _ = by_tag.entry(&link.tag).or_insert(link));
     let rows = columns::supply_rows(design).into_iter().filter(|row| row.supply.is_some());
     let rows = rows.map(|supply_row| {
-        let of_circuit = links.iter().find(|link| supply_row.board.is_none() && link.tag == supply_row.owner).cloned();
-        let link = of_circuit.unwrap_or_else(|| Link { tag: supply_row.owner.to_owned(), anchor: String::new(), sheet: false });
+        let of_circuit = by_tag.get(supply_row.owner).filter(|_| supply_row.board.is_none());
+        let link = of_circuit.map(|link| (*link).clone()).unwrap_or_else(|| Link {
+            tag: supply_row.owner.to_owned(),
+            anchor: String::new(),
+            sheet: false,
+        });
         row(&link, supply_row.owner, false, table::cells(&columns, &supply_row))
     });
     Table { rows: rows.collect(), heads: table::heads(&columns) }.without_empty_columns()

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::boards::anchor;
+use super::boards;
 use super::figures::{Figure, Parted, Ranges};
 use super::state::{Link, mark, result};
 use super::text::{capital, sentence, size, symbols, value_and_limit};
@@ -171,7 +171,7 @@ fn unchecked(design: &Design, links: &[Link], units: Units) -> Vec<Point> {
     let mut known: BTreeMap<&str, usize> = BTreeMap::new();
     let sized = design.circuits.iter().zip(links).filter(|(circuit, _)| circuit.status != Status::NotSized);
     let of_circuits = sized.map(|(circuit, link)| (circuit.checks.as_slice(), link.clone()));
-    let of_boards = design.boards.iter().filter_map(|board| Some((board.checks.as_slice(), anchor(&board.name, design)?)));
+    let of_boards = design.boards.iter().map(|board| board.checks.as_slice()).zip(boards::links(design));
     for (checks, link) in of_circuits.chain(of_boards) {
         for check in checks.iter().filter(|check| check.passed.is_none()) {
             let because = check.not_checked_because.as_deref().unwrap_or("the reason is not recorded");
@@ -196,13 +196,13 @@ fn unchecked(design: &Design, links: &[Link], units: Units) -> Vec<Point> {
 /// All open points in groups, worst first, numbered through.
 pub(super) fn groups(design: &Design, links: &[Link], units: Units) -> Vec<Group> {
     let mut collector = Collector::default();
-    let board_links: Vec<Option<Link>> = design.boards.iter().map(|board| anchor(&board.name, design)).collect();
+    let board_links = boards::links(design);
     let open = |finding: &&Finding| finding.severity != Severity::Note;
     for (circuit, link) in design.circuits.iter().zip(links) {
         circuit.findings.iter().filter(open).for_each(|finding| collector.add(finding, Some(link)));
     }
     for (board, link) in design.boards.iter().zip(&board_links) {
-        board.findings.iter().filter(open).for_each(|finding| collector.add(finding, link.as_ref()));
+        board.findings.iter().filter(open).for_each(|finding| collector.add(finding, Some(link)));
     }
     design.findings.iter().filter(open).for_each(|finding| collector.add(finding, None));
 
@@ -258,8 +258,7 @@ pub(super) fn deviations(design: &Design, links: &[Link], units: Units) -> Vec<D
         let name = |check: &Check| super::bars::check_name(check, &circuit.load.kind, units);
         deviations.extend(checks.map(|check| deviation(check, link.clone(), name(check), units)));
     }
-    for board in &design.boards {
-        let Some(link) = anchor(&board.name, design) else { continue };
+    for (board, link) in design.boards.iter().zip(boards::links(design)) {
         let checks = board.checks.iter().filter(failed);
         deviations.extend(checks.map(|check| deviation(check, link.clone(), super::bars::board_check_name(check, units), units)));
     }

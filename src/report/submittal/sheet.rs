@@ -100,7 +100,7 @@ pub(super) struct StepLine {
 /// The data sheet of a circuit, with its working.
 pub(super) fn sheet(circuit: &Circuit, link: &Link, plot: String, working: &Working<'_>, units: Units) -> Sheet {
     let (steps, elsewhere) = match working {
-        Working::Steps(steps) => (lines(circuit, steps, units), ""),
+        Working::Steps(steps) => (lines(steps, units), ""),
         Working::Elsewhere(place) => (Vec::new(), *place),
     };
     let sized = circuit.status != Status::NotSized;

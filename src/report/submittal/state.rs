@@ -70,11 +70,9 @@ pub(super) fn state(circuit: &Circuit) -> State {
     State { mark, words }
 }
 
-/// Somebody must look at this circuit.
+/// Somebody must look at this circuit: a warning or a check that is open or failed keeps it from being sized.
 pub(super) fn flagged(circuit: &Circuit) -> bool {
     circuit.status != Status::Sized
-        || circuit.findings.iter().any(|finding| finding.severity != Severity::Note)
-        || circuit.checks.iter().any(|check| check.passed != Some(true))
 }
 
 /// Mark of a finding.

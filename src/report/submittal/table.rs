@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::state::{Link, Mark, State};
 use super::text::{column_number, sizes_held, symbols};
 use crate::report::columns::{Align, CellValue, Column};
+use crate::rules::units::section_mm2;
 
 /// A table as it is printed.
 #[derive(Clone, Debug, Default, Serialize)]
@@ -51,6 +52,8 @@ pub(super) struct Row {
 pub(super) struct Cell {
     text: String,
     class: &'static str,
+    /// The figure by which a size or a range sorts; empty where the text is a number itself or sorts as words.
+    order: String,
 }
 
 /// Heads of these columns.
@@ -90,7 +93,58 @@ pub(super) fn cells<R>(columns: &[Column<R>], row: &R) -> Vec<Cell> {
         (CellValue::Number(value), Some(decimals)) => column_number(value, decimals),
         _ => sizes_held(&symbols(&column.text(row))),
     };
-    columns.iter().map(|column| Cell { text: text(column), class: class(column) }).collect()
+    let order = |column: &Column<R>| match column.of(row) {
+        CellValue::Text(words) if sorts_by_figure(column) && words.parse::<f64>().is_err() => {
+            order_of(column.key, &words).map(|figure| figure.to_string())
+        }
+        _ => None,
+    };
+    let cell = |column: &Column<R>| Cell { text: text(column), class: class(column), order: order(column).unwrap_or_default() };
+    columns.iter().map(cell).collect()
+}
+
+/// Columns of words that hold sizes, ratings or ranges; of columns of numbers those cells that hold several.
+fn sorts_by_figure<R>(column: &Column<R>) -> bool {
+    const SIZES: [&str; 12] = [
+        "cable_size",
+        "class",
+        "coil_voltage",
+        "contactors",
+        "disconnect",
+        "grounding_size",
+        "neutral_size",
+        "phase_size",
+        "protective_size",
+        "raceway",
+        "range",
+        "trip_class",
+    ];
+    column.align() == Align::Right || SIZES.contains(&column.key)
+}
+
+/// The figure by which a cell of such a column sorts: millimetres squared of conductors, inches of raceways, else its first number. What is
+/// a number itself needs none.
+fn order_of(key: &str, words: &str) -> Option<f64> {
+    let size = if key == "raceway" { words.rsplit(' ').next()? } else { words };
+    match size.split_once(" × ") {
+        Some((count, each)) => Some(count.parse::<f64>().ok()? * size_of(each)?),
+        None => size_of(size),
+    }
+}
+
+fn size_of(words: &str) -> Option<f64> {
+    section_mm2(words).or_else(|| inches(words)).or_else(|| {
+        let end = words.find(|letter: char| !letter.is_ascii_digit() && letter != '.').unwrap_or(words.len());
+        words[..end].parse().ok()
+    })
+}
+
+/// `3/4`, `1-1/2`.
+fn inches(words: &str) -> Option<f64> {
+    let (whole, part) = words.split_once('-').unwrap_or(("0", words));
+    let (above, below) = part.split_once('/')?;
+    let [whole, above, below] = [whole, above, below].map(|figure| figure.parse::<u32>().ok().map(f64::from));
+    Some(whole? + above? / below.filter(|below| *below > 0.0)?)
 }
 
 /// The class of a column's cells: numbers to the right, the value of a dial larger than all else, part numbers on one line.
@@ -119,4 +173,29 @@ impl Table {
 fn keep<T>(items: &mut Vec<T>, used: &[bool]) {
     let mut places = used.iter();
     items.retain(|_| places.next().copied().unwrap_or(true));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// NFPA 70, Chapter 9, Table 8: sections ascend from 14 AWG over 4/0 AWG to kcmil; trade sizes are inches.
+    #[rstest::rstest]
+    #[case::gauges("cable_size", &["14 AWG", "12 AWG", "4 AWG", "1/0 AWG", "4/0 AWG", "250 kcmil", "2 × 4/0 AWG", "2 × 250 kcmil"])]
+    #[case::millimetres("cable_size", &["1.5", "2.5", "16", "2 × 16", "35", "2 × 95"])]
+    #[case::raceways("raceway", &["EMT 1/2", "EMT 3/4", "PVC 1", "EMT 1-1/4", "RMC 2", "EMT 2-1/2"])]
+    #[case::ranges("range", &["0.25–0.4 A", "0.4–0.63 A", "1.6–2.5 A", "12–18 A"])]
+    #[case::contactors("contactors", &["9", "12 / 12 / 9", "25", "95 / 95 / 50"])]
+    #[case::powers("power_kw", &["2 × 0.75", "2 × 1.1", "3 × 15"])]
+    fn sizes_ascend(#[case] key: &str, #[case] sizes: &[&str]) {
+        let order: Vec<f64> = sizes.iter().filter_map(|size| order_of(key, size)).collect();
+        assert!(order.len() == sizes.len() && order.is_sorted_by(|a, b| a < b), "{order:?}");
+    }
+
+    #[test]
+    fn words_have_no_figure() {
+        for words in ["", "NEMA size 1", "2 × NEMA size 1", "–"] {
+            assert_eq!(order_of("contactors", words), None, "{words}");
+        }
+    }
 }

@@ -186,7 +186,7 @@ fn number(value: f64) -> Cell {
 
 fn mapping(column: u32, heading: &str, field: Field) -> Mapping {
     let sheet = Some("Motors".to_owned());
-    Mapping { sheet, column, heading: heading.to_owned(), field: Some(field), unit: "", conversion: String::new() }
+    Mapping { sheet, column, heading: heading.to_owned(), field: Some(field), before: 0, unit: "", conversion: String::new() }
 }
 
 fn grid() -> Grid {

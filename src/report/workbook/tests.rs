@@ -5,7 +5,7 @@ use std::io::{Cursor, Read};
 use calamine::{Data, Reader, Xlsx};
 
 use super::fixture::Fixture;
-use super::{SHEETS, columns, write};
+use super::{ReportError, SHEETS, columns, write};
 use crate::design::Design;
 use crate::intake::{Cell, Content, Struck};
 use crate::report::DEMONSTRATION;
@@ -523,4 +523,16 @@ fn what_the_look_of_a_cell_means_is_kept() {
     assert!(sheet.contains(&format!("<mergeCell ref=\"C{}:C{}\"/>", head + 2, head + 3)), "{sheet}");
     assert_eq!(sheet.matches("<mergeCell ").count(), 1);
     assert!(sheet.split("<col ").any(|part| part.starts_with("min=\"4\" max=\"4\"") && part.contains("hidden=\"1\"")));
+}
+
+/// Where the library can't write its temporary file it panics with the error of the system; any other panic is a defect, which must not
+/// be told as a full disk.
+#[test]
+fn only_an_error_of_the_system_is_told_as_a_full_disk() {
+    let full = || -> Result<(), ReportError> { panic!("{:?}", std::io::Error::from_raw_os_error(28)) };
+    let told = super::kept_from_panic(full).expect_err("it is told");
+    assert!(told.to_string().contains("temporary folder"), "{told}");
+    let defect =
+        std::panic::catch_unwind(|| super::kept_from_panic(|| -> Result<(), ReportError> { panic!("index out of bounds") }));
+    assert!(defect.is_err());
 }

@@ -2,6 +2,7 @@
 //! and a column that tells after recalculation whether both agree.
 
 use std::borrow::Cow;
+use std::sync::LazyLock;
 
 use rust_xlsxwriter::{Format, Worksheet};
 
@@ -185,7 +186,8 @@ fn formula_of(step: &WorkingLine, numbers: &[(&str, f64)]) -> Option<Step> {
         reference: formula.reference,
     };
     let agrees = |other: &Step| (other.result - step.value).abs() <= PRINTED_DIGITS * other.result.abs().max(step.value.abs());
-    crate::rules::formulas().into_iter().filter(|formula| same(formula)).map(again).find(agrees)
+    static FORMULAS: LazyLock<Vec<&'static Formula>> = LazyLock::new(crate::rules::formulas);
+    FORMULAS.iter().copied().filter(|formula| same(formula)).map(again).find(agrees)
 }
 
 fn line(sheet: &mut Worksheet, row: u32, step: &Step, units: Units) -> Result<(), ReportError> {

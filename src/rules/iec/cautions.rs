@@ -21,7 +21,7 @@ mod tests {
     fn cautions_are_numbered_complete_and_plain() {
         let rows = all();
         crate::rules::cautions::tests::hold(rows);
-        for used in 0..29 {
+        for used in 0..=Applies::LAST as usize {
             let applies = rows.iter().map(|row| row.applies as usize).any(|applies| applies == used);
             assert!(applies, "kind {used} has no caution");
         }

@@ -135,6 +135,16 @@ formula! {
     "hp = P / (1000 k)"; "P/(1000*k)"; |P, k| P / (1000.0 * k)
 }
 formula! {
+    /// Current of a row of the table, looked up.
+    TABLE_CURRENT: "full-load current", "A", "Table 430.250";
+    "I from the table, by hp and U"; "I"; |hp, U, I| { let _ = (hp, U); I }
+}
+formula! {
+    /// Current of the nameplate.
+    NAMEPLATE_CURRENT: "nameplate current", "A", "430.6(A)(2)";
+    "I as it is marked"; "I"; |I| I
+}
+formula! {
     /// Current of a horsepower between two rows.
     INTERPOLATED_CURRENT: "full-load current between two rows", "A", "430.6(A)(1)";
     "I = Ia + (Ib - Ia) (hp - hpa) / (hpb - hpa)"; "Ia+(Ib-Ia)*(hp-hpa)/(hpb-hpa)";
@@ -158,8 +168,15 @@ formula! {
 }
 
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] =
-    &[&HORSEPOWER, &INTERPOLATED_CURRENT, &INTERPOLATED_HORSEPOWER, &SYNCHRONOUS_CURRENT, &VARIABLE_VOLTAGE_CURRENT];
+pub const FORMULAS: &[&Formula] = &[
+    &HORSEPOWER,
+    &TABLE_CURRENT,
+    &NAMEPLATE_CURRENT,
+    &INTERPOLATED_CURRENT,
+    &INTERPOLATED_HORSEPOWER,
+    &SYNCHRONOUS_CURRENT,
+    &VARIABLE_VOLTAGE_CURRENT,
+];
 
 /// A table of full-load currents.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -297,6 +314,9 @@ pub(super) fn look_up(
 pub fn full_load_current(record: &mut Record, table: CurrentTable, horsepower: f64, voltage: Volts) -> Option<TableCurrent> {
     let column_v = column(table, voltage)?;
     let (current, between) = look_up(record, &table.points(column_v), horsepower, &INTERPOLATED_CURRENT)?;
+    if between.is_none() {
+        record.step_from(&TABLE_CURRENT, &[horsepower, column_v, current], table.clause());
+    }
     Some(TableCurrent { current: Amperes(current), interpolated: between.is_some(), between, column_v })
 }
 

@@ -23,14 +23,25 @@ table! {
 }
 
 formula! {
+    /// Equipment grounding conductor of the table, looked up.
+    BY_RATING: "equipment grounding conductor of the table", "cmil", "NFPA 70, Table 250.122";
+    "A0 from the table, by the rating I of the device"; "A0"; |I, A0| { let _ = I; A0 }
+}
+formula! {
     /// Section of the equipment grounding conductor of phase conductors that are larger than needed.
     INCREASED: "section of the equipment grounding conductor", "cmil", "NFPA 70, 250.122(B)";
     "A = A0 Aφ / Aφ0"; "A0*Aphi/Aphi0";
     |A0, Aphi, Aphi0| A0 * Aphi / Aphi0
 }
 
+formula! {
+    /// The equipment grounding conductor that is laid.
+    LAID: "equipment grounding conductor", "cmil", "NFPA 70, 250.122(A)";
+    "A = min(A1, Aφ), A1 of the next size"; "MIN(A1,Aphi)"; |A1, Aphi| A1.min(Aphi)
+}
+
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] = &[&INCREASED];
+pub const FORMULAS: &[&Formula] = &[&BY_RATING, &INCREASED, &LAID];
 
 /// Table 250.122; none above its last rating.
 #[must_use]
@@ -69,6 +80,7 @@ pub fn conductor(
     otherwise: Option<Phase>,
 ) -> Option<Size> {
     let base = by_device(rating, material)?;
+    record.step(&BY_RATING, &[rating.0, base.cmil()]);
     let enlarged = otherwise.filter(|least| phase.cmil() > least.cmil() * (1.0 + 1e-9));
     let wanted = match enlarged {
         None => base,
@@ -78,7 +90,9 @@ pub fn conductor(
         }
     };
     // 250.122(A) and (F): of one set the conductors bound it; of several they bound what is added for the length.
-    Some(if phase.sets == 1 { wanted.min(phase.size) } else { wanted.min(phase.size.max(base)) })
+    let bound = if phase.sets == 1 { phase.size } else { phase.size.max(base) };
+    record.step(&LAID, &[wanted.cmil(), bound.cmil()]);
+    Some(wanted.min(bound))
 }
 
 #[cfg(test)]
@@ -139,6 +153,20 @@ mod tests {
         assert_eq!(of(90.0, phase("4/0", 2), Some(phase("1/0", 1))), Some("2"));
         // The device's own goes before: 5000 A ask for 700 kcmil in each raceway, though 500 kcmil lie beside it.
         assert_eq!(of(5000.0, phase("500", 14), None), Some("700"));
+    }
+
+    /// 250.122(B): behind 40 A the table has 10 AWG (10 380 cmil). Of phases of 2 AWG (66 360) where 10 AWG would do the increase gives
+    /// 66 360 cmil, 2 AWG; Chapter 9, Table 8.
+    #[test]
+    fn the_working_tells_the_table_the_increase_and_what_is_laid() {
+        let told = |otherwise: Option<Phase>| {
+            let mut record = Record::new();
+            conductor(&mut record, Amperes(40.0), Material::Copper, phase("2", 1), otherwise).expect("a size");
+            record.steps().iter().map(|step| (step.reference, step.result)).collect::<Vec<_>>()
+        };
+        let (table, laid) = (("NFPA 70, Table 250.122", 10_380.0), "NFPA 70, 250.122(A)");
+        assert_eq!(told(Some(phase("10", 1))), [table, ("NFPA 70, 250.122(B)", 66_360.0), (laid, 66_360.0)]);
+        assert_eq!(told(Some(phase("2", 1))), [table, (laid, 10_380.0)]);
     }
 
     /// Parallel sets count together: two of 250 kcmil have 500 000 circular mils, three of 1/0 AWG (105 600, Chapter 9, Table 8) 316 800.

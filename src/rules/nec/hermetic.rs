@@ -6,7 +6,7 @@ use crate::load::{Field, Load, LoadKind, Machine, Method, Start};
 use crate::quantity::{Amperes, fits, round_to};
 use crate::record::Record;
 use crate::rules::RatedCurrents;
-use crate::rules::nec::currents::{self, CurrentTable};
+use crate::rules::nec::currents::{self, CurrentTable, NAMEPLATE_CURRENT};
 use crate::rules::nec::{groups, locked_rotor};
 
 /// The larger of rated-load and branch-circuit selection current of a motor-compressor (440.6(A), 440.22(A), 440.32); none of an
@@ -57,6 +57,7 @@ pub(super) fn rated(machine: &Machine, start: &Start, load: &Load, record: &mut 
     say_locked_rotor(machine, load, record);
     say_method(start.method, load, record);
     say_equivalent(machine, larger, load, record);
+    record.step_from(&NAMEPLATE_CURRENT, &[rated_load.0], "440.6(A)");
     Some(RatedCurrents {
         full_load: rated_load,
         source: "nameplate",

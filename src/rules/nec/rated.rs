@@ -64,6 +64,10 @@ fn motor(book: Nec, machine: &Machine, start: &Start, wish: &str, load: &Load, r
     let table = table_current(machine, record);
     let marking = marking(machine, start, table.is_none());
     let throughout = currents::nameplate_throughout(book.edition, &marking);
+    if let Some(nameplate) = machine.nameplate {
+        let clause = throughout.unwrap_or(currents::NAMEPLATE_CURRENT.reference);
+        record.step_from(&currents::NAMEPLATE_CURRENT, &[nameplate.0], clause);
+    }
     say_horsepower(machine, table.as_ref(), load, record);
     say_band(machine, table.as_ref(), load, record);
     let of_table = table.map(|row| row.current);
@@ -397,6 +401,7 @@ fn packaged(book: Nec, machine: &Machine, load: &Load, record: &mut Record) -> O
         );
     }
     let computed = computed(machine, record);
+    record_marking(machine, record);
     let Some((full_load, source)) = stated(machine, computed) else {
         record.find(no_current(machine, load));
         return None;
@@ -419,6 +424,7 @@ fn packaged(book: Nec, machine: &Machine, load: &Load, record: &mut Record) -> O
 /// Other loads: what they draw.
 fn connected(machine: &Machine, record: &mut Record) -> Option<RatedCurrents> {
     let computed = computed(machine, record);
+    record_marking(machine, record);
     let (full_load, source) = stated(machine, computed)?;
     if !(full_load.0 > 0.0 && full_load.0.is_finite()) {
         return None;
@@ -433,6 +439,13 @@ fn connected(machine: &Machine, record: &mut Record) -> Option<RatedCurrents> {
         overload: full_load,
         ..RatedCurrents::default()
     })
+}
+
+/// The marked current of a load that is no motor.
+fn record_marking(machine: &Machine, record: &mut Record) {
+    if let Some(nameplate) = machine.nameplate {
+        record.step_from(&currents::NAMEPLATE_CURRENT, &[nameplate.0], "marking of the equipment");
+    }
 }
 
 /// The current of a load that is no motor, and who states it. Equipment may hold more than the load whose power the row states, and a

@@ -135,7 +135,7 @@ mod tests {
     }
 
     #[rstest::rstest]
-    #[case::as_in_the_contract("local-off-remote", "local-off-remote")]
+    #[case::as_it_is_written("local-off-remote", "local-off-remote")]
     #[case::with_strokes("Hand/Off/Auto", "hand-off-auto")]
     #[case::short("HOA", "hand-off-auto")]
     #[case::with_the_word_station("Start - Stop station", "start-stop")]

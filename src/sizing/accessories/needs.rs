@@ -18,7 +18,7 @@ pub(super) enum Kind {
 }
 
 impl Kind {
-    /// The contract's word.
+    /// Its canonical word.
     pub(super) fn word(self) -> &'static str {
         match self {
             Self::Open => "no",

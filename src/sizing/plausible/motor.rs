@@ -20,6 +20,7 @@ pub(super) fn of_row(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut
     locked_rotor(load, case, record);
     speed(load, case, record);
     low_speed(load, case, record);
+    one_speed(load, case, record);
 }
 
 /// The least efficiency that is still believed: that of the lowest class with twice its losses; where no class is known for the output, that
@@ -129,6 +130,21 @@ fn speed(load: &Load, case: &Case, record: &mut Record) {
             .at(load.place_of(Field::SpeedRpm))
             .why("the number of poles and the time of the start are told by it")
             .cure("enter the motor's rated speed, not that of the driven machine behind a gear; compare poles and frequency"),
+    );
+}
+
+/// A starter of one speed has neither contactor nor relay for the low speed of which the row speaks. Where others bring the starter, or the
+/// equipment has it in itself, its speeds are theirs.
+fn one_speed(load: &Load, case: &Case, record: &mut Record) {
+    let method = case.start.method;
+    let of_low_speed = [Field::RatedPowerLowKw, Field::RatedPowerLowHp, Field::FullLoadCurrentLowA];
+    let stated = of_low_speed.into_iter().find(|field| load.number(*field).is_some());
+    let Some(field) = stated.filter(|_| !method.two_speeds() && !method.supply_only()) else { return };
+    record.find(
+        Finding::new(&codes::L342_ONE_SPEED, format!("a low speed is stated; a {} starter has one speed", method.word()))
+            .at(load.place_of(field))
+            .why("contactors, relays and runs of a motor of two speeds are others; this row is sized for the high one alone")
+            .cure("write two-speed-dahlander or two-speed-separate, or take the figures of the low speed out"),
     );
 }
 

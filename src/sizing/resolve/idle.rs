@@ -30,16 +30,8 @@ const OF_DESIGNS: &[Field] = &[
 ];
 
 /// Keys of the basis that decide nothing yet; whole sections end in a point.
-const KEYS: &[&str] = &[
-    "rules.edition",
-    "supply.system",
-    "board.system",
-    "design.controller_family",
-    "design.minimum_nema_size",
-    "design.minimum_size_awg",
-    "design.minimum_raceway",
-    "design.termination_c",
-];
+const KEYS: &[&str] =
+    &["rules.edition", "design.minimum_nema_size", "design.minimum_size_awg", "design.minimum_raceway", "design.termination_c"];
 
 /// The value is the one that holds anyway, or all that it asks for is done, so that nothing is left out.
 fn changes_nothing(load: &Load, field: Field) -> bool {
@@ -228,15 +220,18 @@ mod tests {
     fn columns_and_keys_that_are_kept_are_named_once() {
         let mut basis = basis();
         assert!(of_design(&[row(PUMP)], &basis, Some("b.toml"), &crate::rules::iec::Iec).is_empty());
+        // The words of a system are read: by them coils are fed from line and neutral, and feeders have a fifth core.
         basis.supply.system = Some("400Y/230".to_owned());
+        basis.design.minimum_raceway = Some("3/4".to_owned());
         basis.design.termination_c = Some(75.0);
         let notes = of_design(&[row(&with(&[("supply_class", "emergency")]))], &basis, Some("b.toml"), &crate::rules::iec::Iec);
         let texts: Vec<&str> = notes.iter().map(|note| note.what.as_str()).collect();
         assert_eq!(texts.len(), 2, "{texts:?}");
         assert!(texts[0].ends_with("supply_class"), "{texts:?}");
-        for key in ["supply.system", "design.termination_c"] {
+        for key in ["design.minimum_raceway", "design.termination_c"] {
             assert!(texts[1].contains(key), "{key}: {texts:?}");
         }
+        assert!(!texts[1].contains("system"), "{texts:?}");
     }
 
     #[test]

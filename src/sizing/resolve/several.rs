@@ -105,7 +105,7 @@ mod tests {
         [FAN, more].concat()
     }
 
-    // The methods that the contract of this column names; every other one says why not and stays the circuit of one motor.
+    // The methods that the meaning of this column names; every other one says why not and stays the circuit of one motor.
     #[test]
     fn every_method_either_serves_the_group_or_says_why_not() {
         for (_, word) in Method::ALL {

@@ -32,10 +32,7 @@ pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook) -> ControlWi
             .text(Field::ControlWires)
             .map_or_else(|| driven_by == "pushbutton" && control::wires(load) != Some("two"), |wires| wires == "three"),
         automatic_reset: load.text(Field::ResetMode) == Some("auto"),
-        interlock_with: load
-            .text(Field::InterlockWith)
-            .map(|text| text.split([',', ';']).map(|tag| tag.trim().to_owned()).filter(|tag| !tag.is_empty()).collect())
-            .unwrap_or_default(),
+        interlock_with: load.interlock_partners().map(str::to_owned).collect(),
         redundant: asks_for_two_channels(load.text(Field::SafetyLevel).unwrap_or("")),
     }
 }

@@ -32,22 +32,26 @@ fn a_motor_stated_in_kilowatts_has_the_efficiency_of_its_horsepower() {
     assert!((efficiency - 0.917).abs() < 1e-9, "{efficiency}");
 }
 
+/// 18 kW at power factor 1: 18 000 / (√3 · 400) = 25.98 A by the one book, 18 000 / (√3 · 480) = 21.65 A by the other.
 #[test]
 fn equipment_that_is_no_motor_counts_by_the_larger_of_marking_and_power() {
-    // 18 kW at 400 V and power factor 1: 18 000 / (√3 · 400) = 25.98 A.
-    for (marked, expected) in [("14", 25.98), ("40", 40.0)] {
-        for kind in ["heater", "other", "packaged"] {
-            let circuit = size(&[
-                ("tag", "H-1"),
-                ("load_kind", kind),
-                ("rated_power_kw", "18"),
-                ("power_factor", "1"),
-                ("minimum_circuit_ampacity_a", marked),
-                ("cable_length_m", "20"),
-            ]);
-            let currents = &circuit.currents;
-            assert!((currents.full_load_a - expected).abs() < 0.01, "{kind} {marked}: {}", currents.full_load_a);
-            assert_eq!(codes(&circuit).contains(&"R107"), marked == "14", "{kind} {marked}");
+    for (basis, volts, by_power) in [(basis(), "400", 25.98), (nec_basis(), "480", 21.65)] {
+        for (marked, expected) in [("14", by_power), ("40", 40.0)] {
+            for kind in ["heater", "other", "packaged"] {
+                let cells = [
+                    ("tag", "H-1"),
+                    ("load_kind", kind),
+                    ("rated_power_kw", "18"),
+                    ("power_factor", "1"),
+                    ("voltage_v", volts),
+                    ("minimum_circuit_ampacity_a", marked),
+                    ("cable_length_m", "20"),
+                ];
+                let (circuit, _) = size_with(&row(&cells), &basis);
+                let currents = &circuit.currents;
+                assert!((currents.full_load_a - expected).abs() < 0.01, "{kind} {marked}: {}", currents.full_load_a);
+                assert_eq!(codes(&circuit).contains(&"R107"), marked == "14", "{kind} {marked}");
+            }
         }
     }
 }

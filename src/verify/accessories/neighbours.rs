@@ -80,19 +80,6 @@ fn missing(facts: &Facts<'_>, found: &mut Disagreements) {
     }
 }
 
-/// The least that neighbours under one bar of so many ways draw from it: each of them once, those between the first and the last as often as
-/// they stand there, and behind the ways that are left whichever end draws less.
-fn least_drawn(circuits: &[&Circuit], ways: u32) -> f64 {
-    let draws = |circuit: &Circuit| circuit.currents.line_a.unwrap_or(0.0).max(circuit.currents.full_load_a);
-    let units = |circuit: &Circuit| circuit.quantity.max(1);
-    let (Some(first), Some(last)) = (circuits.first(), circuits.last()) else { return 0.0 };
-    let between = circuits.get(1..circuits.len() - 1).unwrap_or(&[]);
-    let ends = if circuits.len() == 1 { draws(first) } else { draws(first) + draws(last) };
-    let taken = between.iter().map(|circuit| units(circuit)).sum::<u32>() + if circuits.len() == 1 { 1 } else { 2 };
-    let rest = f64::from(ways.saturating_sub(taken)) * draws(first).min(draws(last));
-    between.iter().map(|circuit| f64::from(units(circuit)) * draws(circuit)).sum::<f64>() + ends + rest
-}
-
 /// Bars lie over breakers of one frame, bring each the three phases and the one voltage that its circuit has, carry what these draw, and have no more ways than there are breakers.
 fn bars(facts: &Facts<'_>, found: &mut Disagreements) {
     for kind in ["commoning-bar", "feed-terminal"] {
@@ -125,7 +112,7 @@ fn bars(facts: &Facts<'_>, found: &mut Disagreements) {
             found.unless(so, &codes::V601_ACCESSORY_FIT, || {
                 format!("{} does not lie over the breakers of {}", accessory.part, accessory.serves)
             });
-            let drawn = least_drawn(&circuits, part.ways.unwrap_or(0));
+            let drawn = drawn_under(&circuits, part.ways);
             let room = part.current_a.is_none_or(|rating| fits(drawn, rating));
             found.unless(room, &codes::V601_ACCESSORY_FIT, || format!("{} carries less than {drawn:.1} A", accessory.part));
         }
@@ -146,4 +133,52 @@ fn bars(facts: &Facts<'_>, found: &mut Disagreements) {
     }
     let stray = of(facts, "feed-terminal").find(|accessory| fed(&accessory.serves) > laid(&accessory.serves));
     found.unless(stray.is_none(), &codes::V603_ACCESSORY_NEEDLESS, || "a terminal feeds no bar".to_owned());
+}
+
+/// Current that neighbours under one bar draw at least, A: each unit what its line carries: its rated current, or the input of its drive where that is more. The rows between the first and the last lie under
+/// it whole; of these two as many units as the bar has ways for, the smaller ones first.
+fn drawn_under(circuits: &[&Circuit], ways: Option<u32>) -> f64 {
+    let mut units: Vec<(f64, u32)> = Vec::new();
+    let ends = [0, circuits.len().saturating_sub(1)];
+    for (at, circuit) in circuits.iter().enumerate() {
+        let under = if ways.is_some() && ends.contains(&at) { 1 } else { circuit.quantity.max(1) };
+        let drawn = circuit.currents.line_a.unwrap_or(0.0).max(circuit.currents.full_load_a);
+        units.push((drawn, under));
+    }
+    let mut room = ways.unwrap_or(0).saturating_sub(units.iter().map(|(_, under)| under).sum());
+    let mut ends: Vec<usize> = ends.into_iter().filter(|at| *at < circuits.len()).collect();
+    ends.dedup();
+    ends.sort_by(|one, other| units[*one].0.total_cmp(&units[*other].0));
+    for at in ends {
+        let more = room.min(circuits[at].quantity.max(1) - units[at].1);
+        units[at].1 += more;
+        room -= more;
+    }
+    units.into_iter().map(|(amperes, under)| amperes * f64::from(under)).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::design::Currents;
+
+    /// By counting breakers under the bar: three of one row, one of each of two rows, the end of one row and the beginning of the next.
+    #[rstest::rstest]
+    #[case::one_row(&[(6.0, 3)], Some(3), 18.0)]
+    #[case::part_of_one_row(&[(6.0, 5)], Some(2), 12.0)]
+    #[case::two_rows(&[(6.0, 1), (10.0, 1)], Some(2), 16.0)]
+    #[case::a_whole_row_between(&[(6.0, 1), (10.0, 2), (4.0, 1)], Some(4), 30.0)]
+    #[case::ends_of_two_rows(&[(6.0, 4), (10.0, 4)], Some(4), 28.0)]
+    #[case::no_ways_stated(&[(6.0, 2), (10.0, 2)], None, 32.0)]
+    #[case::nothing(&[], Some(2), 0.0)]
+    fn each_unit_under_a_bar_draws_its_current(#[case] rows: &[(f64, u32)], #[case] ways: Option<u32>, #[case] amperes: f64) {
+        let of = |(full_load_a, quantity): &(f64, u32)| Circuit {
+            quantity: *quantity,
+            currents: Currents { full_load_a: *full_load_a, ..Currents::default() },
+            ..Circuit::default()
+        };
+        let circuits: Vec<Circuit> = rows.iter().map(of).collect();
+        let drawn = drawn_under(&circuits.iter().collect::<Vec<_>>(), ways);
+        assert!((drawn - amperes).abs() < 1e-9, "{drawn}");
+    }
 }

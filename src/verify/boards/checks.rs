@@ -74,14 +74,29 @@ fn told(all: &Boards<'_>, place: &Place<'_>, check: &Check) -> bool {
             .iter()
             .any(|finding| finding.code == codes::B212_START_DIP.code && finding.what.contains(&named));
     }
-    let of_feeder = check.subject.contains("feeder") || check.subject.starts_with("transformer ") || check.name == "bus-rating";
-    place.board.findings.iter().filter(|finding| finding.severity != Severity::Note).any(|finding| {
-        if of_feeder {
-            [codes::B304_FEEDER_CHECK.code, codes::B301_NO_FEEDER_CONDUCTOR.code].contains(&finding.code.as_str())
-        } else {
-            true
+    let telling = telling(place, check);
+    let mut warnings = place.board.findings.iter().filter(|finding| finding.severity != Severity::Note);
+    warnings.any(|finding| telling.contains(&finding.code.as_str()))
+}
+
+/// Codes of the findings that may tell of a failed check, by what it is about.
+fn telling(place: &Place<'_>, check: &Check) -> &'static [&'static str] {
+    let of_supply = || place.board.control_supplies.iter().any(|supply| check.subject.starts_with(supply.coil_voltage.as_str()));
+    match (check.name.as_str(), check.subject.as_str()) {
+        ("short-circuit-rating", "board") => &[codes::B320_BOARD_RATING.code],
+        ("enclosure-heat", _) => &[codes::B604_ENCLOSURE_HEAT.code],
+        ("enclosure-width", _) => &[codes::B605_ENCLOSURE_WIDTH.code],
+        (_, "incoming device") => {
+            &[codes::B331_NO_INCOMING.code, codes::B332_INCOMING_OPEN.code, codes::B336_INCOMING_TERMINALS.code]
         }
-    })
+        _ if of_supply() => &[
+            codes::C409_NO_CONTROL_SUPPLY.code,
+            codes::C411_COIL_LOW.code,
+            codes::C412_NO_CONTROL_DEVICE.code,
+            codes::C413_RETURN.code,
+        ],
+        _ => &[codes::B304_FEEDER_CHECK.code, codes::B301_NO_FEEDER_CONDUCTOR.code],
+    }
 }
 
 fn consistent(all: &Boards<'_>, check: &Check) -> bool {

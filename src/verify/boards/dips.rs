@@ -1,15 +1,18 @@
 //! Dips: the largest start worked again by itself, as two impedances in a row, and once more with all that runs gathered at the board that
 //! dips. The result of the network lies between.
 
+use std::collections::BTreeSet;
+
 use crate::basis::{SourceBasis, TransformerBasis};
-use crate::design::{Circuit, StartDip};
+use crate::design::{Circuit, Design, StartDip};
 use crate::finding::codes;
 use crate::quantity::{Impedance, Ohms, fits};
 use crate::rules::physics::fault::figure;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::phasor::Phasor;
+use crate::rules::physics::plausibility::plausible;
 use crate::verify::boards::loads::Load;
-use crate::verify::boards::tree::{self, Before, Place};
+use crate::verify::boards::tree::{Before, Place};
 use crate::verify::boards::{Boards, Say, feeders, near};
 
 /// The feed of boards of which nobody knows what feeds them.
@@ -35,7 +38,7 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
                 format!("{dip:?} does not say the difference of two voltages while {:?} starts", board.largest_start_tag),
             );
         }
-        if dip.terminals_dip_pct.is_some() && !cable_known(all, &dip.tag) {
+        if dip.terminals_dip_pct.is_some() && !all.known_cables.contains(dip.tag.as_str()) {
             say(
                 &codes::V857_BOARD_DIP,
                 format!("a dip of {:?} % at the terminals of {} is told, whose cable is unknown", dip.terminals_dip_pct, dip.tag),
@@ -59,14 +62,13 @@ fn weak(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {
     }
 }
 
-/// The runs between the board and the machine that starts have an impedance.
-fn cable_known(all: &Boards<'_>, tag: &str) -> bool {
-    let runs = |circuit: &Circuit| -> Option<bool> {
+/// Tags of circuits whose runs between the board and the machine that starts have impedances.
+pub(super) fn known_cables(design: &Design) -> BTreeSet<&str> {
+    let known = |circuit: &&Circuit| {
         let mut runs = circuit.runs.iter().filter(|run| matches!(run.role.as_str(), "supply" | "motor")).peekable();
-        runs.peek()?;
-        Some(runs.all(|run| run.resistance_ohm.is_some() && run.reactance_ohm.is_some()))
+        runs.peek().is_some() && runs.all(|run| run.resistance_ohm.is_some() && run.reactance_ohm.is_some())
     };
-    all.design.circuits.iter().filter(|circuit| circuit.tag == tag).any(|circuit| runs(circuit) == Some(true))
+    design.circuits.iter().filter(known).map(|circuit| circuit.tag.as_str()).collect()
 }
 
 fn limit(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {
@@ -188,7 +190,7 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
                 source += referred(of_generator(source_basis, board)?, board);
             }
             // Nobody says what stands before it; a fault current that is stated for it stands for that.
-            Before::Supply if all.tree.before_transformers(*way) => return None,
+            Before::Supply if all.tree.before_transformers(*way) || of_another_voltage(all, *way) => return None,
             Before::Supply => {
                 // A statement about the supply holds behind the transformer that any of its boards has.
                 let beside = |place: &Place<'_>| place.transformer.is_some() && matches!(place.before, Before::Supply);
@@ -198,6 +200,15 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
         }
     }
     Some((source, start))
+}
+
+/// Nobody states the voltage of the supply, and not all boards on it have the voltage of this one: its fault current may be that of another.
+fn of_another_voltage(all: &Boards<'_>, index: usize) -> bool {
+    let volts = all.tree.places[index].board.voltage_v;
+    let far = |other: f64| other > 0.0 && (volts - other).abs() > plausible("voltage-tolerance") * other.min(volts);
+    let beside = |place: &Place<'_>| matches!(place.before, Before::Supply) && place.transformer.is_none();
+    let mut others = all.tree.places.iter().filter(|place| beside(place));
+    all.basis.supply.voltage_v.is_none() && others.any(|place| far(place.board.voltage_v))
 }
 
 /// The circuit that starts, and its board.
@@ -217,7 +228,7 @@ fn connected(all: &Boards<'_>, index: usize, source: &SourceBasis) -> bool {
 /// The source that stands in, a machine or the network that the board names, is connected at this board.
 pub(super) fn stands_in_at(all: &Boards<'_>, index: usize) -> bool {
     let named = !all.tree.places[index].instead.is_empty();
-    named || all.basis.sources.iter().any(|source| tree::is_machine(source) && connected(all, index, source))
+    named || all.basis.sources.iter().any(|source| source.is_machine() && connected(all, index, source))
 }
 
 /// Transformer and feeder before a board, ohms at its voltage.
@@ -225,7 +236,8 @@ fn stretch(all: &Boards<'_>, index: usize) -> Option<Phasor> {
     let place = &all.tree.places[index];
     let stated = place.basis.is_some_and(|board| {
         let lengths = [board.feeder_length_m, board.feeder_length_ft, board.feeder_r_ohm, board.feeder_x_ohm];
-        board.feeder_conductor.is_some() || lengths.iter().any(Option::is_some)
+        let words = [&board.feeder_conductor, &board.feeder_installation];
+        lengths.iter().any(Option::is_some) || words.iter().any(|words| words.is_some())
     });
     let feeder = match feeders::impedance(all, index) {
         Some(impedance) => Phasor::from(impedance.running),

@@ -55,7 +55,8 @@ impl<'a> Load<'a> {
             return Self { facts, beyond, power, line, power_factor: 0.0 };
         }
         let of_load = machine.power_factor.map_or_else(|| facts.book.other_power_factor(), |known| known.value);
-        let shaft = [machine.power, machine.power_low].into_iter().flatten().map(|power| power.0).reduce(f64::max);
+        let power_low = machine.power_low.filter(|_| facts.start.method.two_speeds());
+        let shaft = [machine.power, power_low].into_iter().flatten().map(|power| power.0).reduce(f64::max);
         let efficiency = machine.efficiency.map(|known| known.value).filter(|_| machine.kind == LoadKind::Motor);
         let efficiency = if machine.kind == LoadKind::Motor { efficiency } else { Some(1.0) };
         let of_power = shaft.zip(efficiency).filter(|_| machine.apparent.is_none());

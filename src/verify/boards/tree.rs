@@ -31,6 +31,14 @@ pub(super) struct Place<'a> {
     pub(super) instead: Vec<&'a SourceBasis>,
 }
 
+impl Place<'_> {
+    /// Current that feeder and incoming device must carry, with the spare that the basis wants, A.
+    pub(super) fn with_spare(&self) -> f64 {
+        let spare = self.basis.and_then(|board| board.spare_pct).unwrap_or(0.0).max(0.0);
+        self.board.feeder_minimum_a * (1.0 + spare / 100.0)
+    }
+}
+
 /// The boards of a design, in its order.
 pub(super) struct Tree<'a> {
     pub(super) places: Vec<Place<'a>>,
@@ -108,7 +116,7 @@ impl<'a> Tree<'a> {
             .map(Meaning::Transformer)
             .or_else(|| {
                 source.map(
-                    |source| if is_machine(source) { Meaning::Before(Before::Source(source)) } else { Meaning::Network(source) },
+                    |source| if source.is_machine() { Meaning::Before(Before::Source(source)) } else { Meaning::Network(source) },
                 )
             })
             .or_else(|| self.place_of(name).map(board))
@@ -155,7 +163,7 @@ impl<'a> Tree<'a> {
         let first = if let Meaning::Network(_) = first { Meaning::Before(Before::Supply) } else { first };
         if matches!(first, Meaning::Before(Before::Supply)) {
             // It can't stand in for itself.
-            instead.retain(|source| is_machine(source));
+            instead.retain(|source| source.is_machine());
         }
         match (first, by) {
             (Meaning::Transformer(transformer), by) if by.is_none_or(|by| std::ptr::eq(transformer, by)) => {
@@ -176,9 +184,7 @@ impl<'a> Tree<'a> {
             let mut at = index;
             while let Before::Board(before) = self.places[at].before {
                 if let Some(begins) = way.iter().position(|way| *way == before) {
-                    for way in &way[begins..] {
-                        self.places[*way].before = Before::Unknown;
-                    }
+                    way[begins..].iter().for_each(|way| self.part(*way));
                     break;
                 }
                 way.push(before);
@@ -187,11 +193,15 @@ impl<'a> Tree<'a> {
         }
         for index in 0..self.places.len() {
             if self.voltage_parts(index) || self.unsaid(index) {
-                let place = &mut self.places[index];
-                (place.before, place.transformer) = (Before::Unknown, None);
-                place.instead.clear();
+                self.part(index);
             }
         }
+    }
+
+    fn part(&mut self, index: usize) {
+        let place = &mut self.places[index];
+        (place.before, place.transformer) = (Before::Unknown, None);
+        place.instead.clear();
     }
 
     /// Nothing says what feeds a board, and transformers make its voltage for others: it does not stand before them. What it states of its
@@ -292,10 +302,26 @@ impl<'a> Tree<'a> {
             match (place.before, place.transformer) {
                 (Before::Board(before), None) => at = before,
                 (Before::Board(_), Some(_)) | (Before::Unknown, _) => return None,
-                (Before::Supply | Before::Source(_), _) => break,
+                (Before::Supply | Before::Source(_), transformer) => {
+                    let secondary = transformer.and_then(|transformer| transformer.secondary_voltage_v);
+                    return self.system_of_supply_at(secondary);
+                }
             }
         }
-        self.design.basis.supply.system.as_deref()
+        self.system_of_supply_at(None)
+    }
+
+    /// The words of the supply's system, which say nothing of a transformer's other voltage.
+    fn system_of_supply_at(&self, secondary: Option<f64>) -> Option<&str> {
+        let supply = &self.design.basis.supply;
+        let other = |(secondary, volts): (f64, f64)| (secondary - volts).abs() > plausible("voltage-tolerance") * volts;
+        supply.system.as_deref().filter(|_| !secondary.zip(supply.voltage_v).is_some_and(other))
+    }
+
+    /// Earthing in words: that of the board or of the next one before it that states any, else of the supply.
+    pub(super) fn earthing(&self, index: usize) -> Option<&'a str> {
+        let of_boards = self.way(index).into_iter().find_map(|way| self.places[way].basis?.earthing.as_deref());
+        of_boards.or(self.design.basis.supply.earthing.as_deref())
     }
 
     /// Those that the basis states of it or of the next board before it, else those of the supply, where it is known to come from there.
@@ -319,7 +345,8 @@ pub(super) fn same(one: Before<'_>, other: Before<'_>) -> bool {
 /// The board stands as deep as the basis puts it, and says itself what the basis says of it.
 pub(super) fn agree(tree: &Tree<'_>, index: usize, say: Say<'_>) {
     let place = &tree.places[index];
-    let depth = tree.way(index).len() - 1;
+    let way = tree.way(index);
+    let depth = way.len() - 1;
     if usize::try_from(place.board.depth) != Ok(depth) {
         say(&codes::V851_BOARD_FEED, format!("{depth} boards stand before it by the basis; it says {}", place.board.depth));
     }
@@ -329,10 +356,14 @@ pub(super) fn agree(tree: &Tree<'_>, index: usize, say: Say<'_>) {
             format!("it is said to be fed from {:?}, which the basis does not say", place.board.fed_from),
         );
     }
-}
-
-/// A source is a machine of its own, not the network of the supply.
-pub(super) fn is_machine(source: &SourceBasis) -> bool {
-    let figures = source.subtransient_reactance_pct.or(source.sustained_current_ratio).is_some();
-    source.kind.as_deref().map_or(figures, |kind| kind == "generator")
+    // Behind a feed that nobody states, system and earthing are those of its loads.
+    if way.last().is_some_and(|first| matches!(tree.places[*first].before, Before::Unknown)) {
+        return;
+    }
+    let stated = [("system", &place.board.system, tree.system(index)), ("earthing", &place.board.earthing, tree.earthing(index))];
+    for (what, said, by_basis) in stated {
+        if said.as_deref() != by_basis {
+            say(&codes::V851_BOARD_FEED, format!("its {what} is {by_basis:?} by the basis; it says {said:?}"));
+        }
+    }
 }

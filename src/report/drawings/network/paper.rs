@@ -13,10 +13,10 @@ use crate::report::submittal::text::{decimals_for, quantity};
 use crate::report::words::brief;
 use crate::rules::units::Units;
 
-/// Width of a column.
-const COLUMN: f64 = 34.6;
+/// Width of a column: the words of the fifth end where the drawing ends.
+const COLUMN: f64 = 34.5;
 /// Place of the conductor in its column, and where words begin beside it.
-const FIRST: f64 = 5.0;
+const FIRST: f64 = 3.5;
 const BESIDE: f64 = 3.2;
 /// Room for words in a column.
 const ROOM: f64 = COLUMN - BESIDE - 3.0;
@@ -64,7 +64,7 @@ impl<'a> Paper<'a, '_> {
         let mut column = 0;
         for item in items {
             self.board(item, column, SOURCE, 0, &heights);
-            column += item.columns(self.plan);
+            column += item.columns(self.plan, 0);
         }
         self.canvas.grow_to(SOURCE + heights.iter().sum::<f64>() + 4.0);
     }
@@ -77,7 +77,7 @@ impl<'a> Paper<'a, '_> {
     fn board(&mut self, item: &Item<'a>, column: usize, top: f64, level: usize, heights: &[f64]) {
         let x = place(column);
         let bus = top + heights.get(level).copied().unwrap_or(FEEDER);
-        let columns = item.columns(self.plan);
+        let columns = item.columns(self.plan, level);
         if item.again {
             self.goes_in(x, top, item.board);
         } else if level == 0 {
@@ -96,7 +96,7 @@ impl<'a> Paper<'a, '_> {
         for item in &item.below {
             self.canvas.dot(place(next), bus, 0.7, Ink::Ink);
             self.board(item, next, bus, level + 1, heights);
-            next += item.columns(self.plan);
+            next += item.columns(self.plan, level + 1);
         }
     }
 
@@ -109,7 +109,7 @@ impl<'a> Paper<'a, '_> {
     fn source(&mut self, board: &'a Board, x: f64, top: f64) {
         let feed = self.plan.feed(board);
         let source = self.plan.source(&feed);
-        let ring = source.is_some_and(is_generator);
+        let ring = source.is_some_and(SourceBasis::is_machine);
         if ring {
             self.generator(x, top - 4.0);
         } else {
@@ -284,10 +284,6 @@ impl<'a> Paper<'a, '_> {
             self.word(x, y + 2.8 * f64::from(line), text, if named && line == 0 { kind.strong() } else { kind });
         }
     }
-}
-
-fn is_generator(source: &SourceBasis) -> bool {
-    source.kind.as_deref() == Some("generator") || source.kind.is_none() && source.subtransient_reactance_pct.is_some()
 }
 
 /// The name of a feed; a board of which nobody knows what feeds it says so.

@@ -35,10 +35,11 @@ impl<'a> Item<'a> {
         self.below.iter().for_each(|item| item.goes_on_at(found));
     }
 
-    /// Columns that it takes: one that stands on a source with another one beside it needs a second.
-    pub(super) fn columns(&self, plan: &Plan<'_>) -> usize {
-        let below: usize = self.below.iter().map(|item| item.columns(plan)).sum();
-        below.max(1 + usize::from(!self.again && !plan.standing_in(self.board).is_empty()))
+    /// Columns that it takes at a level: one at the head that stands on a source with another one beside it needs a second. Further below
+    /// no source is drawn.
+    pub(super) fn columns(&self, plan: &Plan<'_>, level: usize) -> usize {
+        let below: usize = self.below.iter().map(|item| item.columns(plan, level + 1)).sum();
+        below.max(1 + usize::from(level == 0 && !self.again && !plan.standing_in(self.board).is_empty()))
     }
 
     pub(super) fn levels(&self) -> usize {
@@ -174,7 +175,8 @@ impl<'a> Plan<'a> {
     fn in_parts(&self, board: &'a Board, drawings: &mut Vec<Vec<Item<'a>>>) {
         let mut waiting = vec![(board, false)];
         while let Some((board, again)) = waiting.pop() {
-            let fits = (2..=LEVELS).rev().map(|levels| self.cut(board, levels, again)).find(|item| item.columns(self) <= COLUMNS);
+            let fits =
+                (2..=LEVELS).rev().map(|levels| self.cut(board, levels, again)).find(|item| item.columns(self, 0) <= COLUMNS);
             let shown = fits.map_or_else(|| self.five_by_five(board, again), |whole| vec![whole]);
             let mut cut: Vec<&'a Board> = Vec::new();
             shown.iter().for_each(|item| item.goes_on_at(&mut cut));
@@ -209,7 +211,7 @@ impl<'a> Plan<'a> {
         let mut row: Vec<Item<'a>> = Vec::new();
         for board in self.boards.iter().filter(|board| self.parent(board).is_none()) {
             let whole = self.cut(board, LEVELS, false);
-            let columns = whole.columns(self);
+            let columns = whole.columns(self, 0);
             let mut deeper = Vec::new();
             whole.goes_on_at(&mut deeper);
             if columns > COLUMNS || !deeper.is_empty() {
@@ -217,7 +219,7 @@ impl<'a> Plan<'a> {
                 self.in_parts(board, &mut drawings);
                 continue;
             }
-            if row.iter().map(|item| item.columns(self)).sum::<usize>() + columns > COLUMNS {
+            if row.iter().map(|item| item.columns(self, 0)).sum::<usize>() + columns > COLUMNS {
                 drawings.push(std::mem::take(&mut row));
             }
             row.push(whole);

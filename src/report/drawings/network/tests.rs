@@ -130,3 +130,43 @@ fn books_differ_in_their_transformers() {
     assert!(iec.matches("<circle").count() >= 2 && !iec.contains("a1.2 1.2"));
     assert!(nec.contains("a1.2 1.2") && nec.matches("<circle").count() < iec.matches("<circle").count());
 }
+
+/// Only a machine has a sustained short-circuit current of its own: a source that states that alone is drawn as one that is called a
+/// generator.
+#[test]
+fn a_source_with_the_figures_of_a_machine_is_drawn_as_one() {
+    let of = |source: SourceBasis| {
+        let mut design = design(&[("M", "")]);
+        design.boards[0].fed_from = Some("G1".to_owned());
+        design.basis.sources = vec![SourceBasis { name: Some("G1".to_owned()), kva: Some(500.0), ..source }];
+        drawn(&design, Units::Metric)
+    };
+    let named = of(SourceBasis { kind: Some("generator".to_owned()), ..SourceBasis::default() });
+    assert_eq!(of(SourceBasis { sustained_current_ratio: Some(3.0), ..SourceBasis::default() }), named);
+    assert_eq!(of(SourceBasis { subtransient_reactance_pct: Some(12.0), ..SourceBasis::default() }), named);
+    assert_ne!(of(SourceBasis::default()), named);
+}
+
+/// Six boards that another source may feed too: no board below the first draws that source, and none stands beyond the frame.
+#[test]
+fn boards_with_a_source_that_stands_in_stay_within_the_frame() {
+    let names = ["B1", "B2", "B3", "B4", "B5", "B6"];
+    let mut pairs = vec![("M", "")];
+    pairs.extend(names.map(|name| (name, "M, G1")));
+    let mut design = design(&pairs);
+    design.basis.sources = vec![SourceBasis {
+        name: Some("G1".to_owned()),
+        kind: Some("generator".to_owned()),
+        kva: Some(500.0),
+        ..SourceBasis::default()
+    }];
+    let drawings = drawn(&design, Units::Metric);
+    for drawing in &drawings {
+        for (text, area) in texts(drawing) {
+            assert!(area.0 >= 0.0 && area.2 <= WIDTH, "{text} leaves the frame: {area:?}");
+        }
+    }
+    for name in names {
+        assert_eq!(names_of(&drawings.concat(), name), 1, "{name}");
+    }
+}

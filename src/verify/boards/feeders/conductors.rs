@@ -40,7 +40,7 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run
     if run.cores != cores || lacks_neutral {
         say(&codes::V703_SIZE, format!("its feeder has {} cores", run.cores));
     }
-    let wanted = with_spare(place);
+    let wanted = place.with_spare();
     let chosen = Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase };
     let demand = laid(all, place, index, run);
     let capacity = all.book.capacity(&demand, chosen).map_or(0.0, |capacity| capacity.0);
@@ -94,12 +94,6 @@ fn reinforced(all: &Boards<'_>, place: &Place<'_>, index: usize) -> bool {
     }
     let drive = |at: &usize| all.load(*at).is_some_and(|load| load.facts.start.method == Method::Drive);
     boards.iter().any(|board| all.circuits_on[*board].iter().any(drive))
-}
-
-/// Capacity that is asked for, with the spare that is wanted.
-fn with_spare(place: &Place<'_>) -> f64 {
-    let spare = place.basis.and_then(|board| board.spare_pct).unwrap_or(0.0).max(0.0);
-    place.board.feeder_minimum_a * (1.0 + spare / 100.0)
 }
 
 fn length_of(board: &BoardBasis) -> Option<f64> {
@@ -162,7 +156,7 @@ fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDema
         role: "",
         part: RunPart::Load,
         current: Amperes(board.demand_current_a),
-        need: Amperes(with_spare(place)),
+        need: Amperes(place.with_spare()),
         motor_circuit: by_motors(all, index),
         device_rating: device,
         circuit_rating: device,

@@ -3,10 +3,12 @@
 use crate::finding::codes;
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
-use crate::verify::boards::feeders::incoming;
 use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, dips, faults, near};
 use crate::verify::shelf::Item;
+
+/// Rounding of a fault current of a board in a design.
+const ROUNDING_KA: f64 = 5.1e-5;
 
 /// The device is rated by rules for motors and does not protect the conductors from overload by its rating.
 pub(super) fn by_motors(all: &Boards<'_>, index: usize) -> bool {
@@ -81,7 +83,9 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
         (Some(fault), Some(breaks), Some((breaks_told, flows_told))) => {
             // Motors behind the feeder count before it until it is chosen, which may turn their angle a little.
             let failed = flows_told > breaks_told;
-            fits(fault, flows_told * 1.01) && (breaks_told - breaks).abs() < 1e-9 && (fits(fault, breaks + 1e-3) || failed)
+            fits(fault, flows_told * 1.01 + ROUNDING_KA)
+                && (breaks_told - breaks).abs() < 1e-9
+                && (fits(fault, breaks + 1e-3) || failed)
         }
         (_, _, None) => check.is_some_and(|check| check.passed.is_none()) && (before.is_none() || all.tree.phases(index) == 1),
         (None, ..) => true,
@@ -110,7 +114,7 @@ fn of_catalogue(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>)
         }
     }
     // A device that others bring is not on the list, and theirs to choose.
-    let is_it = incoming::earthing(all, index).is_some_and(|system| system.trim().to_uppercase().starts_with("IT"));
+    let is_it = all.tree.earthing(index).is_some_and(|system| system.trim().to_uppercase().starts_with("IT"));
     let chosen = feeder.parts.iter().any(|part| part.part == feeder.part) && all.book.knows_machines() && is_it;
     if chosen && feeder.kind == "moulded-case" && !Boards::told(board, &codes::R109_POLE_ALONE) {
         say(

@@ -190,7 +190,7 @@ fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardInc
     let unread = !all.complete(&all.circuits_behind(index));
     let neutral = neutral(all, index) || unread && !incoming.neutral.is_empty();
     let (phases, lines) = (all.tree.phases(index), all.lines(index));
-    let system = earthing(all, index).map(str::to_ascii_uppercase);
+    let system = all.tree.earthing(index).map(str::to_ascii_uppercase);
     let iec = all.book.knows_machines();
     let wanted = match (neutral, system.as_deref()) {
         (false, _) => "",
@@ -284,19 +284,6 @@ fn joined<'b, 'a>(all: &'b Boards<'a>, index: usize) -> impl Iterator<Item = &'b
     all.circuits_behind(index).into_iter().filter(direct).filter_map(|circuit| all.load(circuit))
 }
 
-/// Earthing that is stated of the board or of what feeds it, up to a transformer with a system of its own.
-pub(super) fn earthing<'a>(all: &Boards<'a>, index: usize) -> Option<&'a str> {
-    let way = all.tree.way(index);
-    let of_boards = way.iter().find_map(|way| all.tree.places[*way].basis.and_then(|board| board.earthing.as_deref()));
-    of_boards.or(all.basis.supply.earthing.as_deref())
-}
-
-/// Current that it must carry: what the feeder must, with the spare that the basis wants.
-fn wanted(place: &Place<'_>) -> f64 {
-    let spare = place.basis.and_then(|board| board.spare_pct).unwrap_or(0.0).max(0.0);
-    place.board.feeder_minimum_a * (1.0 + spare / 100.0)
-}
-
 /// Rating of the device before it; none where others bring that.
 fn before(all: &Boards<'_>, place: &Place<'_>, index: usize) -> Option<f64> {
     (all.described(index) && !place.board.feeder.kind.is_empty()).then_some(place.board.feeder_protection_a)
@@ -358,7 +345,7 @@ fn panel(all: &Boards<'_>, place: &Place<'_>, index: usize, row: &SwitchDisconne
             check(place, "stalled-motor", Some(stalled), multiple * rated, say);
         }
     }
-    check(place, "disconnect-rating", Some(wanted(place)), rated, say);
+    check(place, "disconnect-rating", Some(place.with_spare()), rated, say);
     check(place, "device-before", before(all, place, index), row.rating_a, say);
     let Some(fault) = place.board.prospective_fault_ka else {
         check(place, "short-time-current", None, row.short_time_ka, say);
@@ -379,7 +366,7 @@ fn by_book(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardIn
     let items = all.items(index, &circuits).least();
     let ask = SwitchAsk {
         items: &items,
-        wanted: Amperes(wanted(place)),
+        wanted: Amperes(place.with_spare()),
         stalled: None,
         phases: all.tree.phases(index),
         voltage: Volts(place.board.voltage_v),
@@ -427,7 +414,7 @@ fn breaker(
     // By rules for motors it carries what flows, as the device of a feeder does.
     let by_motors =
         !all.book.knows_machines() && all.items(index, &all.circuits_behind(index)).most().iter().any(|item| item.term.motor);
-    let least = if by_motors || unread { place.board.demand_current_a.min(wanted(place)) } else { wanted(place) };
+    let least = if by_motors || unread { place.board.demand_current_a.min(place.with_spare()) } else { place.with_spare() };
     if !fits(least, rating + 1e-3) {
         say(&codes::V861_INCOMING, format!("{} of {rating} A stands where {least} A are wanted", incoming.part));
     }

@@ -1,0 +1,51 @@
+//! Names that rows share, boards and duty groups, in one spelling: `mcc-1` and `MCC -1` are `MCC-1`, as tags are one that differ in
+//! case and blanks alone. A spelling of the basis counts first, then that of the first row.
+
+use std::collections::{BTreeMap, HashMap, HashSet};
+
+use super::{Intake, fold, rows, text};
+use crate::finding::{Finding, Place, codes};
+use crate::load::{Entry, Field, Value};
+
+/// What a name is told by.
+fn identity(name: &str) -> String {
+    rows::identity(&fold::plain_hyphens(name)).into_owned()
+}
+
+/// Gives boards, of which the basis knows some, and duty groups one spelling each.
+pub(crate) fn settle(intake: &mut Intake, boards: &[&str]) {
+    spell(intake, Field::Board, boards);
+    spell(intake, Field::DutyGroup, &[]);
+}
+
+fn spell(intake: &mut Intake, field: Field, known: &[&str]) {
+    let exact: HashSet<&str> = known.iter().copied().collect();
+    let mut names: HashMap<String, String> = HashMap::new();
+    for name in known {
+        names.entry(identity(name)).or_insert_with(|| (*name).to_owned());
+    }
+    // How often a spelling stands for a name, and where first.
+    let mut told: BTreeMap<(String, String), (usize, Place)> = BTreeMap::new();
+    for load in &mut intake.loads {
+        let Some(entry) = load.entry(field) else { continue };
+        let Value::Text(written) = &entry.value else { continue };
+        if exact.contains(written.as_str()) {
+            continue;
+        }
+        let name = names.entry(identity(written)).or_insert_with(|| written.trim().to_owned());
+        if name.as_str() == written.as_str() {
+            continue;
+        }
+        if name.as_str() != written.trim() {
+            told.entry((written.to_string(), name.clone())).or_insert_with(|| (0, load.place_of(field))).0 += 1;
+        }
+        let entry = Entry { value: Value::Text(name.as_str().into()), ..entry.clone() };
+        load.set(field, entry);
+    }
+    intake.findings.extend(told.into_iter().map(|((written, name), (count, place))| {
+        let rows = if count == 1 { String::new() } else { format!(" ({count} rows)") };
+        let what =
+            format!("{} `{}` is taken for `{}`{rows}", field.spec().name, text::shortened(&written), text::shortened(&name));
+        Finding::new(&codes::I453_SPELLED_OTHERWISE, what).at(place).cure("spell it alike, or give another one a name of its own")
+    }));
+}
