@@ -40,9 +40,7 @@ pub(super) fn claimed(
     let mut worst = "type-2";
     for chosen in contactors {
         let Some(contactor) = chosen.contactor else { return NOT_CLAIMED };
-        let under_it = relays.iter().find(|relay| relay.separate && relay.place.role == chosen.role.name);
-        let any = relays.iter().find(|relay| relay.separate);
-        let overload = under_it.or(any).and_then(|relay| relay.relay).map_or("", |relay| relay.part.as_str());
+        let overload = super::relays::of_combination(chosen.role.name, relays).map_or("", |relay| relay.part.as_str());
         let is_tested = |coordination: &str| {
             let catalogue = decided.tools.catalogue;
             catalogue

@@ -78,8 +78,7 @@ fn combination(case: &Case, found: &Found<'_>, point: &SupplyPoint, tools: &Tool
     };
     let mut least: Option<f64> = None;
     for chosen in &found.contactors {
-        let chosen_relay = found.relays.iter().find(|relay| relay.place.role == chosen.role.name);
-        let relay = chosen_relay.or(found.relays.first()).and_then(|relay| relay.relay).map_or("", |relay| relay.part.as_str());
+        let relay = super::relays::of_combination(chosen.role.name, &found.relays).map_or("", |relay| relay.part.as_str());
         let rated = tested(&chosen.contactor?.part, relay)?;
         least = Some(least.map_or(rated, |least| least.min(rated)));
     }
