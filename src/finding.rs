@@ -171,7 +171,9 @@ impl Finding {
 /// Puts findings into the order in which all outputs show them: worst first within a row, rows in the order of the file.
 pub fn sort(findings: &mut [Finding]) {
     findings.sort_by(|a, b| {
-        let key = |f: &Finding| f.place.as_ref().map(|p| (p.file.clone(), p.sheet.clone(), p.row));
+        fn key(finding: &Finding) -> Option<(&str, Option<&str>, Option<u32>)> {
+            finding.place.as_ref().map(|place| (place.file.as_str(), place.sheet.as_deref(), place.row))
+        }
         key(a).cmp(&key(b)).then(a.severity.cmp(&b.severity)).then(a.code.cmp(&b.code)).then(a.what.cmp(&b.what))
     });
 }
@@ -187,5 +189,26 @@ mod tests {
         assert_eq!(column_letters(26), "AA");
         assert_eq!(column_letters(701), "ZZ");
         assert_eq!(column_letters(702), "AAA");
+    }
+    /// Those of no place first, then row by row as the file has them (10 behind 9), the worst of a row first.
+    #[test]
+    fn findings_go_by_rows_and_the_worst_of_a_row_comes_first() {
+        let at = |code: &codes::Code, row: u32, what: &str| {
+            Finding::new(code, what).at(Place { row: Some(row), ..Place::file("loads.csv") })
+        };
+        let mut findings = [
+            at(&codes::L311_LENGTHS, 10, "warning"),
+            at(&codes::R105_FROM_MEMORY, 9, "note"),
+            at(&codes::I101_NUMBER, 9, "error b"),
+            at(&codes::I101_NUMBER, 9, "error a"),
+            at(&codes::L311_LENGTHS, 9, "warning"),
+            Finding::new(&codes::R105_FROM_MEMORY, "everywhere"),
+        ];
+        sort(&mut findings);
+        let told: Vec<_> = findings.iter().map(|f| (f.place.as_ref().and_then(|place| place.row), f.what.as_str())).collect();
+        let nine = Some(9);
+        let expected = [(nine, "error a"), (nine, "error b"), (nine, "warning"), (nine, "note"), (Some(10), "warning")];
+        assert_eq!(told[0], (None, "everywhere"));
+        assert_eq!(told[1..], expected);
     }
 }
