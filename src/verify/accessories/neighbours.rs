@@ -112,7 +112,10 @@ fn bars(facts: &Facts<'_>, found: &mut Disagreements) {
             found.unless(so, &codes::V601_ACCESSORY_FIT, || {
                 format!("{} does not lie over the breakers of {}", accessory.part, accessory.serves)
             });
-            let drawn = drawn_under(&circuits, part.ways);
+            // A terminal feeds one bar, whose ways say how many units stand behind it.
+            let bars = known(facts, "commoning-bar").filter(|(bar, _)| bar.serves == accessory.serves);
+            let ways = part.ways.or_else(|| bars.filter_map(|(_, bar)| bar.ways).min());
+            let drawn = drawn_under(&circuits, ways);
             let room = part.current_a.is_none_or(|rating| fits(drawn, rating));
             found.unless(room, &codes::V601_ACCESSORY_FIT, || format!("{} carries less than {drawn:.1} A", accessory.part));
         }
