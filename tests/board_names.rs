@@ -220,6 +220,29 @@ fn a_row_of_which_nothing_runs_waits() {
     );
 }
 
+/// A share of nothing is usual for a machine that stands by, and asked about for one that runs; a row whose machines all stand by has said so.
+#[test]
+fn a_row_that_stands_by_may_count_for_nothing() {
+    let head = "tag,board,rated_power_kw,full_load_current_a,voltage_v,starting_method,cable_length_m,running,demand_factor,duty_count,standby_count\n";
+    let rows = "P-1,MCC-1,5.5,10.4,400,direct,20,duty,0,,\nP-2,MCC-1,5.5,10.4,400,direct,20,standby,0,,\nP-3,MCC-1,5.5,10.4,400,direct,20,,,0,1\n\
+                P-4,MCC-1,5.5,10.4,400,direct,20,duty,0.03,,\n";
+    let design = design_of(&format!("{head}{rows}"), &format!("{IEC}[[board]]\nname = \"MCC-1\"\n"));
+    let told: Vec<bool> = design.circuits.iter().map(|circuit| has(circuit, "L345")).collect();
+    assert_eq!(told, [true, false, false, false]);
+    assert!(design.circuits.iter().all(|circuit| circuit.status != Status::NotSized && !has(circuit, "I102")));
+}
+
+/// `DB 1 1` is a board beside `DB 11`; `DB-1` and `db 1` are one.
+#[test]
+fn a_blank_between_figures_parts_names() {
+    let head = "tag,board,rated_power_kw,full_load_current_a,voltage_v,starting_method,cable_length_m\n";
+    let row = |tag: &str, board: &str| format!("{tag},{board},5.5,10.4,400,direct,20\n");
+    let rows = [row("P-1", "DB 1 1"), row("P-2", "DB 11"), row("P-3", "DB-2"), row("P-4", "db -2")].concat();
+    let design = design_of(&format!("{head}{rows}"), IEC);
+    let boards: Vec<&str> = design.circuits.iter().map(|circuit| circuit.board.as_str()).collect();
+    assert_eq!(boards, ["DB 1 1", "DB 11", "DB-2", "DB-2"]);
+}
+
 /// `480 V 3W delta` has no neutral, behind a transformer of one voltage as before it; behind one to another voltage nobody says.
 #[test]
 fn the_system_behind_a_transformer_is_that_of_the_supply_only_at_its_voltage() {

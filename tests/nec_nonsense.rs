@@ -148,7 +148,7 @@ fn nec_random_schedules_end_without_panic_and_every_row_is_kept() {
             *sum += count;
         }
     }
-    assert!(all.iter().all(|count| *count > 20), "every state occurs: {all:?}");
+    assert!(all.iter().all(|count| *count > 10), "every state occurs: {all:?}");
 }
 
 #[test]

@@ -89,7 +89,7 @@ fn every_spelling_of_a_connection_gives_one_cable() {
 /// 431.2: the neutral needs no overcurrent detection, a second line does.
 #[test]
 fn every_spelling_of_a_system_of_one_phase_is_read_alike() {
-    let to_neutral = ["", "single phase", "2 W", "1ph 2W", "w/ neutral", "L-N", "SPN"];
+    let to_neutral = ["", "TN-C-S", "230 V a.c.", "single phase", "2 W", "1ph 2W", "w/ neutral", "L-N", "SPN"];
     let between_lines = ["L-L", "two lines", "L1-L2", "without N", "neutral not distributed", "delta"];
     for (spellings, neutral) in [(to_neutral.as_slice(), true), (between_lines.as_slice(), false)] {
         for system in spellings {

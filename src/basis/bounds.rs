@@ -56,9 +56,8 @@ const BOUNDS: &[(&str, f64, f64, &str)] = &[
     ("_hours_per_year", 1.0, 8_784.0, "h"),
     ("_years", 0.1, 100.0, "years"),
     ("_ratio", 0.0, 100.0, ""),
-    // Factors of demand; 1.25 for continuous loads is usual under some codes. A board whose loads all count for nothing would have
-    // no feeder; standby and intermittent loads alone may.
-    ("demand_factor", 0.05, 2.0, ""),
+    // Factors of demand; 1.25 for continuous loads is usual under some codes. A board of which nothing counts is told (B327); that no
+    // continuous load counts anywhere is a slip.
     ("continuous", 0.05, 2.0, ""),
     ("", 0.0, 2.0, ""),
 ];

@@ -334,7 +334,6 @@ mod tests {
     #[case::phases("[supply]\nphases = 7\n", "from 1 to 3")]
     #[case::two_phases("[supply]\nphases = 2\n", "enter 1 or 3")]
     #[case::two_phases_of_a_board("[[board]]\nname = \"A\"\nphases = 2\n", "enter 1 or 3")]
-    #[case::no_demand("[[board]]\nname = \"A\"\ndemand_factor = 0\n", "from 0.05 to 2")]
     #[case::no_continuous_load("[demand]\ncontinuous = 0\n", "from 0.05 to 2")]
     #[case::paper("[report]\npaper = \"A5\"\n", "A4, Letter")]
     #[case::prefer("[catalogue]\nprefer = \"best\"\n", "smallest, cheapest, fewest-kinds")]

@@ -6,7 +6,7 @@ use super::{Outcome, json, print, two_tags};
 use crate::compare::{self, Stated};
 use crate::design::{Circuit, Design};
 use crate::project::{self, Inputs, Options, ProjectError, ProjectErrorKind};
-use crate::report::{self, changes::Only};
+use crate::report::{self, DEMONSTRATION, changes::Only};
 use crate::rules::units::Units;
 
 #[derive(Debug, clap::Args)]
@@ -119,6 +119,9 @@ impl Arguments {
             print(&json(&changes)?);
         } else {
             print(&report::changes::summary(&changes, self.only.map(Only::from), Units::of(&new.design.rule_book)));
+            if new.design.catalogue.demonstration {
+                print(&format!("catalogue: {DEMONSTRATION}\n"));
+            }
         }
         Ok(!changes.is_empty())
     }

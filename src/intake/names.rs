@@ -7,9 +7,19 @@ use super::{Intake, fold, rows, text};
 use crate::finding::{Finding, Place, codes};
 use crate::load::{Entry, Field, Value};
 
-/// What a name is told by.
+/// What a name is told by. A blank between two figures parts them: `DB 1 1` is not `DB 11`.
 fn identity(name: &str) -> String {
-    rows::identity(&fold::plain_hyphens(name)).into_owned()
+    let plain = fold::plain_hyphens(name);
+    let ends = |word: &str| word.ends_with(|last: char| last.is_ascii_digit());
+    let begins = |word: &str| word.starts_with(|first: char| first.is_ascii_digit());
+    let mut kept = String::new();
+    for word in plain.split_whitespace() {
+        if ends(&kept) && begins(word) {
+            kept.push('-');
+        }
+        kept.push_str(word);
+    }
+    rows::identity(&kept).into_owned()
 }
 
 /// Gives boards, of which the basis knows some, and duty groups one spelling each.

@@ -85,11 +85,16 @@ fn read_whole(spec: &FieldSpec, content: &Content) -> Result<Option<Value>, Box<
     }
 }
 
-/// The letter of `Code G`, `kVA code G` or `KVA/HP: G`; none where more or less than one word is left without what the heading says.
+/// The letter of `Code G`, `kVA code G`, `LR code G`, `G (5.6-6.29)` or `G / 480V`: the one word of one letter beside what the heading says
+/// and figures. None where any other word is left, or two letters.
 fn code_letter(seen: &str) -> Option<String> {
+    const SAID: [&str; 12] = ["code", "kode", "kva", "hp", "class", "letter", "nema", "locked", "rotor", "lr", "v", "per"];
     let all = fold::words(seen);
-    let mut left = all.iter().filter(|word| !matches!(word.as_str(), "code" | "kva" | "hp" | "class" | "letter" | "nema"));
-    left.next().filter(|_| left.next().is_none()).map(|letter| letter.to_uppercase())
+    let figure = |word: &str| word.starts_with(|first: char| first.is_ascii_digit());
+    let left: Vec<&str> = all.iter().map(String::as_str).filter(|word| !SAID.contains(word) && !figure(word)).collect();
+    let [letter] = left.as_slice() else { return None };
+    let single = letter.len() == 1 && letter.starts_with(|letter: char| letter.is_ascii_alphabetic());
+    single.then(|| letter.to_uppercase())
 }
 
 fn read_choice(spec: &FieldSpec, choices: &[Choice], word: &str) -> Result<&'static str, Box<Wrong>> {

@@ -2,19 +2,52 @@
 
 /// Words of the duties of IEC 60034-1, 4.2, and of the rows of NFPA 70, Table 430.22(E), with the number of the first duty that each stands
 /// for. Infrequent running is no duty of a motor: it may last.
-const WORDS: &[(&str, u8)] =
-    &[("continuous", 1), ("infrequent", 1), ("short", 2), ("intermittent", 3), ("periodic", 6), ("varying", 9)];
+const WORDS: &[(&str, u8)] = &[("continu", 1), ("infrequent", 1), ("short", 2), ("intermit", 3), ("periodic", 6), ("varying", 9)];
+
+/// What people write for continuous duty beside its word: abbreviations, other languages, round the clock, and the words of another
+/// question (whether a machine runs or stands by), which say nothing of its duty.
+const LASTING: &[&str] = &[
+    "c",
+    "cont",
+    "cts",
+    "24/7",
+    "24x7",
+    "24h",
+    "24 h",
+    "24 hours",
+    "24h/day",
+    "dauer",
+    "permanent",
+    "d",
+    "duty",
+    "standby",
+    "stand-by",
+    "normal",
+    "always",
+    "running",
+    "run",
+    "working",
+    "main",
+    "n/a",
+    "-",
+];
 
 /// Number of a duty, 1 to 10, by its sign or by a word; continuous where nothing is written, none where the text is neither.
 #[must_use]
 pub fn number(text: &str) -> Option<u8> {
-    let lower = text.trim().to_lowercase();
-    let digits: String = lower.strip_prefix('s').unwrap_or("").chars().take_while(char::is_ascii_digit).collect();
-    match digits.parse() {
-        Ok(number @ 1..=10) => Some(number),
-        _ if lower.is_empty() => Some(1),
-        _ => WORDS.iter().find(|(word, _)| lower.starts_with(word)).map(|(_, number)| *number),
-    }
+    let lower = text.trim().trim_end_matches('.').to_lowercase();
+    let lasting =
+        || lower.is_empty() || LASTING.contains(&lower.as_str()) || lower.starts_with("dauer") || lower.starts_with("cont.");
+    let by_word = || WORDS.iter().find(|(word, _)| lower.starts_with(word)).map(|(_, number)| *number);
+    sign(&lower).or_else(by_word).or_else(|| lasting().then_some(1))
+}
+
+/// The number behind the sign of a duty: `s3`, `s 3`, `s-3`, at the beginning or behind `duty` or `type`.
+fn sign(lower: &str) -> Option<u8> {
+    let bare = ["duty", "type"].iter().fold(lower, |text, word| text.strip_prefix(word).unwrap_or(text).trim_start());
+    let behind = bare.strip_prefix('s')?.trim_start_matches([' ', '-']);
+    let digits: String = behind.chars().take_while(char::is_ascii_digit).collect();
+    digits.parse().ok().filter(|number| (1..=10).contains(number))
 }
 
 /// The figure at the end of a text, with a decimal point or comma.
@@ -39,7 +72,27 @@ mod tests {
         for (text, expected) in known.into_iter().chain([("infrequent", 1), ("continuous", 1), ("intermittent, 15 min", 3)]) {
             assert_eq!(number(text), Some(expected), "{text}");
         }
-        assert!(["S11", "S0", "heavy", "24/7"].iter().all(|text| number(text).is_none()));
+        for text in [
+            "Cont.",
+            "CONT",
+            "C",
+            "24/7",
+            "24 h",
+            "S 1",
+            "S-1",
+            "Duty S1",
+            "Type S1",
+            "Dauerbetrieb",
+            "continu",
+            "continuo",
+            "standby",
+        ] {
+            assert_eq!(number(text), Some(1), "{text}");
+        }
+        for (text, expected) in [("S 3 40 %", 3), ("Duty S4", 4), ("duty type S2 30 min", 2), ("Intermittent", 3)] {
+            assert_eq!(number(text), Some(expected), "{text}");
+        }
+        assert!(["S11", "S0", "heavy", "star", "crane", "S"].iter().all(|text| number(text).is_none()));
     }
 
     #[test]

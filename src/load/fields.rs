@@ -210,7 +210,7 @@ fields! {
     Circuit, "circuit", Kind::Text, "", "rows that share one branch circuit";
     MotorsPerStarter, "motors_per_starter", Kind::Count(1, 100), "", "equal motors behind one starter, each with relay and run of its own; power, currents and lengths are those of one";
     Stages, "stages", Kind::Count(1, 100), "", "heater steps";
-    DemandFactor, "demand_factor", Kind::Number(0.05, 1.0), "", "share of the load that counts in the board's demand";
+    DemandFactor, "demand_factor", Kind::Number(0.0, 1.0), "", "share of the load that counts in the board's demand";
     SupplyClass, "supply_class", Kind::Choice(SUPPLY_CLASS), "", "normal, essential or emergency supply";
     ServiceClass, "service_class", Kind::Text, "", "general, fire-pump, smoke-control, elevator, crane, healthcare-essential, ...";
     LoadKind, "load_kind", Kind::Choice(LOAD_KIND), "", "kind of load";

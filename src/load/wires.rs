@@ -11,6 +11,9 @@ const DENIALS: &[&str] = &[
     "geen", "niet",
 ];
 
+/// Words that say yes to the neutral beside them.
+const AGREEMENTS: &[&str] = &["yes", "ja", "oui", "si", "sim"];
+
 /// Words of a neutral that is earthed in a way or kept from the installation, and not offered to loads.
 const NOT_LED_OUT: &[&str] =
     &["isolated", "insulated", "unearthed", "ungrounded", "resistance", "impedance", "reactance", "compensated", "unavailable"];
@@ -52,9 +55,6 @@ const FILLINGS: &[&str] = &[
     "ac",
     "vac",
     "hz",
-    "yes",
-    "ja",
-    "oui",
     "mit",
     "und",
     "zwischen",
@@ -70,6 +70,9 @@ const FILLINGS: &[&str] = &[
 /// Words for several lines in one.
 const SEVERAL_LINES: &[&str] =
     &["ll", "lll", "pp", "ppp", "phs", "phases", "phasen", "fases", "fasi", "lines", "dp", "tp", "poles"];
+
+/// Letters of the three lines, one alphabet each.
+const PHASE_LETTERS: [&str; 3] = ["rst", "uvw", "abc"];
 
 /// Words for a delta, which has no neutral.
 const DELTA: &[&str] = &["delta", "d", "δ", "dreieck", "triangle", "triangulo", "triángulo", "triangolo"];
@@ -97,7 +100,7 @@ const WINDINGS: &[&str] = &[
 ];
 
 fn words(text: &str) -> Vec<String> {
-    let lower = text.to_lowercase().replace("w/o", "without");
+    let lower = text.to_lowercase().replace("w/o", "without").replace("a.c.", "ac");
     // The sign of alternating current parts words as a blank does: `3N~400V`.
     let parts = lower.split(|letter: char| !letter.is_alphanumeric());
     parts.filter(|word| !word.is_empty()).map(str::to_owned).collect()
@@ -126,6 +129,10 @@ fn read(word: &str) -> Word {
     let digits = &word[..word.len() - letters.len()];
     if matches!(letters, "w" | "wire" | "wires") && !digits.is_empty() {
         return digits.parse().map_or(Word::Unknown, Word::Wires);
+    }
+    // Four poles are three lines and the neutral.
+    if matches!(letters, "p" | "pole" | "poles") && matches!(digits, "4" | "5") {
+        return Word::Wires(4);
     }
     // `3`, `230`, `400V`, `50Hz`.
     if letters.is_empty() || (!digits.is_empty() && matches!(letters, "v" | "vac" | "volt" | "volts" | "hz")) {
@@ -168,7 +175,11 @@ fn wires(words: &[String]) -> Option<u32> {
     };
     let joined = words.iter().find_map(|word| if let Word::Wires(count) = read(word) { Some(count) } else { None });
     joined.or_else(|| {
-        let pair = |words: &[String]| matches!(words[1].as_str(), "w" | "wire" | "wires").then(|| spelled(&words[0])).flatten();
+        let pair = |words: &[String]| match words[1].as_str() {
+            "w" | "wire" | "wires" => spelled(&words[0]),
+            "pole" | "poles" => spelled(&words[0]).filter(|count| *count >= 4),
+            _ => None,
+        };
         words.windows(2).find_map(pair)
     })
 }
@@ -178,11 +189,13 @@ fn wires(words: &[String]) -> Option<u32> {
 #[must_use]
 pub fn connection_has_neutral(text: &str) -> Option<bool> {
     let words = words(text);
-    let unknown = |word: &String| !DENIALS.contains(&word.as_str()) && read(word) == Word::Unknown;
+    let neutral = words.iter().any(|word| read(word) == Word::Neutral);
+    let agreed = |word: &str| neutral && AGREEMENTS.contains(&word);
+    let unknown = |word: &String| !DENIALS.contains(&word.as_str()) && !agreed(word) && read(word) == Word::Unknown;
     if words.is_empty() || words.iter().any(unknown) {
         return None;
     }
-    let named = words.iter().any(|word| read(word) == Word::Neutral) || wires(&words).is_some_and(|count| count >= 4);
+    let named = neutral || wires(&words).is_some_and(|count| count >= 4);
     Some(named && !any_of(&words, DENIALS))
 }
 
@@ -220,17 +233,23 @@ pub fn pair_has_neutral(text: &str) -> Option<bool> {
     (denied || any_of(&words, DELTA) || lines(&words) > 1).then_some(false)
 }
 
-/// Lines that words name: each word one, or as many as it says or is counted. `V`, `W` and `A` behind a number are units.
+/// Lines that words name: each word one, or as many as it says or is counted.
 fn lines(words: &[String]) -> u32 {
-    let named = words.iter().enumerate().filter(|(_, word)| read(word) == Word::Line).map(|(index, word)| {
+    let is_letter = |word: &str| PHASE_LETTERS.concat().contains(word) && word.len() == 1;
+    // Letters are lines in twos of one alphabet: that of `TN-C-S` or of a unit is none.
+    let pairs =
+        PHASE_LETTERS.map(|alphabet| words.iter().filter(|word| word.len() == 1 && alphabet.contains(word.as_str())).count());
+    let letters = pairs.into_iter().filter(|count| *count > 1).max().and_then(|count| u32::try_from(count).ok()).unwrap_or(0);
+    let worded = words.iter().enumerate().filter(|(_, word)| read(word) == Word::Line && !is_letter(word));
+    let named = worded.map(|(index, word)| {
         let number = index.checked_sub(1).map_or("", |before| words[before].as_str());
         let counted = if number == "two" { Some(2) } else { number.parse().ok() };
         let letters = word.trim_start_matches(|letter: char| letter.is_ascii_digit());
         let stated = word[..word.len() - letters.len()].parse().ok();
         let several = if SEVERAL_LINES.contains(&letters) { 2 } else { 1 };
-        if counted.is_some() && matches!(letters, "v" | "w" | "a") { 0 } else { counted.or(stated).unwrap_or(several) }
+        counted.or(stated).unwrap_or(several)
     });
-    named.fold(0, u32::saturating_add)
+    named.fold(letters, u32::saturating_add)
 }
 
 #[cfg(test)]

@@ -241,17 +241,26 @@ fn standby_alone(loads: &[Load]) -> Vec<Finding> {
         .collect()
 }
 
-/// A row that states that none of its circuits runs.
+/// A row that states that none of its circuits runs, or that nothing of it counts, and does not stand by.
 fn none_runs(loads: &[Load]) -> Vec<Finding> {
-    let rests = |load: &&Load| matches!(load.text(Field::Running), Some("standby" | "spare"));
-    let none = loads.iter().filter(|load| !load.rejected && load.count(Field::DutyCount) == Some(0) && !rests(load));
-    none.map(|load| {
-        Finding::new(&codes::L345_NONE_RUNS, "duty_count is 0: the row is missing in every sum of its board")
-            .at(load.place_of(Field::DutyCount))
-            .why("feeder, transformer and voltage drop come out too small by this load where it runs after all")
-            .cure("enter how many run at most, or `standby` below running")
-    })
-    .collect()
+    let rests = |load: &Load| {
+        let by_figures = load.count(Field::StandbyCount).is_some_and(|count| count >= load.count(Field::Quantity).unwrap_or(1));
+        by_figures || matches!(load.text(Field::Running), Some("standby" | "spare"))
+    };
+    let of = |load: &Load| {
+        let field = if load.count(Field::DutyCount) == Some(0) {
+            Field::DutyCount
+        } else if load.number(Field::DemandFactor) == Some(0.0) {
+            Field::DemandFactor
+        } else {
+            return None;
+        };
+        let what = format!("{} is 0: the row is missing in every sum of its board", field.spec().name);
+        let finding = Finding::new(&codes::L345_NONE_RUNS, what).at(load.place_of(field));
+        let why = "feeder, transformer and voltage drop come out too small by this load where it runs after all";
+        Some(finding.why(why).cure("enter how many run at most or what share counts, or `standby` below running"))
+    };
+    loads.iter().filter(|load| !load.rejected && !rests(load)).filter_map(of).collect()
 }
 
 /// Unknown names that are held against all known ones: where there are more, they are no slips of the hand.
