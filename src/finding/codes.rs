@@ -176,6 +176,7 @@ codes! {
     R107_AMPACITY_BELOW_CURRENT, "R107", Warning, "a marked circuit ampacity below the current of the load";
     R108_COMPUTED_OFF_TABLE, "R108", Warning, "a current computed from the row's own figures that is far off the guide table";
     R109_POLE_ALONE, "R109", Warning, "a device in an IT system of which nobody says that each pole breaks a second fault alone";
+    R110_MAXIMUM_BELOW_CURRENT, "R110", Warning, "a marked largest device below the current of the load";
     R201_KILOWATTS, "R201", Note, "horsepower worked out from kilowatts";
     R202_INTERPOLATED, "R202", Note, "a horsepower between two rows of the table of full-load currents";
     R203_NAMEPLATE_ABOVE_TABLE, "R203", Warning, "a nameplate current above the full-load current of the table";

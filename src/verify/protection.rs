@@ -206,10 +206,11 @@ fn carries(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: &
     }
 }
 
-/// The marked maximum of the equipment lies between two standard ratings of which the larger is not allowed: a finding asks somebody to
-/// decide whether the smaller will do.
+/// The marked maximum of the equipment lies between two standard ratings of which the larger is not allowed, or below its current: a
+/// finding asks somebody to decide, or to look at the nameplate.
 fn largest_of_marking(facts: &Facts<'_>) -> bool {
-    facts.machine.maximum_protection.is_some() && facts.told(codes::R213_DEVICE_BELOW_AMPACITY.code)
+    let told = [&codes::R213_DEVICE_BELOW_AMPACITY, &codes::R110_MAXIMUM_BELOW_CURRENT].iter().any(|code| facts.told(code.code));
+    facts.machine.maximum_protection.is_some() && told
 }
 
 /// Nothing behind it, no marking and no clause admits less.

@@ -31,9 +31,7 @@ pub(super) fn currents(machine: &Machine, wish: &str, load: &Load, record: &mut 
         return None;
     }
     compare(machine, computed, table.as_ref(), source, &load.place(), record);
-    if let Some(finding) = plausibility::ampacity_below(machine, full_load, load) {
-        record.find(finding);
-    }
+    plausibility::markings(machine, full_load, load).into_iter().for_each(|finding| record.find(finding));
     let conductor = if machine.kind == LoadKind::Capacitor { switching::capacitor_demand(record, full_load) } else { full_load };
     let low = low_speed(machine, full_load, record);
     Some(RatedCurrents {

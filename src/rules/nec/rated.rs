@@ -30,9 +30,7 @@ pub(super) fn of(
         _ => connected(machine, record),
     }
     .inspect(|currents| {
-        if let Some(finding) = plausibility::ampacity_below(machine, currents.full_load, load) {
-            record.find(finding);
-        }
+        plausibility::markings(machine, currents.full_load, load).into_iter().for_each(|finding| record.find(finding));
     })
 }
 

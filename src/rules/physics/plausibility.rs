@@ -23,8 +23,13 @@ pub fn apart(one: f64, other: f64, share: &str, least: &str) -> bool {
     away > plausible(share) * other && away > plausible(least)
 }
 
+/// Holds the markings of equipment against what it draws.
+pub(crate) fn markings(machine: &Machine, full_load: Amperes, load: &Load) -> Vec<Finding> {
+    [ampacity_below(machine, full_load, load), maximum_below(machine, full_load, load)].into_iter().flatten().collect()
+}
+
 /// A marked circuit ampacity holds what the load draws and allowances above it, so one that lies below is a slip.
-pub(crate) fn ampacity_below(machine: &Machine, full_load: Amperes, load: &Load) -> Option<Finding> {
+fn ampacity_below(machine: &Machine, full_load: Amperes, load: &Load) -> Option<Finding> {
     let marked = machine.minimum_ampacity.filter(|marked| !fits(full_load.0, marked.0))?;
     let finding = Finding::new(
         &codes::R107_AMPACITY_BELOW_CURRENT,
@@ -32,6 +37,23 @@ pub(crate) fn ampacity_below(machine: &Machine, full_load: Amperes, load: &Load)
     )
     .at(load.place_of(Field::MinimumCircuitAmpacityA))
     .why("the larger of the two is used; one of them may be another load's")
+    .cure("compare the row with the nameplate");
+    Some(finding)
+}
+
+/// A marked largest device carries what the equipment draws, so one that lies below is a slip.
+fn maximum_below(machine: &Machine, full_load: Amperes, load: &Load) -> Option<Finding> {
+    let marked = machine.maximum_protection.filter(|marked| !fits(full_load.0, marked.0))?;
+    let finding = Finding::new(
+        &codes::R110_MAXIMUM_BELOW_CURRENT,
+        format!(
+            "the marked largest device of {} A does not carry the {} A that the load draws",
+            marked.0,
+            round_to(full_load.0, 2)
+        ),
+    )
+    .at(load.place_of(Field::MaximumProtectionA))
+    .why("a device beyond the marking is not allowed, and one within it opens while the load runs")
     .cure("compare the row with the nameplate");
     Some(finding)
 }

@@ -56,6 +56,25 @@ fn equipment_that_is_no_motor_counts_by_the_larger_of_marking_and_power() {
     }
 }
 
+/// A unit of 60 A whose marking admits 35 A at most contradicts itself under either book: it is asked about, and no second trial objects.
+#[test]
+fn a_marked_largest_device_below_the_current_is_asked_about() {
+    for (basis, volts) in [(basis(), "400"), (nec_basis(), "480")] {
+        for (largest, told) in [("35", true), ("80", false)] {
+            let cells = [
+                ("tag", "H-1"),
+                ("load_kind", "packaged"),
+                ("voltage_v", volts),
+                ("full_load_current_a", "60"),
+                ("maximum_protection_a", largest),
+                ("cable_length_m", "20"),
+            ];
+            let (circuit, _) = size_with(&row(&cells), &basis);
+            assert_eq!(codes(&circuit).contains(&"R110"), told, "{volts} V, {largest} A: {:?}", codes(&circuit));
+        }
+    }
+}
+
 /// UL 508A, SB4.2: the rating of an assembly is that of its weakest tested combination, and a combination is one of its own three parts.
 #[test]
 fn each_contactor_of_a_set_is_held_to_the_combination_with_its_own_relay() {
