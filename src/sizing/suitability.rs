@@ -198,15 +198,17 @@ fn torque(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
     let factor = arrangement.torque(record, &case.start);
     let available = starting::available_torque(record, torque_ratio, factor, 1.0);
     let needed = breakaway(torque);
-    if available < figure("torque-margin-wanted") * needed {
+    let wanted = figure("torque-margin-wanted");
+    if available < wanted * needed {
         let certain = case.start.torque_ratio.is_some();
         record.find(
             Finding::new(
                 &codes::C305_TORQUE,
                 format!(
-                    "at standstill the motor gives {} of its rated torque; the load needs about {} and a tenth more",
+                    "at standstill the motor gives {} of its rated torque; the load needs about {}, a margin of {} % included",
                     round_to(available, 2),
-                    round_to(needed, 2)
+                    round_to(wanted * needed, 2),
+                    round_to(100.0 * (wanted - 1.0), 0)
                 ),
             )
             .at(load.place_of(Field::LoadTorque))
