@@ -323,6 +323,7 @@ fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         .circuit
         .overloads
         .iter()
+        .filter(|overload| leaves(facts, &overload.role))
         .filter_map(|overload| facts.shelf.relay(&overload.part))
         .map(|row| [row.terminal_min_mm2, row.terminal_max_mm2])
         .collect();
@@ -330,6 +331,7 @@ fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         .circuit
         .contactors
         .iter()
+        .filter(|contactor| leaves(facts, &contactor.role))
         .filter_map(|contactor| facts.shelf.contactor(&contactor.part))
         .map(|(row, _)| [row.terminal_min_mm2, row.terminal_max_mm2])
         .collect();
@@ -342,6 +344,9 @@ fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         relays
     } else if !contactors.is_empty() {
         contactors
+    } else if in_line(facts) {
+        let devices = facts.circuit.starter_devices.iter().flat_map(|device| facts.shelf.all(&device.part));
+        devices.filter_map(clamp).collect()
     } else {
         protection()
     };
@@ -355,6 +360,16 @@ fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     found.unless(clamps || told, &codes::V707_TERMINALS, || {
         format!("the terminals at the beginning of the {} run do not clamp {}", run.role, run.phase_size)
     });
+}
+
+/// A drive or soft starter carries all that the motor draws.
+fn in_line(facts: &Facts<'_>) -> bool {
+    matches!(facts.start.method, Method::Drive | Method::SoftStarter)
+}
+
+/// A contactor or relay from which conductors go to the motor: those before a drive or soft starter in the line feed that alone.
+fn leaves(facts: &Facts<'_>, role: &str) -> bool {
+    !in_line(facts) || !matches!(role, "line" | "safety")
 }
 
 fn clamp(item: &Item<'_>) -> Option<[f64; 2]> {
