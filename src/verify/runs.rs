@@ -135,8 +135,8 @@ fn conductors(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     found.unless(run.cores == cores, &codes::V703_SIZE, || {
         format!("the {} run has {} cores; {cores} are needed", run.role, run.cores)
     });
-    // Six leads go to windings, which have no neutral.
-    let neutral = facts.machine.neutral && !leads || beside > 0;
+    // Six leads go to windings, which have no neutral; what feeds the starter has that of the load.
+    let neutral = facts.machine.neutral && (!leads || run.role == "supply") || beside > 0;
     found.unless(
         run.neutral_size.is_some() == neutral || !matches!(run.role.as_str(), "motor" | "supply"),
         &codes::V703_SIZE,
@@ -379,6 +379,8 @@ fn clamp(item: &Item<'_>) -> Option<[f64; 2]> {
         Item::Line(breaker) => Some([breaker.terminal_min_mm2, breaker.terminal_max_mm2]),
         Item::Branch(breaker) => Some([breaker.terminal_min_mm2, breaker.terminal_max_mm2]),
         Item::Fuse(fuse) => Some([fuse.terminal_min_mm2, fuse.terminal_max_mm2]),
+        Item::Drive(drive) => Some([drive.terminal_min_mm2, drive.terminal_max_mm2]),
+        Item::SoftStarter(soft_starter) => Some([soft_starter.terminal_min_mm2, soft_starter.terminal_max_mm2]),
         _ => None,
     }
 }
