@@ -100,7 +100,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     let currents = of_one.of_several(case.motors, record);
     circuit.motors = case.motors;
     suitability::look(load, case, &currents, point, tools, record);
-    let assembly = devices_and_runs(case, &currents, point, pins, tools, &mut circuit, record);
+    let assembly = devices_and_runs(case, [&currents, &of_one], point, pins, tools, &mut circuit, record);
     isolator::describe(case, &of_one, &assembly, point, tools, &mut circuit, record);
     control::describe(case, &assembly, point, tools, &mut circuit, record);
     terminals::check(case, &assembly, tools, &mut circuit, record);
@@ -129,10 +129,11 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
 }
 
 /// Chooses devices, then runs. Where the starter's terminals do not take what leaves it, devices of larger frames are tried once, and stay
-/// where everything else holds as before.
+/// where everything else holds as before and no terminal of the runs is left that does not take them. Currents are those of all motors
+/// and of one.
 fn devices_and_runs<'a>(
     case: &Case,
-    currents: &RatedCurrents,
+    [currents, of_one]: [&RatedCurrents; 2],
     point: &SupplyPoint,
     pins: &Pins,
     tools: &Tools<'a>,
@@ -153,7 +154,8 @@ fn devices_and_runs<'a>(
     let Some(room) = Room::lacking(&smaller, &circuit.runs, tools) else { return smaller };
     let larger = choose(Some(room), Some(&smaller), &mut roomier, &mut roomier_record);
     let doubts = |circuit: &Circuit| circuit.checks.iter().filter(|check| check.passed != Some(true)).count();
-    if room.found(&smaller, &larger, &roomier.runs, tools) && doubts(&roomier) <= doubts(circuit) {
+    let takes = |larger: &Assembly<'a>, roomier: &Circuit| terminals::all_take(case, of_one, larger, point, tools, roomier);
+    if room.found(&smaller, &larger, &roomier.runs, tools) && doubts(&roomier) <= doubts(circuit) && takes(&larger, &roomier) {
         (*circuit, *record) = (roomier, roomier_record);
         return larger;
     }

@@ -251,10 +251,10 @@ fn in_parallel_raceways_the_grounding_conductor_grows_no_farther_than_the_phases
     assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", circuit.findings);
 }
 
-/// NFPA 70, 110.14(C)(1): terminations go by the rating of the circuit. Three motors of 15 hp (21 A each) and a heater: by 430.24 with 20 kW
-/// (24.06 A) 1.25 × 21 + 2 × 21 + 1.25 × 24.06 = 98.3 A, with 30 kW (36.08 A) 113.4 A, both behind 125 A: over 100 A, (b), 75 °C, where 3 AWG
-/// has 100 A and 2 AWG 115 A (Table 310.16). By the currents, 98.3 A stood at 60 °C and got the larger conductor. Two of the
-/// motors and 10 kW (12.03 A): 1.25 × 21 + 21 + 1.25 × 12.03 = 62.3 A behind not more than 60 + 21 + 15 = 96 A (430.62, 430.63): (a), 60 °C,
+/// NFPA 70, 110.14(C)(1): terminations go by the rating of the circuit, which is not that of a device that 430.62 raises for the start of a
+/// motor. Three motors of 15 hp (21 A each) and a heater: by 430.24 with 20 kW (24.06 A) 1.25 × 21 + 2 × 21 + 1.25 × 24.06 = 98.3 A, with 30 kW
+/// (36.08 A) 113.4 A, both behind 125 A: the former stays at 60 °C, (a), where 2 AWG has 95 A and 1 AWG 110 A, the latter at 75 °C, (b), where
+/// 3 AWG has 100 A and 2 AWG 115 A (Table 310.16). Two of the motors and 10 kW (12.03 A): 1.25 × 21 + 21 + 1.25 × 12.03 = 62.3 A: (a), 60 °C,
 /// where 4 AWG has 70 A and 6 AWG 55 A (at 75 °C 65 A).
 #[test]
 fn terminations_of_a_feeder_go_by_the_rating_of_its_circuit() {
@@ -274,10 +274,34 @@ fn terminations_of_a_feeder_go_by_the_rating_of_its_circuit() {
         (board.feeder_protection_a, run.phase_size.clone())
     };
     let three = ["M-1", "M-2", "M-3"];
-    assert_eq!(of(&three, "20"), (125.0, "3 AWG".to_owned()));
+    assert_eq!(of(&three, "20"), (125.0, "1 AWG".to_owned()));
     assert_eq!(of(&three, "30"), (125.0, "2 AWG".to_owned()));
     let (device, size) = of(&three[..2], "10");
     assert!(device <= 100.0 && size == "4 AWG", "{device} A, {size}");
+}
+
+/// A feeder of one motor and the motor's branch circuit carry the same 1.25 × 52 = 65 A behind the same device of 150 A, which only the start
+/// asks for (40 hp at 460 V: 52 A by Table 430.250, 250 % of it by Table 430.52): both stand at 60 °C and have 4 AWG (70 A; at 75 °C
+/// 6 AWG had 65 A). Heaters alone have a device for their current, which rates the circuit: 80 kW at 480 V, 96.2 A, 120.3 A behind 125 A, 75 °C,
+/// 1 AWG (130 A).
+#[test]
+fn a_feeder_of_one_motor_has_the_conductors_of_its_branch_circuit() {
+    let boards = "[[board]]\nname = \"MDB\"\n[[board]]\nname = \"MCC\"\nfed_from = \"MDB\"\nfeeder_length_m = 10\n";
+    let basis = format!("{}{boards}", BASIS.replace("[design]\ntermination_c = 75\n", ""));
+    let of = |row: &str| {
+        let head = "tag,board,load_kind,rated_power_hp,rated_power_kw,voltage_v,phases,starting_method,cable_length_m\n";
+        let design = design_of(&format!("{head}{row}"), &basis);
+        let tried = design.all_findings().into_iter().any(|(_, finding)| finding.code.starts_with('V'));
+        assert!(!tried, "{:?}", design.all_findings());
+        let board = design.boards.iter().find(|board| board.name == "MCC").expect("the board");
+        let run = board.feeder.run.as_ref().unwrap_or_else(|| panic!("a run: {:?}", board.findings));
+        (board.feeder_protection_a, run.phase_size.clone(), design.circuits[0].runs[0].phase_size.clone())
+    };
+    let (device, feeder, branch) = of("M-1,MCC,motor,40,,460,3,direct,10\n");
+    assert!(device > 100.0, "the case: {device} A");
+    assert_eq!((feeder.as_str(), branch.as_str()), ("4 AWG", "4 AWG"));
+    let (device, feeder, _) = of("H-1,MCC,heater,,80,480,3,contactor,10\n");
+    assert_eq!((device, feeder.as_str()), (125.0, "1 AWG"));
 }
 
 /// The same of a branch circuit: a heater of 65 kW at 480 V has 78.2 A, conductors for 97.7 A (424.4(B)) and a device of 100 A: 60 °C, 1 AWG (110 A).

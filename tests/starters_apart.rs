@@ -69,6 +69,26 @@ fn a_supply_run_is_not_raised_where_nothing_behind_it_asks_for_that() {
     assert_ne!(run(circuit, "supply").governed_by, "run-behind");
 }
 
+/// What feeds a starter that stands apart has the conductors of its load: three lines, neutral and protective conductor, whatever goes on
+/// from there. The six leads to windings have no neutral, beside a protective conductor.
+#[test]
+fn a_neutral_of_the_load_comes_to_its_starter_and_goes_into_no_leads() {
+    let head = "tag,board,load_kind,rated_power_kw,voltage_v,phases,full_load_current_a,starting_method,motor_voltages,connection,\
+        supply_length_m,cable_length_m\n";
+    let methods =
+        [("S-1", "star-delta"), ("S-2", "star-delta-closed"), ("S-3", "soft-starter-inside-delta"), ("S-4", "part-winding")];
+    let rows: String = methods.iter().map(|(tag, method)| format!("{tag},M1,motor,22,400,3,40,{method},,3L+N,10,30\n")).collect();
+    let design = design_of(&format!("{head}{rows}"), BASIS);
+    for (tag, method) in methods {
+        let circuit = circuit(&design, tag);
+        assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')), "{tag}: {:#?}", circuit.findings);
+        let supply = run(circuit, "supply");
+        assert_eq!((supply.cores, supply.neutral_size.is_some()), (5, true), "{method}");
+        let leads = circuit.runs.iter().find(|run| run.role != "supply").expect("leads");
+        assert_eq!((leads.cores, leads.neutral_size.is_some()), (7, false), "{method}");
+    }
+}
+
 fn control_run(circuit: &Circuit) -> &ControlRun {
     circuit.control.as_ref().and_then(|control| control.run.as_ref()).expect("its coil draws something")
 }

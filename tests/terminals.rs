@@ -67,6 +67,57 @@ fn a_frame_that_does_not_clamp_the_outgoing_conductor_gives_way_to_the_next_that
     assert!(failed.what.contains("erminals") && failed.cure.contains("terminal extensions") && failed.cure.contains("lugs"));
 }
 
+/// A run to a motor begins at the drive or soft starter in its line, whose terminals bound it: the line contactor before them is that of its duty
+/// however far the motor stands, and the terminals of the electronics are told. The contactor's own clamp is held against no conductor
+/// that does not come to it.
+#[test]
+fn no_contactor_before_a_drive_or_soft_starter_grows_for_the_run_behind_it() {
+    let rows = |length: u32| {
+        format!(
+            "tag,load_kind,rated_power_kw,starting_method,voltage_v,cable_length_m,full_load_current_a\n\
+             D-1,motor,15,drive,400,{length},29\nS-1,motor,7.5,soft-starter,400,{length},15\n"
+        )
+    };
+    let (near, far) = (whole(&rows(20), IEC), whole(&rows(500), IEC));
+    for tag in ["D-1", "S-1"] {
+        let (near, far) = (of(&near, tag), of(&far, tag));
+        let run = far.runs.iter().find(|run| run.role == "motor").expect("a run to the motor");
+        assert!(run.phase_area_mm2 > clamps(far).0, "the case: {} mm² on {} mm²", run.phase_area_mm2, clamps(far).0);
+        assert!(told(far, "C221").is_none(), "{tag}: {:?}", told(far, "C221"));
+        assert_eq!(near.contactors[0].part, far.contactors[0].part, "{tag}");
+        let failed: Vec<&str> = far
+            .checks
+            .iter()
+            .filter(|check| check.name == "terminals" && check.passed != Some(true))
+            .map(|check| check.subject.as_str())
+            .collect();
+        assert_eq!(failed, ["motor run, starter"], "{tag}: those of the electronics alone");
+        assert_eq!(far.status, Status::NeedsDecision, "{tag}");
+    }
+}
+
+/// With a larger contactor another circuit-breaker of the same rating is tested for type 2 in the range: whoever reads of the one reads of the
+/// other. With a local isolator whose clamp the cable exceeds, the larger contactor would leave the circuit waiting all the same: nothing
+/// gives way, and both ends are told.
+#[test]
+fn a_larger_frame_names_its_circuit_breaker_and_comes_only_where_it_is_enough() {
+    let basis = format!("{IEC}[design]\ncoordination = \"type-2\"\n");
+    let rows = "tag,load_kind,rated_power_kw,starting_method,voltage_v,cable_length_m,full_load_current_a,isolator\n\
+         P-1,motor,5.5,direct,400,300,11,no\nP-2,motor,5.5,direct,400,300,11,yes\n";
+    let design = whole(rows, &basis);
+    let (larger, isolated) = (of(&design, "P-1"), of(&design, "P-2"));
+    let area = larger.runs[0].phase_area_mm2;
+    assert!(clamps(larger).0 >= area && clamps(isolated).0 < area, "{} mm² for {area} mm²", clamps(larger).0);
+    let why = told(larger, "C221").expect("the larger frame is told");
+    let device = |circuit: &Circuit| circuit.protection.as_ref().expect("a device").clone();
+    let (now, before) = (device(larger), device(isolated));
+    assert!(now.part != before.part && now.kind == before.kind && now.rating_a == before.rating_a, "the case: {now:?}");
+    assert!(why.what.contains(&format!("{} in place of {}", now.part, before.part)), "{why:?}");
+    assert!(told(isolated, "C221").is_none(), "{:?}", told(isolated, "C221"));
+    let failed = |subject: &str| isolated.checks.iter().any(|check| check.subject == subject && check.passed == Some(false));
+    assert!(failed("motor run") && failed("motor run, local isolator"), "{:?}", isolated.checks);
+}
+
 /// A starter 25 m from its board: the cable to it leaves the board by terminals as a feeder's does, that to the motor leaves the starter: 3 + 3
 /// live and two protective conductors of 2.5 mm² (the starter's coil is fed over cores of its own, of another size).
 #[test]

@@ -83,9 +83,8 @@ fn a_neutral_that_may_be_live_is_opened_or_told(#[case] earthing: &str, #[case] 
     }
 }
 
-/// A catalogue with isolators of four poles gives one; then the neutral ends in a pole of it and needs no terminal.
-#[test]
-fn an_isolator_of_four_poles_is_chosen_where_the_neutral_may_be_live() {
+/// The built-in catalogue with isolators of four poles beside those of three.
+fn with_four_poles() -> tempfile::TempDir {
     let folder = tempfile::tempdir().expect("a folder");
     for (name, text) in catalogue::export("iec") {
         let four = |line: &str| format!("{line}\n{}\n", line.replace("GEN-IS3", "GEN-IS4").replace(",3,true", ",4,true"));
@@ -93,6 +92,13 @@ fn an_isolator_of_four_poles_is_chosen_where_the_neutral_may_be_live() {
             text.lines().map(|line| if line.starts_with("GEN-IS3") { four(line) } else { format!("{line}\n") }).collect();
         std::fs::write(folder.path().join(&*name), text).expect("a file");
     }
+    folder
+}
+
+/// A catalogue with isolators of four poles gives one; then the neutral ends in a pole of it and needs no terminal.
+#[test]
+fn an_isolator_of_four_poles_is_chosen_where_the_neutral_may_be_live() {
+    let folder = with_four_poles();
     let of_part = |earthing: &str| {
         let design = design(LOADS, &basis(earthing), Some(folder.path()));
         let circuit = of(&design, "N-1").clone();
@@ -103,6 +109,25 @@ fn an_isolator_of_four_poles_is_chosen_where_the_neutral_may_be_live() {
     // 12 kW at 400 V are 17.3 A on a small cable: four conductors leave the panel by terminals, and in TN-S the neutral has a fifth.
     assert_eq!(of_part("earthing = \"TT\"\n"), ("GEN-IS4".to_owned(), 4.0));
     assert_eq!(of_part("earthing = \"TN-S\"\n"), ("GEN-IS3".to_owned(), 5.0));
+}
+
+/// A motor of three lines and neutral behind a drive, or with a rotor of its own, has the neutral in its cable as any other: it is parted
+/// with the lines where it may be live (IEC 60364-4-46, 461.2), with or without a bypass.
+#[test]
+fn the_neutral_of_a_motor_behind_a_drive_is_parted_as_any_other() {
+    let rows = "tag,load_kind,rated_power_kw,voltage_v,phases,full_load_current_a,starting_method,bypass,connection,isolator,cable_length_m,\
+        rotor_current_a,rotor_voltage_v\nD-1,motor,7.5,400,3,14.3,drive,,3L+N,yes,30,,\nD-2,motor,7.5,400,3,14.3,drive,yes,3L+N,yes,30,,\n\
+        D-3,motor,7.5,400,3,14.3,direct,,3L+N,yes,30,,\nR-1,motor,22,400,3,42,rotor-resistance,,3L+N,yes,30,40,300\n";
+    let folder = with_four_poles();
+    for (earthing, poles) in [("TT", 4), ("IT", 4), ("TN-S", 3)] {
+        let basis = basis(&format!("earthing = \"{earthing}\"\n"));
+        let (four, three) = (design(rows, &basis, Some(folder.path())), design(rows, &basis, None));
+        for tag in ["D-1", "D-2", "D-3", "R-1"] {
+            let chosen = of(&four, tag).disconnect.as_ref().and_then(|isolator| isolator.poles);
+            assert_eq!(chosen, Some(poles), "{tag} in {earthing}");
+            assert_eq!(told(of(&three, tag), "C404"), poles == 4, "{tag} in {earthing}: the range has no other than three");
+        }
+    }
 }
 
 const MOTORS: &str = "tag,load_kind,rated_power_kw,voltage_v,phases,poles,motor_voltages,starting_method,cable_length_m,isolator,rotor_current_a,rotor_voltage_v

@@ -227,8 +227,8 @@ fn local(
         Runs::SixLeads if case.start.method.needs_delta_winding() => (6, 1.0 / 3f64.sqrt()),
         Runs::SixLeads => (6, 0.5),
         Runs::TwoSpeeds => (6, 1.0),
-        // Of one phase, line and neutral have two of three poles.
-        Runs::One if case.machine.phases == 3 && neutral.is_some() => (4, 1.0),
+        // Of one phase, line and neutral have two of three poles. A neutral that is led past a drive may be live as any other.
+        Runs::One | Runs::DriveOutput | Runs::Rotor if case.machine.phases == 3 && neutral.is_some() => (4, 1.0),
         Runs::One | Runs::DriveOutput | Runs::Rotor => (3, 1.0),
     };
     let share = demand.current.0 * part;

@@ -10,12 +10,14 @@ use crate::load::Case;
 use crate::quantity::fits;
 use crate::record::Record;
 use crate::rules::units::Units;
-use crate::rules::{RuleBook, Topic, words};
+use crate::rules::{RatedCurrents, RuleBook, Topic, words};
 use crate::sizing::Tools;
+use crate::sizing::arrangement::{Runs, SAFETY};
 use crate::sizing::assembly::{Assembly, ChosenContactor, ChosenRelay, Device};
 use crate::sizing::judge::{at_least, at_most, not_checked};
-use crate::sizing::materials;
 use crate::sizing::runs::SUPPLY;
+use crate::sizing::{isolator, materials};
+use crate::supply::SupplyPoint;
 
 /// Where a clamping range is declared.
 const REFERENCE: &str = "catalogue: clamping range";
@@ -58,17 +60,31 @@ fn protection(assembly: &Assembly<'_>) -> Option<Clamp> {
     })
 }
 
-fn relays(relays: &[ChosenRelay<'_>]) -> Option<Clamp> {
-    tightest(relays.iter().filter(|relay| relay.separate).filter_map(|relay| relay.relay).map(|relay| clamp!(relay)))
+fn relays<'r>(relays: impl IntoIterator<Item = &'r ChosenRelay<'r>>) -> Option<Clamp> {
+    tightest(relays.into_iter().filter(|relay| relay.separate).filter_map(|relay| relay.relay).map(|relay| clamp!(relay)))
 }
 
-fn contactors(contactors: &[ChosenContactor<'_>]) -> Option<Clamp> {
-    tightest(contactors.iter().filter_map(|contactor| contactor.contactor).map(|contactor| clamp!(contactor)))
+fn contactors<'c>(contactors: impl IntoIterator<Item = &'c ChosenContactor<'c>>) -> Option<Clamp> {
+    tightest(contactors.into_iter().filter_map(|contactor| contactor.contactor).map(|contactor| clamp!(contactor)))
 }
 
-/// The terminals of a starter at which its outgoing conductors begin: those of its relays, else of its contactors.
+/// The terminals of a starter without electronics at which its outgoing conductors begin: those of its relays, else of its contactors.
 fn outgoing(of_starter: &[ChosenContactor<'_>], under_them: &[ChosenRelay<'_>]) -> Option<Clamp> {
     relays(under_them).or_else(|| contactors(of_starter))
+}
+
+/// Roles that stand before drive or soft starter: no conductor goes from them to the motor.
+const BEFORE_ELECTRONICS: &[&str] = &["line", SAFETY];
+
+/// The terminals besides those of drive or soft starter at which a run to the motor begins. Of an assembly with electronics in the line only
+/// what stands behind them counts; inside the delta of a winding half of the leads go from the contactor before them.
+fn leaving(assembly: &Assembly<'_>) -> Option<Clamp> {
+    if electronics(assembly).is_none() || assembly.arrangement.runs == Runs::SixLeads {
+        return outgoing(&assembly.contactors, &assembly.relays);
+    }
+    let behind = |role: &str| !BEFORE_ELECTRONICS.contains(&role);
+    relays(assembly.relays.iter().filter(|relay| behind(relay.place.role)))
+        .or_else(|| contactors(assembly.contactors.iter().filter(|contactor| behind(contactor.role.name))))
 }
 
 /// Relays and contactors of a starter take an outgoing conductor of an area.
@@ -76,9 +92,13 @@ pub(super) fn take(of_starter: &[ChosenContactor<'_>], under_them: &[ChosenRelay
     outgoing(of_starter, under_them).is_none_or(|clamp| fits(clamp.min_mm2, area_mm2) && fits(area_mm2, clamp.max_mm2))
 }
 
-/// The largest outgoing conductor that is too thick for the starter's own terminals. Conductors in parallel want terminals for several, of
-/// which frames say nothing.
+/// The largest outgoing conductor that is too thick for the starter's own terminals, where a larger contactor would take it: behind a drive
+/// or soft starter their terminals bound the run, which no contactor changes. Conductors in parallel want terminals for several, of which
+/// frames say nothing.
 pub(super) fn too_thick(assembly: &Assembly<'_>, runs: &[Run], tools: &Tools<'_>) -> Option<f64> {
+    if electronics(assembly).is_some() {
+        return None;
+    }
     let most = outgoing(&assembly.contactors, &assembly.relays)?.max_mm2;
     runs.iter()
         .filter(|run| run.role != SUPPLY && run.per_phase == 1 && materials::panel_terminal(run, tools).is_none())
@@ -94,15 +114,31 @@ fn electronics(assembly: &Assembly<'_>) -> Option<Clamp> {
     tightest(drives.chain(starters))
 }
 
-fn isolator(part: &str, catalogue: &Catalogue) -> Option<Clamp> {
+fn local_isolator(part: &str, catalogue: &Catalogue) -> Option<Clamp> {
     let isolators = catalogue.isolators.iter().filter(|isolator| isolator.part == part).map(|isolator| clamp!(isolator));
     let switches = catalogue.disconnects.iter().filter(|disconnect| disconnect.part == part).map(|disconnect| clamp!(disconnect));
     isolators.chain(switches).next()
 }
 
-/// Checks the terminals at both ends of every run.
-pub(super) fn check(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mut Circuit, record: &mut Record) {
-    let (catalogue, book) = (tools.catalogue, tools.book);
+/// Every terminal of the runs that leave the starter takes its conductor, the local isolator's too: larger devices leave nothing open.
+pub(super) fn all_take(
+    case: &Case,
+    of_one: &RatedCurrents,
+    assembly: &Assembly<'_>,
+    point: &SupplyPoint,
+    tools: &Tools<'_>,
+    circuit: &Circuit,
+) -> bool {
+    let mut with_isolator = circuit.clone();
+    isolator::describe(case, of_one, assembly, point, tools, &mut with_isolator, &mut Record::silent());
+    let of_supply = format!("{SUPPLY} run");
+    checks(case, assembly, tools, &with_isolator)
+        .iter()
+        .all(|check| check.passed == Some(true) || check.subject.starts_with(&of_supply))
+}
+
+/// The terminals at both ends of every run.
+fn checks(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &Circuit) -> Vec<Check> {
     let mut checks = Vec::new();
     for run in &circuit.runs {
         let name = format!("{} run", run.role);
@@ -111,7 +147,8 @@ pub(super) fn check(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, cir
             // From there to the device wires of the panel go, by the current alone.
             Some(terminal) => Some(Clamp { min_mm2: terminal.min_mm2, max_mm2: terminal.max_mm2, conductors: None }),
             None if supplies => protection(assembly),
-            None => outgoing(&assembly.contactors, &assembly.relays).or_else(|| protection(assembly)),
+            None if electronics(assembly).is_some() => leaving(assembly),
+            None => leaving(assembly).or_else(|| protection(assembly)),
         };
         checks.extend(begins.map(|clamp| of(run, clamp, &name)));
         // A drive's output run begins at the drive; a supply run ends at whatever of the starter comes first.
@@ -123,10 +160,16 @@ pub(super) fn check(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, cir
         };
         checks.extend(beyond.map(|clamp| of(run, clamp, &format!("{name}, starter"))));
         let local = circuit.disconnect.as_ref().filter(|disconnect| !supplies && disconnect.location == "at the machine");
-        let local = local.and_then(|disconnect| isolator(&disconnect.part, catalogue));
+        let local = local.and_then(|disconnect| local_isolator(&disconnect.part, tools.catalogue));
         checks.extend(local.map(|clamp| of(run, clamp, &format!("{name}, local isolator"))));
     }
-    circuit.checks.extend(checks);
+    checks
+}
+
+/// Checks the terminals at both ends of every run.
+pub(super) fn check(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &mut Circuit, record: &mut Record) {
+    let book = tools.book;
+    circuit.checks.extend(checks(case, assembly, tools, circuit));
     if let Some(run) = circuit.runs.iter().find(|run| run.material == "aluminium") {
         let subject = format!("{} run", words::brief(Units::of(book.key()), &run.role));
         record.find(aluminium_ends(&codes::C615_ALUMINIUM, &subject, book).at(case.place.clone()));

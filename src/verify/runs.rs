@@ -135,8 +135,8 @@ fn conductors(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     found.unless(run.cores == cores, &codes::V703_SIZE, || {
         format!("the {} run has {} cores; {cores} are needed", run.role, run.cores)
     });
-    // Six leads go to windings, which have no neutral.
-    let neutral = facts.machine.neutral && !leads || beside > 0;
+    // Six leads go to windings, which have no neutral; what feeds the starter has that of the load.
+    let neutral = facts.machine.neutral && (!leads || run.role == "supply") || beside > 0;
     found.unless(
         run.neutral_size.is_some() == neutral || !matches!(run.role.as_str(), "motor" | "supply"),
         &codes::V703_SIZE,
@@ -323,6 +323,7 @@ fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         .circuit
         .overloads
         .iter()
+        .filter(|overload| leaves(facts, &overload.role))
         .filter_map(|overload| facts.shelf.relay(&overload.part))
         .map(|row| [row.terminal_min_mm2, row.terminal_max_mm2])
         .collect();
@@ -330,6 +331,7 @@ fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         .circuit
         .contactors
         .iter()
+        .filter(|contactor| leaves(facts, &contactor.role))
         .filter_map(|contactor| facts.shelf.contactor(&contactor.part))
         .map(|(row, _)| [row.terminal_min_mm2, row.terminal_max_mm2])
         .collect();
@@ -342,6 +344,9 @@ fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         relays
     } else if !contactors.is_empty() {
         contactors
+    } else if in_line(facts) {
+        let devices = facts.circuit.starter_devices.iter().flat_map(|device| facts.shelf.all(&device.part));
+        devices.filter_map(clamp).collect()
     } else {
         protection()
     };
@@ -357,6 +362,16 @@ fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     });
 }
 
+/// A drive or soft starter carries all that the motor draws.
+fn in_line(facts: &Facts<'_>) -> bool {
+    matches!(facts.start.method, Method::Drive | Method::SoftStarter)
+}
+
+/// A contactor or relay from which conductors go to the motor: those before a drive or soft starter in the line feed that alone.
+fn leaves(facts: &Facts<'_>, role: &str) -> bool {
+    !in_line(facts) || !matches!(role, "line" | "safety")
+}
+
 fn clamp(item: &Item<'_>) -> Option<[f64; 2]> {
     match item {
         Item::Motor(breaker) => Some([breaker.terminal_min_mm2, breaker.terminal_max_mm2]),
@@ -364,6 +379,8 @@ fn clamp(item: &Item<'_>) -> Option<[f64; 2]> {
         Item::Line(breaker) => Some([breaker.terminal_min_mm2, breaker.terminal_max_mm2]),
         Item::Branch(breaker) => Some([breaker.terminal_min_mm2, breaker.terminal_max_mm2]),
         Item::Fuse(fuse) => Some([fuse.terminal_min_mm2, fuse.terminal_max_mm2]),
+        Item::Drive(drive) => Some([drive.terminal_min_mm2, drive.terminal_max_mm2]),
+        Item::SoftStarter(soft_starter) => Some([soft_starter.terminal_min_mm2, soft_starter.terminal_max_mm2]),
         _ => None,
     }
 }

@@ -351,7 +351,8 @@ fn demand(
         need: wanted,
         motor_circuit: bounds.motor_feeder,
         device_rating: device.map(|device| device.rating),
-        circuit_rating: device.map(|device| device.rating),
+        // 430.62 admits a device for the start of a motor: that start asks nothing of terminals, and the circuit is rated by its currents.
+        circuit_rating: device.map(|device| device.rating).filter(|_| !bounds.motor_feeder),
         grounding_basis: None,
         wet: false,
         rooftop: false,

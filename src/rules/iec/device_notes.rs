@@ -31,6 +31,12 @@ fn one_pole_alone(ask: &DeviceAsk<'_>) -> Option<Finding> {
             "confirm with its maker that it is tested for IT systems at this voltage (no crossed-out IT on its plate) and that its single-pole breaking capacity covers the current of the two faults; else take fuses rated for the voltage between lines",
         ),
         _ if ask.rated_voltage.is_some_and(|rated| ask.line.fits(rated)) => return None,
+        _ if ask.rated_voltage.is_none() => (
+            format!(
+                "fuses{place} in an IT system: each link must break a second fault to earth alone, at {volts} V; none is chosen whose rated voltage would say so"
+            ),
+            "order fuse-links rated for the voltage between lines",
+        ),
         _ => (
             format!(
                 "fuses{place} in an IT system: each link must break a second fault to earth alone, at {volts} V, which its rated voltage does not reach"
@@ -69,7 +75,11 @@ mod tests {
         let breaker = told(&device(DeviceSort::Breaker, Some("IT"), None)).expect("it is told");
         assert!(breaker.contains("at 400 V") && breaker.contains("each pole"), "{breaker}");
         assert!(told(&device(DeviceSort::Fuses, Some("it"), Some(Volts(400.0)))).is_none());
-        assert!(told(&device(DeviceSort::Fuses, Some("IT"), Some(Volts(230.0)))).is_some());
+        let short = told(&device(DeviceSort::Fuses, Some("IT"), Some(Volts(230.0)))).expect("it is told");
+        assert!(short.contains("does not reach"), "{short}");
+        // Of links that nobody chose nobody knows the rated voltage: it is asked for, and nothing is said of it.
+        let open = told(&device(DeviceSort::Fuses, Some("IT"), None)).expect("it is told");
+        assert!(open.contains("none is chosen") && !open.contains("does not reach"), "{open}");
         assert!(told(&device(DeviceSort::Switch, Some("IT"), None)).is_none());
         for earthing in [Some("TN-S"), Some("TT"), None] {
             assert!(told(&device(DeviceSort::Breaker, earthing, None)).is_none(), "{earthing:?}");

@@ -159,7 +159,8 @@ fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDema
         need: Amperes(place.with_spare()),
         motor_circuit: by_motors(all, index),
         device_rating: device,
-        circuit_rating: device,
+        // A device that motors raise says nothing of the current for which the terminals are.
+        circuit_rating: device.filter(|_| !by_motors(all, index)),
         grounding_basis: None,
         wet: false,
         rooftop: false,
