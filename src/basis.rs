@@ -189,7 +189,7 @@ section! {
         phases: Option<u32>,
         /// System in words; that of what feeds it where nothing is said.
         system: Option<String>,
-        /// Earthing (`iec`); that of the supply where nothing is said.
+        /// Earthing (`iec`); that of what feeds it where nothing is said, transformers between or not.
         earthing: Option<String>,
         /// Length of its feeder, m. A board with a feeder does not have the fault level of the supply.
         feeder_length_m: Option<f64>,

@@ -90,8 +90,7 @@ pub fn point(basis: &Basis, board: &str, fallback_voltage: Volts) -> SupplyPoint
     let stands_apart = board_basis.is_some_and(BoardBasis::stands_apart);
     let supply = &basis.supply;
     let inherit = |own_value: Option<f64>, of_supply: Option<f64>| own_value.or(if stands_apart { None } else { of_supply });
-    // Behind a transformer the system is another one: a board that stands apart states its own.
-    let system = board_basis.and_then(|board| board.system.clone()).or_else(|| supply.system.clone().filter(|_| !stands_apart));
+    let system = conductors::system_of_board(basis, board).map(str::to_owned);
     let phases = board_basis.and_then(|board| board.phases).or(supply.phases).unwrap_or(3);
     SupplyPoint {
         voltage: Volts(basis.board_voltage(board).unwrap_or(fallback_voltage.0)),
@@ -109,7 +108,7 @@ pub fn point(basis: &Basis, board: &str, fallback_voltage: Volts) -> SupplyPoint
         running_path: None,
         x_over_r: supply.x_over_r,
         drop_running_pct: None,
-        earthing: board_basis.and_then(|board| board.earthing.clone()).or_else(|| supply.earthing.clone()),
+        earthing: conductors::earthing_of_board(basis, board).map(str::to_owned),
         system,
     }
 }

@@ -86,6 +86,14 @@ fn a_group_that_stands_by_alone_waits() {
     assert_ne!(circuit(&design, "P-2").status, Status::Sized);
 }
 
+/// A row on duty with a current that can't be read is on duty all the same: its standby row is not asked about.
+#[test]
+fn a_row_on_duty_that_could_not_be_read_belongs_to_its_group() {
+    let rows = "P-1,MCC-1,55,xx,400,DOL,30,Feed,duty\nP-2,MCC-1,55,100,400,DOL,30,Feed,standby\n";
+    let design = design_of(&format!("{HEAD}{rows}"), IEC);
+    assert!(design.circuits.iter().all(|circuit| !has(circuit, "L344")));
+}
+
 /// One forgotten cell among boards that others name: its load is missing somewhere, so its parts wait.
 #[rstest::rstest]
 #[case::of_the_basis("[[board]]\nname = \"MB\"\n[[board]]\nname = \"MCC-1\"\nfed_from = \"MB\"\n", true)]

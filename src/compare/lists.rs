@@ -6,7 +6,7 @@ use super::pairs::Pairs;
 use super::{BoardChange, BoardChanges, FindingChange, PurchaseChange, SettingChange, Supply};
 use crate::design::labels::so_many;
 use crate::design::{Board, Circuit, Design, PurchaseLine, PurchaseStatus};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, codes};
 use crate::quantity::round_to;
 use crate::record::significant;
 
@@ -288,10 +288,11 @@ fn told(tag: &str, finding: &Finding) -> FindingChange {
 }
 
 /// What went and what came: findings of two lists without a partner of the same row and code on the other. Those that read alike are
-/// partners first, then those that read alike but for their figures, at last any of the same code.
+/// partners first, then those that read alike but for their figures, at last any of the same code and subject.
 fn unpaired(before: &[FindingChange], after: &[FindingChange]) -> (Vec<FindingChange>, Vec<FindingChange>) {
     let (mut gone, mut come): (Vec<&FindingChange>, Vec<&FindingChange>) = (before.iter().collect(), after.iter().collect());
-    let likeness: [fn(&str) -> String; 3] = [str::to_owned, without_figures, |_| String::new()];
+    let likeness: [fn(&FindingChange) -> String; 3] =
+        [|change| change.what.clone(), |change| without_figures(&change.what), subject];
     for words in likeness {
         (gone, come) = (without_partner(&gone, &come, words), without_partner(&come, &gone, words));
     }
@@ -303,9 +304,9 @@ fn unpaired(before: &[FindingChange], after: &[FindingChange]) -> (Vec<FindingCh
 fn without_partner<'c>(
     of: &[&'c FindingChange],
     other: &[&'c FindingChange],
-    words: fn(&str) -> String,
+    words: fn(&FindingChange) -> String,
 ) -> Vec<&'c FindingChange> {
-    let key = |change: &'c FindingChange| (change.tag.as_str(), change.code.as_str(), words(&change.what));
+    let key = |change: &'c FindingChange| (change.tag.as_str(), change.code.as_str(), words(change));
     let mut count: BTreeMap<(&str, &str, String), usize> = BTreeMap::new();
     other.iter().for_each(|change| *count.entry(key(change)).or_insert(0) += 1);
     let mut has_none = |change: &'c FindingChange| match count.get_mut(&key(change)) {
@@ -316,6 +317,15 @@ fn without_partner<'c>(
         _ => true,
     };
     of.iter().copied().filter(|change| has_none(change)).collect()
+}
+
+/// What a finding is about, but for figures: the words before its first colon, and of a failed check all before its result. Those of a code
+/// without a colon are about the same.
+fn subject(change: &FindingChange) -> String {
+    let checks = [codes::C101_CHECK_FAILED.code, codes::B304_FEEDER_CHECK.code];
+    let (check, what) = (checks.contains(&change.code.as_str()), change.what.as_str());
+    let parts = if check { what.rsplit_once(": ") } else { what.split_once(": ") };
+    parts.map(|(about, _)| without_figures(about)).unwrap_or_default()
 }
 
 /// Words in which every figure stands as the same mark.
@@ -344,6 +354,19 @@ mod tests {
         let list = |of: &[&str]| of.iter().map(|what| finding(what)).collect::<Vec<_>>();
         assert_eq!(unpaired(&list(before), &list(after)), (list(gone), Vec::new()));
         assert_eq!(unpaired(&list(after), &list(before)), (Vec::new(), list(gone)));
+    }
+
+    /// Two checks of one board are two findings: an overloaded transformer that went is no partner of an overloaded bus that came.
+    #[test]
+    fn a_check_that_failed_is_no_partner_of_another_check() {
+        let check = |what: &str| FindingChange { code: "B304".to_owned(), ..finding(what) };
+        let transformer = check("transformer loading (transformer of the supply): 123.8 % instead of at most 100 %");
+        let demand = check("feeder of board M1: bus rating (demand of the board): 28.6 A instead of at most 20 A");
+        let device = check("feeder of board M1: bus rating (device of the feeder): 32 A instead of at most 20 A");
+        let (before, after) = ([transformer.clone()], [demand.clone(), device.clone()]);
+        assert_eq!(unpaired(&before, &after), (vec![transformer], vec![demand.clone(), device]));
+        let larger = check("feeder of board M1: bus rating (demand of the board): 40 A, more than the 20 A of the bus");
+        assert_eq!(unpaired(&[demand], &[larger]), (Vec::new(), Vec::new()));
     }
 
     /// What others supply is not bought: it neither comes nor goes, and what goes over to them is no longer to be bought.

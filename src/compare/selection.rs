@@ -10,6 +10,19 @@ pub(super) const NO_DEVICE: &[&str] = &["status", "currents.", "checks.", "given
 
 struct Laid(Selection);
 
+/// The devices and runs that are laid out, each with how often it stood.
+#[derive(Default)]
+struct Names(std::collections::BTreeMap<String, u32>);
+
+impl Names {
+    /// The name of a device among those alike: the second control run is `runs.control (2)`, with all its values.
+    fn next(&mut self, name: String) -> String {
+        let count = self.0.entry(name.clone()).or_insert(0);
+        *count += 1;
+        if *count == 1 { name } else { format!("{name} ({count})") }
+    }
+}
+
 impl Laid {
     fn put(&mut self, path: String, value: impl ToString) {
         let value = value.to_string();
@@ -46,15 +59,18 @@ pub(super) fn of(circuit: &Circuit) -> Selection {
     ] {
         laid.amperes(format!("currents.{name}"), Some(value));
     }
+    let mut names = Names::default();
     for contactor in &circuit.contactors {
-        let at = |key: &str| format!("contactors.{}.{key}", contactor.role);
+        let name = names.next(format!("contactors.{}", contactor.role));
+        let at = |key: &str| format!("{name}.{key}");
         laid.put(at("frame"), &contactor.frame);
         laid.amperes(at("rated_a"), Some(contactor.rated_a));
         laid.put(at("category"), &contactor.category);
         laid.put(at("part"), &contactor.part);
     }
     for relay in &circuit.overloads {
-        overload(relay, &mut laid);
+        let role = if relay.role.is_empty() { &relay.position } else { &relay.role };
+        overload(&names.next(format!("overloads.{role}")), relay, &mut laid);
     }
     if let Some(protection) = &circuit.protection {
         laid.put("protection.kind".to_owned(), &protection.kind);
@@ -64,11 +80,13 @@ pub(super) fn of(circuit: &Circuit) -> Selection {
         laid.put("protection.part".to_owned(), &protection.part);
     }
     for device in &circuit.starter_devices {
-        laid.amperes(format!("starter_devices.{}.rated_a", device.kind), Some(device.rated_a));
-        laid.put(format!("starter_devices.{}.part", device.kind), &device.part);
+        let name = names.next(format!("starter_devices.{}", device.kind));
+        laid.amperes(format!("{name}.rated_a"), Some(device.rated_a));
+        laid.put(format!("{name}.part"), &device.part);
     }
     for (index, conductors) in circuit.runs.iter().enumerate() {
-        run(if index == 0 { "conductors".to_owned() } else { format!("runs.{}", conductors.role) }, conductors, &mut laid);
+        let name = if index == 0 { "conductors".to_owned() } else { names.next(format!("runs.{}", conductors.role)) };
+        run(name, conductors, &mut laid);
     }
     if let Some(control) = &circuit.control {
         laid.put("control.coil_voltage".to_owned(), &control.coil_voltage);
@@ -84,7 +102,8 @@ pub(super) fn of(circuit: &Circuit) -> Selection {
     }
     // A part that several rows share is a matter of their board: its parts stand in the purchase lists.
     for accessory in circuit.accessories.iter().filter(|accessory| !accessory.shared) {
-        let at = |key: &str| format!("accessories.{} at {}.{key}", accessory.kind, accessory.serves);
+        let name = names.next(format!("accessories.{} at {}", accessory.kind, accessory.serves));
+        let at = |key: &str| format!("{name}.{key}");
         laid.put(at("part"), format!("{} × {}", accessory.quantity, accessory.part));
         laid.put(at("setting"), &accessory.setting);
     }
@@ -103,9 +122,8 @@ pub(super) fn of(circuit: &Circuit) -> Selection {
     numbered(laid.0)
 }
 
-fn overload(overload: &Overload, laid: &mut Laid) {
-    let role = if overload.role.is_empty() { &overload.position } else { &overload.role };
-    let at = |key: &str| format!("overloads.{role}.{key}");
+fn overload(name: &str, overload: &Overload, laid: &mut Laid) {
+    let at = |key: &str| format!("{name}.{key}");
     laid.put(at("kind"), &overload.kind);
     laid.put(at("trip_class"), &overload.trip_class);
     if overload.range_a[1] > 0.0 {
@@ -132,17 +150,33 @@ fn run(at: String, run: &Run, laid: &mut Laid) {
 
 /// Paths that occur several times get a number, so that each has one value.
 fn numbered(laid: Selection) -> Selection {
-    let mut seen: std::collections::BTreeMap<String, u32> = std::collections::BTreeMap::new();
-    laid.into_iter()
-        .map(|(path, value)| {
-            let count = seen.entry(path.clone()).or_insert(0);
-            *count += 1;
-            (if *count == 1 { path } else { format!("{path} ({count})") }, value)
-        })
-        .collect()
+    let mut names = Names::default();
+    laid.into_iter().map(|(path, value)| (names.next(path), value)).collect()
 }
 
 /// A value by its path; empty where there is none.
 pub(super) fn value<'s>(selection: &'s Selection, path: &str) -> &'s str {
     selection.iter().find(|(known, _)| known == path).map_or("", |(_, value)| value.as_str())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The second run is the one whose values are told, though the first lacks a protective conductor.
+    #[test]
+    fn runs_of_one_role_are_told_apart_whole() {
+        let run = |role: &str, size: &str, protective: &str| Run {
+            role: role.to_owned(),
+            phase_size: size.to_owned(),
+            protective_size: protective.to_owned(),
+            ..Run::default()
+        };
+        let runs = vec![run("motor", "6", "6"), run("control", "0.75", ""), run("control", "1.5", "1.5")];
+        let laid = of(&Circuit { runs, ..Circuit::default() });
+        assert_eq!(value(&laid, "runs.control.phase_size"), "0.75");
+        assert_eq!(value(&laid, "runs.control (2).phase_size"), "1.5");
+        assert_eq!(value(&laid, "runs.control (2).protective_size"), "1.5");
+        assert_eq!(value(&laid, "runs.control.protective_size"), "");
+    }
 }

@@ -220,10 +220,11 @@ fn named_few(names: &[&str]) -> String {
     names.iter().take(3).map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ")
 }
 
-/// A group without a row on duty: its standby rows count as if they ran, beside those for which they stand by.
+/// A group without a row on duty: its standby rows count as if they ran, beside those for which they stand by. A row that could not be read
+/// belongs to its group all the same.
 fn standby_alone(loads: &[Load]) -> Vec<Finding> {
     let mut groups: BTreeMap<&str, Vec<&Load>> = BTreeMap::new();
-    for load in loads.iter().filter(|load| !load.rejected) {
+    for load in loads {
         if let Some(group) = load.text(Field::DutyGroup).map(str::trim).filter(|group| !group.is_empty()) {
             groups.entry(group).or_default().push(load);
         }
@@ -232,7 +233,7 @@ fn standby_alone(loads: &[Load]) -> Vec<Finding> {
     let alone = groups.into_iter().filter(|(_, rows)| rows.iter().all(stands_by));
     alone
         .filter_map(|(group, rows)| {
-            let first = rows.first()?;
+            let first = rows.iter().find(|load| !load.rejected)?;
             let what = format!("every row of the duty group `{group}` stands by");
             let finding = Finding::new(&codes::L344_STANDBY_ALONE, what).at(first.place_of(Field::DutyGroup));
             let why = "there is none for which they stand by, and they count as if they ran";

@@ -18,7 +18,7 @@ enum Feed<'b> {
 fn feed<'b>(basis: &'b Basis, name: &str) -> Feed<'b> {
     match basis.named_before(name) {
         _ if basis.transformer_before(name).is_some() => Feed::Transformer,
-        Some(from) if basis.board(from).is_some() => Feed::Board(from),
+        Some(from) if basis.board(from).is_some() || basis.transformer_before(from).is_some() => Feed::Board(from),
         _ => Feed::Supply,
     }
 }
@@ -62,18 +62,35 @@ pub fn system_behind<'b>(transformer: &'b TransformerBasis, supply: Option<&'b S
     transformer.system.as_deref().or_else(|| supply.filter(one_voltage)?.system.as_deref())
 }
 
+/// A board and those before it up to the source, transformers between or not. One of a ring of boards that feed each other is the last:
+/// nothing is known before it.
+fn way<'b>(basis: &'b Basis, name: &'b str) -> Vec<&'b str> {
+    let before = |name: &'b str| match feed(basis, name) {
+        Feed::Board(before) => Some(before),
+        Feed::Transformer => before_transformer(basis, name),
+        Feed::Supply => None,
+    };
+    let mut way = vec![name];
+    while let Some(next) = way.last().and_then(|last| before(last)) {
+        if let Some(begins) = way.iter().position(|board| *board == next) {
+            way.truncate(begins + 1);
+            break;
+        }
+        way.push(next);
+    }
+    way
+}
+
 /// System in words: that of a board, else of the transformer before it, else of what feeds it; none behind a transformer of which nobody
 /// says it.
 #[must_use]
 pub fn system_of_board<'b>(basis: &'b Basis, name: &'b str) -> Option<&'b str> {
-    let mut name = name;
-    // Boards that feed each other in a ring are told elsewhere; here they end.
-    for _ in 0..=basis.boards.len() {
+    for name in way(basis, name) {
         if let Some(system) = basis.board(name).and_then(|board| board.system.as_deref()) {
             return Some(system);
         }
         match feed(basis, name) {
-            Feed::Board(before) => name = before,
+            Feed::Board(_) => {}
             Feed::Transformer => {
                 let transformer = basis.transformer_before(name)?;
                 let of_supply = before_transformer(basis, name).is_none().then_some(&basis.supply);
@@ -83,6 +100,13 @@ pub fn system_of_board<'b>(basis: &'b Basis, name: &'b str) -> Option<&'b str> {
         }
     }
     None
+}
+
+/// Earthing in words: that of a board, else of the next one before it that states any, transformers between or not, else of the supply.
+#[must_use]
+pub fn earthing_of_board<'b>(basis: &'b Basis, name: &'b str) -> Option<&'b str> {
+    let of_boards = way(basis, name).into_iter().find_map(|name| basis.board(name)?.earthing.as_deref());
+    of_boards.or(basis.supply.earthing.as_deref())
 }
 
 /// Why a board has no neutral for loads, with the clause; none where nothing says so.
@@ -98,14 +122,13 @@ pub fn without_neutral(basis: &Basis, name: &str, book: &dyn RuleBook) -> Option
 /// feeds it, else as the book takes them. Never in an IT system, where a fault may stand in either.
 #[must_use]
 pub fn pair_is_to_neutral(basis: &Basis, name: &str, book: &dyn RuleBook) -> bool {
-    to_neutral(basis, name, book, basis.boards.len())
+    let unearthed = earthing_of_board(basis, name).is_some_and(|earthing| earthing.trim().to_ascii_uppercase().starts_with("IT"));
+    !unearthed && to_neutral(basis, name, book, basis.boards.len())
 }
 
 fn to_neutral(basis: &Basis, name: &str, book: &dyn RuleBook, deep: usize) -> bool {
     let board = basis.board(name);
-    let earthing = board.and_then(|board| board.earthing.as_deref()).or(basis.supply.earthing.as_deref());
-    let unearthed = earthing.is_some_and(|earthing| earthing.trim().to_ascii_uppercase().starts_with("IT"));
-    if unearthed || phases_of_board(basis, name) != 1 {
+    if phases_of_board(basis, name) != 1 {
         return false;
     }
     let feed = feed(basis, name);

@@ -149,23 +149,32 @@ fn neutral_may_be_live(facts: &Facts<'_>) -> bool {
 }
 
 /// The earthing that the basis states of a board, else of what stands before it, transformers or not, else of the supply.
-pub(super) fn earthing<'b>(basis: &'b Basis, board: &str) -> Option<&'b str> {
-    let mut at = basis.board(board);
-    // As often as there are boards, so that a ring ends.
-    for _ in 0..=basis.boards.len() {
-        let Some(here) = at else { break };
-        if here.earthing.is_some() {
-            return here.earthing.as_deref();
+pub(super) fn earthing<'b>(basis: &'b Basis, board: &'b str) -> Option<&'b str> {
+    let mut passed: Vec<&str> = Vec::new();
+    let mut at = Some(board);
+    while let Some(name) = at {
+        if let Some(begins) = passed.iter().position(|board| *board == name) {
+            // A ring has no supply: each of its boards stands alone.
+            passed.truncate(begins + 1);
+            break;
         }
-        let from = here.fed_from.as_deref().unwrap_or("").split(LISTED).next().unwrap_or("").trim();
-        let through = basis.transformers.iter().find(|transformer| {
-            transformer.to.is_some() && transformer.to == here.name
-                || !from.is_empty() && transformer.name.as_deref() == Some(from)
-        });
-        let before = through.map_or(from, |transformer| transformer.from.as_deref().unwrap_or("").trim());
-        at = basis.board(before);
+        passed.push(name);
+        at = before(basis, name);
     }
-    basis.supply.earthing.as_deref()
+    let stated = passed.iter().find_map(|name| basis.board(name)?.earthing.as_deref());
+    stated.or(basis.supply.earthing.as_deref())
+}
+
+/// The board or the like before a board, past the transformer between.
+fn before<'b>(basis: &'b Basis, board: &str) -> Option<&'b str> {
+    let from = basis.board(board).and_then(|board| board.fed_from.as_deref()).and_then(|from| from.split(LISTED).next());
+    let from = from.map(str::trim).filter(|from| !from.is_empty());
+    let is = |text: &Option<String>, name: &str| text.as_deref().map(str::trim) == Some(name);
+    let through = basis
+        .transformers
+        .iter()
+        .find(|transformer| is(&transformer.to, board) || from.is_some_and(|from| is(&transformer.name, from)));
+    through.map_or(from, |transformer| transformer.from.as_deref().map(str::trim))
 }
 
 /// Six leads are parted by six poles, or by two times three.

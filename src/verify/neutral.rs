@@ -1,5 +1,6 @@
 //! Whether a load uses a neutral, judged anew from its words and voltages. Words are read in one place for all: to read is not to judge.
 
+use super::isolator;
 use crate::basis::{Basis, LISTED};
 use crate::load::wires::{connection_has_neutral, pair_has_neutral};
 use crate::quantity::Volts;
@@ -32,17 +33,21 @@ pub(super) fn on_line_and_neutral(basis: &Basis, board: &str, book: &dyn RuleBoo
         path.push(before);
     }
     let phases = |at: usize| path[at..].iter().find_map(|board| basis.board(board)?.phases).or(basis.supply.phases).unwrap_or(3);
-    let earthing = path.iter().find_map(|board| basis.board(board)?.earthing.as_deref()).or(basis.supply.earthing.as_deref());
-    if phases(0) != 1 || earthing.is_some_and(|earthing| earthing.to_uppercase().starts_with("IT")) {
+    let is_it = |earthing: &str| earthing.trim().to_uppercase().starts_with("IT");
+    if phases(0) != 1 || isolator::earthing(basis, board).is_some_and(is_it) {
         return false;
     }
-    let of_supply = basis.supply.system.as_deref().filter(|_| path.len() == 1 && basis.supply.phases == Some(1));
-    if let Some(system) = basis.board(board).and_then(|board| board.system.as_deref()).or(of_supply)
-        && let Some(neutral) = pair_has_neutral(system)
-    {
+    let near = |other: f64| (volts - other).abs() <= plausible("voltage-tolerance") * other;
+    // The same pair goes on as far as the boards have one phase and this voltage, and no transformer makes another.
+    let alike = |at: usize| at == 0 || phases(at) == 1 && basis.board_voltage(path[at]).is_some_and(near);
+    let goes_on = |at: usize| alike(at) && (at == 0 || !transformed(basis, path[at - 1]));
+    let pair = (0..path.len()).take_while(|at| goes_on(*at)).last().map_or(&path[..1], |last| &path[..=last]);
+    let at_supply = pair.len() == path.len() && basis.supply.phases == Some(1) && !transformed(basis, path[path.len() - 1]);
+    let of_boards = pair.iter().filter_map(|board| basis.board(board)?.system.as_deref());
+    let of_supply = basis.supply.system.as_deref().filter(|_| at_supply);
+    if let Some(neutral) = of_boards.chain(of_supply).find_map(pair_has_neutral) {
         return neutral;
     }
-    let near = |other: f64| (volts - other).abs() <= plausible("voltage-tolerance") * other;
     let three_phases = (1..path.len()).find(|at| phases(*at) == 3).map(|at| path[at]);
     let line = match three_phases {
         Some(three_phases) if !transformed(basis, path[0]) => basis.board_voltage(three_phases),

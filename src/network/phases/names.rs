@@ -1,4 +1,5 @@
-//! The names of phases: `L1`, `A`, `R`, `1-2`, `BC`, `L1/L2`, `red`. A text is read as a whole, in one alphabet, or not at all.
+//! The names of phases: `L1`, `A`, `R`, `1-2`, `BC`, `L1/L2`, `red`. A text is read as a whole, in one alphabet, or not at all; two alphabets
+//! in one text, such as `L1 (R)`, must name the same phases.
 
 /// The order of phase letters that a text follows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -73,20 +74,49 @@ pub(super) fn read(text: &str) -> Option<Read> {
         return None;
     }
     let named: Vec<&str> = tokens.into_iter().filter(|token| !is_phase(token) && !matches!(*token, "LINE" | "N")).collect();
+    let named = joined(&named);
     let in_alphabet = |(alphabet, letters): (Alphabet, [char; 3])| Some((alphabet, places(&named, alphabet, letters)?));
     let read: Vec<(Alphabet, Vec<usize>)> = ALPHABETS.into_iter().filter_map(in_alphabet).collect();
-    (!read.is_empty()).then_some(Read(read))
+    if read.is_empty() {
+        return in_two_alphabets(&named).map(|read| Read(vec![read]));
+    }
+    Some(Read(read))
+}
+
+/// Tokens with an L that stands alone put before the next one: `L 1` is L1.
+fn joined(tokens: &[&str]) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for token in tokens {
+        match all.last_mut() {
+            Some(last) if last == "L" => last.push_str(token),
+            _ => all.push((*token).to_owned()),
+        }
+    }
+    all
+}
+
+/// `L1 (R)`, `R (L1)`, `L1 red`: numbers, and the same phases once more in another alphabet. Which it is doesn't matter where only one fits.
+fn in_two_alphabets(tokens: &[String]) -> Option<(Alphabet, Vec<usize>)> {
+    let mut parts = (1..tokens.len()).map(|at| tokens.split_at(at)).flat_map(|(front, back)| [(front, back), (back, front)]);
+    let (_, numbered) = ALPHABETS[0];
+    let same = |(numbers, others): (&[String], &[String])| {
+        // A bare figure may be a number of something, as of `1 A`.
+        let named = numbers.iter().all(|token| token.starts_with('L')).then(|| places(numbers, Numbers, numbered))??;
+        let again = |(alphabet, letters): &(Alphabet, [char; 3])| places(others, *alphabet, *letters).as_ref() == Some(&named);
+        ALPHABETS[1..].iter().any(again).then_some((Numbers, named))
+    };
+    parts.find_map(same)
 }
 
 /// Places of the phases that tokens name in an alphabet; none where one is no name in it, or stands twice.
-fn places(tokens: &[&str], alphabet: Alphabet, letters: [char; 3]) -> Option<Vec<usize>> {
+fn places(tokens: &[String], alphabet: Alphabet, letters: [char; 3]) -> Option<Vec<usize>> {
     let mut named = [false; 3];
     for token in tokens {
-        let bare = match (alphabet, *token) {
+        let bare = match (alphabet, token.as_str()) {
             (Colours, "RED") => "R",
             (Colours, "YELLOW") => "Y",
             (Colours, "BLUE") => "B",
-            _ => token.strip_suffix('N').unwrap_or(token),
+            _ => token.strip_suffix('N').unwrap_or(token.as_str()),
         };
         let numbered = if alphabet == Numbers { bare.replace('L', "") } else { bare.to_owned() };
         if numbered.is_empty() {

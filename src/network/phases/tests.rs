@@ -34,6 +34,14 @@ fn named(text: &str) -> Option<Vec<usize>> {
 #[case::with_neutral("L2/N", &[1])]
 #[case::with_neutral_behind("L2N", &[1])]
 #[case::all("L1,L2,L3", &[0, 1, 2])]
+#[case::letter_parted("L 1", &[0])]
+#[case::letter_parted_by_a_sign("L-2", &[1])]
+#[case::pair_parted("L 1 - L 3", &[0, 2])]
+#[case::and_the_older("L1 (R)", &[0])]
+#[case::the_older_first("S (L2)", &[1])]
+#[case::and_its_colour("L1 red", &[0])]
+#[case::and_blue("L3 (B)", &[2])]
+#[case::pair_and_letters("L1-L2 (A-B)", &[0, 1])]
 #[case::all_of_older("RST", &[0, 1, 2])]
 fn phases_are_read(#[case] text: &str, #[case] expected: &[usize]) {
     assert_eq!(named(text).as_deref(), Some(expected));
@@ -57,7 +65,10 @@ fn what_names_no_phase_is_not_read() {
         "by others",
         "SUB",
         "AA",
-        "L1 R",
+        "L1 S",
+        "L1 (B)",
+        "1 A",
+        "L1 R S",
         "N",
     ] {
         assert_eq!(named(text), None, "{text}");

@@ -54,7 +54,10 @@ type Side = fn(&Consequence) -> &str;
 /// The values of one device.
 fn line(values: &[&Consequence], units: Units) -> Line {
     let path = values.first().map_or("", |consequence| consequence.path.as_str());
-    let kind = path.strip_prefix("accessories.").and_then(|parts| parts.split_once(" at ")).map(|parts| parts.0.to_owned());
+    // One of several alike at one place stands by itself.
+    let alike = subject(path).ends_with(')');
+    let kind = path.strip_prefix("accessories.").filter(|_| !alike).and_then(|parts| parts.split_once(" at "));
+    let kind = kind.map(|parts| parts.0.to_owned());
     // An accessory is known by its part.
     let of_part = |consequence: &Consequence| consequence.path.starts_with("accessories.") && consequence.path.ends_with(".part");
     let of = |consequence: &Consequence, shown: String| {
@@ -101,6 +104,9 @@ mod tests {
             follows("accessories.shroud at star.part", "1 × S", ""),
             follows("accessories.shroud at delta.part", "1 × S", ""),
             follows("accessories.station at .part", "", "1 × C"),
+            follows("accessories.lamp at operator.part", "1 × L", ""),
+            follows("accessories.lamp at operator (2).part", "1 × L", ""),
+            follows("runs.control (2).per_phase", "1", ""),
             follows("accessories.timer at star.part", "1 × T", ""),
             follows("accessories.timer at star.setting", "8 s", ""),
             follows("checks.coordination of star", "passed", ""),
@@ -114,6 +120,9 @@ mod tests {
             "cable: phase conductors 10 mm² → 16 mm²",
             "shroud at star, delta: 1 × S → (nothing)",
             "station: (nothing) → 1 × C",
+            "lamp at operator: 1 × L → (nothing)",
+            "second lamp at operator: 1 × L → (nothing)",
+            "second control run: in parallel 1 → (nothing)",
             "timer at star: 1 × T, setting 8 s → (nothing)",
             "check running voltage drop, motor run: passed → failed",
         ];

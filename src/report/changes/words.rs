@@ -76,6 +76,7 @@ pub(in crate::report) fn named(path: &str, units: Units) -> Named {
     }
     let (group, rest) = path.split_once('.').unwrap_or((path, ""));
     let (middle, last) = rest.rsplit_once('.').unwrap_or(("", rest));
+    let (middle, place) = numbered(middle);
     let known = PARTS.iter().find(|(key, _, _)| *key == last);
     let (what, unit) = known.map_or_else(|| (full(units, last), ""), |(_, words, unit)| (term(words, units).to_owned(), *unit));
     let role =
@@ -92,7 +93,23 @@ pub(in crate::report) fn named(path: &str, units: Units) -> Named {
         "starter_devices" | "accessories" => role,
         _ => group.replace('_', " "),
     };
-    Named { head, what, unit }
+    Named { head: format!("{place}{head}"), what, unit }
+}
+
+/// The name of a device without the number that tells it from those alike, and that number as a word: `control (2)` is the second
+/// control run.
+fn numbered(name: &str) -> (&str, String) {
+    let parts = name.strip_suffix(')').and_then(|name| name.rsplit_once(" ("));
+    let Some((bare, number)) = parts.and_then(|(bare, number)| Some((bare, number.parse::<usize>().ok()?))) else {
+        return (name, String::new());
+    };
+    let word = match number {
+        2 => "second ".to_owned(),
+        3 => "third ".to_owned(),
+        4..=20 => format!("{number}th "),
+        _ => format!("no. {number}: "),
+    };
+    (bare, word)
 }
 
 /// A term of the metric book in the words of the trade.
@@ -215,6 +232,10 @@ mod tests {
             ("status", "state"),
             ("accessories.suppressor at main.part", "suppressor at main: part number"),
             ("accessories.station at .part", "station: part number"),
+            ("runs.control (2).per_phase", "second control run: in parallel"),
+            ("runs.control (3).protective_size", "third control run: protective conductor"),
+            ("runs.control (4).governed_by", "4th control run: governed by"),
+            ("accessories.indicator at operator (2).part", "second indicator at operator: part number"),
         ] {
             assert_eq!(place(path, Units::Metric), said);
         }

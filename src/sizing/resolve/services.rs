@@ -9,6 +9,7 @@ use crate::load::{Case, Field, Load, LoadKind, Method};
 use crate::record::Record;
 use crate::rules::services::{About, NotCovered};
 use crate::sizing::arrangement::Arrangement;
+use crate::supply::conductors;
 
 /// Looks at services, surroundings, safety and earthing, with what the rule book does not cover.
 pub(super) fn refer(load: &Load, case: &Case, basis: &Basis, not_covered: &'static [NotCovered], record: &mut Record) {
@@ -199,12 +200,10 @@ fn safety(load: &Load, method: Method, not_covered: &'static [NotCovered], recor
     }
 }
 
-/// Earthing of the board, in its own word or in the words of its system.
+/// Earthing of the board, in a word or in the words of its system, as they are stated nearest on the way to its source.
 fn system(load: &Load, name: &str, basis: &Basis, not_covered: &'static [NotCovered], record: &mut Record) {
-    let board = basis.board(name);
-    let earthing = board.and_then(|board| board.earthing.as_deref()).or(basis.supply.earthing.as_deref());
-    let words = board.and_then(|board| board.system.as_deref()).or(basis.supply.system.as_deref());
-    let is = |row: &&NotCovered| [earthing, words].into_iter().flatten().any(|text| row.suggested_by(text));
+    let said = [conductors::earthing_of_board(basis, name), conductors::system_of_board(basis, name)];
+    let is = |row: &&NotCovered| said.into_iter().flatten().any(|text| row.suggested_by(text));
     if let Some(row) = rows(not_covered, About::System).find(is) {
         record.find(
             Finding::new(&codes::L404_IT_SYSTEM, format!("board {name} {}", row.what))

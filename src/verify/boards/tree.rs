@@ -9,6 +9,7 @@ use crate::load::wires::System;
 use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::plausibility::plausible;
 use crate::verify::boards::Say;
+use crate::verify::isolator;
 
 /// The source before a board, or before its transformer.
 #[derive(Clone, Copy)]
@@ -318,10 +319,9 @@ impl<'a> Tree<'a> {
         supply.system.as_deref().filter(|_| !secondary.zip(supply.voltage_v).is_some_and(other))
     }
 
-    /// Earthing in words: that of the board or of the next one before it that states any, else of the supply.
+    /// Earthing in words: that of the board or of the next one named before it that states any, else of the supply.
     pub(super) fn earthing(&self, index: usize) -> Option<&'a str> {
-        let of_boards = self.way(index).into_iter().find_map(|way| self.places[way].basis?.earthing.as_deref());
-        of_boards.or(self.design.basis.supply.earthing.as_deref())
+        isolator::earthing(&self.design.basis, &self.places[index].board.name)
     }
 
     /// Those that the basis states of it or of the next board before it, else those of the supply, where it is known to come from there.
