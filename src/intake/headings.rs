@@ -276,7 +276,17 @@ fn whole(heading: &str, group: &str) -> Option<Recognised> {
     // `Power (total)` is not `Power`: what stands in brackets belongs to the name, before or behind it.
     let bare = bare.unwrap_or_default();
     let agrees = |found: &Recognised| whole(&said, group).is_some_and(|inner| inner.meanings == found.meanings);
-    let same = |found: &Recognised| agrees(found) || !(found.is_figure() || found.is_choice() && is_foreign(&said));
+    let repeats = |found: &Recognised| {
+        let of_field = |word: &String| {
+            SPELLINGS
+                .repeated
+                .iter()
+                .any(|(field, repeated)| repeated == word && found.meanings.first() == Some(&Meaning::Field(*field)))
+        };
+        fold::words(&said).iter().all(of_field)
+    };
+    let same =
+        |found: &Recognised| repeats(found) || agrees(found) || !(found.is_figure() || found.is_choice() && is_foreign(&said));
     found(heading, unit)
         .or_else(|| found(&format!("{said} {bare}"), unit))
         .or_else(|| found(&format!("{bare} {said}"), unit))
@@ -305,6 +315,11 @@ fn sides_by(heading: &str, marks: &[char]) -> Option<Recognised> {
         unit: unit.or(units.first().copied()),
         canonical: None,
     })
+}
+
+/// A heading with words in brackets that make it another one, as it reads without them.
+pub(super) fn recognise_bare(heading: &str) -> Option<Recognised> {
+    recognise(&without_brackets(heading)?)
 }
 
 /// Words within a heading whose other words change nothing.

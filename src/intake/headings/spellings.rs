@@ -42,6 +42,8 @@ pub(super) struct Spellings {
     pub(super) fillers: HashSet<String>,
     /// Words that may stand in brackets and change nothing.
     pub(super) neutral: HashSet<String>,
+    /// Words in brackets that repeat or explain what the name of a field says.
+    pub(super) repeated: Vec<(Field, String)>,
 }
 
 pub(super) static SPELLINGS: LazyLock<Spellings> = LazyLock::new(|| {
@@ -53,6 +55,8 @@ pub(super) static SPELLINGS: LazyLock<Spellings> = LazyLock::new(|| {
             all.fillers.insert(key);
         } else if row.field == "neutral" {
             all.neutral.insert(key);
+        } else if let Some(name) = row.field.strip_prefix(REPEATED) {
+            all.repeated.extend(Field::from_name(name).map(|field| (field, key)));
         } else if row.field == "@foreign" {
             all.foreign.insert(key);
         } else if row.field.starts_with('@') {
@@ -70,6 +74,9 @@ pub(super) static SPELLINGS: LazyLock<Spellings> = LazyLock::new(|| {
     }
     all
 });
+
+/// Marks a word in brackets of a field.
+pub(super) const REPEATED: &str = "repeats:";
 
 pub(super) const GROUPS: [&str; 8] = ["", "motor", "power", "supply", "starter", "cable", "control", "quantity"];
 

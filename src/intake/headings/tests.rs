@@ -1,6 +1,6 @@
 //! Headings as schedules have them.
 
-use super::spellings::{TABLE, meaning, rows};
+use super::spellings::{REPEATED, TABLE, meaning, rows};
 use super::*;
 
 #[rstest::rstest]
@@ -35,6 +35,7 @@ fn every_row_of_the_table_is_read() {
     assert_eq!(rows().len(), lines);
     for row in rows() {
         let special = matches!(row.field.as_str(), "filler" | "neutral") || row.field.starts_with('@');
+        let special = special || row.field.strip_prefix(REPEATED).is_some_and(|name| Field::from_name(name).is_some());
         assert!(special || row.field.split('|').all(|name| meaning(name).is_some()), "{row:?}");
         assert!(GROUPS.contains(&row.group.as_str()), "{row:?}");
         assert!(row.unit.is_empty() || unit_of(&row.unit).is_some(), "{row:?}");
@@ -75,6 +76,14 @@ fn every_row_of_the_table_is_read() {
 #[case("Panel (LV)", Field::Board, None)]
 #[case("Power factor (full load)", Field::PowerFactor, None)]
 #[case("Starter (type)", Field::StartingMethod, None)]
+#[case("No. off (total)", Field::Quantity, None)]
+#[case("Quantity (total)", Field::Quantity, None)]
+#[case("Ia/In (starting)", Field::LockedRotorRatio, None)]
+#[case("LRA/FLA (ratio)", Field::LockedRotorRatio, None)]
+#[case("Phases (1 or 3)", Field::Phases, None)]
+#[case("Demand factor (DF)", Field::DemandFactor, None)]
+#[case("Demand factor (kd)", Field::DemandFactor, None)]
+#[case("MCC (ref)", Field::Board, None)]
 fn spellings_of_the_trade_name_their_column_and_unit(#[case] heading: &str, #[case] field: Field, #[case] unit: Option<Unit>) {
     let found = recognise(heading).unwrap();
     assert_eq!((found.meanings[0], found.unit), (Meaning::Field(field), unit));
@@ -95,6 +104,10 @@ fn spellings_of_the_trade_name_their_column_and_unit(#[case] heading: &str, #[ca
 #[case("Head (m)")]
 #[case("Phase (control)")]
 #[case("Quantity (spare)")]
+#[case("Quantity (standby)")]
+#[case("Phases (control)")]
+#[case("Ia/In (drive)")]
+#[case("MCC (future)")]
 #[case("Poles (breaker)")]
 #[case("Board (future)")]
 #[case("cos phi (start)")]

@@ -106,6 +106,12 @@ impl Table<'_> {
             if states_machines(&heading) && most(&is_small_count) && !self.reads(Field::Quantity) {
                 let what = format!("{named} and may hold the number of machines: every row was taken for what its tag says");
                 self.say_not_read(column, what, "if so, give it the heading Quantity, or name it with --map 'HEADING=quantity'");
+            } else if states_ratio(&heading)
+                && !self.reads(Field::LockedRotorRatio)
+                && most(&|seen| cells::holds_figure(Field::LockedRotorRatio, seen))
+            {
+                let what = format!("{named} and seems to hold ratios of the starting current");
+                self.say_not_read(column, what, "if so, name it with --map 'HEADING=locked_rotor_ratio'");
             } else if !self.reads(Field::ControlVoltage) && most(&is_control_voltage) {
                 let what = format!("{named} and seems to hold control voltages");
                 self.say_not_read(column, what, "if so, name it with --map 'HEADING=control_voltage'");
@@ -204,6 +210,11 @@ fn states_machines(heading: &str) -> bool {
     let known =
         ["qty", "no", "nos", "nb", "nbre", "nr", "anz", "anzahl", "cant", "qta", "qtd", "qte", "installed", "count", "units"];
     heading.trim() == "#" || known.contains(&first.as_str()) || first.starts_with("quant")
+}
+
+/// Whether a heading is that of the starting current by the rated one, but for words in brackets.
+fn states_ratio(heading: &str) -> bool {
+    headings::recognise_bare(heading).is_some_and(|found| found.may_be(Field::LockedRotorRatio))
 }
 
 /// Whether a text is a voltage of a control circuit and says so: `24 V DC`, `230VAC`, `24Vdc`.
