@@ -148,3 +148,15 @@ fn the_larger_of_two_low_powers_counts_for_the_verifier_too() {
     assert_eq!(disagreements(&design), Vec::<&str>::new());
     near(board(&design, "M").connected_kw, 4.0 * 0.745699872 / 0.82);
 }
+
+/// A brake takes its neutral from the run to its starter, also where no coil does: three lines, the neutral and the grounding conductor.
+#[test]
+fn a_brake_of_a_starter_without_coils_brings_its_neutral() {
+    let basis = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 208\nphases = 3\nfrequency_hz = 60\nsystem = \"208Y/120 4W solidly grounded\"\n\
+        prospective_fault_ka = 10\nprospective_fault_min_ka = 4\nx_over_r = 3\n[control]\nsupply = \"per-starter\"\n";
+    let head = "tag,board,voltage_v,phases,rated_power_hp,starting_method,cable_length_m,supply_length_m,brake_w,control_voltage,bypass\n";
+    let design = design_of(&format!("{head}X-1,L1,200,3,1,soft-starter,90,40,80,120 V AC,yes\n"), basis);
+    assert_eq!(disagreements(&design), Vec::<&str>::new());
+    let run = design.circuits[0].runs.iter().find(|run| run.role == "supply").expect("a run to the starter");
+    assert_eq!((run.cores, run.neutral_size.is_some()), (5, true));
+}
