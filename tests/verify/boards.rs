@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::common;
 use motorwright::catalogue;
-use motorwright::design::{Board, BoardIncoming, Design, Part, Run};
+use motorwright::design::{Board, BoardIncoming, Check, Design, Part, Run};
 use motorwright::finding::{Finding, codes};
 use motorwright::verify;
 
@@ -359,6 +359,17 @@ fn room_wrong(shop: &mut Workshop<'_>) {
     shop.make("secondary of a transformer", transformer(|transformer| times(&mut transformer.secondary_a, 1.1)));
 }
 
+/// Exchanges the figure that occurs and the one that can be borne: a whole check, but one that fails. False where it did not pass before.
+fn exchanged(check: &mut Check) -> bool {
+    let (Some(value), Some(limit), Some(true)) = (check.value, check.limit, check.passed) else { return false };
+    (check.value, check.limit) = (Some(limit), Some(value));
+    check.passed = Some(false);
+    let below = check.margin_pct.is_some_and(|margin| (margin >= 0.0) == (value <= limit));
+    let distance = if below { value - limit } else { limit - value };
+    check.margin_pct = (value != 0.0).then(|| 100.0 * distance / value);
+    true
+}
+
 fn checks_wrong(shop: &mut Workshop<'_>) {
     for index in 0..shop.design.boards[shop.index].checks.len() {
         shop.make("check flipped", |board| board.checks[index].passed = board.checks[index].passed.map(|passed| !passed));
@@ -374,27 +385,16 @@ fn checks_wrong(shop: &mut Workshop<'_>) {
             let check = &mut board.checks[index];
             check.value = check.value.map(|value| if check.limit == Some(0.0) { value } else { value * 1.05 + 0.01 });
         });
-        // The figure that occurs and the one that can be borne change places: a whole check, but one that fails.
         shop.make("failed check that no finding tells", |board| {
-            let check = &mut board.checks[index];
-            let (Some(value), Some(limit), Some(true)) = (check.value, check.limit, check.passed) else { return };
-            (check.value, check.limit) = (Some(limit), Some(value));
-            check.passed = Some(false);
-            let below = check.margin_pct.is_some_and(|margin| (margin >= 0.0) == (value <= limit));
-            let distance = if below { value - limit } else { limit - value };
-            check.margin_pct = (value != 0.0).then(|| 100.0 * distance / value);
-            board.findings.clear();
+            if exchanged(&mut board.checks[index]) {
+                board.findings.clear();
+            }
         });
         // A warning of something else tells of no check.
         shop.make("failed check that another's finding tells", |board| {
-            let check = &mut board.checks[index];
-            let (Some(value), Some(limit), Some(true)) = (check.value, check.limit, check.passed) else { return };
-            (check.value, check.limit) = (Some(limit), Some(value));
-            check.passed = Some(false);
-            let below = check.margin_pct.is_some_and(|margin| (margin >= 0.0) == (value <= limit));
-            let distance = if below { value - limit } else { limit - value };
-            check.margin_pct = (value != 0.0).then(|| 100.0 * distance / value);
-            board.findings = vec![Finding::new(&codes::B118_SOURCE_OVERLOADED, "a source is too small")];
+            if exchanged(&mut board.checks[index]) {
+                board.findings = vec![Finding::new(&codes::B118_SOURCE_OVERLOADED, "a source is too small")];
+            }
         });
         let needed = ["protection-carries", "breaking-capacity", "current-carrying-capacity", "start-dip", "transformer-loading"];
         if needed.contains(&shop.design.boards[shop.index].checks[index].name.as_str()) {

@@ -1,7 +1,7 @@
 //! Devices that are too small and wholly consistent: number, description, frame and figures are those of the smaller part, as the catalogue
 //! has them. Only the rule that it breaks can tell, and it must.
 
-use motorwright::catalogue::{self, Category};
+use motorwright::catalogue::{self, Catalogue, Category};
 use motorwright::design::{Circuit, Design};
 use motorwright::rules;
 use motorwright::verify::Verifier;
@@ -37,6 +37,10 @@ fn design() -> Design {
     super::common::design_of(&format!("{head}{rows}"), basis)
 }
 
+fn verifier<'a>(design: &'a Design, range: &'a Catalogue) -> Verifier<'a> {
+    Verifier::new(&design.basis, rules::book("iec", None).expect("a book"), range, &design.circuits)
+}
+
 /// IEC 60947-4-1: a contactor is rated by its utilization category. The next smaller one of the catalogue, with all its figures, does not
 /// hold the current of its role.
 #[test]
@@ -44,8 +48,7 @@ fn a_contactor_that_is_too_small_is_found_by_its_rating_alone() {
     let design = design();
     let range = catalogue::builtin("iec");
     let bench = super::Bench::of(range);
-    let book = rules::book("iec", None).expect("a book");
-    let verifier = Verifier::new(&design.basis, book, range, &design.circuits);
+    let verifier = verifier(&design, range);
     let mut tried = 0;
     for circuit in design.circuits.iter().filter(|circuit| !circuit.parts.is_empty()) {
         let volts = circuit.load.voltage_v.unwrap_or(0.0);
@@ -90,8 +93,7 @@ fn a_fuse_that_is_too_small_is_found_by_its_rating_alone() {
     let design = design();
     let range = catalogue::builtin("iec");
     let bench = super::Bench::of(range);
-    let book = rules::book("iec", None).expect("a book");
-    let verifier = Verifier::new(&design.basis, book, range, &design.circuits);
+    let verifier = verifier(&design, range);
     let mut tried = 0;
     for circuit in &design.circuits {
         let protection = circuit.protection.as_ref().expect("a fuse");

@@ -179,22 +179,25 @@ fn a_starter_by_hand_has_no_more_horsepower_high_up() {
     assert!(high_up.0.is_none_or(|horsepower| horsepower >= 10.0) && high_up.1 == at_sea.1, "{high_up:?}");
 }
 
+/// A motor of 20 hp and 26 A of that duty.
+fn of_duty(duty: &str) -> Circuit {
+    let cells = [
+        ("tag", "P-1"),
+        ("rated_power_hp", "20"),
+        ("full_load_current_a", "26"),
+        ("voltage_v", "480"),
+        ("phases", "3"),
+        ("starting_method", "direct"),
+        ("duty", duty),
+        ("cable_length_ft", "100"),
+    ];
+    size_with(&row(&cells), &nec_basis()).0
+}
+
 /// Table 430.22(E): short-time duty, rated 5 min, 110 % of the nameplate; between 5 and 15 min 120 %: 26 A · 1.2 = 31.2 A.
 #[test]
 fn minutes_of_a_duty_are_read_with_a_comma_too() {
-    let need = |duty: &str| {
-        let cells = [
-            ("tag", "P-1"),
-            ("rated_power_hp", "20"),
-            ("full_load_current_a", "26"),
-            ("voltage_v", "480"),
-            ("phases", "3"),
-            ("starting_method", "direct"),
-            ("duty", duty),
-            ("cable_length_ft", "100"),
-        ];
-        size_with(&row(&cells), &nec_basis()).0.runs[0].required_a
-    };
+    let need = |duty: &str| of_duty(duty).runs[0].required_a;
     assert!((need("S2 7.5 min") - need("S2 7,5 min")).abs() < 1e-9);
     assert!((need("S2 7,5 min") - 31.2).abs() < 0.01 && (need("S2 5 min") - 28.6).abs() < 0.01, "{}", need("S2 5 min"));
 }
@@ -203,17 +206,7 @@ fn minutes_of_a_duty_are_read_with_a_comma_too() {
 #[test]
 fn a_duty_is_one_for_contactors_and_conductors() {
     let of = |duty: &str| {
-        let cells = [
-            ("tag", "P-1"),
-            ("rated_power_hp", "20"),
-            ("full_load_current_a", "26"),
-            ("voltage_v", "480"),
-            ("phases", "3"),
-            ("starting_method", "direct"),
-            ("duty", duty),
-            ("cable_length_ft", "100"),
-        ];
-        let circuit = size_with(&row(&cells), &nec_basis()).0;
+        let circuit = of_duty(duty);
         let told = codes(&circuit).contains(&"L341");
         (circuit.contactors[0].part.clone(), circuit.runs[0].required_a, told)
     };
