@@ -85,16 +85,14 @@ fn read_whole(spec: &FieldSpec, content: &Content) -> Result<Option<Value>, Box<
     }
 }
 
-/// The letter of `Code G`, `kVA code G`, `LR code G`, `G (5.6-6.29)` or `G / 480V`: the one word of one letter beside what the heading says
-/// and figures. None where any other word is left, or two letters.
+/// The letter of `Code G`, `kVA code G`, `LR code G`, `G (5.6-6.29)` or `G / 480V`: the one word beside figures and what the heading says. None
+/// where several are left, as in `F/G`.
 fn code_letter(seen: &str) -> Option<String> {
     const SAID: [&str; 12] = ["code", "kode", "kva", "hp", "class", "letter", "nema", "locked", "rotor", "lr", "v", "per"];
     let all = fold::words(seen);
     let figure = |word: &str| word.starts_with(|first: char| first.is_ascii_digit());
     let left: Vec<&str> = all.iter().map(String::as_str).filter(|word| !SAID.contains(word) && !figure(word)).collect();
-    let [letter] = left.as_slice() else { return None };
-    let single = letter.len() == 1 && letter.starts_with(|letter: char| letter.is_ascii_alphabetic());
-    single.then(|| letter.to_uppercase())
+    if let [letter] = left.as_slice() { Some(letter.to_uppercase()) } else { None }
 }
 
 fn read_choice(spec: &FieldSpec, choices: &[Choice], word: &str) -> Result<&'static str, Box<Wrong>> {
