@@ -140,9 +140,9 @@ fn devices_and_runs<'a>(
     circuit: &mut Circuit,
     record: &mut Record,
 ) -> Assembly<'a> {
-    let choose = |room: Option<Room>, smaller: Option<&Assembly<'a>>, circuit: &mut Circuit, record: &mut Record| {
-        let mut assembly = assembly::choose(case, currents, point, pins, room, tools, record);
-        if let Some((room, smaller)) = room.zip(smaller) {
+    let choose = |lacking: Option<(Room, &Assembly<'a>)>, circuit: &mut Circuit, record: &mut Record| {
+        let mut assembly = assembly::choose(case, currents, point, pins, lacking.map(|(room, _)| room), tools, record);
+        if let Some((room, smaller)) = lacking {
             room.say(case, smaller, &mut assembly, tools, record);
         }
         assembly.describe(case, circuit);
@@ -150,9 +150,9 @@ fn devices_and_runs<'a>(
         assembly
     };
     let (mut roomier, mut roomier_record) = (circuit.clone(), record.clone());
-    let smaller = choose(None, None, circuit, record);
+    let smaller = choose(None, circuit, record);
     let Some(room) = Room::lacking(&smaller, &circuit.runs, tools) else { return smaller };
-    let larger = choose(Some(room), Some(&smaller), &mut roomier, &mut roomier_record);
+    let larger = choose(Some((room, &smaller)), &mut roomier, &mut roomier_record);
     let doubts = |circuit: &Circuit| circuit.checks.iter().filter(|check| check.passed != Some(true)).count();
     let takes = |larger: &Assembly<'a>, roomier: &Circuit| terminals::all_take(case, of_one, larger, point, tools, roomier);
     if room.found(&smaller, &larger, &roomier.runs, tools) && doubts(&roomier) <= doubts(circuit) && takes(&larger, &roomier) {

@@ -162,6 +162,11 @@ fn status(circuit: &Circuit) -> Option<Finding> {
     found.found.pop()
 }
 
+/// A value that a finding tells, which may not be there.
+fn shown(value: Option<impl std::fmt::Display>) -> String {
+    value.map_or_else(|| "nothing".to_owned(), |value| value.to_string())
+}
+
 /// Two figures are the same but for rounding: currents are kept to four decimals.
 fn same(one: f64, other: f64) -> bool {
     const ROUNDING: f64 = 1e-4;

@@ -104,8 +104,10 @@ fn within(key: &str, number: f64) -> Result<(), String> {
     let Some((_, low, high, unit)) = BOUNDS.iter().find(|(end, ..)| key.ends_with(end)) else { return Ok(()) };
     if (*low..=*high).contains(&number) {
         // Between two lines of three a load is one of one phase.
-        let two = *key == *"phases" && number != *low && number != *high;
-        return if two { Err(format!("there are systems of 1 and of 3 phases, none of {number}; enter 1 or 3")) } else { Ok(()) };
+        if key == "phases" && number > *low && number < *high {
+            return Err(format!("there are systems of 1 and of 3 phases, none of {number}; enter 1 or 3"));
+        }
+        return Ok(());
     }
     let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
     Err(format!("{number} is out of bounds; enter a value from {low} to {high}{unit}"))

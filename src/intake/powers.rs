@@ -1,4 +1,4 @@
-//! Whether a power in kilowatts and one in horsepower are one motor.
+//! Whether two figures are one within a share, and whether a power in kilowatts and one in horsepower are one motor.
 
 use std::sync::LazyLock;
 

@@ -4,7 +4,7 @@ use super::cells::{self, Given, Note};
 use super::mapping::Column;
 use super::numbers::{self, Reading};
 use super::repeats::is_ditto;
-use super::settle::one_power;
+use super::settle::one_value;
 use super::table::columns::unit_of;
 use super::table::{Counters, Table, index};
 use super::tag_counts;
@@ -332,7 +332,7 @@ impl<'a> Table<'a> {
             }
             (Value::Number(one), Value::Number(other))
                 if (field == Field::RatedPowerKw || self.unit_of(earlier.column) != self.unit_of(entry.column))
-                    && one_power(*one, *other) =>
+                    && one_value(*one, *other) =>
             {
                 // Where one quantity stands in two units, the figure that was not converted counts.
                 if self.is_converted(earlier.column, field) && !self.is_converted(entry.column, field) {

@@ -16,8 +16,8 @@ use crate::load::{Entry, Field, Load, SAY_WHAT_IT_DRAWS, Text, Value};
 /// Slack of the comparison of a power in two units: more than the rounding of standard outputs, 0.75 kW for 1 hp and the like.
 const MISMATCH: f64 = 0.05;
 
-/// Whether two powers in kilowatts are one within the rounding of standard outputs.
-pub(super) fn one_power(one: f64, other: f64) -> bool {
+/// Whether two figures of one unit are one value within the rounding of standard outputs and conversions.
+pub(super) fn one_value(one: f64, other: f64) -> bool {
     powers::within(one, other, MISMATCH)
 }
 

@@ -79,7 +79,7 @@ fn read_whole(spec: &FieldSpec, content: &Content) -> Result<Option<Value>, Box<
         }
         Kind::YesNo => read_yes_no(spec, content, &seen).map(|yes| Some(Value::YesNo(yes))),
         Kind::Choice(choices) => {
-            let letter = code_letter(&seen).filter(|_| spec.field == Field::LockedRotorCode);
+            let letter = if spec.field == Field::LockedRotorCode { code_letter(&seen) } else { None };
             read_choice(spec, choices, letter.as_deref().unwrap_or(seen.trim())).map(|name| Some(Value::Choice(name)))
         }
     }

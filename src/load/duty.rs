@@ -16,7 +16,6 @@ const LASTING: &[&str] = &[
     "24 h",
     "24 hours",
     "24h/day",
-    "dauer",
     "permanent",
     "d",
     "duty",
@@ -48,6 +47,12 @@ fn sign(lower: &str) -> Option<u8> {
     let behind = bare.strip_prefix('s')?.trim_start_matches([' ', '-']);
     let digits: String = behind.chars().take_while(char::is_ascii_digit).collect();
     digits.parse().ok().filter(|number| (1..=10).contains(number))
+}
+
+/// Minutes that a duty states, as in `S2 30 min` or `intermittent, 15 min`.
+#[must_use]
+pub fn minutes(text: &str) -> Option<f64> {
+    last_figure(text.to_lowercase().split_once("min")?.0).filter(|minutes| *minutes > 0.0)
 }
 
 /// The figure at the end of a text, with a decimal point or comma.

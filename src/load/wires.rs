@@ -77,27 +77,14 @@ const PHASE_LETTERS: [&str; 3] = ["rst", "uvw", "abc"];
 /// Words for a delta, which has no neutral.
 const DELTA: &[&str] = &["delta", "d", "δ", "dreieck", "triangle", "triangulo", "triángulo", "triangolo"];
 
-/// Words for how a winding is connected: a winding has no neutral.
-const WINDINGS: &[&str] = &[
-    "delta",
-    "star",
-    "wye",
-    "y",
-    "d",
-    "yd",
-    "yy",
-    "δ",
-    "dreieck",
-    "stern",
-    "triangle",
-    "etoile",
-    "étoile",
-    "triangulo",
-    "triángulo",
-    "estrella",
-    "triangolo",
-    "stella",
-];
+/// Words for a star, and for both in turn: a winding so connected has no neutral of its own.
+const STAR: &[&str] = &["star", "wye", "y", "yd", "yy", "stern", "etoile", "étoile", "estrella", "stella"];
+
+/// No point of a system of that earthing is earthed.
+#[must_use]
+pub fn is_it(earthing: &str) -> bool {
+    earthing.trim().to_ascii_uppercase().starts_with("IT")
+}
 
 fn words(text: &str) -> Vec<String> {
     let lower = text.to_lowercase().replace("w/o", "without").replace("a.c.", "ac");
@@ -138,7 +125,7 @@ fn read(word: &str) -> Word {
     if letters.is_empty() || (!digits.is_empty() && matches!(letters, "v" | "vac" | "volt" | "volts" | "hz")) {
         return Word::Filling;
     }
-    if FILLINGS.contains(&letters) && digits.is_empty() || WINDINGS.contains(&letters) {
+    if FILLINGS.contains(&letters) && digits.is_empty() || DELTA.contains(&letters) || STAR.contains(&letters) {
         return Word::Filling;
     }
     let among = |list: &[&str], word: &str| {
@@ -235,7 +222,7 @@ pub fn pair_has_neutral(text: &str) -> Option<bool> {
 
 /// Lines that words name: each word one, or as many as it says or is counted.
 fn lines(words: &[String]) -> u32 {
-    let is_letter = |word: &str| PHASE_LETTERS.concat().contains(word) && word.len() == 1;
+    let is_letter = |word: &str| word.len() == 1 && PHASE_LETTERS.iter().any(|alphabet| alphabet.contains(word));
     // Letters are lines in twos of one alphabet: that of `TN-C-S` or of a unit is none.
     let pairs =
         PHASE_LETTERS.map(|alphabet| words.iter().filter(|word| word.len() == 1 && alphabet.contains(word.as_str())).count());

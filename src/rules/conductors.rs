@@ -135,6 +135,12 @@ impl FaultPaths {
         if self.middle { line * 0.5 } else { Volts(line.0 / 3f64.sqrt()) }
     }
 
+    /// The same system without any path to a source, as behind a drive.
+    #[must_use]
+    pub fn cut_off(&self) -> Self {
+        Self { tolerance_pct: self.tolerance_pct, middle: self.middle, ..Self::default() }
+    }
+
     /// The network gives an impedance here.
     #[must_use]
     pub fn known(&self) -> bool {
@@ -382,7 +388,7 @@ impl Outcome {
 
 /// A criterion of conductors.
 pub struct Criterion {
-    /// Name, as in the contract.
+    /// Name, as checks of a design bear it.
     pub name: &'static str,
     /// Where on the run, if the same criterion holds in several places.
     pub place: &'static str,

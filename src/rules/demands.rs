@@ -72,7 +72,7 @@ impl RatedCurrents {
 /// A limit that a device must keep, in numbers; `sizing` makes a check of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Limit {
-    /// Name, as in the contract.
+    /// Name, as checks of a design bear it.
     pub name: &'static str,
     /// The value that is demanded or occurs.
     pub value: f64,

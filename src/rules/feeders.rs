@@ -228,7 +228,7 @@ pub struct Winding {
 /// A device as far as discrimination goes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Discriminated<'a> {
-    /// Kind, as in the contract.
+    /// Kind, in its canonical word.
     pub kind: &'a str,
     /// Rated current, or the setting of its overload release.
     pub rating: Amperes,

@@ -67,8 +67,6 @@ const ENTRIES: &[Entry] = entries! {
     "high" ["", ""] ["high speed", "high speed"];
     "motor-low" ["motor, low speed", "motor, low speed"] ["motor, low speed", "motor, low speed"];
     "motor run" ["", ""] ["motor", "motor"];
-    "motor run, local isolator" ["", ""] ["motor, disconnecting means", "motor, disconnecting means"];
-    "load run, local isolator" ["", ""] ["load, disconnecting means", "load, disconnecting means"];
     "load run" ["", ""] ["load", "load"];
     "motor-low run" ["motor run, low speed", "motor run, low speed"] ["motor, low speed", "motor, low speed"];
     "rotor run" ["", ""] ["rotor", "rotor"];
@@ -142,11 +140,21 @@ fn entry(key: &str) -> Option<&'static Entry> {
     BY_KEY.get(key).copied()
 }
 
+/// What is appended to the name of a run where a check is about one place of it.
+const PLACES: [&str; 2] = ["local isolator", "starter"];
+
+/// `motor run, local isolator`: the run and the place, each in its words.
+fn in_parts(units: Units, key: &str, place: usize) -> Option<Cow<'static, str>> {
+    let (run, at) = key.rsplit_once(", ").filter(|(_, at)| PLACES.contains(at))?;
+    let [run, at] = [run, at].map(|part| pick(units, part, place).map_or_else(|| part.to_owned(), Cow::into_owned));
+    Some(Cow::Owned(format!("{run}, {at}")))
+}
+
 fn pick(units: Units, key: &str, place: usize) -> Option<Cow<'static, str>> {
     if units == Units::Customary && CONDUCTOR_TYPES.contains(&key) {
         return Some(Cow::Owned(key.to_uppercase()));
     }
-    let entry = entry(key)?;
+    let Some(entry) = entry(key) else { return in_parts(units, key, place) };
     let word = units.pick(entry.metric, entry.customary)[place];
     (!word.is_empty()).then_some(Cow::Borrowed(word))
 }
@@ -395,5 +403,14 @@ mod tests {
             assert_eq!(clause(Units::Customary, bare), whole);
             assert_eq!(clause(Units::Metric, bare), bare);
         }
+    }
+
+    /// A run and a place of it are two words of the trade, whichever they are.
+    #[test]
+    fn places_of_runs_are_in_the_words_of_the_trade() {
+        assert_eq!(full(Units::Customary, "motor run, local isolator"), "motor, disconnecting means");
+        assert_eq!(full(Units::Customary, "star-delta-leads run, starter"), "wye-delta leads, starter");
+        assert_eq!(full(Units::Metric, "star-delta-leads run, starter"), "star-delta leads run, starter");
+        assert_eq!(full(Units::Metric, "motor-low run, local isolator"), "motor run, low speed, local isolator");
     }
 }

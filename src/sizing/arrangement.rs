@@ -103,7 +103,7 @@ pub enum When {
 /// A contactor's role.
 #[derive(Clone, Copy, Debug)]
 pub struct Role {
-    /// Name, as in the contract.
+    /// Name, in its canonical word.
     pub name: &'static str,
     /// Current it takes its share of.
     pub base: Base,
@@ -124,7 +124,7 @@ pub struct Role {
 pub struct RelayPlace {
     /// Contactor under which it sits.
     pub role: &'static str,
-    /// Position, as in the contract.
+    /// Position, in its canonical word.
     pub position: &'static str,
     /// Current it takes its share of.
     pub base: Base,

@@ -203,7 +203,7 @@ mod tests {
         all.iter().find(|assumption| assumption.what == what).unwrap_or_else(|| panic!("no row {what}"))
     }
 
-    /// A key of the basis is no word of the trade: IEC 60947-4-1 and -2, and the reviewer's finding.
+    /// A key of the basis is no word of the trade: IEC 60947-4-1 and -2.
     #[test]
     fn what_the_basis_chose_reads_as_the_trade_says_it() {
         let mut basis = Basis::default();

@@ -158,7 +158,7 @@ mod tests {
         assert!(needs(Applies::Voltage400OrFault5ka, &low));
     }
 
-    /// 110.16(A) has no threshold of voltage or current (reviewer's finding): equipment at 208 V below 5 kA has the caution too.
+    /// 110.16(A) has no threshold of voltage or current: equipment at 208 V below 5 kA has the caution too.
     #[test]
     fn an_arc_flash_is_possible_on_every_board_under_the_nec() {
         let book = crate::rules::book("nec", None).expect("a book");

@@ -2,7 +2,7 @@
 //! neutral, by the words of its system and by the voltages before it. A neutral that nobody states is not there.
 
 use crate::basis::{Basis, SupplyBasis, TransformerBasis};
-use crate::load::wires::{System, pair_has_neutral};
+use crate::load::wires::{System, is_it, pair_has_neutral};
 use crate::quantity::Volts;
 use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
@@ -122,7 +122,7 @@ pub fn without_neutral(basis: &Basis, name: &str, book: &dyn RuleBook) -> Option
 /// feeds it, else as the book takes them. Never in an IT system, where a fault may stand in either.
 #[must_use]
 pub fn pair_is_to_neutral(basis: &Basis, name: &str, book: &dyn RuleBook) -> bool {
-    let unearthed = earthing_of_board(basis, name).is_some_and(|earthing| earthing.trim().to_ascii_uppercase().starts_with("IT"));
+    let unearthed = earthing_of_board(basis, name).is_some_and(is_it);
     !unearthed && to_neutral(basis, name, book, basis.boards.len())
 }
 

@@ -16,6 +16,7 @@ use crate::verify::accessories::three_wire;
 use crate::verify::facts::Facts;
 use crate::verify::parts::{Count, add, unnumbered};
 use crate::verify::shelf::{Item, Shelf};
+use crate::verify::shown;
 
 /// Volts of a control voltage as it is written, and whether it is direct.
 pub(super) fn volts_of(text: &str) -> Option<(f64, bool)> {
@@ -127,7 +128,8 @@ pub(super) fn coil_supply_length(facts: &Facts<'_>, control: &Control) -> Option
 fn coil_supply(facts: &Facts<'_>, control: &Control, run: &ControlRun, found: &mut Disagreements) {
     let wanted = coil_supply_length(facts, control);
     found.unless(run.supply_length_m == wanted, &codes::V611_CONTROL, || {
-        format!("the run of the coils' supply is {:?} m long; {wanted:?} m lie between board and starter", run.supply_length_m)
+        let [told, wanted] = [run.supply_length_m, wanted].map(shown);
+        format!("the run of the coils' supply is {told} m long; {wanted} m lie between board and starter")
     });
     let Some(((length, (volts, _)), size)) = wanted.zip(volts_of(&control.coil_voltage)).zip(facts.book.size_of(&run.size))
     else {
@@ -138,7 +140,7 @@ fn coil_supply(facts: &Facts<'_>, control: &Control, run: &ControlRun, found: &m
     found.unless(
         run.supply_drop_pct.is_some_and(|told| (told - lost).abs() <= 1e-2 * lost.max(0.1)),
         &codes::V611_CONTROL,
-        || format!("the run of the coils' supply loses {lost:.2} %; the circuit says {:?} %", run.supply_drop_pct),
+        || format!("the run of the coils' supply loses {lost:.2} %; the circuit says {} %", shown(run.supply_drop_pct)),
     );
 }
 

@@ -18,6 +18,7 @@ use crate::verify::control::volts_of;
 use crate::verify::methods::{If, Of, Role, Starter, starter};
 use crate::verify::others::Others;
 use crate::verify::shelf::{Item, Shelf};
+use crate::verify::shown;
 use crate::verify::{Disagreements, same};
 
 /// A circuit with what its parts are held against.
@@ -352,7 +353,7 @@ fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook
         bypass: load.yes("bypass").unwrap_or(false),
         line_contactor: load.yes("line_contactor").unwrap_or_else(|| book.line_contactor()),
         duty: duties::number(&duty).unwrap_or(1),
-        rated_minutes: minutes(&duty),
+        rated_minutes: duties::minutes(&duty),
         duty_text: duty,
         per_hour: load.number("starts_per_hour"),
         inching: load.number("inching_share_pct").unwrap_or(0.0) / 100.0,
@@ -417,7 +418,7 @@ fn run_up(load: &LoadData, machine: &Machine, start: &mut Start) {
             start.time = time.map_or(start.time, |time| Known::new(time, Origin::Computed));
         }
         // Figures of no motor must not shorten the start.
-        Course::Contradicted(_, time) => {
+        Course::Contradicted(time) => {
             let longer = time.filter(|time| time.0 > start.time.value.0);
             start.time = longer.map_or(start.time, |time| Known::new(time, Origin::Computed));
         }
@@ -477,13 +478,6 @@ fn kind(word: &str) -> LoadKind {
 fn class(name: &str) -> Option<EfficiencyClass> {
     use EfficiencyClass::{Ie1, Ie2, Ie3, Ie4, Ie5};
     [Ie1, Ie2, Ie3, Ie4, Ie5].into_iter().find(|efficiency_class| efficiency_class.name() == name)
-}
-
-/// Number of a duty type of IEC 60034-1; those in words are short-time, intermittent or continuous.
-/// Minutes for which the motor is rated in its duty: the number before `min`.
-fn minutes(duty: &str) -> Option<f64> {
-    let lower = duty.to_lowercase();
-    duties::last_figure(lower.split_once("min")?.0).filter(|minutes| *minutes > 0.0)
 }
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // counts are small and positive: intake holds them to it
@@ -552,7 +546,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         format!("its rated current is {} A, which its source ({}) does not give", currents.full_load_a, currents.source)
     });
     found.unless(currents.line_a.is_none_or(|line| same(line, facts.line_current())), &codes::V201_CURRENT, || {
-        format!("while it runs the line carries {} A; the circuit says {:?} A", facts.line_current(), currents.line_a)
+        format!("while it runs the line carries {} A; the circuit says {} A", facts.line_current(), shown(currents.line_a))
     });
     let starting = starting(facts);
     found.unless(

@@ -2,7 +2,7 @@
 
 use super::isolator;
 use crate::basis::{Basis, LISTED};
-use crate::load::wires::{connection_has_neutral, pair_has_neutral};
+use crate::load::wires::{connection_has_neutral, is_it, pair_has_neutral};
 use crate::quantity::Volts;
 use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
@@ -33,7 +33,6 @@ pub(super) fn on_line_and_neutral(basis: &Basis, board: &str, book: &dyn RuleBoo
         path.push(before);
     }
     let phases = |at: usize| path[at..].iter().find_map(|board| basis.board(board)?.phases).or(basis.supply.phases).unwrap_or(3);
-    let is_it = |earthing: &str| earthing.trim().to_uppercase().starts_with("IT");
     if phases(0) != 1 || isolator::earthing(basis, board).is_some_and(is_it) {
         return false;
     }

@@ -3,6 +3,7 @@
 
 use crate::design::Protection;
 use crate::finding::codes;
+use crate::load::wires;
 use crate::load::{LoadKind, Method, ProtectionKind};
 use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::Record;
@@ -44,7 +45,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 /// IEC 60947-2, Annex H: in an IT system a second fault may leave one pole to break the voltage between lines.
 fn unearthed(facts: &Facts<'_>) -> bool {
     let earthing = isolator::earthing(facts.basis, &facts.circuit.board);
-    facts.book.knows_machines() && earthing.is_some_and(|system| system.trim().to_uppercase().starts_with("IT"))
+    facts.book.knows_machines() && earthing.is_some_and(wires::is_it)
 }
 
 fn rating_of(item: &Item<'_>) -> Option<f64> {

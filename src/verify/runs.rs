@@ -162,8 +162,7 @@ fn brings_neutral_for_coils(facts: &Facts<'_>, run: &Run) -> bool {
     let of_starter = facts.circuit.control.as_ref().map(|control| control.supply.as_ref());
     let line = facts.basis.board_voltage(&facts.circuit.board);
     // So may heaters and brakes, which stand where no coil does.
-    let extra =
-        |column: &str| facts.circuit.load.other.get(column).and_then(serde_json::Value::as_f64).is_some_and(|watts| watts > 0.0);
+    let extra = |column: &str| facts.number(column).is_some_and(|watts| watts > 0.0);
     let taps = match of_starter.zip(line) {
         Some((Some(supply), line)) => is_of_neutral(supply, line),
         Some((None, _)) => run.neutral_size.is_some(),

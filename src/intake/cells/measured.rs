@@ -4,7 +4,7 @@ use super::{Given, Note, Outcome, class, open_value};
 use crate::finding::codes;
 use crate::intake::duty::{self, Duty};
 use crate::intake::numbers::{NumberError, Reading, pair, reading};
-use crate::intake::settle::one_power;
+use crate::intake::settle::one_value;
 use crate::intake::supply::{self, Supply, supply};
 use crate::intake::units::{KILOWATTS_PER_HORSEPOWER, KILOWATTS_PER_METRIC_HORSEPOWER, METRES_PER_FOOT, Unit};
 use crate::intake::values::{self, Wrong, within};
@@ -243,7 +243,7 @@ fn without_repeat(spec: &FieldSpec, parts: Vec<(f64, Unit, bool)>, seen: &str, g
     if one.0 != other.0 {
         return parts;
     }
-    if !one_power(one.1, other.1) {
+    if !one_value(one.1, other.1) {
         given.open = Given::open(
             &codes::I419_POWERS_DIFFER,
             format!(

@@ -6,7 +6,7 @@ use super::{Table, index};
 use crate::finding::{Finding, codes, column_letters};
 use crate::intake::headings::{self, Meaning};
 use crate::intake::mapping::{self, Column, Mapping};
-use crate::intake::settle::one_power;
+use crate::intake::settle::one_value;
 use crate::intake::units::Unit;
 use crate::intake::{Row, cells, duty, fold, text};
 use crate::load::{Field, Kind, Value};
@@ -290,7 +290,7 @@ pub(in crate::intake) fn contradict(first: &Column, second: &Column, row: Row<'_
     let (Some(one), Some(other)) = (read(first), read(second)) else { return false };
     let one_unit = unit_of(first) == unit_of(second);
     let differ = |one: &Value, other: &Value| match (one, other) {
-        (Value::Number(one), Value::Number(other)) if !one_unit => !one_power(*one, *other),
+        (Value::Number(one), Value::Number(other)) if !one_unit => !one_value(*one, *other),
         _ => one != other,
     };
     other.iter().any(|(field, value)| one.iter().any(|(named, earlier)| named == field && differ(earlier, value)))

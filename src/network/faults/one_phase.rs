@@ -12,6 +12,7 @@ use crate::network::phases::parent;
 use crate::network::tree::{Node, is_same_voltage};
 use crate::quantity::{Amperes, Impedance, Ohms, Volts};
 use crate::record::Record;
+use crate::rules::conductors::FaultPaths;
 use crate::rules::physics::fault;
 use crate::supply::has_middle;
 
@@ -121,17 +122,16 @@ pub(super) fn smallest(ask: &Ask<'_>, index: usize, levels: &[FaultLevel], recor
     }
     let to_earth = match fed {
         Fed::ToNeutral | Fed::ToMiddle => node.voltage,
-        Fed::BetweenLines => between_lines_to_earth(node, node.voltage),
+        Fed::BetweenLines => line_to_earth(node, node.voltage),
         // Where the tap is earthed half of the voltage drives it.
         Fed::Winding(_) => node.voltage * 0.5,
     };
     Some(between.min(fault::of_loop(record, factor, to_earth, at(to_earth) + feeder.hot_loop?)))
 }
 
-/// Voltage to earth of a board between two lines: half of its voltage where a winding has its earthed middle between them.
-pub(crate) fn between_lines_to_earth(node: &Node, voltage: Volts) -> Volts {
-    let middle = has_middle(node.system.as_deref(), node.phases);
-    if middle { voltage * 0.5 } else { Volts(voltage.0 / 3f64.sqrt()) }
+/// Voltage to earth of a line of a board: half of that between lines where a winding has its earthed middle between two of them.
+pub(crate) fn line_to_earth(node: &Node, voltage: Volts) -> Volts {
+    FaultPaths { middle: has_middle(node.system.as_deref(), node.phases), ..FaultPaths::default() }.to_earth(voltage)
 }
 
 fn returns(ask: &Ask<'_>, node: &Node) -> Option<bool> {
@@ -149,7 +149,7 @@ mod tests {
     fn half_of_a_winding_lies_between_a_line_and_its_earthed_middle() {
         let of = |system: &str, volts: f64| {
             let node = Node { phases: 1, system: Some(system.to_owned()), ..board("LP", Parent::Supply) };
-            between_lines_to_earth(&node, Volts(volts)).0
+            line_to_earth(&node, Volts(volts)).0
         };
         assert!((of("120/240 3W solidly grounded", 240.0) - 120.0).abs() < 1e-9);
         assert!((of("208Y/120 4W solidly grounded", 208.0) - 120.09).abs() < 0.01);

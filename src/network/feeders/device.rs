@@ -20,7 +20,7 @@ use crate::sizing::judge::{self, Verdict, at_least, at_most, not_checked, of_lim
 /// A chosen device.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct FeederDevice {
-    /// Kind, as in the contract.
+    /// Kind, in its canonical word.
     pub kind: &'static str,
     /// Rated current.
     pub rating: Amperes,

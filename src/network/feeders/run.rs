@@ -5,11 +5,11 @@ use crate::design::{Check, Run};
 use crate::finding::{Finding, codes};
 use crate::load::Material;
 use crate::network::faults::FaultLevel;
-use crate::network::faults::one_phase::between_lines_to_earth;
+use crate::network::faults::one_phase::line_to_earth;
 use crate::network::feeders::device::FeederDevice;
 use crate::network::feeders::stated::{self, Stated};
 use crate::network::feeders::{Ask, Feeder, voltage};
-use crate::quantity::{Amperes, Celsius, Impedance, Metres, Ohms, Volts, round_to};
+use crate::quantity::{Amperes, Celsius, Impedance, Metres, Ohms, round_to};
 use crate::record::Record;
 use crate::rules::conductors::{Candidate, DropDemand, FaultDevice, FaultPaths, OverloadDevice, RunDemand, RunPart};
 use crate::rules::feeders::{FeederBounds, FeederImpedance};
@@ -364,11 +364,7 @@ fn demand(
         third_harmonic: None,
         cores: cores(ask),
         voltage: line,
-        to_earth: match (ask.to_neutral, single) {
-            (true, _) => line,
-            (false, true) => between_lines_to_earth(ask.node, line),
-            (false, false) => Volts(line.0 / 3f64.sqrt()),
-        },
+        to_earth: if ask.to_neutral { line } else { line_to_earth(ask.node, line) },
         frequency_hz: ask.frequency_hz,
         phases: if single { 1 } else { 3 },
         length: length(ask),
@@ -396,7 +392,7 @@ fn demand(
             largest: level.largest_path,
             smallest: level.smallest_path,
             smallest_loop: level.smallest_loop,
-            middle: single && has_middle(ask.node.system.as_deref(), ask.node.phases),
+            middle: has_middle(ask.node.system.as_deref(), ask.node.phases),
         },
         x_over_r: x_over_r(level),
         earthing: ask.node.earthing.clone(),

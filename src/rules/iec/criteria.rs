@@ -422,7 +422,7 @@ fn end_max(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Opt
 /// The fault paths at the end of the run; behind a drive there are none.
 fn end_paths(demand: &RunDemand, candidate: Candidate) -> FaultPaths {
     if demand.behind_drive {
-        return FaultPaths { tolerance_pct: demand.paths.tolerance_pct, middle: demand.paths.middle, ..FaultPaths::default() };
+        return demand.paths.cut_off();
     }
     let record = &mut Record::silent();
     let hot = at_running(demand, candidate, record);

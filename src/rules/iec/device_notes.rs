@@ -1,6 +1,7 @@
 //! What a device must be able to do by the earthing of its system. No family of the catalogue declares it; a person has to confirm it.
 
 use crate::finding::{Finding, codes};
+use crate::load::wires;
 use crate::record::significant;
 use crate::rules::{DeviceAsk, DevicePlace, DeviceSort};
 
@@ -13,7 +14,7 @@ pub(super) fn about(ask: &DeviceAsk<'_>) -> Vec<Finding> {
 /// voltage between lines. Circuit-breakers are tested for that by themselves; those that are not bear a mark, and fuse-links of that rated
 /// voltage are.
 fn one_pole_alone(ask: &DeviceAsk<'_>) -> Option<Finding> {
-    let is_it = ask.earthing.is_some_and(|earthing| earthing.trim().to_ascii_uppercase().starts_with("IT"));
+    let is_it = ask.earthing.is_some_and(wires::is_it);
     if !is_it || ask.sort == DeviceSort::Switch {
         return None;
     }

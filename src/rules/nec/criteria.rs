@@ -330,7 +330,7 @@ fn own_loop(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Op
 /// The fault paths at the end of the run; behind a drive there are none.
 fn end_paths(demand: &RunDemand, candidate: Candidate) -> FaultPaths {
     if demand.behind_drive {
-        return FaultPaths { tolerance_pct: demand.paths.tolerance_pct, middle: demand.paths.middle, ..FaultPaths::default() };
+        return demand.paths.cut_off();
     }
     let record = &mut Record::silent();
     let cold = phase_impedance(demand, candidate, constant("cold-c"), record);

@@ -151,7 +151,7 @@ mod tests {
     }
 
     /// NFPA 70, 240.87 and 240.67: from 1200 A; 215.10: from 1000 A on solidly grounded wye systems of more than 150 V to ground and not
-    /// more than 1000 V between phases (from memory, and the reviewer's finding).
+    /// more than 1000 V between phases (from memory).
     #[test]
     fn large_devices_bring_arc_energy_and_ground_fault_protection_with_them() {
         let wye = Some("480Y/277 4W solidly grounded");

@@ -95,7 +95,7 @@ mod tests {
     use super::*;
     use crate::rules::nec::formulas;
 
-    /// A stamped document of one edition cites its own numbers only (reviewer's finding); the numbers themselves are those of the table of
+    /// A stamped document of one edition cites its own numbers only; the numbers themselves are those of the table of
     /// editions in the notes to the reference tables: 310.15(B)(16) in 2017, 310.16 since, 430.52 before 2023.
     #[test]
     fn no_edition_cites_the_numbers_of_another() {

@@ -414,7 +414,7 @@ pub enum Course {
     /// Too little is known of the torques: at full voltage by mean torques; none where these leave nothing to accelerate with.
     Estimated(Option<Seconds>),
     /// What is stated is that of no cage motor: the estimate, which can't know how far it is off.
-    Contradicted(Contradiction, Option<Seconds>),
+    Contradicted(Option<Seconds>),
 }
 
 /// Figures of a row that no cage motor has.
@@ -490,7 +490,7 @@ impl Plate {
     pub fn course(&self, record: &mut Record, method: Option<Start>, pause: Seconds) -> Course {
         let Some(motor) = self.motor() else {
             let time = self.estimate(record);
-            return self.contradiction().map_or(Course::Estimated(time), |of| Course::Contradicted(of, time));
+            return self.contradiction().map_or(Course::Estimated(time), |_| Course::Contradicted(time));
         };
         record.step(&BREAKDOWN_SLIP, &[motor.rated_slip, motor.breakdown_torque]);
         let load = self.driven(record);

@@ -99,7 +99,7 @@ impl<'a> Device<'a> {
         }
     }
 
-    /// Kind, as in the contract.
+    /// Kind, in its canonical word.
     #[must_use]
     pub fn kind(&self) -> &'a str {
         match self {

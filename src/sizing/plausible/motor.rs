@@ -8,6 +8,8 @@ use crate::quantity::round_to;
 use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::physics::plausibility::plausible;
+use crate::rules::units::Units;
+use crate::rules::words;
 
 /// Holds the motor's figures of a row against what motors are.
 pub(super) fn of_row(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
@@ -20,7 +22,7 @@ pub(super) fn of_row(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut
     locked_rotor(load, case, record);
     speed(load, case, record);
     low_speed(load, case, record);
-    one_speed(load, case, record);
+    one_speed(load, case, book, record);
 }
 
 /// The least efficiency that is still believed: that of the lowest class with twice its losses; where no class is known for the output, that
@@ -135,16 +137,21 @@ fn speed(load: &Load, case: &Case, record: &mut Record) {
 
 /// A starter of one speed has neither contactor nor relay for the low speed of which the row speaks. Where others bring the starter, or the
 /// equipment has it in itself, its speeds are theirs.
-fn one_speed(load: &Load, case: &Case, record: &mut Record) {
+fn one_speed(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
     let method = case.start.method;
     let of_low_speed = [Field::RatedPowerLowKw, Field::RatedPowerLowHp, Field::FullLoadCurrentLowA];
     let stated = of_low_speed.into_iter().find(|field| load.number(*field).is_some());
     let Some(field) = stated.filter(|_| !method.two_speeds() && !method.supply_only()) else { return };
+    let by = words::full(Units::of(book.key()), method.word());
     record.find(
-        Finding::new(&codes::L342_ONE_SPEED, format!("a low speed is stated; a {} starter has one speed", method.word()))
+        Finding::new(&codes::L342_ONE_SPEED, format!("a low speed is stated; started by \"{by}\" the motor has one speed"))
             .at(load.place_of(field))
             .why("contactors, relays and runs of a motor of two speeds are others; this row is sized for the high one alone")
-            .cure("write two-speed-dahlander or two-speed-separate, or take the figures of the low speed out"),
+            .cure(if method == Method::Drive {
+                "take the figures of the low speed out: a drive gives every speed to one winding"
+            } else {
+                "write two-speed-dahlander or two-speed-separate, or take the figures of the low speed out"
+            }),
     );
 }
 

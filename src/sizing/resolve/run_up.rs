@@ -24,19 +24,15 @@ pub(super) fn settle(load: &Load, machine: &Machine, start: &mut Start, record: 
     working.steps().iter().for_each(|step| {
         record.step(step.formula, &step.numbers);
     });
-    let above_field = load.number(Field::SpeedRpm).filter(|speed| !fits(*speed, plate.synchronous_rpm));
-    if let Some(contradiction) = plate.contradiction().or(above_field.map(|_| Contradiction::Slip)) {
+    let odd = plate.contradiction();
+    if let Some(contradiction) = odd {
         say_contradiction(load, &plate, contradiction, record);
     }
     let full = match course {
         // Figures of no motor must not shorten the start: the usual time stays, unless even the estimate is longer.
-        Course::Contradicted(_, time) => {
-            let time = time.filter(|time| !stated && time.0 > start.time.value.0)?;
-            start.time = Known::new(time, Origin::Computed);
-            return Some(format!("start time about {} s, an estimate by {}", round_to(time.0, 2), estimated_by(&plate)));
-        }
-        Course::Estimated(time) => {
-            let time = time.filter(|_| !stated)?;
+        Course::Estimated(time) | Course::Contradicted(time) => {
+            let usual = start.time.value.0;
+            let time = time.filter(|time| !stated && (odd.is_none() || time.0 > usual))?;
             start.time = Known::new(time, Origin::Computed);
             return Some(format!("start time about {} s, an estimate by {}", round_to(time.0, 2), estimated_by(&plate)));
         }

@@ -103,7 +103,7 @@ pub(super) fn read(
         bypass,
         line_contactor: load.yes(Field::LineContactor).unwrap_or_else(|| book.line_contactor()),
         duty: duty_number(&duty_text, load, record),
-        rated_minutes: rated_minutes(&duty_text),
+        rated_minutes: duty::minutes(&duty_text),
         duty_text,
         per_hour: load.number(Field::StartsPerHour),
         inching: load.number(Field::InchingSharePct).map_or(0.0, |pct| pct / 100.0),
@@ -166,10 +166,4 @@ fn duty_number(text: &str, load: &Load, record: &mut Record) -> u8 {
         );
         1
     })
-}
-
-/// Minutes that a duty text states, as in `S2 30 min` or `intermittent, 15 min`.
-fn rated_minutes(text: &str) -> Option<f64> {
-    let lower = text.to_lowercase();
-    duty::last_figure(lower.split_once("min")?.0).filter(|minutes| *minutes > 0.0)
 }

@@ -56,10 +56,8 @@ fn interlocks(facts: &Facts<'_>, found: &mut Disagreements) {
 
 /// The starter stands at the end of a supply run or in an enclosure of its own.
 fn stands_apart(circuit: &Circuit) -> bool {
-    let stated = |column: &str| circuit.load.other.get(column);
-    let over_a_run = stated("supply_length_m").and_then(serde_json::Value::as_f64).is_some_and(|length| length > 0.0);
-    let enclosure = stated("enclosure").and_then(serde_json::Value::as_str).unwrap_or("");
-    over_a_run || is_enclosure(enclosure.trim())
+    let over_a_run = circuit.load.number("supply_length_m").is_some_and(|length| length > 0.0);
+    over_a_run || is_enclosure(circuit.load.words("enclosure").unwrap_or("").trim())
 }
 
 /// A partner after this row is joined mechanically, or the circuit says that contacts alone keep them apart.
@@ -138,8 +136,9 @@ fn bars(facts: &Facts<'_>, found: &mut Disagreements) {
     found.unless(stray.is_none(), &codes::V603_ACCESSORY_NEEDLESS, || "a terminal feeds no bar".to_owned());
 }
 
-/// Current that neighbours under one bar draw at least, A: each unit what its line carries: its rated current, or the input of its drive where that is more. The rows between the first and the last lie under
-/// it whole; of these two as many units as the bar has ways for, the smaller ones first.
+/// Current that neighbours under one bar draw at least, A. Each unit counts with what its line carries: its rated current, or the input of
+/// its drive where that is more. The rows between the first and the last lie under the bar whole; of these two as many units as it has ways
+/// for, the smaller ones first.
 fn drawn_under(circuits: &[&Circuit], ways: Option<u32>) -> f64 {
     let mut units: Vec<(f64, u32)> = Vec::new();
     let ends = [0, circuits.len().saturating_sub(1)];

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 
+use crate::basis::BoardBasis;
 use crate::basis::{SourceBasis, TransformerBasis};
 use crate::design::{Circuit, Design, StartDip};
 use crate::finding::codes;
@@ -234,11 +235,7 @@ pub(super) fn stands_in_at(all: &Boards<'_>, index: usize) -> bool {
 /// Transformer and feeder before a board, ohms at its voltage.
 fn stretch(all: &Boards<'_>, index: usize) -> Option<Phasor> {
     let place = &all.tree.places[index];
-    let stated = place.basis.is_some_and(|board| {
-        let lengths = [board.feeder_length_m, board.feeder_length_ft, board.feeder_r_ohm, board.feeder_x_ohm];
-        let words = [&board.feeder_conductor, &board.feeder_installation];
-        lengths.iter().any(Option::is_some) || words.iter().any(|words| words.is_some())
-    });
+    let stated = place.basis.is_some_and(BoardBasis::describes_feeder);
     let feeder = match feeders::impedance(all, index) {
         Some(impedance) => Phasor::from(impedance.running),
         // Where nothing is said of a feeder the board stands where its supply or its transformer ends.

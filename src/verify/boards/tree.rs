@@ -10,6 +10,7 @@ use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::plausibility::plausible;
 use crate::verify::boards::Say;
 use crate::verify::isolator;
+use crate::verify::shown;
 
 /// The source before a board, or before its transformer.
 #[derive(Clone, Copy)]
@@ -363,7 +364,10 @@ pub(super) fn agree(tree: &Tree<'_>, index: usize, say: Say<'_>) {
     let stated = [("system", &place.board.system, tree.system(index)), ("earthing", &place.board.earthing, tree.earthing(index))];
     for (what, said, by_basis) in stated {
         if said.as_deref() != by_basis {
-            say(&codes::V851_BOARD_FEED, format!("its {what} is {by_basis:?} by the basis; it says {said:?}"));
+            say(
+                &codes::V851_BOARD_FEED,
+                format!("its {what} is {} by the basis; it says {}", shown(by_basis), shown(said.as_deref())),
+            );
         }
     }
 }

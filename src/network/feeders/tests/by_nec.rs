@@ -32,7 +32,7 @@ fn nec_motors_and_a_heater_by_hand() {
     assert_eq!(feeder.conductor, "2 AWG copper THWN-2");
     assert_eq!(feeder.run.as_ref().map(|run| run.protective_size.as_str()), Some("6 AWG"), "125 A: Table 250.122");
     assert_eq!(codes_of(&feeder), ["B316"], "its length is missing: {:?}", feeder.findings);
-    // 215.3 and 430.62 speak of feeders; 430.52(B) and 210.20(A) of branch circuits (reviewer's finding).
+    // 215.3 and 430.62 speak of feeders; 430.52(B) and 210.20(A) of branch circuits.
     assert_eq!(check(&feeder, "protection-carries").reference, "215.3, 430.62, 430.63");
 }
 

@@ -1,6 +1,7 @@
 //! Device of a feeder: of the catalogue, as it says, for the load that flows and the fault current where it stands.
 
 use crate::finding::codes;
+use crate::load::wires;
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
 use crate::verify::boards::tree::Place;
@@ -114,7 +115,7 @@ fn of_catalogue(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>)
         }
     }
     // A device that others bring is not on the list, and theirs to choose.
-    let is_it = all.tree.earthing(index).is_some_and(|system| system.trim().to_uppercase().starts_with("IT"));
+    let is_it = all.tree.earthing(index).is_some_and(wires::is_it);
     let chosen = feeder.parts.iter().any(|part| part.part == feeder.part) && all.book.knows_machines() && is_it;
     if chosen && feeder.kind == "moulded-case" && !Boards::told(board, &codes::R109_POLE_ALONE) {
         say(

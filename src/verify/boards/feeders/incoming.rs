@@ -259,8 +259,7 @@ fn auxiliaries(all: &Boards<'_>, place: usize) -> bool {
     let near = (to_neutral / volts - 1.0).abs() <= practice("same-voltage") / 100.0;
     let known = near && all.tree.phases(place) == 3 && all.tree.system(place).is_some_and(|system| System::read(system).neutral);
     let draws = |circuit: &Circuit| {
-        let watts =
-            ["space_heater_w", "brake_w"].map(|column| circuit.load.other.get(column).and_then(serde_json::Value::as_f64));
+        let watts = ["space_heater_w", "brake_w"].map(|column| circuit.load.number(column));
         circuit.status != Status::NotSized && watts.iter().any(|watts| watts.is_some_and(|watts| watts > 0.0))
     };
     known && all.circuits_of(place).any(draws)
