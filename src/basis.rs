@@ -9,6 +9,7 @@ mod bounds;
 pub mod keys;
 mod read;
 
+pub(crate) use read::SHEET;
 pub use read::{BasisError, from_pairs, from_toml};
 
 /// The whole basis.

@@ -65,6 +65,12 @@ impl Place {
         Self { file: name.into(), ..Self::default() }
     }
 
+    /// Sheet and row, as [`crate::load::Load::row_key`] names a row; none where the whole file is meant.
+    #[must_use]
+    pub fn row_key(&self) -> Option<(Option<&str>, u32)> {
+        Some((self.sheet.as_deref(), self.row?))
+    }
+
     /// The short form that a reader looks up, as `loads.xlsx, Motors!C12` or `loads.csv, C12`.
     #[must_use]
     pub fn short(&self) -> String {

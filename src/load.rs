@@ -91,6 +91,12 @@ impl Load {
         Self { source, grid, row, rejected: false, incomplete: false, fields: 0, entries }
     }
 
+    /// Sheet and row as a person counts them: where findings about this row stand.
+    #[must_use]
+    pub fn row_key(&self) -> (Option<&str>, u32) {
+        (self.source.sheet.as_deref(), self.row + 1)
+    }
+
     /// Puts a value in.
     pub fn set(&mut self, field: Field, entry: Entry) {
         self.share(field, Arc::new(entry));

@@ -9,7 +9,7 @@ use sha2::{Digest, Sha256};
 use crate::basis::Basis;
 use crate::boards;
 use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, Revision, SCHEMA, Status};
-use crate::finding::{Finding, sort};
+use crate::finding::{Finding, Place, sort};
 use crate::intake::{self, Intake};
 use crate::load::Load;
 use crate::network::Network;
@@ -280,10 +280,10 @@ impl Inputs {
     /// Hands findings of the network that stand on a row to its circuit, which waits for what they ask; gives back the others.
     fn told_of_rows(&self, circuits: &mut [Circuit], findings: Vec<Finding>) -> Vec<Finding> {
         let places: BTreeMap<(Option<&str>, u32), usize> =
-            self.intake.loads.iter().enumerate().map(|(at, load)| ((load.source.sheet.as_deref(), load.row + 1), at)).collect();
+            self.intake.loads.iter().enumerate().map(|(at, load)| (load.row_key(), at)).collect();
         let mut of_no_row = Vec::new();
         for finding in findings {
-            let row = finding.place.as_ref().and_then(|place| Some((place.sheet.as_deref(), place.row?)));
+            let row = finding.place.as_ref().and_then(Place::row_key);
             match row.and_then(|row| places.get(&row)).and_then(|at| circuits.get_mut(*at)) {
                 Some(circuit) => {
                     circuit.findings.push(finding);
@@ -321,8 +321,7 @@ impl Inputs {
         let mut purchase = purchase::list(&circuits, &held, &boards, tools);
         purchase::kinds::name(&mut purchase.lines, &larger, catalogue);
         let of_parts = self.range.contradictions_of_used(&purchase.lines);
-        let rows: std::collections::BTreeSet<(Option<&str>, u32)> =
-            self.intake.loads.iter().map(|load| (load.source.sheet.as_deref(), load.row + 1)).collect();
+        let rows: std::collections::BTreeSet<(Option<&str>, u32)> = self.intake.loads.iter().map(Load::row_key).collect();
         let mut findings = self.findings.clone();
         findings.extend(purchase.findings);
         findings.extend(of_parts);
@@ -371,12 +370,10 @@ type RowFindings<'a> = std::collections::BTreeMap<(usize, u32), Vec<&'a Finding>
 /// Findings of the reader by grid and row; those on no row of a load are left to the design.
 fn findings_by_row(intake: &Intake) -> RowFindings<'_> {
     let rows: std::collections::BTreeMap<(Option<&str>, u32), (usize, u32)> =
-        intake.loads.iter().map(|load| ((load.source.sheet.as_deref(), load.row + 1), (load.grid, load.row))).collect();
+        intake.loads.iter().map(|load| (load.row_key(), (load.grid, load.row))).collect();
     let mut by_row = RowFindings::new();
     for finding in &intake.findings {
-        let Some(place) = &finding.place else { continue };
-        let Some(row) = place.row else { continue };
-        if let Some(key) = rows.get(&(place.sheet.as_deref(), row)) {
+        if let Some(key) = finding.place.as_ref().and_then(Place::row_key).and_then(|row| rows.get(&row)) {
             by_row.entry(*key).or_default().push(finding);
         }
     }
@@ -384,6 +381,5 @@ fn findings_by_row(intake: &Intake) -> RowFindings<'_> {
 }
 
 fn belongs_to_no_row(finding: &Finding, rows: &std::collections::BTreeSet<(Option<&str>, u32)>) -> bool {
-    let Some(place) = &finding.place else { return true };
-    place.row.is_none_or(|row| !rows.contains(&(place.sheet.as_deref(), row)))
+    finding.place.as_ref().and_then(Place::row_key).is_none_or(|row| !rows.contains(&row))
 }

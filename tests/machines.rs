@@ -258,7 +258,7 @@ fn conductors_behind_a_slow_relay_say_why_they_are_larger(#[case] time: &str, #[
          F1,45,400,80,6.5,{time},direct,20,gG\n"
     );
     let circuit = one(&text, &basis(400.0, 10.0));
-    assert_eq!(step(&circuit, 138.564).as_deref(), slow.then_some("IC = I √(C / 10)"));
+    assert_eq!(step(&circuit, 138.564).as_deref(), slow.then_some("IC = f I, f = √(C / 10) of trip class C"));
     let told = found(&circuit, "C619");
     assert_eq!(told.is_some(), slow, "{:?}", circuit.findings);
     assert!(told.is_none_or(|finding| finding.what.contains("138.6 A instead of 80 A")), "{told:?}");

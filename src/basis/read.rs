@@ -91,7 +91,7 @@ pub fn from_pairs(file: &str, pairs: &[(String, String)]) -> Result<(Basis, Vec<
 const MOST_ENTRIES: usize = 10_000;
 
 /// The sheet of a workbook that holds a basis.
-const SHEET: &str = "Basis";
+pub(crate) const SHEET: &str = "Basis";
 
 /// Section whose keys are not ours.
 const COLUMNS: &str = "columns";

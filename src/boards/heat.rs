@@ -352,7 +352,7 @@ fn line_current(circuit: &Circuit, catalogue: &Catalogue) -> f64 {
         // A drive draws its rated input at its rated output at most.
         Some(drive.input_a)
     });
-    drawn.fold(currents.full_load_a.max(currents.low_speed_a.unwrap_or(0.0)), f64::max)
+    drawn.fold(currents.of_larger_speed_a(), f64::max)
 }
 
 /// Pieces of a part in one circuit.

@@ -271,7 +271,9 @@ impl Contactor {
         self.ac3_440_a.or(self.continuous_a).or(self.ac6b_a).unwrap_or(0.0)
     }
 
-    /// Current that it carries without switching it, in A: the AC-1 rating, else the continuous current.
+    /// Current that it carries without switching it, in A: the AC-1 rating, else the continuous current. Books ask for the one or
+    /// the other.
+    #[cfg(test)]
     #[must_use]
     pub fn thermal_a(&self) -> f64 {
         self.ac1_a.or(self.continuous_a).unwrap_or(0.0)

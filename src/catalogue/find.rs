@@ -1,9 +1,8 @@
 //! Finds parts by what is known about them. Everything is a plain look-up: which of several parts to take is not decided here.
 
 use super::{
-    AccessoryPart, BranchBreaker, Cable, Catalogue, Coil, Combination, Contactor, ControlCable, ControlTransformer, Disconnect,
-    Enclosure, Fitting, Fuse, Gland, Label, Lug, MotorBreaker, MouldedCaseBreaker, OverloadRelay, Raceway, SwitchDisconnector,
-    Terminal,
+    AccessoryPart, BranchBreaker, Cable, Catalogue, Coil, Combination, Contactor, ControlCable, Disconnect, Enclosure, Fitting,
+    Fuse, Gland, Label, Lug, MotorBreaker, MouldedCaseBreaker, OverloadRelay, Raceway, SwitchDisconnector, Terminal,
 };
 use crate::rules::physics::enclosures;
 
@@ -45,22 +44,6 @@ impl Catalogue {
     #[must_use]
     pub fn motor_breaker(&self, part: &str) -> Option<&MotorBreaker> {
         self.motor_breakers.iter().find(|row| row.part == part)
-    }
-
-    /// The moulded-case circuit-breaker of a part number.
-    #[must_use]
-    pub fn moulded_case_breaker(&self, part: &str) -> Option<&MouldedCaseBreaker> {
-        self.moulded_case_breakers.iter().find(|row| row.part == part)
-    }
-
-    /// Motor-protective circuit-breakers whose range contains a current in A, in the order of preference `smallest`.
-    pub fn motor_breakers_for(&self, current_a: f64) -> impl Iterator<Item = &MotorBreaker> {
-        self.motor_breakers.iter().filter(move |row| row.range_min_a <= current_a && current_a <= row.range_max_a)
-    }
-
-    /// Overload relays whose range contains a current in A, in the order of preference `smallest`.
-    pub fn overload_relays_for(&self, current_a: f64) -> impl Iterator<Item = &OverloadRelay> {
-        self.overload_relays.iter().filter(move |row| row.range_min_a <= current_a && current_a <= row.range_max_a)
     }
 
     /// Moulded-case circuit-breakers with a kind of release (`motor`, `magnetic`, `distribution`).
@@ -124,11 +107,6 @@ impl Catalogue {
     #[must_use]
     pub fn raceway(&self, kind: &str, trade_size: &str) -> Option<&Raceway> {
         self.raceways.iter().find(|row| row.kind == kind && row.trade_size == trade_size)
-    }
-
-    /// Control transformers between two voltages, by rated power.
-    pub fn control_transformers_of(&self, primary_v: f64, secondary_v: f64) -> impl Iterator<Item = &ControlTransformer> {
-        self.control_transformers.iter().filter(move |row| same(row.primary_v, primary_v) && same(row.secondary_v, secondary_v))
     }
 
     /// The description of an accessory or of a part of the control circuit, by its number; none if no such family has it.

@@ -23,6 +23,16 @@ fn motor_currents() -> Vec<f64> {
     currents
 }
 
+/// Relays whose range contains a current in A.
+pub(super) fn relays_for(range: &Catalogue, current_a: f64) -> impl Iterator<Item = &OverloadRelay> {
+    range.overload_relays.iter().filter(move |row| row.range_min_a <= current_a && current_a <= row.range_max_a)
+}
+
+/// Motor-protective circuit-breakers whose range contains a current in A.
+fn breakers_for(range: &Catalogue, current_a: f64) -> impl Iterator<Item = &MotorBreaker> {
+    range.motor_breakers.iter().filter(move |row| row.range_min_a <= current_a && current_a <= row.range_max_a)
+}
+
 #[test]
 fn every_family_is_filled_and_marked() {
     let range = builtin("iec");
@@ -75,13 +85,12 @@ fn every_motor_current_finds_its_devices() {
         let contactor = high_efficiency.unwrap_or_else(|| panic!("no contactor for {current} A"));
         assert!(contactor.load_rating_a() >= last, "a smaller contactor for {current} A");
         last = contactor.load_rating_a();
-        let covered =
-            |kind: &str| range.overload_relays_for(current).any(|row| row.kind == kind && row.fits_frame(&contactor.frame));
+        let covered = |kind: &str| relays_for(range, current).any(|row| row.kind == kind && row.fits_frame(&contactor.frame));
         // Electronic relays begin at 0.3 A, bimetal relays end at frame 4 and 105 A.
         assert!(covered("electronic") || current < 0.3, "no electronic relay for {current} A on frame {}", contactor.frame);
         assert!(covered("bimetal") || current > 100.0, "no bimetal relay for {current} A on frame {}", contactor.frame);
         let paired = |row: &MotorBreaker| contactor.pairs_with.as_ref() == Some(&row.frame);
-        let breaker = range.motor_breakers_for(current).any(paired);
+        let breaker = breakers_for(range, current).any(paired);
         let moulded = range
             .moulded_case_breakers_of("motor")
             .any(|row| row.range_min_a.is_some_and(|min| min <= current) && row.range_max_a.is_some_and(|max| current <= max));
@@ -117,10 +126,10 @@ fn type_2_is_offered_for_common_currents_and_not_for_all_sets() {
     let type_2 = |current: f64| {
         let fits_contactor = |part: &str| range.contactor(part).is_some_and(|row| row.ac3e_440_a.is_some_and(|a| a >= current));
         let holds_current = |part: &str| {
-            range.motor_breakers_for(current).any(|row| row.part == part)
-                || range.moulded_case_breaker(part).is_some_and(|row| row.rating_a >= current)
+            breakers_for(range, current).any(|row| row.part == part)
+                || range.moulded_case_breakers.iter().any(|row| row.part == part && row.rating_a >= current)
         };
-        let relay_covers = |part: &str| part.is_empty() || range.overload_relays_for(current).any(|row| row.part == part);
+        let relay_covers = |part: &str| part.is_empty() || relays_for(range, current).any(|row| row.part == part);
         range.combinations.iter().any(|line| {
             line.coordination == "type-2"
                 && line.max_voltage_v >= 400.0

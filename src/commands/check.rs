@@ -109,15 +109,11 @@ impl Counts {
         let wrong: BTreeSet<(Option<&str>, u32)> = findings
             .iter()
             .filter(|finding| finding.severity == Severity::Error)
-            .filter_map(|finding| finding.place.as_ref())
-            .filter_map(|place| Some((place.sheet.as_deref(), place.row?)))
+            .filter_map(|finding| finding.place.as_ref()?.row_key())
             .collect();
         let loads = &inputs.intake.loads;
         // A row with an open value is not wrong, but it will not be sized either.
-        let not_valid = loads
-            .iter()
-            .filter(|load| !load.is_readable() || wrong.contains(&(load.source.sheet.as_deref(), load.row + 1)))
-            .count();
+        let not_valid = loads.iter().filter(|load| !load.is_readable() || wrong.contains(&load.row_key())).count();
         let count = |severity| findings.iter().filter(|finding| finding.severity == severity).count();
         Self {
             rows: loads.len(),

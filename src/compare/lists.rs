@@ -49,17 +49,20 @@ fn number(value: f64) -> String {
     if value == 0.0 { String::new() } else { significant(value, 5) }
 }
 
-/// A number with at most so many decimals, which is as much as differs to anybody who reads it; nothing for zero.
+/// A number with at most so many decimals, which is as much as differs to anybody who reads it. A zero has no sign.
+fn figure(value: f64, decimals: u32) -> String {
+    significant(round_to(value, decimals) + 0.0, 7)
+}
+
+/// The figure of what every board has; nothing for zero.
 fn few(value: f64, decimals: u32) -> String {
-    let rounded = round_to(value, decimals);
-    if rounded == 0.0 { String::new() } else { significant(rounded, 7) }
+    if round_to(value, decimals) == 0.0 { String::new() } else { figure(value, decimals) }
 }
 
 /// The values of a board that are compared.
 fn of_board(board: &Board) -> Vec<(&'static str, String)> {
-    let maybe = |value: Option<f64>, decimals: u32| {
-        value.map(|value| significant(round_to(value, decimals) + 0.0, 7)).unwrap_or_default()
-    };
+    // A zero is told of what may be unknown: no dip and no reserve are not the same as a dip or a reserve that nobody knows.
+    let maybe = |value: Option<f64>, decimals: u32| value.map(|value| figure(value, decimals)).unwrap_or_default();
     let feeder = &board.feeder;
     let run = feeder.run.as_ref();
     let incoming = board.incoming.as_ref();

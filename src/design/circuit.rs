@@ -204,6 +204,14 @@ pub struct Currents {
     pub low_speed_a: Option<f64>,
 }
 
+impl Currents {
+    /// The rated current of that speed which draws more, A: of a motor with two speeds either may run or be started.
+    #[must_use]
+    pub fn of_larger_speed_a(&self) -> f64 {
+        self.low_speed_a.map_or(self.full_load_a, |low| low.max(self.full_load_a))
+    }
+}
+
 /// Fault currents.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Fault {

@@ -15,6 +15,7 @@ use serde::{Deserialize, Serialize};
 use super::error::IntakeError;
 use super::open::{MAXIMA, Sheet};
 use super::{Cell, Content, Grid, Intake, Row, text};
+use crate::basis;
 use crate::finding::{Finding, Place, codes, column_letters};
 
 /// Begins the tag of a row that explains units.
@@ -131,7 +132,7 @@ fn set_aside(sheet: &mut Sheet) -> Aside {
         aside.rows = explaining.map(|(number, row)| (number, row.into_cells())).collect();
         aside.rows.iter().for_each(|(number, _)| rows.put(*number, Vec::new()));
     }
-    if aside.sheet.as_deref().is_some_and(|name| name.trim().eq_ignore_ascii_case("basis"))
+    if aside.sheet.as_deref().is_some_and(|name| name.trim().eq_ignore_ascii_case(basis::SHEET))
         && let Some(value) = value_column(&sheet.grid)
     {
         for (number, row) in sheet.grid.rows.cells_mut().iter_mut().enumerate() {

@@ -9,7 +9,7 @@ use super::units::KILOWATTS_PER_HORSEPOWER;
 static STANDARD_PAIRS: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| tables::rows(include_str!("tables/power-pairs.csv")));
 
 /// Whether the lists of standard outputs call the two one motor.
-pub(crate) fn is_standard_pair(kilowatts: f64, horsepower: f64) -> bool {
+fn is_standard_pair(kilowatts: f64, horsepower: f64) -> bool {
     STANDARD_PAIRS.contains(&(kilowatts, horsepower))
 }
 

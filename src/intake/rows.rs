@@ -11,17 +11,15 @@ use super::open::{ReadOptions, Sheet};
 use super::skip::{self, SkipReason, Skipped};
 use super::table::{Counters, Table};
 use super::{Detected, Grid, Intake, Row, numbers, text};
+use crate::basis;
 use crate::finding::{Finding, Place, codes};
 use crate::load::{Entry, Field, Load, Text, Value};
-
-/// Name of the sheet that holds the basis.
-const BASIS_SHEET: &str = "basis";
 
 /// Reads all sheets.
 pub(super) fn read(sheets: Vec<Sheet>, file: &str, detected: Detected, options: &ReadOptions) -> Result<Intake, IntakeError> {
     let asked = Asked::of(&sheets, file, &options.sheets)?;
     let mut intake = Intake { detected, ..Intake::default() };
-    let is_basis = |sheet: &Sheet| sheet.grid.sheet.as_deref().is_some_and(|name| name.trim().eq_ignore_ascii_case(BASIS_SHEET));
+    let is_basis = |sheet: &Sheet| sheet.grid.sheet.as_deref().is_some_and(|name| name.trim().eq_ignore_ascii_case(basis::SHEET));
     for sheet in sheets.iter().filter(|sheet| is_basis(sheet)) {
         intake.basis_pairs.extend(basis_pairs(&sheet.grid));
     }

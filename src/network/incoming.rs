@@ -221,7 +221,7 @@ fn breaker(place: &Place<'_>, tools: &Tools<'_>, found: &mut Incoming, record: &
         choice => (choice, whole),
     };
     let Some((candidate, _)) = choice.chosen else {
-        let word = words::full(Units::of(tools.book.key()), kind.word());
+        let word = words::of_book(tools.book, kind.word());
         let poles = if place.poles.poles > 3 { " with four poles" } else { "" };
         nothing(place, &format!("{word}{poles}"), choice.rejected.map(|(_, verdict)| verdict), tools, record);
         return;

@@ -72,7 +72,7 @@ pub fn feeds(tree: &Tree, basis: &Basis, links: &[Option<Link>], findings: &mut 
         let parent = Parent::Source(index);
         let Some(first) = tree.nodes.iter().find(|node| node.parent == parent) else { continue };
         let name = name_of_feed(basis, index);
-        let feed = Feed::generator(source, parent, first.voltage).map(|feed| Feed { name: name.clone(), ..feed });
+        let feed = Feed::generator(name.clone(), source, parent, first.voltage);
         usual(feed.unwrap_or(Feed { name, parent, impedance: None, voltage: first.voltage }));
     }
     if let Some(first) = tree.nodes.iter().find(|node| node.parent == Parent::Unknown) {
@@ -108,26 +108,23 @@ fn standing_in(index: usize, tree: &Tree, basis: &Basis, links: &[Option<Link>])
     }
     let by_name = |node: &super::tree::Node| node.alternatives.contains(&index);
     let named = tree.nodes.iter().any(by_name);
-    let mut fed =
-        Fed { feed: Feed::generator(source, parent, Volts(1.0))?, tree: tree.clone(), links: links.to_vec(), usual: false };
+    let (mut tree, mut links) = (tree.clone(), links.to_vec());
     let mut first = None;
-    for (at, node) in fed.tree.nodes.iter_mut().enumerate() {
+    for (at, node) in tree.nodes.iter_mut().enumerate() {
         if if named { by_name(node) } else { node.parent == Parent::Supply } {
             node.parent = parent;
-            fed.links[at] = Some(Link::default());
+            links[at] = Some(Link::default());
             first = first.or(Some(node.voltage));
         }
     }
-    let feed = Feed::generator(source, parent, first.filter(|voltage| voltage.0 > 0.0)?)?;
-    fed.feed = Feed { name: name_of_feed(basis, index), ..feed };
-    Some(fed)
+    let feed = Feed::generator(name_of_feed(basis, index), source, parent, first?)?;
+    Some(Fed { feed, tree, links, usual: false })
 }
 
 /// The name of a source, which stands alone where feeds are listed.
 fn name_of_feed(basis: &Basis, index: usize) -> String {
     let name = basis.source_name(index);
-    let numbered = basis.sources.get(index).is_none_or(|source| source.name.as_deref().is_none_or(|name| name.trim().is_empty()));
-    if numbered { format!("source {name}") } else { name }
+    if name == (index + 1).to_string() { format!("source {name}") } else { name }
 }
 
 /// The network of the basis, with the transformer that `[supply]` itself names.

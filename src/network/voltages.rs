@@ -70,10 +70,10 @@ impl Feed {
     /// A generator in the place of what else feeds the boards: behind its subtransient reactance its voltage holds while a motor
     /// begins to start. None where rating or reactance is not stated.
     #[must_use]
-    pub fn generator(source: &SourceBasis, parent: Parent, voltage: Volts) -> Option<Self> {
+    pub fn generator(name: String, source: &SourceBasis, parent: Parent, voltage: Volts) -> Option<Self> {
         let (kva, reactance) = (source.kva?, source.subtransient_reactance_pct?);
         (kva > 0.0 && reactance > 0.0 && voltage.0 > 0.0).then(|| Self {
-            name: source.name.clone().unwrap_or_else(|| "generator".to_owned()),
+            name,
             parent,
             impedance: Some(Impedance { r: Ohms(0.0), x: Ohms(reactance / 100.0 * voltage.0 * voltage.0 / (kva * 1000.0)) }),
             voltage,

@@ -111,11 +111,15 @@ fn named_catalogue(options: &Options, basis: &Basis, book: &dyn RuleBook) -> Res
 
 /// A basis stands twice: beside the schedule in a file, and in its workbook.
 fn sheet_left_out(schedule: &str, basis: &str) -> Finding {
-    let place = Place { sheet: Some("Basis".to_owned()), ..Place::file(schedule) };
-    Finding::new(&codes::F102_SHEET_LEFT_OUT, format!("the sheet Basis of {schedule} is not read: {basis} is given as the basis"))
-        .at(place)
-        .why("what only the sheet states is unknown to the design, and where the two differ the file counts")
-        .cure("leave --basis out, or bring what the sheet states into the file and remove the sheet")
+    let sheet = basis::SHEET;
+    let place = Place { sheet: Some(sheet.to_owned()), ..Place::file(schedule) };
+    Finding::new(
+        &codes::F102_SHEET_LEFT_OUT,
+        format!("the sheet {sheet} of {schedule} is not read: {basis} is given as the basis"),
+    )
+    .at(place)
+    .why("what only the sheet states is unknown to the design, and where the two differ the file counts")
+    .cure("leave --basis out, or bring what the sheet states into the file and remove the sheet")
 }
 
 /// Reads schedule, basis and catalogue.

@@ -3,7 +3,7 @@
 /// Writes a [`crate::record::Formula`]: quantity, unit, clause; printed text; spreadsheet form; computation.
 /// The names of the inputs stand once, as the parameters of the computation.
 macro_rules! formula {
-    ($(#[$doc:meta])* $name:ident: $quantity:literal, $unit:literal, $reference:literal;
+    ($(#[$doc:meta])* $name:ident: $quantity:literal, $unit:literal, $reference:expr;
      $text:literal; $sheet:literal; |$($input:ident),+| $value:expr) => {
         $(#[$doc])*
         pub static $name: crate::record::Formula = crate::record::Formula {

@@ -5,6 +5,7 @@ use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
+use crate::rules::RuleBook;
 use crate::rules::units::Units;
 
 /// A canonical value: words for a narrow column and for a sentence. An empty word says that hyphens become blanks.
@@ -178,6 +179,12 @@ pub fn brief(units: Units, key: &str) -> Cow<'_, str> {
 #[must_use]
 pub fn full(units: Units, key: &str) -> String {
     pick(units, key, 1).map_or_else(|| if is_key(key) { key.replace(['-', '_'], " ") } else { key.to_owned() }, Cow::into_owned)
+}
+
+/// The same in the words of the trade that a book is written for.
+#[must_use]
+pub fn of_book(book: &dyn RuleBook, key: &str) -> String {
+    full(Units::of(book.key()), key)
 }
 
 /// Whether hyphens stand for blanks: in a key, but not in a term of several words, as "motor-protective circuit-breaker".

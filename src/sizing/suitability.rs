@@ -17,11 +17,6 @@ fn units(tools: &Tools<'_>) -> Units {
     Units::of(tools.book.key())
 }
 
-/// A starting method in the trade's words.
-fn method_words(method: Method, tools: &Tools<'_>) -> String {
-    words::full(units(tools), method.word())
-}
-
 /// Share of the rated torque that a load needs at standstill.
 fn breakaway(torque: LoadTorque) -> f64 {
     figure(match torque {
@@ -86,7 +81,7 @@ fn longer_start(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record
                 "{} s at full voltage are taken as {} s with {}: relay, contactors and timer go by these",
                 round_to(stated, 2),
                 round_to(taken, 2),
-                method_words(case.start.method, tools)
+                words::of_book(tools.book, case.start.method.word())
             ),
         )
         .at(load.place_of(Field::StartTimeS))
@@ -148,7 +143,7 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
                 &codes::C302_WINDING_UNKNOWN,
                 format!(
                     "the nameplate voltages are missing; {} needs a winding for {line} V in delta",
-                    method_words(start.method, tools)
+                    words::of_book(tools.book, start.method.word())
                 ),
             )
             .at(load.place())
@@ -161,7 +156,7 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
                 format!(
                     "the winding is made for {} V in delta; {} at {line} V would burn it or leave it without torque",
                     delta.0,
-                    method_words(start.method, tools)
+                    words::of_book(tools.book, start.method.word())
                 ),
             )
             .at(load.place_of(Field::MotorVoltages))
@@ -179,7 +174,7 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
         record.find(
             Finding::new(
                 &codes::C304_LEADS,
-                format!("{} needs six leads; the motor brings out {leads}", method_words(start.method, tools)),
+                format!("{} needs six leads; the motor brings out {leads}", words::of_book(tools.book, start.method.word())),
             )
             .at(load.place_of(Field::MotorLeads))
             .cure("order a motor with six leads, or choose another starting method")
@@ -328,7 +323,10 @@ fn reversing(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
     record.find(
         Finding::new(
             &codes::C319_REVERSING,
-            format!("the motor runs in both directions; its starter ({}) is sized for one", method_words(method, tools)),
+            format!(
+                "the motor runs in both directions; its starter ({}) is sized for one",
+                words::of_book(tools.book, method.word())
+            ),
         )
         .at(load.place_of(Field::Reversing))
         .why("the contactor of the other direction and its interlock are not in the parts list")

@@ -566,7 +566,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 fn starting(facts: &Facts<'_>) -> Option<f64> {
     let currents = &facts.circuit.currents;
     // Of two speeds either may be started.
-    let full = currents.low_speed_a.map_or(currents.full_load_a, |low| low.max(currents.full_load_a));
+    let full = currents.of_larger_speed_a();
     let (direct, tap) = (facts.start.ratio.value, facts.start.tap.value);
     Some(match facts.start.method {
         _ if !facts.starts() => full,

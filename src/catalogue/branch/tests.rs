@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use crate::catalogue::HorsepowerUse::{FullVoltage, Jogging, PartWinding, WyeDelta};
+use crate::catalogue::tests::relays_for;
 use crate::catalogue::*;
 use crate::quantity::fits;
 
@@ -211,8 +212,7 @@ fn every_motor_of_the_tables_finds_its_devices() {
                     assert!(none_made, "no starter for {words}");
                     continue;
                 };
-                let relay =
-                    range.overload_relays_for(current).any(|row| row.kind == "electronic" && row.fits_frame(&starter.frame));
+                let relay = relays_for(range, current).any(|row| row.kind == "electronic" && row.fits_frame(&starter.frame));
                 assert!(relay, "no relay for {words} on {}", starter.part);
             }
             // 430.52(C)(1): 250 % for the inverse-time breaker, 175 % for the dual-element fuse, next standard rating up.
@@ -266,7 +266,7 @@ fn every_motor_of_the_tables_finds_its_devices() {
 fn electronic_relays_cover_every_current_from_0_3_to_540_amperes() {
     let mut current = 0.3;
     while current <= 540.0 {
-        assert!(nec().overload_relays_for(current).any(|row| row.kind == "electronic"), "{current} A");
+        assert!(relays_for(nec(), current).any(|row| row.kind == "electronic"), "{current} A");
         current *= 1.01;
     }
     for row in &nec().overload_relays {
@@ -384,7 +384,12 @@ fn every_frame_of_the_range_has_its_accessories() {
         assert!(range.accessories_alone("timer").any(|row| row.variant == variant), "{variant}");
     }
     for primary in [480.0, 240.0, 208.0] {
-        let ratings: Vec<f64> = range.control_transformers_of(primary, 120.0).map(|row| row.va).collect();
+        let ratings: Vec<f64> = range
+            .control_transformers
+            .iter()
+            .filter(|row| row.primary_v == primary && row.secondary_v == 120.0)
+            .map(|row| row.va)
+            .collect();
         assert_eq!((ratings.first(), ratings.last()), (Some(&50.0), Some(&3000.0)));
         assert!(ratings.is_sorted());
     }

@@ -6,7 +6,7 @@ use std::fmt::Write;
 use serde::Serialize;
 
 use super::super::{FindingFormat, Outcome, json, print};
-use crate::finding::{Severity, column_letters};
+use crate::finding::{Place, Severity, column_letters};
 use crate::intake::{self, Intake};
 use crate::project::{self, Options, ProjectError, ProjectErrorKind};
 
@@ -57,7 +57,7 @@ pub(super) fn show(options: &Options, format: FindingFormat) -> Outcome {
     // Only headings are judged here: rows are the business of `check` without this option.
     let heads: Vec<_> = intake.grids.iter().filter_map(|grid| Some((grid.sheet.as_deref(), grid.header_row? + 1))).collect();
     Ok(intake.findings.iter().any(|finding| {
-        let place = finding.place.as_ref().and_then(|place| Some((place.sheet.as_deref(), place.row?)));
+        let place = finding.place.as_ref().and_then(Place::row_key);
         finding.severity == Severity::Error && place.is_some_and(|place| heads.contains(&place))
     }))
 }

@@ -177,12 +177,11 @@ impl Table<'_> {
             return Beside::Instead;
         }
         let one_unit = unit_of(first) == unit_of(second);
+        let adds = || self.body().map(texts).any(|[one, other]| !other.is_empty() && other != one);
         if !is_measured(second) || (self.plain && one_unit) {
-            let differs = self.body().map(texts).any(|[one, other]| !other.is_empty() && other != one);
-            return if differs || self.plain { Beside::Contrary } else { Beside::Silent };
+            return if self.plain || adds() { Beside::Contrary } else { Beside::Silent };
         }
-        let adds = self.body().map(texts).any(|[one, other]| !other.is_empty() && other != one);
-        if one_unit && !adds {
+        if one_unit && !adds() {
             return Beside::Silent;
         }
         if self.body().any(|row| contradict(first, second, row)) { Beside::Contrary } else { Beside::Further }

@@ -11,7 +11,6 @@ use crate::network::incoming;
 use crate::quantity::{Amperes, Seconds, Volts, round_to};
 use crate::record::Record;
 use crate::rules::feeders::FeederBounds;
-use crate::rules::units::Units;
 use crate::rules::words;
 use crate::rules::{DeviceAsk, DevicePlace, DeviceSort, Topic};
 use crate::sizing::Tools;
@@ -302,7 +301,7 @@ fn without_catalogue(
     let mut ratings = tools.book.feeder_ratings(ask.kind);
     ratings.retain(|rating| least.fits(*rating) && most.is_none_or(|most| rating.fits(most)) && holds_start(*rating));
     let rating = if bounds.largest_first && most.is_some() { ratings.last() } else { ratings.first() };
-    let kind = words::full(Units::of(tools.book.key()), ask.kind.word());
+    let kind = words::of_book(tools.book, ask.kind.word());
     let what = match rating {
         Some(rating) => {
             format!("feeder of board {}: the catalogue holds no {kind} of {} A for this place", ask.node.name, rating.0)

@@ -14,7 +14,7 @@ use crate::record::Record;
 use crate::rules::conductors::{Candidate, DropDemand, FaultDevice, FaultPaths, OverloadDevice, RunDemand, RunPart};
 use crate::rules::feeders::{FeederBounds, FeederImpedance};
 use crate::rules::physics::drop::{self, Across};
-use crate::rules::physics::plausibility::plausible;
+use crate::rules::physics::plausibility::{written_twice, written_twice_pct};
 use crate::rules::units::{METRES_A_FOOT, Units};
 use crate::rules::words;
 use crate::sizing::Tools;
@@ -258,14 +258,11 @@ fn length(ask: &Ask<'_>) -> Option<Metres> {
 fn say_lengths(ask: &Ask<'_>, record: &mut Record) {
     let (Some([shorter, longer]), Some(board)) = (lengths(ask), ask.board) else { return };
     let (Some(metres), Some(feet)) = (board.feeder_length_m, board.feeder_length_ft) else { return };
-    if longer - shorter <= plausible("written-twice-share") * longer {
+    if !written_twice(shorter, longer) {
         return;
     }
-    let what = format!(
-        "feeder of board {}: {metres} m and {feet} ft differ by more than {} %",
-        ask.node.name,
-        round_to(100.0 * plausible("written-twice-share"), 0)
-    );
+    let what =
+        format!("feeder of board {}: {metres} m and {feet} ft differ by more than {} %", ask.node.name, written_twice_pct());
     let finding = Finding::new(&codes::L311_LENGTHS, what)
         .why("the longer is used, and the shorter for the largest fault current")
         .cure("correct the one that is wrong");

@@ -87,7 +87,7 @@ pub(super) fn choose(place: &Place<'_>, tools: &Tools<'_>, found: &mut Incoming,
     let choice = judge::choose(all.iter().copied(), |candidate| Verdict { checks: judged(*candidate, &mut Record::silent()) });
     say_memory(place, tools, record);
     let Some((candidate, _)) = choice.chosen else {
-        let word = words::full(Units::of(tools.book.key()), super::SWITCH);
+        let word = words::of_book(tools.book, super::SWITCH);
         let kind = if demand.category.starts_with("AC") { format!("{word} in {}", demand.category) } else { word };
         let kind = format!("{kind} with {} poles", place.poles.poles);
         nothing(place, &kind, choice.rejected.map(|(_, verdict)| verdict), tools, record);

@@ -200,16 +200,12 @@ fn a_path_is_counted_at_the_voltage_of_its_board() {
 
 #[test]
 fn a_generator_stands_behind_its_subtransient_reactance() {
-    let source = SourceBasis {
-        name: Some("G-1".to_owned()),
-        kva: Some(500.0),
-        subtransient_reactance_pct: Some(12.0),
-        ..SourceBasis::default()
-    };
-    let feed = Feed::generator(&source, Parent::Supply, Volts(400.0)).expect("it is rated");
+    let source = SourceBasis { kva: Some(500.0), subtransient_reactance_pct: Some(12.0), ..SourceBasis::default() };
+    let feed = Feed::generator("G-1".to_owned(), &source, Parent::Supply, Volts(400.0)).expect("it is rated");
     // 0.12 · 400² / 500 000 = 0.0384 Ω.
     near(feed.impedance.map(|impedance| impedance.x.0), 0.0384, 1e-12);
-    assert_eq!(Feed::generator(&SourceBasis { kva: None, ..source }, Parent::Supply, Volts(400.0)), None);
+    let unrated = SourceBasis { kva: None, ..source };
+    assert_eq!(Feed::generator("G-1".to_owned(), &unrated, Parent::Supply, Volts(400.0)), None);
 }
 
 #[test]

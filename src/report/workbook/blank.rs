@@ -209,7 +209,7 @@ fn capital(text: &str) -> String {
 
 fn basis(sheet: &mut Worksheet, units: Units, book: Option<&str>) -> Result<(), ReportError> {
     let look = Look::new();
-    sheet.set_name("Basis")?;
+    sheet.set_name(crate::basis::SHEET)?;
     print_set_up(sheet, units, "Basis of the design");
     for (at, (head, width)) in (0u16..).zip([("Key", 30.0), ("Value", 34.0), ("Allowed", 34.0), ("Meaning", 60.0)]) {
         sheet.write_string_with_format(0, at, head, &look.head_usual)?;

@@ -3,7 +3,7 @@
 use std::sync::LazyLock;
 
 use crate::load::Material;
-use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres, fits, round_to};
+use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres, fits};
 use crate::record::{Formula, Record};
 use crate::rules::conductors::{
     Candidate, Companions, Criterion, FaultDevice, FaultPaths, HotEnds, Need, Outcome, OverloadDevice, RunDefaults, RunDemand,
@@ -14,13 +14,14 @@ use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surro
 use crate::rules::iec::conductor::{self, physics};
 use crate::rules::iec::harmonics;
 use crate::rules::iec::{Iec, overload, protection};
+use crate::rules::physics::contactors::CLASS_FACTOR;
 use crate::rules::physics::fault::{self, VoltageFactors};
 use crate::rules::physics::{drop, thermal};
 
 formula! {
     /// Current that conductors are made for behind an overload relay of a slow class.
-    CLASS_CURRENT: "current of the conductors behind a relay of a slow class", "A", "equal heat of a longer start; two relay manuals";
-    "IC = I √(C / 10)"; "I*SQRT(C/10)"; |I, C| I * (C / 10.0).sqrt()
+    CLASS_CURRENT: "current of the conductors behind a relay of a slow class", "A", CLASS_FACTOR.reference;
+    "IC = f I, f = √(C / 10) of trip class C"; "f*I"; |f, I| f * I
 }
 formula! {
     /// Capacity that a fuse-link protects: its conventional fusing current is not above 1.45 times the capacity.
@@ -198,8 +199,7 @@ fn minimum(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Op
 
 fn carrying(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
     let slow = demand.class_factor > 1.0;
-    let class = round_to(10.0 * demand.class_factor * demand.class_factor, 6);
-    let drawn = if slow { record.step(&CLASS_CURRENT, &[demand.current.0, class]) } else { demand.current.0 };
+    let drawn = if slow { record.step(&CLASS_CURRENT, &[demand.class_factor, demand.current.0]) } else { demand.current.0 };
     let need = if demand.need.0 > drawn { demand.need.0 } else { drawn };
     // A size that the tables do not have, or surroundings without a factor, carries nothing that could be proved.
     let capacity = capacity_of(demand, candidate, record).map_or(0.0, |capacity| capacity.0);

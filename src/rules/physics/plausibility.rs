@@ -23,6 +23,18 @@ pub fn apart(one: f64, other: f64, share: &str, least: &str) -> bool {
     away > plausible(share) * other && away > plausible(least)
 }
 
+/// Tells whether a value that is written twice, in two units or in two places, differs from itself.
+#[must_use]
+pub fn written_twice(one: f64, other: f64) -> bool {
+    (one - other).abs() > plausible("written-twice-share") * one.max(other)
+}
+
+/// How far a value that is written twice may differ from itself, per cent of the larger.
+#[must_use]
+pub fn written_twice_pct() -> f64 {
+    round_to(plausible("written-twice-share") * 100.0, 0)
+}
+
 /// Holds the markings of equipment against what it draws.
 pub(crate) fn markings(machine: &Machine, full_load: Amperes, load: &Load) -> Vec<Finding> {
     [ampacity_below(machine, full_load, load), maximum_below(machine, full_load, load)].into_iter().flatten().collect()

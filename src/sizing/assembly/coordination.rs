@@ -4,7 +4,6 @@ use crate::design::Check;
 use crate::finding::{Finding, codes};
 use crate::load::{Coordination, LoadKind};
 use crate::record::Record;
-use crate::rules::units::Units;
 use crate::rules::{Topic, words};
 use crate::sizing::assembly::{ChosenContactor, ChosenDevice, ChosenProtection, ChosenRelay, Decided};
 use crate::sizing::judge::not_checked;
@@ -66,26 +65,26 @@ pub(super) fn check(decided: &Decided<'_, '_>, claimed: &str, record: &mut Recor
     let starts_a_motor = case.machine.kind == LoadKind::Motor && !case.start.method.supply_only();
     if let Some(wanted) = case.wishes.coordination.filter(|wanted| starts_a_motor && !reaches(claimed, *wanted)) {
         record.find(not_reached(decided, claimed, wanted));
-        let because =
-            format!("no tested combination in the catalogue gives {} with these devices", in_words(decided, wanted.word()));
+        let because = format!(
+            "no tested combination in the catalogue gives {} with these devices",
+            words::of_book(tools.book, wanted.word())
+        );
         return Some(not_checked("coordination", "", &because, clause));
     }
     let because = "the combination is tested up to its conditional current; the largest fault current of the board is unknown";
     (claimed != NOT_CLAIMED && point.fault_max.is_none()).then(|| not_checked("coordination", "", because, clause))
 }
 
-/// A type in the trade's words.
-fn in_words(decided: &Decided<'_, '_>, kind: &str) -> String {
-    words::full(Units::of(decided.tools.book.key()), kind)
-}
-
 fn not_reached(decided: &Decided<'_, '_>, claimed: &str, wanted: Coordination) -> Finding {
     let word = wanted.word();
-    let wanted = in_words(decided, word);
+    let wanted = words::of_book(decided.tools.book, word);
     let what = if claimed == NOT_CLAIMED {
         format!("{wanted} is wanted, but no tested combination ties these devices together; no type is claimed")
     } else {
-        format!("{wanted} is wanted, but the tested combination of these devices gives {} alone", in_words(decided, claimed))
+        format!(
+            "{wanted} is wanted, but the tested combination of these devices gives {} alone",
+            words::of_book(decided.tools.book, claimed)
+        )
     };
     let thyristors = decided.devices.iter().any(|device| device.kind == "soft-starter") && word == "type-2";
     let cure = if thyristors {

@@ -96,10 +96,9 @@ fn supply_too_far(case: &Case, (length, drop): (Metres, f64), sizes: &[ControlCo
         |conductor| format!("take control conductors of {},", conductor.size.replace("mm2", "mm²")),
     );
     let what = format!(
-        "the run of {} {} that brings the coils' supply from the board loses {} % of {} V while contactors pick up; {limit} % are usual at most",
-        round_to(units.length(length.0), 1),
-        units.length_unit(),
-        round_to(drop, 1),
+        "the run of {} that brings the coils' supply from the board loses {} {} V while contactors pick up; {limit} % are usual at most",
+        over(length, units),
+        lost(drop),
         case.control.voltage.volts,
     );
     Finding::new(&codes::C407_RUN_DROP, what).at(case.place.clone()).why("contactors may not pick up, or chatter").cure(format!(
@@ -133,6 +132,15 @@ fn larger(sizes: &[ControlConductor], drop: f64, limit: f64) -> Option<&ControlC
     sizes.iter().find(|conductor| drop * first.area.0 / conductor.area.0 <= limit)
 }
 
+/// Coils take as much as before in this reckoning, so a long run comes out beyond all there is.
+fn lost(drop: f64) -> String {
+    if drop < 100.0 { format!("{} % of", round_to(drop, 1)) } else { "all of".to_owned() }
+}
+
+fn over(length: Metres, units: Units) -> String {
+    format!("{} {}", round_to(units.length(length.0), 1), units.length_unit())
+}
+
 fn too_far_to_pick_up(
     case: &Case,
     switched: &Switched,
@@ -147,12 +155,10 @@ fn too_far_to_pick_up(
         |conductor| format!("take control conductors of {}", conductor.size.replace("mm2", "mm²")),
     );
     let relay = if switched.interposed { "" } else { ", an interposing relay at the starter" };
-    // Coils take as much as before in this reckoning, so a long run comes out beyond all there is.
-    let lost = if drop < 100.0 { format!("{} % of", round_to(drop, 1)) } else { "all of".to_owned() };
     let what = format!(
-        "the control run of {} {} loses {lost} {} V while contactors pick up; {limit} % are usual at most",
-        round_to(units.length(length.0), 1),
-        units.length_unit(),
+        "the control run of {} loses {} {} V while contactors pick up; {limit} % are usual at most",
+        over(length, units),
+        lost(drop),
         switched.volts,
     );
     Finding::new(&codes::C407_RUN_DROP, what)
@@ -173,9 +179,8 @@ fn too_far_to_release(
     let microfarads = capacitance(case) * length.0 / 1000.0;
     let power = control::swamping_power(record, coil, microfarads) * practice("resistor-margin");
     let what = format!(
-        "the control run of {} {} may hold a contactor by its capacitance; it surely releases up to {} {}",
-        round_to(units.length(length.0), 1),
-        units.length_unit(),
+        "the control run of {} may hold a contactor by its capacitance; it surely releases up to {} {}",
+        over(length, units),
         round_to(units.reach(reach.0), 0),
         units.length_unit()
     );

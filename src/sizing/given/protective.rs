@@ -5,7 +5,6 @@ use crate::design::Check;
 use crate::load::{Known, Origin, ProtectionKind};
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
-use crate::rules::units::Units;
 use crate::rules::{ProtectionBounds, RuleBook, Topic, words};
 use crate::sizing::assembly::ChosenProtection;
 use crate::sizing::given::{Bench, Judged, Larger, amperes, conductor};
@@ -37,16 +36,12 @@ fn refused(bench: &Bench<'_>, kind: ProtectionKind) -> Option<Judged> {
         return Some(Judged { ruled_out: Some((what, "IEC 60204-1, 7.3".to_owned())), ..Judged::default() });
     }
     if kind.is_iec() != book.protection_kind().is_iec() {
-        return Some(Judged::doubtful(format!("the rule book has no rules for {}", in_words(book, kind))));
+        return Some(Judged::doubtful(format!("the rule book has no rules for {}", words::of_book(book, kind.word()))));
     }
     let admitted = book.protection_kinds(Known::new(kind, Origin::Cell), &case.machine, &case.start);
-    (!admitted.contains(&kind))
-        .then(|| Judged::doubtful(format!("the rule book rates no {} for this load and start", in_words(book, kind))))
-}
-
-/// A kind in the trade's words.
-fn in_words(book: &dyn RuleBook, kind: ProtectionKind) -> String {
-    words::full(Units::of(book.key()), kind.word())
+    (!admitted.contains(&kind)).then(|| {
+        Judged::doubtful(format!("the rule book rates no {} for this load and start", words::of_book(book, kind.word())))
+    })
 }
 
 /// A kind of device.
@@ -79,7 +74,11 @@ pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
         return refused;
     }
     let Some(bounds) = bounds(bench, kind) else {
-        let what = format!("no {} rides through a start of {}", in_words(book, kind), amperes(bench.protection.ask.starting.0));
+        let what = format!(
+            "no {} rides through a start of {}",
+            words::of_book(book, kind.word()),
+            amperes(bench.protection.ask.starting.0)
+        );
         let clause = book.clause(Topic::ProtectionCarries).to_owned();
         return Judged { ruled_out: Some((what, clause)), ..Judged::default() };
     };

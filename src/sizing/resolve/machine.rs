@@ -10,7 +10,7 @@ use crate::quantity::{Amperes, Vars, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
-use crate::rules::physics::plausibility::plausible;
+use crate::rules::physics::plausibility::{plausible, written_twice_pct};
 use crate::supply::conductors;
 
 pub(super) fn kind(load: &Load) -> LoadKind {
@@ -247,35 +247,21 @@ fn against_board(load: &Load, machine: &Machine, basis: &Basis, record: &mut Rec
     );
 }
 
-/// How far a value that is written twice may differ from itself, per cent.
-pub(super) fn written_twice_pct() -> f64 {
-    round_to(plausible("written-twice-share") * 100.0, 0)
-}
-
 /// Power from kilowatts or horsepower; the larger where both are stated and differ.
 fn shaft_power(load: &Load, kw: Field, hp: Field, book: &dyn RuleBook, record: &mut Record) -> Option<Watts> {
-    let from_kw = load.number(kw).map(|kilowatts| kilowatts * 1000.0);
-    let from_hp = load.number(hp).map(|horsepower| horsepower * book.watts_per_horsepower());
-    let sold_as_one = load.number(kw).zip(load.number(hp)).is_some_and(|(kw, hp)| powers::is_standard_pair(kw, hp));
-    if let (Some(a), Some(b)) = (from_kw, from_hp)
-        && (a - b).abs() > plausible("written-twice-share") * a
-        && !sold_as_one
+    if let Some((kilowatts, horsepower)) = load.number(kw).zip(load.number(hp))
+        && !powers::are_one_motor(kilowatts, horsepower, plausible("written-twice-share"))
     {
+        let what = format!("{kilowatts} kW and {horsepower} hp differ by more than {} %", written_twice_pct());
         record.find(
-            Finding::new(
-                &codes::L307_KW_AGAINST_HP,
-                format!(
-                    "{} kW and {} hp differ by more than {} %",
-                    a / 1000.0,
-                    load.number(hp).unwrap_or(0.0),
-                    written_twice_pct()
-                ),
-            )
-            .at(load.place_of(hp))
-            .why("the larger is used")
-            .cure("correct the one that is wrong"),
+            Finding::new(&codes::L307_KW_AGAINST_HP, what)
+                .at(load.place_of(hp))
+                .why("the larger is used")
+                .cure("correct the one that is wrong"),
         );
     }
+    let from_kw = load.number(kw).map(|kilowatts| kilowatts * 1000.0);
+    let from_hp = load.number(hp).map(|horsepower| horsepower * book.watts_per_horsepower());
     from_kw.into_iter().chain(from_hp).reduce(f64::max).map(Watts)
 }
 

@@ -1,6 +1,5 @@
 //! How a row's conductors are laid: length, surroundings, material, limits of the drop.
 
-use super::machine::written_twice_pct;
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
 use crate::intake::headings::unread_length;
@@ -8,7 +7,7 @@ use crate::load::{Field, Load, Material, Route};
 use crate::quantity::{Celsius, Metres};
 use crate::record::Record;
 use crate::rules::RuleBook;
-use crate::rules::physics::plausibility::plausible;
+use crate::rules::physics::plausibility::{written_twice, written_twice_pct};
 use crate::rules::units::METRES_A_FOOT;
 
 /// Length of the motor run: metres, or feet; the longer where both are stated.
@@ -17,7 +16,7 @@ fn length(load: &Load, record: &mut Record) -> Option<Metres> {
     let feet = load.number(Field::CableLengthFt);
     let from_feet = feet.map(|feet| feet * METRES_A_FOOT);
     if let (Some(metres), Some(feet), Some(from_feet)) = (metres, feet, from_feet)
-        && (metres - from_feet).abs() > plausible("written-twice-share") * metres
+        && written_twice(metres, from_feet)
     {
         record.find(
             Finding::new(&codes::L311_LENGTHS, format!("{metres} m and {feet} ft differ by more than {} %", written_twice_pct()))

@@ -8,6 +8,7 @@ use crate::load::Case;
 use crate::quantity::{Amperes, Volts, round_to};
 use crate::record::Record;
 use crate::rules::conductors::{HotEnds, HotRaceway, RunDemand, RunPart};
+use crate::rules::physics::contactors::CLASS_FACTOR;
 use crate::rules::units::Units;
 use crate::rules::words;
 use crate::sizing::Tools;
@@ -152,7 +153,7 @@ fn slow_class(case: &Case, demand: &RunDemand) -> Finding {
         .at(case.place.clone())
         .why("until the relay trips a locked motor heats them for longer than class 10 does: times √(class / 10), as for contactors")
         .cure("a shorter start (start_time_s, another method) takes a faster class and smaller conductors")
-        .reference("equal heat of a longer start; two relay manuals")
+        .reference(CLASS_FACTOR.reference)
 }
 
 /// Single cores lead from drive to motor, for want of a screened cable.

@@ -275,7 +275,7 @@ fn parts(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>) {
             }
             None if feeder.kind.is_empty() => {}
             None => {
-                let words = crate::rules::words::full(crate::rules::units::Units::of(all.book.key()), &feeder.kind);
+                let words = crate::rules::words::of_book(all.book, &feeder.kind);
                 add(&mut wanted, &feeder.part, &format!("{words}, {} A", board.feeder_protection_a), 1.0);
             }
         }

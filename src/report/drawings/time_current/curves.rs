@@ -138,7 +138,7 @@ impl Curves<'_> {
     /// The start with its corners; a rated current that flows all the time where nothing starts that is ours.
     fn start(&mut self) {
         let currents = &self.circuit.currents;
-        let rated = currents.low_speed_a.filter(|_| self.starts_larger_at_low_speed()).unwrap_or(currents.full_load_a);
+        let rated = currents.of_larger_speed_a();
         let Some(start) = self.circuit.start.clone() else {
             let drive = self.circuit.starter_devices.iter().any(|device| device.kind == "drive");
             self.line(&[(rated, LONGEST), (rated, SHORTEST)], START);
@@ -176,8 +176,7 @@ impl Curves<'_> {
     }
 
     fn starts_larger_at_low_speed(&self) -> bool {
-        let currents = &self.circuit.currents;
-        currents.low_speed_a.is_some_and(|low| low > currents.full_load_a)
+        self.circuit.currents.of_larger_speed_a() > self.circuit.currents.full_load_a
     }
 
     fn start_words(&self) -> String {

@@ -33,11 +33,6 @@ struct Choice<'s> {
 }
 
 impl Choice<'_> {
-    /// A kind in the trade's words.
-    fn in_words(&self, kind: &str) -> String {
-        words::full(self.units, kind)
-    }
-
     /// A motor-protective circuit-breaker was wanted, and none protects this load.
     fn no_motor_breaker(&self) -> Option<Finding> {
         let wanted = self.case.wishes.protection;
@@ -45,7 +40,7 @@ impl Choice<'_> {
         if wanted.value != ProtectionKind::MotorBreaker {
             return None;
         }
-        let breaker = self.in_words(wanted.value.word());
+        let breaker = words::full(self.units, wanted.value.word());
         if self.case.motors > 1 {
             let code = match wanted.origin {
                 // The book's own preference is nobody's wish.
@@ -56,7 +51,7 @@ impl Choice<'_> {
             let motors = self.case.motors;
             let what = format!(
                 "wanted: {breaker}; set to the current of {motors} motors it protects none of them; chosen: {}",
-                self.in_words(kind)
+                words::full(self.units, kind)
             );
             return Some(
                 Finding::new(code, what)
@@ -68,8 +63,10 @@ impl Choice<'_> {
             return None;
         }
         let (part, check) = self.nearest_of_wanted_kind()?;
-        let what =
-            format!("wanted: {breaker}; of those for this current none in the catalogue holds; chosen: {}", self.in_words(kind));
+        let what = format!(
+            "wanted: {breaker}; of those for this current none in the catalogue holds; chosen: {}",
+            words::full(self.units, kind)
+        );
         Some(
             Finding::new(&codes::C209_OTHER_KIND_NOTE, what)
                 .why(nearest_words(&part, &check, self.tools))
@@ -83,7 +80,7 @@ impl Choice<'_> {
             return None;
         }
         let wanted = self.case.wishes.protection;
-        let words = |key: &str| self.in_words(key);
+        let words = |key: &str| words::full(self.units, key);
         // An aM fuse-link breaks short circuits alone, so none is even looked for where no relay stands behind it.
         let short_circuits_only = wanted.value == ProtectionKind::Am && !self.demand.ask.starts;
         let reason = if short_circuits_only { "it protects against short circuits alone" } else { "none in the catalogue holds" };

@@ -138,12 +138,26 @@ fn motors_below_all_classes_have_the_current_of_the_guide_table(
     }
 }
 
-/// 0.25 kW and 0.3 hp (0.224 kW, a tenth less) are one motor by the lists of standard outputs; 0.25 kW and 0.29 hp are none.
+/// 0.25 kW and 0.3 hp (0.224 kW, a tenth less) are one motor by the lists of standard outputs; 0.25 kW and 0.29 hp are none. 0.37 hp are
+/// 0.2759 kW: 0.25 kW lie 9.4 % of that below.
 #[rstest::rstest]
 #[case::sold_as_one("0.3", false)]
 #[case::written_twice("0.29", true)]
+#[case::within_a_tenth_of_the_larger("0.37", false)]
 fn powers_of_one_motor_in_two_units_are_no_contradiction(#[case] horsepower: &str, #[case] told: bool) {
     let cells = [("rated_power_kw", "0.25"), ("rated_power_hp", horsepower), ("full_load_current_a", "0.8")];
     let circuit = size_with(&row(&[&[("tag", "P-1"), ("cable_length_m", "10")], &cells[..]].concat()), &basis()).0;
     assert_eq!(says(&circuit, "L307"), told, "{:?}", circuit.findings);
+}
+
+/// 36.3 ft are 11.06 m, and 10 m lie 9.6 % of that below; 37 ft are 11.28 m, and 10 m lie 11.3 % below.
+#[rstest::rstest]
+#[case::within_a_tenth_of_the_longer("10", "36.3", false)]
+#[case::beyond_it("10", "37", true)]
+#[case::feet_are_the_shorter("11.28", "32.81", true)]
+fn a_length_that_is_written_twice_and_differs_is_told(#[case] metres: &str, #[case] feet: &str, #[case] told: bool) {
+    let motor = [("tag", "P-1"), ("rated_power_kw", "1.5"), ("full_load_current_a", "3.5"), ("starting_method", "direct")];
+    let lengths = [("cable_length_m", metres), ("cable_length_ft", feet)];
+    let circuit = size_with(&row(&[&motor[..], &lengths].concat()), &basis()).0;
+    assert_eq!(says(&circuit, "L311"), told, "{:?}", circuit.findings);
 }
