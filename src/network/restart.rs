@@ -91,6 +91,10 @@ fn deepest(grid: &Grid<'_>, places: &Places<'_>, before: &[Solution], during: &[
     boards.filter_map(dip_of).reduce(|a, b| if b.1 > a.1 { b } else { a })
 }
 
+/// Boards in a row of which no motor fits any more: then the group is taken as full. Each costs a load flow of the whole network, and a
+/// motor that is left starts with the next group.
+const MOST_REFUSED: usize = 48;
+
 /// Fills groups until nothing waits.
 struct Filling<'a> {
     grid: &'a Grid<'a>,
@@ -127,7 +131,8 @@ impl Filling<'_> {
     }
 
     /// Takes the motors out of `waiting` that start together within the limit; none if not even the first does. Each motor is
-    /// taken that still fits; as a further start never makes a dip less, as many at a time as do.
+    /// taken that still fits, until many boards in a row have none that does; as a further start never makes a dip less, as many at a time as
+    /// do.
     fn fill(&self, waiting: &mut Vec<Runs>, running: &[Vec<Taken>], before: &[Solution]) -> Option<Group> {
         let mut starting = running.to_vec();
         let mut group = Group { starts: Vec::new(), dip_pct: None, one_by_one: false };
@@ -137,8 +142,8 @@ impl Filling<'_> {
         for runs in waiting.iter() {
             smallest[board(runs)] = Some(Runs { number: 1, ..*runs });
         }
-        let (mut next, mut stride) = (0, 1);
-        while next < waiting.len() {
+        let (mut next, mut stride, mut refused) = (0, 1, 0);
+        while next < waiting.len() && refused < MOST_REFUSED {
             let open = |index: &usize| !full[board(&waiting[*index])];
             let batch: Vec<usize> = (next..waiting.len()).filter(open).take(stride).collect();
             let (Some(first), Some(last)) = (batch.first().copied(), batch.last().copied()) else { break };
@@ -146,13 +151,15 @@ impl Filling<'_> {
             if let Some(dip) = self.fitting(&wanted, &starting, before) {
                 self.take(&wanted, &mut starting, &mut group, dip);
                 batch.iter().for_each(|index| waiting[*index].number = 0);
-                (next, stride) = (last + 1, 2 * stride);
+                (next, stride, refused) = (last + 1, 2 * stride, 0);
             } else if batch.len() > 1 {
                 stride = batch.len() / 2;
             } else {
                 let runs = waiting[first];
+                refused += 1;
                 match self.as_many(runs, &starting, before) {
                     Some((number, dip)) => {
+                        refused = 0;
                         self.take(&[Runs { number, ..runs }], &mut starting, &mut group, dip);
                         waiting[first].number -= number;
                     }
@@ -160,8 +167,9 @@ impl Filling<'_> {
                     None => {}
                 }
                 // Where not even the smallest motor of the board fits any more, the others need not be tried.
-                full[board(&runs)] =
-                    smallest[board(&runs)].is_none_or(|other| self.fitting(&[other], &starting, before).is_none());
+                let is_smallest = |other: &Runs| other.row == runs.row && runs.number == 1;
+                full[board(&runs)] = smallest[board(&runs)]
+                    .is_none_or(|other| is_smallest(&other) || self.fitting(&[other], &starting, before).is_none());
                 (next, stride) = (first + 1, 1);
             }
         }
