@@ -5,10 +5,12 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+mod boards;
 mod bounds;
 pub mod keys;
 mod read;
 
+pub use boards::Boards;
 pub(crate) use read::SHEET;
 pub use read::{BasisError, from_pairs, from_toml};
 
@@ -30,7 +32,8 @@ pub struct Basis {
     pub transformers: Vec<TransformerBasis>,
     /// Boards.
     #[serde(rename = "board")]
-    pub boards: Vec<BoardBasis>,
+    #[schemars(with = "Vec<BoardBasis>")]
+    pub boards: Boards,
     /// Design values.
     pub design: DesignBasis,
     /// Limits of starting.
@@ -411,7 +414,7 @@ impl Basis {
     /// The board of that name.
     #[must_use]
     pub fn board(&self, name: &str) -> Option<&BoardBasis> {
-        self.boards.iter().find(|board| board.name.as_deref() == Some(name))
+        self.boards.named(name)
     }
 }
 

@@ -141,7 +141,8 @@ fn a_board_behind_a_feeder_has_not_the_fault_current_of_the_supply(#[case] state
     let (basis, _) = motorwright::basis::from_toml("basis.toml", &text).expect("a basis");
     let point = motorwright::supply::point(&basis, "A", motorwright::quantity::Volts(480.0));
     assert!(point.fault_max.is_none(), "{stated}");
-    let at_supply = motorwright::supply::point(&Basis { boards: Vec::new(), ..basis }, "A", motorwright::quantity::Volts(480.0));
+    let at_supply =
+        motorwright::supply::point(&Basis { boards: Vec::new().into(), ..basis }, "A", motorwright::quantity::Volts(480.0));
     assert_eq!(at_supply.fault_max.map(|amperes| amperes.0), Some(65_000.0));
 }
 

@@ -124,7 +124,7 @@ impl Case {
             zero_sequence_x_ratio: Some(self.z0_over_z1_trafo),
             ..TransformerBasis::default()
         });
-        basis.boards = vec![board("main", None), board("board", Some("main")), board("motor", Some("board"))];
+        basis.boards = vec![board("main", None), board("board", Some("main")), board("motor", Some("board"))].into();
         basis
     }
 
@@ -398,7 +398,7 @@ fn conductors_in_conduit_agree_with_the_exact_sum() {
             load_loss_kw,
             ..TransformerBasis::default()
         });
-        basis.boards = vec![board("main", None), board("end", Some("main"))];
+        basis.boards = vec![board("main", None), board("end", Some("main"))].into();
         let cold =
             Impedance { r: Ohms(case.r_ohm_per_kft), x: Ohms(case.x_ohm_per_kft) } * (case.length_ft / 1000.0 / case.n_parallel);
         let feeder = FeederImpedance { cold, running: cold, hot: cold, ..FeederImpedance::default() };
@@ -421,7 +421,7 @@ fn a_published_table_of_fault_levels_behind_transformers_agrees() {
         (basis.supply.upstream_fault_mva, basis.supply.upstream_x_over_r) = (Some(500.0), Some(200.0));
         (basis.supply.transformer_kva, basis.supply.transformer_impedance_pct) = (Some(kva), Some(pct));
         basis.supply.x_over_r = Some(200.0);
-        basis.boards = vec![board("main", None)];
+        basis.boards = vec![board("main", None)].into();
         let level = solve(&basis, "nec", &[None], &[Motors::default()]).levels[0];
         let value = level.three_phase.expect("a current").0 / 1000.0;
         assert!((value - kiloamperes).abs() <= 0.01 * kiloamperes, "{kva} kVA: {value} against {kiloamperes}");
@@ -446,7 +446,7 @@ fn the_elements_of_the_example_of_the_standard_agree() {
         secondary_voltage_v: Some(410.0),
         ..TransformerBasis::default()
     });
-    basis.boards = vec![BoardBasis { voltage_v: Some(400.0), ..board("main", None) }];
+    basis.boards = vec![BoardBasis { voltage_v: Some(400.0), ..board("main", None) }].into();
     let solved = solve(&basis, "iec", &[None], &[Motors::default()]);
     let step = |quantity: &str| {
         let step = solved.records[0].steps().iter().find(|step| step.formula.quantity == quantity);
@@ -492,7 +492,8 @@ impl Network {
             load_loss_kw: Some(self.kva * self.pct / 100.0 * self.loss_share),
             ..TransformerBasis::default()
         });
-        basis.boards = vec![board("main", None), board("A", Some("main")), board("B", Some("main")), board("C", Some("B"))];
+        basis.boards =
+            vec![board("main", None), board("A", Some("main")), board("B", Some("main")), board("C", Some("B"))].into();
         let feeder = |length: f64| Some(cable(0.193, 0.387, 0.08, length, 1.0, 160.0));
         let feeders = [None, feeder(self.lengths[0]), feeder(self.lengths[1]), feeder(self.lengths[2])];
         let motors = self.motors.map(|rated| motors(rated, 6.5));
@@ -588,7 +589,7 @@ fn a_generator_gives_its_subtransient_and_its_sustained_current() {
     basis.supply.voltage_v = Some(400.0);
     basis.supply.earthing = Some("TN-S".to_owned());
     basis.sources.push(generator(500.0));
-    basis.boards = vec![board("main", Some("G1"))];
+    basis.boards = vec![board("main", Some("G1"))].into();
     // A generator feeds from no voltage of its own: the board states it.
     basis.boards[0].voltage_v = Some(400.0);
     let level = solve(&basis, "iec", &[None], &[Motors::default()]).levels[0];
@@ -604,7 +605,7 @@ fn of_several_sources_the_strongest_gives_the_largest_and_the_weakest_the_smalle
     basis.supply.upstream_fault_mva = Some(300.0);
     (basis.supply.transformer_kva, basis.supply.transformer_impedance_pct, basis.supply.x_over_r) =
         (Some(1000.0), Some(6.0), Some(5.0));
-    basis.boards = vec![board("main", None), board("MCC", Some("main"))];
+    basis.boards = vec![board("main", None), board("MCC", Some("main"))].into();
     let feeders = [None, Some(cable(0.193, 0.387, 0.08, 50.0, 1.0, 160.0))];
     let of = |basis: &Basis| solve(basis, "iec", &feeders, &[Motors::default(); 2]).levels;
     let network = of(&basis);

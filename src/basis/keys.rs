@@ -88,7 +88,7 @@ fn declared() -> String {
     let all = Basis {
         sources: vec![SourceBasis::default()],
         transformers: vec![TransformerBasis::default()],
-        boards: vec![BoardBasis::default()],
+        boards: vec![BoardBasis::default()].into(),
         decided: vec![DecidedBasis::default()],
         ..Basis::default()
     };

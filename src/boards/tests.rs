@@ -177,7 +177,8 @@ fn each_board_of_the_schedule_is_there_once_with_what_feeds_it() {
         fed_from: Some("MCC-1".to_owned()),
         voltage_v: Some(230.0),
         ..Default::default()
-    }];
+    }]
+    .into();
     let of = |tag, board| {
         let cells: Cells =
             pump(tag, "4", "8", &[]).into_iter().map(|cell| if cell.0 == "board" { ("board", board) } else { cell }).collect();
@@ -203,7 +204,8 @@ fn a_board_below_its_fault_current_is_told() {
             prospective_fault_ka: Some(15.0),
             short_circuit_rating_ka: Some(rating),
             ..Default::default()
-        }];
+        }]
+        .into();
         let tools =
             Tools { basis: &basis, book: rules::book("iec", None).expect("a book"), catalogue: catalogue::builtin("iec") };
         let network = Network::of(std::slice::from_ref(&load), &tools, None);
@@ -306,7 +308,8 @@ fn devices_in_air_hotter_than_their_ratings_hold_for_are_told_once_for_a_board()
             name: Some("MCC-1".to_owned()),
             device_ambient_c: air,
             ..crate::basis::BoardBasis::default()
-        }];
+        }]
+        .into();
         let (_, board) = board_of(rows, &basis);
         let told: Vec<_> =
             board.findings.into_iter().filter(|finding| finding.code == "B606" || finding.code == "B607").collect();

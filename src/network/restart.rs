@@ -93,7 +93,7 @@ fn deepest(grid: &Grid<'_>, places: &Places<'_>, before: &[Solution], during: &[
 
 /// Boards in a row of which no motor fits any more: then the group is taken as full. Each costs a load flow of the whole network, and a
 /// motor that is left starts with the next group.
-const MOST_REFUSED: usize = 48;
+const MOST_REFUSED: usize = 16;
 
 /// Fills groups until nothing waits.
 struct Filling<'a> {
@@ -106,13 +106,14 @@ impl Filling<'_> {
     fn groups(&self, mut waiting: Vec<Runs>, mut running: Vec<Vec<Taken>>) -> Vec<Group> {
         let mut groups = Vec::new();
         while let Some(first) = waiting.first().copied() {
-            let group = match solve(self.places, &running) {
-                Some(before) => self.fill(&mut waiting, &running, &before),
-                None => None,
+            let Some(before) = solve(self.places, &running) else {
+                // No voltage holds any more, nor will it with more load.
+                groups.extend(waiting.drain(..).map(|runs| alone(runs, None)));
+                break;
             };
-            let group = group.unwrap_or_else(|| {
+            let group = self.fill(&mut waiting, &running, &before).unwrap_or_else(|| {
                 waiting.remove(0);
-                Group { starts: vec![first], dip_pct: self.dip_of(first, &running), one_by_one: true }
+                alone(first, self.dip_of(first, &running, &before))
             });
             for runs in &group.starts {
                 self.places.put_running(&mut running, runs.row, runs.number);
@@ -123,11 +124,11 @@ impl Filling<'_> {
     }
 
     /// Dip of one circuit alone.
-    fn dip_of(&self, runs: Runs, running: &[Vec<Taken>]) -> Option<f64> {
+    fn dip_of(&self, runs: Runs, running: &[Vec<Taken>], before: &[Solution]) -> Option<f64> {
         let mut starting = running.to_vec();
         self.places.put_start(&mut starting, runs.row, 1.0);
-        let (before, during) = solve(self.places, running).zip(solve(self.places, &starting))?;
-        deepest(self.grid, self.places, &before, &during).map(|(_, dip)| dip)
+        let during = solve(self.places, &starting)?;
+        deepest(self.grid, self.places, before, &during).map(|(_, dip)| dip)
     }
 
     /// Takes the motors out of `waiting` that start together within the limit; none if not even the first does. Each motor is
@@ -207,6 +208,11 @@ impl Filling<'_> {
         let during = solve(self.places, &starting)?;
         deepest(self.grid, self.places, before, &during).map(|(_, dip)| dip).filter(|dip| fits(*dip, self.limit))
     }
+}
+
+/// A circuit that starts by itself, whatever the dip.
+fn alone(runs: Runs, dip_pct: Option<f64>) -> Group {
+    Group { starts: vec![runs], dip_pct, one_by_one: true }
 }
 
 fn say(grid: &Grid<'_>, found: &Restart, limit: f64, key: &str) -> Vec<Finding> {

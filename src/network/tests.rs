@@ -28,7 +28,7 @@ fn basis() -> Basis {
         secondary_voltage_v: Some(400.0),
         ..TransformerBasis::default()
     }];
-    basis.boards = vec![board("MB", None), board("B", Some("MB"))];
+    basis.boards = vec![board("MB", None), board("B", Some("MB"))].into();
     basis
 }
 
@@ -80,7 +80,7 @@ fn a_smallest_fault_current_above_the_largest_is_a_contradiction() {
     let mut basis = Basis::default();
     basis.supply.voltage_v = Some(400.0);
     basis.supply.prospective_fault_min_ka = Some(12.0);
-    basis.boards = vec![BoardBasis { prospective_fault_ka: Some(9.0), ..board("MB", None) }];
+    basis.boards = vec![BoardBasis { prospective_fault_ka: Some(9.0), ..board("MB", None) }].into();
     let network = of(&basis, "MB");
     let index = network.find("MB").expect("it is there");
     let level = network.faults.levels[index];
@@ -125,7 +125,7 @@ fn a_transformer_of_unknown_impedance_is_not_left_out_of_the_path() {
         (basis.supply.voltage_v, basis.supply.upstream_fault_mva) = (Some(400.0), Some(300.0));
         (basis.supply.transformer_kva, basis.supply.transformer_impedance_pct) = (kva, pct);
         basis.supply.prospective_fault_ka = stated;
-        basis.boards = vec![board("MB", None)];
+        basis.boards = vec![board("MB", None)].into();
         of(&basis, "MB").feeds[0].feed.impedance.map(|impedance| impedance.magnitude().0 * 1000.0)
     };
     assert!(path(Some(630.0), Some(4.0), None).is_some_and(|path| (10.2..10.7).contains(&path)));

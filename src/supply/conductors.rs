@@ -1,6 +1,8 @@
 //! Which conductors a supply has: whether there is a neutral, and whether the two conductors of a board of one phase are a line and that
 //! neutral, by the words of its system and by the voltages before it. A neutral that nobody states is not there.
 
+use std::collections::HashMap;
+
 use crate::basis::{Basis, SupplyBasis, TransformerBasis};
 use crate::load::wires::{System, is_it, pair_has_neutral};
 use crate::quantity::Volts;
@@ -70,9 +72,9 @@ fn way<'b>(basis: &'b Basis, name: &'b str) -> Vec<&'b str> {
         Feed::Transformer => before_transformer(basis, name),
         Feed::Supply => None,
     };
-    let mut way = vec![name];
+    let (mut way, mut places) = (vec![name], HashMap::from([(name, 0)]));
     while let Some(next) = way.last().and_then(|last| before(last)) {
-        if let Some(begins) = way.iter().position(|board| *board == next) {
+        if let Some(begins) = places.insert(next, way.len()) {
             way.truncate(begins + 1);
             break;
         }

@@ -45,7 +45,7 @@ fn pump(tag: &'static str, more: &[(&'static str, &'static str)]) -> Cells {
 
 fn with_board(board: BoardBasis) -> Basis {
     let mut basis = basis();
-    basis.boards = vec![BoardBasis { name: Some("MCC-1".to_owned()), ..board }];
+    basis.boards = vec![BoardBasis { name: Some("MCC-1".to_owned()), ..board }].into();
     basis
 }
 
@@ -107,7 +107,7 @@ fn the_device_of_a_feeder_stands_where_it_begins() {
         ..BoardBasis::default()
     };
     let mut basis = basis();
-    basis.boards = vec![feeder("MB", None), feeder("MCC-1", Some("MB"))];
+    basis.boards = vec![feeder("MB", None), feeder("MCC-1", Some("MB"))].into();
     let loads = [row(&pump("P-1", &[("quantity", "2")]))];
     let mut circuits: Vec<Circuit> = loads.iter().map(|load| size_with(load, &basis).0).collect();
     let tools = Tools { basis: &basis, book: rules::book("iec", None).expect("a book"), catalogue: catalogue::builtin("iec") };

@@ -120,7 +120,8 @@ fn demand_factors_of_rows_kinds_and_boards() {
     basis.boards = vec![
         BoardBasis { demand_factor: Some(0.8), existing_load_a: Some(50.0), ..BoardBasis::default() },
         BoardBasis { existing_load_a: Some(20.0), ..BoardBasis::default() },
-    ];
+    ]
+    .into();
     let nodes =
         vec![Node { board: Some(0), ..board("MB", Parent::Supply) }, Node { board: Some(1), ..board("A", Parent::Board(0)) }];
     let rows = [
@@ -253,7 +254,7 @@ proptest! {
             ]
         };
         let board = BoardBasis { demand_factor: Some(factor), existing_load_a: Some(10.0), ..BoardBasis::default() };
-        let basis = Basis { boards: vec![board], ..Basis::default() };
+        let basis = Basis { boards: vec![board].into(), ..Basis::default() };
         let before = demands_in(&tree(nodes()), &loads, &basis, "iec");
         let mut with = loads;
         with.push(more);

@@ -24,7 +24,7 @@ fn basis(book: &str, board: BoardBasis) -> Basis {
     let mut basis = Basis::default();
     basis.rules.book = Some(book.to_owned());
     basis.supply.voltage_v = Some(if book == "iec" { 400.0 } else { 480.0 });
-    basis.boards = vec![BoardBasis { name: Some("M".to_owned()), ..BoardBasis::default() }, board];
+    basis.boards = vec![BoardBasis { name: Some("M".to_owned()), ..BoardBasis::default() }, board].into();
     basis
 }
 

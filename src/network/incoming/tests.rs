@@ -87,7 +87,7 @@ impl Head {
             incoming: Some(self.word.to_owned()),
             ..self.board.clone()
         };
-        basis.boards = vec![BoardBasis { name: Some("M".to_owned()), ..BoardBasis::default() }, board];
+        basis.boards = vec![BoardBasis { name: Some("M".to_owned()), ..BoardBasis::default() }, board].into();
         let volts = if self.book == "iec" { 400.0 } else { 480.0 };
         let node = |name: &str, board: usize, parent: Parent, children: Vec<usize>| Node {
             board: Some(board),

@@ -113,7 +113,38 @@ proptest! {
     }
 }
 
-/// Reviewer's example: of four fans EF-1 to EF-4 one starts with the first group and three with the second. The tag alone means all.
+/// At the source 60 kW start together within 4.5 %, 80 kW don't: of forty motors of 40 kW, each on its board, none starts with another. A
+/// motor of 5 kW at the main board would fit beside the first; after so many boards that refuse it is left to a later group, but it starts.
+#[test]
+fn a_group_is_full_after_many_boards_in_a_row_that_refuse() {
+    assert!(divider(60.0) < 4.4 && divider(80.0) > 5.5);
+    let boards = (1..=40).map(|index| board(&format!("B{index}"), Parent::Board(0)));
+    let tree = tree(std::iter::once(board("MB", Parent::Supply)).chain(boards).collect());
+    let mut rows: Vec<Connected> = (1..=40).map(|node| motor("P", node, 40.0, 0.8)).collect();
+    rows.push(motor("S", 0, 5.0, 0.8));
+    let groups = tags(&restart_on(&tree, &rows, Some(4.5)), &rows);
+    assert_eq!(groups.len(), 40, "{groups:?}");
+    assert!(groups.iter().all(|group| group[0] == ("P", 1) && group.len() <= 2));
+    assert_eq!(
+        groups.iter().position(|group| group.contains(&("S", 1))),
+        Some(24),
+        "sixteen boards wait then, this one among them"
+    );
+}
+
+/// 400² / (2 (15.8 + 5)) mΩ is 3.8 MW, the most that the source of 5 + 15j mΩ gives to a load of power factor 1: of 100 motors of 100 kW
+/// most never run together.
+#[test]
+fn what_the_source_cannot_carry_starts_one_by_one_and_nothing_is_left_out() {
+    let rows: Vec<Connected> = (0..100).map(|_| motor("P", 0, 100.0, 0.8)).collect();
+    let found = restart(&rows, Some(15.0));
+    let started: usize = found.groups.iter().map(|group| group.starts.len()).sum();
+    assert_eq!(started, 100);
+    let alone = found.groups.iter().filter(|group| group.one_by_one && group.dip_pct.is_none()).count();
+    assert!(alone > 60, "{alone}");
+}
+
+/// Of four fans EF-1 to EF-4 one starts with the first group and three with the second. The tag alone means all.
 #[test]
 fn a_part_of_a_row_is_never_named_as_the_row() {
     assert_eq!(some_of("EF-1 to EF-4", 1, 4, true), "1 of EF-1 to EF-4");

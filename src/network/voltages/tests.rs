@@ -34,7 +34,7 @@ fn with_stated(
     let (phases, together) = (assign(&tree, rows), Together::of(rows));
     let links: Vec<Option<Link>> =
         feeders.iter().map(|impedance| impedance.map(|feeder| Link { feeder, ..Link::default() })).collect();
-    let mut basis = Basis { boards: vec![BoardBasis::default()], ..Basis::default() };
+    let mut basis = Basis { boards: vec![BoardBasis::default()].into(), ..Basis::default() };
     basis.starting.direct_limit_dip_pct = Some(10.0);
     let grid = Grid { tree: &tree, rows, phases: &phases, together: &together, basis: &basis, links: &links, stated };
     of(&grid, feed, largest, &|_| cable)
@@ -271,7 +271,7 @@ fn a_load_that_is_there_already_lowers_the_voltage() {
     let rows: [Connected; 0] = [];
     let (phases, together) = (assign(&tree, &rows), Together::of(&rows));
     let board = BoardBasis { existing_load_a: Some(100.0), ..BoardBasis::default() };
-    let basis = Basis { boards: vec![board], ..Basis::default() };
+    let basis = Basis { boards: vec![board].into(), ..Basis::default() };
     let links = [Some(Link { feeder: milliohms(100.0, 0.0), ..Link::default() })];
     let grid =
         Grid { tree: &tree, rows: &rows, phases: &phases, together: &together, basis: &basis, links: &links, stated: &[None] };
@@ -313,7 +313,7 @@ fn the_path_behind_two_transformers_is_referred_to_the_boards_own_voltage() {
     let (phases, together) = (assign(&tree, &rows), Together::of(&rows));
     let ours = |r: f64, x: f64| Some(Link { transformer: milliohms(r, x), feeder: milliohms(r, 0.0), ..Link::default() });
     let links = [Some(Link::default()), ours(3.0, 9.0), ours(5.0, 7.0)];
-    let basis = Basis { boards: vec![BoardBasis::default()], ..Basis::default() };
+    let basis = Basis { boards: vec![BoardBasis::default()].into(), ..Basis::default() };
     let grid =
         Grid { tree: &tree, rows: &rows, phases: &phases, together: &together, basis: &basis, links: &links, stated: &[None; 3] };
     let source = Feed { voltage: Volts(690.0), ..feed(Some(milliohms(2.0, 20.0))) };

@@ -99,7 +99,7 @@ fn whats(found: &[Finding]) -> Vec<&str> {
 fn a_board_that_the_basis_does_not_name_is_said_with_the_nearest() {
     let mut basis = basis();
     assert!(across(&[fed("P-1", "MCC-1")], &basis, None, iec()).is_empty(), "a basis without boards names none");
-    basis.boards = vec![board("MCC-1", None), board("MCC-2", None)];
+    basis.boards = vec![board("MCC-1", None), board("MCC-2", None)].into();
     let found = across(&[fed("P-1", "MCC-1"), fed("P-2", "MCC1"), fed("P-3", "Roof")], &basis, None, iec());
     assert_eq!(whats(&found), ["the basis names no board `MCC1`", "the basis names no board `Roof`"]);
     assert!(found[0].cure.starts_with("did you mean `MCC-1`?"), "{}", found[0].cure);
@@ -140,7 +140,7 @@ fn metres_are_told_once_where_all_rows_have_them_and_at_the_row_where_one_differ
 fn a_ring_in_the_basis_is_named_once() {
     let mut basis = basis();
     basis.boards =
-        vec![board("A", Some("C")), board("B", Some("A")), board("C", Some("B")), board("D", Some("C")), board("E", None)];
+        vec![board("A", Some("C")), board("B", Some("A")), board("C", Some("B")), board("D", Some("C")), board("E", None)].into();
     let found = across(&[], &basis, Some("b.toml"), iec());
     assert_eq!(whats(&found), ["boards feed each other in a ring: A feeds B feeds C feeds A"]);
     assert_eq!(found[0].place.as_ref().map(|place| place.file.as_str()), Some("b.toml"));
@@ -151,7 +151,8 @@ fn a_ring_in_the_basis_is_named_once() {
 fn rings_run_through_rows_too_and_each_is_named_once() {
     let mut basis = basis();
     basis.boards =
-        vec![board("X", Some("Y")), board("Y", Some("X")), board("S", Some("S")), board("MCC-1", None), board("DP-2", None)];
+        vec![board("X", Some("Y")), board("Y", Some("X")), board("S", Some("S")), board("MCC-1", None), board("DP-2", None)]
+            .into();
     let rows = [fed("DP-2", "DP-3"), fed("DP-3", "DP-2"), fed("P-1", "MCC-1"), fed("P-2", "DP-3")];
     let mut found = across(&rows, &basis, Some("b.toml"), iec());
     found.retain(|finding| finding.code == "L332");
@@ -169,7 +170,7 @@ fn rings_run_through_rows_too_and_each_is_named_once() {
 #[test]
 fn a_board_fed_from_two_sides_is_no_ring() {
     let mut basis = basis();
-    basis.boards = vec![board("T", None), board("A", Some("T")), board("B", Some("T"))];
+    basis.boards = vec![board("T", None), board("A", Some("T")), board("B", Some("T"))].into();
     assert!(
         across(&[fed("C", "A"), fed("C", "B"), fed("P", "C")], &basis, None, iec()).iter().all(|finding| finding.code != "L332")
     );

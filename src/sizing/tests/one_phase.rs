@@ -29,7 +29,7 @@ fn board(voltage: f64) -> BoardBasis {
 
 fn on_board(voltage: f64, cells: &[(&str, &str)]) -> Circuit {
     let mut basis = basis();
-    basis.boards = vec![BoardBasis { name: Some("MCC".to_owned()), ..BoardBasis::default() }, board(voltage)];
+    basis.boards = vec![BoardBasis { name: Some("MCC".to_owned()), ..BoardBasis::default() }, board(voltage)].into();
     size_with(&row(&with(HEATER, cells)), &basis).0
 }
 
