@@ -187,8 +187,8 @@ impl Network {
         self.demands = demand::of(&self.tree, &self.rows, &self.together, &self.phases, tools.basis, tools.book);
         let weight = |row: usize| self.rows[row].term.map_or(0.0, |term| tools.book.feeder_value(&term).0);
         let (counted, sets) = self.together.counted(&self.rows, &weight);
-        let on = |row: usize| self.phases.rows.get(row).copied().flatten().map_or([true; 3], phases::Spread::loaded);
-        self.counted = (0..).zip(counted).map(|(row, (circuits, set))| Counted { circuits, set, phases: on(row) }).collect();
+        let on = |row: usize| self.phases.rows.get(row).copied().flatten();
+        self.counted = (0..).zip(counted).map(|(row, (circuits, set))| Counted { circuits, set, spread: on(row) }).collect();
         self.sets = sets;
     }
 
@@ -212,6 +212,7 @@ impl Network {
             rows: &self.rows,
             counted: &self.counted,
             sets: &self.sets,
+            connections: &self.phases.boards,
             demands: &self.demands.boards,
             basis_file,
         };

@@ -187,8 +187,15 @@ fn loads_behind_a_transformer_are_referred_to_the_feeder() {
     let demand = |amperes: f64| Demand { demand: Amperes(amperes), ..Demand::default() };
     let demands = [demand(60.0), demand(40.0)];
     let counted = [Counted::default(); 2];
-    let boards =
-        Boards { tree: &tree, rows: &rows, counted: &counted, sets: &[], demands: &demands, basis_file: Some("basis.toml") };
+    let boards = Boards {
+        tree: &tree,
+        rows: &rows,
+        counted: &counted,
+        sets: &[],
+        connections: &[],
+        demands: &demands,
+        basis_file: Some("basis.toml"),
+    };
     let feeders = choose(&boards, &tools, |_, _| Origin::default());
     assert!((feeders[0].minimum.0 - 70.0).abs() < 1e-9, "{:?}", feeders[0].minimum);
     assert!((feeders[1].minimum.0 - 50.0).abs() < 1e-9, "{:?}", feeders[1].minimum);

@@ -293,6 +293,7 @@ impl<'a> Filling<'a> {
             rows: &network.rows,
             counted: &network.counted,
             sets: &network.sets,
+            connections: &network.phases.boards,
             demands: &network.demands.boards,
             basis_file: None,
         };

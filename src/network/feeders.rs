@@ -13,6 +13,7 @@ use crate::network::demand::Demand;
 use crate::network::faults::FaultLevel;
 use crate::network::faults::one_phase::is_to_neutral;
 use crate::network::incoming;
+use crate::network::phases::Connection;
 use crate::network::tree::{Node, Parent, Tree};
 use crate::quantity::{Amperes, Seconds, Volts, round_to};
 use crate::record::Record;
@@ -84,6 +85,8 @@ pub struct Boards<'a> {
     pub counted: &'a [Counted],
     /// Circuits of each set that run together at most.
     pub sets: &'a [u32],
+    /// Where each board of one phase stands on what feeds it, in the order of the tree.
+    pub connections: &'a [Option<Connection>],
     /// Demand of each board, in the order of the tree.
     pub demands: &'a [Demand],
     /// File of the basis, for the places of findings.

@@ -30,7 +30,7 @@ pub struct Connection {
 
 impl Connection {
     /// Phases that it loads.
-    fn loaded(self, of_three: bool) -> [Option<usize>; 2] {
+    pub(super) fn loaded(self, of_three: bool) -> [Option<usize>; 2] {
         let next = if of_three { (self.phase + 1) % 3 } else { 1 - self.phase.min(1) };
         [Some(self.phase), self.between.then_some(next)]
     }
@@ -68,16 +68,6 @@ impl Spread {
     pub fn connections(self) -> impl Iterator<Item = (Connection, u32)> {
         let connection = move |phase: usize| (Connection { phase, between: self.between }, self.circuits[phase]);
         (0..3).map(connection).filter(|(_, number)| *number > 0)
-    }
-
-    /// Phases of a three-phase board that are loaded.
-    #[must_use]
-    pub fn loaded(self) -> [bool; 3] {
-        let mut phases = [false; 3];
-        for phase in self.connections().flat_map(|(connection, _)| connection.loaded(true)).flatten() {
-            phases[phase] = true;
-        }
-        phases
     }
 
     /// As it is written: `L1`, or `2 × L1, 1 × L2` where circuits differ.

@@ -90,6 +90,8 @@ pub struct FeederTerm {
     /// Equipment that is marked with its circuit ampacity: that holds the allowance for its largest motor, and its device competes
     /// with those of motors.
     pub marked: bool,
+    /// Its current leads: it takes away from that of motors beside it instead of adding to it.
+    pub capacitor: bool,
     /// Line current while it starts; zero for what does not.
     pub starting: Amperes,
     /// Start time.

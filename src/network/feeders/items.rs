@@ -2,7 +2,8 @@
 //! and on which phases they stand.
 
 use crate::network::feeders::Boards;
-use crate::network::tree::{Parent, Tree};
+use crate::network::phases::{Connection, Spread};
+use crate::network::tree::Parent;
 use crate::quantity::Amperes;
 use crate::record::Record;
 use crate::rules::RuleBook;
@@ -16,15 +17,18 @@ pub struct Counted {
     pub circuits: u32,
     /// Set of rows of which only some run: its place in [`Boards::sets`].
     pub set: Option<usize>,
-    /// Phases on which its circuits stand.
-    pub phases: [bool; 3],
+    /// Phases of its board on which its circuits stand; none where each loads all of them.
+    pub spread: Option<Spread>,
 }
 
 impl Default for Counted {
     fn default() -> Self {
-        Self { circuits: 1, set: None, phases: [true; 3] }
+        Self { circuits: 1, set: None, spread: None }
     }
 }
+
+/// Circuits of an item that each phase of a feeder carries; none where all of them load every phase.
+type PerPhase = Option<[u32; 3]>;
 
 /// The items of one feeder, referred to its voltage.
 #[derive(Clone, Debug, Default)]
@@ -33,7 +37,7 @@ pub struct Items {
     pub items: Vec<FeederItem>,
     /// Row of each item; none for what is there already.
     pub rows: Vec<Option<usize>>,
-    phases: Vec<[bool; 3]>,
+    phases: Vec<PerPhase>,
     /// Voltage of the row's board over that of the feeder, where a transformer stands between.
     ratios: Vec<f64>,
     /// Tags of rows that run and whose terms are unknown.
@@ -59,18 +63,59 @@ pub fn by_board(boards: &Boards<'_>) -> Vec<Vec<usize>> {
     rows
 }
 
-/// The boards behind a feeder, itself included, each with its voltage over that of the first, and whether the neutral reaches it.
-fn behind(tree: &Tree, from: usize) -> Vec<(usize, f64, bool)> {
-    let mut found = vec![(from, 1.0, true)];
+/// A board behind a feeder.
+#[derive(Clone, Copy)]
+struct Behind {
+    board: usize,
+    /// Its voltage over that of the board that the feeder brings to.
+    ratio: f64,
+    /// The neutral reaches it.
+    joined: bool,
+    /// Phases of the feeder on which the two legs of a board of one phase stand.
+    legs: Option<[usize; 2]>,
+}
+
+impl Behind {
+    /// Circuits on each phase of the feeder.
+    fn per_phase(&self, spread: Spread) -> [u32; 3] {
+        let mut circuits = [0; 3];
+        for (connection, number) in spread.connections() {
+            for phase in connection.loaded(self.legs.is_none()).into_iter().flatten() {
+                circuits[self.legs.map_or(phase, |legs| legs[phase.min(1)])] += number;
+            }
+        }
+        // Both legs of a board on one phase: a load between them counts once.
+        circuits.map(|number| number.min(spread.circuits.iter().sum()))
+    }
+
+    /// The legs of a board of one phase that this one feeds: those of its own phase or pair of phases.
+    fn legs_of(&self, connection: Connection) -> [usize; 2] {
+        let phases = connection.loaded(self.legs.is_none()).map(|phase| phase.unwrap_or(connection.phase));
+        phases.map(|phase| self.legs.map_or(phase, |legs| legs[phase.min(1)]))
+    }
+}
+
+/// The boards behind a feeder, its own board first.
+fn behind(boards: &Boards<'_>, from: usize) -> Vec<Behind> {
+    let tree = boards.tree;
+    let legs = (tree.nodes[from].phases == 1).then_some([0, 1]);
+    let mut found = vec![Behind { board: from, ratio: 1.0, joined: true, legs }];
     let mut next = 0;
-    while let Some((index, ratio, joined)) = found.get(next).copied() {
+    while let Some(before) = found.get(next).copied() {
         next += 1;
-        let node = &tree.nodes[index];
-        for child in node.children.iter().copied().filter(|child| *child > index && *child < tree.nodes.len()) {
+        let node = &tree.nodes[before.board];
+        for child in node.children.iter().copied().filter(|child| *child > before.board && *child < tree.nodes.len()) {
             let board = &tree.nodes[child];
             let transformed = board.transformer.is_some() && board.voltage.0 > 0.0 && node.voltage.0 > 0.0;
-            let step = if transformed && board.parent == Parent::Board(index) { board.voltage.0 / node.voltage.0 } else { 1.0 };
-            found.push((child, ratio * step, joined && board.transformer.is_none()));
+            let step =
+                if transformed && board.parent == Parent::Board(before.board) { board.voltage.0 / node.voltage.0 } else { 1.0 };
+            let connection = boards.connections.get(child).copied().flatten();
+            found.push(Behind {
+                board: child,
+                ratio: before.ratio * step,
+                joined: before.joined && board.transformer.is_none(),
+                legs: (board.phases == 1).then(|| connection.map_or([0, 1], |connection| before.legs_of(connection))),
+            });
         }
     }
     found
@@ -80,33 +125,34 @@ fn behind(tree: &Tree, from: usize) -> Vec<(usize, f64, bool)> {
 #[must_use]
 pub fn of(boards: &Boards<'_>, by_board: &[Vec<usize>], index: usize, tools: &Tools<'_>) -> Items {
     let mut items = Items::default();
-    let behind = behind(boards.tree, index);
-    for (board, ratio, joined) in &behind {
-        for row in by_board.get(*board).into_iter().flatten() {
-            items.add_row(boards, *row, *ratio, *joined);
+    let behind = behind(boards, index);
+    for behind in &behind {
+        for row in by_board.get(behind.board).into_iter().flatten() {
+            items.add_row(boards, *row, behind);
         }
     }
     items.choose_of_sets(boards, tools.book);
-    for (board, ratio, _) in &behind {
+    for Behind { board, ratio, .. } in &behind {
         let there = boards.tree.nodes[*board].board.and_then(|board| tools.basis.boards.get(board)?.existing_load_a);
         if let Some(amperes) = there.filter(|amperes| *amperes > 0.0) {
             // Nobody says how long the load that is there already lasts: it counts as continuous.
             let term = FeederTerm { current: Amperes(amperes * ratio), continuous: true, ..FeederTerm::default() };
-            items.push(None, FeederItem { term, running: 1, displaces: None }, [true; 3], *ratio);
+            items.push(None, FeederItem { term, running: 1, displaces: None }, None, *ratio);
         }
     }
     items
 }
 
 impl Items {
-    fn push(&mut self, row: Option<usize>, item: FeederItem, phases: [bool; 3], ratio: f64) {
+    fn push(&mut self, row: Option<usize>, item: FeederItem, phases: PerPhase, ratio: f64) {
         self.items.push(item);
         self.rows.push(row);
         self.phases.push(phases);
         self.ratios.push(ratio);
     }
 
-    fn add_row(&mut self, boards: &Boards<'_>, row: usize, ratio: f64, joined: bool) {
+    fn add_row(&mut self, boards: &Boards<'_>, row: usize, behind: &Behind) {
+        let Behind { ratio, joined, .. } = *behind;
         let connected = &boards.rows[row];
         let counted = boards.counted.get(row).copied().unwrap_or_default();
         self.neutral |= joined && (connected.with_neutral || connected.coils_to_neutral);
@@ -123,7 +169,7 @@ impl Items {
             return;
         };
         let item = FeederItem { term: term.referred(ratio), running: counted.circuits, displaces: None };
-        self.push(Some(row), item, counted.phases, ratio);
+        self.push(Some(row), item, counted.spread.map(|spread| behind.per_phase(spread)), ratio);
     }
 
     /// In every set the circuits that add most run; the others rest in the place of the smallest that runs.
@@ -174,7 +220,7 @@ impl Items {
     /// The items of the phase whose conductor must carry most; those of other phases do not run there.
     #[must_use]
     pub fn of_fullest_phase(&self, book: &dyn RuleBook) -> Vec<FeederItem> {
-        if self.phases.iter().all(|phase| *phase == [true; 3]) {
+        if self.phases.iter().all(Option::is_none) {
             return self.items.clone();
         }
         let phases = (0..3).map(|phase| self.of_phase(phase));
@@ -183,11 +229,13 @@ impl Items {
         fullest.unwrap_or_default()
     }
 
+    /// Of the circuits of a row that run, those on this phase: never more than stand there.
     fn of_phase(&self, phase: usize) -> Vec<FeederItem> {
-        let on = |index: usize| self.phases[index][phase];
-        let item = |(index, item): (usize, &FeederItem)| {
-            if on(index) { *item } else { FeederItem { running: 0, displaces: None, ..*item } }
+        let of_item = |(item, phases): (&FeederItem, &PerPhase)| {
+            let running = phases.map_or(item.running, |circuits| item.running.min(circuits[phase]));
+            let stands_here = phases.is_none_or(|circuits| circuits[phase] > 0);
+            FeederItem { running, displaces: item.displaces.filter(|_| stands_here), ..*item }
         };
-        self.items.iter().enumerate().map(item).collect()
+        self.items.iter().zip(&self.phases).map(of_item).collect()
     }
 }

@@ -122,6 +122,7 @@ impl Case {
             rows: &self.rows,
             counted: &self.counted,
             sets: &self.sets,
+            connections: &[],
             demands: &demands,
             basis_file: Some("basis.toml"),
         };
@@ -138,6 +139,7 @@ impl Case {
             rows: &self.rows,
             counted: &self.counted,
             sets: &self.sets,
+            connections: &[],
             demands: &demands,
             basis_file: None,
         };
@@ -343,8 +345,15 @@ fn what_nobody_asks_for_is_not_sized() {
     (tree.nodes[1].parent, tree.nodes[1].board) = (Parent::Supply, None);
     tree.nodes[0].children.clear();
     let demands = [Demand::default(), case.demand.clone()];
-    let boards =
-        Boards { tree: &tree, rows: &case.rows, counted: &case.counted, sets: &case.sets, demands: &demands, basis_file: None };
+    let boards = Boards {
+        tree: &tree,
+        rows: &case.rows,
+        counted: &case.counted,
+        sets: &case.sets,
+        connections: &[],
+        demands: &demands,
+        basis_file: None,
+    };
     let feeders = choose(&boards, &tools, |_, _| Origin::default());
     assert_eq!(feeders[0].protection, Amperes(0.0), "a board without loads needs nothing");
     assert_eq!((feeders[1].minimum, feeders[1].protection), (Amperes(55.0), Amperes(63.0)));
@@ -484,8 +493,15 @@ fn the_protective_conductor_of_a_feeder_before_a_drive_is_reinforced() {
     (at_supply.nodes[1].parent, at_supply.nodes[1].board) = (Parent::Supply, None);
     at_supply.nodes[0].children.clear();
     let demands = [Demand::default(), case.demand.clone()];
-    let boards =
-        Boards { tree: &at_supply, rows: &case.rows, counted: &case.counted, sets: &[], demands: &demands, basis_file: None };
+    let boards = Boards {
+        tree: &at_supply,
+        rows: &case.rows,
+        counted: &case.counted,
+        sets: &[],
+        connections: &[],
+        demands: &demands,
+        basis_file: None,
+    };
     let bare = choose(&boards, &tools(&short_feeder, "iec"), |_, _| Origin::default()).remove(1);
     assert!(bare.run.is_none() && codes_of(&bare).contains(&"B322"), "{:?}", bare.findings);
     // 100 A ask for more than 10 mm² by Tables B.52.4 and B.52.5 (75 A at most).

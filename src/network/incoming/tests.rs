@@ -106,7 +106,15 @@ impl Head {
         let largest = (0..self.motors.len()).reduce(|a, b| if self.motors[a] >= self.motors[b] { a } else { b });
         let demand = Demand { demand: Amperes(sum), running: Amperes(sum), largest_start: largest, ..Demand::default() };
         let demands = [Demand::default(), demand];
-        let boards = Boards { tree: &tree, rows: &rows, counted: &counted, sets: &[], demands: &demands, basis_file: None };
+        let boards = Boards {
+            tree: &tree,
+            rows: &rows,
+            counted: &counted,
+            sets: &[],
+            connections: &[],
+            demands: &demands,
+            basis_file: None,
+        };
         let device = self.before.map(|(kind, rating)| FeederDevice { kind, rating: Amperes(rating), ..FeederDevice::default() });
         let run = |(phase_area_mm2, per_phase)| crate::design::Run { phase_area_mm2, per_phase, ..crate::design::Run::default() };
         let feeders = [Feeder::default(), Feeder { device, run: self.conductor.map(run), ..Feeder::default() }];

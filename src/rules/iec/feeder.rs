@@ -122,6 +122,7 @@ impl FeederRules for Iec {
             motor,
             continuous: !motor,
             marked: false,
+            capacitor: ask.machine.kind == LoadKind::Capacitor,
             starting: ask.starting,
             start_time: ask.time,
             locked: Amperes(0.0),

@@ -45,8 +45,14 @@ formula! {
     "I = po Io / 100 + pc Ic / 100"; "po*Io/100+pc*Ic/100"; |po, Io, pc, Ic| po * Io / 100.0 + pc * Ic / 100.0
 }
 
+formula! {
+    /// A feeder with capacitors, whose currents lead: without them, with them alone, and both together as phasors.
+    BESIDE_CAPACITORS: "smallest ampacity beside capacitors", "A", "430.24, 460.8(A)";
+    "Iz = max(I, Ic, Is)"; "MAX(I,Ic,Is)"; |I, Ic, Is| I.max(Ic).max(Is)
+}
+
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] = &[&FEEDER_AMPACITY, &LEAD_TERM, &FEEDER_DEVICE, &OTHER_LOADS];
+pub const FORMULAS: &[&Formula] = &[&FEEDER_AMPACITY, &LEAD_TERM, &FEEDER_DEVICE, &OTHER_LOADS, &BESIDE_CAPACITORS];
 
 /// The share of a motor or load as one of many: among the motors, the noncontinuous and the continuous loads.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -59,6 +65,9 @@ struct Shares {
 impl Shares {
     /// The share of one circuit, for conductors.
     fn of_conductors(term: &FeederTerm) -> Self {
+        if term.capacitor {
+            return Self::default();
+        }
         let value = term.duty_value.unwrap_or(term.current).0;
         match (term.motor && !term.marked, term.duty_value, term.continuous) {
             (true, ..) => Self { motors: value, ..Self::default() },
@@ -93,6 +102,12 @@ impl Shares {
         let gone = if item.running > 0 { Some(item) } else { displaced() };
         gone.map_or(self, |gone| self.plus(of(&gone.term), -1.0))
     }
+}
+
+/// What capacitors that run ask of the conductors, by the clause of their own circuits.
+fn capacitors(items: &[FeederItem]) -> f64 {
+    let of_item = |item: &FeederItem| f64::from(item.running) * item.term.duty_value.unwrap_or(item.term.current).0;
+    items.iter().filter(|item| item.term.capacitor).map(of_item).sum()
 }
 
 /// It runs, or may run in place of another.
@@ -196,6 +211,7 @@ fn motor_bounds(book: Nec, device: Device, items: &[FeederItem], need: Amperes, 
     let running = Shares::running(items, Shares::of_device);
     // 215.3: other loads with their allowance; the motors beside them draw their currents.
     let carries = running.motors + running.noncontinuous + figure("continuous-load-percent") / 100.0 * running.continuous;
+    let carries = carries.max(capacitors(items));
     let base = FeederBounds {
         least: need,
         carries: Amperes(carries),
@@ -306,6 +322,7 @@ impl FeederRules for Nec {
             motor,
             marked: marked.is_some(),
             continuous: !motor && need::Duty::of(ask.start.duty).is_none(),
+            capacitor: ask.machine.kind == LoadKind::Capacitor,
             starting: ask.starting,
             start_time: ask.time,
             locked: incoming::locked(ask, full_load),
@@ -318,12 +335,18 @@ impl FeederRules for Nec {
     }
 
     fn feeder_value(&self, term: &FeederTerm) -> Amperes {
+        if term.capacitor {
+            return term.duty_value.unwrap_or(term.current);
+        }
         let shares = Shares::of_conductors(term);
         Amperes(ampacity_with(&mut Record::silent(), &[], None, shares).max(shares.motors))
     }
 
-    fn feeder_need(&self, items: &[FeederItem], _demand: Amperes, record: &mut Record) -> FeederNeed {
+    fn feeder_need(&self, items: &[FeederItem], demand: Amperes, record: &mut Record) -> FeederNeed {
         let (capacity, lead) = ampacity_of(record, items);
+        let leading = capacitors(items);
+        let beside = |record: &mut Record| record.step(&BESIDE_CAPACITORS, &[capacity.0, leading, demand.0]);
+        let capacity = if leading > 0.0 { Amperes(beside(record)) } else { capacity };
         let motors = (0..items.len()).any(|index| competes(items, index));
         let reference = if motors { "NFPA 70, 430.24" } else { "NFPA 70, 215.2(A)(1)" };
         FeederNeed { capacity, lead, reference }

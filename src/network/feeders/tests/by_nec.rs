@@ -1,6 +1,7 @@
 //! Feeders by the NEC, worked out by hand.
 
 use super::*;
+use crate::network::phases::Spread;
 
 /// 20 hp and 15 hp at 460 V: 27 A and 21 A (Table 430.250), breakers 70 A and 60 A (250 %: 67.5 A and 52.5 A, next size up); a heater
 /// of 30 A. By 430.24: 27 × 1.25 + 21 + 30 × 1.25 = 92.25 A; by 430.62 and 430.63: 70 + 21 + 37.5 = 128.5 A, rounded down 125 A.
@@ -150,8 +151,27 @@ fn single_phase_loads_count_on_their_phase() {
     let of = |amperes: f64| FeederTerm { current: Amperes(amperes), motor: true, ..FeederTerm::default() };
     let mut case = Case::of(&[of(28.0), of(20.0), of(20.0), of(20.0)]);
     for phase in 0..3 {
-        case.counted[phase + 1].phases = [phase == 0, phase == 1, phase == 2];
+        let mut circuits = [0; 3];
+        circuits[phase] = 1;
+        case.counted[phase + 1].spread = Some(Spread { circuits, ..Spread::default() });
     }
     let feeder = case.feeder(&basis("nec", BoardBasis { feeder_length_ft: Some(50.0), ..board() }), "nec", Some(10.0));
     assert!((feeder.minimum.0 - 55.0).abs() < 1e-9, "{:?}", feeder.minimum);
+}
+
+/// Twelve motors of 8 A to the neutral, four on each phase: 8 × 1.25 + 3 × 8 = 34 A, not twelve on one. Three between two phases each: two
+/// meet on a phase, 8 × 1.25 + 8 = 18 A. Of nine, three on each phase, of which four run at most, three may meet: 26 A (430.24).
+#[test]
+fn circuits_of_one_row_count_on_the_phases_where_they_stand() {
+    let term = FeederTerm { current: Amperes(8.0), motor: true, ..FeederTerm::default() };
+    for (number, circuits, between, running, expected) in
+        [(12, [4; 3], false, 12, 34.0), (3, [1; 3], true, 3, 18.0), (9, [3; 3], false, 4, 26.0)]
+    {
+        let mut case = Case::of(&[term]);
+        let spread = Some(Spread { circuits, between, stated: false });
+        case.rows[0].number = number;
+        case.counted[0] = Counted { circuits: running, set: None, spread };
+        let feeder = case.feeder(&basis("nec", BoardBasis { feeder_length_ft: Some(50.0), ..board() }), "nec", Some(10.0));
+        assert!((feeder.minimum.0 - expected).abs() < 1e-9, "{number}: {:?}", feeder.minimum);
+    }
 }

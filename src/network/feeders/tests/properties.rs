@@ -58,6 +58,7 @@ proptest! {
             motor,
             continuous: lasts && !motor,
             marked: false,
+            capacitor: false,
             locked: Amperes(0.0),
             starting: Amperes(if motor { 7.0 * current } else { 0.0 }),
             start_time: Seconds(3.0),

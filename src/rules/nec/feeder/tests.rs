@@ -36,13 +36,11 @@ fn duty_motors_lead_where_their_value_is_greater() {
     assert_eq!(need(&running(&[motor(28.0), duty(40.0)])), (28.0 + 40.0, Some(1)));
 }
 
-/// 215.2(A)(1): a continuous load of 30 A and one of 10 A that is not; a capacitor at 135 % (460.8(A)) holds its allowance.
+/// 215.2(A)(1): a continuous load of 30 A and one of 10 A that is not.
 #[test]
 fn loads_that_are_no_motors_count_by_their_duration() {
     let load = |current: f64, continuous: bool| FeederTerm { motor: false, continuous, ..motor(current) };
     assert!((need(&running(&[load(30.0, true), load(10.0, false)])).0 - 47.5).abs() < 1e-9);
-    let capacitor = FeederTerm { duty_value: Some(Amperes(27.0)), ..load(20.0, true) };
-    assert!((need(&running(&[capacitor, motor(28.0)])).0 - 62.0).abs() < 1e-9);
     let bounds = BOOK.feeder_bounds(
         ProtectionKind::InverseTime,
         &running(&[load(30.0, true), load(10.0, false)]),
@@ -135,14 +133,24 @@ fn term(machine: &Machine, start: &Start, amperes: f64, starting: f64) -> Feeder
     })
 }
 
-/// 460.8(A): the conductors of a capacitor of 20 A carry 135 %, 27 A; beside a motor of 28 A a feeder needs 1.25 · 28 + 27 = 62 A. A
-/// heater of 20 A lasts three hours or more and counts at 125 % (215.2(A)(1)): 1.25 · 28 + 25 = 60 A.
+/// 460.8(A): the conductors of a capacitor of 20 A carry 135 %, 27 A. 430.24 knows no such term: beside a motor of 28 A the current that
+/// leads takes away from what lags, and the feeder needs 1.25 · 28 = 35 A; beside one of 4 A it needs the 27 A of the capacitor alone, and
+/// never less than both as phasors. 430.62 goes without it too: 80 A of the motor's device and nothing more. A heater of 20 A lasts three
+/// hours or more and counts at 125 % (215.2(A)(1)): 1.25 · 28 + 25 = 60 A.
 #[test]
-fn a_capacitor_enters_a_feeder_with_its_135_per_cent() {
+fn a_capacitor_does_not_add_to_motors_but_the_feeder_carries_it_alone() {
     let none = start(Method::None);
     let capacitor = term(&machine(LoadKind::Capacitor, 480.0, 60.0), &none, 20.0, 0.0);
     assert_eq!((capacitor.duty_value, capacitor.motor), (Some(Amperes(27.0)), false));
-    assert!((need(&running(&[capacitor, motor(28.0)])).0 - 62.0).abs() < 1e-9);
+    let with_motor = |current: f64| running(&[capacitor, motor(current)]);
+    assert!((need(&with_motor(28.0)).0 - 35.0).abs() < 1e-9);
+    assert!((need(&with_motor(4.0)).0 - 27.0).abs() < 1e-9);
+    let both = BOOK.feeder_need(&with_motor(28.0), Amperes(40.0), &mut Record::silent());
+    assert!((both.capacity.0 - 40.0).abs() < 1e-9);
+    let device = FeederTerm { branch: Some(Amperes(80.0)), as_feeder: Some(Amperes(80.0)), ..motor(28.0) };
+    let bounds =
+        BOOK.feeder_bounds(ProtectionKind::InverseTime, &running(&[capacitor, device]), Amperes(35.0), &mut Record::silent());
+    assert_eq!(bounds.most, Some(Amperes(80.0)));
     let heater = term(&machine(LoadKind::Heater, 480.0, 60.0), &none, 20.0, 0.0);
     assert_eq!((heater.duty_value, heater.continuous), (None, true));
     assert!((need(&running(&[heater, motor(28.0)])).0 - 60.0).abs() < 1e-9);
