@@ -20,6 +20,7 @@ mod heat;
 mod network;
 mod panel;
 mod space;
+mod stated_fault;
 
 #[cfg(test)]
 mod tests;

@@ -1,6 +1,7 @@
 //! Puts the figures of the network into each board: sums, feeder, transformer, fault currents, dips, and how its feeder's device
 //! and those of its circuits discriminate.
 
+use super::stated_fault;
 use crate::design::{
     Board, BoardFeeder, BoardIncoming, BoardTransformer, Circuit, PhaseOfRow, Restart, RestartGroup, RestartStart, Run, StartDip,
 };
@@ -93,6 +94,8 @@ impl<'a> Filling<'a> {
         self.feeder(index, board);
         self.transformer(index, board);
         self.faults(index, node, board);
+        let if_motors_add = self.network.faults.levels.get(index).and_then(|level| level.if_motors_add);
+        board.findings.extend(stated_fault::question(board, circuits, if_motors_add));
         self.voltages(index, board);
         if let Some(device) = self.device_of(index) {
             self.discrimination(index, board, device, "feeder", circuits);

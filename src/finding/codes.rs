@@ -417,6 +417,7 @@ codes! {
     B116_SOURCE_FEEDS_NOTHING, "B116", Note, "a source that feeds no board";
     B117_LOAD_LOSS, "B117", Warning, "a load loss that is more than the impedance of its transformer allows";
     B118_SOURCE_OVERLOADED, "B118", Warning, "a source whose rated power is less than the boards behind it ask for";
+    B119_STATED_WITHOUT_MOTORS, "B119", Warning, "a stated fault current that ratings hold by so little that they do not if the motors come on top of it";
     B201_NOT_COUNTED, "B201", Warning, "a row whose current is not known, so that it is missing in every sum";
     B202_PHASE, "B202", Warning, "a phase that is not understood, or that contradicts the voltage of its load";
     B203_THREE_PHASES, "B203", Warning, "a three-phase load on a single-phase board";

@@ -35,6 +35,9 @@ pub struct FaultLevel {
     pub three_phase: Option<Amperes>,
     /// The same without motors.
     pub without_motors: Option<Amperes>,
+    /// Largest three-phase fault current if what is stated of the supply, which counts as the whole, were that of its network alone; none
+    /// where nothing stated counts, or where motors add too little.
+    pub if_motors_add: Option<Amperes>,
     /// Largest fault current to earth; none where none flows back through the protective conductor, or where nobody knows.
     pub largest_to_earth: Option<Amperes>,
     /// Peak of the three-phase one.
@@ -246,10 +249,20 @@ impl Board<'_> {
                 three_phase: Some(stated),
                 without_motors: Some(stated),
                 peak: self.stated_peak(grid, stated, record),
+                if_motors_add: self.with_motors(grid, seen, stated),
                 ..FaultLevel::default()
             },
             _ => path.map(|path| self.worked_largest(path, seen, record)).unwrap_or_default(),
         }
+    }
+
+    /// What is stated of the supply, with what all motors behind it add.
+    fn with_motors(&self, grid: &Grid, seen: &Seen, stated: Amperes) -> Option<Amperes> {
+        let factor = self.convention.low_voltage.greatest;
+        let bus = &grid.buses[grid.of_board[self.index]];
+        let path = bus.stated_largest(factor).filter(|_| bus.stated.of_supply)?.beside(seen.motors_behind);
+        let both = fault::three_phase(&mut Record::silent(), factor, self.voltage(), path);
+        Some(both).filter(|both| !both.fits(stated))
     }
 
     fn worked_largest(&self, path: Impedance, seen: &Seen, record: &mut Record) -> FaultLevel {

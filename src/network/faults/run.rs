@@ -21,6 +21,8 @@ pub(super) struct Seen {
     pub smallest: Option<Impedance>,
     /// Loop of the smallest fault current to earth.
     pub smallest_loop: Option<Impedance>,
+    /// Admittance of all motors at the bus and behind it.
+    pub motors_behind: Impedance,
 }
 
 pub(super) fn of(grid: &Grid, convention: &Convention) -> Vec<Seen> {
@@ -40,8 +42,11 @@ pub(super) fn of(grid: &Grid, convention: &Convention) -> Vec<Seen> {
     }
     let zero = zero_paths(buses, |bus| bus.series.largest_zero, |_| None);
     let smallest = smallest(buses);
+    let admittance_of_motors = |bus: &Bus| motor_impedance(bus).map_or(NONE, Impedance::reciprocal);
+    let (motors, _) = upwards(buses, &admittance_of_motors, &|bus| bus.series.largest);
     for (index, seen) in seen.iter_mut().enumerate() {
         seen.zero = zero[index];
+        seen.motors_behind = motors[index];
         (seen.smallest, seen.smallest_loop) = smallest[index];
     }
     seen
@@ -100,14 +105,12 @@ fn motor_impedance(bus: &Bus) -> Option<Impedance> {
     counts.then(|| fault::motors(&mut Record::silent(), bus.voltage, bus.motors.locked_rotor))
 }
 
-/// Impedance at every bus: its sources beside all motors. `replaced` may put another in its place for all that stands behind.
-fn sweep(
+/// Admittance of the motors at every bus and behind it, and what of it comes to the bus before.
+fn upwards(
     buses: &[Bus],
     motors: &dyn Fn(&Bus) -> Impedance,
     series: &dyn Fn(&Bus) -> Option<Impedance>,
-    replaced: &mut dyn FnMut(usize, Option<Impedance>) -> Option<Option<Impedance>>,
-) -> Paths {
-    // Upwards: admittance of the motors at a bus and behind it, and what of it comes to the bus before.
+) -> (Vec<Impedance>, Vec<Impedance>) {
     let mut behind: Vec<Impedance> = buses.iter().map(motors).collect();
     let mut brought = vec![NONE; buses.len()];
     for (index, bus) in buses.iter().enumerate().rev() {
@@ -119,6 +122,17 @@ fn sweep(
         brought[index] = here * bus.referral;
         behind[parent] = behind[parent] + brought[index];
     }
+    (behind, brought)
+}
+
+/// Impedance at every bus: its sources beside all motors. `replaced` may put another in its place for all that stands behind.
+fn sweep(
+    buses: &[Bus],
+    motors: &dyn Fn(&Bus) -> Impedance,
+    series: &dyn Fn(&Bus) -> Option<Impedance>,
+    replaced: &mut dyn FnMut(usize, Option<Impedance>) -> Option<Option<Impedance>>,
+) -> Paths {
+    let (behind, brought) = upwards(buses, motors, series);
     // Downwards: the path from above, beside everything that does not stand behind the bus itself.
     let mut from_above: Paths = Vec::new();
     let mut stated: Vec<Option<Option<Impedance>>> = Vec::new();
