@@ -88,6 +88,7 @@ impl RuleBook for Iec {
             "overload-limits",
             "starting-practice",
             "voltage-drop-limits",
+            "voltage-limits",
         ]
     }
 

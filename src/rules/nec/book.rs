@@ -132,6 +132,7 @@ impl RuleBook for Nec {
             "standard-ratings",
             "starting-practice",
             "transformer-protection",
+            "voltage-limits",
         ]
     }
 
