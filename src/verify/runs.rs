@@ -126,12 +126,15 @@ fn capacity(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     });
 }
 
+/// Both ends of three windings, and a protective conductor.
+const CORES_OF_LEADS: u32 = 2 * 3 + 1;
+
 /// Cores for all conductors of the load, six leads and a protective one where windings have both ends led out, a neutral where it is
 /// connected, and a protective conductor that is large enough.
 fn conductors(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     let leads = facts.starter.runs.first() == Some(&"star-delta-leads") || facts.start.method == Method::PartWinding;
     let beside = u32::from(run.role == "supply" && brings_neutral_for_coils(facts, run));
-    let cores = if leads && run.role != "supply" { 7 } else { cores(facts) + beside };
+    let cores = if leads && run.role != "supply" { CORES_OF_LEADS } else { cores(facts) + beside };
     found.unless(run.cores == cores, &codes::V703_SIZE, || {
         format!("the {} run has {} cores; {cores} are needed", run.role, run.cores)
     });
