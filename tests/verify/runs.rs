@@ -75,6 +75,27 @@ fn each_point_of_a_run_that_is_wrong_is_told_by_its_name() {
     assert!(missed.is_empty(), "{} missed: {missed:#?}", missed.len());
 }
 
+/// IEC 60364-5-52, Annex G: what a run loses goes with its length. A cable that was chosen for 40 m, with its figures, words and checks, loses six
+/// times as much over 240 m; nothing else is wrong with it.
+#[test]
+fn a_cable_that_loses_too_much_over_its_length_is_found_by_its_drop_alone() {
+    let head = "tag,board,load_kind,rated_power_kw,voltage_v,phases,starting_method,protection_kind,cable_length_m\n";
+    let rows = "H-1,MCC,heater,40,400,3,contactor,gG,40\nH-2,MCC,heater,40,400,3,contactor,gG,240\n";
+    let design = super::common::design_of(&format!("{head}{rows}"), BASIS);
+    let range = catalogue::builtin("iec");
+    let verifier = verifier(&design, range);
+    let (near, far) = (&design.circuits[0], &design.circuits[1]);
+    assert!(near.runs[0].phase_area_mm2 < far.runs[0].phase_area_mm2 && said(&verifier, far).is_empty());
+    let mut wrong = super::Bench::of(range).swapped(far, &far.runs[0].part, &near.runs[0].part);
+    wrong = with(&wrong, &|run| *run = Run { length_m: run.length_m, ..near.runs[0].clone() });
+    let of_run = |check: &&Check| check.subject.starts_with("motor run");
+    wrong.checks.retain(|check| !of_run(&check));
+    wrong.checks.extend(near.checks.iter().filter(of_run).cloned());
+    let told = said(&verifier, &wrong);
+    assert!(told.iter().any(|told| told.starts_with("V801") && told.contains("running-voltage-drop")), "{told:#?}");
+    assert!(!told.iter().any(|told| told.starts_with("V70")), "{told:#?}");
+}
+
 /// A check with another limit, as it would read.
 fn against(check: &Check, limit: f64) -> Check {
     let value = check.value.expect("a value");
