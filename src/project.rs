@@ -23,6 +23,7 @@ use crate::verify::{self, Verifier};
 mod decided;
 mod earlier;
 mod error;
+mod figures;
 mod interlocks;
 mod open;
 mod panels;

@@ -271,23 +271,36 @@ fn the_system_behind_a_transformer_is_that_of_the_supply_only_at_its_voltage() {
     assert_eq!(of("secondary_voltage_v = 208\n", "system = \"208Y/120\"\n").as_deref(), Some("208Y/120"));
 }
 
-/// Two answers to one question: phases and system of a board, by the basis and by the tree.
+/// Two answers to one question, phases and system of a board, by the basis and by the tree: those of the supply, of the board before, one phase
+/// where a transformer stands on one, and none behind a transformer on a board, whose secondary is a system of its own (NFPA 70, 100: separately derived).
 #[rstest::rstest]
-#[case::plain("[[board]]\nname = \"A\"\n")]
-#[case::behind_a_board("[[board]]\nname = \"M\"\nphases = 1\nsystem = \"240/120\"\n[[board]]\nname = \"A\"\nfed_from = \"M\"\n")]
+#[case::plain("[[board]]\nname = \"A\"\n", 3, Some("480Y/277 4W"))]
+#[case::behind_a_board(
+    "[[board]]\nname = \"M\"\nphases = 1\nsystem = \"240/120\"\n[[board]]\nname = \"A\"\nfed_from = \"M\"\n",
+    1,
+    Some("240/120")
+)]
 #[case::transformer_on_one_phase(
-    "[[board]]\nname = \"M\"\nphases = 1\nvoltage_v = 480\n[[transformer]]\nname = \"T\"\nfrom = \"M\"\nto = \"A\"\nsecondary_voltage_v = 240\n[[board]]\nname = \"A\"\n"
+    "[[board]]\nname = \"M\"\nphases = 1\nvoltage_v = 480\n[[transformer]]\nname = \"T\"\nfrom = \"M\"\nto = \"A\"\nsecondary_voltage_v = 240\n[[board]]\nname = \"A\"\n",
+    1,
+    None
 )]
 #[case::transformer_on_a_board(
-    "[[board]]\nname = \"M\"\nsystem = \"480Y/277\"\n[[transformer]]\nname = \"T\"\nfrom = \"M\"\nto = \"A\"\nsecondary_voltage_v = 480\n[[board]]\nname = \"A\"\n"
+    "[[board]]\nname = \"M\"\nsystem = \"480Y/277\"\n[[transformer]]\nname = \"T\"\nfrom = \"M\"\nto = \"A\"\nsecondary_voltage_v = 480\n[[board]]\nname = \"A\"\n",
+    3,
+    None
 )]
-fn basis_and_tree_agree_on_a_board(#[case] boards: &str) {
+fn basis_and_tree_agree_on_a_board(#[case] boards: &str, #[case] phases: u32, #[case] system: Option<&str>) {
     let text = format!("[supply]\nvoltage_v = 480\nphases = 3\nsystem = \"480Y/277 4W\"\n{boards}");
     let (basis, _) = motorwright::basis::from_toml("basis.toml", &text).expect("a basis");
     let tree = motorwright::network::tree::Tree::of(&basis, &["A"], None);
     let node = &tree.nodes[tree.find("A").expect("a board")];
-    assert_eq!(node.phases, motorwright::supply::conductors::phases_of_board(&basis, "A"));
-    assert_eq!(node.system.as_deref(), motorwright::supply::conductors::system_of_board(&basis, "A"));
+    assert_eq!((node.phases, node.system.as_deref()), (phases, system));
+    let of_basis = (
+        motorwright::supply::conductors::phases_of_board(&basis, "A"),
+        motorwright::supply::conductors::system_of_board(&basis, "A"),
+    );
+    assert_eq!(of_basis, (phases, system));
 }
 
 /// The sheet of a workbook and a file of the basis: which of them counts is told.

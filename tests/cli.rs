@@ -497,6 +497,18 @@ fn standard_input_is_read() {
     assert_eq!(design(&folder.path().join("out"))["circuits"][0]["tag"], "P-1");
 }
 
+/// A tag on lines 2, 4 and 5 of the file: nobody may take the circuit that is shown for the only one.
+#[test]
+fn explain_says_of_a_tag_on_several_rows_where_they_are() {
+    let rows = "tag,rated_power_kw,full_load_current_a,voltage_v,starting_method,cable_length_m\nP-1,4,8.5,400,direct,20\n\
+                P-2,4,8.5,400,direct,20\nP-1,11,21,400,direct,20\nP-1,15,29,400,direct,20\n";
+    let folder = folder_with("loads.csv", rows.as_bytes());
+    let explained = |tag: &str| run_in(folder.path(), &["explain", "loads.csv", tag, "--rules", "iec"]).stdout;
+    let several = explained("P-1");
+    assert!(several.starts_with("3 rows bear the tag P-1: row 2, row 4, row 5. This is the first of them."), "{several}");
+    assert!(!explained("P-2").contains("rows bear the tag"));
+}
+
 #[test]
 fn explain_tables_and_catalogue_answer() {
     let (schedule, basis) = example();

@@ -276,6 +276,26 @@ fn every_table_names_its_source_and_its_status() {
     }
 }
 
+/// Where limits of the table `plausibility` are asked: where rows are read and held against what is usual, each for a finding. The table says
+/// that none of them moves a figure; supply, network, feeders' lengths apart, and the second trial decide, and go by other tables.
+const PLAUSIBLE_ASKED: [&str; 7] = [
+    "rules/physics/plausibility.rs",
+    "rules/iec/rated.rs",
+    "rules/nec/rated.rs",
+    "sizing/plausible.rs",
+    "sizing/plausible/motor.rs",
+    "sizing/resolve.rs",
+    "sizing/resolve/machine.rs",
+];
+
+#[test]
+fn no_decision_goes_by_a_limit_that_only_raises_findings() {
+    for (_, path, code) in sources() {
+        let asks = code.contains("plausible(\"") || code.contains("plausible(name") || code.contains("plausible(longest");
+        assert!(!asks || PLAUSIBLE_ASKED.iter().any(|file| path.ends_with(file)), "{}", path.display());
+    }
+}
+
 /// Names of all figures that stand in tables by name, with the first number of their row.
 fn figures() -> Vec<(PathBuf, String, String)> {
     let mut tables = Vec::new();

@@ -82,6 +82,10 @@ fn a_marked_ampacity_is_not_raised_for_the_start() {
 }
 
 fn motor(more: &[(&str, &str)]) -> Circuit {
+    motor_by(IEC, more)
+}
+
+fn motor_by(basis: &str, more: &[(&str, &str)]) -> Circuit {
     let plain = [
         ("tag", "A-1"),
         ("load_kind", "motor"),
@@ -100,7 +104,7 @@ fn motor(more: &[(&str, &str)]) -> Circuit {
         }
     }
     let line = |of: fn(&(&str, &str)) -> String| cells.iter().map(of).collect::<Vec<_>>().join(",");
-    design_of(&format!("{}\n{}\n", line(|cell| cell.0.to_owned()), line(|cell| cell.1.to_owned())), IEC).circuits.remove(0)
+    design_of(&format!("{}\n{}\n", line(|cell| cell.0.to_owned()), line(|cell| cell.1.to_owned())), basis).circuits.remove(0)
 }
 
 /// 15 kW at 400 V draw about 29 A (IEC 60947-4-1, Annex G). 15 000 W / (√3 · 400 V · 0.19 · 0.85) = 134 A, and with a power factor of 0.2
@@ -155,6 +159,39 @@ fn motor_data_that_cannot_be_true_are_asked_about(#[case] more: &[(&str, &str)],
 fn an_efficiency_below_its_class_is_told_once() {
     let found = motor(&[("efficiency_pct", "60"), ("efficiency_class", "IE1")]);
     assert!(has(&found, "L321") && !has(&found, "L334"), "{:?}", found.findings);
+}
+
+/// Either side of each limit of the table `plausibility` (common practice): 30 % of a motor of one phase from 100 W on, whose efficiency no class
+/// holds; a locked-rotor current of twice the rated one; at low speed 2.5 times the current of its share of the power and half an ampere,
+/// 2.5 · 29 A · 4/15 + 0.5 A = 19.8 A.
+#[rstest::rstest]
+#[case::efficiency_of_one_phase(&[("phases", "1"), ("voltage_v", "230"), ("rated_power_kw", "0.37"), ("efficiency_pct", "25")], "L334", true)]
+#[case::a_little_more(&[("phases", "1"), ("voltage_v", "230"), ("rated_power_kw", "0.37"), ("efficiency_pct", "31")], "L334", false)]
+#[case::of_a_tiny_motor(&[("phases", "1"), ("voltage_v", "230"), ("rated_power_kw", "0.09"), ("efficiency_pct", "25")], "L334", false)]
+#[case::of_one_that_is_not(&[("phases", "1"), ("voltage_v", "230"), ("rated_power_kw", "0.11"), ("efficiency_pct", "25")], "L334", true)]
+#[case::locked_rotor(&[("locked_rotor_ratio", "1.9")], "L337", true)]
+#[case::more_at_standstill(&[("locked_rotor_ratio", "2.1")], "L337", false)]
+#[case::low_speed(&[("starting_method", "two-speed-separate"), ("full_load_current_a", "29"), ("rated_power_low_kw", "4"), ("full_load_current_low_a", "20")], "L339", true)]
+#[case::less_at_low_speed(&[("starting_method", "two-speed-separate"), ("full_load_current_a", "29"), ("rated_power_low_kw", "4"), ("full_load_current_low_a", "19.6")], "L339", false)]
+fn a_limit_of_what_motors_have_is_where_its_table_says(#[case] more: &[(&str, &str)], #[case] code: &str, #[case] told: bool) {
+    let found = motor(more);
+    assert_eq!(has(&found, code), told, "{:?}", found.findings);
+}
+
+/// What no motor has is no motor's under the other book either: 20 hp at 460 V are 27 A (Table 430.250), 14.9 kW.
+#[rstest::rstest]
+#[case::efficiency(&[("efficiency_pct", "19")], &["L334"])]
+#[case::power_factor(&[("power_factor", "0.2")], &["L335"])]
+#[case::three_times_the_load(&[("absorbed_power_kw", "50")], &["L336"])]
+#[case::no_locked_rotor_current(&[("locked_rotor_ratio", "1")], &["L337"])]
+#[case::above_every_field(&[("speed_rpm", "6000")], &["L338"])]
+#[case::ordinary(&[("efficiency_pct", "92.4"), ("power_factor", "0.85"), ("absorbed_power_kw", "14"), ("locked_rotor_ratio", "6"), ("speed_rpm", "1760")], &[])]
+fn the_other_book_asks_the_same_of_a_motor(#[case] more: &[(&str, &str)], #[case] expected: &[&str]) {
+    let nec = [("rated_power_kw", ""), ("rated_power_hp", "20"), ("voltage_v", "460"), ("protection_kind", "")];
+    let found = motor_by(NEC, &[&nec, more].concat());
+    let told: Vec<&str> = ["L334", "L335", "L336", "L337", "L338", "L339"].into_iter().filter(|code| has(&found, code)).collect();
+    assert_eq!(told, expected);
+    assert!(expected.is_empty() || found.status == Status::NeedsDecision);
 }
 
 /// A low speed has no more power than the high one; a motor of constant power draws about a quarter more there (36 A beside 29 A), one of a

@@ -25,7 +25,8 @@ fn says(circuit: &Circuit, code: &str) -> bool {
 }
 
 /// NFPA 70, 250.26: a corner-grounded or ungrounded delta has no neutral, its phases have the whole line voltage to ground; 250.36: an
-/// impedance-grounded neutral serves no load. 240.85: breakers of 120/240 V and 480Y/277 V are for solidly grounded systems.
+/// impedance-grounded neutral serves no load. Which breakers 240.85 admits there is held in `rules::nec::rating`, since a circuit that is not
+/// sized has no checks.
 #[test]
 fn a_system_without_a_neutral_feeds_no_load_to_the_neutral() {
     for (volts, to_neutral, system) in [
@@ -38,8 +39,6 @@ fn a_system_without_a_neutral_feeds_no_load_to_the_neutral() {
         let all = circuits(volts, to_neutral, system);
         for circuit in &all[..2] {
             assert!(circuit.status == Status::NotSized && says(circuit, "L340"), "{system}: {:?}", circuit.findings);
-            let passed = circuit.checks.iter().any(|check| check.name == "voltage-rating" && check.passed == Some(true));
-            assert!(!passed || system.ends_with("3W"), "{system}: {:?}", circuit.checks);
         }
         assert!(!says(&all[2], "L340"), "{system}");
     }

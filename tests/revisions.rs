@@ -71,6 +71,16 @@ impl Works {
     }
 }
 
+/// Puts -1e308 in the place of every number with a fraction.
+fn damage(value: &mut Value) {
+    match value {
+        Value::Number(number) if number.is_f64() => *value = json!(-1e308),
+        Value::Array(list) => list.iter_mut().for_each(damage),
+        Value::Object(entries) => entries.values_mut().for_each(damage),
+        _ => {}
+    }
+}
+
 /// Tag with kind and stated fields of its mark.
 fn marks(design: &Value) -> Value {
     let marked = design["circuits"].as_array().expect("circuits").iter().filter(|value| !value["revision_mark"].is_null());
@@ -190,6 +200,13 @@ fn what_is_no_design_of_this_program_is_refused_and_nothing_is_written() {
     let mut motors = works.design("a");
     motors["circuits"][0]["motors"] = json!(101);
     std::fs::write(works.path().join("motors.json"), motors.to_string()).expect("a file");
+    // No design has less than no current, nor -1e308 of anything.
+    let mut current = works.design("a");
+    current["circuits"][0]["currents"]["full_load_a"] = json!(-8.5);
+    std::fs::write(works.path().join("current.json"), current.to_string()).expect("a file");
+    let mut far = works.design("a");
+    damage(&mut far);
+    std::fs::write(works.path().join("far.json"), far.to_string()).expect("a file");
     std::fs::write(works.path().join("torn.json"), &works.bytes("a/design.json")[..2000]).expect("a file");
     for (file, said) in [
         ("nothing.json", "there is no such file"),
@@ -198,12 +215,17 @@ fn what_is_no_design_of_this_program_is_refused_and_nothing_is_written() {
         ("other.json", "its form is \"something/9\""),
         ("many.json", "a quantity of 10001, more than the 10000"),
         ("motors.json", "motors behind its starter: 101, more than the 100"),
+        ("current.json", "the file is damaged: full_load_a is -8.5e0, which no design has"),
+        ("far.json", "the file is damaged: "),
         ("a", "the file can't be read"),
     ] {
         let run = works.run(B, &basis("B", "2026-02-10", ""), Some(file), "refused");
         assert!(run.status == 2 && run.stderr.contains(said), "{file}: {} {}", run.status, run.stderr);
         assert!(!works.path().join("refused").exists(), "{file}");
     }
+    let compared = run_in(works.path(), &["compare", "far.json", "loads.csv", "--basis", "basis.toml", "--out", "refused"]);
+    assert!(compared.status == 2 && compared.stderr.contains("the file is damaged: "), "{}", compared.stderr);
+    assert!(!works.path().join("refused").exists());
     // A pair of tags has no meaning without an earlier design; one that is not there is named.
     let words = ["size", "loads.csv", "--basis", "basis.toml", "--out", "refused", "--same", "P-1=P-9"];
     assert_eq!(run_in(works.path(), &words).status, 2);

@@ -41,25 +41,25 @@ fn told(circuit: &Circuit, code: &str) -> bool {
     circuit.findings.iter().any(|finding| finding.code == code)
 }
 
-/// IEC 60364-4-41, 411.4.4 asks for the loop of the whole way, not for that of the last run: where a run of 70 m holds in some size, a
-/// supply run and a motor run of 40 and 30 m hold in that size too. Reviewer's pump of 5.5 kW: 4 mm² over 70 m; 37 kW star-delta: 25 mm².
+/// IEC 60364-4-41, 411.4.4 asks for the loop of the whole way, not for that of the last run. 0.9 · 231 V (IEC 60909-0, Table 1) drive the fault
+/// through line and protective conductor at 90 °C, with 1.275 times the resistances of IEC 60228: 7.41, 4.61, 1.15 and 0.727 mΩ/m for 2.5, 4,
+/// 16 and 25 mm². Releases of the range act for certain at 1.2 times their setting (IEC 60947-2, 8.3.3.1.2).
+///
+/// 5.5 kW, release of 208 A, 249.6 A: 70 m of 4 mm² let 253 A through; with 30 m of 2.5 mm² among them they would let 201 A. 37 kW, 1120 A,
+/// 1344 A: 60 m of 25 mm² with a protective conductor of 16 mm² let 1448 A through; with 30 m of 16 mm² among them 1301 A.
 #[test]
 fn a_supply_run_is_raised_for_what_lies_behind_it() {
     let rows = "S-1,M1,motor,5.5,400,3,direct,30,40,,,,,,\nS-2,M1,motor,5.5,400,3,direct,70,,,,,,,\n\
         S-3,M1,motor,37,400,3,star-delta,30,30,400/690,,,,,\nS-4,M1,motor,37,400,3,star-delta,60,,400/690,,,,,\n";
     let design = design(rows, "");
-    for (apart, whole, last, largest_mm2) in [("S-1", "S-2", "motor", 6.0), ("S-3", "S-4", "star-delta-leads", 25.0)] {
+    for (apart, whole, last, least_mm2) in [("S-1", "S-2", "motor", 4.0), ("S-3", "S-4", "star-delta-leads", 25.0)] {
         let (apart, whole) = (circuit(&design, apart), circuit(&design, whole));
         assert_eq!((apart.status, told(apart, "C601")), (Status::Sized, false), "{:#?}", apart.findings);
         let sizes = ["supply", last].map(|role| run(apart, role).phase_area_mm2);
-        assert!(sizes.iter().all(|mm2| *mm2 <= largest_mm2), "{}: {sizes:?}", apart.tag);
-        // As many ohms as the one run has at the most, or fewer.
-        let ohms = ["supply", last].map(|role| run(apart, role)).map(|run| run.length_m / run.phase_area_mm2);
-        let one = run(whole, last);
-        assert!(ohms.iter().sum::<f64>() <= one.length_m / one.phase_area_mm2 * 1.5, "{}: {ohms:?}", apart.tag);
+        assert_eq!((sizes, run(whole, last).phase_area_mm2), ([least_mm2; 2], least_mm2), "{}", apart.tag);
+        // Who reads it sees why it is larger than its own current asks for.
+        assert_eq!(run(apart, "supply").governed_by, "run-behind", "{}", apart.tag);
     }
-    let supply = run(circuit(&design, "S-1"), "supply");
-    assert_eq!(supply.governed_by, "run-behind", "who reads it sees why it is larger than its own current asks for");
 }
 
 /// A supply run whose motor run is as small as it would be at the board stays as small as its current allows.
@@ -98,7 +98,8 @@ fn coil_cable(circuit: &Circuit) -> Option<&Run> {
     circuit.runs.iter().find(|run| run.governed_by.ends_with("coil supply"))
 }
 
-/// The board's supply feeds the coil of 30 VA, 230 V, over 30 m of 1.5 mm²: two cores, one spare, one protective. 200 · 30 m · 30 VA /
+/// The board's supply feeds the coil of 30 VA (`contactors.csv`, GEN-C1), 230 V, over 30 m of 1.5 mm²: two cores, one spare, one protective.
+/// 200 · 30 m · 30 VA /
 /// (57 m/(Ω·mm²) · 1.5 mm² · (230 V)²) = 0.0398 %.
 #[test]
 fn a_run_brings_the_supply_of_the_board_to_the_coils_of_a_starter_that_stands_apart() {
@@ -108,11 +109,12 @@ fn a_run_brings_the_supply_of_the_board_to_the_coils_of_a_starter_that_stands_ap
     let cable = coil_cable(apart).expect("a cable brings the supply");
     assert_eq!((cable.length_m, cable.cores, cable.per_phase), (30.0, 4, 1), "supply, return, spare and protective core");
     assert!(apart.parts.iter().any(|part| part.part == cable.part && (part.quantity - 30.0).abs() < 1e-9 && part.unit == "m"));
-    let pick_up = apart.control.as_ref().map(|control| control.pick_up_va).expect("its coils");
-    let lost = 200.0 * 30.0 * pick_up / (57.0 * 1.5 * 230.0 * 230.0);
+    assert_eq!(apart.control.as_ref().map(|control| control.pick_up_va), Some(30.0));
     let run = control_run(apart);
     assert_eq!(run.supply_length_m, Some(30.0));
-    assert!(run.supply_drop_pct.is_some_and(|drop| (drop - lost).abs() < 1e-3), "{lost} {run:?}");
+    let check = apart.checks.iter().find(|check| check.name == "control-run-drop" && check.subject == "coil supply");
+    assert!(check.and_then(|check| check.value).is_some_and(|drop| (drop - 0.0398).abs() < 1e-4), "{check:?}");
+    assert_eq!(run.supply_drop_pct, Some(0.04), "as it is printed");
     let tagged = labels::cables(apart, "E-1");
     let tagged = tagged.iter().find(|tagged| tagged.run.governed_by.ends_with("coil supply")).expect("it is tagged");
     assert_eq!((tagged.from.as_str(), tagged.to.as_str()), ("M1", "E-1 starter"));
@@ -147,12 +149,12 @@ fn an_output_of_a_controller_brings_the_coils_their_supply() {
     assert_eq!(lengths, [25.0]);
 }
 
-/// 24 V AC, 30 VA over 100 m of 1.5 mm²: 200 · 100 · 30 / (57 · 1.5 · 24²) = 12.2 %, above the usual 5 %. Over ten times that it would be
-/// 122 %, and nothing can lose more than it has.
+/// 24 V AC, 30 VA over 100 m of 1.5 mm²: 200 · 100 · 30 / (57 · 1.5 · 24²) = 12.183 %, above the usual 5 %. Over ten times that it would be
+/// 121.83 %, and nothing can lose more than it has.
 #[rstest]
-#[case::a_part("100", "loses 12.2 % of 24 V")]
-#[case::more_than_there_is("1000", "loses all of 24 V")]
-fn a_supply_of_coils_that_loses_too_much_on_its_way_is_told(#[case] length: &str, #[case] lost: &str) {
+#[case::a_part("100", "loses 12.2 % of 24 V", 12.183)]
+#[case::more_than_there_is("1000", "loses all of 24 V", 121.83)]
+fn a_supply_of_coils_that_loses_too_much_on_its_way_is_told(#[case] length: &str, #[case] lost: &str, #[case] pct: f64) {
     let row = format!("E-1,M1,motor,5.5,400,3,direct,5,{length},,24 V AC,,,,\n");
     let design = design(&row, "[control]\nsupply = \"per-board\"\n");
     let circuit = circuit(&design, "E-1");
@@ -160,7 +162,9 @@ fn a_supply_of_coils_that_loses_too_much_on_its_way_is_told(#[case] length: &str
     assert!(finding.what.contains(lost) && finding.cure.contains("per-starter"), "{finding:?}");
     assert_eq!(circuit.status, Status::NeedsDecision);
     let check = circuit.checks.iter().find(|check| check.name == "control-run-drop" && check.subject == "coil supply");
-    assert_eq!(check.and_then(|check| check.passed), Some(false));
+    let check = check.expect("it is checked");
+    assert_eq!((check.passed, check.limit), (Some(false), Some(5.0)));
+    assert!(check.value.is_some_and(|value| (value - pct).abs() < 1e-2), "{check:?}");
 }
 
 /// A heater is off while the motor runs: a normally closed contact of every contactor that a command closes. What feeds heater and brake is
@@ -191,7 +195,9 @@ fn a_space_heater_has_a_normally_closed_contact_and_is_said_to_have_no_supply() 
     let book = rules::book("iec", None).expect("a rule book");
     let verifier = Verifier::new(&design.basis, book, catalogue::builtin("iec"), &design.circuits);
     let found = verifier.circuit(&wrong);
-    assert!(found.len() >= 2, "the verifier misses the contact and the note: {found:#?}");
+    for (code, words) in [("V609", "space heater"), ("V605", "")] {
+        assert!(found.iter().any(|said| said.code == code && said.what.contains(words)), "{code}: {found:#?}");
+    }
 }
 
 /// 230 V is the voltage to the neutral of 400 V: the board's feeder brings it to a heater or a brake, though nothing else asks for it. Where

@@ -8,6 +8,9 @@ mod boards;
 #[path = "verify/groups.rs"]
 mod groups;
 
+#[path = "verify/runs.rs"]
+mod runs;
+
 #[path = "verify/smaller.rs"]
 mod smaller;
 

@@ -2,7 +2,8 @@
 
 use super::{InputArguments, Outcome, print};
 use crate::design::{Board, Design};
-use crate::finding::Severity;
+use crate::finding::{Severity, named};
+use crate::load::Load;
 use crate::project::{self, ProjectError, ProjectErrorKind};
 use crate::rules::units::Units;
 
@@ -34,10 +35,11 @@ impl Arguments {
         }
         let wanted = tag.unwrap_or_default();
         let wanted = wanted.trim();
-        let index =
-            inputs.intake.loads.iter().position(|load| load.tag() == wanted || load.tags().iter().any(|tag| tag == wanted));
+        let bears = |load: &Load| load.tag() == wanted || load.tags().iter().any(|tag| tag == wanted);
+        let loads = inputs.intake.loads.iter().enumerate();
+        let rows: Vec<usize> = loads.filter(|(_, load)| bears(load)).map(|(index, _)| index).collect();
         let design = inputs.design();
-        let Some(index) = index else {
+        let Some(&index) = rows.first() else {
             if let Some(board) = design.boards.iter().find(|board| board.name == wanted) {
                 return Ok(tell_board(board, &design));
             }
@@ -46,11 +48,26 @@ impl Arguments {
         };
         let circuit = &design.circuits[index];
         let units = Units::of(&design.rule_book);
-        let mut text = crate::report::text::circuit(circuit, units);
+        let mut text = several(wanted, rows.iter().filter_map(|row| inputs.intake.loads.get(*row)));
+        text.push_str(&crate::report::text::circuit(circuit, units));
         text.push_str(&crate::report::text::working(&inputs.working(index), units));
         finish(text, &design);
         Ok(circuit.status == crate::design::Status::NotSized)
     }
+}
+
+/// Says of a tag that several rows bear how many they are, and where; nothing of one that is borne once.
+fn several<'l>(tag: &str, rows: impl Iterator<Item = &'l Load>) -> String {
+    let place = |load: &Load| {
+        let place = load.place();
+        let sheet = place.sheet.map(|sheet| format!("{sheet}!")).unwrap_or_default();
+        format!("{sheet}row {}", place.row.unwrap_or_default())
+    };
+    let places: Vec<String> = rows.map(place).collect();
+    if places.len() < 2 {
+        return String::new();
+    }
+    format!("{} rows bear the tag {tag}: {}. This is the first of them.\n\n", places.len(), named(&places))
 }
 
 fn unknown<'a>(what: &str, wanted: &str, names: impl Iterator<Item = &'a str>) -> ProjectError {

@@ -6,6 +6,7 @@ use crate::design::Circuit;
 use crate::intake::powers;
 use crate::intake::units::KILOWATTS_PER_HORSEPOWER;
 use crate::load::FIELDS;
+use crate::rules::physics::comparison::practice;
 use crate::rules::units::METRES_A_FOOT;
 use serde_json::Value;
 
@@ -31,15 +32,14 @@ const MEASURES: &[Measure] = &[
     },
     Measure {
         columns: [("cable_length_m", 1.0), ("cable_length_ft", METRES_A_FOOT)],
-        same: |metres, feet| powers::within(metres, feet * METRES_A_FOOT, 0.006),
+        same: |metres, feet| powers::within(metres, feet * METRES_A_FOOT, practice("same-length-share")),
         words: "cable length",
     },
 ];
 
-/// Whether kilowatts and horsepower of two rows are one motor. Standard outputs differ by up to 3.5 % (90 kW, 125 hp: IEC 60072-1 and
-/// NEMA MG 1), some that are sold as one motor by more.
+/// Whether kilowatts and horsepower of two rows are one motor; some that are sold as one motor differ by more.
 pub(super) fn same_power(kilowatts: f64, horsepower: f64) -> bool {
-    powers::are_one_motor(kilowatts, horsepower, 0.036)
+    powers::are_one_motor(kilowatts, horsepower, practice("same-power-share"))
 }
 
 /// The values that a row means by leaving a column open; to write them out changes nothing.

@@ -10,7 +10,7 @@ use crate::basis::{Basis, BoardBasis, TransformerBasis};
 use crate::finding::{Finding, Place, codes, nearest};
 use crate::quantity::Volts;
 use crate::rules::physics::nominal::nominal_behind;
-use crate::rules::physics::plausibility::plausible;
+use crate::rules::physics::nominal::voltage_limit;
 use crate::supply::conductors::system_behind;
 use crate::supply::has_middle;
 
@@ -268,7 +268,7 @@ impl Described {
 
 /// Two voltages are one nominal voltage.
 pub(super) fn is_same_voltage(one: f64, nominal: f64) -> bool {
-    (one - nominal).abs() <= plausible("voltage-tolerance") * nominal
+    (one - nominal).abs() <= voltage_limit("voltage-tolerance") * nominal
 }
 
 fn node(feed: &feeds::Feed, parent: Option<usize>, basis: &Basis) -> Node {

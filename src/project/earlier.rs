@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::OnceLock;
 
-use super::{Inputs, ProjectError, ProjectErrorKind, Range, file_name, hash, panels, plain};
+use super::{Inputs, ProjectError, ProjectErrorKind, Range, figures, file_name, hash, panels, plain};
 use crate::design::{Circuit, Design, HashedFile, SCHEMA};
 use crate::intake::Intake;
 use crate::load::{Field, Load};
@@ -25,6 +25,7 @@ pub fn read_design(path: &Path) -> Result<(Design, HashedFile), ProjectError> {
     if design.schema != SCHEMA {
         return Err(failed(format!("its form is \"{}\", not \"{SCHEMA}\"; size the schedule again", design.schema)));
     }
+    figures::hold(&bytes).map_err(|error| failed(format!("the file is damaged: {error}; size the schedule again")))?;
     if let Some(what) = design.circuits.iter().find_map(too_many) {
         return Err(failed(format!("{what} that a row may state; size the schedule again")));
     }

@@ -107,6 +107,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &ampacity::SMALL_MOTOR,
     &need::FACTORS,
     &need::DUTY,
+    &need::DUTY_TYPES,
     &need::SECONDARY,
     &need::RESISTOR_DC,
     &raceway::DIMENSIONS,

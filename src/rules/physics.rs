@@ -51,6 +51,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &load_flow::SOLUTION,
     &loading::LOADING,
     &nominal::NOMINAL,
+    &nominal::LIMITS,
     &plausibility::PLAUSIBILITY,
     &material::CORES,
     &material::FIGURES,

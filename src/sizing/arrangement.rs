@@ -409,7 +409,8 @@ impl Arrangement {
     }
 }
 
-/// How many times longer a ramp takes at a current limit below the least usual one: the torque goes with the square of the current.
+/// How many times longer a ramp takes at a current limit below the least usual one: the torque goes with the square of the current (circuit
+/// theory of the induction motor at one slip), and the time at one inertia against the torque.
 fn longer_ramp(start: &Start) -> f64 {
     let least = starting::practice("soft-starter-limit-least").unwrap_or(f64::NAN);
     let short = least / start.limit.value;

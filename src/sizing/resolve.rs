@@ -10,6 +10,7 @@ use crate::load::{Case, Coordination, Field, Known, Load, LoadKind, Machine, Met
 use crate::quantity::{Celsius, Metres, Watts};
 use crate::record::Record;
 use crate::rules::physics::devices::device_figure;
+use crate::rules::physics::plausibility::plausible;
 use crate::rules::physics::starting;
 use crate::rules::{RatedCurrents, RuleBook};
 
@@ -152,7 +153,7 @@ fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
 /// A frequency that the supply does not have. Behind a drive alone it is the motor's own, and the drive makes it.
 fn frequency(load: &Load, case: &Case, basis: &Basis, record: &mut Record) {
     let (Some(stated), Some(supply)) = (load.number(Field::FrequencyHz), basis.supply.frequency_hz) else { return };
-    if (stated - supply).abs() < 1.0 || case.start.by_drive_alone() {
+    if is_of_frequency(stated, supply) || case.start.by_drive_alone() {
         return;
     }
     record.find(
@@ -163,6 +164,10 @@ fn frequency(load: &Load, case: &Case, basis: &Basis, record: &mut Record) {
     );
 }
 
+fn is_of_frequency(stated: f64, usual: f64) -> bool {
+    (stated - usual).abs() < plausible("frequency-differs-hz")
+}
+
 /// A supply of another frequency than 50 or 60 Hz, for which neither devices nor coils are rated.
 fn unusual_frequency(load: &Load, case: &Case, basis: &Basis, record: &mut Record) {
     let hertz = match basis.supply.frequency_hz {
@@ -170,11 +175,12 @@ fn unusual_frequency(load: &Load, case: &Case, basis: &Basis, record: &mut Recor
         None if case.start.by_drive_alone() => return,
         None => case.machine.frequency_hz,
     };
-    if [50.0, 60.0].iter().any(|usual| (hertz - usual).abs() < 1.0) {
+    let (low, high) = (plausible("device-frequency-low-hz"), plausible("device-frequency-high-hz"));
+    if is_of_frequency(hertz, low) || is_of_frequency(hertz, high) {
         return;
     }
     record.find(
-        Finding::new(&codes::L319_UNUSUAL_FREQUENCY, format!("a supply of {hertz} Hz: the circuit is sized as for 50 or 60 Hz"))
+        Finding::new(&codes::L319_UNUSUAL_FREQUENCY, format!("a supply of {hertz} Hz: the circuit is sized as for {low} or {high} Hz"))
             .at(load.place_of(Field::FrequencyHz))
             .why(
                 "ratings of contactors, relays, releases, coils and control transformers hold for 50 and 60 Hz; at lower frequencies coils and \

@@ -8,7 +8,7 @@ use crate::load::wires::{System, is_it, pair_has_neutral};
 use crate::quantity::Volts;
 use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
-use crate::rules::physics::plausibility::plausible;
+use crate::rules::physics::nominal::voltage_limit;
 
 /// The source before a board.
 enum Feed<'b> {
@@ -56,7 +56,7 @@ fn before_transformer<'b>(basis: &'b Basis, name: &str) -> Option<&'b str> {
 /// a transformer to another voltage the system is another one, and that of a board before it says nothing.
 #[must_use]
 pub fn system_behind<'b>(transformer: &'b TransformerBasis, supply: Option<&'b SupplyBasis>) -> Option<&'b str> {
-    let near = |secondary: f64, supply: f64| (secondary - supply).abs() <= plausible("voltage-tolerance") * supply;
+    let near = |secondary: f64, supply: f64| (secondary - supply).abs() <= voltage_limit("voltage-tolerance") * supply;
     let one_voltage = |supply: &&SupplyBasis| match (transformer.secondary_voltage_v, supply.voltage_v) {
         (Some(secondary), Some(supply)) => near(secondary, supply),
         (None, _) | (_, None) => true,
@@ -141,7 +141,7 @@ fn to_neutral(basis: &Basis, name: &str, book: &dyn RuleBook, deep: usize) -> bo
         return neutral;
     }
     let Some(voltage) = basis.board_voltage(name) else { return false };
-    let near = |other: f64| (voltage - other).abs() <= plausible("voltage-tolerance") * other;
+    let near = |other: f64| (voltage - other).abs() <= voltage_limit("voltage-tolerance") * other;
     let half = |other: f64| voltage < load_figure("neutral-voltage-most") * other;
     match feed {
         Feed::Board(before) => {

@@ -13,7 +13,7 @@ use crate::design::{Board, Circuit, Design, Run};
 use crate::finding::Code;
 use crate::rules::RuleBook;
 use crate::rules::feeders::FeederImpedance;
-use crate::rules::physics::plausibility::plausible;
+use crate::rules::physics::nominal::voltage_limit;
 use crate::verify::Disagreements;
 use crate::verify::neutral;
 use crate::verify::shelf::Shelf;
@@ -143,7 +143,7 @@ impl<'a> Boards<'a> {
         let line = self.tree.parent(index).filter(|before| place.transformer.is_none() && self.tree.phases(*before) == 3);
         let of_star = line.is_some_and(|before| {
             let star = self.tree.places[before].board.voltage_v / 3f64.sqrt();
-            (place.board.voltage_v - star).abs() <= plausible("voltage-tolerance") * star
+            (place.board.voltage_v - star).abs() <= voltage_limit("voltage-tolerance") * star
         });
         match self.tree.phases(index) {
             1 if of_star || neutral::on_line_and_neutral(self.basis, &place.board.name, self.book) => 1,

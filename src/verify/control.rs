@@ -10,13 +10,21 @@ use crate::quantity::fits;
 use crate::rules::physics::control::{cores as cores_of, practice};
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::material::station_cores;
-use crate::rules::physics::plausibility::plausible;
+use crate::rules::physics::nominal::voltage_limit;
 use crate::verify::Disagreements;
 use crate::verify::accessories::three_wire;
 use crate::verify::facts::Facts;
 use crate::verify::parts::{Count, add, unnumbered};
 use crate::verify::shelf::{Item, Shelf};
 use crate::verify::shown;
+
+/// A drop of voltage stands in a design with three decimals of a per cent; pick-up powers of which it is made with four digits.
+const ROUNDING_PCT: f64 = 1e-3;
+const ROUNDING_SHARE: f64 = 1e-2;
+
+/// A power stands in a design with two decimals; so do the two of which a sum is made.
+const ROUNDING_VA: f64 = 0.01;
+const ROUNDING_SUM_VA: f64 = 2.0 * ROUNDING_VA;
 
 /// Volts of a control voltage as it is written, and whether it is direct.
 pub(super) fn volts_of(text: &str) -> Option<(f64, bool)> {
@@ -52,7 +60,7 @@ fn lines_of_starter(facts: &Facts<'_>, supply: &ControlSupply, words: &str, foun
     let (primary, line) = (supply.primary_v, facts.volts());
     // A load may be made for another voltage than its board has to the neutral, of which the row is told.
     let star = facts.basis.board_voltage(&facts.circuit.board).map(|lines| lines / 3f64.sqrt());
-    let near = |volts: f64| (primary - volts).abs() <= plausible("voltage-tolerance") * volts;
+    let near = |volts: f64| (primary - volts).abs() <= voltage_limit("voltage-tolerance") * volts;
     found.unless(near(line) || star.is_some_and(near), &codes::V612_CONTROL_SUPPLY, || {
         format!("{words} is made for {primary} V; the starter has a line of {line} V to neutral")
     });
@@ -135,10 +143,10 @@ fn coil_supply(facts: &Facts<'_>, control: &Control, run: &ControlRun, found: &m
     else {
         return;
     };
-    // Both conductors carry what the coils draw: 2 l P / (κ A U²).
-    let lost = 200.0 * length * control.pick_up_va / (practice("conductivity") * size * volts * volts);
+    // Both conductors carry what the coils draw: 2 l P / (κ A U²), in per cent.
+    let lost = 2.0 * 100.0 * length * control.pick_up_va / (practice("conductivity") * size * volts * volts);
     found.unless(
-        run.supply_drop_pct.is_some_and(|told| (told - lost).abs() <= 1e-2 * lost.max(0.1)),
+        run.supply_drop_pct.is_some_and(|told| (told - lost).abs() <= ROUNDING_PCT.max(ROUNDING_SHARE * lost)),
         &codes::V611_CONTROL,
         || format!("the run of the coils' supply loses {lost:.2} %; the circuit says {} %", shown(run.supply_drop_pct)),
     );
@@ -313,10 +321,13 @@ pub(super) fn supply(
     found.unless(so, &codes::V612_CONTROL_SUPPLY, || {
         format!("{words}: {} is no {} from {} V to {}", supply.part, supply.kind, supply.primary_v, supply.coil_voltage)
     });
-    found.unless(rating.is_none_or(|rating| fits(supply.continuous_va, rating + 0.01)), &codes::V612_CONTROL_SUPPLY, || {
-        format!("{words}: {} VA are asked for continuously; {} gives {:?} VA", supply.continuous_va, supply.part, rating)
-    });
-    let asked = fits(margin * least, supply.continuous_va + 0.02) && fits(supply.continuous_va, margin * most + 0.02);
+    found.unless(
+        rating.is_none_or(|rating| fits(supply.continuous_va, rating + ROUNDING_VA)),
+        &codes::V612_CONTROL_SUPPLY,
+        || format!("{words}: {} VA are asked for continuously; {} gives {:?} VA", supply.continuous_va, supply.part, rating),
+    );
+    let asked = fits(margin * least, supply.continuous_va + ROUNDING_SUM_VA)
+        && fits(supply.continuous_va, margin * most + ROUNDING_SUM_VA);
     found.unless(supply.continuous_va > 0.0 && asked, &codes::V612_CONTROL_SUPPLY, || {
         format!(
             "{words}: {} VA are asked for; its coils hold {least} to {most} VA, and {margin} times as much is asked for",

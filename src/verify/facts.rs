@@ -10,7 +10,7 @@ use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volt
 use crate::record::Record;
 use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::loading::load_figure;
-use crate::rules::physics::plausibility::plausible;
+use crate::rules::physics::nominal::voltage_limit;
 use crate::rules::physics::run_up::{Course, Plate};
 use crate::rules::physics::starting::{LoadTorque, Start as Kind, practice};
 use crate::rules::{RatedCurrents, RuleBook};
@@ -98,7 +98,7 @@ impl<'a> Facts<'a> {
             return volts.max(lines);
         }
         let star = lines / 3f64.sqrt();
-        let of_star = volts >= star * (1.0 - plausible("voltage-tolerance"));
+        let of_star = volts >= star * (1.0 - voltage_limit("voltage-tolerance"));
         if of_star { volts.max(star) } else { volts }
     }
 
@@ -383,7 +383,7 @@ fn run_up(load: &LoadData, machine: &Machine, start: &mut Start) {
     let plate = Plate {
         power,
         synchronous_rpm: synchronous(poles.max(2.0)),
-        rated_rpm: speed.filter(|speed| *speed < synchronous(poles)),
+        rated_rpm: speed,
         inertia_kgm2,
         locked_rotor_torque: load.number("locked_rotor_torque_ratio"),
         breakdown_torque: load.number("breakdown_torque_ratio"),

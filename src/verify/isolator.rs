@@ -13,6 +13,10 @@ use crate::verify::runs::motor_run;
 use crate::verify::shelf::Item;
 use crate::verify::{Disagreements, same_option};
 
+/// Voltages up to which the columns of the catalogue hold in which currents of switches stand (`ac23_440_a`, `ac23_690_a`).
+pub(super) const LOW_COLUMN_V: f64 = 440.0;
+pub(super) const HIGH_COLUMN_V: f64 = 690.0;
+
 /// The data of a switch in the catalogue.
 struct Switch {
     rated: f64,
@@ -245,15 +249,15 @@ fn switch(facts: &Facts<'_>, disconnect: &Disconnect) -> Option<Switch> {
     let protects = facts.circuit.protection.as_ref().is_some_and(|protection| protection.part == disconnect.part);
     let local = local_part(disconnect);
     facts.shelf.all(&disconnect.part).find_map(|item| match item {
-        // Above 690 V nothing is declared: it carries and breaks nothing there.
+        // Above that nothing is declared: it carries and breaks nothing there.
         Item::Isolator(row) if local => Some(Switch {
             lockable: row.lockable,
             poles: Some(row.poles),
             largest_before: Some(row.max_fuse_a),
             enclosure: Some(row.enclosure.clone()),
             ..plain(match volts {
-                volts if fits(volts, 440.0) => row.ac23_440_a,
-                volts if fits(volts, 690.0) => row.ac23_690_a,
+                volts if fits(volts, LOW_COLUMN_V) => row.ac23_440_a,
+                volts if fits(volts, HIGH_COLUMN_V) => row.ac23_690_a,
                 _ => 0.0,
             })
         }),

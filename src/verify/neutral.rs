@@ -6,7 +6,7 @@ use crate::load::wires::{connection_has_neutral, is_it, pair_has_neutral};
 use crate::quantity::Volts;
 use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
-use crate::rules::physics::plausibility::plausible;
+use crate::rules::physics::nominal::voltage_limit;
 
 /// The load has a neutral: it says so, its voltage is well below that between lines, or both conductors of its board are line and neutral.
 pub(super) fn is_connected(
@@ -36,7 +36,7 @@ pub(super) fn on_line_and_neutral(basis: &Basis, board: &str, book: &dyn RuleBoo
     if phases(0) != 1 || isolator::earthing(basis, board).is_some_and(is_it) {
         return false;
     }
-    let near = |other: f64| (volts - other).abs() <= plausible("voltage-tolerance") * other;
+    let near = |other: f64| (volts - other).abs() <= voltage_limit("voltage-tolerance") * other;
     // The same pair goes on as far as the boards have one phase and this voltage, and no transformer makes another.
     let alike = |at: usize| at == 0 || phases(at) == 1 && basis.board_voltage(path[at]).is_some_and(near);
     let goes_on = |at: usize| alike(at) && (at == 0 || !transformed(basis, path[at - 1]));

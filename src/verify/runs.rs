@@ -1,7 +1,7 @@
 //! Cable runs: those that the method has, in the length that the row states, of a cable that is what the run says, with a capacity, a
 //! protective conductor and terminals that hold it.
 
-use crate::design::Run;
+use crate::design::{Check, Run};
 use crate::finding::codes;
 use crate::load::{LoadKind, Material, Method};
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, fits};
@@ -40,6 +40,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         size(facts, run, found);
         capacity(facts, run, found);
         conductors(facts, run, found);
+        voltage_drop(facts, run, found);
         cable(facts, run, found);
         terminals(facts, run, found);
         aluminium(facts, run, found);
@@ -126,12 +127,51 @@ fn capacity(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     });
 }
 
+/// Resistance of a metre of 1 mm² at 20 °C, Ω: IEC 60028 for annealed copper (1/58), IEC 60889 for hard-drawn aluminium. No conductor of a cable
+/// has less.
+fn least_resistivity(material: Material) -> f64 {
+    match material {
+        Material::Copper => 0.017_241,
+        Material::Aluminium => 0.028_264,
+    }
+}
+
+/// The check of the voltage drop tells no less than the bare metal of the run takes at 20 °C, for the active current alone: warmer, with its
+/// reactance and with what lies before it the run takes more. Runs whose current is not the whole of the motor's are left out.
+fn voltage_drop(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
+    let method = facts.start.method;
+    let whole = match run.role.as_str() {
+        "supply" => method != Method::Drive,
+        "motor" => !matches!(method, Method::Drive | Method::PartWinding) && !method.two_speeds(),
+        _ => false,
+    };
+    let subject = format!("{} run", run.role);
+    let of_drop = |check: &&Check| check.name == "running-voltage-drop" && check.subject == subject;
+    let told = facts.circuit.checks.iter().find(of_drop).and_then(|check| check.value);
+    let (Some(told), Some(power_factor)) = (told.filter(|_| whole), facts.machine.power_factor) else { return };
+    let currents = &facts.circuit.currents;
+    let stated = [currents.nameplate_a, currents.table_a, currents.computed_a].into_iter().flatten();
+    let least_a = stated.fold(currents.full_load_a, f64::min) / if run.role == "supply" { 1.0 } else { f64::from(facts.motors) };
+    let resistance = least_resistivity(material(run)) * run.length_m / (run.phase_area_mm2 * f64::from(run.per_phase.max(1)));
+    let (volts, legs) = if facts.machine.phases == 3 { (facts.volts() / 3f64.sqrt(), 1.0) } else { (facts.volts(), 2.0) };
+    let least = 100.0 * legs * least_a * resistance * power_factor.value / volts;
+    found.unless(fits(least, told + ROUNDING_PCT), &codes::V801_CHECK, || {
+        format!("check running-voltage-drop of the {} run tells {told:.3} %; its metal alone takes {least:.3} %", run.role)
+    });
+}
+
+/// Rounding of a voltage drop in a check, per cent.
+const ROUNDING_PCT: f64 = 1e-3;
+
+/// Both ends of three windings, and a protective conductor.
+const CORES_OF_LEADS: u32 = 2 * 3 + 1;
+
 /// Cores for all conductors of the load, six leads and a protective one where windings have both ends led out, a neutral where it is
 /// connected, and a protective conductor that is large enough.
 fn conductors(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     let leads = facts.starter.runs.first() == Some(&"star-delta-leads") || facts.start.method == Method::PartWinding;
     let beside = u32::from(run.role == "supply" && brings_neutral_for_coils(facts, run));
-    let cores = if leads && run.role != "supply" { 7 } else { cores(facts) + beside };
+    let cores = if leads && run.role != "supply" { CORES_OF_LEADS } else { cores(facts) + beside };
     found.unless(run.cores == cores, &codes::V703_SIZE, || {
         format!("the {} run has {} cores; {cores} are needed", run.role, run.cores)
     });

@@ -177,6 +177,13 @@ fn three_phases_on_a_board_of_one_are_said() {
     assert_eq!(assign(&one, &[motor("A", 0, 1.0, 0.8)]).findings.first().map(|finding| finding.code.as_str()), Some("B203"));
 }
 
+/// By hand: 3, 1, 1, 1 on three phases are 3, 2, 1 where the largest goes first; in the order of the list 3 would come upon 1.
+#[test]
+fn the_largest_goes_first_though_it_stands_last() {
+    let rows = [single("A", 0, 1.0, true), single("B", 0, 1.0, true), single("C", 0, 1.0, true), single("D", 0, 3.0, true)];
+    assert_eq!(words(&three(), &rows), ["L2", "L3", "L2", "L1"]);
+}
+
 proptest! {
     #[test]
     /// Loads to the neutral of one power factor add up as numbers do. Who puts the largest first on the least loaded phase ends with no

@@ -88,6 +88,7 @@ impl RuleBook for Iec {
             "overload-limits",
             "starting-practice",
             "voltage-drop-limits",
+            "voltage-limits",
         ]
     }
 
@@ -330,7 +331,8 @@ impl RuleBook for Iec {
     }
 
     fn breaker_poles(&self, machine: &Machine) -> u32 {
-        // The neutral is opened with the phases.
+        // IEC 60364-4-43, 431.3: a neutral that is opened is opened with the phases, by a pole of the same device. IEC 60898-1, 4.1: two poles of
+        // one phase and neutral.
         match (machine.phases, machine.neutral) {
             (3, true) => 4,
             (3, false) => 3,
@@ -339,7 +341,7 @@ impl RuleBook for Iec {
     }
 
     fn switched_conductors(&self, machine: &Machine) -> u32 {
-        // Phase and neutral of one phase are both opened.
+        // As its circuit-breaker opens them (431.3): phase and neutral of one phase together.
         if machine.phases == 3 { 3 } else { 2 }
     }
 

@@ -132,6 +132,7 @@ impl RuleBook for Nec {
             "standard-ratings",
             "starting-practice",
             "transformer-protection",
+            "voltage-limits",
         ]
     }
 
@@ -402,7 +403,7 @@ impl RuleBook for Nec {
     }
 
     fn breaker_poles(&self, machine: &Machine) -> u32 {
-        // 404.2(B), 240.15: the grounded conductor stays joined.
+        // 240.15(B): every ungrounded conductor has a pole; 404.2(B): the grounded one stays joined.
         match (machine.phases, machine.neutral) {
             (3, _) => 3,
             (_, true) => 1,
@@ -411,7 +412,7 @@ impl RuleBook for Nec {
     }
 
     fn switched_conductors(&self, machine: &Machine) -> u32 {
-        // 430.85: a controller need not open all conductors; the grounded one goes past it.
+        // 430.84: a controller need not open all conductors; the grounded one goes past it.
         match (machine.phases, machine.neutral) {
             (3, _) => 3,
             (_, true) => 1,

@@ -38,11 +38,21 @@ fn load_of(item: &FeederItem) -> CombinationLoad {
     CombinationLoad { horsepower: None, full_load: item.term.current * number, locked_rotor: Some(locked) }
 }
 
+/// Poles of the smallest device at the head of a board. One line and its neutral ask for one pole, as the breaker of a circuit has it; devices
+/// that can be locked open at the head of a board have two, of which the second stays without use (with 430.103 and 404.2(B), Exception, it may
+/// open the neutral together with the line, too).
+const FEWEST_POLES: u32 = 2;
+
 impl IncomingRules for Nec {
-    /// 404.2(B): a grounded conductor is not opened by itself and runs past the switch.
+    /// 430.103, 240.15(B): every ungrounded conductor has a pole. 404.2(B): the grounded one is not opened by itself and runs past the device.
     fn incoming_poles(&self, lines: u32, neutral: bool, _: Option<&str>) -> IncomingPoles {
         let incoming_neutral = if neutral { IncomingNeutral::Linked } else { IncomingNeutral::None };
-        IncomingPoles { poles: lines.max(2), neutral: incoming_neutral, assumed: false, reference: "404.2(B), 430.103" }
+        IncomingPoles {
+            poles: lines.max(FEWEST_POLES),
+            neutral: incoming_neutral,
+            assumed: false,
+            reference: "404.2(B), 430.103",
+        }
     }
 
     fn incoming_switch(&self, ask: &SwitchAsk<'_>, record: &mut Record) -> SwitchDemand {

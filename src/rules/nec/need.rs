@@ -23,6 +23,16 @@ pub struct DutyRow {
     factor_pct: f64,
 }
 
+/// Duty of one duty type.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DutyTypeRow {
+    number: u8,
+    duty: String,
+    #[serde(rename = "remark")]
+    _remark: String,
+}
+
 /// Factor of one duty of a secondary resistor.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -47,6 +57,10 @@ table! {
 table! {
     /// Duty-cycle service.
     DUTY, DUTY_ROWS: DutyRow, "duty-cycle-conductors"
+}
+table! {
+    /// Duties of duty types.
+    DUTY_TYPES, DUTY_TYPE_ROWS: DutyTypeRow, "duty-types"
 }
 table! {
     /// Resistors in the secondary of wound-rotor motors.
@@ -154,16 +168,11 @@ pub enum TimeRating {
 }
 
 impl Duty {
-    /// The row of a duty by its number: 2 is short-time, 3 to 5 intermittent, 6 to 8 periodic, 9 and 10 varying. None for continuous duty.
+    /// The duty of a duty type by its number; none for continuous duty.
     #[must_use]
     pub fn of(number: u8) -> Option<Self> {
-        match number {
-            2 => Some(Self::ShortTime),
-            3..=5 => Some(Self::Intermittent),
-            6..=8 => Some(Self::Periodic),
-            9 | 10 => Some(Self::Varying),
-            _ => None,
-        }
+        let row = DUTY_TYPE_ROWS.iter().find(|row| row.number == number)?;
+        [Self::ShortTime, Self::Intermittent, Self::Periodic, Self::Varying].into_iter().find(|duty| duty.word() == row.duty)
     }
 
     fn word(self) -> &'static str {
@@ -276,8 +285,10 @@ mod tests {
     use super::*;
     use crate::load::duty as duties;
 
+    /// Names of the duty types: IEC 60034-1, 4.2; each has a duty, S1 none.
     #[test]
     fn duties_are_read_and_ratings_between_columns_go_to_the_longer() {
+        assert!((2..=10).all(|number| Duty::of(number).is_some()) && [0, 1, 11].iter().all(|number| Duty::of(*number).is_none()));
         for (text, duty) in [
             ("S1", None),
             ("continuous", None),
@@ -285,6 +296,11 @@ mod tests {
             ("S3 40 %", Some(Duty::Intermittent)),
             ("S10", Some(Duty::Varying)),
             ("S8", Some(Duty::Periodic)),
+            ("S4 40 %", Some(Duty::Intermittent)),
+            ("S5 40 %", Some(Duty::Intermittent)),
+            ("S6 40 %", Some(Duty::Periodic)),
+            ("S7", Some(Duty::Periodic)),
+            ("S9", Some(Duty::Varying)),
             ("Intermittent, 15 min", Some(Duty::Intermittent)),
             ("varying", Some(Duty::Varying)),
         ] {

@@ -27,7 +27,16 @@ mod tests {
 
     #[test]
     fn names_have_figures() {
-        let asked = ["little-margin", "halved-margin", "least-loss", "renumbered-rows", "renumbered-columns", "renumbered-rest"];
+        let asked = [
+            "little-margin",
+            "halved-margin",
+            "least-loss",
+            "same-power-share",
+            "same-length-share",
+            "renumbered-rows",
+            "renumbered-columns",
+            "renumbered-rest",
+        ];
         assert!(asked.iter().all(|name| practice(name).is_finite()) && practice("no such figure").is_nan());
     }
 

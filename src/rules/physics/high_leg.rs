@@ -4,7 +4,7 @@
 use serde::Deserialize;
 
 use crate::quantity::Volts;
-use crate::rules::physics::plausibility::plausible;
+use crate::rules::physics::nominal::voltage_limit;
 
 /// Words that name such a system.
 #[derive(Clone, Debug, Deserialize)]
@@ -39,7 +39,7 @@ pub fn to_ground(line: Volts) -> Volts {
 #[must_use]
 pub fn suits_high_leg(rated: Volts, line: Volts) -> bool {
     let there = to_ground(line).0;
-    (rated.0 - there).abs() <= plausible("voltage-tolerance") * there
+    (rated.0 - there).abs() <= voltage_limit("voltage-tolerance") * there
 }
 
 /// `240/120`, `120/240 V`, `480 V / 240 V`.
@@ -52,7 +52,7 @@ fn names_half_voltage(lower: &str) -> bool {
         let before = text[..at].rsplit(|character| !is_part(character)).next()?.parse::<f64>().ok()?;
         let after = text[at + 1..].split(|character| !is_part(character)).next()?.parse::<f64>().ok()?;
         let (small, large) = (before.min(after), before.max(after));
-        (small >= plausible("three-phase-line-least-v") / 2.0).then_some(large / small)
+        (small >= voltage_limit("three-phase-line-least-v") / 2.0).then_some(large / small)
     };
     text.match_indices('/').filter_map(halves).any(|ratio| (ratio - 2.0).abs() < SLIGHTLY)
 }

@@ -4,6 +4,7 @@
 use serde::Deserialize;
 
 use crate::basis::{Basis, LISTED, TransformerBasis};
+use crate::rules::table::Figure;
 
 /// A band of voltages without load with the nominal voltage of the system behind them.
 #[derive(Clone, Debug, Deserialize)]
@@ -19,6 +20,17 @@ pub struct Band {
 table! {
     /// Nominal voltages behind transformers.
     NOMINAL, NOMINAL_ROWS: Band, "nominal-voltages"
+}
+
+table! {
+    /// Limits by which voltages are told apart.
+    LIMITS, LIMIT_ROWS: Figure, "voltage-limits"
+}
+
+/// A limit by which voltages are told apart, by its name. One that the table lacks is not a number, by which no two are alike; a test finds it.
+#[must_use]
+pub fn voltage_limit(name: &str) -> f64 {
+    LIMIT_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
 }
 
 /// Nominal voltage of the system behind a transformer that gives a voltage without load.

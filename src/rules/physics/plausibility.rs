@@ -1,4 +1,4 @@
-//! Limits beyond which values of a row contradict each other. They raise findings and change no result.
+//! Limits beyond which values of a row contradict each other. They raise findings, for which a row may wait, and change no figure of it.
 
 use crate::finding::{Finding, codes};
 use crate::load::{Field, Load, Machine};

@@ -6,7 +6,6 @@
 
 use crate::quantity::{Seconds, Watts, fits};
 use crate::record::{Formula, Record};
-use crate::rules::physics::plausibility::plausible;
 use crate::rules::physics::starting::{self, LoadTorque, Start, practice};
 
 formula! {
@@ -59,13 +58,15 @@ impl CageMotor {
         (BREAKDOWN_SLIP.compute)(&[self.rated_slip, self.breakdown_torque])
     }
 
-    /// The points can be those of a motor: each positive, the breakdown torque above the rated one, at a speed above the pull-up.
+    /// The points can be those of a motor: each positive, the breakdown torque above the rated one and not below the pull-up torque, at a speed
+    /// above the pull-up.
     #[must_use]
     pub fn is_possible(&self) -> bool {
         let positive = [self.locked_rotor_torque, self.pull_up_torque, self.pull_up_speed, self.rated_slip];
         positive.iter().all(|positive| positive.is_finite() && *positive > 0.0)
             && self.breakdown_torque.is_finite()
             && self.breakdown_torque > 1.0
+            && fits(self.pull_up_torque, self.breakdown_torque)
             && self.pull_up_speed < 1.0 - self.breakdown_slip()
             && self.no_load_current.is_finite()
             && self.no_load_current >= 0.0
@@ -424,15 +425,22 @@ pub enum Contradiction {
     BreakdownBelowRated,
     /// A breakdown torque, the largest while the motor runs up, below the pull-up torque, the smallest.
     BreakdownBelowPullUp,
-    /// A rated speed so far below that of the field that no cage motor has it.
+    /// A rated speed above that of the field, or so far below it that no cage motor has it.
     Slip,
     /// Figures that give no curve all the same.
     Curve,
 }
 
 impl Plate {
+    /// Slip by the rated speed; none where that is the field's, or the field's rounded up, at which no motor is loaded.
+    #[must_use]
+    pub fn stated_slip(&self) -> Option<f64> {
+        let of_field = |slip: &f64| (-figure("field-speed-slack")..=0.0).contains(slip);
+        self.rated_rpm.map(|rated| 1.0 - rated / self.synchronous_rpm).filter(|slip| !of_field(slip))
+    }
+
     fn rated_slip(&self) -> f64 {
-        self.rated_rpm.map_or_else(|| figure("rated-slip"), |rated| 1.0 - rated / self.synchronous_rpm)
+        self.stated_slip().unwrap_or_else(|| figure("rated-slip"))
     }
 
     /// The motor's curve; none where a torque is missing, or where the figures are those of no motor.
@@ -448,7 +456,7 @@ impl Plate {
             locked_rotor_current: self.locked_rotor_current,
             no_load_current: figure("no-load-current"),
         };
-        (motor.is_possible() && fits(motor.rated_slip, plausible("slip-most"))).then_some(motor)
+        (motor.is_possible() && fits(motor.rated_slip, figure("rated-slip-most"))).then_some(motor)
     }
 
     /// Figures that contradict each other, or what a cage motor is; the torques as IEC 60034-1 defines them.
@@ -457,7 +465,7 @@ impl Plate {
         let pull_up = self.locked_rotor_torque.map(|locked| figure("pull-up-share") * locked);
         match self.breakdown_torque {
             Some(most) if most <= 1.0 => Some(Contradiction::BreakdownBelowRated),
-            _ if !fits(self.rated_slip(), plausible("slip-most")) => Some(Contradiction::Slip),
+            _ if self.rated_slip() <= 0.0 || !fits(self.rated_slip(), figure("rated-slip-most")) => Some(Contradiction::Slip),
             Some(most) if pull_up.is_some_and(|least| most < least) => Some(Contradiction::BreakdownBelowPullUp),
             Some(_) if pull_up.is_some() && self.motor().is_none() => Some(Contradiction::Curve),
             _ => None,

@@ -273,7 +273,7 @@ fn a_wish_for_short_circuit_fuses_on_a_load_without_a_relay_is_told() {
 
 #[test]
 fn a_single_phase_motor_goes_through_all_poles_of_three_pole_protection() {
-    // Two conductors and three poles: one of them twice; where the neutral goes past the controller (NFPA 70 430.85) the line three times.
+    // Two conductors and three poles: one of them twice; where the neutral goes past the controller (NFPA 70 430.84) the line three times.
     // Makers' instructions: common practice, no source.
     let single = [
         ("tag", "F-1"),

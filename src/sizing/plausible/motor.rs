@@ -8,6 +8,7 @@ use crate::quantity::round_to;
 use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::physics::plausibility::plausible;
+use crate::rules::physics::starting;
 use crate::rules::units::Units;
 use crate::rules::words;
 
@@ -109,7 +110,8 @@ fn speed(load: &Load, case: &Case, record: &mut Record) {
     let machine = &case.machine;
     let field_rpm = 120.0 * machine.frequency_hz / f64::from(machine.poles.max(2));
     let slip = 1.0 - rpm / field_rpm;
-    if (-plausible("speed-slack")..=plausible("slip-most")).contains(&slip) {
+    let figure = |name: &str| starting::practice(name).unwrap_or(f64::NAN);
+    if (-figure("field-speed-slack")..=figure("rated-slip-most")).contains(&slip) {
         return;
     }
     let what = if slip < 0.0 {

@@ -10,6 +10,7 @@ use crate::quantity::{Amperes, Vars, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
+use crate::rules::physics::nominal::voltage_limit;
 use crate::rules::physics::plausibility::{plausible, written_twice_pct};
 use crate::supply::conductors;
 
@@ -203,7 +204,7 @@ fn phases_by_voltage(load: &Load, voltage: Volts, basis: &Basis, record: &mut Re
     let line = basis.board_voltage(&board);
     let windings = load.text(Field::StartingMethod).and_then(Method::from_word).is_some_and(Method::needs_three_phases);
     let of_board = line.filter(|line| to_neutral(voltage, *line) && !near(voltage, *line));
-    let low = voltage.0 < plausible("three-phase-line-least-v");
+    let low = voltage.0 < voltage_limit("three-phase-line-least-v");
     if windings || (of_board.is_none() && !low) {
         return 3;
     }
@@ -220,12 +221,12 @@ fn phases_by_voltage(load: &Load, voltage: Volts, basis: &Basis, record: &mut Re
 }
 
 fn near(voltage: Volts, other: f64) -> bool {
-    (voltage.0 - other).abs() <= plausible("voltage-tolerance") * other
+    (voltage.0 - other).abs() <= voltage_limit("voltage-tolerance") * other
 }
 
 /// The voltage is that of a board between line and neutral.
 fn to_neutral(voltage: Volts, line: f64) -> bool {
-    near(voltage, line / 3f64.sqrt()) || (line <= plausible("middle-neutral-line-most-v") && near(voltage, line / 2.0))
+    near(voltage, line / 3f64.sqrt()) || (line <= voltage_limit("middle-neutral-line-most-v") && near(voltage, line / 2.0))
 }
 
 /// A voltage that its board can't give, by more than a motor is made to bear: between lines, or for one phase also to the neutral.

@@ -81,8 +81,7 @@ fn plate(load: &Load, machine: &Machine, start: &Start) -> Option<Plate> {
     Some(Plate {
         power,
         synchronous_rpm,
-        // At synchronous speed and above no cage motor is loaded: such a speed is that of the field.
-        rated_rpm: rated_rpm.filter(|rated| *rated < synchronous_rpm),
+        rated_rpm,
         inertia_kgm2: load.number(Field::InertiaKgm2)?,
         locked_rotor_torque: load.number(Field::LockedRotorTorqueRatio),
         breakdown_torque: load.number(Field::BreakdownTorqueRatio),
@@ -104,7 +103,8 @@ fn of_load(plate: &Plate) -> &'static str {
 
 fn integrated_with(plate: &Plate) -> String {
     let pull_up = round_to(figure("pull-up-share") * plate.locked_rotor_torque.unwrap_or(f64::NAN), 2);
-    let slip = if plate.rated_rpm.is_none() { format!(", rated slip {} %", 100.0 * figure("rated-slip")) } else { String::new() };
+    let slip =
+        if plate.stated_slip().is_none() { format!(", rated slip {} %", 100.0 * figure("rated-slip")) } else { String::new() };
     format!("rated voltage at the motor, pull-up torque {pull_up}{slip}{}", of_load(plate))
 }
 

@@ -175,6 +175,7 @@ fn a_starter_by_hand_has_no_more_horsepower_high_up() {
         (check.and_then(|check| check.limit), circuit.overload.map(|overload| overload.part))
     };
     let (at_sea, high_up) = (of(0.0), of(3000.0));
+    // `overload_relays.csv` of the range: GEN-MS-16 has 10 hp at 460 V, GEN-MS-10 before it 5 hp.
     assert_eq!(at_sea.0, Some(10.0));
     assert!(high_up.0.is_none_or(|horsepower| horsepower >= 10.0) && high_up.1 == at_sea.1, "{high_up:?}");
 }

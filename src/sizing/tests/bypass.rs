@@ -132,15 +132,18 @@ fn both_books_see_the_start_over_the_bypass() {
     assert!(with_bypass.fault.terminal_min_ka.is_some() && alone.fault.terminal_min_ka.is_none());
 }
 
-/// Over the bypass the motor draws 7.4 times 20.6 A from the line; its first peak is higher. A drive alone holds it at its rated current.
+/// Over the bypass the motor draws 7.4 times 20.6 A from the line; its first peak is 2.3 times that (middle of the range of IEC 60034-12), in the
+/// design over √2. A drive alone holds it at its rated current.
 #[test]
 fn the_start_over_the_bypass_is_that_of_the_circuit() {
     let around = size(DRIVE);
     assert!((around.currents.starting_a - START).abs() < 0.01, "{:?}", around.currents);
     let start = around.start.expect("it starts on the line");
-    assert!((start.current_a - START).abs() < 0.01 && start.first_peak_a.is_some_and(|peak| peak > START), "{start:?}");
-    let direct = size(&with(DRIVE, &[("starting_method", "direct"), ("bypass", "no")]));
-    assert_eq!(direct.start.map(|start| start.first_peak_a), Some(start.first_peak_a));
+    assert!((start.current_a - START).abs() < 0.01 && start.first_peak_a.is_some(), "{start:?}");
+    let direct = size(&with(DRIVE, &[("starting_method", "direct"), ("bypass", "no")])).start.expect("it starts");
+    for peak in [start.first_peak_a, direct.first_peak_a] {
+        assert!(peak.is_some_and(|peak| (peak - START * 2.3 / 2f64.sqrt()).abs() < 0.01), "{peak:?}");
+    }
     let alone = size(&with(DRIVE, &[("bypass", "no")]));
     assert!(alone.start.is_none() && (alone.currents.starting_a - 20.6).abs() < 1e-9);
 }

@@ -10,8 +10,8 @@ use crate::finding::codes;
 use crate::quantity::{Impedance, Ohms, fits};
 use crate::rules::physics::fault::figure;
 use crate::rules::physics::loading::load_figure;
+use crate::rules::physics::nominal::voltage_limit;
 use crate::rules::physics::phasor::Phasor;
-use crate::rules::physics::plausibility::plausible;
 use crate::verify::boards::loads::Load;
 use crate::verify::boards::tree::{Before, Place};
 use crate::verify::boards::{Boards, Say, feeders, near};
@@ -206,7 +206,7 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
 /// Nobody states the voltage of the supply, and not all boards on it have the voltage of this one: its fault current may be that of another.
 fn of_another_voltage(all: &Boards<'_>, index: usize) -> bool {
     let volts = all.tree.places[index].board.voltage_v;
-    let far = |other: f64| other > 0.0 && (volts - other).abs() > plausible("voltage-tolerance") * other.min(volts);
+    let far = |other: f64| other > 0.0 && (volts - other).abs() > voltage_limit("voltage-tolerance") * other.min(volts);
     let beside = |place: &Place<'_>| matches!(place.before, Before::Supply) && place.transformer.is_none();
     let mut others = all.tree.places.iter().filter(|place| beside(place));
     all.basis.supply.voltage_v.is_none() && others.any(|place| far(place.board.voltage_v))

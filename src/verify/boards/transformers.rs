@@ -3,7 +3,7 @@
 use crate::basis::TransformerBasis;
 use crate::design::{BoardTransformer, Check};
 use crate::finding::codes;
-use crate::rules::physics::plausibility::plausible;
+use crate::rules::physics::nominal::voltage_limit;
 use crate::verify::boards::tree::{Before, Place};
 use crate::verify::boards::{Boards, Say, near, near_option};
 
@@ -47,7 +47,7 @@ impl Load {
         // A board between a line and the neutral of three phases has 0.577 of the voltage between lines.
         let star = secondary_v / 3f64.sqrt();
         let off_star =
-            |board: usize| (all.tree.places[board].board.voltage_v - star).abs() > plausible("voltage-tolerance") * star;
+            |board: usize| (all.tree.places[board].board.voltage_v - star).abs() > voltage_limit("voltage-tolerance") * star;
         Self {
             rating_kva: transformer.kva,
             secondary_v,

@@ -7,7 +7,7 @@ use crate::design::{Board, Design};
 use crate::finding::codes;
 use crate::load::wires::System;
 use crate::rules::physics::high_leg::has_high_leg;
-use crate::rules::physics::plausibility::plausible;
+use crate::rules::physics::nominal::voltage_limit;
 use crate::verify::boards::Say;
 use crate::verify::isolator;
 use crate::verify::shown;
@@ -215,7 +215,7 @@ impl<'a> Tree<'a> {
         let supply = self.design.basis.supply.voltage_v;
         let makes = |place: &Place<'_>| {
             let secondary = place.transformer.map(|transformer| transformer.secondary_voltage_v.or(supply));
-            let near = |one: f64| (volts - one).abs() <= plausible("voltage-tolerance") * one;
+            let near = |one: f64| (volts - one).abs() <= voltage_limit("voltage-tolerance") * one;
             matches!(place.before, Before::Supply) && secondary.is_some_and(|secondary| secondary.is_none_or(near))
         };
         matches!(place.before, Before::Supply) && place.transformer.is_none() && !stated && self.places.iter().any(makes)
@@ -238,7 +238,7 @@ impl<'a> Tree<'a> {
             (None, Before::Supply) => supply,
             (None, _) => None,
         };
-        let near = |one: f64| (volts - one).abs() <= plausible("voltage-tolerance") * one;
+        let near = |one: f64| (volts - one).abs() <= voltage_limit("voltage-tolerance") * one;
         let one_phase = place.basis.and_then(|board| board.phases) == Some(1);
         let middle = |before: f64| self.has_middle(index) && near(before / 2.0);
         before.is_some_and(|before| !(near(before) || one_phase && (near(before / 3f64.sqrt()) || middle(before))))
@@ -316,7 +316,7 @@ impl<'a> Tree<'a> {
     /// The words of the supply's system, which say nothing of a transformer's other voltage.
     fn system_of_supply_at(&self, secondary: Option<f64>) -> Option<&str> {
         let supply = &self.design.basis.supply;
-        let other = |(secondary, volts): (f64, f64)| (secondary - volts).abs() > plausible("voltage-tolerance") * volts;
+        let other = |(secondary, volts): (f64, f64)| (secondary - volts).abs() > voltage_limit("voltage-tolerance") * volts;
         supply.system.as_deref().filter(|_| !secondary.zip(supply.voltage_v).is_some_and(other))
     }
 

@@ -142,13 +142,15 @@ fn a_start_counts_as_long_as_it_takes_or_heats() {
 }
 
 /// At a rated slip of 0.03 and a breakdown torque of 2.6 the breakdown slip is 0.03 (2.6 + √(2.6² − 1)) = 0.15 (Kloss), so the pull-up
-/// torque stands below a speed of 0.85; more current flows at standstill than without load.
+/// torque stands below a speed of 0.85; more current flows at standstill than without load. IEC 60034-1, 3: the breakdown torque is the largest,
+/// the pull-up torque the smallest of the way up to it.
 #[test]
 fn points_that_no_motor_has_are_told() {
     assert!(motor().is_possible() && CageMotor { pull_up_speed: 0.84, ..motor() }.is_possible());
     for (name, cage_motor) in [
         ("pull-up beyond the breakdown", CageMotor { pull_up_speed: 0.86, ..motor() }),
         ("breakdown torque no more than the rated one", CageMotor { breakdown_torque: 1.0, ..motor() }),
+        ("a pull-up torque above the breakdown torque", CageMotor { pull_up_torque: 2.7, ..motor() }),
         ("less current at standstill than without load", CageMotor { locked_rotor_current: 0.3, ..motor() }),
         ("a negative current without load", CageMotor { no_load_current: -0.1, ..motor() }),
         ("no slip", CageMotor { rated_slip: 0.0, ..motor() }),

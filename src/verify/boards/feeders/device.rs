@@ -8,8 +8,12 @@ use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, dips, faults, near};
 use crate::verify::shelf::Item;
 
-/// Rounding of a fault current of a board in a design.
+/// Rounding of a fault current of a board in a design, which has four decimals.
 const ROUNDING_KA: f64 = 5.1e-5;
+
+/// A device is chosen before its feeder, with the motors behind that counted as if they stood before it; with the feeder's impedance the angle of
+/// their current turns a little, and the sum with it. One per cent of a breaking capacity is less than the step between two of them.
+const MOTORS_TURN: f64 = 1.01;
 
 /// The device is rated by rules for motors and does not protect the conductors from overload by its rating.
 pub(super) fn by_motors(all: &Boards<'_>, index: usize) -> bool {
@@ -82,9 +86,8 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
     // Where the fault current before the feeder is unknown the check says so.
     let so = match (fault, feeder.breaking_ka, told) {
         (Some(fault), Some(breaks), Some((breaks_told, flows_told))) => {
-            // Motors behind the feeder count before it until it is chosen, which may turn their angle a little.
             let failed = flows_told > breaks_told;
-            fits(fault, flows_told * 1.01 + ROUNDING_KA)
+            fits(fault, flows_told * MOTORS_TURN + ROUNDING_KA)
                 && (breaks_told - breaks).abs() < 1e-9
                 && (fits(fault, breaks + 1e-3) || failed)
         }

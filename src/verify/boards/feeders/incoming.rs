@@ -16,6 +16,7 @@ use crate::verify::boards::loads::{Load, spare};
 use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, near};
 use crate::verify::control::is_of_neutral;
+use crate::verify::isolator::{HIGH_COLUMN_V, LOW_COLUMN_V};
 use crate::verify::shelf::Item;
 
 const SUBJECT: &str = "incoming device";
@@ -310,9 +311,9 @@ fn panel(all: &Boards<'_>, place: &Place<'_>, index: usize, row: &SwitchDisconne
     let stalled = stalled(all, place, index);
     let complete = all.complete(&all.circuits_behind(index));
     let (category, multiple) = if stalled.is_some() { ("AC-23A", BREAKS_MOTORS) } else { ("AC-22A", BREAKS_MIXED) };
-    let rated = match (category, fits(volts, 440.0)) {
+    let rated = match (category, fits(volts, LOW_COLUMN_V)) {
         // Nothing is declared above that.
-        _ if !fits(volts, 690.0) => 0.0,
+        _ if !fits(volts, HIGH_COLUMN_V) => 0.0,
         ("AC-23A", true) => row.ac23_440_a,
         ("AC-23A", false) => row.ac23_690_a,
         (_, true) => row.ac22_440_a,
@@ -325,7 +326,7 @@ fn panel(all: &Boards<'_>, place: &Place<'_>, index: usize, row: &SwitchDisconne
         && incoming.rating_hp.is_none()
         && incoming.magnetic_trip_a.is_none()
         && row.lockable
-        && fits(volts, 690.0)
+        && fits(volts, HIGH_COLUMN_V)
         && poles
         && !incoming.apart;
     told_as(so, incoming, say);
