@@ -297,7 +297,7 @@ fn row(dice: &mut Dice, index: usize, boards: &[&str], volts: &[&str]) -> String
 #[case::nec("nec")]
 fn the_verifier_agrees_on_random_networks(#[case] book: &str) {
     let stated = |name: &str| std::env::var(name).ok().and_then(|count| count.parse::<u64>().ok());
-    let (seed, count) = (stated("SEED").unwrap_or(1), stated("MOTORWRIGHT_NETWORKS").unwrap_or(60));
+    let (seed, count) = (stated("SEED").unwrap_or(1), stated("MOTORWRIGHT_NETWORKS").unwrap_or(180));
     let mut told: Vec<String> = Vec::new();
     let mut boards = 0;
     for turn in 0..count {
@@ -314,5 +314,5 @@ fn the_verifier_agrees_on_random_networks(#[case] book: &str) {
         }
     }
     assert!(told.is_empty(), "{} networks\n{}", told.len(), told.join("\n"));
-    assert!(boards > 60, "{boards}");
+    assert!(boards > 180, "{boards}");
 }
