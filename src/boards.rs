@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::conductors;
 use crate::design::{Board, Circuit, Restart};
 use crate::finding::{Finding, codes};
 use crate::network::Network;
@@ -64,6 +65,7 @@ pub fn of_circuits(circuits: &mut [Circuit], network: &Network, tools: &Tools<'_
     }
     filling.against_chosen(&mut boards, circuits);
     filling.warn_of_weak_starts(circuits);
+    filling.warn_of_unlike_voltages(circuits);
     for board in &mut boards {
         crate::finding::sort(&mut board.findings);
         if tools.basis.report.working.as_deref() == Some("none") {
@@ -76,13 +78,13 @@ pub fn of_circuits(circuits: &mut [Circuit], network: &Network, tools: &Tools<'_
 
 fn of_name(name: &str, circuits: &mut [Circuit], places: &[usize], network: &Network, tools: &Tools<'_>) -> Board {
     let highest = places.iter().filter_map(|index| circuits[*index].load.voltage_v).fold(0.0, f64::max);
-    let point = network.point(tools, name, Volts(highest));
+    let point = network.point_of_board(tools, name, Volts(highest));
     let taken = voltage_taken(name, Volts(highest), point.voltage, tools).or_else(|| voltage_behind(name, point.voltage, tools));
     let mut board = Board {
         name: name.to_owned(),
         fed_from: tools.basis.board(name).and_then(|board| board.fed_from.clone()),
         voltage_v: point.voltage.0,
-        findings: taken.into_iter().collect(),
+        findings: taken.into_iter().chain(pair_taken(name, tools)).collect(),
         ..Board::default()
     };
     let mut record = Record::new().named(tools.book.naming());
@@ -109,6 +111,23 @@ fn picked<'c>(circuits: &'c mut [Circuit], places: &[usize]) -> Vec<&'c mut Circ
     found
 }
 
+/// Says so where what stands before a board of one phase has a voltage of which that of the board is no part.
+fn pair_taken(name: &str, tools: &Tools<'_>) -> Option<Finding> {
+    let pair = conductors::pair(tools.basis, name, tools.book)?;
+    let (volts, before) = (tools.basis.board_voltage(name)?, pair.unlike?);
+    let taken = if pair.to_neutral { "a line and the neutral" } else { "two lines" };
+    let what = format!(
+        "board {name} has one phase and {volts} V, which what stands before it, of {} V, has neither between two lines nor to the neutral: {taken} are taken",
+        before.0
+    );
+    let finding = Finding::new(&codes::B328_PAIR_TAKEN, what)
+        .why("a line is protected and opened, the neutral is not: poles and conductors of the board follow from it")
+        .cure(
+            "correct voltage_v, or write system = \"L-N\" or \"L-L\" at the board, or the [[transformer]] that makes its voltage",
+        );
+    Some(finding)
+}
+
 /// Says so where the nominal voltage of a board is taken from the voltage without load of the transformer before it.
 fn voltage_behind(name: &str, taken: Volts, tools: &Tools<'_>) -> Option<Finding> {
     let without_load = tools.basis.board_voltage_without_load(name).filter(|volts| *volts > taken.0)?;
@@ -132,7 +151,7 @@ fn voltage_taken(name: &str, rated: Volts, taken: Volts, tools: &Tools<'_>) -> O
         rated.0, taken.0
     );
     let finding = Finding::new(&codes::B107_VOLTAGE_TAKEN, what)
-        .why("control supplies are chosen for it")
+        .why("what is chosen for the board and in front of it goes by that voltage")
         .cure("state voltage_v of the board or of [supply]")
         .reference("NFPA 70, 220.5(A); ANSI C84.1");
     Some(finding)

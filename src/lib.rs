@@ -89,6 +89,7 @@ pub mod catalogue;
 #[doc(hidden)]
 pub mod commands;
 pub mod compare;
+pub mod conductors;
 pub mod design;
 pub mod finding;
 pub mod intake;

@@ -14,8 +14,8 @@
 use std::collections::BTreeMap;
 
 use crate::basis::Basis;
-use crate::finding::Finding;
-use crate::load::Load;
+use crate::finding::{Finding, codes};
+use crate::load::{Field, Load};
 use crate::quantity::{Impedance, Ohms, Volts};
 use crate::record::Record;
 use crate::sizing::control::supply::{Line, admits_without_transformer, has_auxiliaries_to_neutral, is_between_line_and_neutral};
@@ -95,13 +95,16 @@ impl Network {
     /// Works out the network of a schedule.
     #[must_use]
     pub fn of(loads: &[Load], tools: &Tools<'_>, basis_file: Option<&str>) -> Self {
-        let names = scheduled(loads, tools);
-        let listed: Vec<&str> = names.iter().map(String::as_str).collect();
-        let tree = Tree::of(tools.basis, &listed, basis_file);
+        let boards = scheduled(loads, tools);
+        let listed: Vec<&str> = boards.iter().map(|(name, _)| name.as_str()).collect();
+        let rated: BTreeMap<&str, Volts> = boards.iter().map(|(name, rated)| (name.as_str(), *rated)).collect();
+        let of_board = |name: &str| tools.book.system_voltage(rated.get(name).copied().unwrap_or_default());
+        let tree = Tree::of_rated(tools.basis, &listed, &of_board, basis_file);
         let by_name = tree.nodes.iter().enumerate().map(|(index, node)| (node.name.clone(), index)).collect();
         let mut network = Self { tree, by_name, ..Self::default() };
         network.connect(loads, tools);
         network.add_up(tools);
+        network.say_unlike(tools.basis, basis_file);
         network.feed(tools, basis_file);
         network.see_voltages(tools);
         network
@@ -117,12 +120,48 @@ impl Network {
     /// voltage.
     #[must_use]
     pub fn point(&self, tools: &Tools<'_>, board: &str, rated: Volts) -> SupplyPoint {
+        let point = self.point_of_board(tools, board, rated);
+        let voltage = if tools.basis.board_voltage(board).is_some() { point.voltage } else { tools.book.system_voltage(rated) };
+        SupplyPoint { voltage, ..point }
+    }
+
+    /// The supply point of a board; where nothing states its voltage, that of all its loads, or of the boards beside it.
+    #[must_use]
+    pub fn point_of_board(&self, tools: &Tools<'_>, board: &str, rated: Volts) -> SupplyPoint {
         let fallback = tools.book.system_voltage(rated);
         match self.find(board).and_then(|index| self.points.get(index)) {
             Some(point) if point.voltage.0 > 0.0 => point.clone(),
             Some(point) => SupplyPoint { voltage: fallback, ..point.clone() },
             None => supply::point(tools.basis, board, fallback),
         }
+    }
+
+    /// Says so where boards of two voltages stand on one supply that has none.
+    fn say_unlike(&mut self, basis: &Basis, basis_file: Option<&str>) {
+        let Some((one, other)) = self.unlike_on_supply(basis) else { return };
+        let what = format!(
+            "boards {} ({} V) and {} ({} V) stand on one supply, and nobody states its voltage",
+            one.name, one.voltage.0, other.name, other.voltage.0
+        );
+        let finding = Finding::new(&codes::B329_UNLIKE_VOLTAGES, what)
+            .at(tree::place(basis_file, "supply: voltage_v"))
+            .why("fault currents, dips and sums in front of them are those of one voltage")
+            .cure("state voltage_v of [supply], and the [[transformer]] before the boards of another voltage");
+        self.findings.push(finding);
+    }
+
+    /// Voltages of two boards that stand on a supply of which nobody states it, where they are not one.
+    fn unlike_on_supply(&self, basis: &Basis) -> Option<(&tree::Node, &tree::Node)> {
+        let on_supply = |node: &&tree::Node| node.parent == Parent::Supply && node.transformer.is_none() && node.voltage.0 > 0.0;
+        let mut boards = self.tree.nodes.iter().filter(on_supply).filter(|_| basis.supply.voltage_v.is_none());
+        let first = boards.next()?;
+        let like = |node: &tree::Node| {
+            let one = |lower: &tree::Node, higher: &tree::Node| {
+                lower.phases == 1 && tree::is_same_voltage(lower.voltage.0, higher.voltage.0 / 3f64.sqrt())
+            };
+            tree::is_same_voltage(node.voltage.0, first.voltage.0) || one(node, first) || one(first, node)
+        };
+        boards.find(|node| !like(node)).map(|other| (first, other))
     }
 
     /// Findings that concern no single board.
@@ -250,12 +289,12 @@ impl Network {
                 (0..self.tree.nodes.len()).filter(|index| self.tree.nodes[*index].transformer == Some(place)).collect();
             let Some(first) = fed.first().copied() else { continue };
             let node = &self.tree.nodes[first];
+            let secondary = Volts(transformer_basis.secondary_voltage_v.unwrap_or(node.voltage.0));
             let primary = match node.parent {
                 Parent::Board(parent) => Some(self.tree.nodes[parent].voltage).filter(|voltage| voltage.0 > 0.0),
                 // Where the supply has the voltage of the secondary, that of the primary is nowhere stated.
-                _ => tools.basis.supply.voltage_v.filter(|voltage_v| *voltage_v > 1.5 * node.voltage.0).map(Volts),
+                _ => tools.basis.supply.voltage_v.filter(|voltage_v| *voltage_v > 1.5 * secondary.0).map(Volts),
             };
-            let secondary = Volts(transformer_basis.secondary_voltage_v.unwrap_or(node.voltage.0));
             let demands: Vec<_> = fed.iter().map(|index| self.demanded(*index, secondary)).collect();
             let boards = fed.iter().map(|index| (self.tree.nodes[*index].phases, self.tree.nodes[*index].voltage));
             let phases = phases_of_transformer(secondary, boards);
@@ -402,14 +441,18 @@ fn unstated(basis: &Basis, board: usize) -> Option<Basis> {
     Some(basis)
 }
 
-/// Boards of a schedule in the order in which it names them first.
-fn scheduled(loads: &[Load], tools: &Tools<'_>) -> Vec<String> {
-    let mut seen = std::collections::BTreeSet::new();
-    let mut names = Vec::new();
-    for name in loads.iter().map(|load| resolve::board(load, tools.basis)) {
-        if seen.insert(name.clone()) {
-            names.push(name);
+/// Boards of a schedule in the order in which it names them first, with the highest voltage for which loads of each are rated.
+fn scheduled(loads: &[Load], tools: &Tools<'_>) -> Vec<(String, Volts)> {
+    let mut places: BTreeMap<String, usize> = BTreeMap::new();
+    let mut boards: Vec<(String, Volts)> = Vec::new();
+    for load in loads {
+        let name = resolve::board(load, tools.basis);
+        let place = *places.entry(name.clone()).or_insert(boards.len());
+        if place == boards.len() {
+            boards.push((name, Volts(0.0)));
         }
+        let rated = load.number(Field::VoltageV).unwrap_or(0.0);
+        boards[place].1 = boards[place].1.max(Volts(rated));
     }
-    names
+    boards
 }

@@ -4,6 +4,7 @@
 //! never assumed; checks that need it are "not checked".
 
 use crate::basis::{Basis, BoardBasis};
+use crate::conductors;
 use crate::load::Machine;
 use crate::load::wires::System;
 use crate::quantity::{Amperes, Impedance, Ohms, Volts};
@@ -11,8 +12,6 @@ use crate::rules::conductors::FaultPaths;
 use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::nominal::voltage_limit;
-
-pub mod conductors;
 
 /// The supply that a circuit finds at its board.
 #[derive(Clone, Debug, Default, PartialEq)]

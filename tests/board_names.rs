@@ -260,7 +260,7 @@ fn the_system_behind_a_transformer_is_that_of_the_supply_only_at_its_voltage() {
             "[supply]\nvoltage_v = 480\nphases = 3\nsystem = \"480 V 3W delta\"\n[[board]]\nname = \"A\"\nfed_from = \"T1\"\n[[transformer]]\nname = \"T1\"\n{secondary}{system}"
         );
         let (basis, _) = motorwright::basis::from_toml("basis.toml", &text).expect("a basis");
-        let walked = motorwright::supply::conductors::system_of_board(&basis, "A").map(str::to_owned);
+        let walked = motorwright::conductors::system_of_board(&basis, "A").map(str::to_owned);
         let tree = motorwright::network::tree::Tree::of(&basis, &["A"], None);
         assert_eq!(tree.nodes[0].system, walked);
         walked
@@ -296,10 +296,7 @@ fn basis_and_tree_agree_on_a_board(#[case] boards: &str, #[case] phases: u32, #[
     let tree = motorwright::network::tree::Tree::of(&basis, &["A"], None);
     let node = &tree.nodes[tree.find("A").expect("a board")];
     assert_eq!((node.phases, node.system.as_deref()), (phases, system));
-    let of_basis = (
-        motorwright::supply::conductors::phases_of_board(&basis, "A"),
-        motorwright::supply::conductors::system_of_board(&basis, "A"),
-    );
+    let of_basis = (motorwright::conductors::phases_of_board(&basis, "A"), motorwright::conductors::system_of_board(&basis, "A"));
     assert_eq!(of_basis, (phases, system));
 }
 

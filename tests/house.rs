@@ -17,6 +17,7 @@ const STOREYS: &[(&str, u32)] = &[
     ("supply", 5),
     ("design", 4),
     ("catalogue", 3),
+    ("conductors", 3),
     ("rules", 2),
     ("load", 1),
     ("basis", 1),

@@ -16,6 +16,7 @@ mod smaller;
 
 use std::collections::BTreeMap;
 
+use common::dice::Dice;
 use motorwright::catalogue;
 use motorwright::design::{Circuit, Design};
 use motorwright::rules;
@@ -103,21 +104,6 @@ fn what_a_bypass_a_slow_class_a_neutral_and_a_rotor_ask_for_is_tried() {
         design.circuits[5].load.other.insert("rotor_voltage_v".to_owned(), 1600.0.into());
     });
     assert!(has(&rotor, "V204"), "{rotor:?}");
-}
-
-/// A sequence of numbers that looks random and is the same in every run.
-struct Dice(u64);
-
-impl Dice {
-    fn roll(&mut self, sides: usize) -> usize {
-        // Knuth's multiplier for 64 bits (The Art of Computer Programming, volume 2, 3.3.4).
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        usize::try_from(self.0 >> 33).expect("31 bits") % sides
-    }
-
-    fn pick<'t>(&mut self, of: &[&'t str]) -> &'t str {
-        of[self.roll(of.len())]
-    }
 }
 
 /// Columns with the texts that a generated row picks from; empty ones leave a cell open.

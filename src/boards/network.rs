@@ -2,10 +2,11 @@
 //! and those of its circuits discriminate.
 
 use super::stated_fault;
+use crate::conductors::pair_is_to_neutral;
 use crate::design::{
     Board, BoardFeeder, BoardIncoming, BoardTransformer, Circuit, PhaseOfRow, Restart, RestartGroup, RestartStart, Run, StartDip,
 };
-use crate::finding::{Finding, codes};
+use crate::finding::{Finding, Place, codes};
 use crate::network::faults::one_phase::is_to_neutral;
 use crate::network::feeders::device::FeederDevice;
 use crate::network::feeders::items;
@@ -14,7 +15,7 @@ use crate::network::feeders::{self, Boards, selectivity};
 use crate::network::phases::{Connection, Spread};
 use crate::network::restart::some_of;
 use crate::network::together::Runs;
-use crate::network::tree::{Node, Parent};
+use crate::network::tree::{Node, Parent, is_same_voltage};
 use crate::network::voltages::Voltages;
 use crate::network::{Network, connected::Connected};
 use crate::quantity::{Amperes, Impedance, Ohms, round_to};
@@ -22,7 +23,6 @@ use crate::record::Record;
 use crate::rules::units::Units;
 use crate::sizing::Tools;
 use crate::sizing::judge::{at_most, sentence};
-use crate::supply::conductors::pair_is_to_neutral;
 
 /// Decimals of currents and powers in a design.
 const PLACES: u32 = 3;
@@ -77,6 +77,30 @@ impl<'a> Filling<'a> {
         };
         for (place, finding) in found {
             let Some(circuit) = circuits.get_mut(place) else { continue };
+            circuit.findings.push(finding);
+            crate::finding::sort(&mut circuit.findings);
+            crate::sizing::settle_status(circuit);
+        }
+    }
+
+    /// Warns circuits that are rated for another voltage than their board has by other rows, where the basis states none.
+    pub(super) fn warn_of_unlike_voltages(&self, circuits: &mut [Circuit]) {
+        for circuit in circuits.iter_mut().filter(|circuit| self.tools.basis.board_voltage(&circuit.board).is_none()) {
+            let Some(index) = self.network.find(&circuit.board) else { continue };
+            let line = self.network.tree.nodes[index].voltage;
+            let Some(volts) = circuit.load.voltage_v.filter(|volts| line.0 > 0.0 && !is_same_voltage(*volts, line.0)) else {
+                continue;
+            };
+            let what =
+                format!("{volts} V on board {}, of which nobody states the voltage, beside loads of {} V", circuit.board, line.0);
+            let finding = Finding::new(&codes::B329_UNLIKE_VOLTAGES, what)
+                .at(Place {
+                    sheet: circuit.place.sheet.clone(),
+                    row: Some(circuit.place.row),
+                    ..Place::file(&circuit.place.file)
+                })
+                .why("whether the load lies to a neutral follows from the voltage of its board; it is taken to lie between lines")
+                .cure("state voltage_v of the board or of [supply], or the [[transformer]] before the load");
             circuit.findings.push(finding);
             crate::finding::sort(&mut circuit.findings);
             crate::sizing::settle_status(circuit);

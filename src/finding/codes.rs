@@ -151,6 +151,7 @@ codes! {
     L343_NO_BOARD, "L343", Warning, "a row that names no board where there are several";
     L344_STANDBY_ALONE, "L344", Warning, "a duty group in which every row stands by";
     L345_NONE_RUNS, "L345", Warning, "a row of which no circuit counts as running, though it does not stand by";
+    L346_CONNECTION_AGAINST_BOARD, "L346", Warning, "a single-phase load whose connection its voltage or its board contradicts, or leaves open";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
@@ -459,6 +460,8 @@ codes! {
     B325_HOT_RACEWAY, "B325", Warning, "a feeder whose raceway lies in air that is hotter than it may be used in";
     B326_ALUMINIUM, "B326", Note, "a feeder of aluminium at terminals that the catalogue does not call fit for it";
     B327_NOTHING_COUNTS, "B327", Warning, "a feeder that is not chosen because no load of its board counts";
+    B328_PAIR_TAKEN, "B328", Warning, "a board of one phase of which nothing says whether its conductors are two lines, or a line and the neutral";
+    B329_UNLIKE_VOLTAGES, "B329", Warning, "loads or boards of different voltages where nobody states the voltage of what feeds them";
     B331_NO_INCOMING, "B331", Warning, "an incoming device that is asked for and can't be chosen";
     B332_INCOMING_OPEN, "B332", Warning, "a check of an incoming device that can't be made";
     B333_INCOMING_NEUTRAL, "B333", Warning, "an incoming device whose poles follow from an earthing that nobody states";

@@ -208,14 +208,19 @@ impl System {
 }
 
 /// Whether the two conductors that the words of a system of one phase name are a line and the neutral; none where they name neither a
-/// neutral nor two lines.
+/// neutral nor two lines, or several lines with the neutral.
 #[must_use]
 pub fn pair_has_neutral(text: &str) -> Option<bool> {
     let system = System::read(text);
-    if system.three_wires || system.neutral {
-        return Some(system.neutral);
-    }
     let words = words(text);
+    if system.three_wires {
+        return Some(false);
+    }
+    if system.neutral {
+        // Of several lines and the neutral it is the voltage that says which two are meant.
+        return (wires(&words).is_none_or(|count| count < 4) && lines(&words).max(lines_beside_neutral(&words)) < 2)
+            .then_some(true);
+    }
     let denied = any_of(&words, DENIALS) && words.iter().any(|word| read(word) == Word::Neutral);
     (denied || any_of(&words, DELTA) || lines(&words) > 1).then_some(false)
 }
@@ -237,6 +242,18 @@ fn lines(words: &[String]) -> u32 {
         counted.or(stated).unwrap_or(several)
     });
     named.fold(letters, u32::saturating_add)
+}
+
+/// Lines that stand in one word with the neutral, or are counted before it: `3LN`, `TPN`, `3/N/PE`.
+fn lines_beside_neutral(words: &[String]) -> u32 {
+    let beside = |(index, word): (usize, &String)| {
+        let letters = word.trim_start_matches(|letter: char| letter.is_ascii_digit());
+        let stated = word[..word.len() - letters.len()].parse().ok();
+        let several = (letters.starts_with("ll") || letters.starts_with("tp")).then_some(2);
+        let before = index.checked_sub(1).map(|before| words[before].as_str()).filter(|number| number.len() == 1);
+        stated.or(several).or_else(|| before?.parse().ok()).unwrap_or(1)
+    };
+    words.iter().enumerate().filter(|(_, word)| read(word) == Word::Neutral).map(beside).max().unwrap_or(0)
 }
 
 #[cfg(test)]

@@ -398,7 +398,7 @@ fn row_factor(row: &Connected, basis: &Basis) -> f64 {
     row.demand_factor.or(of_kind).unwrap_or_else(|| load_figure("demand-factor"))
 }
 
-/// Voltage of each board: as stated, else the highest of its loads, else that of a board behind it.
+/// Voltage of each board: as stated, else the highest of its loads, else that of a board behind it, else of the one before it.
 fn voltages(tree: &Tree, rows: &[Connected]) -> Vec<Volts> {
     let mut of_loads = vec![Volts(0.0); tree.nodes.len()];
     for row in rows.iter().filter(|row| row.node < tree.nodes.len()) {
@@ -413,6 +413,13 @@ fn voltages(tree: &Tree, rows: &[Connected]) -> Vec<Volts> {
     for index in (0..voltages.len()).rev() {
         if let Some(before) = parent(&tree.nodes[index]).filter(|before| voltages[*before].0 <= 0.0) {
             voltages[before] = voltages[index];
+        }
+    }
+    for index in 0..voltages.len() {
+        // Where no voltage is known at all, amperes that are there already add up at any one.
+        let before = parent(&tree.nodes[index]).map_or(Volts(1.0), |before| voltages[before]);
+        if voltages[index].0 <= 0.0 {
+            voltages[index] = before;
         }
     }
     voltages

@@ -5,6 +5,7 @@
 //! one when these are known. Taps (240.21(B) of NFPA 70) are not covered: every feeder begins with a device of its own.
 
 use crate::basis::BoardBasis;
+use crate::conductors::pair_is_to_neutral;
 use crate::design::{Check, Part, Run, WorkingLine};
 use crate::finding::{Finding, Place, codes};
 use crate::load::ProtectionKind;
@@ -22,7 +23,6 @@ use crate::rules::{Leaning, RuleBook};
 use crate::sizing::judge::{at_least, at_most, of_limit, sentence};
 use crate::sizing::materials::of_way;
 use crate::sizing::{Tools, memory};
-use crate::supply::conductors::pair_is_to_neutral;
 
 pub mod device;
 pub mod items;

@@ -65,8 +65,8 @@ pub fn stated(tree: &Tree, basis: &Basis) -> Vec<Option<Impedance>> {
 pub fn feeds(tree: &Tree, basis: &Basis, links: &[Option<Link>], findings: &mut Vec<Finding>) -> Vec<Fed> {
     let mut found: Vec<Fed> = Vec::new();
     let mut usual = |feed: Feed| found.push(Fed { feed, tree: tree.clone(), links: links.to_vec(), usual: true });
-    if let Some(first) = tree.nodes.iter().find(|node| node.parent == Parent::Supply) {
-        usual(of_supply(first.voltage, tree, basis, findings));
+    if tree.nodes.iter().any(|node| node.parent == Parent::Supply) {
+        usual(of_supply(tree, basis, findings));
     }
     for (index, source) in basis.sources.iter().enumerate() {
         let parent = Parent::Source(index);
@@ -128,9 +128,9 @@ fn name_of_feed(basis: &Basis, index: usize) -> String {
 }
 
 /// The network of the basis, with the transformer that `[supply]` itself names.
-fn of_supply(first: Volts, tree: &Tree, basis: &Basis, findings: &mut Vec<Finding>) -> Feed {
+fn of_supply(tree: &Tree, basis: &Basis, findings: &mut Vec<Finding>) -> Feed {
     let (supply, parent) = (&basis.supply, Parent::Supply);
-    let voltage = Volts(supply.voltage_v.unwrap_or(first.0));
+    let voltage = tree.voltage_of_supply(basis);
     let transformed = tree.nodes.iter().any(|node| node.parent == parent && node.transformer.is_some());
     let named = !transformed && supply.transformer_kva.or(supply.transformer_impedance_pct).is_some();
     let short = supply.transformer_kva.zip(supply.transformer_impedance_pct);

@@ -7,11 +7,10 @@
 use std::collections::BTreeMap;
 
 use crate::basis::{Basis, BoardBasis, TransformerBasis};
+use crate::conductors::{self, system_behind};
 use crate::finding::{Finding, Place, codes, nearest};
 use crate::quantity::Volts;
-use crate::rules::physics::nominal::nominal_behind;
-use crate::rules::physics::nominal::voltage_limit;
-use crate::supply::conductors::system_behind;
+use crate::rules::physics::nominal::{nominal_behind, voltage_limit};
 use crate::supply::has_middle;
 
 mod feeds;
@@ -71,13 +70,24 @@ impl Tree {
     /// The boards of the basis and those that only the schedule names, in that order as far as what feeds them allows.
     #[must_use]
     pub fn of(basis: &Basis, scheduled: &[&str], basis_file: Option<&str>) -> Self {
+        Self::of_rated(basis, scheduled, &|_| Volts(0.0), basis_file)
+    }
+
+    /// The same where the loads of a board are rated for a voltage: a board has that one where the basis gives it none.
+    #[must_use]
+    pub fn of_rated(basis: &Basis, scheduled: &[&str], rated: &dyn Fn(&str) -> Volts, basis_file: Option<&str>) -> Self {
         let mut findings = Vec::new();
         let feeds = feeds::of(basis, scheduled, basis_file, &mut findings);
         let mut tree = Self { nodes: Vec::new(), findings };
         tree.arrange(&feeds, basis);
+        tree.take_rated(basis, rated);
         for index in 0..tree.nodes.len() {
             tree.describe(index, basis, basis_file);
         }
+        for index in 0..tree.nodes.len() {
+            tree.part_unsaid(index, basis, basis_file);
+        }
+        tree.count_depths();
         tree
     }
 
@@ -85,6 +95,31 @@ impl Tree {
     #[must_use]
     pub fn find(&self, name: &str) -> Option<usize> {
         self.nodes.iter().position(|node| node.name == name)
+    }
+
+    /// Voltage of the supply; where nobody states it, that of the first board on it, or behind a transformer on it.
+    #[must_use]
+    pub fn voltage_of_supply(&self, basis: &Basis) -> Volts {
+        let on_supply = || self.nodes.iter().filter(|node| node.parent == Parent::Supply && node.voltage.0 > 0.0);
+        let first = || on_supply().find(|node| node.transformer.is_none()).or_else(|| on_supply().next());
+        basis.supply.voltage_v.map(Volts).or_else(|| Some(first()?.voltage)).unwrap_or_default()
+    }
+
+    /// The voltage of each board for what the basis leaves open: that of its loads, else of a board of three phases that it feeds.
+    fn take_rated(&mut self, basis: &Basis, rated: &dyn Fn(&str) -> Volts) {
+        for index in (0..self.nodes.len()).rev() {
+            let of_loads = rated(&self.nodes[index].name);
+            let lines = |child: &&usize| {
+                let child = &self.nodes[**child];
+                child.transformer.is_none() && conductors::phases_of_board(basis, &child.name) == 3
+            };
+            let voltage = |child: &usize| {
+                let stated = self.described_by_basis(*child, basis).voltage.map(Volts);
+                stated.unwrap_or(self.nodes[*child].voltage)
+            };
+            let behind = self.nodes[index].children.iter().filter(lines).map(voltage).find(|volts| volts.0 > 0.0);
+            self.nodes[index].voltage = if of_loads.0 > 0.0 { of_loads } else { behind.unwrap_or_default() };
+        }
     }
 
     /// Puts boards after what feeds them; otherwise they keep their order.
@@ -102,7 +137,6 @@ impl Tree {
             let (feed, at) = (&feeds[index], self.nodes.len());
             self.nodes.push(node(feed, parent, basis));
             if let Some(parent) = parent {
-                self.nodes[at].depth = self.nodes[parent].depth + 1;
                 self.nodes[parent].children.push(at);
             }
             let children = below.get(&index).into_iter().flatten();
@@ -110,7 +144,7 @@ impl Tree {
         }
     }
 
-    /// Voltage, phases, system and earthing, each the board's own or what comes from above. A voltage that nothing makes parts the
+    /// Voltage and system, the board's own or what comes from above; phases and earthing as circuits read them. A voltage that nothing makes parts the
     /// board from its supply.
     fn describe(&mut self, index: usize, basis: &Basis, basis_file: Option<&str>) {
         let (described, above) = (self.described_by_basis(index, basis), self.above(index, basis));
@@ -131,6 +165,10 @@ impl Tree {
             self.part(index);
         }
         self.settle(index, described, above, basis);
+    }
+
+    /// Takes a board whose feed nobody states away from the supply where transformers make its voltage, and says so.
+    fn part_unsaid(&mut self, index: usize, basis: &Basis, basis_file: Option<&str>) {
         let stated = self.nodes[index].board.and_then(|board| basis.boards.get(board));
         if !self.unsaid_behind_transformers(index, basis) || stated.is_some_and(states_faults) {
             return;
@@ -177,10 +215,10 @@ impl Tree {
         let of_machine = if matches!(node.parent, Parent::Source(_)) { basis.supply.voltage_v } else { None };
         // Where nothing gives it one, it has the voltage that its circuits take for theirs.
         let taken = || basis.board_voltage(&node.name);
-        node.voltage = Volts(described.voltage.or(from_above).or(of_machine).or_else(taken).unwrap_or(0.0));
-        node.phases = described.phases.or(above.phases).unwrap_or(3);
+        node.voltage = described.voltage.or(from_above).or(of_machine).or_else(taken).map_or(node.voltage, Volts);
+        node.phases = conductors::phases_of_board(basis, &node.name);
         node.system = described.system.or(above.system);
-        node.earthing = described.earthing.or(above.earthing);
+        node.earthing = conductors::earthing_of_board(basis, &node.name).map(str::to_owned);
     }
 
     fn described_by_basis(&self, index: usize, basis: &Basis) -> Described {
@@ -189,7 +227,6 @@ impl Tree {
             voltage: board.and_then(|board| board.voltage_v),
             phases: board.and_then(|board| board.phases),
             system: board.and_then(|board| board.system.clone()),
-            earthing: board.and_then(|board| board.earthing.clone()),
             ..Described::default()
         }
     }
@@ -202,22 +239,18 @@ impl Tree {
                 let parent = &self.nodes[parent];
                 Described {
                     voltage: Some(parent.voltage.0).filter(|volts| *volts > 0.0),
-                    phases: Some(parent.phases),
                     system: parent.system.clone(),
-                    earthing: parent.earthing.clone(),
-                    without_load: false,
                     middle: has_middle(parent.system.as_deref(), parent.phases),
+                    ..Described::default()
                 }
             }
-            Parent::Unknown => Described { earthing: supply.earthing.clone(), ..Described::default() },
+            Parent::Unknown => Described::default(),
             Parent::Supply | Parent::Source(_) => Described {
                 // A source has the voltage of what it feeds.
                 voltage: supply.voltage_v.filter(|_| node.parent == Parent::Supply),
-                phases: supply.phases,
                 system: supply.system.clone(),
-                earthing: supply.earthing.clone(),
-                without_load: false,
                 middle: supply.phases == Some(1) && has_middle(supply.system.as_deref(), 1),
+                ..Described::default()
             },
         };
         if let Some(transformer) = node.transformer.and_then(|transformer| basis.transformers.get(transformer)) {
@@ -227,7 +260,6 @@ impl Tree {
             above.without_load = transformer.secondary_voltage_v.is_some();
             above.voltage = transformer.secondary_voltage_v.or(supply.voltage_v.filter(|_| same));
             above.system = system_behind(transformer, Some(supply).filter(|_| same)).map(str::to_owned);
-            above.earthing = above.earthing.or(supply.earthing.clone());
         }
         above
     }
@@ -238,8 +270,17 @@ impl Tree {
             self.nodes[parent].children.retain(|child| *child != index);
         }
         let node = &mut self.nodes[index];
-        (node.parent, node.transformer, node.depth) = (Parent::Unknown, None, 0);
+        (node.parent, node.transformer) = (Parent::Unknown, None);
         node.alternatives.clear();
+    }
+
+    /// Boards between each and its source, once it is known which are parted from what they name.
+    fn count_depths(&mut self) {
+        for index in 0..self.nodes.len() {
+            // A parent stands before its boards.
+            let parent = if let Parent::Board(parent) = self.nodes[index].parent { Some(parent) } else { None };
+            self.nodes[index].depth = parent.map_or(0, |parent| self.nodes[parent].depth + 1);
+        }
     }
 }
 
@@ -253,7 +294,6 @@ struct Described {
     middle: bool,
     phases: Option<u32>,
     system: Option<String>,
-    earthing: Option<String>,
 }
 
 impl Described {
@@ -267,7 +307,7 @@ impl Described {
 }
 
 /// Two voltages are one nominal voltage.
-pub(super) fn is_same_voltage(one: f64, nominal: f64) -> bool {
+pub(crate) fn is_same_voltage(one: f64, nominal: f64) -> bool {
     (one - nominal).abs() <= voltage_limit("voltage-tolerance") * nominal
 }
 

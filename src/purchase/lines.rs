@@ -7,7 +7,7 @@ use crate::catalogue::Register;
 use crate::design::{Board, BoardQuantity, Circuit, Held, Part, PurchaseLine, PurchaseStatus, Status};
 use crate::finding::{Finding, Severity, codes};
 use crate::network::tree::{Parent, Tree};
-use crate::quantity::round_to;
+use crate::quantity::{Volts, round_to};
 
 /// A line with the cuts that make up its length.
 pub(super) struct Collected {
@@ -168,7 +168,8 @@ fn reasons_of_boards<'c>(
         }
     }
     let names: Vec<&str> = boards.iter().map(|board| board.name.as_str()).collect();
-    let tree = Tree::of(basis, &names, None);
+    let voltages: BTreeMap<&str, Volts> = boards.iter().map(|board| (board.name.as_str(), Volts(board.voltage_v))).collect();
+    let tree = Tree::of_rated(basis, &names, &|name| voltages.get(name).copied().unwrap_or_default(), None);
     let mut open: Vec<Option<Held>> = tree.nodes.iter().map(|node| on_board.get(node.name.as_str()).copied()).collect();
     // Each board stands after what feeds it, so from the last to the first every reason is handed up.
     for index in (0..tree.nodes.len()).rev() {

@@ -9,13 +9,13 @@ use std::cell::OnceCell;
 use std::collections::BTreeSet;
 
 use crate::basis::Basis;
+use crate::conductors::pair_is_to_neutral;
 use crate::design::{Board, Circuit, Design, Run};
 use crate::finding::Code;
 use crate::rules::RuleBook;
 use crate::rules::feeders::FeederImpedance;
 use crate::rules::physics::nominal::voltage_limit;
 use crate::verify::Disagreements;
-use crate::verify::neutral;
 use crate::verify::shelf::Shelf;
 
 mod checks;
@@ -146,7 +146,7 @@ impl<'a> Boards<'a> {
             (place.board.voltage_v - star).abs() <= voltage_limit("voltage-tolerance") * star
         });
         match self.tree.phases(index) {
-            1 if of_star || neutral::on_line_and_neutral(self.basis, &place.board.name, self.book) => 1,
+            1 if of_star || pair_is_to_neutral(self.basis, &place.board.name, self.book) => 1,
             1 => 2,
             _ => 3,
         }

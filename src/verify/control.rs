@@ -4,8 +4,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalogue::{Contactor, InterposingRelay};
+use crate::conductors::{pair_is_to_neutral, system_of_board};
 use crate::design::{Check, Circuit, Control, ControlDevice, ControlRun, ControlSupply, Design, Part};
 use crate::finding::codes;
+use crate::load::wires::System;
 use crate::quantity::fits;
 use crate::rules::physics::control::{cores as cores_of, practice};
 use crate::rules::physics::loading::load_figure;
@@ -61,7 +63,13 @@ fn lines_of_starter(facts: &Facts<'_>, supply: &ControlSupply, words: &str, foun
     // A load may be made for another voltage than its board has to the neutral, of which the row is told.
     let star = facts.basis.board_voltage(&facts.circuit.board).map(|lines| lines / 3f64.sqrt());
     let near = |volts: f64| (primary - volts).abs() <= voltage_limit("voltage-tolerance") * volts;
-    found.unless(near(line) || star.is_some_and(near), &codes::V612_CONTROL_SUPPLY, || {
+    let board = &facts.circuit.board;
+    let of_pair = facts.basis.board_voltage(board).filter(|_| pair_is_to_neutral(facts.basis, board, facts.book));
+    // Of two legs and the middle between them it is half, whatever voltage a load is made for that says it lies there.
+    let halved = system_of_board(facts.basis, board).is_some_and(|system| System::read(system).three_wires);
+    let half = facts.basis.board_voltage(board).unwrap_or(line) / 2.0;
+    let given = near(line) || star.is_some_and(near) || of_pair.is_some_and(near) || halved && near(half);
+    found.unless(given, &codes::V612_CONTROL_SUPPLY, || {
         format!("{words} is made for {primary} V; the starter has a line of {line} V to neutral")
     });
     let before = supply.primary.as_ref().filter(|device| device.quantity > 1 && device.kind.contains("fuse"));

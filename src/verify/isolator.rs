@@ -177,7 +177,10 @@ fn before<'b>(basis: &'b Basis, board: &str) -> Option<&'b str> {
     let through = basis
         .transformers
         .iter()
-        .find(|transformer| is(&transformer.to, board) || from.is_some_and(|from| is(&transformer.name, from)));
+        // A name that a board bears too is that of the board.
+        .find(|transformer| {
+            is(&transformer.to, board) || from.is_some_and(|from| basis.board(from).is_none() && is(&transformer.name, from))
+        });
     through.map_or(from, |transformer| transformer.from.as_deref().map(str::trim))
 }
 

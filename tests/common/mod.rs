@@ -10,6 +10,7 @@ use motorwright::project::{self, Options};
 
 pub(crate) mod books;
 pub(crate) mod bought;
+pub(crate) mod dice;
 pub(crate) mod mutation;
 
 /// The outcome of a run.

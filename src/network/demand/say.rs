@@ -104,6 +104,12 @@ fn permission(tree: &Tree, rows: &[Connected], basis: &Basis, book: &dyn RuleBoo
 
 fn assumed_power_factors(rows: &[Connected]) -> Option<Finding> {
     let tags: Vec<&str> = rows.iter().filter(|row| row.power_factor_assumed).map(|row| row.tag.as_str()).collect();
+    let why = if rows.iter().any(|row| row.nonlinear) {
+        "they decide at which angle currents are added, and the voltage drop of feeders; a drive counts with its rated input current, \
+         harmonics included, so that there are more amperes than kilowatts and the power factor give"
+    } else {
+        "they decide at which angle currents are added, and the voltage drop of feeders"
+    };
     (!tags.is_empty()).then(|| {
         Finding::new(
             &codes::B208_POWER_FACTORS,
@@ -116,7 +122,7 @@ fn assumed_power_factors(rows: &[Connected]) -> Option<Finding> {
                 named(&tags)
             ),
         )
-        .why("they decide at which angle currents are added, and the voltage drop of feeders")
+        .why(why)
         .cure("enter power_factor from the nameplates")
     })
 }

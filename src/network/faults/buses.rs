@@ -213,7 +213,7 @@ impl Builder<'_, '_> {
         let node = &ask.tree.nodes[index];
         let parent = match node.parent {
             Parent::Board(parent) => self.grid.of_board.get(parent).copied(),
-            Parent::Supply => Some(self.supply(node, record)),
+            Parent::Supply => Some(self.supply(record)),
             Parent::Source(source) => Some(self.source(source, node, record)),
             Parent::Unknown => None,
         };
@@ -245,12 +245,12 @@ impl Builder<'_, '_> {
     }
 
     /// The end of the supply, behind its own transformer where `[supply]` names one.
-    fn supply(&mut self, node: &Node, record: &mut Record) -> usize {
+    fn supply(&mut self, record: &mut Record) -> usize {
         if let Some(at) = self.heads.get(&Head::Supply) {
             return *at;
         }
         let (ask, supply) = (self.ask, &self.ask.basis.supply);
-        let voltage = Volts(supply.voltage_v.unwrap_or(node.voltage.0));
+        let voltage = ask.tree.voltage_of_supply(ask.basis);
         // A `[[transformer]]` from the supply to its own voltage is the one that `[supply]` describes.
         let described_twice =
             ask.tree.nodes.iter().any(|node| {
@@ -383,8 +383,7 @@ impl Builder<'_, '_> {
     }
 
     fn supply_for(&mut self, board: usize, records: &mut [Record]) -> usize {
-        let node = &self.ask.tree.nodes[board];
-        self.supply(node, &mut records[board])
+        self.supply(&mut records[board])
     }
 
     /// Where a source that stands in for the supply is connected: at its end if a board stands there, else behind its transformers.

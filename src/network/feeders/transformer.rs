@@ -124,6 +124,10 @@ pub fn look(ask: &TransformerAsk<'_>, tools: &Tools<'_>) -> Transformer {
     let mut transformer = Transformer { name: ask.name.to_owned(), demand_kva, ..Transformer::default() };
     let reference = "rated power of the transformer";
     match ask.rating_kva.filter(|kva| *kva > 0.0) {
+        _ if ask.secondary.0 <= 0.0 => {
+            let because = "the voltage of what the transformer feeds is unknown";
+            transformer.checks.push(not_checked("transformer-loading", "%", because, reference));
+        }
         None => {
             let because = "the rated power of the transformer is unknown";
             transformer.checks.push(not_checked("transformer-loading", "%", because, reference));

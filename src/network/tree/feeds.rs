@@ -98,7 +98,16 @@ impl<'a> Reader<'a> {
         }
         let known: Vec<String> = feeds.iter().map(|feed| feed.name.clone()).collect();
         let mut seen: std::collections::BTreeSet<&str> = known.iter().map(String::as_str).collect();
-        feeds.extend(scheduled.iter().filter(|name| seen.insert(**name)).map(|name| feed(name, None)));
+        for name in scheduled.iter().filter(|name| seen.insert(**name)) {
+            if self.named.contains_key(name) {
+                self.say_twice(
+                    name,
+                    &format!("board {name}: name"),
+                    "where something is fed from that name the transformer or source is meant, not the board of the schedule",
+                );
+            }
+            feeds.push(feed(name, None));
+        }
     }
 
     fn name(&mut self, section: &str, index: usize, name: Option<&'a str>) -> Option<&'a str> {
@@ -121,12 +130,21 @@ impl<'a> Reader<'a> {
             self.named.insert(name, named);
             return true;
         }
-        let finding = Finding::new(&codes::B105_NAME_TWICE, format!("the basis has the name {name} more than once"))
-            .at(place(self.basis_file, &format!("{section} {name}: name")))
-            .why("the first one counts, and what the others state is not used")
+        let why = match (section, self.named.get(name)) {
+            ("board", _) => "the first one counts, and what the others state is not used",
+            (_, Some(Named::Board(_))) => "where something is fed from that name the board is meant",
+            _ => "where something is fed from that name the first one is meant, or [supply] itself",
+        };
+        self.say_twice(name, &format!("{section} {name}: name"), why);
+        false
+    }
+
+    fn say_twice(&mut self, name: &str, key: &str, why: &str) {
+        let finding = Finding::new(&codes::B105_NAME_TWICE, format!("the name {name} stands more than once"))
+            .at(place(self.basis_file, key))
+            .why(why.to_owned())
             .cure("give each board, transformer and source a name of its own; `supply` is that of [supply]");
         self.findings.push(finding);
-        false
     }
 
     fn find(&self, name: &str, feeds: &[Feed]) -> Option<Named> {
@@ -155,10 +173,8 @@ impl<'a> Reader<'a> {
                 }
             };
             let to = trimmed(transformer.to.as_deref());
-            let board = to.and_then(|name| match self.find(name, feeds) {
-                Some(Named::Board(board)) => Some(board),
-                _ => None,
-            });
+            // Only boards are fed, be it that the transformer bears the name of its own.
+            let board = to.and_then(|name| feeds.iter().position(|feed| feed.name == name));
             if let (Some(name), None) = (to, board) {
                 let what = format!("transformer {title} feeds {name}, which is no board");
                 let known = self.names_of(feeds, |named| matches!(named, Named::Board(_)));

@@ -4,7 +4,7 @@ use crate::finding::Finding;
 use crate::load::{
     ControlVoltage, EfficiencyClass, Field, Known, Load, LoadKind, Machine, Method, Origin, ProtectionKind, Start,
 };
-use crate::quantity::{Amperes, Seconds, Volts, Watts, round_to};
+use crate::quantity::{Amperes, Seconds, Volts, Watts, fits, round_to};
 use crate::record::Record;
 use crate::rules::cautions::CautionRow;
 use crate::rules::iec::{
@@ -164,9 +164,9 @@ impl RuleBook for Iec {
         figure("frequency-hz")
     }
 
-    fn one_phase_to_neutral(&self, _voltage: Volts) -> bool {
-        // IEC 60038, Table 1: supplies of one phase are those of a line and the neutral.
-        true
+    fn one_phase_to_neutral(&self, voltage: Volts) -> bool {
+        // IEC 60038, Table 1: supplies of one phase are those of a line and the neutral, as far as a system has that voltage there.
+        fits(voltage.0, figure("to-neutral-most-v"))
     }
 
     fn control_voltage(&self) -> ControlVoltage {

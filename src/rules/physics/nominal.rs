@@ -71,9 +71,9 @@ impl Basis {
         self.transformer_before(name)?.secondary_voltage_v.filter(|secondary| nominal_behind(*secondary) < *secondary)
     }
 
-    /// The transformer before a board.
+    /// The transformer before a board. A name that a board of the basis bears too is that of the board.
     pub(crate) fn transformer_before(&self, board: &str) -> Option<&TransformerBasis> {
-        let feeding = self.named_before(board);
+        let feeding = self.named_before(board).filter(|name| self.board(name).is_none());
         let is = |text: &Option<String>, wanted: &str| text.as_deref().map(str::trim) == Some(wanted);
         self.transformers.iter().find(|unit| is(&unit.to, board) || feeding.is_some_and(|from| is(&unit.name, from)))
     }

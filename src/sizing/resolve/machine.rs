@@ -2,9 +2,10 @@
 
 use super::board;
 use crate::basis::Basis;
+use crate::conductors;
 use crate::finding::{Finding, codes};
 use crate::intake::powers;
-use crate::load::wires::connection_has_neutral;
+use crate::load::wires::{System, connection_has_neutral, is_it};
 use crate::load::{EfficiencyClass, Field, Known, Load, LoadKind, Machine, Method, Origin};
 use crate::quantity::{Amperes, Vars, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
@@ -12,7 +13,6 @@ use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::nominal::voltage_limit;
 use crate::rules::physics::plausibility::{plausible, written_twice_pct};
-use crate::supply::conductors;
 
 pub(super) fn kind(load: &Load) -> LoadKind {
     match load.text(Field::LoadKind) {
@@ -151,12 +151,63 @@ fn neutral(load: &Load, voltage: Volts, phases: u32, basis: &Basis, book: &dyn R
     }
     let name = board(load, basis);
     let below_lines = basis.board_voltage(&name).is_some_and(|line| voltage.0 < load_figure("neutral-voltage-most") * line);
-    let on_pair = || stated != Some(false) && conductors::pair_is_to_neutral(basis, &name, book);
-    let neutral = stated == Some(true) || phases == 1 && (below_lines || on_pair());
+    let pair = conductors::pair(basis, &name, book).filter(|_| phases == 1);
+    let on_pair = stated != Some(false) && pair.is_some_and(|pair| pair.to_neutral);
+    let neutral = stated == Some(true) || phases == 1 && (below_lines || on_pair);
+    if phases == 1 {
+        against_connection(load, (voltage, below_lines), (stated, neutral), pair, basis)
+            .into_iter()
+            .for_each(|found| record.find(found));
+    }
     if let Some((why, reference)) = conductors::without_neutral(basis, &name, book).filter(|_| neutral) {
         record.find(no_neutral(load, &name, voltage).why(why).reference(reference));
     }
     neutral
+}
+
+/// Line and neutral, or two lines: where the connection of a row of one phase says the one and its voltage or board the other, or where
+/// nothing says it. A neutral taken for a line is opened and protected; a line taken for the neutral is neither.
+fn against_connection(
+    load: &Load,
+    (voltage, below_lines): (Volts, bool),
+    (stated, neutral): (Option<bool>, bool),
+    pair: Option<conductors::Pair>,
+    basis: &Basis,
+) -> Option<Finding> {
+    let name = board(load, basis);
+    let line = basis.board_voltage(&name)?;
+    let halved = conductors::system_of_board(basis, &name).is_some_and(|system| System::read(system).three_wires);
+    // In an IT system both count as lines, whichever of them is called the neutral.
+    let both_are_live = pair.is_some() && !halved && conductors::earthing_of_board(basis, &name).is_some_and(is_it);
+    let pair_to_neutral = pair.is_some_and(|pair| pair.to_neutral);
+    let (what, field) = match (stated, pair.and_then(|pair| pair.unlike)) {
+        (Some(true), _) if !(below_lines || pair_to_neutral || both_are_live) => (
+            format!("{} V between a line and the neutral on board {name}, which has {line} V between two lines", voltage.0),
+            Field::Connection,
+        ),
+        (Some(false), _) if below_lines => (
+            format!("{} V between two lines on board {name}, which has {line} V there: a neutral is taken", voltage.0),
+            Field::Connection,
+        ),
+        (Some(false), None) if pair_to_neutral => {
+            (format!("the load lies between two lines, and board {name} has one line and the neutral"), Field::Connection)
+        }
+        (None, Some(before)) if !below_lines => {
+            let taken = if neutral { "a line and the neutral are taken" } else { "two lines are taken" };
+            let what = format!(
+                "nothing says whether the load lies between two lines or to the neutral: board {name} has {line} V and one phase, what stands before it {} V; {taken}",
+                before.0
+            );
+            (what, Field::VoltageV)
+        }
+        _ => return None,
+    };
+    Some(
+        Finding::new(&codes::L346_CONNECTION_AGAINST_BOARD, what)
+            .at(load.place_of(field))
+            .why("a line is protected and opened, the neutral is not: poles and conductors follow from it")
+            .cure("correct connection (L-N or L-L) or voltage_v of the row, or voltage_v and system (L-N or L-L) of its board"),
+    )
 }
 
 fn no_neutral(load: &Load, board: &str, voltage: Volts) -> Finding {
@@ -179,8 +230,8 @@ pub(super) fn stated_voltage(load: &Load, basis: &Basis) -> Option<Volts> {
 
 /// One phase or three. Two are one load between two lines.
 fn phases(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) -> u32 {
-    let of_board = basis.board(&board(load, basis)).and_then(|board| board.phases);
-    let stated = load.count(Field::Phases).or(of_board.or(basis.supply.phases).filter(|phases| *phases < 3));
+    let of_board = conductors::phases_of_board(basis, &board(load, basis));
+    let stated = load.count(Field::Phases).or(Some(of_board).filter(|phases| *phases < 3));
     match stated {
         Some(1) => 1,
         Some(2) => {

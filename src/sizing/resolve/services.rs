@@ -2,6 +2,7 @@
 //! turn to. Which ones, and where to turn, is the rule book's table.
 
 use crate::basis::Basis;
+use crate::conductors;
 use crate::finding::{Finding, codes};
 use crate::intake::mentions::words;
 use crate::intake::surroundings::{denied_by, suggested_by};
@@ -9,7 +10,6 @@ use crate::load::{Case, Field, Load, LoadKind, Method};
 use crate::record::Record;
 use crate::rules::services::{About, NotCovered};
 use crate::sizing::arrangement::Arrangement;
-use crate::supply::conductors;
 
 /// Looks at services, surroundings, safety and earthing, with what the rule book does not cover.
 pub(super) fn refer(load: &Load, case: &Case, basis: &Basis, not_covered: &'static [NotCovered], record: &mut Record) {

@@ -96,7 +96,8 @@ fn quotient(one: Phasor, other: Phasor) -> Phasor {
 fn by_itself(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {
     let Some((source, start)) = two_ports(all, index, dip) else { return };
     let alone = 100.0 * (1.0 - quotient(start, source + start).magnitude());
-    let before = dip.before_pct / 100.0;
+    // Capacitors may lift the voltage above the nominal one, and the dip is no deeper for it.
+    let before = (dip.before_pct / 100.0).min(1.0);
     let least = 0.9 * alone * before * before;
     let most = gathered(all, index, source, start).map(|gathered| 1.5 * gathered + 0.1);
     let so = dip.dip_pct >= least - 1e-3 && most.is_none_or(|most| dip.dip_pct <= most);

@@ -7,6 +7,7 @@
 use crate::finding::codes;
 use crate::load::LoadKind;
 use crate::quantity::fits;
+use crate::rules::physics::nominal::voltage_limit;
 use crate::verify::boards::feeders;
 use crate::verify::boards::loads::Loads;
 use crate::verify::boards::tree::{Before, Place, Tree};
@@ -70,9 +71,10 @@ pub(super) struct LockedRotors {
 }
 
 impl LockedRotors {
-    /// None where a row can't be read anew, or a board has one phase: nobody says what motors on it add.
+    /// None where a row can't be read anew, or a board has one phase, or boards of two voltages stand on one supply: nobody says what motors
+    /// there add.
     pub(super) fn of(tree: &Tree<'_>, loads: &Loads<'_>) -> Option<Self> {
-        if (0..tree.places.len()).any(|board| tree.phases(board) == 1) {
+        if (0..tree.places.len()).any(|board| tree.phases(board) == 1) || unlike(tree) {
             return None;
         }
         let mut sum = Self { three_phase: 0.0, single_phase: 0.0 };
@@ -97,6 +99,14 @@ impl LockedRotors {
     fn at(&self, volts: f64) -> f64 {
         self.single_phase + self.three_phase / volts
     }
+}
+
+/// Boards of two voltages stand on the supply without a transformer.
+fn unlike(tree: &Tree<'_>) -> bool {
+    let on_supply = tree.places.iter().filter(|place| matches!(place.before, Before::Supply) && place.transformer.is_none());
+    let volts: Vec<f64> = on_supply.map(|place| place.board.voltage_v).filter(|volts| *volts > 0.0).collect();
+    let near = |one: f64, other: f64| (one - other).abs() <= voltage_limit("voltage-tolerance") * one;
+    volts.iter().any(|one| !near(volts[0], *one))
 }
 
 /// Motors add no more than what all of them draw with locked rotors, by the voltage factor.

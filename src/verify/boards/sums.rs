@@ -26,9 +26,14 @@ impl<'a> Boards<'a> {
         self.loads.circuits.get(circuit)?.as_ref()
     }
 
-    /// The current of every circuit behind a board that may run is known.
+    /// The current of every circuit behind a board that may run is known. One that is said to be rated for another voltage than its board
+    /// has, whose voltage nobody states, draws what nobody can know.
     pub(super) fn complete(&self, circuits: &[usize]) -> bool {
-        circuits.iter().all(|circuit| self.load(*circuit).is_some())
+        let unlike = |circuit: &usize| {
+            let findings = &self.design.circuits[*circuit].findings;
+            findings.iter().any(|finding| finding.code == codes::B329_UNLIKE_VOLTAGES.code)
+        };
+        circuits.iter().all(|circuit| self.load(*circuit).is_some() && !unlike(circuit))
     }
 
     /// Apparent power that one circuit draws from its own board.
@@ -114,18 +119,30 @@ impl<'a> Boards<'a> {
         let running = self.restrictions.running(&circuits, &|row| of(row).magnitude());
         let there = self.existing(index);
         let power = self.span(&running, &|row| self.load(row).map_or(Phasor::ZERO, |load| load.power * factor(row)));
-        (self.current(index, &running, &of, self.complete(&circuits)).map(|current| current + there), power)
+        let [least, most] = self.current(index, &running, &of, self.complete(&circuits));
+        ([least + there[0], most + there[1]], power)
     }
 
-    /// The load that is there already on a board and behind it, at the voltage of the board; its own demand factor does not lower it.
-    fn existing(&self, index: usize) -> f64 {
+    /// The load that is there already on a board and behind it, at the voltage of the board, at least and at most in the phase that carries
+    /// most; its own demand factor does not lower it. What comes from boards of one phase may lie on another phase, or all on this one.
+    fn existing(&self, index: usize) -> [f64; 2] {
         let volts = self.tree.places[index].board.voltage_v;
         let of = |board: usize| {
             let place = &self.tree.places[board];
             let amperes = place.basis.and_then(|board| board.existing_load_a).unwrap_or(0.0);
-            amperes * place.board.voltage_v / volts * self.factors(board, index, false)
+            let wires = if self.tree.phases(board) == 1 { 1.0 } else { 3f64.sqrt() };
+            let taken = if volts > 0.0 { place.board.voltage_v / volts } else { 1.0 };
+            let power = wires * amperes * taken * self.factors(board, index, false);
+            let way = self.tree.way(board);
+            let end = way.iter().position(|way| *way == index).unwrap_or(0);
+            match (self.tree.phases(index), way[..=end].iter().any(|way| self.tree.phases(*way) == 1)) {
+                (1, _) => [power; 2],
+                (_, false) => [power / 3f64.sqrt(); 2],
+                (_, true) => [0.0, power * 3f64.sqrt()],
+            }
         };
-        self.tree.behind(index).into_iter().map(of).sum()
+        let sum = |one: [f64; 2], other: [f64; 2]| [one[0] + other[0], one[1] + other[1]];
+        self.tree.behind(index).into_iter().map(of).fold([0.0; 2], sum)
     }
 }
 

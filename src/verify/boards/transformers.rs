@@ -74,9 +74,9 @@ impl Load {
         }
     }
 
-    /// Rating, where one is stated.
+    /// Rating, where one is stated, and the voltage at which it is loaded.
     fn rated_kva(&self) -> Option<f64> {
-        self.rating_kva.filter(|rating| *rating > 0.0)
+        self.rating_kva.filter(|rating| *rating > 0.0 && self.secondary_v > 0.0)
     }
 
     fn pct(&self) -> Option<f64> {

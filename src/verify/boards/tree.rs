@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::basis::{BoardBasis, SourceBasis, TransformerBasis};
+use crate::conductors;
 use crate::design::{Board, Design};
 use crate::finding::codes;
 use crate::load::wires::System;
@@ -194,7 +195,12 @@ impl<'a> Tree<'a> {
             }
         }
         for index in 0..self.places.len() {
-            if self.voltage_parts(index) || self.unsaid(index) {
+            if self.voltage_parts(index) {
+                self.part(index);
+            }
+        }
+        for index in 0..self.places.len() {
+            if self.unsaid(index) {
                 self.part(index);
             }
         }
@@ -325,12 +331,9 @@ impl<'a> Tree<'a> {
         isolator::earthing(&self.design.basis, &self.places[index].board.name)
     }
 
-    /// Those that the basis states of it or of the next board before it, else those of the supply, where it is known to come from there.
+    /// By the basis, as its circuits have them.
     fn phases_by_basis(&self, index: usize) -> u32 {
-        let way = self.way(index);
-        let stated = way.iter().find_map(|way| self.places[*way].basis.and_then(|board| board.phases));
-        let of_supply = way.last().is_some_and(|way| !matches!(self.places[*way].before, Before::Unknown));
-        stated.or(self.design.basis.supply.phases.filter(|_| of_supply)).unwrap_or(3)
+        conductors::phases_of_board(&self.design.basis, &self.places[index].board.name)
     }
 }
 

@@ -1,6 +1,7 @@
 //! The demand on a control supply: the line that feeds it and what each circuit draws.
 
 use crate::basis::Basis;
+use crate::conductors;
 use crate::design::Circuit;
 use crate::load::wires::System;
 use crate::load::{Case, ControlVoltage};
@@ -9,7 +10,6 @@ use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::physics::control::{self, Burden, Event};
 use crate::supply::SupplyPoint;
-use crate::supply::conductors;
 
 /// The line that feeds control supplies.
 #[derive(Clone, Debug, PartialEq)]

@@ -36,7 +36,8 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run
         (lines, true) => lines + 2,
         (lines, false) => lines + 1,
     };
-    let lacks_neutral = lines > 1 && !neutral && incoming::neutral(all, index);
+    let known = all.complete(&all.circuits_behind(index));
+    let lacks_neutral = lines > 1 && !neutral && known && incoming::neutral(all, index);
     if run.cores != cores || lacks_neutral {
         say(&codes::V703_SIZE, format!("its feeder has {} cores", run.cores));
     }

@@ -4,6 +4,7 @@ use crate::finding::codes;
 use crate::load::wires;
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
+use crate::rules::feeders::FeederItem;
 use crate::verify::boards::tree::Place;
 use crate::verify::boards::{Boards, Say, dips, faults, near};
 use crate::verify::shelf::Item;
@@ -23,12 +24,14 @@ pub(super) fn by_motors(all: &Boards<'_>, index: usize) -> bool {
 fn rated_by_motors(all: &Boards<'_>, index: usize) -> bool {
     let board = all.tree.places[index].board;
     let circuits = all.circuits_behind(index);
-    let items = all.items(index, &circuits).most();
+    let items = all.items(index, &circuits);
     let need = Amperes(board.feeder_minimum_a);
-    let bounds = all.book.feeder_bounds(all.kind(), &items, need, &mut Record::silent());
+    // Of a group in which a motor or another load runs, the motor may be the one.
+    let rates = |items: &[FeederItem]| all.book.feeder_bounds(all.kind(), items, need, &mut Record::silent()).motor_feeder;
+    let by_motors = || items.cases().any(|items| rates(&items));
     // A row that can't be read anew may be the only motor.
     let unread = !all.complete(&circuits);
-    board.feeder_protection_maximum_a.is_some() && (bounds.motor_feeder || unread)
+    board.feeder_protection_maximum_a.is_some() && (unread || by_motors())
 }
 
 /// The device is of the catalogue, as it says, carries the load, and breaks the fault current where it stands.
@@ -91,7 +94,11 @@ pub(super) fn agree(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<
                 && (breaks_told - breaks).abs() < 1e-9
                 && (fits(fault, breaks + 1e-3) || failed)
         }
-        (_, _, None) => check.is_some_and(|check| check.passed.is_none()) && (before.is_none() || all.tree.phases(index) == 1),
+        (_, _, None) => {
+            // Of a current at a voltage that nobody states nothing is worked out behind it.
+            let unknown = before.is_none() || all.tree.phases(index) == 1 || all.basis.board_voltage(&board.name).is_none();
+            check.is_some_and(|check| check.passed.is_none()) && unknown
+        }
         (None, ..) => true,
         (Some(_), None, Some((breaks_told, flows_told))) => flows_told > breaks_told,
     };

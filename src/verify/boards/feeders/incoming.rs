@@ -189,7 +189,11 @@ fn clamps(all: &Boards<'_>, place: &Place<'_>, incoming: &BoardIncoming, say: Sa
 fn common(all: &Boards<'_>, place: &Place<'_>, index: usize, incoming: &BoardIncoming, say: Say<'_>) {
     // A row that can't be read anew may be the one that uses it.
     let unread = !all.complete(&all.circuits_behind(index));
-    let neutral = neutral(all, index) || unread && !incoming.neutral.is_empty();
+    let neutral = if unread || unchosen(all, index) {
+        !incoming.neutral.is_empty() || !unread && neutral(all, index)
+    } else {
+        neutral(all, index)
+    };
     let (phases, lines) = (all.tree.phases(index), all.lines(index));
     let system = all.tree.earthing(index).map(str::to_ascii_uppercase);
     let iec = all.book.knows_machines();
@@ -251,6 +255,17 @@ pub(super) fn neutral(all: &Boards<'_>, index: usize) -> bool {
     };
     joined(all, index).any(|load| load.facts.machine.neutral)
         || boards_joined(all, index).any(|place| coils(&place) || auxiliaries(all, place))
+}
+
+/// No contactor holds for a circuit behind a board, and with it nothing is chosen that would feed its coils.
+fn unchosen(all: &Boards<'_>, index: usize) -> bool {
+    let coils = |at: &usize| {
+        all.design.circuits[*at]
+            .control
+            .as_ref()
+            .is_some_and(|control| !control.coil_voltage.is_empty() && control.pick_up_va <= 0.0)
+    };
+    all.circuits_behind(index).iter().any(coils)
 }
 
 /// Space heaters or brakes of a board have the voltage of its neutral.

@@ -1,5 +1,8 @@
 //! Which conductors a supply has: whether there is a neutral, and whether the two conductors of a board of one phase are a line and that
 //! neutral, by the words of its system and by the voltages before it. A neutral that nobody states is not there.
+//!
+//! It reads the basis and chooses nothing: what chooses and the verifier ask the same reading, so that a basis which says too little or
+//! contradicts itself has one meaning.
 
 use std::collections::HashMap;
 
@@ -7,8 +10,9 @@ use crate::basis::{Basis, SupplyBasis, TransformerBasis};
 use crate::load::wires::{System, is_it, pair_has_neutral};
 use crate::quantity::Volts;
 use crate::rules::RuleBook;
+use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::loading::load_figure;
-use crate::rules::physics::nominal::voltage_limit;
+use crate::rules::physics::nominal::{nominal_behind, voltage_limit};
 
 /// The source before a board.
 enum Feed<'b> {
@@ -56,9 +60,8 @@ fn before_transformer<'b>(basis: &'b Basis, name: &str) -> Option<&'b str> {
 /// a transformer to another voltage the system is another one, and that of a board before it says nothing.
 #[must_use]
 pub fn system_behind<'b>(transformer: &'b TransformerBasis, supply: Option<&'b SupplyBasis>) -> Option<&'b str> {
-    let near = |secondary: f64, supply: f64| (secondary - supply).abs() <= voltage_limit("voltage-tolerance") * supply;
     let one_voltage = |supply: &&SupplyBasis| match (transformer.secondary_voltage_v, supply.voltage_v) {
-        (Some(secondary), Some(supply)) => near(secondary, supply),
+        (Some(secondary), Some(supply)) => near(Volts(secondary), supply),
         (None, _) | (_, None) => true,
     };
     transformer.system.as_deref().or_else(|| supply.filter(one_voltage)?.system.as_deref())
@@ -120,48 +123,93 @@ pub fn without_neutral(basis: &Basis, name: &str, book: &dyn RuleBook) -> Option
         .or(of_three_wires.then_some(("its system counts three wires, and none of them is a neutral", "")))
 }
 
-/// The two conductors of a board of one phase are a line and the neutral: by what its system says, else by its voltage and that of what
-/// feeds it, else as the book takes them. Never in an IT system, where a fault may stand in either.
-#[must_use]
-pub fn pair_is_to_neutral(basis: &Basis, name: &str, book: &dyn RuleBook) -> bool {
-    let unearthed = earthing_of_board(basis, name).is_some_and(is_it);
-    !unearthed && to_neutral(basis, name, book, basis.boards.len())
+/// The two conductors of a board of one phase.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pair {
+    /// A line and the neutral; else two lines.
+    pub to_neutral: bool,
+    /// Voltage between lines before the board, of which that of the board is no part: what the pair is, is taken for granted then.
+    pub unlike: Option<Volts>,
 }
 
-fn to_neutral(basis: &Basis, name: &str, book: &dyn RuleBook, deep: usize) -> bool {
-    let board = basis.board(name);
-    if phases_of_board(basis, name) != 1 {
-        return false;
+impl Pair {
+    fn known(to_neutral: bool) -> Self {
+        Self { to_neutral, unlike: None }
     }
+}
+
+/// The two conductors of a board of one phase are a line and the neutral. Never in an IT system, where a fault may stand in either.
+#[must_use]
+pub fn pair_is_to_neutral(basis: &Basis, name: &str, book: &dyn RuleBook) -> bool {
+    pair(basis, name, book).is_some_and(|pair| pair.to_neutral)
+}
+
+/// What the two conductors of a board are: by what its system says, else by its voltage and that of what feeds it, else as the book takes
+/// them. None for a board of three phases.
+#[must_use]
+pub fn pair(basis: &Basis, name: &str, book: &dyn RuleBook) -> Option<Pair> {
+    if phases_of_board(basis, name) != 1 {
+        return None;
+    }
+    let unearthed = earthing_of_board(basis, name).is_some_and(is_it);
+    Some(if unearthed { Pair::known(false) } else { pair_of(basis, name, book, basis.boards.len()) })
+}
+
+fn pair_of(basis: &Basis, name: &str, book: &dyn RuleBook, deep: usize) -> Pair {
     let feed = feed(basis, name);
     let of_supply = || basis.supply.system.as_deref().filter(|_| matches!(feed, Feed::Supply) && basis.supply.phases == Some(1));
-    if let Some(text) = board.and_then(|board| board.system.as_deref()).or_else(of_supply)
-        && let Some(neutral) = pair_has_neutral(text)
-    {
-        return neutral;
+    let words = basis.board(name).and_then(|board| board.system.as_deref()).or_else(of_supply);
+    if let Some(neutral) = words.and_then(pair_has_neutral) {
+        return Pair::known(neutral);
     }
-    let Some(voltage) = basis.board_voltage(name) else { return false };
-    let near = |other: f64| (voltage - other).abs() <= voltage_limit("voltage-tolerance") * other;
-    let half = |other: f64| voltage < load_figure("neutral-voltage-most") * other;
+    let Some(voltage) = basis.board_voltage(name).map(Volts) else { return Pair::known(false) };
     match feed {
-        Feed::Board(before) => {
-            let line = basis.board_voltage(before);
-            match (line, phases_of_board(basis, before)) {
-                (Some(line), 1) if near(line) => deep > 0 && to_neutral(basis, before, book, deep - 1),
-                (Some(line), 1) => half(line),
-                (Some(line), _) => {
-                    near(line / 3f64.sqrt()) || !near(line) && half(line) && book.one_phase_to_neutral(Volts(voltage))
-                }
-                (None, _) => book.one_phase_to_neutral(Volts(voltage)),
-            }
-        }
-        Feed::Supply if basis.supply.phases == Some(1) => match basis.supply.voltage_v {
-            Some(supply) if !near(supply) => half(supply),
-            _ => book.one_phase_to_neutral(Volts(voltage)),
+        Feed::Board(before) => behind_board(basis, voltage, before, book, deep),
+        Feed::Supply => match (basis.supply.voltage_v, basis.supply.phases) {
+            (Some(line), Some(1)) if !near(voltage, line) => of_one_phase(voltage, line),
+            (Some(line), phases) if phases != Some(1) => of_three_phases(voltage, line, basis.supply.system.as_deref(), book),
+            _ => Pair::known(book.one_phase_to_neutral(voltage)),
         },
-        Feed::Supply => basis.supply.voltage_v.is_some_and(|line| near(line / 3f64.sqrt())),
-        Feed::Transformer => book.one_phase_to_neutral(Volts(voltage)),
+        Feed::Transformer => {
+            let secondary =
+                basis.transformer_before(name).and_then(|transformer| transformer.secondary_voltage_v).map(nominal_behind);
+            let of_star = secondary.is_some_and(|line| near(voltage, line / 3f64.sqrt()));
+            Pair::known(of_star || book.one_phase_to_neutral(voltage))
+        }
     }
+}
+
+/// The same pair goes on behind a board of one phase and this voltage.
+fn behind_board(basis: &Basis, voltage: Volts, before: &str, book: &dyn RuleBook, deep: usize) -> Pair {
+    match (basis.board_voltage(before), phases_of_board(basis, before)) {
+        (Some(line), 1) if near(voltage, line) && deep > 0 => pair_of(basis, before, book, deep - 1),
+        (Some(line), 1) => of_one_phase(voltage, line),
+        (Some(line), _) => of_three_phases(voltage, line, system_of_board(basis, before), book),
+        (None, _) => Pair::known(book.one_phase_to_neutral(voltage)),
+    }
+}
+
+/// Behind two conductors of another voltage: half of it lies to the middle of a winding.
+fn of_one_phase(voltage: Volts, line: f64) -> Pair {
+    let to_middle = near(voltage, line / 2.0);
+    Pair { to_neutral: to_middle || is_low(voltage, line), unlike: (!to_middle).then_some(Volts(line)) }
+}
+
+/// Behind three lines: their voltage lies between two of them, that of a star or half of one with a high leg to the neutral.
+fn of_three_phases(voltage: Volts, line: f64, system: Option<&str>, book: &dyn RuleBook) -> Pair {
+    let to_middle = || near(voltage, line / 2.0) && system.is_some_and(has_high_leg);
+    if near(voltage, line) || near(voltage, line / 3f64.sqrt()) || to_middle() {
+        return Pair::known(!near(voltage, line));
+    }
+    Pair { to_neutral: is_low(voltage, line) && book.one_phase_to_neutral(voltage), unlike: Some(Volts(line)) }
+}
+
+fn near(voltage: Volts, other: f64) -> bool {
+    (voltage.0 - other).abs() <= voltage_limit("voltage-tolerance") * other
+}
+
+fn is_low(voltage: Volts, line: f64) -> bool {
+    voltage.0 < load_figure("neutral-voltage-most") * line
 }
 
 #[cfg(test)]
