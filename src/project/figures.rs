@@ -4,8 +4,8 @@ use std::fmt;
 
 use serde::de::{DeserializeSeed, Deserializer, Error, MapAccess, SeqAccess, Visitor};
 
-/// No figure of a design comes near: the largest is (k S)² of parallel conductors, some 1e12 A²s.
-const MOST: f64 = 1e15;
+/// No figure of a design comes near: (k S)² of parallel conductors is some 1e12 A²s, a margin to a limit of almost nothing some 1e16 per cent.
+const MOST: f64 = 1e30;
 
 /// Units at the end of a key whose quantities are never below zero.
 const MAGNITUDES: [&str; 12] = ["_a", "_ka", "_v", "_mm2", "_mm", "_w", "_kw", "_va", "_kva", "_ohm", "_s", "_hz"];
