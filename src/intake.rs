@@ -23,6 +23,7 @@ pub(crate) mod headings;
 mod kind;
 mod known;
 mod layout;
+mod load_words;
 mod look;
 mod machines;
 mod mapping;

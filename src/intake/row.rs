@@ -67,7 +67,9 @@ impl<'a> Table<'a> {
             self.spare(&mut load, counters);
         }
         self.check_tag(&mut load, &beside);
-        if !self.plain {
+        if self.plain {
+            self.kind_of_load(&mut load, row);
+        } else {
             self.settle(&mut load, &beside, row);
         }
         super::settle::settle_partners(&mut load);
