@@ -339,3 +339,63 @@ fn a_wet_place_or_a_roof_is_asked_for_where_it_matters(
 fn under_iec_a_roof_is_not_asked_for() {
     assert!(!codes(&motor("iec", &[("notes", "outdoor on roof")])).contains(&"L349"));
 }
+
+/// An equipped spare way has no cable before it is used: its parts are firm without one, and none is bought or labelled for it.
+#[rstest]
+#[case("iec", "direct", "")]
+#[case("iec", "direct", "0")]
+#[case("iec", "star-delta", "")]
+#[case("iec", "drive", "")]
+#[case("iec", "soft-starter", "")]
+#[case("nec", "direct", "")]
+#[case("nec", "direct", "0")]
+fn a_spare_way_without_a_cable_needs_none(#[case] book: &str, #[case] method: &str, #[case] length: &str) {
+    let column = if book == "nec" { "cable_length_ft" } else { "cable_length_m" };
+    let cells = [
+        ("running", "spare"),
+        (column, length),
+        ("starting_method", method),
+        ("description", "Spare way"),
+        ("motor_voltages", "400/690"),
+        ("locked_rotor_ratio", "6"),
+        ("start_time_s", "1"),
+    ];
+    let kept: Vec<_> = cells.iter().filter(|cell| cell.0 != "motor_voltages" || method == "star-delta").copied().collect();
+    let circuit = motor(book, &kept);
+    assert!(circuit.runs.is_empty() && circuit.conductors.is_none(), "{:?}", circuit.runs);
+    assert!(!circuit.contactors.is_empty() || method == "drive", "the way is equipped");
+    let told = codes(&circuit);
+    assert!(!told.iter().any(|code| ["C601", "C602", "I102", "L350"].contains(code) || code.starts_with('V')), "{told:?}");
+    let cables = |part: &&motorwright::design::Part| {
+        !part.run.is_empty() || ["cable", "gland", "lug"].iter().any(|word| part.description.to_lowercase().contains(word))
+    };
+    assert_eq!(circuit.parts.iter().filter(cables).count(), 0, "{:?}", circuit.parts);
+    let laid = motor(
+        book,
+        &[&kept[..], &[(column, "20")]].concat().into_iter().filter(|cell| *cell != (column, length)).collect::<Vec<_>>(),
+    );
+    assert!(!laid.runs.is_empty(), "a stated length is that of a cable: {:?}", laid.findings);
+}
+
+/// The example of a packaging machine: without cable the way is as firm as with one.
+#[test]
+fn a_spare_way_is_sized_without_a_length() {
+    let text = "tag,description,load_kind,rated_power_kw,voltage_v,phases,full_load_current_a,efficiency_class,locked_rotor_ratio,start_time_s,poles,starting_method,cable_length_m,protection_kind,running\n\
+        K4,Spare way,motor,0.55,400,3,1.42,IE3,5.5,0.3,4,direct,,motor-breaker,spare\n";
+    let design = design_of(text, IEC);
+    assert_eq!(design.circuits[0].status, Status::Sized, "{:?}", design.circuits[0].findings);
+}
+
+/// A description that is the name of a spare way counts as a load until somebody says what it is.
+#[rstest]
+#[case("Reserve", true)]
+#[case("Spare", true)]
+#[case("Reserve 2", true)]
+#[case("Riserva", true)]
+#[case("Reserve pump", false)]
+#[case("Spare parts crane drive", false)]
+fn a_row_that_is_called_spare_is_asked_about(#[case] said: &str, #[case] expected: bool) {
+    let circuit = motor("iec", &[("description", said)]);
+    assert_eq!(codes(&circuit).contains(&"L350"), expected, "{:?}", circuit.findings);
+    assert!(!codes(&motor("iec", &[("description", said), ("running", "duty")])).contains(&"L350"));
+}

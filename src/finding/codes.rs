@@ -104,7 +104,6 @@ codes! {
     I452_TAG_OF_BOARD, "I452", Warning, "a load that bears the name of the board of other rows";
     I453_SPELLED_OTHERWISE, "I453", Note, "a board or duty group that is spelled in several ways and taken for one";
     I455_MATTER_NOT_READ, "I455", Warning, "a column that is not read and may state what changes the circuit of its row";
-    I456_SPARE_BY_NAME, "I456", Warning, "a description that is the name of a spare way in a row that counts as a load";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";
@@ -156,6 +155,7 @@ codes! {
     L347_EXISTING_ASKED, "L347", Warning, "words that name equipment which is there already, in a row that is designed anew";
     L348_INCHING_ASKED, "L348", Warning, "words that name inching, jogging or plugging, of which no column states the share";
     L349_PLACE_ASKED, "L349", Warning, "words that name a wet place or a roof, which no column states";
+    L350_SPARE_ASKED, "L350", Warning, "a description that is the name of a spare way in a row that counts as a load";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";

@@ -190,15 +190,18 @@ fn lists_of(name: &str) -> &'static Lists {
     of_table.unwrap_or_else(|| super::surroundings::lists())
 }
 
-/// Whether a text suggests a matter of the table by its name.
+/// Whether the words of a text, as [`words_of`] gives them, suggest a matter of the table by its name.
 #[must_use]
-pub(crate) fn suggests(name: &str, text: &str) -> bool {
-    let words = if name == "existing" { words_of_existing(text) } else { mentions::words(text) };
-    lists_of(name).suggested_by(&words)
+pub(crate) fn suggests(name: &str, words: &[String]) -> bool {
+    lists_of(name).suggested_by(words)
 }
 
 /// Words of a text, the mark of existing equipment read out.
-fn words_of_existing(text: &str) -> Vec<String> {
+#[must_use]
+pub(crate) fn words_of(text: &str) -> Vec<String> {
+    if !MARKS_OF_EXISTING.iter().any(|mark| text.contains(mark)) {
+        return mentions::words(text);
+    }
     mentions::words(&MARKS_OF_EXISTING.iter().fold(text.to_owned(), |text, mark| text.replace(mark, " existing ")))
 }
 
@@ -326,6 +329,6 @@ mod tests {
     #[case("roof", "Condenser fan on roof", true)]
     #[case("roof", "Roof drain pump", false)]
     fn texts_suggest_matters(#[case] matter: &str, #[case] text: &str, #[case] expected: bool) {
-        assert_eq!(suggests(matter, text), expected);
+        assert_eq!(suggests(matter, &words_of(text)), expected);
     }
 }

@@ -1,9 +1,11 @@
 //! Columns that are not read and may state what changes a circuit: told at each row that waits for it, or once at the heading.
 
+use std::borrow::Cow;
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use super::matters::{self, At, Holds, Matter};
-use super::{Intake, Mapping, Row, mentions, numbers, text};
+use super::{Intake, Mapping, Row, numbers, text};
 use crate::finding::{Finding, Place, codes, column_letters};
 use crate::load::Load;
 
@@ -14,65 +16,80 @@ const SYNCHRONOUS: [f64; 12] = [3600.0, 3000.0, 1800.0, 1500.0, 1200.0, 1000.0, 
 /// Least speed of a motor at its rated output over that at no load.
 const LEAST_OF_SYNCHRONOUS: f64 = 0.92;
 
-/// A column that is not read, one matter, and what its texts said of it so far.
-struct Unread<'i> {
-    mapping: &'i Mapping,
+/// A matter that a column may state.
+#[derive(Clone, Copy)]
+struct Asked {
     matter: &'static Matter,
     /// The heading asks for the matter.
-    asks: bool,
+    by_heading: bool,
     /// The heading asks for another matter, so that `present` below it is said of that one.
     of_another: bool,
+    /// Rows that state it here, and the first of them.
+    stated: usize,
+    first: usize,
+}
+
+impl Asked {
+    fn is_stated_in(&self, text: &str, words: &[String]) -> bool {
+        match self.matter.holds {
+            Holds::Word => self.is_worded_in(text, words),
+            Holds::Figure => figure(text).is_some_and(|value| value > 0.0),
+            Holds::Speed => figure(text).is_some_and(is_of_a_motor),
+        }
+    }
+
+    fn is_worded_in(&self, text: &str, words: &[String]) -> bool {
+        if !self.by_heading {
+            return !self.of_another && matters::suggests(self.matter.name, words);
+        }
+        let lists = self.matter.lists();
+        let bare: Vec<String> = words.iter().filter(|word| !word.is_empty()).cloned().collect();
+        !lists.denied_by(text) && (lists.below.is_empty() || lists.below.are(&bare) || lists.suggested_by(words))
+    }
+}
+
+/// A column that is not read, what it may state, and what its texts said so far.
+struct Unread<'i> {
+    mapping: &'i Mapping,
+    asked: Vec<Asked>,
     /// Rows that have a text in it.
     filled: usize,
-    said: HashMap<String, bool>,
+    /// Numbers of what a text states.
+    said: HashMap<String, Arc<[usize]>>,
 }
 
 impl<'i> Unread<'i> {
-    fn of(mapping: &'i Mapping, matter: &'static Matter) -> Option<Self> {
-        let asks = matter.lists().asked_by(&mapping.heading);
-        let of_another = || matters::all().iter().any(|other| other.lists().asked_by(&mapping.heading));
-        let asked = asks || matter.holds == Holds::Word;
-        asked.then(|| Self { mapping, matter, asks, of_another: !asks && of_another(), filled: 0, said: HashMap::new() })
-    }
-
-    /// Whether a text of it may state the matter.
-    fn may_say(&mut self, text: &str) -> bool {
-        if let Some(known) = self.said.get(text) {
-            return *known;
-        }
-        let says = match self.matter.holds {
-            Holds::Word => self.says_in_words(text),
-            Holds::Figure => figure(text).is_some_and(|value| value > 0.0),
-            Holds::Speed => figure(text).is_some_and(is_of_a_motor),
+    fn of(mapping: &'i Mapping) -> Self {
+        let by_heading: Vec<bool> = matters::all().iter().map(|matter| matter.lists().asked_by(&mapping.heading)).collect();
+        let any = by_heading.contains(&true);
+        let asked = |(matter, by_heading): (&'static Matter, bool)| {
+            let asked = Asked { matter, by_heading, of_another: any && !by_heading, stated: 0, first: 0 };
+            (by_heading || matter.holds == Holds::Word).then_some(asked)
         };
+        let asked = matters::all().iter().zip(by_heading).filter_map(asked).collect();
+        Self { mapping, asked, filled: 0, said: HashMap::new() }
+    }
+
+    /// Numbers of the matters that a text of it states.
+    fn stated_in(&mut self, text: &str) -> Arc<[usize]> {
+        if let Some(known) = self.said.get(text) {
+            return Arc::clone(known);
+        }
+        let words = matters::words_of(text);
+        let stated = self.asked.iter().enumerate().filter(|(_, asked)| asked.is_stated_in(text, &words));
+        let stated: Arc<[usize]> = stated.map(|(number, _)| number).collect();
         if self.said.len() < REMEMBERED {
-            self.said.insert(text.to_owned(), says);
+            self.said.insert(text.to_owned(), Arc::clone(&stated));
         }
-        says
+        stated
     }
 
-    fn says_in_words(&self, text: &str) -> bool {
-        let lists = self.matter.lists();
-        let bare: Vec<String> = mentions::words(text).into_iter().filter(|word| !word.is_empty()).collect();
-        if lists.denied_by(text) {
-            return false;
-        }
-        let below = self.asks && (lists.below.is_empty() || lists.below.are(&bare));
-        below || !self.of_another && matters::suggests(self.matter.name, text)
-    }
-
-    /// What a row says of the matter in this column.
-    fn cell_of<'r>(&mut self, load: &Load, cells: &'r Row<'_>) -> Option<std::borrow::Cow<'r, str>> {
+    /// The text of a row in this column; none in a further table of the sheet, which has headings of its own.
+    fn text_of<'r>(&self, load: &Load, cells: &'r Row<'_>) -> Option<Cow<'r, str>> {
         let index = self.mapping.column as usize;
-        // A further table of the sheet has headings of its own.
         let here = self.mapping.sheet.as_deref() == load.source.sheet.as_deref()
             && load.source.headings.get(index).is_some_and(|heading| *heading == self.mapping.heading);
-        if !here || cells.is_blank(index) {
-            return None;
-        }
-        self.filled += 1;
-        let seen = cells.seen(index);
-        self.may_say(seen.trim()).then_some(seen)
+        (here && !cells.is_blank(index)).then(|| cells.seen(index))
     }
 
     fn place(&self, mut place: Place, seen: &str) -> Place {
@@ -82,26 +99,27 @@ impl<'i> Unread<'i> {
         place
     }
 
-    fn finding_at_row(&self, load: &Load, seen: &str) -> Finding {
-        let code = if self.matter.name == "hazard" { &codes::I438_HAZARD_NOT_READ } else { &codes::I455_MATTER_NOT_READ };
+    fn finding_at_row(&self, matter: &Matter, load: &Load, seen: &str) -> Finding {
+        let code = if matter.name == "hazard" { &codes::I438_HAZARD_NOT_READ } else { &codes::I455_MATTER_NOT_READ };
         let what = format!(
             "the column `{}` is not read, and its `{}` may mean {}",
             text::shortened(&self.mapping.heading),
             text::shortened(seen),
-            self.matter.means
+            matter.means
         );
-        self.finding(Finding::new(code, what).at(self.place(load.place(), seen)))
+        self.finding(matter, Finding::new(code, what).at(self.place(load.place(), seen)))
     }
 
-    fn finding_at_heading(&self, load: &Load, header: Option<u32>) -> Finding {
+    fn finding_at_heading(&self, matter: &Matter, load: &Load, header: Option<u32>) -> Finding {
         let heading = text::shortened(&self.mapping.heading);
-        let what = format!("the column `{heading}` was not read and seems to hold {}", self.matter.means);
+        let what = format!("the column `{heading}` was not read and seems to hold {}", matter.means);
         let place = Place { row: header.map(|row| row + 1), ..load.place() };
-        self.finding(Finding::new(&codes::I441_FIGURES_NOT_READ, what).at(self.place(place, &self.mapping.heading)))
+        let finding = Finding::new(&codes::I441_FIGURES_NOT_READ, what).at(self.place(place, &self.mapping.heading));
+        self.finding(matter, finding)
     }
 
-    fn finding(&self, finding: Finding) -> Finding {
-        finding.why(self.matter.why).cure(self.matter.cure.replace("HEADING", &text::shortened(&self.mapping.heading)))
+    fn finding(&self, matter: &Matter, finding: Finding) -> Finding {
+        finding.why(matter.why).cure(matter.cure.replace("HEADING", &text::shortened(&self.mapping.heading)))
     }
 }
 
@@ -122,35 +140,38 @@ impl Intake {
     /// Says what columns that are not read may state, where no column that is read answers it.
     pub(super) fn say_unread_matters(&mut self) {
         let mut found = Vec::new();
-        let mut columns: Vec<Unread<'_>> = Vec::new();
-        for mapping in self.mappings.iter().filter(|mapping| mapping.field.is_none()) {
-            columns.extend(matters::all().iter().filter_map(|matter| Unread::of(mapping, matter)));
-        }
-        // Rows that state a matter of a column, and the first of them.
-        let mut told: HashMap<usize, (usize, usize)> = HashMap::new();
-        for (number, load) in self.loads.iter().enumerate() {
+        let mut columns: Vec<Unread<'_>> =
+            self.mappings.iter().filter(|mapping| mapping.field.is_none()).map(Unread::of).collect();
+        for (row, load) in self.loads.iter().enumerate() {
             let Some(cells) = self.grids.get(load.grid).and_then(|grid| grid.rows.get(load.row as usize)) else { continue };
             let mut said: Vec<&str> = Vec::new();
-            for (index, unread) in columns.iter_mut().enumerate() {
-                if said.contains(&unread.matter.name) || unread.matter.is_answered_by(load) {
-                    continue;
+            for unread in &mut columns {
+                let Some(seen) = unread.text_of(load, &cells) else { continue };
+                unread.filled += 1;
+                for number in unread.stated_in(seen.trim()).iter() {
+                    let Some(asked) = unread.asked.get_mut(*number) else { continue };
+                    let matter = asked.matter;
+                    if said.contains(&matter.name) || matter.is_answered_by(load) {
+                        continue;
+                    }
+                    said.push(matter.name);
+                    if asked.stated == 0 {
+                        asked.first = row;
+                    }
+                    asked.stated += 1;
+                    if matter.at == At::Row {
+                        found.push(unread.finding_at_row(matter, load, &seen));
+                    }
                 }
-                let Some(seen) = unread.cell_of(load, &cells) else { continue };
-                match unread.matter.at {
-                    At::Row => found.push(unread.finding_at_row(load, &seen)),
-                    At::Column => told.entry(index).or_insert((number, 0)).1 += 1,
-                }
-                said.push(unread.matter.name);
             }
         }
-        for (index, unread) in columns.iter().enumerate() {
-            let Some((first, count)) = told.get(&index) else { continue };
-            if unread.matter.holds == Holds::Speed && count * 2 <= unread.filled {
-                continue;
+        for unread in &columns {
+            let told = unread.asked.iter().filter(|asked| asked.matter.at == At::Column && asked.stated > 0);
+            for asked in told.filter(|asked| asked.matter.holds != Holds::Speed || asked.stated * 2 > unread.filled) {
+                let Some(load) = self.loads.get(asked.first) else { continue };
+                let header = self.grids.get(load.grid).and_then(|grid| grid.header_row);
+                found.push(unread.finding_at_heading(asked.matter, load, header));
             }
-            let Some(load) = self.loads.get(*first) else { continue };
-            let header = self.grids.get(load.grid).and_then(|grid| grid.header_row);
-            found.push(unread.finding_at_heading(load, header));
         }
         self.findings.extend(found);
     }

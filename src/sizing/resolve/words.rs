@@ -1,9 +1,9 @@
 //! Asks for what description and note name and no column states: equipment that is there already, inching, several motors behind one
-//! drive, a wet place or a roof.
+//! drive, a wet place or a roof, a spare way.
 
 use crate::finding::Finding;
 use crate::finding::codes::{self, Code};
-use crate::intake::matters::suggests;
+use crate::intake::matters::{suggests, words_of};
 use crate::load::{Case, Field, Load, LoadKind, Method};
 use crate::record::Record;
 use crate::rules::{RuleBook, Topic};
@@ -18,16 +18,28 @@ const GIVEN: &[Field] = &[
     Field::GivenConductor,
 ];
 
-pub(super) fn ask(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
-    existing(load, case, record);
-    inching(load, case, book, record);
-    shared_drive(load, case, record);
-    place(load, case, book, record);
+/// Columns of words, each with its words.
+struct Said(Vec<(Field, Vec<String>)>);
+
+impl Said {
+    fn of(load: &Load) -> Self {
+        let words = |field: Field| Some((field, words_of(load.text(field)?)));
+        Self([Field::Description, Field::Notes].into_iter().filter_map(words).collect())
+    }
+
+    /// The column that suggests a matter.
+    fn field(&self, matter: &str) -> Option<Field> {
+        self.0.iter().find(|(_, words)| suggests(matter, words)).map(|(field, _)| *field)
+    }
 }
 
-/// The column that suggests a matter.
-fn saying(load: &Load, matter: &str) -> Option<Field> {
-    [Field::Description, Field::Notes].into_iter().find(|field| load.text(*field).is_some_and(|text| suggests(matter, text)))
+pub(super) fn ask(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
+    let said = Said::of(load);
+    spare(load, record);
+    existing(load, case, &said, record);
+    inching(load, case, &said, book, record);
+    shared_drive(load, case, &said, record);
+    place(load, case, &said, book, record);
 }
 
 /// A finding about what a column says.
@@ -36,13 +48,25 @@ fn asked(load: &Load, code: &'static Code, field: Field, what: &str) -> Finding 
     Finding::new(code, format!("the {name} {what}")).at(load.place_of(field))
 }
 
+/// A way that its description calls spare counts as a load that runs, until the row says that it is one.
+fn spare(load: &Load, record: &mut Record) {
+    let named = load.text(Field::Description).filter(|text| suggests("spare", &words_of(text)));
+    let Some(text) = named.filter(|_| !load.has(Field::Running)) else { return };
+    record.find(
+        Finding::new(&codes::L350_SPARE_ASKED, format!("the description reads `{text}`, and running is empty"))
+            .at(load.place_of(Field::Description))
+            .why("it counts as a load that runs, and its cable is sized and bought")
+            .cure("write running spare for an equipped way without a load, or duty"),
+    );
+}
+
 /// What is there already is not designed anew without a question: its parts would be bought.
-fn existing(load: &Load, case: &Case, record: &mut Record) {
+fn existing(load: &Load, case: &Case, said: &Said, record: &mut Record) {
     let judged = GIVEN.iter().any(|field| load.has(*field));
     if judged || matches!(case.start.method, Method::ByOthers | Method::None) {
         return;
     }
-    let Some(field) = saying(load, "existing") else { return };
+    let Some(field) = said.field("existing") else { return };
     record.find(
         asked(load, &codes::L347_EXISTING_ASKED, field, "names equipment that exists, and the row states nothing of it")
             .why("its circuit is designed anew and its parts are ordered, though what is there may stay and may not suit")
@@ -53,12 +77,12 @@ fn existing(load: &Load, case: &Case, record: &mut Record) {
 }
 
 /// Contacts that break the starting current wear in a fraction of their operations and need a larger starter.
-fn inching(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
+fn inching(load: &Load, case: &Case, said: &Said, book: &dyn RuleBook, record: &mut Record) {
     let on_contactors = !case.start.method.supply_only() && case.start.method != Method::Drive;
     if case.machine.kind != LoadKind::Motor || load.has(Field::InchingSharePct) || !on_contactors {
         return;
     }
-    let Some(field) = saying(load, "inching") else { return };
+    let Some(field) = said.field("inching") else { return };
     record.find(
         asked(load, &codes::L348_INCHING_ASKED, field, "names inching, jogging or plugging, of which no column states the share")
             .why("contactors are chosen for motors that are switched off while they run")
@@ -68,12 +92,12 @@ fn inching(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
 }
 
 /// A drive for one motor is a fraction of what several behind it need.
-fn shared_drive(load: &Load, case: &Case, record: &mut Record) {
+fn shared_drive(load: &Load, case: &Case, said: &Said, record: &mut Record) {
     let starter = matches!(case.start.method, Method::Drive | Method::SoftStarter);
     if case.machine.kind != LoadKind::Motor || load.has(Field::MotorsPerStarter) || !starter {
         return;
     }
-    let Some(field) = saying(load, "shared-drive") else { return };
+    let Some(field) = said.field("shared-drive") else { return };
     record.find(
         asked(
             load,
@@ -87,7 +111,7 @@ fn shared_drive(load: &Load, case: &Case, record: &mut Record) {
 }
 
 /// Conductors that a wet place or the sun on a roof asks more of, where no column says that they lie there.
-fn place(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
+fn place(load: &Load, case: &Case, said: &Said, book: &dyn RuleBook, record: &mut Record) {
     let environment = load.text(Field::Environment);
     if load.has(Field::Location) {
         return;
@@ -95,8 +119,8 @@ fn place(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
     let insulation = &case.route.insulation;
     let wet = book.not_in_wet_places(insulation);
     let stated = matches!(environment, Some("outdoor" | "washdown")).then_some(Field::Environment);
-    let names_wet = || ["wet", "outdoor", "roof"].into_iter().find_map(|matter| saying(load, matter)).or(stated);
-    let roof = book.on_roof(insulation).filter(|_| !load.has(Field::AmbientC)).zip(saying(load, "roof"));
+    let names_wet = || ["wet", "outdoor", "roof"].into_iter().find_map(|matter| said.field(matter)).or(stated);
+    let roof = book.on_roof(insulation).filter(|_| !load.has(Field::AmbientC)).zip(said.field("roof"));
     let finding = |field: Field, what: &str| match field {
         Field::Environment => Finding::new(
             &codes::L349_PLACE_ASKED,
