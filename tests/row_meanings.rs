@@ -386,6 +386,18 @@ fn a_spare_way_is_sized_without_a_length() {
     assert_eq!(design.circuits[0].status, Status::Sized, "{:?}", design.circuits[0].findings);
 }
 
+/// The same below headings as they are received: a length of 0 is no error there, and stays one for a load that runs.
+#[rstest]
+#[case("Tag,Description,kW,V,A,Starter,Length (m),Duty/Standby", "R1,Spare way,0.55,400,1.42,DOL,0,spare", true)]
+#[case("Tag,Description,HP,V,FLA,Starter,Length (ft),Duty/Standby", "R1,Spare way,10,460,14,FVNR,0,spare", true)]
+#[case("Tag,Description,HP,V,FLA,Starter,Length (ft),Duty/Standby", "R1,Pump,10,460,14,FVNR,0,duty", false)]
+fn a_length_of_nothing_is_no_error_of_a_spare_way(#[case] headings: &str, #[case] row: &str, #[case] spare: bool) {
+    let book = if headings.contains("HP") { NEC } else { IEC };
+    let circuit = design_of(&format!("{headings}\n{row}\n"), book).circuits.remove(0);
+    assert_eq!(!codes(&circuit).contains(&"I102"), spare, "{:?}", circuit.findings);
+    assert!(!spare || circuit.status != Status::NotSized && circuit.runs.is_empty(), "{:?}", circuit.findings);
+}
+
 /// A description that is the name of a spare way counts as a load until somebody says what it is.
 #[rstest]
 #[case("Reserve", true)]

@@ -116,6 +116,9 @@ impl<'a> Table<'a> {
         if column.canonical {
             return self.read_canonical(load, position, cell, &seen);
         }
+        if self.is_spare_without_cable(load.row, spec, &seen) {
+            return;
+        }
         let read = match cells::stands_by(&seen).filter(|_| column.of_standby) {
             Some(given) => Ok(given),
             None => cells::read(spec, column.unit, cell),
