@@ -50,6 +50,7 @@ const KINDS: &[(&str, &[&str])] = &[
     ("cell-too-long", &["I111"]),
     ("row-too-long", &["I204"]),
     ("duplicate-column", &["I202", "I203"]),
+    ("matter-not-read", &["I438", "I455"]),
 ];
 
 const KILOWATTS_PER_HORSEPOWER: f64 = 0.7457;

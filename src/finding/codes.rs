@@ -103,6 +103,7 @@ codes! {
     I451_LOOKS_LIKE_SUM, "I451", Warning, "a row that looks like a sum of others but was read as a load";
     I452_TAG_OF_BOARD, "I452", Warning, "a load that bears the name of the board of other rows";
     I453_SPELLED_OTHERWISE, "I453", Note, "a board or duty group that is spelled in several ways and taken for one";
+    I455_MATTER_NOT_READ, "I455", Warning, "a column that is not read and may state what changes the circuit of its row";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";
@@ -152,6 +153,10 @@ codes! {
     L344_STANDBY_ALONE, "L344", Warning, "a duty group in which every row stands by";
     L345_NONE_RUNS, "L345", Warning, "a row of which no circuit counts as running, though it does not stand by";
     L346_CONNECTION_AGAINST_BOARD, "L346", Warning, "a single-phase load whose connection its voltage or its board contradicts, or leaves open";
+    L347_EXISTING_ASKED, "L347", Warning, "words that name equipment which is there already, in a row that is designed anew";
+    L348_INCHING_ASKED, "L348", Warning, "words that name inching, jogging or plugging, of which no column states the share";
+    L349_PLACE_ASKED, "L349", Warning, "words that name a wet place or a roof, which no column states";
+    L350_SPARE_ASKED, "L350", Warning, "a description that is the name of a spare way in a row that counts as a load";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";

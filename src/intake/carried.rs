@@ -1,38 +1,10 @@
 //! Texts as the sender wrote them: cells of columns that are carried through and not read, and cells that could not be read.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
-use super::surroundings::{asked_by, denied_by, suggested_by};
-use super::{Intake, mentions, text};
-use crate::finding::{Finding, Severity, codes, column_letters};
-use crate::load::{Field, Load};
-
-/// Texts of which a column remembers what they say; more would be a column of remarks that never repeat themselves.
-const REMEMBERED: usize = 1_024;
-
-/// A column that is not read, and what its texts said so far.
-struct Unread<'i> {
-    sheet: Option<&'i str>,
-    column: u32,
-    heading: &'i str,
-    /// The heading asks for hazardous locations.
-    asks: bool,
-    said: HashMap<String, bool>,
-}
-
-impl Unread<'_> {
-    /// Whether a text of it may say that the load stands in a hazardous location.
-    fn may_say(&mut self, words: &str) -> bool {
-        if let Some(known) = self.said.get(words) {
-            return *known;
-        }
-        let says = suggested_by(&mentions::words(words)) || self.asks && !denied_by(words);
-        if self.said.len() < REMEMBERED {
-            self.said.insert(words.to_owned(), says);
-        }
-        says
-    }
-}
+use super::Intake;
+use crate::finding::{Finding, Severity};
+use crate::load::Load;
 
 /// Number of a column, from zero, by its letters.
 fn column_of_letters(letters: &str) -> Option<u32> {
@@ -73,55 +45,12 @@ impl Intake {
         };
         findings.into_iter().filter(of_cells).filter_map(text).collect()
     }
-
-    /// Says at each row where a column that is not read may place the load in a hazardous location, which no column that is read denies
-    /// or states.
-    pub(super) fn say_unread_hazards(&mut self) {
-        let unread = |mapping: &&super::Mapping| mapping.field.is_none();
-        let mut columns: Vec<Unread<'_>> = Vec::new();
-        for mapping in self.mappings.iter().filter(unread) {
-            let (sheet, column, heading) = (mapping.sheet.as_deref(), mapping.column, mapping.heading.as_str());
-            columns.push(Unread { sheet, column, heading, asks: asked_by(heading), said: HashMap::new() });
-        }
-        let mut found = Vec::new();
-        for load in &self.loads {
-            if load.has(Field::ExMarking) || load.text(Field::Environment) == Some("hazardous") {
-                continue;
-            }
-            let Some(cells) = self.grids.get(load.grid).and_then(|grid| grid.rows.get(load.row as usize)) else { continue };
-            for unread in columns.iter_mut().filter(|unread| unread.sheet == load.source.sheet.as_deref()) {
-                let index = unread.column as usize;
-                // A further table of the sheet has headings of its own.
-                let here = load.source.headings.get(index).is_some_and(|heading| heading == unread.heading);
-                if !here || cells.is_blank(index) || !unread.may_say(cells.seen(index).trim()) {
-                    continue;
-                }
-                let words = cells.seen(index);
-                let mut place = load.place();
-                place.column = Some(column_letters(unread.column));
-                place.heading = Some(unread.heading.to_owned());
-                place.text = Some(text::shortened(&words));
-                let what = format!(
-                    "the column `{}` is not read, and its `{}` may mean a hazardous location",
-                    text::shortened(unread.heading),
-                    text::shortened(&words)
-                );
-                found.push(
-                    Finding::new(&codes::I438_HAZARD_NOT_READ, what)
-                        .at(place)
-                        .why("the row is sized as an ordinary load")
-                        .cure("read the column as ex_marking (--map), or write ex_marking none at the row"),
-                );
-                break;
-            }
-        }
-        self.findings.extend(found);
-    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::finding::column_letters;
 
     #[test]
     fn letters_name_the_column_that_they_were_made_of() {

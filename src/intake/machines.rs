@@ -46,8 +46,9 @@ const MACHINES: &[&str] = &[
     "compressore",
     "agitatore",
 ];
-/// Ends of German words of them: `Heizungspumpe`.
-const ENDS: &[&str] = &["pumpe", "pumpen", "ventilator", "lufter", "verdichter", "kompressor", "geblase", "ruhrwerk"];
+/// Ends of German and Dutch words of them: `Heizungspumpe`, `dompelpomp`.
+const ENDS: &[&str] =
+    &["pumpe", "pumpen", "pomp", "pompen", "ventilator", "lufter", "verdichter", "kompressor", "geblase", "ruhrwerk"];
 /// Words that stand for the machine in headings alone: of a load they may say something else.
 const IN_HEADINGS: &[&str] = &["compr", "hydraulic", "hydraulics", "driven"];
 /// Words that say that the motor of the machine is meant.

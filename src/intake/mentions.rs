@@ -90,6 +90,11 @@ impl Phrases {
         phrases
     }
 
+    /// Whether there are none.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.alternatives.is_empty()
+    }
+
     /// Alternatives whose first part may begin with a word.
     fn beginning_with(&self, word: &str) -> impl Iterator<Item = &Vec<Part>> {
         let exact = self.beginnings.get(word).into_iter().flatten();

@@ -178,7 +178,7 @@ fn finish(file: &str, opened: Opened, options: &ReadOptions) -> Result<Intake, I
     }
     findings.append(&mut intake.findings);
     intake.findings = findings;
-    intake.say_unread_hazards();
+    intake.say_unread_matters();
     Ok(intake)
 }
 

@@ -67,7 +67,9 @@ impl<'a> Table<'a> {
             self.spare(&mut load, counters);
         }
         self.check_tag(&mut load, &beside);
-        if !self.plain {
+        if self.plain {
+            self.kind_of_load(&mut load, row);
+        } else {
             self.settle(&mut load, &beside, row);
         }
         super::settle::settle_partners(&mut load);
@@ -113,6 +115,9 @@ impl<'a> Table<'a> {
         }
         if column.canonical {
             return self.read_canonical(load, position, cell, &seen);
+        }
+        if self.is_spare_without_cable(load.row, spec, &seen) {
+            return;
         }
         let read = match cells::stands_by(&seen).filter(|_| column.of_standby) {
             Some(given) => Ok(given),

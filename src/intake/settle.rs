@@ -8,7 +8,7 @@ use super::row::{Beside, is_power};
 use super::table::{Table, index};
 use super::tags::{self, Tags};
 use super::units::KILOWATTS_PER_HORSEPOWER;
-use super::{Row, fold, powers, rows, text};
+use super::{Row, fold, load_words, powers, rows, text};
 use crate::basis::LISTED;
 use crate::finding::{Finding, codes, column_letters};
 use crate::load::{Entry, Field, Load, SAY_WHAT_IT_DRAWS, Text, Value};
@@ -195,9 +195,13 @@ impl Table<'_> {
     }
 
     /// Tells the kind of load by its marking, its method and its name.
-    fn kind_of_load(&mut self, load: &mut Load, row: Row<'_>) {
-        if load.entry(Field::LoadKind).is_some() || load.text(Field::Running) == Some("spare") {
+    pub(super) fn kind_of_load(&mut self, load: &mut Load, row: Row<'_>) {
+        if load.entry(Field::LoadKind).is_some() {
             return;
+        }
+        // What canonical headings stand above says what it is, but for a supply of which nothing is said.
+        if self.plain || load.text(Field::Running) == Some("spare") {
+            return self.unnamed_supply(load);
         }
         let packaged = [Field::MinimumCircuitAmpacityA, Field::MaximumProtectionA];
         let method = load.text(Field::StartingMethod).map(str::to_owned);
@@ -211,14 +215,16 @@ impl Table<'_> {
             }
         }
         // `Heizungspumpe` is a motor, whatever it heats.
-        let motor = fold::words(load.text(Field::Description).unwrap_or_default()).iter().any(|word| turns(word));
+        let description = load.text(Field::Description).unwrap_or_default();
+        let board = is_supply_alone(method.as_deref()) && load_words::names_a_board(description);
+        let motor = fold::words(description).iter().any(|word| turns(word)) && !board;
         let from = |field: Field| load.entry(field).map(|entry| (entry.column, entry.text.clone()));
         let marked = packaged.iter().find_map(|field| from(*field));
         let (kind, (column, text)) = match marked {
             Some(place) => ("packaged", place),
             None if starts || motor => return,
             None if words.iter().any(|word| compensates(word)) => ("capacitor", from(Field::Description).unwrap_or_default()),
-            None if words.iter().any(|word| LIGHTING.contains(&word.as_str())) => {
+            None if words.iter().any(|word| LIGHTING.contains(&word.as_str())) && !is_lighting_transformer(load) => {
                 ("lighting", from(Field::Description).unwrap_or_default())
             }
             None if words.iter().any(|word| heats(word)) => {
@@ -227,6 +233,7 @@ impl Table<'_> {
             None if words.iter().any(|word| transforms(word)) => ("transformer", from(Field::Description).unwrap_or_default()),
             None if is_other(&words) => ("other", from(Field::Description).unwrap_or_default()),
             None if is_reactive_alone(load) => ("capacitor", from(Field::Description).unwrap_or_default()),
+            None if is_supply_alone(method.as_deref()) => return self.unnamed_supply(load),
             None => return self.say_kind_uncertain(load, method.as_deref()),
         };
         if kind == "packaged" && method.is_none() && !self.columns.iter().any(|column| column.spec.field == Field::StartingMethod)
@@ -240,6 +247,28 @@ impl Table<'_> {
             self.cell_finding(load, &codes::I447_KIND_INFERRED, column as usize, &text, what, cure);
         }
         load.set(Field::LoadKind, Entry { value: Value::Choice(kind), column, text });
+    }
+
+    /// A supply alone to what nothing says to be a motor is that of a load with no starting current: its conductors, which a device
+    /// for a motor would leave unprotected, are protected at what they carry.
+    fn unnamed_supply(&mut self, load: &mut Load) {
+        let supplied = is_supply_alone(load.text(Field::StartingMethod));
+        let drawn = [Field::FullLoadCurrentA, Field::RatedPowerKva].into_iter().find_map(|field| load.entry(field));
+        let Some(drawn) = drawn.filter(|_| supplied && !self.may_be_a_motor(load)).cloned() else { return };
+        let what = format!(
+            "`{}` is supplied only, and nothing says that it is a motor: it was taken for a load of the kind other",
+            text::shortened(load.text(Field::Description).filter(|said| !said.is_empty()).unwrap_or(&load.tag()))
+        );
+        let cure = "state its power if it is a motor, or load_kind";
+        self.cell_finding(load, &codes::I447_KIND_INFERRED, drawn.column as usize, &drawn.text, what, cure);
+        load.set(Field::LoadKind, Entry { value: Value::Choice("other"), column: drawn.column, text: drawn.text });
+    }
+
+    /// Whether power, a figure that only motors have, description or section say that the load is a motor.
+    fn may_be_a_motor(&self, load: &Load) -> bool {
+        OF_MOTORS.iter().any(|field| load.has(*field))
+            || load.text(Field::Description).is_some_and(load_words::names_a_motor)
+            || self.section.as_deref().is_some_and(load_words::names_a_motor)
     }
 
     /// A contactor alone switches what is no motor; where nothing says what that is, the load stays the motor that it is by default,
@@ -281,6 +310,43 @@ fn settle_neutral(load: &mut Load, beside: &Beside) {
     }
 }
 
+/// Whether a row asks for a supply and for no starter.
+fn is_supply_alone(method: Option<&str>) -> bool {
+    matches!(method, Some("feeder" | "by-others" | "none"))
+}
+
+/// Columns that only rows of motors and of packaged equipment fill.
+const OF_MOTORS: &[Field] = &[
+    Field::MinimumCircuitAmpacityA,
+    Field::MaximumProtectionA,
+    Field::RatedPowerKw,
+    Field::RatedPowerHp,
+    Field::RatedPowerLowKw,
+    Field::RatedPowerLowHp,
+    Field::AbsorbedPowerKw,
+    Field::FullLoadCurrentLowA,
+    Field::RatedLoadCurrentA,
+    Field::BranchSelectionCurrentA,
+    Field::MotorVoltages,
+    Field::MotorLeads,
+    Field::EfficiencyClass,
+    Field::Poles,
+    Field::SpeedRpm,
+    Field::ServiceFactor,
+    Field::LockedRotorRatio,
+    Field::LockedRotorCode,
+    Field::DesignLetter,
+    Field::LoadTorque,
+    Field::StartsPerHour,
+    Field::MotorsPerStarter,
+];
+
+/// Whether the description is that of a transformer for lighting, and not of the lighting of a transformer's room.
+fn is_lighting_transformer(load: &Load) -> bool {
+    let description = load.text(Field::Description).unwrap_or_default();
+    fold::words(description).iter().any(|word| transforms(word)) && !load_words::is_beside_a_transformer(description)
+}
+
 const LIGHTING: &[&str] = &[
     "lighting",
     "lights",
@@ -302,6 +368,19 @@ fn heats(word: &str) -> bool {
         "heater",
         "heaters",
         "heating",
+        "reheat",
+        "preheat",
+        "oven",
+        "ovens",
+        "furnace",
+        "furnaces",
+        "kiln",
+        "kilns",
+        "horno",
+        "hornos",
+        "forno",
+        "forni",
+        "fornos",
         "humidifier",
         "humidifiers",
         "chauffage",
@@ -321,6 +400,7 @@ fn heats(word: &str) -> bool {
     ];
     words.contains(&word)
         || word.starts_with("heiz")
+        || word.ends_with("ofen")
         || word.ends_with("heizung")
         || word.ends_with("heizer")
         || word.ends_with("heizstab")

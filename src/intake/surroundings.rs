@@ -5,7 +5,8 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use super::mentions::{Phrases, words};
+use super::matters::Lists;
+use super::mentions::words;
 use super::tables;
 
 const TABLE: &str = include_str!("tables/hazard-words.csv");
@@ -17,45 +18,26 @@ struct Row {
     phrases: String,
 }
 
-#[derive(Debug)]
-struct Lists {
-    suggests: Phrases,
-    taken_out: Phrases,
-    column: Phrases,
-    none: Phrases,
-    heading: Phrases,
-}
-
 static LISTS: LazyLock<Lists> = LazyLock::new(|| {
     let rows: Vec<Row> = tables::rows(TABLE);
-    let of = |says: &str| Phrases::of(rows.iter().filter(|row| row.says == says).map(|row| row.phrases.as_str()));
-    Lists { suggests: of("suggests"), taken_out: of("taken-out"), column: of("column"), none: of("none"), heading: of("heading") }
+    Lists::of(&rows.iter().map(|row| (row.says.as_str(), row.phrases.as_str())).collect::<Vec<_>>())
 });
+
+/// The lists of this table.
+pub(super) fn lists() -> &'static Lists {
+    &LISTS
+}
 
 /// Whether the words of a description or a remark suggest a hazardous location.
 #[must_use]
 pub(crate) fn suggested_by(words: &[String]) -> bool {
-    // Nearly every text mentions none of it, so nothing is taken out of those.
-    LISTS.suggests.stand_in(words) && LISTS.suggests.stand_in(&LISTS.taken_out.taken_out_of(words))
+    LISTS.suggested_by(words)
 }
 
-/// Whether a cell below a heading that asks for it says that there is no hazardous location. Columns that join are parted by semicolons;
-/// each of them must say so.
+/// Whether a cell below a heading that asks for it says that there is no hazardous location.
 #[must_use]
 pub(crate) fn denied_by(text: &str) -> bool {
-    let mark = |letter: char| letter.is_whitespace() || matches!(letter, '-' | '–' | '—' | '.' | '/');
-    text.split(';').all(|part| part.chars().all(mark) || LISTS.none.are(&plain(part)))
-}
-
-/// Words without the places where phrases are parted.
-fn plain(text: &str) -> Vec<String> {
-    words(text).into_iter().filter(|word| !word.is_empty()).collect()
-}
-
-/// Whether a heading asks for hazardous locations.
-#[must_use]
-pub(crate) fn asked_by(heading: &str) -> bool {
-    LISTS.heading.stand_in(&words(heading))
+    LISTS.denied_by(text)
 }
 
 /// Whether the cells of a column are about hazardous locations: some name one, and all name one or say that there is none.
@@ -155,10 +137,10 @@ mod tests {
     #[test]
     fn headings_that_ask_for_it() {
         for heading in ["Hazardous Area", "HAZ. LOC. RATING", "Area Classification", "ATEX zone (gas)", "Class/Div"] {
-            assert!(asked_by(heading), "{heading}");
+            assert!(lists().asked_by(heading), "{heading}");
         }
         for heading in ["Area", "Zone", "Classification", "Efficiency class", "Area served"] {
-            assert!(!asked_by(heading), "{heading}");
+            assert!(!lists().asked_by(heading), "{heading}");
         }
     }
 }

@@ -203,6 +203,8 @@ pub struct Route {
     pub rooftop: bool,
     /// Temperature for which terminations are marked.
     pub termination: Option<Celsius>,
+    /// A cable is laid: only an equipped spare way for which no length is stated has none.
+    pub laid: bool,
     /// Smallest trade size of raceways.
     pub minimum_raceway: Option<String>,
     /// Largest voltage drop while running, per cent.

@@ -24,6 +24,8 @@ pub enum Topic {
     BreakingCapacity,
     /// Protective devices high above the sea.
     ThinAir,
+    /// Motors that are switched off at their starting current.
+    Inching,
     /// Trip classes.
     TripClass,
     /// Loss of a phase.

@@ -541,6 +541,10 @@ pub trait RunRules: Sync {
         let _ = demand;
         None
     }
+    /// The clause by which conductors of this insulation may not lie in a wet place; none if they may, or if the book does not part places.
+    fn not_in_wet_places(&self, _insulation: &str) -> Option<&'static str> {
+        None
+    }
     /// The assumption for a run on a roof, with its cure and clause; none if the book knows no such surcharge, or spares conductors of this
     /// insulation.
     fn on_roof(&self, insulation: &str) -> Option<[&'static str; 3]>;

@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 
 use serde::Deserialize;
 
-use crate::intake::mentions::Phrases;
+use crate::intake::mentions::{Phrases, words};
 
 /// The subject of a row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -41,6 +41,12 @@ pub struct NotCovered {
     /// Words of what stands beside it and is an ordinary load: such a text is asked about instead. Rows about motors hold phrases that are
     /// left out before.
     pub beside: String,
+    /// Phrases of whole words that suggest it too, as the reading of mentions takes them, parted by `;`.
+    pub mentions: String,
+    /// Words that are left out of a text before anything in it suggests this: what only gives a signal, or stops a machine in that case.
+    pub left_out: String,
+    /// Words of the sender's note suggest it as well as those of the description. What is not sized is suggested there by its plain name.
+    pub remarks: bool,
     /// A load of this kind is not sized.
     pub refuse: bool,
     /// The fact, where it has a sentence of its own.
@@ -51,16 +57,26 @@ pub struct NotCovered {
     pub reference: String,
     /// Clause that is named while the load is only suspected; empty if it is the same.
     pub asked: String,
-    /// Phrases that suggest it and phrases that are left out, read once.
+    /// Phrases of `words`, `beside` and `mentions`, read once.
     #[serde(skip)]
-    phrases: OnceLock<[Phrases; 2]>,
+    phrases: OnceLock<[Phrases; 3]>,
 }
 
 impl NotCovered {
     /// Tells whether a text suggests this.
     #[must_use]
     pub fn suggested_by(&self, text: &str) -> bool {
-        any_of(&self.words, &plain(text))
+        let text = self.without_what_is_left_out(text);
+        any_of(&self.words, &text) || self.has_phrase_in(&text)
+    }
+
+    /// Tells whether a sender's note suggests this.
+    #[must_use]
+    pub fn remarked_in(&self, note: &str) -> bool {
+        match (self.refuse, self.remarks) {
+            (true, _) => self.named_by(note) || self.has_phrase_in(&self.without_what_is_left_out(note)),
+            (false, remarks) => remarks && self.suggested_by(note),
+        }
     }
 
     /// Tells whether a text plainly names this, and not what stands beside it.
@@ -73,9 +89,21 @@ impl NotCovered {
     /// Tells whether the words of a text mention this motor.
     #[must_use]
     pub(crate) fn mentioned_in(&self, words: &[String]) -> bool {
-        let [suggesting, left_out] =
-            self.phrases.get_or_init(|| [&self.words, &self.beside].map(|list| Phrases::of(list.split(';'))));
+        let [suggesting, left_out, _] = self.phrases();
         suggesting.stand_in(words) && suggesting.stand_in(&left_out.taken_out_of(words))
+    }
+
+    fn phrases(&self) -> &[Phrases; 3] {
+        self.phrases.get_or_init(|| [&self.words, &self.beside, &self.mentions].map(|list| Phrases::of(list.split(';'))))
+    }
+
+    fn has_phrase_in(&self, text: &str) -> bool {
+        !self.mentions.is_empty() && self.phrases()[2].stand_in(&words(text))
+    }
+
+    fn without_what_is_left_out(&self, text: &str) -> String {
+        let left_out = self.left_out.split(';').map(str::trim).filter(|words| !words.is_empty());
+        left_out.fold(plain(text), |text, words| text.replace(words, ";"))
     }
 
     /// Clause that is named while the load is only suspected.
@@ -126,7 +154,7 @@ mod tests {
                 assert!(!row.reference.is_empty() && !row.cure.is_empty(), "{book}: {}", row.class);
                 assert!(!row.cure.ends_with('.'), "{book}: {}", row.class);
                 // Words are looked for in a text without capitals and hyphens.
-                for words in [&row.words, &row.named, &row.beside] {
+                for words in [&row.words, &row.named, &row.beside, &row.left_out] {
                     assert!(words.split("; ").all(|word| plain(word) == word), "{book}: {words}");
                 }
                 assert!(

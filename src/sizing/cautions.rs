@@ -55,7 +55,8 @@ fn on_strong_supply(circuit: &Circuit) -> bool {
 fn of_service(circuit: &Circuit, services: &[&str], book: &dyn RuleBook) -> bool {
     let stated = text(circuit, "service_class").trim().to_lowercase();
     let mut rows = book.not_covered().iter().filter(|row| row.about == About::Service && services.contains(&row.class.as_str()));
-    services.contains(&stated.as_str()) || rows.any(|row| row.suggested_by(&circuit.description))
+    services.contains(&stated.as_str())
+        || rows.any(|row| row.suggested_by(&circuit.description) || row.remarked_in(text(circuit, "notes")))
 }
 
 /// What switches the coil: as resolved of row and basis, else as the row says.

@@ -21,7 +21,9 @@ mod labels;
 pub(super) fn add(case: &Case, tools: &Tools<'_>, circuit: &mut Circuit, record: &mut Record) {
     let counter = Counter { case, stock: Stock { book: tools.book, catalogue: tools.catalogue } };
     let mut missing: Vec<String> = Vec::new();
-    control_cables::add(&counter, circuit, record);
+    if case.route.laid {
+        control_cables::add(&counter, circuit, record);
+    }
     let local = circuit.disconnect.as_ref().filter(|_| has_isolator(circuit));
     let mut parts = ends::all(&counter.stock, &circuit.runs, &circuit.parts, local, &mut missing);
     parts.extend(labels::parts(&counter.stock, circuit, &mut missing));

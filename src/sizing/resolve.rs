@@ -25,6 +25,7 @@ mod several;
 mod single_phase;
 mod start;
 mod wish;
+mod words;
 
 pub use wish::control_voltage;
 
@@ -76,6 +77,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     };
     services::refer(load, &case, basis, book.not_covered(), record);
     extras::ask_of_words(load, kind, record);
+    words::ask(load, &case, book, record);
     idle::of_row(load, book, record);
     idle::unknown_kind(load, basis, record);
     wish::unread_control_voltage(load, basis, book, record);

@@ -21,7 +21,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     found.unless(facts.circuit.conductors.as_ref() == runs.first(), &codes::V701_RUNS, || {
         "the supply-side run is not the first of its list".to_owned()
     });
-    let mut wanted: Vec<&str> = facts.starter.runs.to_vec();
+    let mut wanted: Vec<&str> = if is_laid(facts) { facts.starter.runs.to_vec() } else { Vec::new() };
     if facts.number("supply_length_m").is_some() {
         wanted.insert(0, "supply");
     }
@@ -45,6 +45,11 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
         terminals(facts, run, found);
         aluminium(facts, run, found);
     }
+}
+
+/// A spare way without a length, or with none, has no cable yet.
+pub(super) fn is_laid(facts: &Facts<'_>) -> bool {
+    facts.circuit.load.running.as_deref() != Some("spare") || motor_run(facts) > 0.0 || facts.number("supply_length_m").is_some()
 }
 
 /// Conductors of aluminium are told: no catalogue says that terminals are made for them.

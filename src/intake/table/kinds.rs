@@ -7,11 +7,12 @@ use std::sync::OnceLock;
 use super::{Table, index};
 use crate::intake::layout::BlockRow;
 use crate::intake::mapping::Column;
+use crate::intake::numbers::{self, Reading};
 use crate::intake::row::is_power;
 use crate::intake::skip::{self, Opening, SkipReason};
 use crate::intake::units::{Unit, unit_of};
 use crate::intake::{Content, Row, cells, fold, headings};
-use crate::load::{Field, Kind};
+use crate::load::{Field, FieldSpec, Kind, Value};
 use crate::threads;
 
 /// Rows below the headings that may go on with them.
@@ -19,6 +20,24 @@ const MOST_FURTHER_HEADINGS: usize = 2;
 
 fn has_figure(row: Row<'_>) -> bool {
     (0..row.len()).any(|column| row.seen(column).bytes().any(|byte| byte.is_ascii_digit()))
+}
+
+impl Table<'_> {
+    /// A spare way has no cable before it is used: there a length of nothing is no mistake.
+    pub(in crate::intake) fn is_spare_without_cable(&self, row: u32, spec: &FieldSpec, seen: &str) -> bool {
+        let length = matches!(spec.field, Field::CableLengthM | Field::CableLengthFt);
+        let nothing = || matches!(numbers::reading(seen), Ok(Reading::One(value, ..)) if value == 0.0);
+        length && nothing() && self.says_that_it_is_spare(row)
+    }
+
+    fn says_that_it_is_spare(&self, row: u32) -> bool {
+        let Some(cells) = self.sheet.grid.rows.get(row as usize) else { return false };
+        self.columns.iter().filter(|column| column.spec.field == Field::Running && column.tick.is_none()).any(|column| {
+            let cell = cells.get(column.index).unwrap_or_default();
+            let says = |given: cells::Given| given.values.contains(&(Field::Running, Value::Choice("spare")));
+            cells::read(column.spec, column.unit, &cell).is_ok_and(says)
+        })
+    }
 }
 
 /// The kind that a row turned out to be.

@@ -58,6 +58,7 @@ impl RuleBook for Iec {
         match topic {
             Topic::TerminalMarkings => "IEC 60034-8",
             Topic::AutomaticReset => "IEC 60204-1, 7.3",
+            Topic::Inching => "IEC 60947-4-1, utilization category AC-4",
             Topic::BreakingCapacity => "IEC 60364-4-43, 434.5.1",
             Topic::TripClass | Topic::Stall => "IEC 60947-4-1, Table 2",
             Topic::PhaseLoss => "IEC 60947-4-1, 8.2.1.5.2",

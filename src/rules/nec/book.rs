@@ -98,6 +98,7 @@ impl RuleBook for Nec {
         match topic {
             Topic::TerminalMarkings => "NEMA MG 1, Part 2",
             Topic::AutomaticReset => "430.43",
+            Topic::Inching => "NEMA ICS 2, ratings for plugging and jogging",
             Topic::BreakingCapacity => "110.9",
             Topic::TripClass => "NEMA ICS 2, class of the overload relay",
             Topic::PhaseLoss => "430.37",

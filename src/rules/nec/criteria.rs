@@ -534,6 +534,11 @@ impl RunRules for Nec {
         Size::parse(text).map(Size::mm2)
     }
 
+    fn not_in_wet_places(&self, insulation: &str) -> Option<&'static str> {
+        let known = Insulation::parse(insulation)?;
+        known.temperature(true).is_none().then_some("NFPA 70, 300.5(B), 300.9 and 310.10(C)")
+    }
+
     fn on_roof(&self, insulation: &str) -> Option<[&'static str; 3]> {
         if Insulation::parse(insulation).is_some_and(Insulation::spared_on_roofs) {
             return None;

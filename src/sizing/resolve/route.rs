@@ -54,6 +54,8 @@ pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut
     }
     let location = load.text(Field::Location);
     let length = length(load, record);
+    let spare = load.text(Field::Running) == Some("spare");
+    let laid = !spare || length.is_some_and(|length| length.0 > 0.0) || load.has(Field::SupplyLengthM);
     Route {
         place: load.place_of(Field::InstallationMethod),
         length,
@@ -75,6 +77,7 @@ pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut
         wet: matches!(location, Some("wet" | "rooftop")),
         rooftop: location == Some("rooftop"),
         termination: design.termination_c.map(Celsius),
+        laid,
         minimum_raceway: design.minimum_raceway.clone(),
         running_drop_pct: design.running_drop_pct.unwrap_or(defaults.running_drop_pct),
         feeder_drop_pct: design.feeder_drop_pct.unwrap_or_else(|| book.feeder_drop_pct().0),

@@ -59,13 +59,18 @@ fn service(load: &Load, not_covered: &'static [NotCovered], record: &mut Record)
         refuse(row, load, Field::Description, cure, record);
         return;
     }
-    if let Some(row) = rows(not_covered, About::Service).find(|row| row.suggested_by(description)) {
+    let note = load.text(Field::Notes).unwrap_or("");
+    let by = |field, suggests: &dyn Fn(&NotCovered) -> bool| {
+        rows(not_covered, About::Service).find(|row| suggests(row)).map(|row| (field, row))
+    };
+    let suggested = by(Field::Description, &|row| row.suggested_by(description));
+    if let Some((field, row)) = suggested.or_else(|| by(Field::Notes, &|row| row.remarked_in(note))) {
         record.find(
             Finding::new(
                 &codes::L403_SERVICE_ASKED,
-                format!("the description suggests the service {}, but service_class is empty", row.class),
+                format!("the {} suggests the service {}, but service_class is empty", saying(field), row.class),
             )
-            .at(load.place_of(Field::Description))
+            .at(load.place_of(field))
             .cure(format!("write service_class {} or general", row.class))
             .reference(row.asked()),
         );
@@ -106,6 +111,11 @@ pub(super) fn explosive(load: &Load) -> Option<Field> {
     (load.text(Field::Environment) == Some("hazardous")).then_some(Field::Environment)
 }
 
+/// The column in words.
+fn saying(field: Field) -> &'static str {
+    if field == Field::Notes { "sender's note" } else { "description" }
+}
+
 /// A column whose words say what a load is, with these words.
 struct Saying {
     field: Field,
@@ -120,7 +130,7 @@ impl Saying {
     }
 
     fn name(&self) -> &'static str {
-        if self.field == Field::Notes { "sender's note" } else { "description" }
+        saying(self.field)
     }
 }
 

@@ -20,6 +20,9 @@ pub(super) fn demands(
     point: &SupplyPoint,
     tools: &Tools<'_>,
 ) -> Vec<RunDemand> {
+    if !case.route.laid {
+        return Vec::new();
+    }
     let base = base(case, currents, assembly, point, tools.book);
     let supply_cores = base.cores + u32::from(supply::taps_neutral(case, point, tools));
     let mut runs = Vec::new();

@@ -18,6 +18,9 @@ use crate::supply::SupplyPoint;
 
 /// Says what holds of all runs: a missing length, a roof, harmonics in the neutral, an earthing that no fuse or breaker serves.
 pub(super) fn of_route(case: &Case, point: &SupplyPoint, tools: &Tools<'_>, record: &mut Record) {
+    if !case.route.laid {
+        return;
+    }
     let units = Units::of(tools.book.key());
     if case.route.length.is_none() {
         record.find(no_length(case, units));

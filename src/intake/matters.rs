@@ -1,0 +1,334 @@
+//! Matters that change a circuit, what texts say of them, and what columns that nobody reads may: words and matters are tables.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use super::mentions::{self, Phrases};
+use super::tables;
+use crate::load::{Field, Load};
+
+const MATTERS: &str = include_str!("tables/matters.csv");
+const WORDS: &str = include_str!("tables/matter-words.csv");
+/// What a schedule marks equipment with that is there already.
+const MARKS_OF_EXISTING: [&str; 2] = ["(E)", "(e)"];
+
+/// Phrases by what they say.
+#[derive(Debug)]
+pub(super) struct Lists {
+    pub(super) suggests: Phrases,
+    pub(super) taken_out: Phrases,
+    /// What cells of a column are about it.
+    pub(super) column: Phrases,
+    /// Whole cells that say so below a heading that asks for it, where not every text does.
+    pub(super) below: Phrases,
+    /// Whole cells, and parts of them between marks, that say so whatever their heading.
+    cell: Phrases,
+    pub(super) none: Phrases,
+    pub(super) heading: Phrases,
+    heading_out: Phrases,
+}
+
+impl Lists {
+    /// Lists of rows of a table, each with what it says and its phrases.
+    pub(super) fn of<'t>(rows: &[(&'t str, &'t str)]) -> Self {
+        let of = |says: &str| Phrases::of(rows.iter().filter(|row| row.0 == says).map(|row| row.1));
+        Self {
+            suggests: of("suggests"),
+            taken_out: of("taken-out"),
+            column: of("column"),
+            below: of("below"),
+            cell: of("cell"),
+            none: of("none"),
+            heading: of("heading"),
+            heading_out: of("heading-out"),
+        }
+    }
+
+    /// Whether the words of a text suggest it.
+    pub(super) fn suggested_by(&self, words: &[String]) -> bool {
+        if words.split(String::is_empty).any(|part| self.cell.are(part)) {
+            return true;
+        }
+        // Nearly every text mentions none of it, so nothing is taken out of those.
+        self.suggests.stand_in(words) && self.suggests.stand_in(&self.taken_out.taken_out_of(words))
+    }
+
+    /// Whether a cell below a heading that asks for it says that there is none. Columns that join are parted by semicolons; each of them
+    /// must say so.
+    pub(super) fn denied_by(&self, text: &str) -> bool {
+        let mark = |letter: char| letter.is_whitespace() || matches!(letter, '-' | '–' | '—' | '.' | '/');
+        text.split(';').all(|part| part.chars().all(mark) || self.none.are(&plain(part)))
+    }
+
+    /// Whether a heading asks for it.
+    pub(super) fn asked_by(&self, heading: &str) -> bool {
+        self.heading.stand_in(&self.heading_out.taken_out_of(&mentions::words(heading)))
+    }
+}
+
+/// Words without the places where phrases are parted.
+fn plain(text: &str) -> Vec<String> {
+    mentions::words(text).into_iter().filter(|word| !word.is_empty()).collect()
+}
+
+/// Where it is told that a column is not read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub(super) enum At {
+    Row,
+    Column,
+}
+
+/// What a cell holds that states the matter.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub(super) enum Holds {
+    Word,
+    Figure,
+    Speed,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct MatterRow {
+    matter: String,
+    at: At,
+    holds: Holds,
+    columns: String,
+    means: String,
+    why: String,
+    cure: String,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WordRow {
+    matter: String,
+    says: String,
+    phrases: String,
+}
+
+/// A column that answers a matter, or one of its values that does.
+#[derive(Clone, Copy, Debug)]
+struct Answer {
+    field: Field,
+    value: Option<&'static str>,
+}
+
+impl Answer {
+    fn of(text: &'static str) -> Option<Self> {
+        let (name, value) = text.split_once('=').map_or((text, None), |(name, value)| (name, Some(value)));
+        Some(Self { field: Field::from_name(name)?, value })
+    }
+
+    fn stands_in(self, load: &Load) -> bool {
+        load.has(self.field) && self.value.is_none_or(|value| load.text(self.field) == Some(value))
+    }
+}
+
+/// A matter that a column which nobody reads may state.
+#[derive(Debug)]
+pub(super) struct Matter {
+    pub(super) name: &'static str,
+    pub(super) at: At,
+    pub(super) holds: Holds,
+    pub(super) means: &'static str,
+    pub(super) why: &'static str,
+    pub(super) cure: &'static str,
+    answers: Vec<Answer>,
+}
+
+impl Matter {
+    /// What texts say of it.
+    pub(super) fn lists(&self) -> &'static Lists {
+        lists_of(self.name)
+    }
+
+    /// Whether a column of the row answers it.
+    pub(super) fn is_answered_by(&self, load: &Load) -> bool {
+        self.answers.iter().any(|answer| answer.stands_in(load))
+    }
+}
+
+static WORD_ROWS: LazyLock<Vec<WordRow>> = LazyLock::new(|| tables::rows(WORDS));
+static MATTER_ROWS: LazyLock<Vec<MatterRow>> = LazyLock::new(|| tables::rows(MATTERS));
+
+static ALL: LazyLock<Vec<Matter>> = LazyLock::new(|| {
+    let matter = |row: &'static MatterRow| Matter {
+        name: &row.matter,
+        at: row.at,
+        holds: row.holds,
+        means: &row.means,
+        why: &row.why,
+        cure: &row.cure,
+        answers: row.columns.split_whitespace().filter_map(Answer::of).collect(),
+    };
+    MATTER_ROWS.iter().map(matter).collect()
+});
+
+/// Lists of every matter by its name; what denies one denies each.
+static LISTS: LazyLock<Vec<(&'static str, Lists)>> = LazyLock::new(|| {
+    let mut names: Vec<&str> = WORD_ROWS.iter().map(|row| row.matter.as_str()).filter(|name| !name.is_empty()).collect();
+    names.sort_unstable();
+    names.dedup();
+    let of = |name: &&'static str| {
+        let rows = WORD_ROWS.iter().filter(|row| row.matter == **name || row.matter.is_empty());
+        (*name, Lists::of(&rows.map(|row| (row.says.as_str(), row.phrases.as_str())).collect::<Vec<_>>()))
+    };
+    names.iter().map(of).collect()
+});
+
+/// All matters that columns which nobody reads may state.
+pub(super) fn all() -> &'static [Matter] {
+    &ALL
+}
+
+/// The lists of a matter; those of hazardous locations are a table of their own.
+fn lists_of(name: &str) -> &'static Lists {
+    let of_table = LISTS.iter().find(|(known, _)| *known == name).map(|(_, lists)| lists);
+    of_table.unwrap_or_else(|| super::surroundings::lists())
+}
+
+/// Whether the words of a text, as [`words_of`] gives them, suggest a matter of the table by its name.
+#[must_use]
+pub(crate) fn suggests(name: &str, words: &[String]) -> bool {
+    lists_of(name).suggested_by(words)
+}
+
+/// Words of a text, the mark of existing equipment read out.
+#[must_use]
+pub(crate) fn words_of(text: &str) -> Vec<String> {
+    if !MARKS_OF_EXISTING.iter().any(|mark| text.contains(mark)) {
+        return mentions::words(text);
+    }
+    mentions::words(&MARKS_OF_EXISTING.iter().fold(text.to_owned(), |text, mark| text.replace(mark, " existing ")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_row_of_both_tables_is_read() {
+        let lines = |table: &str| table.lines().filter(|line| !line.starts_with('#')).count() - 1;
+        assert_eq!((WORD_ROWS.len(), MATTER_ROWS.len()), (lines(WORDS), lines(MATTERS)));
+        let says = ["heading", "heading-out", "suggests", "taken-out", "below", "cell", "none"];
+        for row in WORD_ROWS.iter() {
+            assert!(says.contains(&row.says.as_str()), "{row:?}");
+            // Of what is left out, only one part of words side by side is looked at.
+            assert!(!row.phrases.contains('&') || !["taken-out", "heading-out"].contains(&row.says.as_str()), "{row:?}");
+            for word in row.phrases.split([' ', '|', '&']).map(|word| word.trim_end_matches('*')) {
+                let digits = word.bytes().filter(u8::is_ascii_digit).count();
+                assert!(digits == 0 || digits == word.len(), "{row:?}");
+                assert!(word.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit()), "{row:?}");
+            }
+        }
+        for (matter, row) in all().iter().zip(MATTER_ROWS.iter()) {
+            assert_eq!(matter.answers.len(), row.columns.split_whitespace().count(), "{row:?}");
+            let has_heading = WORD_ROWS.iter().any(|words| words.matter == row.matter && words.says == "heading");
+            assert!(has_heading || row.matter == "hazard", "{row:?}");
+        }
+    }
+
+    fn asking(heading: &str) -> Vec<&'static str> {
+        all().iter().filter(|matter| matter.lists().asked_by(heading)).map(|matter| matter.name).collect()
+    }
+
+    #[rstest::rstest]
+    #[case("PL", "safety-level")]
+    #[case("Performance Level (PLr)", "safety-level")]
+    #[case("Sicherheitskategorie", "safety-level")]
+    #[case("E-Stop", "emergency-stop")]
+    #[case("NOT-HALT", "emergency-stop")]
+    #[case("Arrêt d'urgence", "emergency-stop")]
+    #[case("Kaltleiter", "thermistor")]
+    #[case("Sonde CTP", "thermistor")]
+    #[case("Bremse", "brake")]
+    #[case("Stillstandsheizung", "space-heater")]
+    #[case("SPACE HTR (W)", "space-heater")]
+    #[case("Schaltspiele", "starts")]
+    #[case("Smoke duty", "smoke")]
+    #[case("Désenfumage", "smoke")]
+    #[case("Existing/Bestand", "existing")]
+    #[case("Häufung", "grouping")]
+    #[case("EMERG PWR", "emergency-branch")]
+    #[case("SCCR (kA)", "short-circuit-rating")]
+    #[case("NAMEPLATE FLA", "current")]
+    #[case("N.P. FLA", "current")]
+    #[case("LRA", "locked-rotor")]
+    #[case("MOTOR RPM", "speed")]
+    #[case("kVAR", "reactive")]
+    #[case("Nameplate V", "voltage")]
+    #[case("FLC low speed (A)", "low-speed")]
+    fn headings_ask_for_matters(#[case] heading: &str, #[case] matter: &str) {
+        assert_eq!(asking(heading), [matter]);
+    }
+
+    #[rstest::rstest]
+    #[case("Remarks")]
+    #[case("Rem.")]
+    #[case("Control voltage")]
+    #[case("Voltage drop (%)")]
+    #[case("Brake HP")]
+    #[case("Smoke detector")]
+    #[case("Emergency lighting")]
+    #[case("Fault current (kA)")]
+    #[case("Breaker (A)")]
+    #[case("Breaker amps")]
+    #[case("Existing panel")]
+    #[case("Fan RPM")]
+    #[case("P&ID")]
+    #[case("Location")]
+    #[case("Grundlast")]
+    fn other_headings_ask_for_none(#[case] heading: &str) {
+        assert_eq!(asking(heading), Vec::<&str>::new());
+    }
+
+    #[rstest::rstest]
+    #[case("existing", "existing - not in this scope", true)]
+    #[case("existing", "Pumpe (Bestand)", true)]
+    #[case("existing", "Pompe existante", true)]
+    #[case("existing", "(E) PUMP", true)]
+    #[case("existing", "Bomba existente", true)]
+    #[case("existing", "pompa esistente", true)]
+    #[case("existing", "reuse existing starter", true)]
+    #[case("existing", "replaces existing pump", false)]
+    #[case("existing", "fed from existing panel", false)]
+    #[case("existing", "route in existing conduit", false)]
+    #[case("existing", "Anbau im Bestand", false)]
+    #[case("existing", "nicht vorhanden", false)]
+    #[case("existing", "design letter E", false)]
+    #[case("shared-drive", "6 motors on one VFD w/ individual overloads", true)]
+    #[case("shared-drive", "4 x 10 HP, single VFD", true)]
+    #[case("shared-drive", "3 Lüfter an einem FU", true)]
+    #[case("shared-drive", "deux moteurs sur un variateur", true)]
+    #[case("shared-drive", "2 motores con un variador", true)]
+    #[case("shared-drive", "due motori su un inverter", true)]
+    #[case("shared-drive", "VFD", false)]
+    #[case("shared-drive", "2 pumps, each with own VFD", false)]
+    #[case("shared-drive", "10 HP with VFD", false)]
+    #[case("shared-drive", "single speed fan, VFD", false)]
+    #[case("inching", "plugging stop", true)]
+    #[case("inching", "jogging 20 per minute", true)]
+    #[case("inching", "inching 20 %, 300 starts/h", true)]
+    #[case("inching", "Tippbetrieb 20%", true)]
+    #[case("inching", "marche par à-coups", true)]
+    #[case("inching", "marcha a impulsos", true)]
+    #[case("inching", "marcia a impulsi", true)]
+    #[case("inching", "3 inch pipe", false)]
+    #[case("inching", "plug valve, NPT plug", false)]
+    #[case("inching", "no jogging", false)]
+    #[case("wet", "wet, underground conduit", true)]
+    #[case("wet", "wet location", true)]
+    #[case("wet", "washdown area", true)]
+    #[case("wet", "Wet well pump", false)]
+    #[case("wet", "Underground parking exhaust fan", false)]
+    #[case("outdoor", "outdoor on roof", true)]
+    #[case("outdoor", "Outdoor air fan", false)]
+    #[case("roof", "Condenser fan on roof", true)]
+    #[case("roof", "Roof drain pump", false)]
+    fn texts_suggest_matters(#[case] matter: &str, #[case] text: &str, #[case] expected: bool) {
+        assert_eq!(suggests(matter, &words_of(text)), expected);
+    }
+}

@@ -1,0 +1,148 @@
+//! Asks for what description and note name and no column states: equipment that is there already, inching, several motors behind one
+//! drive, a wet place or a roof, a spare way.
+
+use crate::finding::Finding;
+use crate::finding::codes::{self, Code};
+use crate::intake::matters::{suggests, words_of};
+use crate::load::{Case, Field, Load, LoadKind, Method};
+use crate::record::Record;
+use crate::rules::{RuleBook, Topic};
+
+/// Columns by which what is there already is judged.
+const GIVEN: &[Field] = &[
+    Field::GivenContactorA,
+    Field::GivenNemaSize,
+    Field::GivenOverloadRangeA,
+    Field::GivenProtectionKind,
+    Field::GivenProtectionA,
+    Field::GivenConductor,
+];
+
+/// Columns of words, each with its words.
+struct Said(Vec<(Field, Vec<String>)>);
+
+impl Said {
+    fn of(load: &Load) -> Self {
+        let words = |field: Field| Some((field, words_of(load.text(field)?)));
+        Self([Field::Description, Field::Notes].into_iter().filter_map(words).collect())
+    }
+
+    /// The column that suggests a matter.
+    fn field(&self, matter: &str) -> Option<Field> {
+        self.0.iter().find(|(_, words)| suggests(matter, words)).map(|(field, _)| *field)
+    }
+}
+
+pub(super) fn ask(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
+    let said = Said::of(load);
+    spare(load, record);
+    existing(load, case, &said, record);
+    inching(load, case, &said, book, record);
+    shared_drive(load, case, &said, record);
+    place(load, case, &said, book, record);
+}
+
+/// A finding about what a column says.
+fn asked(load: &Load, code: &'static Code, field: Field, what: &str) -> Finding {
+    let name = if field == Field::Notes { "sender's note" } else { "description" };
+    Finding::new(code, format!("the {name} {what}")).at(load.place_of(field))
+}
+
+/// A way that its description calls spare counts as a load that runs, until the row says that it is one.
+fn spare(load: &Load, record: &mut Record) {
+    let named = load.text(Field::Description).filter(|text| suggests("spare", &words_of(text)));
+    let Some(text) = named.filter(|_| !load.has(Field::Running)) else { return };
+    record.find(
+        Finding::new(&codes::L350_SPARE_ASKED, format!("the description reads `{text}`, and running is empty"))
+            .at(load.place_of(Field::Description))
+            .why("it counts as a load that runs, and its cable is sized and bought")
+            .cure("write running spare for an equipped way without a load, or duty"),
+    );
+}
+
+/// What is there already is not designed anew without a question: its parts would be bought.
+fn existing(load: &Load, case: &Case, said: &Said, record: &mut Record) {
+    let judged = GIVEN.iter().any(|field| load.has(*field));
+    if judged || matches!(case.start.method, Method::ByOthers | Method::None) {
+        return;
+    }
+    let Some(field) = said.field("existing") else { return };
+    record.find(
+        asked(load, &codes::L347_EXISTING_ASKED, field, "names equipment that exists, and the row states nothing of it")
+            .why("its circuit is designed anew and its parts are ordered, though what is there may stay and may not suit")
+            .cure(
+                "enter what is there in the given_ columns so that it is judged, write by-others, or leave the row out; decide it if all of the circuit is new",
+            ),
+    );
+}
+
+/// Contacts that break the starting current wear in a fraction of their operations and need a larger starter.
+fn inching(load: &Load, case: &Case, said: &Said, book: &dyn RuleBook, record: &mut Record) {
+    let on_contactors = !case.start.method.supply_only() && case.start.method != Method::Drive;
+    if case.machine.kind != LoadKind::Motor || load.has(Field::InchingSharePct) || !on_contactors {
+        return;
+    }
+    let Some(field) = said.field("inching") else { return };
+    record.find(
+        asked(load, &codes::L348_INCHING_ASKED, field, "names inching, jogging or plugging, of which no column states the share")
+            .why("contactors are chosen for motors that are switched off while they run")
+            .cure("enter inching_share_pct, the share of operations broken at locked-rotor current; 0 where there is none")
+            .reference(book.clause(Topic::Inching)),
+    );
+}
+
+/// A drive for one motor is a fraction of what several behind it need.
+fn shared_drive(load: &Load, case: &Case, said: &Said, record: &mut Record) {
+    let starter = matches!(case.start.method, Method::Drive | Method::SoftStarter);
+    if case.machine.kind != LoadKind::Motor || load.has(Field::MotorsPerStarter) || !starter {
+        return;
+    }
+    let Some(field) = said.field("shared-drive") else { return };
+    record.find(
+        asked(
+            load,
+            &codes::L413_SEVERAL_MOTORS,
+            field,
+            "names several motors behind one starter, and motors_per_starter is empty: the circuit is sized for one motor",
+        )
+        .why("starter, protective device and cable would have to carry all of them, and each needs an overload relay of its own")
+        .cure("enter motors_per_starter, with power and currents of one motor and the number of starters as quantity; 1 where each has its own"),
+    );
+}
+
+/// Conductors that a wet place or the sun on a roof asks more of, where no column says that they lie there.
+fn place(load: &Load, case: &Case, said: &Said, book: &dyn RuleBook, record: &mut Record) {
+    let environment = load.text(Field::Environment);
+    if load.has(Field::Location) {
+        return;
+    }
+    let insulation = &case.route.insulation;
+    let wet = book.not_in_wet_places(insulation);
+    let stated = matches!(environment, Some("outdoor" | "washdown")).then_some(Field::Environment);
+    let names_wet = || ["wet", "outdoor", "roof"].into_iter().find_map(|matter| said.field(matter)).or(stated);
+    let roof = book.on_roof(insulation).filter(|_| !load.has(Field::AmbientC)).zip(said.field("roof"));
+    let finding = |field: Field, what: &str| match field {
+        Field::Environment => Finding::new(
+            &codes::L349_PLACE_ASKED,
+            format!("environment is {}, and location is empty: {what}", environment.unwrap_or_default()),
+        )
+        .at(load.place_of(field)),
+        _ => asked(load, &codes::L349_PLACE_ASKED, field, &format!("names a wet place or a roof, and location is empty: {what}")),
+    };
+    if let Some((clause, field)) = wet.zip(names_wet()) {
+        let what = format!("{} is not for wet places", insulation.to_uppercase());
+        record.find(
+            finding(field, &what)
+                .why("water in the raceway ruins insulation that is not made for it")
+                .cure("write location wet, rooftop or dry; and an insulation for wet places, such as THWN-2 or XHHW-2")
+                .reference(clause),
+        );
+    } else if let Some(([_, _, clause], field)) = roof {
+        record.find(
+            finding(field, "its conductors are sized for the air of the project")
+                .why("a raceway close above a roof in the sun heats its conductors by 33 °C more")
+                .cure("write location rooftop, wet where the raceway is 7/8 in or more above the roof, or dry where it lies indoors")
+                .reference(clause),
+        );
+    }
+}
