@@ -151,6 +151,7 @@ codes! {
     L343_NO_BOARD, "L343", Warning, "a row that names no board where there are several";
     L344_STANDBY_ALONE, "L344", Warning, "a duty group in which every row stands by";
     L345_NONE_RUNS, "L345", Warning, "a row of which no circuit counts as running, though it does not stand by";
+    L351_GROUPING, "L351", Warning, "cables of one board of which nobody states how many lie together, and which do not hold beside others";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
@@ -248,6 +249,8 @@ codes! {
     C219_SEVERAL_MOTORS, "C219", Note, "several motors behind one starter, each with a relay of its own";
     C220_DEVICE_OF_GROUP, "C220", Warning, "a protective device of several motors that is too large for the relay of one";
     C221_LARGER_FOR_TERMINALS, "C221", Note, "devices of a larger frame than their duty asks, for terminals that take the conductor";
+    C222_RATING_UNSTATED, "C222", Warning, "equipment whose short-circuit current rating nobody states, at a fault current that unmarked parts may not stand";
+    C223_RATING_TAKEN, "C223", Note, "equipment whose short-circuit current rating nobody states, at a fault current that unmarked parts stand";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";
@@ -308,13 +311,14 @@ codes! {
     C518_ENCLOSURE, "C518", Warning, "an enclosure that is no degree of protection";
     C519_REMOTE, "C519", Warning, "a trip or reset from afar that no device of the circuit takes";
     C520_NO_WIRING_LINK, "C520", Note, "contactors of two frames, which no wiring link joins";
-    C521_OUT_OF_SIGHT, "C521", Note, "a motor too far from its only disconnecting means to be in sight of it";
+    C521_OUT_OF_SIGHT, "C521", Warning, "a motor too far from its only disconnecting means to be in sight of it";
     C522_CONTROLLER_OUT_OF_SIGHT, "C522", Warning, "a controller too far from its only disconnecting means to be in sight of it";
     C523_EQUIPMENT_OUT_OF_SIGHT, "C523", Warning, "equipment too far from its only disconnecting means, where a lock does not replace one in sight";
     C524_LOCKED_OPEN, "C524", Note, "a load out of sight of its disconnecting means, which can be locked open";
     C530_SWITCH_PLACE, "C530", Note, "a switch at the machine whose place nobody states, in an enclosure for dry rooms";
     C531_NEUTRAL_JOINED, "C531", Warning, "a circuit whose device leaves a neutral joined that may be live";
     C532_FED_BY_OTHERS, "C532", Note, "a space heater or a brake for which nothing is chosen that feeds and protects it";
+    C533_PERHAPS_OUT_OF_SIGHT, "C533", Warning, "a load on a roof or outdoors whose only disconnecting means is near by its run, but perhaps behind a wall";
     C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
     C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
     C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";

@@ -144,6 +144,11 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
             .installation_method
             .as_deref()
             .map(|installation_method| units.pick(installation_method.to_owned(), installation_method.to_uppercase())),
+        "design.grouped_circuits" => design.grouped_circuits.map(|circuits| circuits.to_string()),
+        "design.isolator" => yes_or_no(design.isolator),
+        "design.supervised_industrial" => yes_or_no(design.supervised_industrial),
+        "starting.start_time_s" => number(basis.starting.start_time_s, "s"),
+        "starting.locked_rotor_ratio" => basis.starting.locked_rotor_ratio.map(|ratio| ratio.to_string()),
         "design.minimum_raceway" => design.minimum_raceway.clone(),
         "design.minimum_size_mm2" => number(design.minimum_size_mm2, "mm²"),
         "design.minimum_size_awg" => design.minimum_size_awg.clone(),
@@ -161,11 +166,15 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
         "catalogue.prefer" => basis.catalogue.prefer.clone(),
         "purchase.cable_allowance_pct" => number(basis.purchase.cable_allowance_pct, "%"),
         "purchase.spare_pct" => number(basis.purchase.spare_pct, "%"),
-        "design.finger_protection" => design.finger_protection.map(|yes| if yes { "yes" } else { "no" }.to_owned()),
+        "design.finger_protection" => yes_or_no(design.finger_protection),
         "design.service_hours_per_year" => number(design.service_hours_per_year, "h"),
         "design.contact_life_years" => number(design.contact_life_years, "years"),
         _ => None,
     }
+}
+
+fn yes_or_no(answer: Option<bool>) -> Option<String> {
+    answer.map(|yes| if yes { "yes" } else { "no" }.to_owned())
 }
 
 /// Defaults of the book, in words where they are written.

@@ -209,6 +209,7 @@ impl RuleBook for Nec {
                 "design.minimum_size_awg",
                 "design.minimum_raceway",
                 "design.termination_c",
+                "design.supervised_industrial",
             ],
         )
     }
