@@ -237,7 +237,7 @@ codes! {
     C207_OTHER_KIND, "C207", Warning, "another kind of protective device than the wanted one";
     C208_INRUSH_PEAK, "C208", Warning, "a magnetic release that may trip on the first half-cycle";
     C209_OTHER_KIND_NOTE, "C209", Note, "another kind of protective device than the basis names for motors";
-    C210_BEYOND_FIRST_PLACE, "C210", Warning, "a protective device larger than the first place admits, because the motor would not start";
+    C210_BEYOND_FIRST_PLACE, "C210", Warning, "a protective device larger than the first place admits, because of the start or of what a drive draws";
     C211_DRIVE_INPUT, "C211", Warning, "an input current of the row below that of the chosen drive";
     C212_CONTACT_LIFE, "C212", Note, "how long the contacts last";
     C213_SHORT_LIFE, "C213", Warning, "contacts that are worn within a year";
@@ -251,6 +251,8 @@ codes! {
     C221_LARGER_FOR_TERMINALS, "C221", Note, "devices of a larger frame than their duty asks, for terminals that take the conductor";
     C222_RATING_UNSTATED, "C222", Warning, "equipment whose short-circuit current rating nobody states, at a fault current that unmarked parts may not stand";
     C223_RATING_TAKEN, "C223", Note, "equipment whose short-circuit current rating nobody states, at a fault current that unmarked parts stand";
+    C224_OPENS_LATE, "C224", Note, "a device behind a direct-current supply that gives too little to open it at once";
+    C225_BYPASS_BUILT_IN, "C225", Note, "a bypass that the soft starter brings";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";
@@ -319,6 +321,7 @@ codes! {
     C531_NEUTRAL_JOINED, "C531", Warning, "a circuit whose device leaves a neutral joined that may be live";
     C532_FED_BY_OTHERS, "C532", Note, "a space heater or a brake for which nothing is chosen that feeds and protects it";
     C533_PERHAPS_OUT_OF_SIGHT, "C533", Warning, "a load on a roof or outdoors whose only disconnecting means is near by its run, but perhaps behind a wall";
+    C534_RUN_RELAY, "C534", Note, "contacts that the run relay of a drive or soft starter gives";
     C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
     C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
     C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";

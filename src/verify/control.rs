@@ -8,9 +8,11 @@ use crate::design::{Check, Circuit, Control, ControlDevice, ControlRun, ControlS
 use crate::finding::codes;
 use crate::quantity::fits;
 use crate::rules::physics::control::{cores as cores_of, practice};
+use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::material::station_cores;
 use crate::rules::physics::plausibility::plausible;
+use crate::supply::conductors::system_of_board;
 use crate::verify::Disagreements;
 use crate::verify::accessories::three_wire;
 use crate::verify::facts::Facts;
@@ -51,7 +53,9 @@ fn lines_of_starter(facts: &Facts<'_>, supply: &ControlSupply, words: &str, foun
     }
     let (primary, line) = (supply.primary_v, facts.volts());
     // A load may be made for another voltage than its board has to the neutral, of which the row is told.
-    let star = facts.basis.board_voltage(&facts.circuit.board).map(|lines| lines / 3f64.sqrt());
+    let has_leg = system_of_board(facts.basis, &facts.circuit.board).is_some_and(has_high_leg);
+    let share = if has_leg { 2.0 } else { 3f64.sqrt() };
+    let star = facts.basis.board_voltage(&facts.circuit.board).map(|lines| lines / share);
     let near = |volts: f64| (primary - volts).abs() <= plausible("voltage-tolerance") * volts;
     found.unless(near(line) || star.is_some_and(near), &codes::V612_CONTROL_SUPPLY, || {
         format!("{words} is made for {primary} V; the starter has a line of {line} V to neutral")

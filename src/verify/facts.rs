@@ -504,6 +504,9 @@ pub(super) fn names_grade(level: &str, scales: &[(&str, &[&str])]) -> bool {
     if matches!(level, "" | "none") {
         return false;
     }
+    // Integrity levels are figures and categories B, 1 to 4: these letters alone are performance levels.
+    let lone = ["a", "c", "d", "e"].iter().any(|letter| level.trim().eq_ignore_ascii_case(letter));
+    let level = if lone { format!("pl {}", level.trim()) } else { level.to_owned() };
     let spaced: String = level.to_lowercase().chars().map(|letter| if letter.is_alphanumeric() { letter } else { ' ' }).collect();
     let words = format!(" {} ", spaced.split_whitespace().collect::<Vec<_>>().join(" "));
     scales.iter().any(|(scale, grades)| {

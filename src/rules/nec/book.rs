@@ -472,6 +472,10 @@ impl RuleBook for Nec {
         None
     }
 
+    fn control_device_opens(&self, _kind: &str, rating: Amperes) -> Amperes {
+        rating * gap("control-device-opens")
+    }
+
     fn conventional_trip(&self, _curve: Option<&str>) -> f64 {
         // 240.4 compares ratings.
         1.0

@@ -5,7 +5,7 @@ use crate::design::{Circuit, Run};
 use crate::finding::codes::Code;
 use crate::finding::{Finding, codes};
 use crate::load::Case;
-use crate::quantity::{Amperes, Volts, round_to};
+use crate::quantity::{Amperes, Metres, Volts, round_to};
 use crate::record::{Record, significant};
 use crate::rules::conductors::{HotEnds, HotRaceway, RunDemand, RunPart};
 use crate::rules::physics::contactors::CLASS_FACTOR;
@@ -64,7 +64,7 @@ pub(super) fn of_choice(case: &Case, demand: &RunDemand, choice: &RunChoice, too
     let units = Units::of(tools.book.key());
     say_jams(case, demand, choice, units, record);
     let Some(run) = &choice.run else {
-        record.find(no_conductor(case, demand, units));
+        record.find(not_cleared_at_board(case, demand, tools).unwrap_or_else(|| no_conductor(case, demand, units)));
         return;
     };
     if choice.part_missing {
@@ -110,6 +110,28 @@ fn say_jams(case: &Case, demand: &RunDemand, choice: &RunChoice, units: Units, r
                 .reference("NFPA 70, Chapter 9 Table 1, informational note 2"),
         );
     }
+}
+
+/// No run is short enough where the smallest fault at the board itself opens the device too late.
+fn not_cleared_at_board(case: &Case, demand: &RunDemand, tools: &Tools<'_>) -> Option<Finding> {
+    let at_board = RunDemand { length: Some(Metres::default()), ..demand.clone() };
+    let largest = tools.book.ladder(demand).into_iter().last()?;
+    let criterion = tools.book.criteria().iter().find(|criterion| criterion.name == "disconnection")?;
+    let outcome = (criterion.judge)(&at_board, largest, &mut Record::silent()).filter(|outcome| outcome.passed == Some(false))?;
+    let ka = |amperes: f64| significant(amperes / 1000.0, 3);
+    let what = format!(
+        "{} run: the device opens in time on {} kA; the smallest fault where the run begins is {} kA, so that no cable and no length helps",
+        demand.role,
+        ka(outcome.limit),
+        ka(outcome.value)
+    );
+    Some(
+        Finding::new(&codes::C601_NO_CABLE, what)
+            .at(case.place.clone())
+            .why("the smallest fault is that of the weakest source which may feed the board, such as a generator in the place of the transformer")
+            .cure("choose a device that opens on less (gG fuses, an electronic release with a lower trip, a residual-current device), a lower trip while that source feeds the board, or a stronger source")
+            .reference("IEC 60364-4-41, 411.3.2 and 411.4.4"),
+    )
 }
 
 /// No size of the book holds.
