@@ -353,8 +353,8 @@ section! {
     DecidedBasis {
         /// Tag of the circuit, or name of the board.
         tag: Option<String>,
-        /// Several of them, whose finding reads alike.
-        tags: Option<Vec<String>>,
+        /// Several of them, parted by semicolons, whose finding reads alike.
+        tags: Option<String>,
         /// Code of the finding, such as `L402`.
         code: Option<String>,
         /// The finding in its own words; where it reads otherwise the decision is not applied.

@@ -89,7 +89,9 @@ fn toml(all: &[Waiting<'_>]) -> String {
         for finding in &waiting.warnings {
             let names = of_alike(all, finding);
             // What several wait for alike is asked once, with the first of them.
-            if names.first() == Some(&waiting.name) {
+            if names.is_empty() || waiting.name.contains(';') {
+                entry(&mut text, &[waiting.name], finding);
+            } else if names.first() == Some(&waiting.name) {
                 entry(&mut text, &names, finding);
             }
         }
@@ -103,8 +105,10 @@ fn of_alike<'a>(all: &[Waiting<'a>], finding: &Finding) -> Vec<&'a str> {
         (&other.code, &other.what, &other.why, &other.cure) == (&finding.code, &finding.what, &finding.why, &finding.cure)
     };
     let mut names: Vec<&str> = Vec::new();
+    // What parts tags can stand in none.
+    let listed = |waiting: &Waiting<'_>| !waiting.name.contains(';');
     for waiting in all.iter().filter(|waiting| waiting.warnings.iter().any(alike)) {
-        if !names.contains(&waiting.name) {
+        if listed(waiting) && !names.contains(&waiting.name) {
             names.push(waiting.name);
         }
     }
@@ -124,8 +128,7 @@ fn entry(text: &mut String, names: &[&str], finding: &Finding) {
             let _ = writeln!(text, "tag = {}", quoted(name));
         }
         several => {
-            let listed: Vec<String> = several.iter().map(|name| quoted(name)).collect();
-            let _ = writeln!(text, "tags = [{}]", listed.join(", "));
+            let _ = writeln!(text, "tags = {}", quoted(&several.join("; ")));
         }
     }
     for (key, value) in [("code", finding.code.as_str()), ("what", finding.what.as_str()), ("by", ""), ("date", ""), ("why", "")]

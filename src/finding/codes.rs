@@ -152,6 +152,7 @@ codes! {
     L344_STANDBY_ALONE, "L344", Warning, "a duty group in which every row stands by";
     L345_NONE_RUNS, "L345", Warning, "a row of which no circuit counts as running, though it does not stand by";
     L351_GROUPING, "L351", Warning, "cables of one board of which nobody states how many lie together, and which do not hold beside others";
+    L352_MOTORS_IN_HEAT, "L352", Note, "motors in air or at a height to which their nameplates do not hold";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
@@ -322,6 +323,7 @@ codes! {
     C532_FED_BY_OTHERS, "C532", Note, "a space heater or a brake for which nothing is chosen that feeds and protects it";
     C533_PERHAPS_OUT_OF_SIGHT, "C533", Warning, "a load on a roof or outdoors whose only disconnecting means is near by its run, but perhaps behind a wall";
     C534_RUN_RELAY, "C534", Note, "contacts that the run relay of a drive or soft starter gives";
+    C535_SWITCH_HORSEPOWER, "C535", Warning, "a fusible switch whose horsepower at this voltage and number of phases nobody states";
     C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
     C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
     C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";

@@ -32,7 +32,7 @@ struct Decision<'a> {
 
 /// The circuits and boards that a decision names.
 fn tags(decided: &DecidedBasis) -> impl Iterator<Item = &str> {
-    let several = decided.tags.iter().flatten().map(|tag| tag.trim()).filter(|tag| !tag.is_empty());
+    let several = decided.tags.iter().flat_map(|tags| tags.split(';')).map(str::trim).filter(|tag| !tag.is_empty());
     said(&decided.tag).into_iter().chain(several)
 }
 

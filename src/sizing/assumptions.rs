@@ -72,8 +72,7 @@ fn with(basis: &Basis, (key, title, edition): (&str, &str, &str), defaults: &Def
 /// A decision on a warning; whether it holds, the finding and F111 say.
 fn decided(decided: &DecidedBasis) -> Assumption {
     let said = |text: &Option<String>| text.as_deref().map(str::trim).unwrap_or_default().to_owned();
-    let tags: Vec<String> =
-        [said(&decided.tag)].into_iter().chain(decided.tags.iter().flatten().cloned()).filter(|tag| !tag.is_empty()).collect();
+    let tags: Vec<String> = [said(&decided.tag), said(&decided.tags)].into_iter().filter(|tag| !tag.is_empty()).collect();
     let who = [said(&decided.by), said(&decided.date)].into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(", ");
     Assumption {
         what: format!("Decision, {} {}", tags.join(", "), said(&decided.code)),

@@ -115,6 +115,12 @@ fn errors(record: &Record) -> usize {
     record.findings().iter().filter(|finding| finding.severity == crate::finding::Severity::Error).count()
 }
 
+/// Kind of load of a row.
+#[must_use]
+pub(super) fn kind_of(load: &Load) -> LoadKind {
+    machine::kind(load)
+}
+
 /// Board of a row: the row's, else the only board of the basis, else a main board.
 #[must_use]
 pub fn board(load: &Load, basis: &Basis) -> String {
