@@ -322,7 +322,11 @@ mod tests {
             .for_each(text);
         [&mut design.minimum_size_awg, &mut design.protection_kind, &mut design.controller_family].into_iter().for_each(text);
         [&mut design.minimum_nema_size, &mut design.coordination, &mut design.current_source].into_iter().for_each(text);
-        design.finger_protection = Some(true);
+        [&mut design.finger_protection, &mut design.isolator, &mut design.supervised_industrial]
+            .into_iter()
+            .for_each(|answer| *answer = Some(true));
+        design.grouped_circuits = Some(1);
+        [&mut full.starting.start_time_s, &mut full.starting.locked_rotor_ratio].into_iter().for_each(number);
         [&mut design.service_hours_per_year, &mut design.contact_life_years].into_iter().for_each(number);
         [&mut full.control.voltage, &mut full.control.drive, &mut full.control.supply].into_iter().for_each(text);
         number(&mut full.starting.direct_limit_kw);

@@ -12,7 +12,6 @@ use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::material::station_cores;
 use crate::rules::physics::plausibility::plausible;
-use crate::supply::conductors::system_of_board;
 use crate::verify::Disagreements;
 use crate::verify::accessories::three_wire;
 use crate::verify::facts::Facts;
@@ -53,11 +52,16 @@ fn lines_of_starter(facts: &Facts<'_>, supply: &ControlSupply, words: &str, foun
     }
     let (primary, line) = (supply.primary_v, facts.volts());
     // A load may be made for another voltage than its board has to the neutral, of which the row is told.
-    let has_leg = system_of_board(facts.basis, &facts.circuit.board).is_some_and(has_high_leg);
-    let share = if has_leg { 2.0 } else { 3f64.sqrt() };
-    let star = facts.basis.board_voltage(&facts.circuit.board).map(|lines| lines / share);
+    let basis = facts.basis;
+    let of_board = basis.board(&facts.circuit.board).and_then(|board| board.system.as_deref());
+    let of_transformers = basis.transformers.iter().filter_map(|transformer| transformer.system.as_deref());
+    let mut systems = of_board.into_iter().chain(basis.supply.system.as_deref()).chain(of_transformers);
+    // Beside a high leg a line has half of the voltage to the neutral.
+    let share = if systems.any(has_high_leg) { [3f64.sqrt(), 2.0] } else { [3f64.sqrt(); 2] };
+    let lines = basis.board_voltage(&facts.circuit.board);
+    let near_neutral = |near: &dyn Fn(f64) -> bool| lines.is_some_and(|lines| share.iter().any(|share| near(lines / share)));
     let near = |volts: f64| (primary - volts).abs() <= plausible("voltage-tolerance") * volts;
-    found.unless(near(line) || star.is_some_and(near), &codes::V612_CONTROL_SUPPLY, || {
+    found.unless(near(line) || near_neutral(&near), &codes::V612_CONTROL_SUPPLY, || {
         format!("{words} is made for {primary} V; the starter has a line of {line} V to neutral")
     });
     let before = supply.primary.as_ref().filter(|device| device.quantity > 1 && device.kind.contains("fuse"));

@@ -315,7 +315,11 @@ fn missing(what: &str, current: Amperes, in_cool_air: bool, case: &Case, record:
 fn say_bypass(soft_starter: &SoftStarter, case: &Case, record: &mut Record) {
     if case.start.bypass && soft_starter.bypass_built_in {
         let what = format!("the bypass that the row asks for is built into {}", soft_starter.part);
-        record.find(Finding::new(&codes::C225_BYPASS_BUILT_IN, what).at(case.place.clone()));
+        record.find(
+            Finding::new(&codes::C225_BYPASS_BUILT_IN, what)
+                .at(case.place.clone())
+                .cure("nothing: no contactor of its own is drawn or bought"),
+        );
     }
 }
 
