@@ -39,5 +39,5 @@ pub(crate) fn hold_alone<'c>(circuits: &[&'c Circuit]) -> impl Iterator<Item = &
     let beside_others = move |circuit: &&Circuit| {
         circuit.runs.iter().any(|run| run.holds_for_circuits == Some(1) && laid_alike.get(run.installation.as_str()) > Some(&1))
     };
-    circuits.to_vec().into_iter().filter(|circuit| circuit.status != Status::NotSized).filter(beside_others)
+    circuits.iter().copied().filter(|circuit| circuit.status != Status::NotSized).filter(beside_others)
 }
