@@ -166,7 +166,8 @@ fn labels_whose_text_differs_are_to_be_made_anew() {
         })
         .collect();
     assert_eq!(told, wanted);
-    assert_eq!(tags(&changes["labels"]), ["EF-7", "EF-8", "EF-8", "HWP-1"]);
+    // EF-8 has labels of motor, cable and switch, each of which says where it is fed from.
+    assert_eq!(tags(&changes["labels"]), ["EF-7", "EF-8", "EF-8", "EF-8", "HWP-1"]);
     for line in [
         "  EF-7: nameplate EF-7: Laboratory exhaust fan → Laboratory exhaust fan, level 3\n",
         "  EF-8: nameplate EF-8: fed from MCC-H1 → fed from DP-H2\n",
