@@ -265,6 +265,9 @@ section! {
         insulation: Option<String>,
         /// How cables are laid: `A1` to `G` (`iec`), a raceway such as `emt` (`nec`).
         installation_method: Option<String>,
+        /// Circuits that lie together, each itself included, where a row does not say: cables in one group (`iec`), circuits in one
+        /// raceway (`nec`).
+        grouped_circuits: Option<u32>,
         /// Smallest conductor, mm² (`iec`).
         minimum_size_mm2: Option<f64>,
         /// Smallest conductor, AWG (`nec`).
@@ -279,6 +282,11 @@ section! {
         termination_c: Option<f64>,
         /// Shrouds where the terminals of a frame are not finger-safe by themselves.
         finger_protection: Option<bool>,
+        /// A local isolator or disconnect switch at each load whose row does not say.
+        isolator: Option<bool>,
+        /// An industrial establishment whose written safety procedures ensure that only qualified persons service equipment: a
+        /// disconnecting means out of sight may be one that is locked open (`nec`).
+        supervised_industrial: Option<bool>,
         /// Hours in which a starter is in service in a year, for the life of contacts.
         service_hours_per_year: Option<f64>,
         /// Years that contacts must last.
@@ -292,6 +300,10 @@ section! {
         direct_limit_kw: Option<f64>,
         /// Largest dip of a direct start at its board, per cent.
         direct_limit_dip_pct: Option<f64>,
+        /// Start time at full voltage where a row does not say, s.
+        start_time_s: Option<f64>,
+        /// Starting current over rated current where a row does not say.
+        locked_rotor_ratio: Option<f64>,
     }
 }
 section! {
@@ -344,6 +356,8 @@ section! {
     DecidedBasis {
         /// Tag of the circuit, or name of the board.
         tag: Option<String>,
+        /// Several of them, parted by semicolons, whose finding reads alike.
+        tags: Option<String>,
         /// Code of the finding, such as `L402`.
         code: Option<String>,
         /// The finding in its own words; where it reads otherwise the decision is not applied.

@@ -17,6 +17,7 @@ use self::network::Filling;
 
 mod air;
 mod control;
+pub(crate) mod groups;
 mod heat;
 mod network;
 mod panel;
@@ -91,6 +92,7 @@ fn of_name(name: &str, circuits: &mut [Circuit], places: &[usize], network: &Net
     control::supplies(&mut board, picked(circuits, places), &point, tools, &mut record);
     let of_board: Vec<&Circuit> = places.iter().map(|index| &circuits[*index]).collect();
     air::add(&mut board, &of_board, network, tools);
+    groups::add(&mut board, &of_board, tools);
     heat::add(&mut board, &of_board, places, network, tools, &mut record);
     space::add(&mut board, &of_board, network, tools, &mut record);
     let (steps, findings) = record.into_parts();

@@ -344,14 +344,19 @@ pub struct Fuse {
     pub switch_hp_480: Option<f64>,
     /// To 600 V.
     pub switch_hp_600: Option<f64>,
+    /// Horsepower of that switch with this fuse to 120 V, a single phase.
+    pub switch_hp_1ph_115: Option<f64>,
+    /// To 240 V.
+    pub switch_hp_1ph_230: Option<f64>,
 }
 
 impl Fuse {
-    /// Horsepower of its switch at a voltage; none where it is not stated, as for one phase.
+    /// Horsepower of its switch at a voltage; none where it is not stated.
     #[must_use]
     pub fn switch_horsepower(&self, phases: u32, volts: f64) -> Option<f64> {
         if phases != 3 {
-            None
+            let to = |most: f64, horsepower: Option<f64>| horsepower.filter(|_| volts <= most);
+            to(120.0, self.switch_hp_1ph_115).or(to(240.0, self.switch_hp_1ph_230))
         } else if volts <= 240.0 {
             self.switch_hp_240
         } else if volts <= 480.0 {

@@ -119,6 +119,7 @@ impl Inputs {
         let boards: Vec<&str> = basis.boards.iter().filter_map(|board| board.name.as_deref()).collect();
         intake::names::settle(&mut intake, &boards);
         findings.extend(sizing::resolve::idle::of_design(&intake.loads, &basis, basis_file.as_deref(), book));
+        findings.extend(sizing::plausible::surroundings::of_motors(&intake.loads, &basis, book));
         intake.findings.extend(sizing::plausible::across(&intake.loads, &basis, basis_file.as_deref(), book));
         findings.extend(range.findings(&basis));
         findings.extend(sizing::memory::behind_all(book));

@@ -166,16 +166,17 @@ fn labels_whose_text_differs_are_to_be_made_anew() {
         })
         .collect();
     assert_eq!(told, wanted);
-    assert_eq!(tags(&changes["labels"]), ["EF-7", "EF-8", "EF-8", "HWP-1"]);
+    // Motor and switch have a nameplate each, and the cable to the switch and that from it, two to a motor, have tags of their own.
+    assert_eq!(tags(&changes["labels"]), ["EF-7", "EF-8", "EF-8", "EF-8", "HWP-1"]);
     for line in [
-        "  EF-7: nameplate EF-7: Laboratory exhaust fan → Laboratory exhaust fan, level 3\n",
-        "  EF-8: nameplate EF-8: fed from MCC-H1 → fed from DP-H2\n",
-        "  EF-8: cable tags W-EF-8-1, 2: MCC-H1 to EF-8 → DP-H2 to EF-8\n",
+        "  EF-7: nameplates EF-7, 2: Laboratory exhaust fan; Disconnect: Laboratory exhaust fan → Laboratory exhaust fan, level 3; ",
+        "  EF-8: nameplates EF-8, 2: fed from MCC-H1 → fed from DP-H2\n",
+        "  EF-8: cable tags W-EF-8-1.1, 2: MCC-H1 to EF-8 isolator → DP-H2 to EF-8 isolator\n",
     ] {
         assert!(text.contains(line), "{text}");
     }
-    assert!(hospital.text("changes/changes.html").contains("cable tags W-EF-8-1, 2"));
-    assert!(hospital.sheet("Labels anew").contains(&"nameplate HWP-1".to_owned()));
+    assert!(hospital.text("changes/changes.html").contains("cable tags W-EF-8-1.1, 2"));
+    assert!(hospital.sheet("Labels anew").contains(&"nameplates HWP-1, 2".to_owned()));
 }
 
 #[test]

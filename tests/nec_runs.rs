@@ -37,6 +37,7 @@ fn demand() -> RunDemand {
         termination: Some(Celsius(75.0)),
         minimum_raceway: None,
         equipment_rating: None,
+        unrated_equipment: false,
         own_circuits: 1,
         loaded: 3,
         third_harmonic: None,

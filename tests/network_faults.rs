@@ -297,6 +297,7 @@ fn run(paths: FaultPaths, line: f64) -> RunDemand {
         termination: None,
         minimum_raceway: None,
         equipment_rating: None,
+        unrated_equipment: false,
         own_circuits: 1,
         loaded: 3,
         third_harmonic: None,

@@ -55,6 +55,9 @@ const BOUNDS: &[(&str, f64, f64, &str)] = &[
     ("x_over_r", 0.01, 200.0, ""),
     ("_hours_per_year", 1.0, 8_784.0, "h"),
     ("_years", 0.1, 100.0, "years"),
+    ("grouped_circuits", 1.0, 1_000.0, ""),
+    ("start_time_s", 0.01, 3_600.0, "s"),
+    ("locked_rotor_ratio", 1.0, 20.0, ""),
     ("_ratio", 0.0, 100.0, ""),
     // Factors of demand; 1.25 for continuous loads is usual under some codes. A board of which nothing counts is told (B327); that no
     // continuous load counts anywhere is a slip.

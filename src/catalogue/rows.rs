@@ -371,8 +371,15 @@ impl Row for LineBreaker {
 }
 
 impl Row for Fuse {
-    const MAY_LACK: &'static [&'static str] =
-        &["switch_rating_a", "switch_lockable", "switch_hp_240", "switch_hp_480", "switch_hp_600"];
+    const MAY_LACK: &'static [&'static str] = &[
+        "switch_rating_a",
+        "switch_lockable",
+        "switch_hp_240",
+        "switch_hp_480",
+        "switch_hp_600",
+        "switch_hp_1ph_115",
+        "switch_hp_1ph_230",
+    ];
     fn key(&self) -> String {
         self.part.clone()
     }

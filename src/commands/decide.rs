@@ -87,13 +87,35 @@ fn toml(all: &[Waiting<'_>]) -> String {
             let _ = writeln!(text, "# It also waits for checks, which no decision settles: {}.", names_of(&waiting.checks));
         }
         for finding in &waiting.warnings {
-            entry(&mut text, waiting.name, finding);
+            let names = of_alike(all, finding);
+            // What several wait for alike is asked once, with the first of them.
+            if names.is_empty() || waiting.name.contains(';') {
+                entry(&mut text, &[waiting.name], finding);
+            } else if names.first() == Some(&waiting.name) {
+                entry(&mut text, &names, finding);
+            }
         }
     }
     text
 }
 
-fn entry(text: &mut String, name: &str, finding: &Finding) {
+/// Circuits and boards of which a finding reads alike, each once.
+fn of_alike<'a>(all: &[Waiting<'a>], finding: &Finding) -> Vec<&'a str> {
+    let alike = |other: &&Finding| {
+        (&other.code, &other.what, &other.why, &other.cure) == (&finding.code, &finding.what, &finding.why, &finding.cure)
+    };
+    let mut names: Vec<&str> = Vec::new();
+    // What parts tags can stand in none.
+    let listed = |waiting: &Waiting<'_>| !waiting.name.contains(';');
+    for waiting in all.iter().filter(|waiting| waiting.warnings.iter().any(alike)) {
+        if listed(waiting) && !names.contains(&waiting.name) {
+            names.push(waiting.name);
+        }
+    }
+    names
+}
+
+fn entry(text: &mut String, names: &[&str], finding: &Finding) {
     let quoted = |text: &str| toml::Value::String(text.to_owned()).to_string();
     text.push_str("[[decided]]\n");
     for (word, said) in [("why it stands", &finding.why), ("cure", &finding.cure), ("after", &finding.reference)] {
@@ -101,7 +123,16 @@ fn entry(text: &mut String, name: &str, finding: &Finding) {
             let _ = writeln!(text, "# {word}: {}", one_line(&[said]));
         }
     }
-    for (key, value) in [("tag", name), ("code", &finding.code), ("what", &finding.what), ("by", ""), ("date", ""), ("why", "")] {
+    match names {
+        [name] => {
+            let _ = writeln!(text, "tag = {}", quoted(name));
+        }
+        several => {
+            let _ = writeln!(text, "tags = {}", quoted(&several.join("; ")));
+        }
+    }
+    for (key, value) in [("code", finding.code.as_str()), ("what", finding.what.as_str()), ("by", ""), ("date", ""), ("why", "")]
+    {
         let _ = writeln!(text, "{key} = {}", quoted(value));
     }
 }

@@ -43,6 +43,9 @@ pub struct Run {
     pub governed_by: String,
     /// Longest length at which the size holds, where a length governs.
     pub holds_to_m: Option<f64>,
+    /// Circuits side by side, itself included, for which the size still holds; told where nobody states how many lie together.
+    #[serde(default)]
+    pub holds_for_circuits: Option<u32>,
     /// Every criterion with the smallest size that it admits.
     pub criteria: Vec<CriterionSize>,
     /// Raceway, if the rule book asks for one.

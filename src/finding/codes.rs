@@ -157,6 +157,8 @@ codes! {
     L348_INCHING_ASKED, "L348", Warning, "words that name inching, jogging or plugging, of which no column states the share";
     L349_PLACE_ASKED, "L349", Warning, "words that name a wet place or a roof, which no column states";
     L350_SPARE_ASKED, "L350", Warning, "a description that is the name of a spare way in a row that counts as a load";
+    L351_GROUPING, "L351", Warning, "cables of one board of which nobody states how many lie together, and which do not hold beside others";
+    L352_MOTORS_IN_HEAT, "L352", Note, "motors in air or at a height to which their nameplates do not hold";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
@@ -242,7 +244,7 @@ codes! {
     C207_OTHER_KIND, "C207", Warning, "another kind of protective device than the wanted one";
     C208_INRUSH_PEAK, "C208", Warning, "a magnetic release that may trip on the first half-cycle";
     C209_OTHER_KIND_NOTE, "C209", Note, "another kind of protective device than the basis names for motors";
-    C210_BEYOND_FIRST_PLACE, "C210", Warning, "a protective device larger than the first place admits, because the motor would not start";
+    C210_BEYOND_FIRST_PLACE, "C210", Warning, "a protective device larger than the first place admits, because of the start or of what a drive draws";
     C211_DRIVE_INPUT, "C211", Warning, "an input current of the row below that of the chosen drive";
     C212_CONTACT_LIFE, "C212", Note, "how long the contacts last";
     C213_SHORT_LIFE, "C213", Warning, "contacts that are worn within a year";
@@ -254,6 +256,10 @@ codes! {
     C219_SEVERAL_MOTORS, "C219", Note, "several motors behind one starter, each with a relay of its own";
     C220_DEVICE_OF_GROUP, "C220", Warning, "a protective device of several motors that is too large for the relay of one";
     C221_LARGER_FOR_TERMINALS, "C221", Note, "devices of a larger frame than their duty asks, for terminals that take the conductor";
+    C222_RATING_UNSTATED, "C222", Warning, "equipment whose short-circuit current rating nobody states, at a fault current that unmarked parts may not stand";
+    C223_RATING_TAKEN, "C223", Note, "equipment whose short-circuit current rating nobody states, at a fault current that unmarked parts stand";
+    C224_OPENS_LATE, "C224", Note, "a device behind a direct-current supply that gives too little to open it at once";
+    C225_BYPASS_BUILT_IN, "C225", Note, "a bypass that the soft starter brings";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";
@@ -314,13 +320,16 @@ codes! {
     C518_ENCLOSURE, "C518", Warning, "an enclosure that is no degree of protection";
     C519_REMOTE, "C519", Warning, "a trip or reset from afar that no device of the circuit takes";
     C520_NO_WIRING_LINK, "C520", Note, "contactors of two frames, which no wiring link joins";
-    C521_OUT_OF_SIGHT, "C521", Note, "a motor too far from its only disconnecting means to be in sight of it";
+    C521_OUT_OF_SIGHT, "C521", Warning, "a motor too far from its only disconnecting means to be in sight of it";
     C522_CONTROLLER_OUT_OF_SIGHT, "C522", Warning, "a controller too far from its only disconnecting means to be in sight of it";
     C523_EQUIPMENT_OUT_OF_SIGHT, "C523", Warning, "equipment too far from its only disconnecting means, where a lock does not replace one in sight";
     C524_LOCKED_OPEN, "C524", Note, "a load out of sight of its disconnecting means, which can be locked open";
     C530_SWITCH_PLACE, "C530", Note, "a switch at the machine whose place nobody states, in an enclosure for dry rooms";
     C531_NEUTRAL_JOINED, "C531", Warning, "a circuit whose device leaves a neutral joined that may be live";
     C532_FED_BY_OTHERS, "C532", Note, "a space heater or a brake for which nothing is chosen that feeds and protects it";
+    C533_PERHAPS_OUT_OF_SIGHT, "C533", Warning, "a load on a roof or outdoors whose only disconnecting means is near by its run, but perhaps behind a wall";
+    C534_RUN_RELAY, "C534", Note, "contacts that the run relay of a drive or soft starter gives";
+    C535_SWITCH_HORSEPOWER, "C535", Warning, "a fusible switch whose horsepower at this voltage and number of phases nobody states";
     C601_NO_CABLE, "C601", Warning, "a run for which no cable holds";
     C602_NO_LENGTH, "C602", Warning, "a run whose length is unknown";
     C604_NO_CABLE_PART, "C604", Warning, "a cable that the catalogue does not have";

@@ -78,6 +78,15 @@ pub struct Machine {
     pub third_harmonic: Option<Known<f64>>,
 }
 
+impl Machine {
+    /// Equipment with controllers of its own, as its kind or its marking says, whose short-circuit rating nobody states.
+    #[must_use]
+    pub fn unrated_equipment(&self) -> bool {
+        let marked = self.minimum_ampacity.is_some() || self.maximum_protection.is_some();
+        (self.kind == LoadKind::Packaged || marked) && self.equipment_rating.is_none()
+    }
+}
+
 /// Course of a start by its method, worked out from torques, load and inertia.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct WorkedOutStart {
@@ -191,6 +200,8 @@ pub struct Route {
     pub soil: f64,
     /// Circuits in the group.
     pub grouped: u32,
+    /// Somebody states how many they are.
+    pub group_stated: bool,
     /// Material.
     pub material: Material,
     /// Insulation, as written.
@@ -338,6 +349,8 @@ pub struct Wishes {
     pub direct_limit: Option<Watts>,
     /// Local isolator.
     pub isolator: bool,
+    /// An industrial establishment where only qualified persons service equipment, by written procedures.
+    pub supervised: bool,
 }
 
 /// Equipment that comes with the machine or stands beside it, and needs cores, glands or an enclosure.
@@ -361,6 +374,8 @@ pub struct Extras {
     pub enclosure_place: Place,
     /// Words of row and surroundings about the place of the machine: column and word.
     pub surroundings: Vec<(&'static str, String)>,
+    /// Words by which the machine stands on a roof or outdoors, as written; empty if none says so.
+    pub outdoors: String,
 }
 
 /// A row with nothing missing any more.

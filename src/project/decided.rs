@@ -24,32 +24,51 @@ fn said(text: &Option<String>) -> Option<&str> {
 
 /// A decision with all that it must say.
 struct Decision<'a> {
-    tag: &'a str,
+    tags: Vec<&'a str>,
     code: &'a str,
     what: &'a str,
     words: String,
 }
 
+/// The circuits and boards that a decision names.
+fn tags(decided: &DecidedBasis) -> impl Iterator<Item = &str> {
+    let several = decided.tags.iter().flat_map(|tags| tags.split(';')).map(str::trim).filter(|tag| !tag.is_empty());
+    said(&decided.tag).into_iter().chain(several)
+}
+
 /// The error names in words what is missing.
 fn read(decided: &DecidedBasis) -> Result<Decision<'_>, String> {
-    let needed =
-        [("tag", &decided.tag), ("code", &decided.code), ("what", &decided.what), ("by", &decided.by), ("why", &decided.why)];
-    let missing: Vec<&str> = needed.into_iter().filter(|(_, text)| said(text).is_none()).map(|(key, _)| key).collect();
-    let (Some(tag), Some(code), Some(what), Some(by), Some(why)) =
-        (said(&decided.tag), said(&decided.code), said(&decided.what), said(&decided.by), said(&decided.why))
+    let tags: Vec<&str> = tags(decided).collect();
+    let needed = [("code", &decided.code), ("what", &decided.what), ("by", &decided.by), ("why", &decided.why)];
+    let missing = needed.into_iter().filter(|(_, text)| said(text).is_none()).map(|(key, _)| key);
+    let missing: Vec<&str> = tags.is_empty().then_some("tag").into_iter().chain(missing).collect();
+    let (false, Some(code), Some(what), Some(by), Some(why)) =
+        (tags.is_empty(), said(&decided.code), said(&decided.what), said(&decided.by), said(&decided.why))
     else {
         return Err(format!("it does not say {}", missing.join(", ")));
     };
     let on = said(&decided.date).map(|date| format!(", {date}")).unwrap_or_default();
-    Ok(Decision { tag, code, what, words: format!("decided by {by}{on}: {why}") })
+    Ok(Decision { tags, code, what, words: format!("decided by {by}{on}: {why}") })
 }
 
 fn one(decided: &DecidedBasis, circuits: &mut [Circuit], boards: &mut [Board]) -> Result<(), String> {
     let decision = read(decided)?;
+    let several = decision.tags.len() > 1;
+    let refused = |tag: &str, why: String| if several { format!("{tag}: {why}") } else { why };
+    let refused: Vec<String> = decision
+        .tags
+        .iter()
+        .filter_map(|tag| of_tag(tag, &decision, circuits, boards).err().map(|why| refused(tag, why)))
+        .collect();
+    if refused.is_empty() { Ok(()) } else { Err(refused.join("; ")) }
+}
+
+/// Applies a decision to the circuit or board of one tag.
+fn of_tag(tag: &str, decision: &Decision<'_>, circuits: &mut [Circuit], boards: &mut [Board]) -> Result<(), String> {
     // Several rows may bear one tag, and a board that of a circuit: the words tell which of them is meant.
     let mut refused: Option<Refused> = None;
-    for circuit in circuits.iter_mut().filter(|circuit| circuit.tag == decision.tag) {
-        match decide(&mut circuit.findings, &decision) {
+    for circuit in circuits.iter_mut().filter(|circuit| circuit.tag == tag) {
+        match decide(&mut circuit.findings, decision) {
             Ok(()) => {
                 settle_status(circuit);
                 return Ok(());
@@ -57,8 +76,8 @@ fn one(decided: &DecidedBasis, circuits: &mut [Circuit], boards: &mut [Board]) -
             Err(why) => refused = refused.max(Some(why)),
         }
     }
-    for board in boards.iter_mut().filter(|board| board.name == decision.tag) {
-        match decide(&mut board.findings, &decision) {
+    for board in boards.iter_mut().filter(|board| board.name == tag) {
+        match decide(&mut board.findings, decision) {
             Ok(()) => return Ok(()),
             Err(why) => refused = refused.max(Some(why)),
         }
@@ -107,8 +126,7 @@ fn decide(findings: &mut [Finding], decision: &Decision<'_>) -> Result<(), Refus
 }
 
 fn refused(number: usize, basis_file: Option<&str>, decided: &DecidedBasis, why: &str) -> Finding {
-    let named = [&decided.code, &decided.tag].into_iter().flatten().map(|text| text.trim()).filter(|text| !text.is_empty());
-    let named: Vec<&str> = named.collect();
+    let named: Vec<&str> = said(&decided.code).into_iter().chain(tags(decided)).collect();
     let of = if named.is_empty() { String::new() } else { format!(" ({})", named.join(", ")) };
     let heading = Some(format!("decided {number}"));
     Finding::new(&codes::F111_NOT_DECIDED, format!("decision {number}{of} is not applied: {why}"))

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::basis::Basis;
+use crate::boards::groups;
 use crate::catalogue::Register;
 use crate::design::{Board, BoardQuantity, Circuit, Held, Part, PurchaseLine, PurchaseStatus, Status};
 use crate::finding::{Finding, Severity, codes};
@@ -94,10 +95,14 @@ pub(super) fn collect(
     };
     let reasons: Vec<Option<Held>> =
         circuits.iter().zip(assumed).map(|(circuit, assumed)| reason_of(circuit, *assumed)).collect();
+    let ungrouped = ungrouped(circuits, boards);
     for (circuit, reason) in circuits.iter().zip(&reasons) {
         let user = User { name: &circuit.tag, board: &circuit.board, times: circuit.quantity.max(1), reason: *reason };
+        let cables_wait = ungrouped.contains(circuit.tag.as_str()).then_some(Held::Assumed);
         for part in &circuit.parts {
-            add(part, User { times: if part.shared { 1 } else { user.times }, ..user });
+            let is_cable = register.part(&part.part).is_some_and(|part| part.family == "cables");
+            let reason = user.reason.or(cables_wait.filter(|_| is_cable));
+            add(part, User { times: if part.shared { 1 } else { user.times }, reason, ..user });
         }
     }
     let (on_board, behind) = reasons_of_boards(circuits, &reasons, boards, basis);
@@ -122,6 +127,21 @@ pub(super) fn collect(
     lines
 }
 
+/// Circuits whose cables wait until somebody states how many lie together.
+fn ungrouped<'c>(circuits: &'c [Circuit], boards: &[Board]) -> BTreeSet<&'c str> {
+    let asked = |board: &&Board| board.findings.iter().any(asks_for_groups);
+    let of_board = |board: &Board| {
+        let on_board: Vec<&Circuit> = circuits.iter().filter(|circuit| circuit.board == board.name).collect();
+        groups::hold_alone(&on_board).map(|circuit| circuit.tag.as_str()).collect::<Vec<_>>()
+    };
+    boards.iter().filter(asked).flat_map(of_board).collect()
+}
+
+/// Cables alone wait for it.
+fn asks_for_groups(finding: &Finding) -> bool {
+    finding.code == codes::L351_GROUPING.code && finding.severity != Severity::Note
+}
+
 /// What is said of a device that an IT system asks more of than its part number tells.
 const BREAK_ALONE: &str =
     "for an IT system: order only with the maker's word that each pole breaks the voltage between lines alone";
@@ -142,7 +162,8 @@ fn break_alone<'c>(circuits: &'c [Circuit], boards: &'c [Board]) -> BTreeSet<&'c
 
 /// Why what belongs to a board waits: for itself, or for circuits.
 fn worst(board: &Board, of_circuits: &BTreeMap<&str, Held>) -> Option<Held> {
-    let asked = board.findings.iter().any(|finding| finding.severity != Severity::Note).then_some(Held::Decision);
+    let asks = |finding: &Finding| finding.severity != Severity::Note && !asks_for_groups(finding);
+    let asked = board.findings.iter().any(asks).then_some(Held::Decision);
     asked.into_iter().chain(of_circuits.get(board.name.as_str()).copied()).min()
 }
 

@@ -337,6 +337,8 @@ pub trait RuleBook:
     }
     /// Lower and upper limit of the instantaneous trip of a line breaker's curve, over its rating.
     fn curve_limits(&self, curve: &str) -> Option<(f64, f64)>;
+    /// Current on which a device of control circuits opens for certain, in its conventional time: a `fuse` or a `breaker`.
+    fn control_device_opens(&self, kind: &str, rating: Amperes) -> Amperes;
     /// Conventional tripping current over rating or setting: of a line breaker's curve, else of an industrial circuit-breaker.
     fn conventional_trip(&self, curve: Option<&str>) -> f64;
 }

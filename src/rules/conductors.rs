@@ -195,6 +195,8 @@ pub struct RunDemand {
     pub minimum_raceway: Option<String>,
     /// Short-circuit rating of the equipment at the end.
     pub equipment_rating: Option<Amperes>,
+    /// The equipment at the end has controllers of its own, and nobody states its short-circuit rating.
+    pub unrated_equipment: bool,
     /// Circuits of the run itself that count in its group (two for six leads).
     pub own_circuits: u32,
     /// Loaded conductors of each circuit: 2 or 3.
@@ -536,6 +538,10 @@ pub trait RunRules: Sync {
     fn size_text(&self, size_mm2: f64) -> String;
     /// Section of a size as it is written, mm²; none if the book has no such size.
     fn size_of(&self, text: &str) -> Option<f64>;
+    /// Clause by which cables that lie together carry less, where each circuit has no raceway of its own; none if each has.
+    fn groups_cables(&self) -> Option<&'static str> {
+        None
+    }
     /// A raceway of the route that its air is too hot for; none where none is.
     fn hot_raceway(&self, demand: &RunDemand) -> Option<HotRaceway> {
         let _ = demand;

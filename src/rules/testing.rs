@@ -31,6 +31,7 @@ pub(crate) fn run(amperes: f64, volts: f64, frequency_hz: f64) -> RunDemand {
         termination: None,
         minimum_raceway: None,
         equipment_rating: None,
+        unrated_equipment: false,
         own_circuits: 1,
         loaded: 3,
         third_harmonic: None,

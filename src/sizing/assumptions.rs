@@ -72,9 +72,10 @@ fn with(basis: &Basis, (key, title, edition): (&str, &str, &str), defaults: &Def
 /// A decision on a warning; whether it holds, the finding and F111 say.
 fn decided(decided: &DecidedBasis) -> Assumption {
     let said = |text: &Option<String>| text.as_deref().map(str::trim).unwrap_or_default().to_owned();
+    let tags: Vec<String> = [said(&decided.tag), said(&decided.tags)].into_iter().filter(|tag| !tag.is_empty()).collect();
     let who = [said(&decided.by), said(&decided.date)].into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(", ");
     Assumption {
-        what: format!("Decision, {} {}", said(&decided.tag), said(&decided.code)),
+        what: format!("Decision, {} {}", tags.join(", "), said(&decided.code)),
         value: format!("{} ({who})", said(&decided.why)),
         origin: "basis".to_owned(),
         reference: String::new(),
@@ -144,6 +145,11 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
             .installation_method
             .as_deref()
             .map(|installation_method| units.pick(installation_method.to_owned(), installation_method.to_uppercase())),
+        "design.grouped_circuits" => design.grouped_circuits.map(|circuits| circuits.to_string()),
+        "design.isolator" => yes_or_no(design.isolator),
+        "design.supervised_industrial" => yes_or_no(design.supervised_industrial),
+        "starting.start_time_s" => number(basis.starting.start_time_s, "s"),
+        "starting.locked_rotor_ratio" => basis.starting.locked_rotor_ratio.map(|ratio| ratio.to_string()),
         "design.minimum_raceway" => design.minimum_raceway.clone(),
         "design.minimum_size_mm2" => number(design.minimum_size_mm2, "mm²"),
         "design.minimum_size_awg" => design.minimum_size_awg.clone(),
@@ -161,11 +167,15 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
         "catalogue.prefer" => basis.catalogue.prefer.clone(),
         "purchase.cable_allowance_pct" => number(basis.purchase.cable_allowance_pct, "%"),
         "purchase.spare_pct" => number(basis.purchase.spare_pct, "%"),
-        "design.finger_protection" => design.finger_protection.map(|yes| if yes { "yes" } else { "no" }.to_owned()),
+        "design.finger_protection" => yes_or_no(design.finger_protection),
         "design.service_hours_per_year" => number(design.service_hours_per_year, "h"),
         "design.contact_life_years" => number(design.contact_life_years, "years"),
         _ => None,
     }
+}
+
+fn yes_or_no(answer: Option<bool>) -> Option<String> {
+    answer.map(|yes| if yes { "yes" } else { "no" }.to_owned())
 }
 
 /// Defaults of the book, in words where they are written.
@@ -312,7 +322,11 @@ mod tests {
             .for_each(text);
         [&mut design.minimum_size_awg, &mut design.protection_kind, &mut design.controller_family].into_iter().for_each(text);
         [&mut design.minimum_nema_size, &mut design.coordination, &mut design.current_source].into_iter().for_each(text);
-        design.finger_protection = Some(true);
+        [&mut design.finger_protection, &mut design.isolator, &mut design.supervised_industrial]
+            .into_iter()
+            .for_each(|answer| *answer = Some(true));
+        design.grouped_circuits = Some(1);
+        [&mut full.starting.start_time_s, &mut full.starting.locked_rotor_ratio].into_iter().for_each(number);
         [&mut design.service_hours_per_year, &mut design.contact_life_years].into_iter().for_each(number);
         [&mut full.control.voltage, &mut full.control.drive, &mut full.control.supply].into_iter().for_each(text);
         number(&mut full.starting.direct_limit_kw);

@@ -71,6 +71,15 @@ fn nearest(book: &dyn RunRules, demand: &RunDemand, ladder: &[Candidate]) -> Opt
     })
 }
 
+/// Circuits side by side, the run's own included, up to which a candidate holds.
+#[must_use]
+pub(super) fn holds_for_circuits(book: &dyn RunRules, demand: &RunDemand, candidate: Candidate) -> u32 {
+    /// Longer rows of the tables tell of groups that hardly lie anywhere.
+    const MOST: u32 = 20;
+    let beside = |circuits: u32| RunDemand { grouped: demand.grouped + circuits - 1, ..demand.clone() };
+    (2..=MOST).take_while(|circuits| holds(book, &beside(*circuits), candidate)).last().unwrap_or(1)
+}
+
 /// Chooses the cable of a run.
 #[must_use]
 pub fn size_run(demand: &RunDemand, book: &dyn RunRules, catalogue: &Catalogue, record: &mut Record) -> RunChoice {
@@ -134,6 +143,7 @@ fn of_candidate(
         required_a: round_to(required, 3),
         governed_by,
         holds_to_m: holds_to(book, demand, chosen),
+        holds_for_circuits: None,
         criteria,
         raceway: raceway(&companions),
         part,

@@ -38,7 +38,7 @@ pub fn describe(
     if tools.book.disconnect(&case.machine, currents, in_line, &mut scratch).always {
         let working = if case.wishes.isolator { &mut scratch } else { &mut *record };
         let demand = tools.book.disconnect(&case.machine, currents, in_line, working);
-        by_protection(case, &demand, assembly, place, circuit);
+        by_protection(case, &demand, assembly, place, circuit).into_iter().for_each(|unknown| record.find(unknown));
     }
     let neutral = live_neutral(case, point, tools);
     if let Some(joined) = neutral.and_then(|clause| neutral_joined(case, assembly, point, clause)) {
@@ -285,9 +285,16 @@ fn local(
     circuit.disconnect = Some(Disconnect { count: case.motors, ..disconnect });
 }
 
-/// The protective device or its fusible switch disconnects where it stands.
-fn by_protection(case: &Case, demand: &DisconnectDemand, assembly: &Assembly<'_>, place: &str, circuit: &mut Circuit) {
-    let Some(protection) = &assembly.protection else { return };
+/// The protective device or its fusible switch disconnects where it stands; a finding where nobody knows whether it may.
+fn by_protection(
+    case: &Case,
+    demand: &DisconnectDemand,
+    assembly: &Assembly<'_>,
+    place: &str,
+    circuit: &mut Circuit,
+) -> Option<Finding> {
+    let protection = assembly.protection.as_ref()?;
+    let mut unknown = None;
     let switch = Switch::of(protection.device, case.machine.phases, case.machine.voltage.0);
     let subject = "disconnecting means";
     circuit.checks.push(at_most("disconnect-rating", demand.current.0, switch.rated, "A", demand.reference).about(subject));
@@ -302,10 +309,18 @@ fn by_protection(case: &Case, demand: &DisconnectDemand, assembly: &Assembly<'_>
                 switch.part
             );
             circuit.checks.push(not_checked("disconnect-horsepower", "hp", &because, demand.reference).about(subject));
+            unknown = Some(
+                Finding::new(&codes::C535_SWITCH_HORSEPOWER, because)
+                    .at(case.place.clone())
+                    .why("a switch before a motor is rated in horsepower: it must open what a stalled motor draws")
+                    .cure("add the horsepower from its label to fuses.csv, or choose a circuit-breaker, which needs none")
+                    .reference(demand.reference),
+            );
         }
         _ => {}
     }
     circuit.disconnect = Some(switch.describe(protection.device.kind(), demand, place));
+    unknown
 }
 
 fn circuit_current(assembly: &Assembly<'_>) -> f64 {

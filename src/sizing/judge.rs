@@ -122,8 +122,8 @@ fn cure_of(check: &Check, units: Units) -> &'static str {
         (
             "fault-withstand",
             [
-                "choose a device that clears the smallest fault at the far end quickly (a lower magnetic trip, a fuse), a larger cable or a shorter run; a limit of 0 means that the device does not clear that fault within 5 s",
-                "choose a device that clears the smallest fault at the far end quickly (a lower instantaneous trip, a fuse), a larger conductor or a shorter run; a limit of 0 means that the device does not clear that fault within 5 s",
+                "choose a device that clears the smallest fault at the far end quickly (a lower magnetic trip, a fuse), a larger cable or a shorter run",
+                "choose a device that clears the smallest fault at the far end quickly (a lower instantaneous trip, a fuse), a larger conductor or a shorter run",
             ],
         ),
         (
@@ -170,6 +170,10 @@ pub fn sentence(check: &Check, units: Units) -> String {
         (subject, Units::Metric) => format!(" ({subject})"),
         (subject, Units::Customary) => format!(" ({})", words::brief(units, subject)),
     };
+    // No energy is admitted where nothing clears the fault in the longest time for which it is reckoned (IEC 60364-4-43, 434.5.2).
+    if check.name == "fault-withstand" && check.limit == Some(0.0) {
+        return format!("{}{subject}: the smallest fault is not cleared within 5 s", words::brief(units, &check.name));
+    }
     let side = if check.points() == Sense::AtLeast { "at least" } else { "at most" };
     format!(
         "{}{subject}: {} instead of {side} {}",

@@ -15,6 +15,7 @@ use crate::rules::physics::plausibility::plausible;
 use crate::rules::units::Units;
 
 mod motor;
+pub mod surroundings;
 
 /// Columns of lengths, with the name of the longest that is still believed.
 const LENGTHS: [(Field, &str, &str); 4] = [

@@ -15,7 +15,7 @@ use crate::rules::physics::starting;
 use crate::rules::{RatedCurrents, RuleBook};
 
 mod control;
-mod extras;
+pub(super) mod extras;
 pub mod idle;
 mod machine;
 mod route;
@@ -118,6 +118,12 @@ fn errors(record: &Record) -> usize {
     record.findings().iter().filter(|finding| finding.severity == crate::finding::Severity::Error).count()
 }
 
+/// Kind of load of a row.
+#[must_use]
+pub(super) fn kind_of(load: &Load) -> LoadKind {
+    machine::kind(load)
+}
+
 /// Board of a row: the row's, else the only board of the basis, else a main board.
 #[must_use]
 pub fn board(load: &Load, basis: &Basis) -> String {
@@ -128,6 +134,7 @@ pub fn board(load: &Load, basis: &Basis) -> String {
 fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
     let design = &basis.design;
     let device_ambient_c = basis.board(&board(load, basis)).and_then(|board| board.device_ambient_c);
+    let is_served = matches!(machine::kind(load), LoadKind::Motor | LoadKind::Packaged | LoadKind::Heater);
     let from_row =
         load.text(Field::ProtectionKind).and_then(ProtectionKind::from_word).map(|kind| Known::new(kind, Origin::Cell));
     let from_basis =
@@ -148,7 +155,8 @@ fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
         cheapest: basis.catalogue.prefer.as_deref() == Some("cheapest"),
         finger_protection: design.finger_protection.unwrap_or(true),
         direct_limit: basis.starting.direct_limit_kw.map(|kw| Watts(kw * 1000.0)),
-        isolator: load.yes(Field::Isolator).unwrap_or(false),
+        isolator: load.yes(Field::Isolator).or(design.isolator.filter(|_| is_served)).unwrap_or(false),
+        supervised: design.supervised_industrial.unwrap_or(false),
     }
 }
 

@@ -6,10 +6,10 @@ use crate::load::Case;
 use crate::quantity::{Amperes, Volts, round_to};
 use crate::record::Record;
 use crate::rules::RatedCurrents;
-use crate::rules::conductors::{RunDemand, RunNeed};
+use crate::rules::conductors::{Candidate, RunDemand, RunNeed};
 use crate::sizing::Tools;
 use crate::sizing::assembly::Assembly;
-use crate::sizing::conductors::{RunChoice, size_run};
+use crate::sizing::conductors::{RunChoice, holds_for_circuits, size_run};
 use crate::supply::SupplyPoint;
 
 mod demands;
@@ -119,7 +119,10 @@ fn settle(case: &Case, demand: &RunDemand, choice: RunChoice, tools: &Tools<'_>,
     // Each of several motors has a run of its own; all other roles stand before the starter.
     let count = if demand.role == SUPPLY { 1 } else { case.motors };
     circuit.parts.extend(choice.parts.into_iter().map(|part| so_often(part, count)));
-    circuit.runs.push(Run { count, ..run });
+    let candidate = Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase };
+    let unstated = !case.route.group_stated && tools.book.groups_cables().is_some();
+    let holds_for_circuits = unstated.then(|| holds_for_circuits(tools.book, demand, candidate));
+    circuit.runs.push(Run { count, holds_for_circuits, ..run });
 }
 
 /// The parts of so many runs alike.

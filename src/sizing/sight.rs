@@ -8,6 +8,7 @@ use crate::record::significant;
 use crate::rules::units::Units;
 use crate::rules::{LockedOpen, RuleBook, Sight};
 use crate::sizing::assembly::Assembly;
+use crate::sizing::resolve::extras::is_outdoors;
 
 /// A disconnecting means beside its controller.
 const AT_CONTROLLER: &str = "at the controller";
@@ -64,8 +65,10 @@ fn load_out_of_sight(case: &Case, standing: Standing, sight: Sight, units: Units
     let from_board = case.route.supply_length.filter(|_| standing.place == AT_BOARD).unwrap_or_default();
     // Where a run has no length, that of the supply run alone is known.
     let length = Metres(case.route.length.unwrap_or_default().0 + from_board.0);
+    let by_lock = sight.locked_open == LockedOpen::Suffices || case.wishes.supervised;
     if length.fits(sight.most) {
-        return None;
+        let seen = by_lock && standing.lockable || case.route.length.is_none();
+        return if seen { None } else { perhaps_out_of_sight(case, standing, length, sight, units) };
     }
     let what = format!(
         "the only disconnecting means stands {}; the {} is {} of run away, and in sight is at most {}",
@@ -75,10 +78,15 @@ fn load_out_of_sight(case: &Case, standing: Standing, sight: Sight, units: Units
         shown(sight.most, units)
     );
     let (code, why, cure) = match sight.locked_open {
+        LockedOpen::ByException | LockedOpen::Not if case.wishes.supervised && standing.lockable => (
+            &codes::C524_LOCKED_OPEN,
+            "the basis states a supervised industrial establishment: out of sight the disconnecting means does where it can be locked open, and the lock stays in place",
+            "have the written safety procedures at hand for the inspector, or ask for a local disconnect switch in the row",
+        ),
         LockedOpen::ByException => (
             &codes::C521_OUT_OF_SIGHT,
             "who works at the motor must see the open switch, or the narrow exceptions for one that is locked open must hold",
-            "ask for a local disconnect switch in the row, or have the exception confirmed by the authority",
+            "ask for a local disconnect switch in the row, or for all with isolator in [design]; or state supervised_industrial there, where written procedures let only qualified persons service it and the means can be locked open",
         ),
         LockedOpen::Suffices if standing.lockable => (
             &codes::C524_LOCKED_OPEN,
@@ -97,6 +105,27 @@ fn load_out_of_sight(case: &Case, standing: Standing, sight: Sight, units: Units
         ),
     };
     Some(Finding::new(code, what).why(why).cure(cure).reference(sight.of_load))
+}
+
+/// A run as short as what is in sight proves nothing where a wall or a roof lies between: words put the load outdoors, and none its board.
+fn perhaps_out_of_sight(case: &Case, standing: Standing, length: Metres, sight: Sight, units: Units) -> Option<Finding> {
+    if case.extras.outdoors.is_empty() || is_outdoors(&case.board) {
+        return None;
+    }
+    let what = format!(
+        "the only disconnecting means stands {}, {} of run away; the {} stands on a roof or outdoors (\"{}\"), and nothing says that board {} does",
+        standing.place,
+        shown(length, units),
+        load_words(case.machine.kind),
+        case.extras.outdoors,
+        case.board
+    );
+    Some(
+        Finding::new(&codes::C533_PERHAPS_OUT_OF_SIGHT, what)
+            .why("in sight is what is visible and near: a wall or a roof between them hides the open switch, however short the run")
+            .cure("ask for a local disconnect switch in the row, or for all with isolator in [design]; where both are in sight of each other, decide this warning")
+            .reference(sight.of_load),
+    )
 }
 
 fn load_words(kind: LoadKind) -> &'static str {

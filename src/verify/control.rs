@@ -10,6 +10,7 @@ use crate::finding::codes;
 use crate::load::wires::System;
 use crate::quantity::fits;
 use crate::rules::physics::control::{cores as cores_of, practice};
+use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::material::station_cores;
 use crate::rules::physics::nominal::voltage_limit;
@@ -65,8 +66,8 @@ fn lines_of_starter(facts: &Facts<'_>, supply: &ControlSupply, words: &str, foun
     let near = |volts: f64| (primary - volts).abs() <= voltage_limit("voltage-tolerance") * volts;
     let board = &facts.circuit.board;
     let of_pair = facts.basis.board_voltage(board).filter(|_| pair_is_to_neutral(facts.basis, board, facts.book));
-    // Of two legs and the middle between them it is half, whatever voltage a load is made for that says it lies there.
-    let halved = system_of_board(facts.basis, board).is_some_and(|system| System::read(system).three_wires);
+    // Of two legs and the middle between them it is half, beside a high leg too, whatever voltage a load is made for that says it lies there.
+    let halved = system_of_board(facts.basis, board).is_some_and(|system| System::read(system).three_wires || has_high_leg(system));
     let half = facts.basis.board_voltage(board).unwrap_or(line) / 2.0;
     let given = near(line) || star.is_some_and(near) || of_pair.is_some_and(near) || halved && near(half);
     found.unless(given, &codes::V612_CONTROL_SUPPLY, || {

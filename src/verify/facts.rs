@@ -2,7 +2,7 @@
 //!
 //! A value that neither row nor basis states and no table of the rules gives stays unknown here; what leans on it is then not tried.
 
-use crate::basis::Basis;
+use crate::basis::{Basis, StartingBasis};
 use crate::design::{Circuit, LoadData};
 use crate::finding::codes;
 use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, Origin, Start, WorkedOutStart, duty as duties};
@@ -78,7 +78,7 @@ impl<'a> Facts<'a> {
             return None;
         }
         let machine = machine(circuit, basis, book)?;
-        let start = start(&circuit.load, method, &machine, book);
+        let start = start(&circuit.load, method, &machine, &basis.starting, book);
         let line_contactor = circuit.load.yes("line_contactor").unwrap_or_else(|| book.line_contactor());
         let starter = starter(method, circuit.load.reversing, line_contactor);
         let redundant = circuit.load.words("safety_level").is_some_and(asks_for_two);
@@ -324,7 +324,7 @@ fn third_harmonic(load: &LoadData) -> Option<Known<f64>> {
     stated.or_else(|| lighting.then(|| Known::new(load_figure("lighting-third-harmonic"), Origin::Default)))
 }
 
-fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook) -> Start {
+fn start(load: &LoadData, method: Method, machine: &Machine, of_project: &StartingBasis, book: &dyn RuleBook) -> Start {
     let stated = |name: &str, otherwise: f64| {
         load.number(name).map_or(Known::new(otherwise, Origin::Default), |number| Known::new(number, Origin::Cell))
     };
@@ -332,15 +332,21 @@ fn start(load: &LoadData, method: Method, machine: &Machine, book: &dyn RuleBook
     let of_transformer = method == Method::Autotransformer;
     let tap = figure(if of_transformer { "autotransformer-tap" } else { "stator-impedance-voltage" });
     let ratio = load.number("locked_rotor_ratio");
+    let usual_ratio = || {
+        let of_book = book.locked_rotor_ratio(machine);
+        let of_project = of_project.locked_rotor_ratio.filter(|_| of_book.origin == Origin::Default);
+        of_project.map_or(of_book, |ratio| Known::new(ratio, Origin::Basis))
+    };
     let duty = load.duty.clone().unwrap_or_default();
     Start {
         method,
         reversing: load.reversing,
-        ratio: ratio.map_or_else(|| book.locked_rotor_ratio(machine), |ratio| Known::new(ratio, Origin::Cell)),
+        ratio: ratio.map_or_else(usual_ratio, |ratio| Known::new(ratio, Origin::Cell)),
         power_factor: stated("starting_power_factor", book.starting_power_factor(machine.power)),
         time: {
             let heavy = load.words("load_torque") == Some("high-breakaway");
-            let time = stated("start_time_s", figure(if heavy { "start-time-heavy" } else { "start-time" }));
+            let usual = figure(if heavy { "start-time-heavy" } else { "start-time" });
+            let time = stated("start_time_s", of_project.start_time_s.unwrap_or(usual));
             Known::new(Seconds(time.value), time.origin)
         },
         worked_out: None,
@@ -498,6 +504,9 @@ pub(super) fn names_grade(level: &str, scales: &[(&str, &[&str])]) -> bool {
     if matches!(level, "" | "none") {
         return false;
     }
+    // Integrity levels are figures and categories B, 1 to 4: these letters alone are performance levels.
+    let lone = ["a", "c", "d", "e"].iter().any(|letter| level.trim().eq_ignore_ascii_case(letter));
+    let level = if lone { format!("pl {}", level.trim()) } else { level.to_owned() };
     let spaced: String = level.to_lowercase().chars().map(|letter| if letter.is_alphanumeric() { letter } else { ' ' }).collect();
     let words = format!(" {} ", spaced.split_whitespace().collect::<Vec<_>>().join(" "));
     scales.iter().any(|(scale, grades)| {

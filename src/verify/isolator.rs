@@ -3,7 +3,7 @@
 use crate::basis::{Basis, LISTED};
 use crate::design::Disconnect;
 use crate::finding::codes;
-use crate::load::Method;
+use crate::load::{LoadKind, Method};
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
 use crate::rules::DisconnectAsk;
@@ -31,7 +31,7 @@ struct Switch {
 }
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
-    let wanted = facts.yes("isolator").unwrap_or(false);
+    let wanted = asked_for(facts);
     let lacking = facts.told(codes::C404_NO_ISOLATOR.code);
     let local = facts.circuit.disconnect.as_ref().is_some_and(|disconnect| disconnect.location == "at the machine");
     in_sight(facts, local, found);
@@ -73,6 +73,12 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     }
 }
 
+/// The row asks for a switch at the machine, or the basis for one at each that needs any.
+fn asked_for(facts: &Facts<'_>) -> bool {
+    let served = matches!(facts.machine.kind, LoadKind::Motor | LoadKind::Packaged | LoadKind::Heater);
+    facts.yes("isolator").or(facts.basis.design.isolator.filter(|_| served)).unwrap_or(false)
+}
+
 /// A finding tells whatever stands farther away than is in sight: the controller at the end of a supply run, and a load without a switch of
 /// its own.
 fn in_sight(facts: &Facts<'_>, local: bool, found: &mut Disagreements) {
@@ -89,7 +95,7 @@ fn in_sight(facts: &Facts<'_>, local: bool, found: &mut Disagreements) {
         "no finding says that the controller is out of sight of its disconnecting means".to_owned()
     });
     let run = motor_run(facts) + supply.unwrap_or(0.0);
-    let far = !local && !facts.yes("isolator").unwrap_or(false) && !fits(run, sight.most.0);
+    let far = !local && !asked_for(facts) && !fits(run, sight.most.0);
     let told = [codes::C521_OUT_OF_SIGHT, codes::C523_EQUIPMENT_OUT_OF_SIGHT, codes::C524_LOCKED_OPEN];
     found.unless(!far || told.iter().any(|code| facts.told(code.code)), &codes::V502_ISOLATOR, || {
         "no finding says that the load is out of sight of its disconnecting means".to_owned()

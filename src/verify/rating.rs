@@ -3,18 +3,43 @@
 
 use crate::design::Circuit;
 use crate::finding::codes;
-use crate::quantity::fits;
+use crate::load::LoadKind;
+use crate::quantity::{Amperes, fits};
 use crate::rules::nec::rating::default_rating;
 use crate::verify::facts::Facts;
 use crate::verify::shelf::Item;
 use crate::verify::{Disagreements, same};
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
+    equipment(facts, found);
     let check = facts.circuit.checks.iter().find(|check| check.name == "short-circuit-rating" && check.subject.is_empty());
     let Some(stated_ka) = check.and_then(|check| check.value) else { return };
     let weakest_ka = weakest(facts);
     found.unless(weakest_ka.is_some_and(|ka| same(ka, stated_ka)), &codes::V407_ASSEMBLY_RATING, || {
         format!("a short-circuit rating of {stated_ka} kA is stated; the weakest part stands {weakest_ka:?} kA")
+    });
+}
+
+/// Equipment with controllers of its own is taken for no more than its marking says; without one for no more than unmarked parts stand.
+fn equipment(facts: &Facts<'_>, found: &mut Disagreements) {
+    let machine = &facts.machine;
+    let combination = machine.minimum_ampacity.is_some() || machine.maximum_protection.is_some();
+    let rated_by_book = facts.book.criteria().iter().any(|criterion| criterion.name == "short-circuit-rating");
+    if !rated_by_book || !(combination || machine.kind == LoadKind::Packaged) {
+        return;
+    }
+    let most = machine.equipment_rating.or(default_rating("motor-controller", Some(0.0)));
+    let ratings = facts.circuit.checks.iter().filter(|check| check.name == "short-circuit-rating" && !check.subject.is_empty());
+    for check in ratings.filter(|check| check.passed == Some(true)) {
+        let limit = check.limit.map(Amperes);
+        found.unless(limit.zip(most).is_some_and(|(limit, most)| limit.fits(most)), &codes::V407_ASSEMBLY_RATING, || {
+            format!("the equipment is taken to stand {limit:?}; it is known to stand {most:?}")
+        });
+    }
+    let alone = facts.circuit.contactors.is_empty() && facts.circuit.starter_devices.is_empty();
+    let claimed = facts.circuit.checks.iter().any(|check| check.name == "short-circuit-rating" && check.subject.is_empty());
+    found.unless(!(alone && claimed && machine.equipment_rating.is_none()), &codes::V407_ASSEMBLY_RATING, || {
+        "the device alone is called the rating of equipment of which none is stated".to_owned()
     });
 }
 

@@ -120,6 +120,7 @@ fn capacity(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
                 run.per_phase, run.phase_size, run.capacity_a
             )
         });
+        beside_others(facts, run, (need, demand), found);
     }
     let subject = format!("{} run", run.role);
     let of_capacity = facts.book.criteria().iter().filter(|criterion| criterion.of_capacity);
@@ -251,6 +252,26 @@ fn demand(facts: &Facts<'_>, run: &Run) -> Option<(f64, RunDemand)> {
     Some((need.capacity.0, laid(facts, run, part, Amperes(current), sets, need)))
 }
 
+/// Circuits that lie together, as the row or the basis states.
+fn stated_group(facts: &Facts<'_>) -> Option<u32> {
+    facts.number("grouped_circuits").map(crate::verify::facts::whole).or(facts.basis.design.grouped_circuits)
+}
+
+/// Where nobody states how many circuits lie together, the run carries its current beside as many as it is said to hold for.
+fn beside_others(facts: &Facts<'_>, run: &Run, (need, alone): (f64, RunDemand), found: &mut Disagreements) {
+    let asked = stated_group(facts).is_none() && facts.book.groups_cables().is_some();
+    found.unless(asked == run.holds_for_circuits.is_some(), &codes::V704_CAPACITY, || {
+        format!("the {} run is said to hold for {:?} circuits side by side", run.role, run.holds_for_circuits)
+    });
+    let Some(circuits) = run.holds_for_circuits.filter(|circuits| *circuits > 1) else { return };
+    let beside = RunDemand { grouped: alone.grouped + circuits - 1, ..alone };
+    let chosen = Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase };
+    let capacity = facts.book.capacity(&beside, chosen).map_or(0.0, |capacity| capacity.0);
+    found.unless(fits(need, capacity + 1e-3), &codes::V704_CAPACITY, || {
+        format!("beside others the {} run carries {capacity:.2} A, not {need:.2} A for {circuits} circuits", run.role)
+    });
+}
+
 /// The run as it is laid. Fields that have nothing to do with its capacity are left open.
 fn laid(facts: &Facts<'_>, run: &Run, part: RunPart, current: Amperes, sets: u32, need: Need) -> RunDemand {
     let (design, defaults) = (&facts.basis.design, facts.book.defaults());
@@ -285,6 +306,7 @@ fn laid(facts: &Facts<'_>, run: &Run, part: RunPart, current: Amperes, sets: u32
         termination: design.termination_c.map(Celsius).or(need.termination),
         minimum_raceway: None,
         equipment_rating: None,
+        unrated_equipment: false,
         own_circuits: sets,
         loaded: if facts.machine.phases == 3 { 3 } else { 2 },
         third_harmonic: facts.machine.third_harmonic.map(|known| known.value),
@@ -299,8 +321,7 @@ fn laid(facts: &Facts<'_>, run: &Run, part: RunPart, current: Amperes, sets: u32
         ground: Celsius(stated("ground_c", design.ground_c, defaults.ground_c)),
         soil: stated("soil_k_m_w", design.soil_k_m_w, defaults.soil_k_m_w),
         // Runs to several motors begin at one place, side by side.
-        grouped: facts.number("grouped_circuits").map_or(1, crate::verify::facts::whole)
-            + if run.role == "supply" { 0 } else { facts.motors - 1 },
+        grouped: stated_group(facts).unwrap_or(1) + if run.role == "supply" { 0 } else { facts.motors - 1 },
         material: material(run),
         insulation: run.insulation.clone(),
         minimum_mm2: 0.0,

@@ -356,6 +356,7 @@ fn demand(
         termination: design.termination_c.map(Celsius),
         minimum_raceway: design.minimum_raceway.clone(),
         equipment_rating: None,
+        unrated_equipment: false,
         own_circuits: 1,
         loaded: loaded(ask),
         third_harmonic: None,

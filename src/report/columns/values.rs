@@ -113,14 +113,13 @@ pub(super) fn closest(circuit: &Circuit, units: Units) -> Option<&Check> {
 const OVERLOAD_CEILING: &[&str] = &["overload-ceiling", "overload-trip"];
 pub(super) const DEVICE_MAXIMUM: &[&str] = &["protection-maximum", "device-maximum"];
 
-/// Short-circuit current rating of a circuit's equipment in kA: what its weakest part stands, not the fault current that it is held
-/// against. That of the load at the end of its run is a check of the run, in A.
+/// Short-circuit current rating of a circuit in kA: what the weakest of its parts and of the equipment at its end stands, not the fault
+/// current that it is held against; none where one of them is not known. The rating of the equipment is a check of its run, in A.
 pub(super) fn assembly_rating_ka(circuit: &Circuit) -> Option<f64> {
-    circuit
-        .checks
-        .iter()
-        .find(|check| check.name == "short-circuit-rating" && check.subject.is_empty())
-        .and_then(|check| check.value)
+    let checks = circuit.checks.iter().filter(|check| check.name == "short-circuit-rating");
+    let ratings =
+        checks.map(|check| if check.subject.is_empty() { check.value } else { check.limit.map(|limit| limit / 1000.0) });
+    ratings.reduce(|one, other| one.zip(other).map(|(one, other)| one.min(other))).flatten()
 }
 
 /// Places of the overload protections that guard the motor. The release of the short-circuit protective device is one of them only where

@@ -393,6 +393,12 @@ impl RuleBook for Iec {
         protection::line_breaker_band(curve, Amperes(1.0)).map(|band| (band.least.0, band.most.0))
     }
 
+    fn control_device_opens(&self, kind: &str, rating: Amperes) -> Amperes {
+        // Breakers of control circuits have curve C.
+        let of_fuse = || protection::conventional_gg(rating).map(|row| row.fusing_x);
+        rating * if kind == "fuse" { of_fuse().unwrap_or(f64::INFINITY) } else { self.conventional_trip(Some("C")) }
+    }
+
     fn conventional_trip(&self, curve: Option<&str>) -> f64 {
         let (_, industrial) = protection::industrial_breaker_conventional();
         // A curve that the table does not have trips no sooner than those that it has.

@@ -500,6 +500,10 @@ impl RunRules for Iec {
         capacity_of(demand, candidate, &mut Record::silent())
     }
 
+    fn groups_cables(&self) -> Option<&'static str> {
+        Some("IEC 60364-5-52, 523.5 and Tables B.52.17 to B.52.21")
+    }
+
     fn hot_at_terminals(&self, demand: &RunDemand, capacity: Amperes, record: &mut Record) -> Option<HotEnds> {
         let (insulation, methods) = read(demand)?;
         let around =

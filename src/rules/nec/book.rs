@@ -211,6 +211,7 @@ impl RuleBook for Nec {
                 "design.minimum_size_awg",
                 "design.minimum_raceway",
                 "design.termination_c",
+                "design.supervised_industrial",
             ],
         )
     }
@@ -471,6 +472,10 @@ impl RuleBook for Nec {
 
     fn curve_limits(&self, _curve: &str) -> Option<(f64, f64)> {
         None
+    }
+
+    fn control_device_opens(&self, _kind: &str, rating: Amperes) -> Amperes {
+        rating * gap("control-device-opens")
     }
 
     fn conventional_trip(&self, _curve: Option<&str>) -> f64 {

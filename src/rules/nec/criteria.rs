@@ -15,7 +15,7 @@ use crate::rules::nec::book::gap;
 use crate::rules::nec::conductor::{Insulation, Size, constant};
 use crate::rules::nec::grounding::{self, Phase};
 use crate::rules::nec::raceway::{self, Contents, Kind};
-use crate::rules::nec::{Edition, Nec, hermetic, impedance, need};
+use crate::rules::nec::{Edition, Nec, hermetic, impedance, need, rating};
 use crate::rules::physics::fault;
 
 /// Voltage factor of fault currents: the available fault current is stated at nominal voltage.
@@ -288,6 +288,9 @@ fn end_max(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Opt
 
 /// 110.10, 430.98, 440.10: what is marked on the equipment against the fault current at its terminals.
 fn equipment_rating(demand: &RunDemand, candidate: Candidate, _record: &mut Record) -> Option<Outcome> {
+    if demand.unrated_equipment && !demand.behind_drive {
+        return Some(unstated_rating(demand, candidate));
+    }
     let rating = demand.equipment_rating.filter(|_| !demand.behind_drive)?;
     if demand.fault_max.is_none() {
         return Some(Outcome::not_checked("the available fault current of the board is unknown"));
@@ -296,6 +299,16 @@ fn equipment_rating(demand: &RunDemand, candidate: Candidate, _record: &mut Reco
         return Some(Outcome::not_checked("the length of the run is missing"));
     }
     Some(Outcome::at_most(end_max(demand, candidate, &mut Record::silent())?.0, rating.0))
+}
+
+/// What nobody states is never taken for more than unmarked parts stand (UL 508A, SB4.1).
+fn unstated_rating(demand: &RunDemand, candidate: Candidate) -> Outcome {
+    // Where the run is not known the fault current at its begin is no less.
+    let fault = end_max(demand, candidate, &mut Record::silent()).or(demand.fault_max);
+    match fault.zip(rating::least_of_unmarked()).filter(|(fault, least)| fault.fits(*least)) {
+        Some((fault, least)) => Outcome { also: Some("UL 508A, Table SB4.1"), ..Outcome::at_most(fault.0, least.0) },
+        None => Outcome::not_checked("the short-circuit current rating of the equipment is not stated"),
+    }
 }
 
 /// Smallest fault between the live conductors, and to the equipment grounding conductor with X/R of its loop.

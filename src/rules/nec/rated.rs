@@ -88,7 +88,7 @@ fn motor(book: Nec, machine: &Machine, start: &Start, wish: &str, load: &Load, r
     // A nameplate above the table makes conductors larger; the device stays with the table, which is the smaller.
     let conductor = machine.nameplate.map_or(full_load, |nameplate| full_load.max(nameplate));
     if let (Some(nameplate), Some(table)) = (machine.nameplate, of_table) {
-        say_difference(nameplate, table, throughout.is_some(), load, record);
+        say_difference(machine, (nameplate, table), throughout.is_some(), load, record);
     }
     Some(RatedCurrents {
         full_load,
@@ -212,16 +212,18 @@ fn say_nameplate(machine: &Machine, marking: &Marking, clause: &'static str, loa
     record.find(finding.at(load.place_of(field)).reference(clause));
 }
 
-fn say_difference(nameplate: Amperes, table: Amperes, throughout: bool, load: &Load, record: &mut Record) {
+fn say_difference(machine: &Machine, (nameplate, table): (Amperes, Amperes), throughout: bool, load: &Load, record: &mut Record) {
     let away = nameplate.0 - table.0;
     // A nameplate above the table has its own warning below, unless it counts for everything.
-    if apart(nameplate.0, table.0, "nameplate-far-share", "nameplate-far-a") && (away < 0.0 || throughout) {
+    let small = away < 0.0 && machine.horsepower.is_some_and(|horsepower| fits(horsepower, plausible("nameplate-far-small-hp")));
+    let share = if small { "nameplate-far-small-share" } else { "nameplate-far-share" };
+    if apart(nameplate.0, table.0, share, "nameplate-far-a") && (away < 0.0 || throughout) {
         let side = if away < 0.0 { "below" } else { "above" };
         let what = format!(
             "the nameplate says {} A; the table has {} A: more than {} % {side}",
             nameplate.0,
             round_to(table.0, 2),
-            round_to(plausible("nameplate-far-share") * 100.0, 0)
+            round_to(plausible(share) * 100.0, 0)
         );
         record.find(
             Finding::new(&codes::L324_NAMEPLATE_FAR_OFF, what)

@@ -42,6 +42,12 @@ pub fn default_rating(component: &str, horsepower: Option<f64>) -> Option<Ampere
     DEFAULT_ROWS.iter().filter(|row| row.component == component).find(suits).map(|row| Amperes(row.rating_ka * 1000.0))
 }
 
+/// What equipment stands at least whose parts are unmarked: the rating of a breaker or controller of which nothing else is known.
+#[must_use]
+pub fn least_of_unmarked() -> Option<Amperes> {
+    default_rating("circuit-breaker", None)
+}
+
 /// A part of an assembly's power circuit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Part {

@@ -252,6 +252,15 @@ fn without_contactor(shelf: &mut Shelf<'_, '_>, needs: &[Need]) {
     if missing.is_empty() {
         return;
     }
+    let electronics = shelf.assembly.devices.iter().find(|device| matches!(device.kind, "drive" | "soft-starter"));
+    if let Some(device) = electronics {
+        let device = device.kind.replace('-', " ");
+        let what =
+            format!("the circuit has no contactor that a command closes; the {device}'s run relay gives: {}", missing.join(", "));
+        return shelf.find(Finding::new(&codes::C534_RUN_RELAY, what).cure(format!(
+            "set an output relay of the {device} to \"running\", with so many contacts or a relay behind it, and wire these to it"
+        )));
+    }
     shelf.find(
         Finding::new(
             &codes::C505_NO_CONTACTOR,

@@ -166,12 +166,12 @@ fn soft_starter<'a>(
     let mut offered: Vec<&SoftStarter> =
         tools.catalogue.soft_starters.iter().filter(|soft_starter| soft_starter.inside_delta || !inside).collect();
     by_price(&mut offered, |soft_starter| soft_starter.part.clone(), case, tools);
-    let choice = first(offered, |soft_starter| {
+    let judge = |soft_starter: &SoftStarter, share: f64| {
         let mut verdict = Verdict::default();
         if soft_starter.overload_built_in {
             verdict.checks.push(reaches_down(soft_starter.rating_a, overload, "soft starter"));
         }
-        let rating_a = soft_starter.rating_a * derated;
+        let rating_a = soft_starter.rating_a * share;
         verdict.checks.push(at_most("soft-starter-current", current.0, rating_a, "A", reference).about("soft starter"));
         // The rating code says what it starts: ratio and time of the ramp scale as I²t.
         let able = soft_starter.start_ratio
@@ -191,14 +191,17 @@ fn soft_starter<'a>(
             at_most("rated-voltage", case.machine.voltage.0, soft_starter.max_voltage_v, "V", "catalogue").about("soft starter"),
         );
         verdict
-    });
+    };
+    let in_cool_air = offered.iter().any(|soft_starter| judge(soft_starter, 1.0).holds());
+    let choice = first(offered, |soft_starter| judge(soft_starter, derated));
     let (soft_starter, checks) = match choice.chosen {
         Some((soft_starter, verdict)) => {
             say_starts(soft_starter, case, record);
+            say_bypass(soft_starter, case, record);
             (Some(soft_starter), verdict.checks)
         }
         None => {
-            missing("soft starter", current, case, record);
+            missing("soft starter", current, in_cool_air, case, record);
             (None, Vec::new())
         }
     };
@@ -241,15 +244,16 @@ fn drive<'a>(
             at_most("drive-cable-length", length, drive.max_cable_m, "m", "catalogue: without output filter").about("drive")
         })
     };
-    let judge = |drive: &Drive| {
+    let judge_at = |drive: &Drive, share: f64| {
         let mut verdict = Verdict::default();
         verdict.checks.push(
-            at_most("drive-current", current.0, drive.output_a * derated, "A", "catalogue, with heat and altitude")
-                .about("drive"),
+            at_most("drive-current", current.0, drive.output_a * share, "A", "catalogue, with heat and altitude").about("drive"),
         );
         verdict.checks.push(reaches_down(drive.output_a, overload, "drive"));
         verdict
     };
+    let judge = |drive: &Drive| judge_at(drive, derated);
+    let in_cool_air = offered.iter().any(|drive| judge_at(drive, 1.0).holds());
     let with_cable = |drive: &Drive| {
         let mut verdict = judge(drive);
         verdict.checks.extend(charges(drive));
@@ -266,7 +270,7 @@ fn drive<'a>(
             (Some(drive), verdict.checks)
         }
         None => {
-            missing("drive", current, case, record);
+            missing("drive", current, in_cool_air, case, record);
             (None, Vec::new())
         }
     };
@@ -278,7 +282,16 @@ fn drive<'a>(
     ChosenDevice { kind: "drive", current, soft_starter: None, drive, input: Some(input), bypass_built_in: false, checks }
 }
 
-fn missing(what: &str, current: Amperes, case: &Case, record: &mut Record) {
+/// Says that the catalogue holds no such device; where one suits in cool air and near the sea, these are what refuses.
+fn missing(what: &str, current: Amperes, in_cool_air: bool, case: &Case, record: &mut Record) {
+    let cure = if in_cool_air {
+        format!(
+            "the air at the devices, or the altitude, is what refuses: where the air in board {} is cooler, state its device_ambient_c; else cool the board, or add a larger {what} to the catalogue",
+            case.board
+        )
+    } else {
+        "add one to the catalogue, or start the motor another way".to_owned()
+    };
     let of_drive =
         "what it would draw is taken as that of the drives which the catalogue has, in its run and in its board's sums";
     record.find(
@@ -294,8 +307,20 @@ fn missing(what: &str, current: Amperes, case: &Case, record: &mut Record) {
         )
         .at(case.place.clone())
         .why(if what == "drive" { of_drive } else { "" })
-        .cure("add one to the catalogue, or start the motor another way"),
+        .cure(cure),
     );
+}
+
+/// A bypass that is asked for stands in no drawing where the soft starter brings it.
+fn say_bypass(soft_starter: &SoftStarter, case: &Case, record: &mut Record) {
+    if case.start.bypass && soft_starter.bypass_built_in {
+        let what = format!("the bypass that the row asks for is built into {}", soft_starter.part);
+        record.find(
+            Finding::new(&codes::C225_BYPASS_BUILT_IN, what)
+                .at(case.place.clone())
+                .cure("nothing: no contactor of its own is drawn or bought"),
+        );
+    }
 }
 
 /// A soft starter is rated for so many starts an hour; where nobody states how many there are, that is for a person to compare.

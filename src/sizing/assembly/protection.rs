@@ -173,8 +173,10 @@ pub struct ChosenProtection<'a> {
     pub magnetic: Option<[f64; 3]>,
     /// The figures from which its nominal value follows.
     pub trip: Option<Trip>,
-    /// The rating is admitted only because the motor does not start on a smaller one: the clause.
+    /// The rating is above what is admitted in the first place: the clause.
     pub beyond: Option<String>,
+    /// What the device must carry, and the largest rating that is admitted in the first place, where that is less.
+    pub carries_more: Option<[Amperes; 2]>,
     /// Largest rating allowed.
     pub maximum: Option<Amperes>,
     /// Breaking capacity, kA.
@@ -198,6 +200,11 @@ impl<'a> ChosenProtection<'a> {
             magnetic: None,
             trip: None,
             beyond: None,
+            carries_more: bounds
+                .most
+                .as_ref()
+                .filter(|(most, _)| !bounds.least.fits(*most))
+                .map(|(most, _)| [bounds.least, *most]),
             maximum: demand.largest(bounds, rating),
             breaking_ka: device.breaking_ka(demand.voltage.0),
             rides_peak: true,

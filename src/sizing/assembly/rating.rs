@@ -14,6 +14,10 @@ use crate::supply::SupplyPoint;
 /// Rating of the assembly against the fault current; none where the book rates no assemblies or there is none.
 pub(super) fn check(decided: &Decided<'_, '_>, found: &Found<'_>, record: &mut Record) -> Option<Check> {
     let tools = decided.tools;
+    // Alone the device is judged by what it breaks: the controllers are the equipment's, whose rating nobody states.
+    if decided.case.machine.unrated_equipment() && found.contactors.is_empty() && decided.devices.is_empty() {
+        return None;
+    }
     let parts = parts(decided, found);
     let reference = tools.book.clause(Topic::AssemblyRating);
     let name = "short-circuit-rating";

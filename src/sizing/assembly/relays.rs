@@ -3,9 +3,9 @@
 use crate::catalogue::OverloadRelay;
 use crate::design::Check;
 use crate::finding::{Finding, codes};
-use crate::load::{Case, Method, Start};
+use crate::load::{Case, Method, Origin, Start};
 use crate::quantity::{Amperes, Seconds, fits, round_to};
-use crate::record::Record;
+use crate::record::{Record, significant};
 use crate::rules::physics::{starting, tripping};
 use crate::rules::{OverloadAsk, RatedCurrents, RuleBook, Topic};
 use crate::sizing::arrangement::{Arrangement, Base, Device as MethodDevice, OF_ONE_MOTOR, RelayPlace, Share};
@@ -115,7 +115,10 @@ pub fn often_started(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>,
     if fits(often, unasked) || !alone || case.extras.thermistors > 0 {
         return;
     }
-    let current = tripping::current_of_starts(record, often, start.time.value, start.ratio.value, start.running_share());
+    let heats = |time: Seconds, record: &mut Record| {
+        tripping::current_of_starts(record, often, time, start.ratio.value, start.running_share())
+    };
+    let current = heats(start.time.value, record);
     if fits(current, passes) {
         return;
     }
@@ -123,8 +126,18 @@ pub fn often_started(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>,
         Finding::new(
             &codes::C322_OFTEN_STARTED,
             format!(
-                "{often} starts an hour heat the bimetal release of the motor-protective circuit-breaker like {} times its setting; it lets {passes} times pass",
-                round_to(current, 2)
+                "{often} starts an hour heat the bimetal release of the motor-protective circuit-breaker like {} times its setting, with a run-up of {} s ({}); it lets {passes} times pass, {}",
+                round_to(current, 2),
+                round_to(start.time.value.0, 2),
+                match start.time.origin {
+                    Origin::Default => "assumed: nobody states it",
+                    Origin::Computed | Origin::Table => "worked out",
+                    Origin::Cell | Origin::Basis => "as stated",
+                },
+                match longest_run_up(|time| fits(heats(time, &mut Record::silent()), passes), start.time.value).0 {
+                    shorter if shorter < 0.05 => "which no run-up would give".to_owned(),
+                    shorter => format!("which {} s would give", significant(shorter, 2)),
+                }
             ),
         )
         .at(case.place.clone())
@@ -132,6 +145,17 @@ pub fn often_started(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>,
         .cure("thermistors in the winding (thermistor = yes), an electronic relay for as many starts behind fuses; or state the start time, and the duty with its share as S4 40 %")
         .reference("IEC 60947-4-1, Table 3"),
     );
+}
+
+/// The longest run-up that passes, below one that does not: it heats the more the longer it lasts.
+fn longest_run_up(passes: impl Fn(Seconds) -> bool, too_long: Seconds) -> Seconds {
+    let (mut short, mut long) = (0.0, too_long.0);
+    for _ in 0..40 {
+        let between = (short + long) / 2.0;
+        if passes(Seconds(between)) { short = between } else { long = between }
+    }
+    // Told so that what is told still passes.
+    Seconds((short * 100.0).floor() / 100.0)
 }
 
 /// Overload relays and motor-protective circuit-breakers are made with three poles; a hand-operated starter, and the electronics of a

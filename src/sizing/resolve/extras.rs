@@ -23,7 +23,21 @@ pub(super) fn read(load: &Load) -> Extras {
             .into_iter()
             .filter_map(|(column, field)| Some((column, load.text(field)?.to_owned())))
             .collect(),
+        outdoors: [Field::Location, Field::Environment, Field::Description, Field::Notes]
+            .into_iter()
+            .find_map(|field| load.text(field).filter(|text| is_outdoors(text)))
+            .unwrap_or("")
+            .to_owned(),
     }
+}
+
+/// Words say that something stands on a roof or outdoors. Common practice, no source.
+#[must_use]
+pub(in crate::sizing) fn is_outdoors(text: &str) -> bool {
+    const OUTDOORS: &[&str] = &["roof", "rooftop", "rtu", "outdoor", "outdoors", "outside"];
+    let said = words(text);
+    let condensing_unit = said.windows(2).any(|pair| pair[0] == "condensing" && pair[1].starts_with("unit"));
+    condensing_unit || said.iter().any(|word| OUTDOORS.contains(&word.as_str()))
 }
 
 /// Equipment of a motor that description or note names and no column states.

@@ -30,8 +30,14 @@ const OF_DESIGNS: &[Field] = &[
 ];
 
 /// Keys of the basis that decide nothing yet; whole sections end in a point.
-const KEYS: &[&str] =
-    &["rules.edition", "design.minimum_nema_size", "design.minimum_size_awg", "design.minimum_raceway", "design.termination_c"];
+const KEYS: &[&str] = &[
+    "rules.edition",
+    "design.minimum_nema_size",
+    "design.minimum_size_awg",
+    "design.minimum_raceway",
+    "design.termination_c",
+    "design.supervised_industrial",
+];
 
 /// The value is the one that holds anyway, or all that it asks for is done, so that nothing is left out.
 fn changes_nothing(load: &Load, field: Field) -> bool {

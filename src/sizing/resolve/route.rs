@@ -56,6 +56,7 @@ pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut
     let length = length(load, record);
     let spare = load.text(Field::Running) == Some("spare");
     let laid = !spare || length.is_some_and(|length| length.0 > 0.0) || load.has(Field::SupplyLengthM);
+    let grouped = load.count(Field::GroupedCircuits).or(design.grouped_circuits);
     Route {
         place: load.place_of(Field::InstallationMethod),
         length,
@@ -69,7 +70,8 @@ pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut
         ambient: Celsius(load.number(Field::AmbientC).or(design.ambient_c).unwrap_or(defaults.ambient_c)),
         ground: Celsius(load.number(Field::GroundC).or(design.ground_c).unwrap_or(defaults.ground_c)),
         soil: load.number(Field::SoilKMW).or(design.soil_k_m_w).unwrap_or(defaults.soil_k_m_w),
-        grouped: load.count(Field::GroupedCircuits).unwrap_or(1),
+        grouped: grouped.unwrap_or(1),
+        group_stated: grouped.is_some(),
         material,
         insulation: insulation.to_lowercase(),
         minimum_mm2: [design.minimum_size_mm2, written].into_iter().flatten().fold(smallest, f64::max),

@@ -195,7 +195,7 @@ fn safety(load: &Load, method: Method, not_covered: &'static [NotCovered], recor
     let without_contactors = Arrangement::of(method).roles.is_empty();
     for row in rows(not_covered, About::Safety) {
         record.find(
-            Finding::new(&codes::L408_SAFETY_LEVEL, format!("safety level {level}: this design does not establish it"))
+            Finding::new(&codes::L408_SAFETY_LEVEL, "a safety level is stated, which this design does not establish")
                 .at(load.place_of(Field::SafetyLevel))
                 .why(if without_contactors {
                     "this circuit has no contactor that could be opened"

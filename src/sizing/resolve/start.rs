@@ -59,8 +59,14 @@ struct Setting {
 
 impl Setting {
     fn of(cell: Option<f64>, usual: f64, matters: bool, words: impl FnOnce(f64) -> String) -> Self {
-        match cell {
-            Some(value) => Self { known: Known::new(value, Origin::Cell), assumed: None },
+        Self::of_project(cell, None, usual, matters, words)
+    }
+
+    /// The same, where the basis may state a value for rows that don't.
+    fn of_project(cell: Option<f64>, basis: Option<f64>, usual: f64, matters: bool, words: impl FnOnce(f64) -> String) -> Self {
+        let stated = cell.map(|value| (value, Origin::Cell)).or(basis.map(|value| (value, Origin::Basis)));
+        match stated {
+            Some((value, origin)) => Self { known: Known::new(value, origin), assumed: None },
             None => Self { known: Known::new(usual, Origin::Default), assumed: matters.then(|| words(usual)) },
         }
     }
@@ -80,11 +86,14 @@ pub(super) fn read(
     // Nothing of a direct start matters before a drive, unless the motor also starts over a bypass.
     let starts = method.starts_on_line(machine.kind, bypass);
     let torque = torque(load);
-    let ratio = ratio(load, machine, book, starts);
+    let ratio = ratio(load, basis, machine, book, starts);
     let power_factor = book.starting_power_factor(machine.power);
     let power_factor = Setting::of(load.number(Field::StartingPowerFactor), power_factor, false, |_| String::new());
     let usual_time = figure(if torque == Some(LoadTorque::HighBreakaway) { "start-time-heavy" } else { "start-time" });
-    let time = Setting::of(load.number(Field::StartTimeS), usual_time, starts, |time| format!("start time {time} s"));
+    let of_project = basis.starting.start_time_s;
+    let time = Setting::of_project(load.number(Field::StartTimeS), of_project, usual_time, starts, |time| {
+        format!("start time {time} s")
+    });
     let (tap, limit) = (tap(load, method), limit(load, method));
     let duty_text = load.text(Field::Duty).unwrap_or("S1").to_owned();
     let mut start = Start {
@@ -128,13 +137,15 @@ fn torque(load: &Load) -> Option<LoadTorque> {
     }
 }
 
-/// Locked-rotor current over the rated one: the row's, else the book's, which may follow from another cell and is then no assumption.
-fn ratio(load: &Load, machine: &Machine, book: &dyn RuleBook, starts: bool) -> Setting {
+/// Locked-rotor current over the rated one: the row's, else the book's, which may follow from another cell and is then no assumption, before
+/// that of the project.
+fn ratio(load: &Load, basis: &Basis, machine: &Machine, book: &dyn RuleBook, starts: bool) -> Setting {
     let of_book = book.locked_rotor_ratio(machine);
-    let matters = starts && of_book.origin == Origin::Default;
+    let is_usual = of_book.origin == Origin::Default;
+    let of_project = basis.starting.locked_rotor_ratio.filter(|_| is_usual);
     let words = |ratio: f64| format!("locked-rotor ratio {ratio}");
-    let setting = Setting::of(load.number(Field::LockedRotorRatio), of_book.value, matters, words);
-    if setting.known.origin == Origin::Cell { setting } else { Setting { known: of_book, ..setting } }
+    let setting = Setting::of_project(load.number(Field::LockedRotorRatio), of_project, of_book.value, starts && is_usual, words);
+    if setting.known.origin == Origin::Default { Setting { known: of_book, ..setting } } else { setting }
 }
 
 /// Voltage at the motor while it starts, per cent of the line's.

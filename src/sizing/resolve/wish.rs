@@ -91,9 +91,14 @@ pub(super) fn asks_for_two_channels(level: &str) -> bool {
         || names_grade(level, &["category", "cat"], &["3", "4"])
 }
 
+/// A letter alone, as columns of performance levels hold it: a, c, d and e are grades of no other scale; b is a category as well.
+fn with_scale(level: &str) -> String {
+    if matches!(level, "a" | "c" | "d" | "e") { format!("pl {level}") } else { level.to_owned() }
+}
+
 /// A text names one of the grades of a scale, as `PL d`, `SIL2` or `category 3`.
 pub(super) fn names_grade(text: &str, scale: &[&str], grades: &[&str]) -> bool {
-    let text = text.to_lowercase();
+    let text = with_scale(&text.trim().to_lowercase());
     let words: Vec<&str> = text.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
     words.iter().enumerate().any(|(at, word)| {
         let Some(rest) = scale.iter().find_map(|name| word.strip_prefix(name)) else { return false };

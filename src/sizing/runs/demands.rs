@@ -27,7 +27,8 @@ pub(super) fn demands(
     let supply_cores = base.cores + u32::from(supply::taps_neutral(case, point, tools));
     let mut runs = Vec::new();
     if let (Some(length), false) = (case.route.supply_length, assembly.arrangement.runs == Runs::DriveOutput) {
-        runs.push(RunDemand { role: SUPPLY, length: Some(length), equipment_rating: None, cores: supply_cores, ..base.clone() });
+        let of_starter = RunDemand { equipment_rating: None, unrated_equipment: false, ..base.clone() };
+        runs.push(RunDemand { role: SUPPLY, length: Some(length), cores: supply_cores, ..of_starter });
     }
     match assembly.arrangement.runs {
         Runs::One => runs.push(of_one(case, assembly, motor_side(case, currents, assembly, base))),
@@ -97,6 +98,7 @@ fn base(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>, point: &
         termination: route.termination,
         minimum_raceway: route.minimum_raceway.clone(),
         equipment_rating: machine.equipment_rating,
+        unrated_equipment: machine.unrated_equipment(),
         own_circuits: 1,
         loaded: if three { 3 } else { 2 },
         third_harmonic: machine.third_harmonic.map(|known| known.value),

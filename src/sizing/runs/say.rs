@@ -5,8 +5,8 @@ use crate::design::{Circuit, Run};
 use crate::finding::codes::Code;
 use crate::finding::{Finding, codes};
 use crate::load::Case;
-use crate::quantity::{Amperes, Volts, round_to};
-use crate::record::Record;
+use crate::quantity::{Amperes, Metres, Volts, round_to};
+use crate::record::{Record, significant};
 use crate::rules::conductors::{HotEnds, HotRaceway, RunDemand, RunPart};
 use crate::rules::physics::contactors::CLASS_FACTOR;
 use crate::rules::units::Units;
@@ -67,7 +67,7 @@ pub(super) fn of_choice(case: &Case, demand: &RunDemand, choice: &RunChoice, too
     let units = Units::of(tools.book.key());
     say_jams(case, demand, choice, units, record);
     let Some(run) = &choice.run else {
-        record.find(no_conductor(case, demand, units));
+        record.find(not_cleared_at_board(case, demand, tools).unwrap_or_else(|| no_conductor(case, demand, units)));
         return;
     };
     if choice.part_missing {
@@ -78,6 +78,9 @@ pub(super) fn of_choice(case: &Case, demand: &RunDemand, choice: &RunChoice, too
     }
     if demand.part == RunPart::DriveOutput && units == Units::Metric {
         record.find(behind_drive(case));
+    }
+    if let Some(unrated) = unrated_equipment(case, demand, choice) {
+        record.find(unrated);
     }
     let subject = format!("{} run", words::brief(units, demand.role));
     if let Some(hot) = tools.book.hot_at_terminals(demand, Amperes(run.capacity_a), record) {
@@ -112,6 +115,28 @@ fn say_jams(case: &Case, demand: &RunDemand, choice: &RunChoice, units: Units, r
     }
 }
 
+/// No run is short enough where the smallest fault at the board itself opens the device too late.
+fn not_cleared_at_board(case: &Case, demand: &RunDemand, tools: &Tools<'_>) -> Option<Finding> {
+    let at_board = RunDemand { length: Some(Metres::default()), ..demand.clone() };
+    let largest = tools.book.ladder(demand).into_iter().last()?;
+    let criterion = tools.book.criteria().iter().find(|criterion| criterion.name == "disconnection")?;
+    let outcome = (criterion.judge)(&at_board, largest, &mut Record::silent()).filter(|outcome| outcome.passed == Some(false))?;
+    let ka = |amperes: f64| significant(amperes / 1000.0, 3);
+    let what = format!(
+        "{} run: the device opens in time on {} kA; the smallest fault where the run begins is {} kA, so that no cable and no length helps",
+        demand.role,
+        ka(outcome.limit),
+        ka(outcome.value)
+    );
+    Some(
+        Finding::new(&codes::C601_NO_CABLE, what)
+            .at(case.place.clone())
+            .why("the smallest fault is that of the weakest source which may feed the board, such as a generator in the place of the transformer")
+            .cure("choose a device that opens on less (gG fuses, an electronic release with a lower trip, a residual-current device), a lower trip while that source feeds the board, or a stronger source")
+            .reference("IEC 60364-4-41, 411.3.2 and 411.4.4"),
+    )
+}
+
 /// No size of the book holds.
 fn no_conductor(case: &Case, demand: &RunDemand, units: Units) -> Finding {
     let what = format!(
@@ -127,6 +152,36 @@ fn no_conductor(case: &Case, demand: &RunDemand, units: Units) -> Finding {
         "shorten the run, choose another raceway, or allow a larger voltage drop; the checks say which limit fails",
     );
     Finding::new(&codes::C601_NO_CABLE, what).at(case.place.clone()).cure(cure)
+}
+
+/// Equipment whose short-circuit rating nobody states, where the book holds one against the fault current at its terminals.
+fn unrated_equipment(case: &Case, demand: &RunDemand, choice: &RunChoice) -> Option<Finding> {
+    let check = choice.checks.iter().find(|check| check.name == "short-circuit-rating").filter(|_| demand.unrated_equipment)?;
+    let ka = |amperes: f64| format!("{} kA", significant(amperes / 1000.0, 4));
+    let (code, what) = match (check.passed, check.value.zip(check.limit)) {
+        (Some(true), Some((fault, least))) => (
+            &codes::C223_RATING_TAKEN,
+            format!(
+                "the short-circuit current rating of the equipment is not stated; {} is taken, which unmarked parts stand, against {} at its terminals",
+                ka(least),
+                ka(fault)
+            ),
+        ),
+        _ => {
+            let fault = choice.companions.end_max.or(demand.fault_max);
+            let against = fault.map_or_else(|| "an unknown fault current".to_owned(), |fault| ka(fault.0));
+            let what =
+                format!("the short-circuit current rating of the equipment is not stated; at its terminals comes {against}");
+            (&codes::C222_RATING_UNSTATED, what)
+        }
+    };
+    Some(
+        Finding::new(code, what)
+            .at(case.place.clone())
+            .why("the controllers in it may burst at a fault that they are not made for; where they are unmarked they stand as little as 5 kA")
+            .cure("enter equipment_sccr_ka from its nameplate or from its maker; where it stands less, ask for equipment of a higher rating, or for the fuses before it that its maker has tested with it")
+            .reference("NFPA 70, 110.10, 440.4(B); UL 508A, Supplement SB"),
+    )
 }
 
 /// The catalogue holds no such conductor.

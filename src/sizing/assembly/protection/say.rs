@@ -2,7 +2,7 @@
 
 use crate::design::Check;
 use crate::finding::{Finding, codes};
-use crate::load::{Case, EfficiencyClass, LoadKind, Origin, ProtectionKind};
+use crate::load::{Case, EfficiencyClass, LoadKind, Method, Origin, ProtectionKind};
 use crate::quantity::round_to;
 use crate::record::Record;
 use crate::rules::units::Units;
@@ -148,6 +148,27 @@ impl Choice<'_> {
     /// The rating is beyond the first place that the book admits.
     fn beyond_first_place(&self) -> Option<Finding> {
         let clause = self.chosen.beyond.clone()?;
+        if let Some([carries, most]) = self.chosen.carries_more {
+            let drive = self.case.start.method == Method::Drive;
+            let what = format!(
+                "{} A: {} of {} A is more than a device of the {} A admitted in the first place carries",
+                self.chosen.rating.0,
+                if drive { "the drive's own rated input" } else { "the current of the circuit" },
+                round_to(carries.0, 2),
+                round_to(most.0, 2)
+            );
+            let (cure, of_drives) = if drive {
+                ("choose a drive of a smaller rated input, or confirm the rating with the drive's instructions", "430.130(A); ")
+            } else {
+                ("confirm with the maker of the equipment that the rating protects it", "")
+            };
+            return Some(
+                Finding::new(&codes::C210_BEYOND_FIRST_PLACE, what)
+                    .why("that rating follows from the motor's current; it is exceeded for what stands before the motor, not for its start")
+                    .cure(cure)
+                    .reference(format!("{of_drives}{clause}")),
+            );
+        }
         let what = format!("{} A: the motor would not start on the rating admitted in the first place", self.chosen.rating.0);
         Some(
             Finding::new(&codes::C210_BEYOND_FIRST_PLACE, what)

@@ -9,6 +9,7 @@ use crate::quantity::{Amperes, VoltAmperes};
 use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::physics::control::{self, Burden, Event};
+use crate::rules::physics::high_leg::has_high_leg;
 use crate::supply::SupplyPoint;
 
 /// The line that feeds control supplies.
@@ -34,9 +35,12 @@ impl Line {
         let system = point.system.as_deref().map(System::read).unwrap_or_default();
         let pair_to_neutral = one_phase && conductors::pair_is_to_neutral(basis, board, book);
         let refused = point.system.as_deref().is_some_and(|system| book.without_neutral(system).is_some());
+        let high_leg = !one_phase && point.system.as_deref().is_some_and(has_high_leg);
         let to_neutral = match (one_phase, pair_to_neutral) {
             (true, true) => Some(point.voltage.0),
             (true, false) => system.three_wires.then(|| point.voltage.0 / 2.0),
+            // The neutral is the middle of one winding: the two lines beside the high leg have half of the voltage to it.
+            (false, _) if high_leg => (!refused).then(|| point.voltage.0 / 2.0),
             (false, _) => (system.neutral && !refused).then(|| point.voltage.0 / 3f64.sqrt()),
         };
         Self { volts: point.voltage.0, to_neutral, one_phase, pair_to_neutral, fault_max: point.fault_max }

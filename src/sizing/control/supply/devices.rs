@@ -30,12 +30,14 @@ pub(super) struct Ask {
     pub(super) conductors: u32,
     /// At the line: its largest fault current, as far as it is known. None behind a supply, which lets little flow.
     pub(super) fault: Option<Option<Amperes>>,
+    /// Behind a supply that limits its current: what that gives at most, on which the device must still open.
+    pub(super) gives: Option<Amperes>,
 }
 
 impl Ask {
     /// Behind a supply: one conductor, the other is earthed.
     fn behind(demand: &Demand, bounds: DeviceBounds) -> Self {
-        Self { bounds, volts: demand.voltage.volts, dc: demand.voltage.dc, conductors: 1, fault: None }
+        Self { bounds, volts: demand.voltage.volts, dc: demand.voltage.dc, conductors: 1, fault: None, gives: None }
     }
 }
 
@@ -46,8 +48,14 @@ pub(super) fn pick<'a>(ask: &Ask, tools: &Tools<'a>) -> Option<(&'a ControlProte
         let voltage =
             if ask.dc { protection.max_dc_v.is_some_and(|most| ask.volts <= most) } else { fits(ask.volts, protection.max_v) };
         let poles = protection.poles == ask.conductors || (protection.kind == "fuse" && protection.poles == 1);
+        let opens = ask.gives.is_none_or(|gives| opens(protection, tools).fits(gives));
         let breaks = ask.fault.flatten().is_none_or(|fault| fits(fault.0, protection.breaking_ka * 1000.0));
-        voltage && poles && breaks && fits(bounds.least.0, protection.rating_a) && fits(protection.rating_a, bounds.most.0)
+        voltage
+            && poles
+            && breaks
+            && opens
+            && fits(bounds.least.0, protection.rating_a)
+            && fits(protection.rating_a, bounds.most.0)
     };
     let mut within = tools.catalogue.control_protection.iter().filter(suits);
     let chosen = if bounds.largest_first {
@@ -57,6 +65,11 @@ pub(super) fn pick<'a>(ask: &Ask, tools: &Tools<'a>) -> Option<(&'a ControlProte
         within.next()
     };
     chosen.map(|protection| (protection, if protection.poles == ask.conductors { 1 } else { ask.conductors }))
+}
+
+/// Current on which a device opens for certain.
+pub(super) fn opens(protection: &ControlProtection, tools: &Tools<'_>) -> Amperes {
+    tools.book.control_device_opens(&protection.kind, Amperes(protection.rating_a))
 }
 
 /// Chooses a device and adds its parts and checks, or says that there is none.
@@ -76,7 +89,11 @@ pub(super) fn place(ask: &Ask, subject: &str, tools: &Tools<'_>, chosen: &mut Ch
         chosen.parts.push(part("", &words, 1));
         return None;
     };
-    chosen.checks.push(at_most("control-protection", protection.rating_a, bounds.most.0, "A", bounds.clause).about(subject));
+    let (value, limit) = match ask.gives {
+        Some(gives) => (opens(protection, tools).0, gives.0),
+        None => (protection.rating_a, bounds.most.0),
+    };
+    chosen.checks.push(at_most("control-protection", value, limit, "A", bounds.clause).about(subject));
     if let Some(fault) = ask.fault {
         chosen.checks.push(match fault {
             Some(fault) => {
@@ -124,8 +141,24 @@ pub(super) fn stages(asked: &Asked<'_>, output: DeviceBounds, tools: &Tools<'_>)
     if number == 1 { vec![branch] } else { vec![stage(output, "control supply, output", 1), branch] }
 }
 
-pub(super) fn place_behind(asked: &Asked<'_>, output: DeviceBounds, tools: &Tools<'_>, chosen: &mut Chosen) {
-    for (stage, first) in stages(asked, output, tools).into_iter().zip([true, false]) {
+/// The devices behind a supply that limits its current to so much: as many circuits as its coils need behind devices that open on it. A main
+/// device before them would have to carry all of it and could not.
+pub(super) fn stages_behind_limit(asked: &Asked<'_>, holds: Amperes, gives: Amperes, tools: &Tools<'_>) -> Vec<Stage> {
+    let clause = "IEC 60204-1, 7.2.4 and 9.4.3: what the supply gives lastingly must open it";
+    let (most, _) = circuit_limit(tools);
+    let ask = |least, most| Ask {
+        gives: Some(gives),
+        ..Ask::behind(asked.demand, DeviceBounds { least, most, largest_first: true, clause })
+    };
+    let largest = pick(&ask(Amperes::default(), most), tools).map_or(most, |(protection, _)| Amperes(protection.rating_a));
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small number above nothing
+    let number = (holds / largest).ceil().clamp(1.0, 1e6) as u32;
+    let subject = if number == 1 { "control supply, output" } else { "control circuit" };
+    vec![Stage { ask: ask(holds / f64::from(number), largest), subject, number }]
+}
+
+pub(super) fn place_behind(stages: Vec<Stage>, tools: &Tools<'_>, chosen: &mut Chosen) {
+    for (stage, first) in stages.into_iter().zip([true, false]) {
         let before = chosen.parts.len();
         let device = place(&stage.ask, stage.subject, tools, chosen);
         for part in &mut chosen.parts[before..] {

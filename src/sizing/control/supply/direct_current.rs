@@ -1,8 +1,10 @@
 //! A direct-current supply, by its current and by its surge while contactors pick up.
 
-use super::devices::{Ask, place, place_behind};
+use super::devices::{Ask, place, place_behind, stages_behind_limit};
 use super::{Asked, Chosen, missing, not_held_at_return};
 use crate::catalogue::PowerSupply;
+use crate::design::ControlDevice;
+use crate::finding::{Finding, codes};
 use crate::quantity::{Amperes, VoltAmperes, Volts, round_to};
 use crate::record::Record;
 use crate::rules::control::DeviceBounds;
@@ -47,13 +49,30 @@ pub(super) fn choose(
     });
     write(power_supply, asked, tools, chosen);
     at_return(asked, power_supply, chosen);
-    let secondary = DeviceBounds {
-        least: steady,
-        most: Amperes(power_supply.output_a),
-        largest_first: true,
-        clause: "rated current of the supply: a larger device may never open",
-    };
-    place_behind(asked, secondary, tools, chosen);
+    // The surge lasts seconds, a conventional time an hour.
+    let gives = Amperes(power_supply.output_a);
+    place_behind(stages_behind_limit(asked, steady, gives, tools), tools, chosen);
+    chosen.findings.extend(opens_late(power_supply, chosen.supply.secondary.as_ref(), tools));
+}
+
+/// A supply that limits its current opens no fuse or breaker at once.
+fn opens_late(power_supply: &PowerSupply, device: Option<&ControlDevice>, tools: &Tools<'_>) -> Option<Finding> {
+    let device = device?;
+    let opens = tools.book.control_device_opens(&device.kind, Amperes(device.rating_a));
+    let what = format!(
+        "behind the direct-current supply {} of {} A opens for certain on {} A, within an hour; the supply gives {} A, and {} A for a short time",
+        device.part,
+        device.rating_a,
+        round_to(opens.0, 2),
+        power_supply.output_a,
+        power_supply.surge_a
+    );
+    Some(
+        Finding::new(&codes::C224_OPENS_LATE, what)
+            .why("a fault is limited by the supply itself; all coils behind it drop out, and the conductors carry its current until the device opens")
+            .cure("where one faulty circuit must part from the others at once, put electronic protection before each of them; it is not in the parts list")
+            .reference("IEC 60204-1, 7.2.4 and 9.4.3"),
+    )
 }
 
 /// Voltage that the line offers within the input range of a supply, and the conductors between which it stands.
@@ -86,7 +105,7 @@ fn write(power_supply: &PowerSupply, asked: &Asked<'_>, tools: &Tools<'_>, chose
         largest_first: false,
         clause: "data sheet of the supply",
     };
-    let ask = Ask { bounds, volts: line_volts, dc: false, conductors, fault: Some(line.fault_max) };
+    let ask = Ask { bounds, volts: line_volts, dc: false, conductors, fault: Some(line.fault_max), gives: None };
     chosen.supply.primary = place(&ask, "control supply, input", tools, chosen);
 }
 

@@ -71,6 +71,6 @@ pub(super) fn choose(asked: &Asked<'_>, conductors: u32, tools: &Tools<'_>, reco
     }
     let (most, clause) = circuit_limit(tools);
     let bounds = DeviceBounds { least: asked.hold_current(), most, largest_first: true, clause };
-    let ask = Ask { bounds, volts: demand.voltage.volts, dc: false, conductors, fault: Some(demand.line.fault_max) };
+    let ask = Ask { bounds, volts: demand.voltage.volts, dc: false, conductors, fault: Some(demand.line.fault_max), gives: None };
     chosen.supply.secondary = place(&ask, "control circuit", tools, chosen);
 }

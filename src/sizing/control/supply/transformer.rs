@@ -114,10 +114,16 @@ fn write(
     chosen.parts.push(part(&transformer.part, &transformer.description, 1));
     if let Some((primary, secondary)) = devices(transformer, asked, tools, record) {
         let conductors = demand.line.unearthed();
-        let ask =
-            Ask { bounds: primary, volts: transformer.primary_v, dc: false, conductors, fault: Some(demand.line.fault_max) };
+        let ask = Ask {
+            bounds: primary,
+            volts: transformer.primary_v,
+            dc: false,
+            conductors,
+            fault: Some(demand.line.fault_max),
+            gives: None,
+        };
         chosen.supply.primary = place(&ask, "control transformer, primary", tools, chosen);
-        place_behind(asked, secondary, tools, chosen);
+        place_behind(stages(asked, secondary, tools), tools, chosen);
     }
 }
 

@@ -168,6 +168,7 @@ fn laid(all: &Boards<'_>, place: &Place<'_>, index: usize, run: &Run) -> RunDema
         termination: design.termination_c.map(Celsius),
         minimum_raceway: None,
         equipment_rating: None,
+        unrated_equipment: false,
         own_circuits: 1,
         loaded: if all.lines(index) == 2 && run.neutral_size.is_none() || all.lines(index) == 1 { 2 } else { 3 },
         third_harmonic: None,
