@@ -172,10 +172,39 @@ pub(super) fn decide(layout: &Layout, grid: &Grid) -> Vec<Option<Meaning>> {
         }
         decided[column] = Some(chosen);
     }
+    leave_head_of_pump(layout, &mut decided);
     if !decided.contains(&Some(Meaning::Field(Field::Tag))) {
         take_for_tags(layout, grid, &mut decided);
     }
     decided
+}
+
+/// `FT` beside the flow of a pump or the pressure of a fan is its head, no length of a cable.
+fn leave_head_of_pump(layout: &Layout, decided: &mut [Option<Meaning>]) {
+    let words: Vec<Vec<String>> = layout.headings.iter().map(|heading| fold::words(heading)).collect();
+    let of_machine = ["gpm", "flow", "head", "tdh", "psi", "cfm", "esp", "wc", "wg", "pressure", "capacity"];
+    if !words.iter().flatten().any(|word| of_machine.contains(&word.as_str())) {
+        return;
+    }
+    for (meaning, words) in decided.iter_mut().zip(&words) {
+        if words.as_slice() == ["ft"] && *meaning == Some(Meaning::Field(Field::CableLengthM)) {
+            *meaning = Some(Meaning::Unused);
+        }
+    }
+}
+
+/// Whether a text is the speed of a motor at 50 or 60 Hz: that of the field, or up to a tenth below it.
+fn is_motor_speed(text: &str) -> bool {
+    const MOST_SLIP: f64 = 0.1;
+    let Ok((speed, _)) = super::numbers::number(&text.replace(',', "")) else { return false };
+    let fields = [3_600.0, 3_000.0].into_iter().flat_map(|first: f64| (1..=6_u8).map(move |pairs| first / f64::from(pairs)));
+    fields.into_iter().any(|field| speed <= field && speed >= field * (1.0 - MOST_SLIP))
+}
+
+/// A letter of the locked-rotor code: A to V without I, O and Q (NFPA 70, Table 430.7(B)).
+fn is_code_letter(text: &str) -> bool {
+    let Kind::Choice(letters) = Field::LockedRotorCode.spec().kind else { return false };
+    letters.iter().any(|(letter, _)| letter.eq_ignore_ascii_case(text.trim()))
 }
 
 /// Where no column is that of the tags, the first that may be and holds figures is: `Equipment` over AHU-1, AHU-2.
@@ -186,7 +215,17 @@ fn take_for_tags(layout: &Layout, grid: &Grid, decided: &mut [Option<Meaning>]) 
         let samples = samples(grid, layout, *column);
         !samples.is_empty() && most(&samples, |text| text.bytes().any(|byte| byte.is_ascii_digit()))
     };
-    if let Some(column) = (0..decided.len()).filter(may_be).find(numbered) {
+    // `No.` over M-1, M-2: a number of the list has no letters.
+    let lettered = |column: &usize| {
+        let heading = layout.headings.get(*column).map(|heading| fold::key(heading)).unwrap_or_default();
+        let samples = samples(grid, layout, *column);
+        let tag_like = |text: &String| {
+            text.bytes().any(|byte| byte.is_ascii_digit()) && text.starts_with(|first: char| first.is_alphabetic())
+        };
+        matches!(heading.as_str(), "no" | "nr" | "num" | "number") && !samples.is_empty() && samples.iter().all(tag_like)
+    };
+    let numbers = (0..decided.len().min(2)).find(lettered);
+    if let Some(column) = numbers.or_else(|| (0..decided.len()).filter(may_be).find(numbered)) {
         decided[column] = Some(Meaning::Field(Field::Tag));
     }
 }
@@ -255,7 +294,10 @@ pub(super) fn is_customary(voltage: f64) -> bool {
 fn fits(meaning: Meaning, samples: &[String]) -> bool {
     let Meaning::Field(field) = meaning else { return true };
     if samples.is_empty() {
-        return !matches!(field, Field::Reversing | Field::Location | Field::Quantity | Field::Phase);
+        return !matches!(
+            field,
+            Field::LockedRotorCode | Field::GivenRaceway | Field::Reversing | Field::Location | Field::Quantity | Field::Phase
+        );
     }
     let whole = |text: &str| text.parse::<u32>().ok();
     match field {
@@ -281,6 +323,15 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
         | Field::ControlCableLengthM => {
             most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
         }
+        Field::SpeedRpm => most(samples, |text| is_motor_speed(text)),
+        Field::SpaceHeaterW | Field::BrakeW | Field::GroupedCircuits | Field::CableLengthM | Field::GivenProtectionA => {
+            most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
+        }
+        Field::StartsPerHour => most(samples, |text| super::cells::holds_figure(field, text)),
+        Field::LockedRotorCode => samples.iter().all(|text| is_code_letter(text) || super::cells::is_nothing(text)),
+        Field::GivenConductor => most(samples, |text| super::cells::are_conductors(text)),
+        Field::GivenRaceway => most(samples, |text| super::cells::is_trade_size(text)),
+        Field::SafetyLevel => most(samples, |text| super::derived::is_grade(text) || super::cells::is_nothing(text)),
         Field::Reversing => samples.iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text)),
         Field::Location => {
             let Kind::Choice(choices) = field.spec().kind else { return false };

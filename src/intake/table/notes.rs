@@ -74,6 +74,10 @@ impl Table<'_> {
                     &codes::I440_WINDING,
                     "was read as the voltages of the winding, in delta and in star; the voltage is that of the board",
                 ),
+                Note::TimeRating => (
+                    &codes::I464_TIME_RATING,
+                    "is a time rating without a kind of duty; short-time was taken, of which no rating asks for less than the others do",
+                ),
                 Note::ClassUnknown => (&codes::I411_COLUMN_KEPT, "is no class that is known and was not read"),
             };
             let seen = place.text.clone().unwrap_or_default();
