@@ -22,7 +22,8 @@ fn read(schedule: &str) -> Intake {
 
 /// The first row of a list with one more column.
 fn with(heading: &str, cell: &str) -> Load {
-    let list = format!("Equip. No.\tDescription\tHP\tVolts\tPh\tStarter\t{heading}\nP-1\tPump\t10\t460\t3\tFVNR\t{cell}\n");
+    let power = if heading.to_lowercase().contains("kvar") { "" } else { "10" };
+    let list = format!("Equip. No.\tDescription\tHP\tVolts\tPh\tStarter\t{heading}\nP-1\tPump\t{power}\t460\t3\tFVNR\t{cell}\n");
     read(&list).loads.into_iter().next().expect("a row")
 }
 
@@ -113,6 +114,13 @@ fn headings_of_the_trade_are_read(#[case] heading: &str, #[case] cell: &str, #[c
 fn the_same_words_of_other_things_are_not(#[case] heading: &str, #[case] cell: &str, #[case] field: Field) {
     let load = with(heading, cell);
     assert!(!load.has(field) && !load.rejected, "{heading}: {cell}");
+}
+
+#[test]
+fn reactive_power_beside_a_shaft_power_is_no_capacitor() {
+    let intake = read("Tag,kW,kVAr,Voltage (V),Starter\nP-1,11,7.4,400,DOL\n");
+    assert!(!intake.loads[0].has(Field::ReactivePowerKvar));
+    assert!(intake.findings.iter().any(|finding| finding.code == "I469"));
 }
 
 #[test]
@@ -254,7 +262,11 @@ fn a_row_of_units_with_two_words_in_it_is_no_load() {
 
 #[test]
 fn a_unit_anywhere_in_the_heading_counts() {
-    let intake = read("Tag,Rating kW (HS),Voltage (V),Starter\nP-1,5.5,400,DOL\n");
+    let mut options = ReadOptions::default();
+    options.columns = vec![("Output kW (winter)".to_owned(), "rated_power_kw".to_owned())];
+    let list = "Tag,Output kW (winter),Voltage (V),Starter\nP-1,5.5,400,DOL\n";
+    let intake = read_csv_bytes("loads.csv", list.as_bytes(), &options).expect("it reads");
+    assert_eq!(read("Tag,Rating kW (HS),Voltage (V),Starter\nP-1,5.5,400,DOL\n").loads[0].number(Field::RatedPowerKw), Some(5.5));
     assert_eq!(intake.loads[0].number(Field::RatedPowerKw), Some(5.5));
     assert!(!intake.findings.iter().any(|finding| finding.code == "I426"));
 }

@@ -7,10 +7,25 @@ use crate::load::{Entry, Field, Load, Value};
 /// Settles figures without a unit; `customary` where the book measures in feet and wire gauges.
 pub(crate) fn settle(intake: &mut Intake, customary: bool) {
     if customary {
+        drop_conversions(intake);
         lengths(intake);
     } else {
         conductors(intake);
     }
+}
+
+/// What stands in the units of the book is not said to be converted, whatever it is worked with.
+fn drop_conversions(intake: &mut Intake) {
+    let Intake { findings, mappings, .. } = intake;
+    findings.retain(|finding| {
+        let Some(place) = finding.place.as_ref().filter(|_| finding.code == codes::I402_UNIT_CONVERTED.code) else { return true };
+        let in_its_units = |mapping: &Mapping| {
+            mapping.sheet == place.sheet
+                && place.column.as_deref() == Some(&column_letters(mapping.column))
+                && matches!(mapping.unit, "ft" | "hp" | "°F")
+        };
+        !mappings.iter().any(in_its_units)
+    });
 }
 
 /// A conductor of others that is a bare number is one in mm². Wire gauges are numbers too, so nothing is taken by the other book.

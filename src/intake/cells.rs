@@ -30,6 +30,8 @@ pub(super) enum Note {
     Winding,
     /// A time rating without its kind of duty.
     TimeRating,
+    /// Reactive power beside another power.
+    Reactive,
 }
 
 /// The result of reading a cell.

@@ -1,7 +1,7 @@
 //! What a row says by a cell and its heading, or by two cells together: the locked-rotor ratio of two currents, the scale of a safety
 //! level, the device whose rating others chose, the poles of two speeds.
 
-use super::cells::poles_of_two_speeds;
+use super::cells::{Note, poles_of_two_speeds};
 use super::table::Table;
 use super::{fold, text};
 use crate::finding::{Finding, codes};
@@ -14,6 +14,22 @@ impl Table<'_> {
         self.scale_of_safety_level(load);
         self.device_of_rating(load);
         self.poles_of_method(load);
+        self.reactive_of_motor(load);
+    }
+
+    /// Reactive power beside another power is what the motor draws, which its power factor says better; a capacitor has a row of its own.
+    fn reactive_of_motor(&mut self, load: &mut Load) {
+        let powered = [Field::RatedPowerKw, Field::RatedPowerHp].iter().any(|field| load.has(*field));
+        let Some(entry) = load
+            .entry(Field::ReactivePowerKvar)
+            .filter(|_| powered && !self.plain && load.text(Field::LoadKind) != Some("capacitor"))
+            .cloned()
+        else {
+            return;
+        };
+        let place = load.place_of(Field::ReactivePowerKvar);
+        self.notes.entry((entry.column as usize, Note::Reactive)).or_insert((0, place)).0 += 1;
+        load.remove(Field::ReactivePowerKvar);
     }
 
     /// The marked locked-rotor current over the rated one of the same row.

@@ -95,7 +95,7 @@ pub(super) fn duty(text: &str) -> Duty {
 fn time_rating(text: &str) -> Option<Duty> {
     let tidy = fold::tidy(text);
     let words = fold::words(&tidy);
-    let minutes = load_duty::minutes(&tidy).filter(|minutes| *minutes <= MOST_MINUTES)?;
+    let minutes = load_duty::minutes(&tidy.replace('-', " ")).filter(|minutes| *minutes <= MOST_MINUTES)?;
     let kind = |word: &String| {
         let lists = [
             (INTERMITTENT, "intermittent"),

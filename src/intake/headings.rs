@@ -284,10 +284,12 @@ fn whole(heading: &str, group: &str) -> Option<Recognised> {
     let bare = without_brackets(heading);
     let Some(said) = brackets(heading).and_then(|(start, end)| qualifier(&heading[start + 1..end])) else {
         // `Section (mm²)` is that of a cable, `Section` one of the list.
-        let sized = unit == Some(Unit::SquareMillimetre);
+        let sized = matches!(unit, Some(Unit::SquareMillimetre | Unit::WireGauge | Unit::ThousandCircularMils));
         return unit
             .filter(|_| sized)
             .and_then(|unit| found(&format!("{base} {}", unit.symbol()), Some(unit)))
+            // `KVA code`: a letter has no unit, so what looks like one belongs to its name.
+            .or_else(|| found(heading, None).filter(Recognised::is_choice))
             .or_else(|| unit.and_then(|unit| found(&base, Some(unit))))
             .or_else(|| found(heading, unit))
             .or_else(|| bare.filter(|_| !foreign).and_then(|text| found(&text, unit)))

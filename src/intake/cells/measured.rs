@@ -31,6 +31,7 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell, se
         | F::MaximumProtectionA => current(spec, cell, seen),
         F::CableLengthM | F::SupplyLengthM | F::ControlCableLengthM => length(&in_unit_of_column(spec, unit), unit, cell, seen),
         F::RatedPowerLowKw | F::RatedPowerLowHp => low_power(unit, cell, seen),
+        F::SpeedRpm => others::speed(spec, cell, seen).unwrap_or_else(|| plain(spec, cell, seen)),
         F::GivenProtectionA => others::rating(spec, cell, seen),
         F::EquipmentSccrKa => others::short_circuit_rating(spec, cell, seen).unwrap_or_else(|| plain(spec, cell, seen)),
         F::SpaceHeaterW | F::BrakeW => watts(spec, unit, cell, seen),
@@ -501,15 +502,13 @@ fn length(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outc
     let mut given = Given::default();
     let units = [Unit::Metre, Unit::Foot, Unit::Kilometre];
     let Some((value, written)) = one(spec, cell, seen, &units, &mut given)? else { return Ok(given) };
-    // Feet of the motor's own run have a column of their own and are not converted.
-    let kept = spec.field == Field::CableLengthM && written.or(unit) == Some(Unit::Foot);
     let (field, value) = match written.or(unit) {
-        Some(Unit::Foot) if kept => (Field::CableLengthFt, value),
+        Some(Unit::Foot) if spec.field == Field::CableLengthM => (Field::CableLengthFt, value),
         Some(Unit::Foot) => (spec.field, clean(value * METRES_PER_FOOT)),
         Some(Unit::Kilometre) => (spec.field, value * 1_000.0),
         _ => (spec.field, value),
     };
-    if !kept && written.or(unit).is_some_and(|unit| matches!(unit, Unit::Foot | Unit::Kilometre)) {
+    if written.or(unit).is_some_and(|unit| matches!(unit, Unit::Foot | Unit::Kilometre)) {
         given.notes.push(Note::Converted);
     }
     given.values.push((field, bounded(field, value, seen)?));

@@ -1,4 +1,4 @@
-//! Choices of others as schedules write them: a breaker `50A/3P`, conductors `3#10 1#10G` or `4G2,5`, a conduit `3/4"C`. What is not
+//! Figures with words beside them, above all choices of others as schedules write them: a breaker `50A/3P`, conductors `3#10 1#10G` or `4G2,5`, a conduit `3/4"C`. What is not
 //! understood stays as it stands, so that the judge of such choices can name it.
 
 use super::{Given, Outcome};
@@ -201,6 +201,15 @@ fn is_figures(text: &str) -> bool {
     let digit = |text: &str| text.len() == 1 && text.bytes().all(|byte| byte.is_ascii_digit() && byte != b'0');
     let fraction = |text: &str| text.split_once('/').is_some_and(|(over, under)| digit(over) && digit(under));
     digit(text) || fraction(text) || text.split_once('-').is_some_and(|(whole, rest)| digit(whole) && fraction(rest))
+}
+
+/// A speed with a mark between thousands, `1,750`: no motor turns once a minute.
+pub(super) fn speed(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Option<Outcome> {
+    let (thousands, rest) = seen.split_once([',', '.']).filter(|_| matches!(cell.content, Content::Text(_)))?;
+    let digits = |text: &str, count: usize| text.len() == count && text.bytes().all(|byte| byte.is_ascii_digit());
+    let speed: f64 = format!("{thousands}{rest}").parse().ok().filter(|_| digits(thousands, 1) && digits(rest, 3))?;
+    let Kind::Number(low, high) = spec.kind else { return None };
+    Some(within(spec, speed, low, high, seen).map(|value| Given::one(spec.field, Value::Number(value))))
 }
 
 /// A short-circuit current rating in kA: `65 kA`, `65K`, `5000` (no equipment has as many kA).
