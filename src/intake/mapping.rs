@@ -323,14 +323,14 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
         | Field::ControlCableLengthM => {
             most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
         }
-        Field::SpeedRpm => most(samples, |text| is_motor_speed(text)),
+        Field::SpeedRpm => most(samples, is_motor_speed),
         Field::SpaceHeaterW | Field::BrakeW | Field::GroupedCircuits | Field::CableLengthM | Field::GivenProtectionA => {
             most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
         }
         Field::StartsPerHour => most(samples, |text| super::cells::holds_figure(field, text)),
         Field::LockedRotorCode => samples.iter().all(|text| is_code_letter(text) || super::cells::is_nothing(text)),
-        Field::GivenConductor => most(samples, |text| super::cells::are_conductors(text)),
-        Field::GivenRaceway => most(samples, |text| super::cells::is_trade_size(text)),
+        Field::GivenConductor => most(samples, super::cells::are_conductors),
+        Field::GivenRaceway => most(samples, super::cells::is_trade_size),
         Field::SafetyLevel => most(samples, |text| super::derived::is_grade(text) || super::cells::is_nothing(text)),
         Field::Reversing => samples.iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text)),
         Field::Location => {

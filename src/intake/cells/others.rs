@@ -241,7 +241,7 @@ pub(in crate::intake) fn poles_of_two_speeds(seen: &str) -> Option<(u32, u32)> {
     let (one, other) = seen.split_once(['/', '-'])?;
     let poles = |text: &str| text.trim().trim_end_matches(['p', 'P']).trim().parse::<u32>().ok();
     let (one, other) = (poles(one)?, poles(other)?);
-    let even = |poles: u32| poles % 2 == 0 && (2..=48).contains(&poles);
+    let even = |poles: u32| poles.is_multiple_of(2) && (2..=48).contains(&poles);
     (even(one) && even(other) && one != other).then(|| (one.min(other), one.max(other)))
 }
 
