@@ -88,6 +88,11 @@ fn said(design: &Design, code: &str) -> Vec<String> {
 #[case("Kaltleiter", "3", Field::Thermistor, "3")]
 #[case("Sonde CTP", "oui", Field::Thermistor, "yes")]
 #[case("Bremse (W)", "40", Field::BrakeW, "40")]
+#[case("Drehzahl (1/min)", "1450", Field::SpeedRpm, "1450")]
+#[case("Vitesse (tr/min)", "1450", Field::SpeedRpm, "1450")]
+#[case("Inertie (kg.m²)", "0.12", Field::InertiaKgm2, "0.12")]
+#[case("Couple résistant", "quadratique", Field::LoadTorque, "quadratic")]
+#[case("Bremsleistung (W)", "40", Field::BrakeW, "40")]
 #[case("Schaltspiele", "240", Field::StartsPerHour, "240")]
 #[case("Häufung", "6", Field::GroupedCircuits, "6")]
 #[case("load_torque", "quadratique", Field::LoadTorque, "quadratic")]
@@ -110,6 +115,8 @@ fn headings_of_the_trade_are_read(#[case] heading: &str, #[case] cell: &str, #[c
 #[case("No. of conductors", "3", Field::GivenConductor)]
 #[case("PL", "Platform 2", Field::SafetyLevel)]
 #[case("Häufung", "0.8", Field::GroupedCircuits)]
+#[case("Schaltspiele", "0", Field::StartsPerHour)]
+#[case("Load torque", "35 Nm", Field::LoadTorque)]
 #[case("Section", "2", Field::GivenConductor)]
 fn the_same_words_of_other_things_are_not(#[case] heading: &str, #[case] cell: &str, #[case] field: Field) {
     let load = with(heading, cell);
@@ -273,9 +280,11 @@ fn a_unit_anywhere_in_the_heading_counts() {
 
 #[test]
 fn a_yes_below_an_emergency_stop_is_asked_for_its_category() {
-    let intake = read("Tag,kW,Voltage (V),Starter,NOT-HALT\nP-1,5.5,400,DOL,ja\n");
-    assert_eq!(intake.loads[0].text(Field::EmergencyStop), Some("category-0"));
-    assert!(intake.findings.iter().any(|finding| finding.code == "I465") && !intake.loads[0].incomplete);
+    for cell in ["ja", "NH1"] {
+        let intake = read(&format!("Tag,kW,Voltage (V),Starter,NOT-HALT\nP-1,5.5,400,DOL,{cell}\n"));
+        assert_eq!(intake.loads[0].text(Field::EmergencyStop), Some("category-0"), "{cell}");
+        assert!(intake.findings.iter().any(|finding| finding.code == "I465") && !intake.loads[0].incomplete, "{cell}");
+    }
 }
 
 #[test]

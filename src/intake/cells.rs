@@ -270,10 +270,13 @@ fn not_understood(seen: &str) -> Option<Box<Wrong>> {
     })
 }
 
-/// A stop category, or a yes that says none: power is removed at once then, and somebody is asked.
+/// A stop category; or a yes or the name of a zone, which say none: power is removed at once then, and somebody is asked.
 fn emergency_stop(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Outcome {
-    if choices::meant(spec.field, seen).is_some() || duty::yes_no(seen) != Some(true) {
-        return words(spec, cell, seen);
+    if duty::yes_no(seen) == Some(false) && choices::meant(spec.field, seen).is_none() {
+        return Ok(Given::one(spec.field, Value::Choice("none")));
+    }
+    if let Ok(given) = words(spec, cell, seen) {
+        return Ok(given);
     }
     let what = format!("{} reads `{}`, which says no stop category: category 0 was taken", spec.name, text::shortened(seen));
     let cure = "write category-0 (power removed at once) or category-1 (controlled stop first)".to_owned();

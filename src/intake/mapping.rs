@@ -201,10 +201,10 @@ fn is_motor_speed(text: &str) -> bool {
     fields.into_iter().any(|field| speed <= field && speed >= field * (1.0 - MOST_SLIP))
 }
 
-/// A letter of the locked-rotor code: A to V without I, O and Q (NFPA 70, Table 430.7(B)).
-fn is_code_letter(text: &str) -> bool {
-    let Kind::Choice(letters) = Field::LockedRotorCode.spec().kind else { return false };
-    letters.iter().any(|(letter, _)| letter.eq_ignore_ascii_case(text.trim()))
+/// Whether a text is one of the values of a field, such as a letter of the locked-rotor code (NFPA 70, Table 430.7(B)).
+fn is_choice(field: Field, text: &str) -> bool {
+    let Kind::Choice(choices) = field.spec().kind else { return false };
+    choices.iter().any(|(name, _)| name.eq_ignore_ascii_case(text.trim()))
 }
 
 /// Where no column is that of the tags, the first that may be and holds figures is: `Equipment` over AHU-1, AHU-2.
@@ -327,8 +327,9 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
         Field::SpaceHeaterW | Field::BrakeW | Field::GroupedCircuits | Field::CableLengthM | Field::GivenProtectionA => {
             most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
         }
-        Field::StartsPerHour => most(samples, |text| super::cells::holds_figure(field, text)),
-        Field::LockedRotorCode => samples.iter().all(|text| is_code_letter(text) || super::cells::is_nothing(text)),
+        Field::StartsPerHour => most(samples, |text| text == "0" || super::cells::holds_figure(field, text)),
+        Field::LoadTorque => samples.iter().all(|text| super::choices::meant(field, text).is_some() || is_choice(field, text)),
+        Field::LockedRotorCode => samples.iter().all(|text| is_choice(field, text) || super::cells::is_nothing(text)),
         Field::GivenConductor => most(samples, super::cells::are_conductors),
         Field::GivenRaceway => most(samples, super::cells::is_trade_size),
         Field::SafetyLevel => most(samples, |text| super::derived::is_grade(text) || super::cells::is_nothing(text)),

@@ -35,7 +35,8 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell, se
         F::GivenProtectionA => others::rating(spec, cell, seen),
         F::EquipmentSccrKa => others::short_circuit_rating(spec, cell, seen).unwrap_or_else(|| plain(spec, cell, seen)),
         F::SpaceHeaterW | F::BrakeW => watts(spec, unit, cell, seen),
-        F::ReactivePowerKvar => reactive(spec, cell, seen),
+        F::ReactivePowerKvar => or_nothing(spec, Unit::Kilovar, cell, seen),
+        F::StartsPerHour => or_nothing(spec, Unit::PerHour, cell, seen),
         F::LockedRotorCurrentA => current(spec, cell, seen),
         F::AmbientC => ambient(spec, unit, cell, seen),
         F::Quantity => quantity(spec, cell, seen),
@@ -455,10 +456,10 @@ fn watts(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outco
     Ok(given)
 }
 
-/// A reactive power; nought says that there is no capacitor.
-fn reactive(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
+/// A figure of which nought says that there is nothing: no capacitor, no count of starts.
+fn or_nothing(spec: &FieldSpec, unit: Unit, cell: &Cell, seen: &str) -> Outcome {
     let mut given = Given::default();
-    let Some((value, _)) = one(spec, cell, seen, &[Unit::Kilovar], &mut given)? else { return Ok(given) };
+    let Some((value, _)) = one(spec, cell, seen, &[unit, Unit::Pieces], &mut given)? else { return Ok(given) };
     if value == 0.0 {
         return Ok(Given::nothing());
     }
