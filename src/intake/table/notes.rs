@@ -76,7 +76,7 @@ impl Table<'_> {
                 ),
                 Note::TimeRating => (
                     &codes::I464_TIME_RATING,
-                    "is a time rating without a kind of duty; short-time was taken, of which no rating asks for less than the others do",
+                    "is a time rating without a kind of duty: short-time was taken, beside which no other kind but continuous asks for more",
                 ),
                 Note::Reactive => (
                     &codes::I469_REACTIVE_OF_MOTOR,
