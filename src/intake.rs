@@ -6,12 +6,14 @@ use crate::finding::Finding;
 use crate::load::{Load, Text};
 
 mod biff;
+pub(crate) mod book_units;
 mod carried;
 mod cells;
 mod checks;
 mod choices;
 mod dates;
 mod delimited;
+mod derived;
 mod dialect;
 mod duty;
 mod encoding;

@@ -118,6 +118,14 @@ impl Load {
         self.fields |= 1 << field as usize;
     }
 
+    /// Takes the entry of a field out.
+    pub fn remove(&mut self, field: Field) {
+        if self.has(field) {
+            self.entries.remove(self.index(field));
+            self.fields &= !(1 << field as usize);
+        }
+    }
+
     /// Number of entries before that of a field.
     fn index(&self, field: Field) -> usize {
         (self.fields & ((1 << field as usize) - 1)).count_ones() as usize

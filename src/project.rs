@@ -16,6 +16,7 @@ use crate::network::Network;
 use crate::purchase;
 use crate::record::{Record, Step};
 use crate::rules::RuleBook;
+use crate::rules::units::Units;
 use crate::sizing::{self, Pins, Tools};
 use crate::threads;
 use crate::verify::{self, Verifier};
@@ -118,6 +119,7 @@ impl Inputs {
         let ReadBasis { basis, file: basis_file, mut findings } = basis;
         let boards: Vec<&str> = basis.boards.iter().filter_map(|board| board.name.as_deref()).collect();
         intake::names::settle(&mut intake, &boards);
+        intake::book_units::settle(&mut intake, Units::of(book.key()) == Units::Customary);
         findings.extend(sizing::resolve::idle::of_design(&intake.loads, &basis, basis_file.as_deref(), book));
         findings.extend(sizing::plausible::surroundings::of_motors(&intake.loads, &basis, book));
         intake.findings.extend(sizing::plausible::across(&intake.loads, &basis, basis_file.as_deref(), book));

@@ -346,7 +346,7 @@ fn the_number_in_parallel_is_oversized_by_its_number_only() {
 }
 
 #[rstest::rstest]
-#[case::no_unit("iec", &[("given_conductor", "2.5")], "unit")]
+#[case::no_unit("nec", &[("given_conductor", "10")], "unit")]
 #[case::word("iec", &[("given_conductor", "banana")], "no size")]
 #[case::cores("iec", &[("given_conductor", "4x2.5 mm2")], "no size")]
 #[case::protective("iec", &[("given_protective_conductor", "yes")], "no size")]

@@ -7,7 +7,7 @@ use std::fmt::Write;
 use serde::Serialize;
 
 use super::{FindingFormat, InputArguments, Outcome, print};
-use crate::finding::{CODES, Finding, Severity};
+use crate::finding::{CODES, Finding, Severity, codes};
 use crate::project::{self, Inputs};
 
 mod mapping;
@@ -200,11 +200,17 @@ fn text(inputs: &Inputs, report: &Report<'_>, all: bool) -> String {
 /// The places of findings that are not shown in full.
 fn further(group: &[&Finding], shown: usize) -> String {
     let first = group[0].place.as_ref();
+    let unread = group[0].code == codes::I201_HEADING_UNKNOWN.code;
+    // The places of cells say nothing of columns that are not read; their headings do.
+    let most = if unread { group.len() } else { PLACES };
     let named: Vec<String> = group[shown..]
         .iter()
         .filter_map(|finding| finding.place.as_ref())
-        .take(PLACES)
+        .take(most)
         .map(|place| {
+            if let Some(heading) = place.heading.as_ref().filter(|_| unread) {
+                return format!("`{heading}`");
+            }
             let same = first.is_some_and(|first| first.file == place.file && first.sheet == place.sheet);
             match (&place.column, place.row) {
                 (Some(column), Some(row)) if same => format!("{column}{row}"),
@@ -216,7 +222,7 @@ fn further(group: &[&Finding], shown: usize) -> String {
     let left = group.len() - shown;
     let mut line = format!("{left} more of {}[{}]", group[0].severity.word(), group[0].code);
     if !named.is_empty() {
-        let _ = write!(line, " at {}", named.join(", "));
+        let _ = write!(line, "{} {}", if unread { ":" } else { " at" }, named.join(", "));
         if named.len() < left {
             line.push_str(", ...");
         }

@@ -104,6 +104,13 @@ codes! {
     I452_TAG_OF_BOARD, "I452", Warning, "a load that bears the name of the board of other rows";
     I453_SPELLED_OTHERWISE, "I453", Note, "a board or duty group that is spelled in several ways and taken for one";
     I455_MATTER_NOT_READ, "I455", Warning, "a column that is not read and may state what changes the circuit of its row";
+    I463_METHOD_WORDS_LEFT, "I463", Note, "words beside a starting method that are not understood and count for nothing";
+    I464_TIME_RATING, "I464", Note, "a time rating of a motor without its kind of duty";
+    I465_STOP_CATEGORY, "I465", Warning, "an emergency stop without its category";
+    I466_TWO_CELLS, "I466", Warning, "two cells of a row that cannot both be right, or of which one lacks the other";
+    I467_KVA_OF_MOTOR, "I467", Warning, "an apparent power of a motor, which says no shaft power";
+    I468_CONDUCTOR_UNIT, "I468", Note, "a conductor chosen by others without a unit";
+    I469_REACTIVE_OF_MOTOR, "I469", Note, "a reactive power beside another power, which was not read";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";

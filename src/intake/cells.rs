@@ -14,6 +14,9 @@ use crate::finding::codes;
 use crate::load::{Field, FieldSpec, Kind, Value};
 
 mod measured;
+mod others;
+
+pub(super) use others::{are_conductors, is_trade_size, poles_of_two_speeds};
 
 /// A change of a value, told once a column.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -25,6 +28,10 @@ pub(super) enum Note {
     ClassUnknown,
     Neutral,
     Winding,
+    /// A time rating without its kind of duty.
+    TimeRating,
+    /// Reactive power beside another power.
+    Reactive,
 }
 
 /// The result of reading a cell.
@@ -71,7 +78,7 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell) ->
         _ => {}
     }
     if is_text {
-        return Ok(plain_text(spec, &seen));
+        return Ok(plain_text(spec, unit, &seen));
     }
     if is_nothing(&seen) {
         return Ok(Given::nothing());
@@ -81,6 +88,7 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell) ->
     }
     match (spec.field, spec.kind) {
         (Field::StartingMethod, _) => method(&seen),
+        (Field::EmergencyStop, _) => emergency_stop(spec, cell, &seen),
         (Field::Duty | Field::Running, _) => about_duty(spec, &seen),
         (Field::EfficiencyClass, _) => Ok(class(&seen)),
         (Field::Supply, _) | (_, Kind::Number(..) | Kind::Count(..)) => measured::read(spec, unit, cell, &seen),
@@ -94,7 +102,7 @@ pub(super) fn holds_figure(field: Field, text: &str) -> bool {
     measured::read(field.spec(), None, &cell, text).is_ok_and(|given| !given.values.is_empty())
 }
 
-fn plain_text(spec: &FieldSpec, seen: &str) -> Given {
+fn plain_text(spec: &FieldSpec, unit: Option<Unit>, seen: &str) -> Given {
     let remark = values::is_remark(spec.field);
     if is_nothing(seen) && !remark || seen.is_empty() || (remark && text::is_placeholder(seen)) {
         return Given::nothing();
@@ -103,6 +111,13 @@ fn plain_text(spec: &FieldSpec, seen: &str) -> Given {
         // Reference methods are written large, raceways small.
         Field::InstallationMethod if seen.len() <= 2 || seen.contains('+') => seen.to_uppercase(),
         Field::InstallationMethod => seen.to_lowercase(),
+        Field::GivenConductor | Field::GivenProtectiveConductor => return others::conductor(spec.field, unit, seen),
+        Field::GivenRaceway => others::raceway(seen),
+        // `1` is a number of sensors.
+        Field::Thermistor if !seen.bytes().all(|byte| byte.is_ascii_digit()) => match duty::yes_no(seen) {
+            Some(yes) => if yes { "yes" } else { "no" }.to_owned(),
+            None => seen.to_owned(),
+        },
         _ => seen.to_owned(),
     };
     Given::one(spec.field, Value::Text(value.into()))
@@ -213,6 +228,9 @@ fn method(seen: &str) -> Outcome {
             if let (None, Some(doubt)) = (&given.open, method_doubts::of(seen, name)) {
                 doubted(&mut given, &doubt, seen);
             }
+            if given.open.is_none() {
+                given.open = not_understood(seen);
+            }
             Ok(given)
         }
         Method::Open => Ok(Given::open(
@@ -234,6 +252,36 @@ fn method(seen: &str) -> Outcome {
             )
         }
     }
+}
+
+/// Words beside a method that nobody knows are named: they may ask for something.
+fn not_understood(seen: &str) -> Option<Box<Wrong>> {
+    let unknown: Vec<String> =
+        methods::rest(seen).unknown.into_iter().filter(|word| word.chars().any(char::is_alphabetic)).collect();
+    (!unknown.is_empty()).then(|| {
+        let what = format!(
+            "{} reads `{}`, of which `{}` is not understood and counts for nothing",
+            Field::StartingMethod.spec().name,
+            text::shortened(seen),
+            text::shortened(&unknown.join(" "))
+        );
+        let cure = "if it asks for something, state it in its own column, such as bypass, line_contactor or reversing".to_owned();
+        Box::new(Wrong { code: &codes::I463_METHOD_WORDS_LEFT, what, cure })
+    })
+}
+
+/// A stop category; or a yes or the name of a zone, which say none: power is removed at once then, and somebody is asked.
+fn emergency_stop(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Outcome {
+    if duty::yes_no(seen) == Some(false) && choices::meant(spec.field, seen).is_none() {
+        return Ok(Given::one(spec.field, Value::Choice("none")));
+    }
+    if let Ok(given) = words(spec, cell, seen) {
+        return Ok(given);
+    }
+    let what = format!("{} reads `{}`, which says no stop category: category 0 was taken", spec.name, text::shortened(seen));
+    let cure = "write category-0 (power removed at once) or category-1 (controlled stop first)".to_owned();
+    let open = Some(Box::new(Wrong { code: &codes::I465_STOP_CATEGORY, what, cure }));
+    Ok(Given { open, ..Given::one(spec.field, Value::Choice("category-0")) })
 }
 
 /// Puts into a method what its words leave in doubt.
@@ -276,6 +324,7 @@ fn about_duty(spec: &'static FieldSpec, seen: &str) -> Outcome {
     let found = if spec.field == Field::Running { duty::running(seen) } else { duty::duty(seen) };
     Ok(match found {
         Duty::Type(text) => Given::one(Field::Duty, Value::Text(text.into())),
+        Duty::Rated(text) => Given { notes: vec![Note::TimeRating], ..Given::one(Field::Duty, Value::Text(text.into())) },
         Duty::Running(running) => Given::one(Field::Running, Value::Choice(running)),
         Duty::Counts(duty, standby) => Given {
             values: vec![

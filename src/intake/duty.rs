@@ -1,12 +1,15 @@
 //! Duty types, running and standby, and their counts, as schedules note them.
 
 use super::fold;
+use crate::load::duty as load_duty;
 
 /// The meaning of a cell about duty.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Duty {
     /// `S3 40%`, `continuous` ...
     Type(String),
+    /// A time rating without its kind of duty: `30 min`.
+    Rated(String),
     /// `duty`, `standby` or `assist`.
     Running(&'static str),
     /// Machines that run and machines that stand by.
@@ -31,8 +34,28 @@ const STANDBY: &[&str] = &[
     "backup",
     "enreserva",
 ];
-const RUNS: &[&str] =
-    &["duty", "d", "working", "w", "run", "running", "betrieb", "normal", "main", "lead", "enservice", "marche"];
+const RUNS: &[&str] = &[
+    "duty",
+    "d",
+    "working",
+    "w",
+    "run",
+    "running",
+    "betrieb",
+    "inbetrieb",
+    "normal",
+    "main",
+    "lead",
+    "service",
+    "enservice",
+    "inservice",
+    "marche",
+    "servicio",
+    "enservicio",
+    "servizio",
+    "inservizio",
+    "emservico",
+];
 const CONTINUOUS: &[&str] = &[
     "continuous",
     "cont",
@@ -62,8 +85,41 @@ pub(super) fn duty(text: &str) -> Duty {
     let known =
         [(CONTINUOUS, "continuous"), (INTERMITTENT, "intermittent"), (INFREQUENT, "infrequent"), (SHORT_TIME, "short-time")];
     let named = known.iter().find(|(words, _)| words.contains(&key.as_str()));
-    named.map_or_else(|| running(text), |(_, duty)| Duty::Type((*duty).to_owned()))
+    match named {
+        Some((_, duty)) => Duty::Type((*duty).to_owned()),
+        None => time_rating(text).unwrap_or_else(|| running(text)),
+    }
 }
+
+/// `30 min`, `30 & 60 MIN`, `15-minute`, `INT 30 MIN`: a time rating as nameplates of NFPA 70, Table 430.22(E) have it.
+fn time_rating(text: &str) -> Option<Duty> {
+    let tidy = fold::tidy(text);
+    let words = fold::words(&tidy);
+    let minutes = load_duty::minutes(&tidy.replace('-', " ")).filter(|minutes| *minutes <= MOST_MINUTES)?;
+    let kind = |word: &String| {
+        let lists = [
+            (INTERMITTENT, "intermittent"),
+            (SHORT_TIME, "short-time"),
+            (&["periodic"][..], "periodic"),
+            (&["varying"][..], "varying"),
+        ];
+        lists.into_iter().find(|(list, _)| list.contains(&word.as_str())).map(|(_, name)| name)
+    };
+    let idle = |word: &String| {
+        let unit = word.trim_start_matches(|letter: char| letter.is_ascii_digit());
+        matches!(unit, "" | "min" | "mins" | "minute" | "minutes" | "rated" | "rating" | "duty" | "and")
+    };
+    let kinds: Vec<&str> = words.iter().filter_map(kind).collect();
+    let known = words.iter().all(|word| idle(word) || kind(word).is_some());
+    match kinds.as_slice() {
+        [] if known => Some(Duty::Rated(format!("short-time {minutes} min"))),
+        [name] if known => Some(Duty::Type(format!("{name} {minutes} min"))),
+        _ => None,
+    }
+}
+
+/// Longest time rating of a motor that is rated for a time: beyond it stands what runs for hours.
+const MOST_MINUTES: f64 = 120.0;
 
 /// Reads a cell of a column about running and standby.
 pub(super) fn running(text: &str) -> Duty {
@@ -185,6 +241,15 @@ mod tests {
     #[case("S2 15 min", Duty::Type("S2 15 min".into()))]
     #[case("C", Duty::Type("continuous".into()))]
     #[case("intermittent", Duty::Type("intermittent".into()))]
+    #[case("30 min", Duty::Rated("short-time 30 min".into()))]
+    #[case("5 MIN.", Duty::Rated("short-time 5 min".into()))]
+    #[case("30 & 60 MIN", Duty::Rated("short-time 60 min".into()))]
+    #[case("15-minute rated", Duty::Rated("short-time 15 min".into()))]
+    #[case("INT 30 MIN", Duty::Type("intermittent 30 min".into()))]
+    #[case("CONT", Duty::Type("continuous".into()))]
+    #[case("INT", Duty::Type("intermittent".into()))]
+    #[case("Service", Duty::Running("duty"))]
+    #[case("30 l/min", Duty::Unknown)]
     #[case("S", Duty::Running("standby"))]
     #[case("stand-by", Duty::Running("standby"))]
     #[case("D", Duty::Running("duty"))]

@@ -58,6 +58,7 @@ fn push(folded: &mut String, letter: char) {
             'φ' | 'ϕ' => folded.push_str("phi"),
             'η' => folded.push_str("eta"),
             'δ' | '△' | '∆' | '▲' => folded.push_str("delta"),
+            '²' => folded.push('2'),
             '№' => folded.push_str("no"),
             // The degree sign stands for the raised o of numero.
             '°' if folded.ends_with('n') => folded.push('o'),

@@ -118,6 +118,12 @@ pub(super) fn recognise(heading: &str) -> Option<Recognised> {
     if let Some((single, pair)) = two_powers(heading) {
         return of_a_pair(recognise(&single)?, pair);
     }
+    // `# DUTY`, `# of Fans`: a number of.
+    if let Some(counted) = heading.trim_start().strip_prefix('#').filter(|rest| rest.chars().any(char::is_alphabetic))
+        && let Some(found) = recognise(&format!("No. {}", counted.trim()))
+    {
+        return Some(found);
+    }
     let plain = |heading: &str| whole(heading, "").or_else(|| sides(heading)).or_else(|| by_words(heading));
     let marked = || match shown::without_mark(heading) {
         Cow::Owned(bare) => plain(&bare),
@@ -213,6 +219,10 @@ fn admits(meaning: Meaning, unit: Unit) -> bool {
         (_, "kW" | "hp" | "kVA") => unit.is_power() && unit != Unit::Kilovar,
         (_, "W") => unit.is_power(),
         (_, "A") => unit == Unit::Ampere,
+        (_, "kA") => unit == Unit::Kiloampere,
+        (Field::GivenConductor | Field::GivenProtectiveConductor, _) => {
+            matches!(unit, Unit::SquareMillimetre | Unit::WireGauge | Unit::ThousandCircularMils)
+        }
         (_, "Hz") => unit == Unit::Hertz,
         (_, "m" | "ft") => matches!(unit, Unit::Metre | Unit::Kilometre | Unit::Foot),
         (_, "°C") => matches!(unit, Unit::Celsius | Unit::Fahrenheit),
@@ -224,6 +234,12 @@ fn admits(meaning: Meaning, unit: Unit) -> bool {
         }
         _ => false,
     }
+}
+
+/// A unit that a word of a heading names and the field admits: `Rating kW (HS)`.
+pub(super) fn unit_named(heading: &str, field: Field) -> Option<Unit> {
+    let mut units = heading.split(|letter: char| !letter.is_alphanumeric()).filter(|word| word.len() > 1).filter_map(unit_of);
+    units.find(|unit| unit.is_measure() && admits(Meaning::Field(field), *unit))
 }
 
 /// Keeps the meanings that a unit admits; none if it admits none.
@@ -267,8 +283,14 @@ fn whole(heading: &str, group: &str) -> Option<Recognised> {
     let parted = heading.contains('\n').then(|| heading.replace("-\n", "").replace('\n', ""));
     let bare = without_brackets(heading);
     let Some(said) = brackets(heading).and_then(|(start, end)| qualifier(&heading[start + 1..end])) else {
+        // `Section (mm²)` is that of a cable, `Section` one of the list.
+        let sized = matches!(unit, Some(Unit::SquareMillimetre | Unit::WireGauge | Unit::ThousandCircularMils));
         return unit
-            .and_then(|unit| found(&base, Some(unit)))
+            .filter(|_| sized)
+            .and_then(|unit| found(&format!("{base} {}", unit.symbol()), Some(unit)))
+            // `KVA code`: a letter has no unit, so what looks like one belongs to its name.
+            .or_else(|| found(heading, None).filter(Recognised::is_choice))
+            .or_else(|| unit.and_then(|unit| found(&base, Some(unit))))
             .or_else(|| found(heading, unit))
             .or_else(|| bare.filter(|_| !foreign).and_then(|text| found(&text, unit)))
             .or_else(|| parted.and_then(|text| found(&text, None)));

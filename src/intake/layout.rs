@@ -320,8 +320,23 @@ fn is_heading_row(recognised: &[Option<Recognised>]) -> bool {
 }
 
 fn is_unit_row(row: Row<'_>) -> bool {
-    let mut filled = (0..row.len()).filter(|column| !row.is_blank(*column)).peekable();
-    filled.peek().is_some() && filled.all(|column| heading_text(row, column).is_some_and(|text| unit_of(text).is_some()))
+    let filled: Vec<usize> = (0..row.len()).filter(|column| !row.is_blank(*column)).collect();
+    let unit = |column: &usize| heading_text(row, *column).and_then(unit_of);
+    !filled.is_empty() && (filled.iter().all(|column| unit(column).is_some()) || is_mostly_units(row, &filled))
+}
+
+/// Units with a word or two between them, such as `Kategorie` below `Not-Halt`. A load has figures, and other headings have meanings.
+fn is_mostly_units(row: Row<'_>, filled: &[usize]) -> bool {
+    const LEAST_UNITS: usize = 4;
+    let units =
+        filled.iter().filter(|column| heading_text(row, **column).and_then(unit_of).is_some_and(Unit::is_measure)).count();
+    let idle = |column: &usize| {
+        heading_text(row, *column).is_some_and(|text| {
+            let word = !text.bytes().any(|byte| byte.is_ascii_digit()) && headings::recognise(text).is_none();
+            unit_of(text).is_some() || word
+        })
+    };
+    units >= LEAST_UNITS && units * 2 > filled.len() && filled.iter().all(idle)
 }
 
 /// `A`, `B`, `C = A/B` or 1, 2, 3: the names of columns.

@@ -172,10 +172,39 @@ pub(super) fn decide(layout: &Layout, grid: &Grid) -> Vec<Option<Meaning>> {
         }
         decided[column] = Some(chosen);
     }
+    leave_head_of_pump(layout, &mut decided);
     if !decided.contains(&Some(Meaning::Field(Field::Tag))) {
         take_for_tags(layout, grid, &mut decided);
     }
     decided
+}
+
+/// `FT` beside the flow of a pump or the pressure of a fan is its head, no length of a cable.
+fn leave_head_of_pump(layout: &Layout, decided: &mut [Option<Meaning>]) {
+    let words: Vec<Vec<String>> = layout.headings.iter().map(|heading| fold::words(heading)).collect();
+    let of_machine = ["gpm", "flow", "head", "tdh", "psi", "cfm", "esp", "wc", "wg", "pressure", "capacity"];
+    if !words.iter().flatten().any(|word| of_machine.contains(&word.as_str())) {
+        return;
+    }
+    for (meaning, words) in decided.iter_mut().zip(&words) {
+        if words.as_slice() == ["ft"] && *meaning == Some(Meaning::Field(Field::CableLengthM)) {
+            *meaning = Some(Meaning::Unused);
+        }
+    }
+}
+
+/// Whether a text is the speed of a motor at 50 or 60 Hz: that of the field, or up to a tenth below it.
+fn is_motor_speed(text: &str) -> bool {
+    const MOST_SLIP: f64 = 0.1;
+    let Ok((speed, _)) = super::numbers::number(&text.replace(',', "")) else { return false };
+    let fields = [3_600.0, 3_000.0].into_iter().flat_map(|first: f64| (1..=6_u8).map(move |pairs| first / f64::from(pairs)));
+    fields.into_iter().any(|field| speed <= field && speed >= field * (1.0 - MOST_SLIP))
+}
+
+/// Whether a text is one of the values of a field, such as a letter of the locked-rotor code (NFPA 70, Table 430.7(B)).
+fn is_choice(field: Field, text: &str) -> bool {
+    let Kind::Choice(choices) = field.spec().kind else { return false };
+    choices.iter().any(|(name, _)| name.eq_ignore_ascii_case(text.trim()))
 }
 
 /// Where no column is that of the tags, the first that may be and holds figures is: `Equipment` over AHU-1, AHU-2.
@@ -186,7 +215,17 @@ fn take_for_tags(layout: &Layout, grid: &Grid, decided: &mut [Option<Meaning>]) 
         let samples = samples(grid, layout, *column);
         !samples.is_empty() && most(&samples, |text| text.bytes().any(|byte| byte.is_ascii_digit()))
     };
-    if let Some(column) = (0..decided.len()).filter(may_be).find(numbered) {
+    // `No.` over M-1, M-2: a number of the list has no letters.
+    let lettered = |column: &usize| {
+        let heading = layout.headings.get(*column).map(|heading| fold::key(heading)).unwrap_or_default();
+        let samples = samples(grid, layout, *column);
+        let tag_like = |text: &String| {
+            text.bytes().any(|byte| byte.is_ascii_digit()) && text.starts_with(|first: char| first.is_alphabetic())
+        };
+        matches!(heading.as_str(), "no" | "nr" | "num" | "number") && !samples.is_empty() && samples.iter().all(tag_like)
+    };
+    let numbers = (0..decided.len().min(2)).find(lettered);
+    if let Some(column) = numbers.or_else(|| (0..decided.len()).filter(may_be).find(numbered)) {
         decided[column] = Some(Meaning::Field(Field::Tag));
     }
 }
@@ -255,7 +294,10 @@ pub(super) fn is_customary(voltage: f64) -> bool {
 fn fits(meaning: Meaning, samples: &[String]) -> bool {
     let Meaning::Field(field) = meaning else { return true };
     if samples.is_empty() {
-        return !matches!(field, Field::Reversing | Field::Location | Field::Quantity | Field::Phase);
+        return !matches!(
+            field,
+            Field::LockedRotorCode | Field::GivenRaceway | Field::Reversing | Field::Location | Field::Quantity | Field::Phase
+        );
     }
     let whole = |text: &str| text.parse::<u32>().ok();
     match field {
@@ -281,6 +323,16 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
         | Field::ControlCableLengthM => {
             most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
         }
+        Field::SpeedRpm => most(samples, is_motor_speed),
+        Field::SpaceHeaterW | Field::BrakeW | Field::GroupedCircuits | Field::CableLengthM | Field::GivenProtectionA => {
+            most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
+        }
+        Field::StartsPerHour => most(samples, |text| text == "0" || super::cells::holds_figure(field, text)),
+        Field::LoadTorque => samples.iter().all(|text| super::choices::meant(field, text).is_some() || is_choice(field, text)),
+        Field::LockedRotorCode => samples.iter().all(|text| is_choice(field, text) || super::cells::is_nothing(text)),
+        Field::GivenConductor => most(samples, super::cells::are_conductors),
+        Field::GivenRaceway => most(samples, super::cells::is_trade_size),
+        Field::SafetyLevel => most(samples, |text| super::derived::is_grade(text) || super::cells::is_nothing(text)),
         Field::Reversing => samples.iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text)),
         Field::Location => {
             let Kind::Choice(choices) = field.spec().kind else { return false };

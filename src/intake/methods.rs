@@ -7,6 +7,7 @@ use serde::Deserialize;
 
 use super::fold;
 use super::units::{Unit, unit_of};
+use crate::finding::nearest;
 use crate::load::{Field, Kind};
 
 #[derive(Debug, Deserialize)]
@@ -25,6 +26,10 @@ struct Row {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Meaning {
     Method(&'static str, bool),
+    /// A method where the spelling is the whole text; beside other words it says nothing.
+    Alone(&'static str),
+    /// A bypass.
+    Bypass,
     /// A word of more than one meaning.
     Open,
     Reversing,
@@ -51,6 +56,8 @@ const TABLE: &str = include_str!("tables/methods.csv");
 const SHORT: usize = 2;
 /// Spellings of so few letters that count beside others too.
 const SHORT_BESIDE: [&str; 4] = ["fu", "pw", "rl", "cb"];
+/// Before a method in the table: the spelling counts as the whole text alone.
+const ALONE: char = '=';
 /// Most words of a spelling.
 const LONGEST: usize = 6;
 
@@ -66,7 +73,12 @@ static SPELLINGS: LazyLock<HashMap<String, Vec<Meaning>>> = LazyLock::new(|| {
             "?" => Meaning::Open,
             "+reversing" => Meaning::Reversing,
             "+part" => Meaning::Part,
+            "+bypass" => Meaning::Bypass,
             name if name.starts_with('+') => Meaning::Beside,
+            name if name.starts_with(ALONE) => match canonical(name.trim_start_matches(ALONE)) {
+                Some(name) => Meaning::Alone(name),
+                None => continue,
+            },
             name => match canonical(name) {
                 Some(name) => Meaning::Method(name, row.reversing == "yes"),
                 None => continue,
@@ -120,9 +132,9 @@ fn is_idle(word: &str) -> bool {
     // `24 V`: the unit stands apart.
     figure
         || unit_of(word).is_some_and(Unit::is_measure)
-        || SPELLINGS
-            .get(word)
-            .is_some_and(|meanings| meanings.iter().any(|meaning| matches!(meaning, Meaning::Beside | Meaning::Part)))
+        || SPELLINGS.get(word).is_some_and(|meanings| {
+            meanings.iter().any(|meaning| matches!(meaning, Meaning::Beside | Meaning::Part | Meaning::Bypass))
+        })
 }
 
 /// The longest spellings in a run of words, in their order, and the words between them.
@@ -150,6 +162,7 @@ pub(super) fn method(text: &str) -> Method {
     if let Some(meanings) = SPELLINGS.get(&whole) {
         match meanings.iter().find(|meaning| matches!(meaning, Meaning::Method(..))).or(meanings.first()) {
             Some(Meaning::Method(name, reversing)) => return Method::Known(name, *reversing),
+            Some(Meaning::Alone(name)) => return Method::Known(name, false),
             Some(Meaning::Open) => return Method::Open,
             _ => {}
         }
@@ -159,13 +172,19 @@ pub(super) fn method(text: &str) -> Method {
 
 const NEGATED: [&str; 9] = ["no", "not", "without", "ohne", "sans", "sin", "senza", "sem", "kein"];
 /// Additions to a method that may be denied without denying the method.
-const ADDITIONS: [&str; 9] =
-    ["bypass", "reversing", "reversal", "wende", "wendeschaltung", "reversierung", "inversion", "inversione", "reversao"];
+const ADDITIONS: [&str; 8] =
+    ["reversing", "reversal", "wende", "wendeschaltung", "reversierung", "inversion", "inversione", "reversao"];
+
+/// Whether a word names a bypass, or is one mistyped.
+fn is_bypass(word: &str) -> bool {
+    SPELLINGS.get(word).is_some_and(|meanings| meanings.contains(&Meaning::Bypass))
+        || word.len() > 4 && nearest(word, std::iter::once("bypass")).is_some()
+}
 
 /// Whether a text of a method asks for a bypass.
 pub(super) fn bypass(text: &str) -> Option<bool> {
-    let words = fold::words(&text.to_lowercase().replace("by-pass", "bypass"));
-    let at = words.iter().position(|word| word == "bypass" || word == "contournement")?;
+    let words = fold::words(&text.to_lowercase().replace("by-pass", "bypass").replace("by pass", "bypass"));
+    let at = words.iter().position(|word| is_bypass(word))?;
     Some(denied(&words, at) == 0)
 }
 
@@ -183,7 +202,7 @@ fn denied(words: &[String], at: usize) -> usize {
 fn without_denied(words: &[String]) -> Vec<String> {
     let mut left = Vec::with_capacity(words.len());
     for (at, word) in words.iter().enumerate() {
-        let count = if ADDITIONS.contains(&word.as_str()) { denied(words, at) } else { 0 };
+        let count = if ADDITIONS.contains(&word.as_str()) || is_bypass(word) { denied(words, at) } else { 0 };
         if count == 0 {
             left.push(word.clone());
         } else {
@@ -207,16 +226,29 @@ fn by_words(words: &[String]) -> Method {
             }
             Some(Meaning::Open) => open = true,
             Some(Meaning::Reversing) => reversing = true,
-            Some(Meaning::Beside | Meaning::Part) | None => {}
+            Some(Meaning::Beside | Meaning::Part | Meaning::Bypass | Meaning::Alone(_)) | None => {}
         }
     }
     names.dedup();
-    match united(&names) {
+    match united(&names).and_then(|name| by_windings(name, words)) {
         Ok(Some(name)) => Method::Known(name, reversing),
         Ok(None) if reversing => Method::Known("direct", true),
         Ok(None) if open => Method::Open,
         Ok(None) => Method::Unknown,
         Err((one, other)) => Method::Conflict(one, other),
+    }
+}
+
+/// Stems of words that say that windings are separate.
+const SEPARATE: [&str; 4] = ["separat", "separe", "separad", "getrennt"];
+
+/// Two speeds of which another word says that their windings are separate. A tapped winding is contradicted by it.
+fn by_windings(name: Option<&'static str>, words: &[String]) -> Result<Option<&'static str>, (&'static str, &'static str)> {
+    let separate = words.iter().any(|word| SEPARATE.iter().any(|stem| word.starts_with(stem)));
+    match name {
+        Some("two-speed") if separate => Ok(Some("two-speed-separate")),
+        Some("two-speed-dahlander") if separate => Err(("two-speed-dahlander", "two-speed-separate")),
+        other => Ok(other),
     }
 }
 
@@ -311,7 +343,8 @@ mod tests {
         let lines = TABLE.lines().filter(|line| !line.starts_with('#')).count() - 1;
         assert_eq!(rows().len(), lines);
         for row in rows() {
-            assert!(row.method.starts_with(['?', '+']) || canonical(&row.method).is_some(), "{row:?}");
+            let name = row.method.trim_start_matches(ALONE);
+            assert!(row.method.starts_with(['?', '+']) || canonical(name).is_some(), "{row:?}");
             assert!(!fold::key(&row.spelling).is_empty(), "{row:?}");
         }
     }
@@ -337,6 +370,17 @@ mod tests {
     #[case("2S1W", "two-speed-dahlander", false)]
     #[case("Two-speed (Dahlander)", "two-speed-dahlander", false)]
     #[case("Two-speed (2 windings)", "two-speed-separate", false)]
+    #[case("2-speed separate windings", "two-speed-separate", false)]
+    #[case("2-speed motor, windings separate", "two-speed-separate", false)]
+    #[case("polumschaltbar getrennte Wicklung", "two-speed-separate", false)]
+    #[case("2-SPEED 2W", "two-speed-separate", false)]
+    #[case("2-SPEED 1W", "two-speed-dahlander", false)]
+    #[case("AUTOXFMR", "autotransformer", false)]
+    #[case("MAN", "manual", false)]
+    #[case("Départ", "feeder", false)]
+    #[case("Départ moteur direct", "direct", false)]
+    #[case("ECM", "feeder", false)]
+    #[case("FVNR W/MCP", "direct", false)]
     #[case("INTEGRAL CONTACTOR", "feeder", false)]
     #[case("VFD without bypass", "drive", false)]
     #[case("DOL, w/o reversing", "direct", false)]
@@ -355,6 +399,12 @@ mod tests {
     #[case("VSD with by-pass", Some(true))]
     #[case("VFD w/o bypass", Some(false))]
     #[case("FU ohne Bypass", Some(false))]
+    #[case("VFD W/BYP", Some(true))]
+    #[case("VFD-BP", Some(true))]
+    #[case("VFD + BYP", Some(true))]
+    #[case("VFD W/ BYPAS", Some(true))]
+    #[case("VFD w/o BYP", Some(false))]
+    #[case("VFD by others", None)]
     #[case("VFD", None)]
     fn a_bypass_that_is_denied_is_none(#[case] text: &str, #[case] expected: Option<bool>) {
         assert_eq!(bypass(text), expected, "{text}");
@@ -365,6 +415,8 @@ mod tests {
     #[case("no VFD", Method::Unknown)]
     #[case("reduced voltage", Method::Open)]
     #[case("DOL / VFD", Method::Conflict("direct", "drive"))]
+    #[case("SCR", Method::Open)]
+    #[case("Dahlander, separate windings", Method::Conflict("two-speed-dahlander", "two-speed-separate"))]
     fn what_names_no_method_or_two_is_never_guessed(#[case] text: &str, #[case] expected: Method) {
         assert_eq!(method(text), expected);
     }

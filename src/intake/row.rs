@@ -72,6 +72,8 @@ impl<'a> Table<'a> {
         } else {
             self.settle(&mut load, &beside, row);
         }
+        self.derive(&mut load);
+        self.say_apparent_power(&load);
         super::settle::settle_partners(&mut load);
         if let (Some(section), None) = (&self.section, load.entry(Field::Section)) {
             let column = load.entry(Field::Tag).map_or(0, |entry| entry.column);
@@ -154,7 +156,8 @@ impl<'a> Table<'a> {
 
     fn wrong(&mut self, load: &mut Load, column: usize, seen: &str, wrong: Wrong) {
         // A cell that sizing can do without leaves the row whole.
-        let dispensable = [codes::I119_ERROR_IN_REMARK.code, codes::I434_NOT_ONE_VALUE.code].contains(&wrong.code.code);
+        let dispensable = [codes::I119_ERROR_IN_REMARK.code, codes::I434_NOT_ONE_VALUE.code, codes::I465_STOP_CATEGORY.code]
+            .contains(&wrong.code.code);
         load.incomplete |= wrong.code.severity == Severity::Warning && !dispensable;
         self.cell_finding(load, wrong.code, column, seen, wrong.what, wrong.cure);
     }

@@ -288,15 +288,15 @@ impl Table<'_> {
             return;
         }
         let column = self.columns.iter().find(|column| is_power(column.spec.field)).map_or(0, |column| column.index);
-        let what = "the row states neither power nor current";
-        self.cell_finding(
-            load,
-            &codes::I424_NO_POWER,
-            column,
-            "",
-            what,
-            "enter the rated power; remove the row if it is no load",
-        );
+        let (what, cure) = if load.text(Field::Running) == Some("spare") {
+            (
+                "a spare way that states neither power nor current",
+                "enter the power that it is equipped for; remove the row if it is empty",
+            )
+        } else {
+            ("the row states neither power nor current", "enter the rated power; remove the row if it is no load")
+        };
+        self.cell_finding(load, &codes::I424_NO_POWER, column, "", what, cure);
     }
 }
 

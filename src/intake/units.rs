@@ -32,6 +32,11 @@ pub enum Unit {
     Fahrenheit,
     PerHour,
     Second,
+    SquareMillimetre,
+    /// American wire gauge.
+    WireGauge,
+    ThousandCircularMils,
+    Kiloampere,
     YesNo,
     Pieces,
     /// A unit of something that is not read.
@@ -73,6 +78,10 @@ impl Unit {
             Self::Fahrenheit => "°F",
             Self::PerHour => "1/h",
             Self::Second => "s",
+            Self::SquareMillimetre => "mm²",
+            Self::WireGauge => "AWG",
+            Self::ThousandCircularMils => "kcmil",
+            Self::Kiloampere => "kA",
             Self::YesNo => "yes or no",
             Self::Pieces | Self::Other => "",
         }
@@ -149,9 +158,12 @@ pub(super) fn unit_of(text: &str) -> Option<Unit> {
         "no" | "nos" | "pcs" | "pc" | "stk" | "stuck" | "off" | "ea" | "each" | "uds" | "ud" | "un" | "und" | "pz" => {
             Unit::Pieces
         }
-        "mm" | "mm2" | "kg" | "rpm" | "min1" | "1min" | "ls" | "m3h" | "cfm" | "gpm" | "kwh" | "bar" | "kpa" | "pa" | "kn"
-        | "awg" | "in" | "inch" | "inches" | "yd" | "yard" | "yards" | "ph" | "k" | "ka" | "h" | "s" | "min" | "tons"
-        | "inwg" => Unit::Other,
+        "mm2" | "sqmm" => Unit::SquareMillimetre,
+        "awg" => Unit::WireGauge,
+        "kcmil" | "mcm" => Unit::ThousandCircularMils,
+        "ka" | "kaic" => Unit::Kiloampere,
+        "mm" | "kg" | "rpm" | "min1" | "1min" | "ls" | "m3h" | "cfm" | "gpm" | "kwh" | "bar" | "kpa" | "pa" | "kn" | "in"
+        | "inch" | "inches" | "yd" | "yard" | "yards" | "ph" | "k" | "h" | "s" | "min" | "tons" | "inwg" => Unit::Other,
         _ => return None,
     })
 }

@@ -37,8 +37,12 @@ pub fn number(text: &str) -> Option<u8> {
     let lower = text.trim().trim_end_matches('.').to_lowercase();
     let lasting =
         || lower.is_empty() || LASTING.contains(&lower.as_str()) || lower.starts_with("dauer") || lower.starts_with("cont.");
+    // `INT`, `INT. 30 min`: the word of nameplates and American schedules.
+    let short = || lower.split([' ', ',', '.', ';']).next().is_some_and(|first| matches!(first, "int" | "interm")).then_some(3);
+    // A time rating alone is that of a motor for short-time duty: its row of the tables asks for the most.
+    let rated = || lower.starts_with(|first: char| first.is_ascii_digit()).then(|| minutes(&lower)).flatten().map(|_| 2);
     let by_word = || WORDS.iter().find(|(word, _)| lower.starts_with(word)).map(|(_, number)| *number);
-    sign(&lower).or_else(by_word).or_else(|| lasting().then_some(1))
+    sign(&lower).or_else(by_word).or_else(short).or_else(rated).or_else(|| lasting().then_some(1))
 }
 
 /// The number behind the sign of a duty: `s3`, `s 3`, `s-3`, at the beginning or behind `duty` or `type`.
@@ -95,6 +99,9 @@ mod tests {
             assert_eq!(number(text), Some(1), "{text}");
         }
         for (text, expected) in [("S 3 40 %", 3), ("Duty S4", 4), ("duty type S2 30 min", 2), ("Intermittent", 3)] {
+            assert_eq!(number(text), Some(expected), "{text}");
+        }
+        for (text, expected) in [("INT", 3), ("INT. 30 min", 3), ("30 min", 2), ("15 MIN", 2), ("30 & 60 min", 2)] {
             assert_eq!(number(text), Some(expected), "{text}");
         }
         assert!(["S11", "S0", "heavy", "star", "crane", "S"].iter().all(|text| number(text).is_none()));

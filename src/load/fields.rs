@@ -242,6 +242,7 @@ fields! {
     ServiceFactor, "service_factor", Kind::Number(0.5, 2.0), "", "service factor";
     TemperatureRiseC, "temperature_rise_c", Kind::Number(SOME, 300.0), "K", "temperature rise on the nameplate";
     LockedRotorRatio, "locked_rotor_ratio", Kind::Number(1.0, 20.0), "", "starting current over rated current";
+    LockedRotorCurrentA, "locked_rotor_current_a", Kind::Number(SOME, 1_000_000.0), "A", "locked-rotor current on the nameplate (LRA), instead of locked_rotor_ratio; over full_load_current_a or rated_load_current_a of the row";
     StartingPowerFactor, "starting_power_factor", Kind::Number(0.01, 1.0), "", "power factor at locked rotor";
     LockedRotorCode, "locked_rotor_code", Kind::Choice(LOCKED_ROTOR_CODE), "", "NEMA code letter";
     DesignLetter, "design_letter", Kind::Text, "", "design letter of the motor";

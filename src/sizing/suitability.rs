@@ -292,7 +292,10 @@ fn two_speeds(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) 
         record.find(
             Finding::new(
                 &codes::C308_TWO_SPEED_KIND,
-                "\"two-speed\" does not say which kind; a tapped winding is assumed, which needs one contactor more",
+                format!(
+                    "`{}` does not say which kind of two speeds; a tapped winding is assumed, which needs one contactor more",
+                    load.entry(Field::StartingMethod).map_or("two-speed", |entry| entry.text.trim())
+                ),
             )
             .at(load.place_of(Field::StartingMethod))
             .cure("write two-speed-dahlander (tapped winding) or two-speed-separate (two windings)")

@@ -1,6 +1,6 @@
 //! Figures of a sender's own column: one value in a unit that the column admits, within what occurs in low voltage practice.
 
-use super::{Given, Note, Outcome, class, open_value};
+use super::{Given, Note, Outcome, class, open_value, others};
 use crate::finding::codes;
 use crate::intake::duty::{self, Duty};
 use crate::intake::numbers::{NumberError, Reading, pair, reading};
@@ -30,6 +30,14 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell, se
         | F::MinimumCircuitAmpacityA
         | F::MaximumProtectionA => current(spec, cell, seen),
         F::CableLengthM | F::SupplyLengthM | F::ControlCableLengthM => length(&in_unit_of_column(spec, unit), unit, cell, seen),
+        F::RatedPowerLowKw | F::RatedPowerLowHp => low_power(unit, cell, seen),
+        F::SpeedRpm => others::speed(spec, cell, seen).unwrap_or_else(|| plain(spec, cell, seen)),
+        F::GivenProtectionA => others::rating(spec, cell, seen),
+        F::EquipmentSccrKa => others::short_circuit_rating(spec, cell, seen).unwrap_or_else(|| plain(spec, cell, seen)),
+        F::SpaceHeaterW | F::BrakeW => watts(spec, unit, cell, seen),
+        F::ReactivePowerKvar => or_nothing(spec, Unit::Kilovar, cell, seen),
+        F::StartsPerHour => or_nothing(spec, Unit::PerHour, cell, seen),
+        F::LockedRotorCurrentA => current(spec, cell, seen),
         F::AmbientC => ambient(spec, unit, cell, seen),
         F::Quantity => quantity(spec, cell, seen),
         _ => plain(spec, cell, seen),
@@ -147,6 +155,7 @@ fn bounds(field: Field) -> (f64, f64) {
         | F::BranchSelectionCurrentA
         | F::MinimumCircuitAmpacityA
         | F::MaximumProtectionA
+        | F::LockedRotorCurrentA
         | F::FullLoadCurrentLowA => (0.01, 10_000.0),
         F::PowerFactor => (0.05, 1.0),
         F::ServiceFactor => (1.0, 2.0),
@@ -422,12 +431,51 @@ fn share(spec: &FieldSpec, column: Option<Unit>, cell: &Cell, seen: &str) -> Out
     Ok(given)
 }
 
-/// `4`, `4P`, `4-pole`; the pair of a two-speed motor says nothing of one speed.
+/// Power at the low speed: as that at the high one, in its own columns.
+fn low_power(unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
+    let mut given = power(Field::RatedPowerKw.spec(), unit, cell, seen)?;
+    for (field, value) in &mut given.values {
+        *field = if *field == Field::RatedPowerHp { Field::RatedPowerLowHp } else { Field::RatedPowerLowKw };
+        if let Value::Number(number) = *value {
+            bounded(*field, number, seen)?;
+        }
+    }
+    Ok(given)
+}
+
+/// A heater or brake, in watts.
+fn watts(spec: &FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
+    let mut given = Given::default();
+    let Some((value, written)) = one(spec, cell, seen, &[Unit::Watt, Unit::Kilowatt], &mut given)? else { return Ok(given) };
+    let kilowatts = written.or(unit) == Some(Unit::Kilowatt);
+    if kilowatts {
+        given.notes.push(Note::Converted);
+    }
+    let value = if kilowatts { clean(value * 1_000.0) } else { value };
+    given.values.push((spec.field, bounded(spec.field, value, seen)?));
+    Ok(given)
+}
+
+/// A figure of which nought says that there is nothing: no capacitor, no count of starts.
+fn or_nothing(spec: &FieldSpec, unit: Unit, cell: &Cell, seen: &str) -> Outcome {
+    let mut given = Given::default();
+    let Some((value, _)) = one(spec, cell, seen, &[unit, Unit::Pieces], &mut given)? else { return Ok(given) };
+    if value == 0.0 {
+        return Ok(Given::nothing());
+    }
+    given.values.push((spec.field, bounded(spec.field, value, seen)?));
+    Ok(given)
+}
+
+/// `4`, `4P`, `4-pole`; of the pair of a two-speed motor, such as `4/8`, the number at the high speed.
 fn poles(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Outcome {
     let digits = seen.bytes().take_while(u8::is_ascii_digit).count();
     let (number, rest) = seen.split_at(digits);
     if ["p", "pole", "poles", "polig", "pol", "poli", "polos"].contains(&fold::key(rest).as_str()) {
         return bounded(spec.field, number.parse().unwrap_or(f64::NAN), seen).map(|value| Given::one(spec.field, value));
+    }
+    if let Some((high, _)) = others::poles_of_two_speeds(seen).filter(|_| matches!(cell.content, Content::Text(_))) {
+        return bounded(spec.field, f64::from(high), seen).map(|value| Given::one(spec.field, value));
     }
     match reading(seen) {
         Ok(Reading::Two(..) | Reading::Beside(..) | Reading::Fraction(..)) if matches!(cell.content, Content::Text(_)) => {

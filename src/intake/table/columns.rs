@@ -58,12 +58,24 @@ impl Table<'_> {
             index: column,
             spec: field.spec(),
             tick: None,
-            unit: self.layout.units.get(column).copied().flatten().or_else(|| found.and_then(|found| found.unit)),
+            unit: self.unit_of_column(column, field),
             canonical: self.plain && found.is_some_and(|found| found.canonical == Some(field)),
             blank_is_no: false,
             of_standby: field == Field::Running
                 && self.layout.headings.get(column).is_some_and(|heading| duty::asks_for_standby(heading)),
         }
+    }
+
+    /// The unit of a column: that of the row of units, of its spelling, or of a word anywhere in its heading.
+    fn unit_of_column(&self, column: usize, field: Field) -> Option<Unit> {
+        let found = self.layout.recognised.get(column).and_then(Option::as_ref);
+        let named = || {
+            let measured = matches!(field.spec().unit, "kW" | "hp" | "A" | "m");
+            let heading =
+                self.layout.headings.get(column).filter(|_| measured && found.is_some_and(|found| found.canonical.is_none()))?;
+            headings::unit_named(heading, field)
+        };
+        self.layout.units.get(column).copied().flatten().or_else(|| found.and_then(|found| found.unit)).or_else(named)
     }
 
     fn take(&mut self, column: usize, heading: &str, field: Field) {

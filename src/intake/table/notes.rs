@@ -74,6 +74,14 @@ impl Table<'_> {
                     &codes::I440_WINDING,
                     "was read as the voltages of the winding, in delta and in star; the voltage is that of the board",
                 ),
+                Note::TimeRating => (
+                    &codes::I464_TIME_RATING,
+                    "is a time rating without a kind of duty: short-time was taken, beside which no other kind but continuous asks for more",
+                ),
+                Note::Reactive => (
+                    &codes::I469_REACTIVE_OF_MOTOR,
+                    "kvar stand beside another power and were taken for what the load draws; a capacitor is a row of its own",
+                ),
                 Note::ClassUnknown => (&codes::I411_COLUMN_KEPT, "is no class that is known and was not read"),
             };
             let seen = place.text.clone().unwrap_or_default();

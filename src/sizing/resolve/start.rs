@@ -172,7 +172,7 @@ fn duty_number(text: &str, load: &Load, record: &mut Record) -> u8 {
                 .at(load.place_of(Field::Duty))
                 .why("it is taken for continuous duty: contactors, relays and conductors may be asked for more by another")
                 .cure(
-                    "enter S1 to S10 with its minutes or per cent, or continuous, short-time, intermittent, periodic or varying",
+                    "enter S1 to S10 with its minutes or per cent, a time rating such as 30 min, or continuous, short-time, intermittent, periodic or varying",
                 ),
         );
         1
