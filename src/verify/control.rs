@@ -67,7 +67,8 @@ fn lines_of_starter(facts: &Facts<'_>, supply: &ControlSupply, words: &str, foun
     let board = &facts.circuit.board;
     let of_pair = facts.basis.board_voltage(board).filter(|_| pair_is_to_neutral(facts.basis, board, facts.book));
     // Of two legs and the middle between them it is half, beside a high leg too, whatever voltage a load is made for that says it lies there.
-    let halved = system_of_board(facts.basis, board).is_some_and(|system| System::read(system).three_wires || has_high_leg(system));
+    let halved =
+        system_of_board(facts.basis, board).is_some_and(|system| System::read(system).three_wires || has_high_leg(system));
     let half = facts.basis.board_voltage(board).unwrap_or(line) / 2.0;
     let given = near(line) || star.is_some_and(near) || of_pair.is_some_and(near) || halved && near(half);
     found.unless(given, &codes::V612_CONTROL_SUPPLY, || {
