@@ -40,8 +40,20 @@ pub const SCHEMA: &str = "motorwright.changes/1";
 /// What a row states, by canonical column.
 pub type Stated = BTreeMap<String, serde_json::Value>;
 
-/// Sizes what a row states by the new side's basis, rule book and catalogue.
-pub type Trial<'t> = &'t dyn Fn(&Stated) -> Circuit;
+/// Sizes what a row states.
+pub type Sizer<'s> = Box<dyn Fn(&Stated) -> Circuit + 's>;
+
+/// Basis, rule book and catalogue of the new side, by which rows are sized once more.
+pub trait Trials {
+    /// Sizes a row beside the rows of the new side.
+    fn size(&self, stated: &Stated) -> Circuit;
+
+    /// What sizes a row beside other rows than those of the new side.
+    fn beside<'s>(&'s self, rows: &[Stated]) -> Sizer<'s>;
+}
+
+/// Trials by the new side's basis, rule book and catalogue.
+pub type Trial<'t> = &'t dyn Trials;
 
 /// Everything that differs between two designs.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -199,8 +211,8 @@ pub struct Consequence {
     pub old: String,
     /// After; empty where there is nothing any more.
     pub new: String,
-    /// Columns that bring it about, or that can't be read; else `rule book`, `basis`, `catalogue`, `program`, `a cell that can't be
-    /// read`, or `other rows`.
+    /// Columns that bring it about, or that can't be read; `rule book`, `basis`, `catalogue`, `program` or `other rows` where these do;
+    /// else `a cell that can't be read`.
     pub because: Vec<String>,
 }
 
@@ -378,7 +390,7 @@ impl std::fmt::Display for WrongPair {
 
 impl std::error::Error for WrongPair {}
 
-/// Compares two designs. `same` fixes which old tag is which new one; `trial` sizes a row by what surrounds the new side, and without
+/// Compares two designs. `same` fixes which old tag is which new one; `trial` sizes rows by what surrounds the new side, and without
 /// it consequences name all that may have caused them.
 ///
 /// # Errors
@@ -405,18 +417,12 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
     };
     let under_another_tag: BTreeSet<usize> = pairs.renamed.iter().map(|(row, _)| *row).collect();
     let mut changed = Vec::new();
+    let around = causes::Around::of(&surroundings, &old.circuits, trial);
     for (before, now) in &pairs.same {
         let (one, other) = (&old.circuits[*before], &new.circuits[*now]);
         let found = inputs::differences(one, other);
         changes.said_otherwise.extend(found.otherwise);
-        let pair = causes::Pair {
-            old: one,
-            new: other,
-            fields: &found.fields,
-            rounded: &found.rounded,
-            surroundings: &surroundings,
-            trial,
-        };
+        let pair = causes::Pair { old: one, new: other, fields: &found.fields, rounded: &found.rounded, around: &around };
         let consequences = causes::consequences(pair);
         changes.margins.extend(margins::eaten(pair));
         if found.fields.is_empty() && consequences.is_empty() {
