@@ -197,7 +197,7 @@ fn cores_of_control_cables_are_counted() {
     // Each live core ends on a terminal: 6, 12 and 6; of 1.5 and 0.75 mm² all in the smallest size, beside 3 of the motor run.
     assert_eq!(sized.described("Terminal, feed"), 6.0 + 12.0 + 6.0 + 3.0);
     let tags: Vec<&str> = sized.labels.iter().filter(|row| row["kind"] == "cable-tag").map(|row| row["cable"].as_str()).collect();
-    assert_eq!(tags, ["W-P-1-1", "W-P-1-1", "W-P-1-2", "W-P-1-2", "W-P-1-3", "W-P-1-3", "W-P-1-4", "W-P-1-4"]);
+    assert_eq!(tags, ["W-P-1-1", "W-P-1-1", "W-P-1-C1", "W-P-1-C1", "W-P-1-C2", "W-P-1-C2", "W-P-1-C3", "W-P-1-C3"]);
     // Two glands for each of four cables.
     assert_eq!(sized.described("Cable gland"), 8.0);
 }
