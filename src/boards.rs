@@ -15,6 +15,7 @@ use crate::sizing::Tools;
 use self::network::Filling;
 
 mod air;
+mod by_others;
 mod control;
 mod heat;
 mod network;
@@ -63,6 +64,7 @@ pub fn of_circuits(circuits: &mut [Circuit], network: &Network, tools: &Tools<'_
         filling.fill(board, &of_board);
     }
     filling.against_chosen(&mut boards, circuits);
+    by_others::add(&mut boards, circuits, network, tools);
     filling.warn_of_weak_starts(circuits);
     for board in &mut boards {
         crate::finding::sort(&mut board.findings);

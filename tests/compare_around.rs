@@ -81,3 +81,38 @@ fn cables_of_a_reference_designation_keep_its_sign() {
     let tags: Vec<&str> = cables.iter().map(|cable| cable.tag.as_str()).collect();
     assert_eq!(tags, ["-M101-WD1", "-M101-WG1"]);
 }
+
+/// By hand: the board's rows, feeder and feeding board are the same; its name is one change, and only the length of its feeder another.
+#[test]
+fn a_board_under_another_name_is_told_once() {
+    let head = "tag,board,rated_power_kw,full_load_current_a,starting_method,cable_length_m\n";
+    let rows = |board: &str| format!("{head}P-1,{board},15,28,direct,20\nP-2,{board},15,28,direct,20\nP-3,MDB,15,28,direct,20\n");
+    let basis = |board: &str, length: u32| {
+        format!("{IEC}[[board]]\nname = \"MDB\"\n[[board]]\nname = \"{board}\"\nfed_from = \"MDB\"\nfeeder_length_m = {length}\n")
+    };
+    let old = of_text(&rows("MCC-P"), &basis("MCC-P", 40));
+    let changes = between(&old, &of_text(&rows("MCC-CP1"), &basis("MCC-CP1", 40)));
+    let told: Vec<(&str, &str)> =
+        changes.renamed_boards.iter().map(|board| (board.old_name.as_str(), board.name.as_str())).collect();
+    assert_eq!(told, [("MCC-P", "MCC-CP1")]);
+    assert_eq!((changes.unchanged, changes.changed.len()), (3, 0), "{:?}", changes.changed);
+    assert!(changes.surroundings.is_empty() && changes.boards.is_empty(), "{:?} {:?}", changes.surroundings, changes.boards);
+    assert!(changes.findings_gone.is_empty() && changes.findings_new.is_empty(), "{:?}", changes.findings_new);
+    // Nameplates and tags bear the name, and are to be made anew.
+    assert!(summary(&changes).contains("P-1: nameplate P-1: fed from MCC-P → fed from MCC-CP1"), "{}", summary(&changes));
+    let longer = between(&old, &of_text(&rows("MCC-CP1"), &basis("MCC-CP1", 60)));
+    let keys: Vec<&str> = longer.surroundings.iter().map(|surrounding| surrounding.key.as_str()).collect();
+    assert_eq!(keys, ["board.MCC-CP1.feeder_length_m"]);
+    // A row that moves alone to a board of its own makes no other board of it.
+    let moved = format!("{head}P-1,MCC-P,15,28,direct,20\nP-2,MCC-P,15,28,direct,20\nP-3,NEW,15,28,direct,20\n");
+    assert!(between(&old, &of_text(&moved, &basis("MCC-P", 40))).renamed_boards.is_empty());
+}
+
+#[test]
+fn a_pure_split_of_a_range_is_no_changed_row() {
+    let head = "tag,quantity,board,rated_power_kw,full_load_current_a,starting_method,cable_length_m\n";
+    let old = of_text(&format!("{head}P-1A/B,2,M,4,8.1,direct,20\n"), IEC);
+    let new = of_text(&format!("{head}P-1A,1,M,4,8.1,direct,20\nP-1B,1,M,4,8.1,direct,20\n"), IEC);
+    let changes = between(&old, &new);
+    assert_eq!((changes.split.len(), changes.changed.len()), (1, 0), "{:?}", changes.changed);
+}

@@ -146,6 +146,9 @@ pub struct Board {
     /// The device at its head; null where the basis asks for none.
     #[serde(default)]
     pub incoming: Option<BoardIncoming>,
+    /// What others choose and supply for the board as a whole: emergency stop, transformer with what stands before it.
+    #[serde(default)]
+    pub by_others: Vec<Part>,
 }
 
 /// The device at the head of a board. Its checks are among those of the board, about `incoming device`.
