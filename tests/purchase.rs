@@ -504,7 +504,7 @@ fn a_transformer_with_what_stands_before_it_is_on_the_list_as_by_others() {
     let line = |words: &str, quantity: &str| (words.to_owned(), quantity.to_owned(), "by others".to_owned());
     assert_eq!(of("transformer T1"), line("transformer T1, 45 kVA, 4.2 %, 480/208 V", "1"));
     let device = of("device on the primary of transformer T1");
-    assert!(device.0.contains("at most 125 A (450.3(B)") && device.1 == "1" && device.2 == "by others", "{device:?}");
+    assert!(device.0.contains("at most 125 A (NFPA 70, 450.3(B)") && device.1 == "1" && device.2 == "by others", "{device:?}");
     // Nobody states their length.
     assert_eq!(of("conductors on the primary of transformer T1").1, "");
     let page = std::fs::read_to_string(sized.folder.path().join("out/submittal.html")).expect("the submittal");

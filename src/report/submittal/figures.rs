@@ -2,9 +2,9 @@
 //! figures as a range, and each circuit's own figures beside its tag.
 
 /// Units behind which a number is a figure. Numbers of clauses, tags, counts and sizes in AWG bear none of them and stay words.
-const UNITS: [&str; 30] = [
+const UNITS: [&str; 31] = [
     "A", "kA", "mA", "V", "kV", "W", "kW", "hp", "VA", "kVA", "kvar", "m", "km", "ft", "mm", "in", "mm²", "mm2", "s", "ms",
-    "min", "h", "Hz", "%", "°C", "°F", "Ω", "mΩ", "N·m", "kcmil",
+    "min", "h", "Hz", "%", "starts", "°C", "°F", "Ω", "mΩ", "N·m", "kcmil",
 ];
 
 /// Words before a number that make it the end of a range or of a list, which is no place for another range.
