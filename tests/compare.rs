@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use common::{PLAIN, folder_with, root, run_in};
-use motorwright::compare::{self, Changes, Stated};
+use motorwright::compare::{self, Changes};
 use motorwright::design::Design;
 use motorwright::project::{self, Inputs, Options};
 use rstest::rstest;

@@ -21,11 +21,13 @@ const HEAD: &str = "tag,board,rated_power_kw,full_load_current_a,starting_method
 fn the_drop_of_a_feeder_without_a_length_is_not_known() {
     let basis = |length: &str| {
         let transformer = "[[transformer]]\nname = \"T1\"\nto = \"M\"\nkva = 400\nimpedance_pct = 4\nsecondary_voltage_v = 400\n";
-        format!("{IEC}{transformer}[[board]]\nname = \"M\"\nfed_from = \"T1\"\nfeeder_installation = \"E\"\n{length}")
+        let supply = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nphases = 3\nfrequency_hz = 50\nupstream_fault_mva = 250\n\
+                      earthing = \"TN-S\"\n";
+        format!("{supply}{transformer}[[board]]\nname = \"M\"\nfed_from = \"T1\"\n{length}")
     };
     let schedule = format!("{HEAD}P-1,M,15,28,direct,20\n");
     let without = page(&schedule, &basis(""));
-    assert!(!without.contains("voltage drop from the origin 0"), "a drop of nothing is told");
+    assert!(without.contains("voltage drop from the origin not known") && !without.contains("voltage drop from the origin 0"));
     let with = page(&schedule, &basis("feeder_length_m = 30\n"));
     assert!(with.contains("voltage drop from the origin 0."), "30 m have a drop");
 }
@@ -39,9 +41,10 @@ fn the_working_is_printed_where_somebody_must_look() {
         let end = page[at..].find("</section>").expect("its end");
         page[at..at + end].contains("class=\"work\"")
     };
-    let by_default = page(&rows, IEC);
+    let fuses = format!("{IEC}[design]\nprotection_kind = \"gG\"\n");
+    let by_default = page(&rows, &fuses);
     assert!(by_default.contains("the sheet Working of the workbook holds it") && sheet(&by_default, "P-2"));
-    let all = page(&rows, &format!("{IEC}[report]\nsheet_working = \"all\"\n"));
+    let all = page(&rows, &format!("{fuses}[report]\nsheet_working = \"all\"\n"));
     assert!(sheet(&all, "P-1") && sheet(&all, "P-2"));
 }
 
