@@ -124,7 +124,7 @@ fn who_states_a_fault_current_is_asked_about_the_motors_where_a_rating_depends_o
     let what = asked(&design(35, "prospective_fault_ka = 31")).expect("it is asked");
     let words: Vec<&str> = what.split(' ').collect();
     let flows: f64 =
-        words.windows(2).filter(|pair| pair[1] == "kA").filter_map(|pair| pair[0].parse().ok()).last().expect("a current");
+        words.windows(2).filter(|pair| pair[1] == "kA").filter_map(|pair| pair[0].parse().ok()).next_back().expect("a current");
     assert!(flows > 35.5 && flows < 31.0 + 5.674, "{what}");
     assert!(what.contains("rated for: MSB"), "{what}");
     assert_eq!(asked(&design(65, "prospective_fault_ka = 31")), None);

@@ -2,9 +2,9 @@
 //! figures as a range, and each circuit's own figures beside its tag.
 
 /// Units behind which a number is a figure. Numbers of clauses, tags, counts and sizes in AWG bear none of them and stay words.
-const UNITS: [&str; 31] = [
+const UNITS: [&str; 32] = [
     "A", "kA", "mA", "V", "kV", "W", "kW", "hp", "VA", "kVA", "kvar", "m", "km", "ft", "mm", "in", "mm²", "mm2", "s", "ms",
-    "min", "h", "Hz", "%", "starts", "°C", "°F", "Ω", "mΩ", "N·m", "kcmil",
+    "min", "h", "Hz", "%", "starts", "times", "°C", "°F", "Ω", "mΩ", "N·m", "kcmil",
 ];
 
 /// Words before a number that make it the end of a range or of a list, which is no place for another range.
@@ -146,6 +146,14 @@ mod tests {
         let ranges = ranges_of(&texts);
         assert_eq!(ranges.text(), "the run is 85.5 to 215 ft, and at most 50 ft");
         assert_eq!(ranges.differing(&Parted::of(texts[1]).figures), "85.5 ft");
+    }
+
+    /// Texts that said the same of eight motors, each with its own number of starts.
+    #[test]
+    fn starts_and_times_are_figures() {
+        let text = |starts: &str, times: &str| format!("{starts} starts an hour heat the release like {times} times its setting");
+        let (one, other) = (text("30", "1.31"), text("60", "1.52"));
+        assert_eq!(ranges_of(&[&one, &other]).text(), text("30 to 60", "1.31 to 1.52"));
     }
 
     #[test]
