@@ -379,7 +379,8 @@ section! {
         sheets: Option<String>,
         /// Which circuits keep their steps in `design.json` and the workbook: `all`, `flagged` or `none`.
         working: Option<String>,
-        /// Which data sheets show their working: `all`, `flagged` or `none`.
+        /// Which data sheets show their working: `all`, `flagged`, which is taken where nothing is stated, or `none`. Flagged are the
+        /// circuits that wait for somebody. The sheet Working of the workbook and `explain` show it of every circuit.
         sheet_working: Option<String>,
     }
 }

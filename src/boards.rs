@@ -16,6 +16,7 @@ use crate::sizing::Tools;
 use self::network::Filling;
 
 mod air;
+mod by_others;
 mod control;
 pub(crate) mod groups;
 mod heat;
@@ -65,6 +66,7 @@ pub fn of_circuits(circuits: &mut [Circuit], network: &Network, tools: &Tools<'_
         filling.fill(board, &of_board);
     }
     filling.against_chosen(&mut boards, circuits);
+    by_others::add(&mut boards, circuits, network, tools);
     filling.warn_of_weak_starts(circuits);
     filling.warn_of_unlike_voltages(circuits);
     for board in &mut boards {

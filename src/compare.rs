@@ -1,7 +1,7 @@
 //! Two designs side by side: what was added, removed, renamed, split, merged and changed, what follows from each change, what must be
 //! bought or set otherwise, and what somebody changed without marking it.
 //!
-//! The way through: `pairs` finds which row of one side is which of the other; `inputs` tells changes of what a row states from
+//! The way through: `boards` finds boards under another name and reads the old side under the new one; `pairs` finds which row of one side is which of the other; `inputs` tells changes of what a row states from
 //! the same said otherwise; `selection` lays out what was chosen; `causes` sizes rows again with one change at a time, so that
 //! every consequence names its cause; `margins` tells what eats a margin where all is chosen as before; `rank` is the order in which
 //! that is told; `renumbered` sees tags that moved along; `lists` holds boards, purchase lists, settings and findings against each other; `marks`
@@ -16,6 +16,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::design::{Circuit, Design, HashedFile};
 
+mod boards;
 mod carried;
 mod causes;
 mod inputs;
@@ -30,6 +31,7 @@ mod renumbered;
 pub mod revision;
 mod selection;
 
+pub use boards::RenamedBoard;
 pub use margins::MarginChange;
 pub use relabelled::{LabelChange, LabelLine};
 pub use renumbered::Renumbered;
@@ -40,8 +42,20 @@ pub const SCHEMA: &str = "motorwright.changes/1";
 /// What a row states, by canonical column.
 pub type Stated = BTreeMap<String, serde_json::Value>;
 
-/// Sizes what a row states by the new side's basis, rule book and catalogue.
-pub type Trial<'t> = &'t dyn Fn(&Stated) -> Circuit;
+/// Sizes what a row states.
+pub type Sizer<'s> = Box<dyn Fn(&Stated) -> Circuit + 's>;
+
+/// Basis, rule book and catalogue of the new side, by which rows are sized once more.
+pub trait Trials {
+    /// Sizes a row beside the rows of the new side.
+    fn size(&self, stated: &Stated) -> Circuit;
+
+    /// What sizes a row beside other rows than those of the new side.
+    fn beside<'s>(&'s self, rows: &[Stated]) -> Sizer<'s>;
+}
+
+/// Trials by the new side's basis, rule book and catalogue.
+pub type Trial<'t> = &'t dyn Trials;
 
 /// Everything that differs between two designs.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -60,6 +74,9 @@ pub struct Changes {
     pub removed: Vec<Tagged>,
     /// Rows that bear another tag.
     pub renamed: Vec<Renamed>,
+    /// Boards that bear another name; everything else is told under the new one.
+    #[serde(default)]
+    pub renamed_boards: Vec<RenamedBoard>,
     /// Rows that became several.
     pub split: Vec<Split>,
     /// Rows that became one.
@@ -199,8 +216,8 @@ pub struct Consequence {
     pub old: String,
     /// After; empty where there is nothing any more.
     pub new: String,
-    /// Columns that bring it about, or that can't be read; else `rule book`, `basis`, `catalogue`, `program`, `a cell that can't be
-    /// read`, or `other rows`.
+    /// Columns that bring it about, or that can't be read; `rule book`, `basis`, `catalogue`, `program` or `other rows` where these do;
+    /// else `a cell that can't be read`.
     pub because: Vec<String>,
 }
 
@@ -347,6 +364,7 @@ impl Changes {
         let rows =
             [self.added.len(), self.removed.len(), self.renamed.len(), self.split.len(), self.merged.len(), self.changed.len()];
         rows.iter().all(|row| *row == 0)
+            && self.renamed_boards.is_empty()
             && self.surroundings.is_empty()
             && self.boards.is_empty()
             && self.margins.is_empty()
@@ -378,14 +396,17 @@ impl std::fmt::Display for WrongPair {
 
 impl std::error::Error for WrongPair {}
 
-/// Compares two designs. `same` fixes which old tag is which new one; `trial` sizes a row by what surrounds the new side, and without
+/// Compares two designs. `same` fixes which old tag is which new one; `trial` sizes rows by what surrounds the new side, and without
 /// it consequences name all that may have caused them.
 ///
 /// # Errors
 /// A tag of `same` is not on its side, or stands there twice.
 pub fn compare(old: &Design, new: &Design, same: &[(String, String)], trial: Option<Trial<'_>>) -> Result<Changes, WrongPair> {
+    let renamed_boards = boards::renamed(old, new);
+    let side = (!renamed_boards.is_empty()).then(|| boards::under_new_names(old, &renamed_boards));
+    let old = side.as_ref().unwrap_or(old);
     let pairs = pairs::find(&old.circuits, &new.circuits, same)?;
-    Ok(held(old, new, &pairs, trial).0)
+    Ok(Changes { renamed_boards, ..held(old, new, &pairs, trial).0 })
 }
 
 /// Holds two sides against each other; beside the changes, for each changed row which one of the new side it is.
@@ -405,22 +426,20 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
     };
     let under_another_tag: BTreeSet<usize> = pairs.renamed.iter().map(|(row, _)| *row).collect();
     let mut changed = Vec::new();
+    let around = causes::Around::of(&surroundings, &old.circuits, trial);
     for (before, now) in &pairs.same {
         let (one, other) = (&old.circuits[*before], &new.circuits[*now]);
-        let found = inputs::differences(one, other);
+        let mut found = inputs::differences(one, other);
+        if pairs.parted.contains(now) {
+            // That its machines and their number are others is what a split or a merger is.
+            found.fields.retain(|change| !["tag", "quantity"].contains(&change.field.as_str()));
+        }
         changes.said_otherwise.extend(found.otherwise);
-        let pair = causes::Pair {
-            old: one,
-            new: other,
-            fields: &found.fields,
-            rounded: &found.rounded,
-            surroundings: &surroundings,
-            trial,
-        };
+        let pair = causes::Pair { old: one, new: other, fields: &found.fields, rounded: &found.rounded, around: &around };
         let consequences = causes::consequences(pair);
         changes.margins.extend(margins::eaten(pair));
         if found.fields.is_empty() && consequences.is_empty() {
-            changes.unchanged += usize::from(!under_another_tag.contains(now));
+            changes.unchanged += usize::from(!under_another_tag.contains(now) && !pairs.parted.contains(now));
         } else {
             changes.changed.push(Changed { tag: other.tag.clone(), fields: found.fields, consequences });
             changed.push(*now);

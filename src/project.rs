@@ -8,6 +8,7 @@ use sha2::{Digest, Sha256};
 
 use crate::basis::Basis;
 use crate::boards;
+use crate::compare::{Sizer, Stated, Trials};
 use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, Revision, SCHEMA, Status};
 use crate::finding::{Finding, Place, sort};
 use crate::intake::{self, Intake};
@@ -168,10 +169,14 @@ impl Inputs {
     /// Sizes a row of another schedule by this basis, rule book and catalogue: as what it states, beside the electronics of the rows
     /// that were read, and with nothing else that its neighbours fix.
     #[must_use]
-    pub fn size_stated(&self, stated: &std::collections::BTreeMap<String, serde_json::Value>) -> Circuit {
-        let load = sizing::restated(stated);
-        let pins = Pins { electronics: self.electronic().beside(self, &load), ..Pins::default() };
-        let SizedRow { mut circuit, record, .. } = self.size_load(&load, &pins);
+    pub fn size_stated(&self, stated: &Stated) -> Circuit {
+        self.size_restated(&sizing::restated(stated), self.electronic(), self.network())
+    }
+
+    /// Sizes a row of another schedule beside rows with their electronics, on their network.
+    fn size_restated(&self, load: &Load, electronic: &panels::Electronic, network: &Network) -> Circuit {
+        let pins = Pins { electronics: electronic.beside(self, load), ..Pins::default() };
+        let SizedRow { mut circuit, record, .. } = self.size_on(network, load, &pins);
         circuit.findings.extend(record.into_parts().1);
         sort(&mut circuit.findings);
         sizing::settle_status(&mut circuit);
@@ -180,12 +185,17 @@ impl Inputs {
 
     /// Sizes a row with choices that are fixed from outside.
     fn size_load(&self, load: &Load, pins: &Pins) -> SizedRow {
+        self.size_on(self.network(), load, pins)
+    }
+
+    /// Sizes a row on a network.
+    fn size_on(&self, network: &Network, load: &Load, pins: &Pins) -> SizedRow {
         let mut record = Record::new().named(self.book.naming());
         let case = load.is_readable().then(|| sizing::resolve::resolve(load, &self.basis, self.book, &mut record)).flatten();
         let current_assumed = case.as_ref().is_some_and(|case| case.current_assumed);
         let circuit = match &case {
             Some(case) => {
-                let point = self.network().point(&self.tools(), &case.board, case.machine.voltage);
+                let point = network.point(&self.tools(), &case.board, case.machine.voltage);
                 sizing::size(load, case, &point, pins, &self.tools(), &mut record)
             }
             None => sizing::not_sized(load, &self.basis),
@@ -219,7 +229,7 @@ impl Inputs {
 
     /// Where other rows bring electronics into a panel.
     fn electronic(&self) -> &panels::Electronic {
-        self.electronic.get_or_init(|| panels::Electronic::of(self))
+        self.electronic.get_or_init(|| panels::Electronic::of(self, &self.intake.loads))
     }
 
     /// The choices that other rows fix for a row.
@@ -366,6 +376,19 @@ impl Inputs {
     #[must_use]
     pub fn working(&self, index: usize) -> Vec<Step> {
         self.size(index).map(|row| row.record.into_parts().0).unwrap_or_default()
+    }
+}
+
+impl Trials for Inputs {
+    fn size(&self, stated: &Stated) -> Circuit {
+        self.size_stated(stated)
+    }
+
+    fn beside<'s>(&'s self, rows: &[Stated]) -> Sizer<'s> {
+        let loads: Vec<Load> = rows.iter().map(sizing::restated).collect();
+        let electronic = panels::Electronic::of(self, &loads);
+        let network = Network::of(&loads, &self.tools(), None);
+        Box::new(move |stated| self.size_restated(&sizing::restated(stated), &electronic, &network))
     }
 }
 

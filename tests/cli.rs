@@ -639,7 +639,8 @@ fn completions_and_manual_follow_the_arguments() {
 
 /// The working may be left out of the data sheets, never of the program: each sheet then says where it stands.
 #[rstest]
-#[case::all("", 62, 0)]
+#[case::all("sheet_working = \"all\"\n", 62, 0)]
+#[case::nothing_stated("", 1, 1)]
 #[case::flagged("sheet_working = \"flagged\"\n", 1, 1)]
 #[case::none("sheet_working = \"none\"\n", 0, 62)]
 #[case::nowhere_else("sheet_working = \"none\"\nworking = \"none\"\n", 0, 62)]

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use common::{PLAIN, folder_with, root, run_in};
-use motorwright::compare::{self, Changes, Stated};
+use motorwright::compare::{self, Changes};
 use motorwright::design::Design;
 use motorwright::project::{self, Inputs, Options};
 use rstest::rstest;
@@ -30,8 +30,7 @@ fn of_text(text: &str, basis: &str) -> Inputs {
 }
 
 fn between(old: &Inputs, new: &Inputs) -> Changes {
-    let trial = |stated: &Stated| new.size_stated(stated);
-    compare::compare(&old.design(), &new.design(), &[], Some(&trial)).expect("no tag is fixed")
+    compare::compare(&old.design(), &new.design(), &[], Some(new)).expect("no tag is fixed")
 }
 
 /// A change in the words of the lists, which are those of the example schedules' expectations.
@@ -532,8 +531,7 @@ fn a_design_json_tells_the_same_as_its_schedule() {
         serde_json::from_str(&serde_json::to_string(&inputs.design()).expect("it is written")).expect("it is read back")
     };
     let around = project::surroundings(&new.design(), None).expect("the book is known").expect("the range is built in");
-    let trial = |stated: &Stated| around.size_stated(stated);
-    let of_designs = compare::compare(&again(&old), &again(&new), &[], Some(&trial)).expect("no tag is fixed");
+    let of_designs = compare::compare(&again(&old), &again(&new), &[], Some(&around)).expect("no tag is fixed");
     assert_eq!(of_designs, between(&old, &new));
 }
 

@@ -132,8 +132,8 @@ fn job(kind: usize, folder: &Path, book: &str, first: &Design) -> bool {
     if KINDS[kind] == "design.json" {
         return project::read_design(&folder.join("design.json")).map_or_else(refused, |(design, _)| {
             let around = project::surroundings(&design, None);
-            let trial = around.ok().flatten().map(|inputs| move |stated: &compare::Stated| inputs.size_stated(stated));
-            let trial = trial.as_ref().map(|trial| trial as &dyn Fn(&compare::Stated) -> motorwright::design::Circuit);
+            let around = around.ok().flatten();
+            let trial = around.as_ref().map(|inputs| inputs as compare::Trial<'_>);
             for (old, new) in [(first, &design), (&design, first)] {
                 if let Ok(changes) = compare::compare(old, new, &[], trial) {
                     motorwright::report::changes::page::write(&changes, new).expect("the page is written");

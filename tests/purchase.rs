@@ -197,7 +197,7 @@ fn cores_of_control_cables_are_counted() {
     // Each live core ends on a terminal: 6, 12 and 6; of 1.5 and 0.75 mm² all in the smallest size, beside 3 of the motor run.
     assert_eq!(sized.described("Terminal, feed"), 6.0 + 12.0 + 6.0 + 3.0);
     let tags: Vec<&str> = sized.labels.iter().filter(|row| row["kind"] == "cable-tag").map(|row| row["cable"].as_str()).collect();
-    assert_eq!(tags, ["W-P-1-1", "W-P-1-1", "W-P-1-2", "W-P-1-2", "W-P-1-3", "W-P-1-3", "W-P-1-4", "W-P-1-4"]);
+    assert_eq!(tags, ["W-P-1-1", "W-P-1-1", "W-P-1-C1", "W-P-1-C1", "W-P-1-C2", "W-P-1-C2", "W-P-1-C3", "W-P-1-C3"]);
     // Two glands for each of four cables.
     assert_eq!(sized.described("Cable gland"), 8.0);
 }
@@ -465,4 +465,48 @@ fn labels_of_a_feeder_wait_with_its_parts() {
         }
     }
     assert!(seen > 100, "a feeder waits in the example: {seen}");
+}
+
+/// ISO 13850, 4.1.2: an emergency stop serves a machine or a zone; three motors of one board do not make three of them.
+#[test]
+fn an_emergency_stop_is_listed_once_a_board() {
+    let head = "tag,board,rated_power_kw,full_load_current_a,starting_method,cable_length_m,emergency_stop\n";
+    let rows = "P-1,M1,4,8.1,direct,20,category-0\nP-2,M1,4,8.1,direct,20,category-0\nP-3,M1,4,8.1,direct,20,category-0\n\
+                P-4,M2,4,8.1,direct,20,category-0\nP-5,M3,4,8.1,direct,20,\n";
+    let sized = sized(&format!("{head}{rows}"), BASIS, &[]);
+    let lines: Vec<(&str, &str, &str)> = sized
+        .purchase
+        .iter()
+        .filter(|row| row["description"].starts_with("emergency-stop"))
+        .map(|row| (row["quantity"].as_str(), row["status"].as_str(), row["boards"].as_str()))
+        .collect();
+    assert_eq!(lines, [("1", "by others", "M1 1"), ("1", "by others", "M2 1")]);
+    assert!(sized.described("emergency-stop devices and safety relay of M1, stop category 0: quantity as designed") > 0.0);
+}
+
+/// NFPA 70, 450.3(B): 45 kVA at 480 V draw 54.1 A; with a device on the secondary at most 250 % of that, 135 A, rounded down to 125 A.
+#[test]
+fn a_transformer_with_what_stands_before_it_is_on_the_list_as_by_others() {
+    let basis = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nphases = 3\nfrequency_hz = 60\n\
+                 system = \"480Y/277 4W solidly grounded\"\nprospective_fault_ka = 22\nprospective_fault_min_ka = 18\n\
+                 [[board]]\nname = \"MCC\"\n\
+                 [[transformer]]\nname = \"T1\"\nfrom = \"MCC\"\nto = \"LP\"\nkva = 45\nimpedance_pct = 4.2\nsecondary_voltage_v = 208\n\
+                 system = \"208Y/120 4W solidly grounded\"\n\
+                 [[board]]\nname = \"LP\"\nfed_from = \"T1\"\nvoltage_v = 208\nfeeder_length_ft = 15\n";
+    let head = "tag,board,rated_power_hp,voltage_v,starting_method,cable_length_ft\n";
+    let sized = sized(&format!("{head}F-1,LP,3,208,direct,60\nF-2,MCC,10,480,direct,60\n"), basis, &[]);
+    let of = |words: &str| {
+        let mut lines = sized.purchase.iter().filter(|row| row["description"].starts_with(words));
+        let line = lines.next().unwrap_or_else(|| panic!("no line {words}"));
+        assert!(lines.next().is_none());
+        (line["description"].clone(), line["quantity"].clone(), line["status"].clone())
+    };
+    let line = |words: &str, quantity: &str| (words.to_owned(), quantity.to_owned(), "by others".to_owned());
+    assert_eq!(of("transformer T1"), line("transformer T1, 45 kVA, 4.2 %, 480/208 V", "1"));
+    let device = of("device on the primary of transformer T1");
+    assert!(device.0.contains("at most 125 A (NFPA 70, 450.3(B)") && device.1 == "1" && device.2 == "by others", "{device:?}");
+    // Nobody states their length.
+    assert_eq!(of("conductors on the primary of transformer T1").1, "");
+    let page = std::fs::read_to_string(sized.folder.path().join("out/submittal.html")).expect("the submittal");
+    assert!(page.contains("not chosen, by others") && page.contains("at most 125\u{a0}A"));
 }

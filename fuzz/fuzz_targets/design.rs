@@ -8,8 +8,8 @@ use std::path::PathBuf;
 use std::sync::LazyLock;
 
 use libfuzzer_sys::{fuzz_mutator, fuzz_target, fuzzer_mutate};
-use motorwright::compare::{self, Stated};
-use motorwright::design::{Circuit, Design};
+use motorwright::compare;
+use motorwright::design::Design;
 use motorwright::project::{Inputs, read_design, surroundings};
 use motorwright::report;
 use motorwright::rules::units::Units;
@@ -39,8 +39,7 @@ fuzz_target!(|bytes: &[u8]| {
     std::fs::write(&path, bytes).expect("a file");
     let Ok((design, _)) = read_design(&path) else { return };
     let around = surroundings(&design, None).ok().flatten();
-    let trial = around.as_ref().map(|inputs| move |stated: &Stated| -> Circuit { inputs.size_stated(stated) });
-    let trial = trial.as_ref().map(|own| own as &dyn Fn(&Stated) -> Circuit);
+    let trial = around.as_ref().map(|inputs| inputs as compare::Trial<'_>);
     for (old, new) in [(&first.design, &design), (&design, &first.design)] {
         if let Ok(changes) = compare::compare(old, new, &[], trial) {
             report::changes::page::write(&changes, new).expect("the page is written");
@@ -49,7 +48,7 @@ fuzz_target!(|bytes: &[u8]| {
         }
     }
     let mut revised = first.design.clone();
-    let _ = compare::revision::revise(&mut revised, &design, &[], &|stated: &Stated| first.inputs.size_stated(stated), None);
+    let _ = compare::revision::revise(&mut revised, &design, &[], &first.inputs, None);
 });
 
 fuzz_mutator!(|data: &mut [u8], size: usize, max_size: usize, seed: u32| {

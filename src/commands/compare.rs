@@ -3,8 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use super::{Outcome, json, print, two_tags};
-use crate::compare::{self, Stated};
-use crate::design::{Circuit, Design};
+use crate::compare;
+use crate::design::Design;
 use crate::project::{self, Inputs, Options, ProjectError, ProjectErrorKind};
 use crate::report::{self, DEMONSTRATION, changes::Only};
 use crate::rules::units::Units;
@@ -95,8 +95,7 @@ impl Arguments {
             self.old_catalogue.as_ref().or(self.catalogue.as_ref()),
         )?;
         let new = self.side(&self.new, self.basis.as_ref(), self.catalogue.as_ref())?;
-        let trial = new.inputs.as_ref().map(|inputs| move |stated: &Stated| -> Circuit { inputs.size_stated(stated) });
-        let trial = trial.as_ref().map(|trial| trial as &dyn Fn(&Stated) -> Circuit);
+        let trial = new.inputs.as_ref().map(|inputs| inputs as compare::Trial<'_>);
         let ordered = self.ordered.as_deref().map(read_order).transpose()?;
         let mut changes = compare::compare(&old.design, &new.design, &self.same, trial)
             .map_err(|error| ProjectError::new(ProjectErrorKind::Comparison, error.to_string()))?;

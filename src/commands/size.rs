@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use super::progress::Progress;
 use super::{FindingFormat, InputArguments, Outcome, json, print, two_tags};
-use crate::compare::{self, Stated};
+use crate::compare;
 use crate::design::{Counts, Design, Status};
 use crate::finding::{Finding, Severity};
 use crate::project::{self, ProjectError, ProjectErrorKind};
@@ -49,10 +49,9 @@ impl Arguments {
         let mut design = inputs.design();
         if let Some((earlier, file)) = previous {
             progress.stage("comparing with the revision before");
-            let trial = |stated: &Stated| inputs.size_stated(stated);
             // Without a basis the last file is the schedule, where no revision is to be named.
             let basis = inputs.files.last().filter(|_| options.basis.is_some()).map(|hashed_file| hashed_file.file.as_str());
-            compare::revision::revise(&mut design, &earlier, &self.same, &trial, basis)
+            compare::revision::revise(&mut design, &earlier, &self.same, &inputs, basis)
                 .map_err(|error| ProjectError::new(ProjectErrorKind::Comparison, error.to_string()))?;
             design.inputs.push(file);
         }

@@ -1,24 +1,53 @@
 //! Finds the differences in a circuit and their causes: the old row is sized again, by what surrounds the new side, with one of its
 //! changes at a time. What no single change brings about is tried the other way round, with one change taken back. What is missing because a
-//! cell could not be read is laid to that cell's column.
+//! cell could not be read is laid to that cell's column. What surrounds a row and what its neighbours ask of their board are told apart by
+//! one more trial: the old row beside the old rows, by what surrounds the new side.
+
+use std::cell::OnceCell;
 
 use super::selection::{self, Selection, value};
-use super::{Consequence, FieldChange, Stated, Surrounding, Trial, rank};
+use super::{Consequence, FieldChange, Sizer, Stated, Surrounding, Trial, rank};
 use crate::design::{Circuit, Status};
 use crate::finding::{Finding, Severity};
 
 /// A pair of rows with all that may bring about a difference between them.
 #[derive(Clone, Copy)]
-pub(super) struct Pair<'p> {
+pub(super) struct Pair<'p, 'd> {
     pub(super) old: &'p Circuit,
     pub(super) new: &'p Circuit,
     /// The fields that they state differently.
     pub(super) fields: &'p [FieldChange],
     /// Columns of quantities that are the same but for the rounding of another unit.
     pub(super) rounded: &'p [&'static str],
-    pub(super) surroundings: &'p [Surrounding],
-    pub(super) trial: Option<Trial<'p>>,
+    pub(super) around: &'p Around<'d>,
 }
+
+/// What stands around all rows.
+pub(super) struct Around<'d> {
+    /// Kinds of surroundings that differ, each once.
+    kinds: Vec<String>,
+    old_rows: &'d [Circuit],
+    trial: Option<Trial<'d>>,
+    beside_old_rows: OnceCell<Sizer<'d>>,
+}
+
+impl<'d> Around<'d> {
+    pub(super) fn of(surroundings: &[Surrounding], old_rows: &'d [Circuit], trial: Option<Trial<'d>>) -> Self {
+        let mut kinds: Vec<String> = surroundings.iter().map(|surrounding| surrounding.what.clone()).collect();
+        kinds.dedup();
+        Self { kinds, old_rows, trial, beside_old_rows: OnceCell::new() }
+    }
+
+    /// The old row among the old rows, by what surrounds the new side. Their network is worked out when it is first asked for.
+    fn beside_old_rows(&self, row: &Circuit) -> Option<Circuit> {
+        let trial = self.trial?;
+        let stated = || self.old_rows.iter().map(|circuit| circuit.stated.clone()).collect::<Vec<_>>();
+        Some(self.beside_old_rows.get_or_init(|| trial.beside(&stated()))(&row.stated))
+    }
+}
+
+/// The cause where neither a column nor what surrounds the row brings a difference about.
+const OTHER_ROWS: &str = "other rows";
 
 /// A value that differs: its path, before, after, and because of what.
 pub(super) struct Differing {
@@ -29,7 +58,7 @@ pub(super) struct Differing {
 }
 
 /// The consequences of a pair of rows, what a reader asks for first in front.
-pub(super) fn consequences(pair: Pair<'_>) -> Vec<Consequence> {
+pub(super) fn consequences(pair: Pair<'_, '_>) -> Vec<Consequence> {
     let found = pair.differences(selection::of, |_| true);
     let mut found: Vec<Consequence> = found
         .into_iter()
@@ -40,7 +69,7 @@ pub(super) fn consequences(pair: Pair<'_>) -> Vec<Consequence> {
     found
 }
 
-impl Pair<'_> {
+impl Pair<'_, '_> {
     /// Gives the differences between the values laid out of both circuits, as far as they are asked for, with their causes. Rows are
     /// sized again only if something differs.
     pub(super) fn differences(&self, lay: fn(&Circuit) -> Selection, asked: impl Fn(&str) -> bool) -> Vec<Differing> {
@@ -51,23 +80,43 @@ impl Pair<'_> {
         }
         let stated = self.fields.iter().filter(|change| !change.text_only).map(|change| change.field.as_str());
         let causes: Vec<&str> = stated.chain(self.rounded.iter().copied()).collect();
-        let around: Vec<String> = around(self.surroundings);
-        let tried = self.trial.map(|trial| Tried::new(self.old, self.new, &causes, &|stated| lay(&trial(stated))));
+        let kinds = &self.around.kinds;
+        let tried = self.around.trial.map(|trial| Tried::new(self.old, self.new, &causes, &|stated| lay(&trial.size(stated))));
+        let beside_old_rows = OnceCell::new();
+        let beside_old_rows =
+            || beside_old_rows.get_or_init(|| self.around.beside_old_rows(self.old).map(|circuit| lay(&circuit)));
         let because = |path: &str| match &tried {
-            Some(tried) => tried.because(path, &before, &around),
+            Some(tried) => {
+                let mut because = tried.because(path);
+                if !kinds.is_empty() && value(&tried.plain, path) != value(&before, path) {
+                    because.extend(self.apart(path, &before, &tried.plain, beside_old_rows().as_ref()));
+                }
+                because
+            }
             // Nothing can be tried: all that may have caused it is named.
-            None => causes.iter().map(|cause| (*cause).to_owned()).chain(around.iter().cloned()).collect(),
+            None => causes.iter().map(|cause| (*cause).to_owned()).chain(kinds.iter().cloned()).collect(),
         };
         let found = differing.into_iter().map(|path| {
             let (old, new) = (value(&before, &path).to_owned(), value(&after, &path).to_owned());
             let mut because = self.unread(&path, &old, &new).unwrap_or_else(|| because(&path));
             if because.is_empty() {
                 let unread = [self.old, self.new].into_iter().any(holds_unread);
-                because.push(if unread { UNREAD } else { "other rows" }.to_owned());
+                because.push(if unread { UNREAD } else { OTHER_ROWS }.to_owned());
             }
             Differing { path, old, new, because }
         });
         found.collect()
+    }
+
+    /// What surrounds the row, other rows, or both: the causes of what the old row became beside the new rows. Both are named where each
+    /// has a part in it, and where the one undoes what the other does.
+    fn apart(&self, path: &str, before: &Selection, beside_new: &Selection, beside_old: Option<&Selection>) -> Vec<String> {
+        let surroundings = self.around.kinds.iter().cloned();
+        let Some(beside_old) = beside_old else { return surroundings.chain([OTHER_ROWS.to_owned()]).collect() };
+        let of_surroundings = value(beside_old, path) != value(before, path);
+        let of_others = value(beside_old, path) != value(beside_new, path);
+        let others = of_others.then(|| OTHER_ROWS.to_owned());
+        surroundings.filter(|_| of_surroundings).chain(others).collect()
     }
 
     /// Columns that can't be read, of the side that is not sized for it and lacks this.
@@ -100,13 +149,6 @@ fn only_rounded(consequence: &Consequence, rounded: &[&'static str]) -> bool {
     of_rounding && near && consequence.path.starts_with("currents.")
 }
 
-/// Kinds of surroundings that differ, each once.
-fn around(surroundings: &[Surrounding]) -> Vec<String> {
-    let mut kinds: Vec<String> = surroundings.iter().map(|surroundings| surroundings.what.clone()).collect();
-    kinds.dedup();
-    kinds
-}
-
 /// Paths whose values differ: those of the new side in its order, then those that are gone.
 fn differing(before: &Selection, after: &Selection) -> Vec<String> {
     let of: std::collections::BTreeMap<&str, &str> = before.iter().map(|(path, value)| (path.as_str(), value.as_str())).collect();
@@ -137,7 +179,8 @@ impl Tried {
         Self { each: each.collect(), plain: size(&old.stated), whole: size(&new.stated) }
     }
 
-    fn because(&self, path: &str, before: &Selection, around: &[String]) -> Vec<String> {
+    /// Columns that bring a difference about.
+    fn because(&self, path: &str) -> Vec<String> {
         let names = |differs: &dyn Fn(&(String, Selection, Selection)) -> bool| {
             self.each.iter().filter(|trial| differs(trial)).map(|trial| trial.0.clone()).collect::<Vec<String>>()
         };
@@ -148,9 +191,6 @@ impl Tried {
         // Several changes may each do it alone, together they certainly do.
         if found.is_empty() && value(&self.plain, path) != value(&self.whole, path) {
             found = self.each.iter().map(|trial| trial.0.clone()).collect();
-        }
-        if !around.is_empty() && value(&self.plain, path) != value(before, path) {
-            found.extend(around.iter().cloned());
         }
         found
     }

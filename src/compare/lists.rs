@@ -91,7 +91,7 @@ fn of_board(board: &Board) -> Vec<(&'static str, String)> {
         ("feeder: conductor", board.feeder_conductor.clone()),
         ("feeder: length, m", few(run.map_or(0.0, |run| run.length_m), 1)),
         ("feeder: capacity, A", few(run.map_or(0.0, |run| run.capacity_a), 1)),
-        ("feeder: voltage drop, %", maybe(feeder.drop_pct, 2)),
+        ("feeder: voltage drop, %", maybe(board.known_drop_pct(), 2)),
         ("feeder: spare, %", maybe(feeder.spare_pct, 1)),
         ("incoming device", incoming.map(|incoming| incoming.kind.replace('-', " ")).unwrap_or_default()),
         ("incoming device: rating, A", maybe(incoming.and_then(|incoming| incoming.rating_a), 1)),

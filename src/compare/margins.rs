@@ -52,7 +52,7 @@ fn chosen(circuit: &Circuit) -> Selection {
 type Name<'c> = (&'c str, &'c str);
 
 /// The smallest margin of a pair of rows of which little is left, with its causes; none if another device or conductor was chosen.
-pub(super) fn eaten(pair: Pair<'_>) -> Option<MarginChange> {
+pub(super) fn eaten(pair: Pair<'_, '_>) -> Option<MarginChange> {
     let (before, now) = (passed(pair.old), passed(pair.new));
     let both = now.into_iter().filter_map(|(name, (check, margin))| Some((name, check, before.get(&name)?.1, margin)));
     let found: Vec<(Name<'_>, &Check, f64, f64)> = both.filter(|(_, _, earlier, margin)| is_eaten(*earlier, *margin)).collect();

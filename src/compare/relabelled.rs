@@ -19,6 +19,23 @@ pub struct LabelChange {
     pub quantity: u32,
     /// Its lines that differ; none where only more of the same are needed.
     pub lines: Vec<LabelLine>,
+    /// What else is to be known at the cable: `gone` where nothing bears this label any more, `another cable` where the tag named another
+    /// cable before; empty otherwise.
+    #[serde(default)]
+    pub what: String,
+    /// The cable that the tag named before, and the one that it names now; empty unless these are others.
+    #[serde(default)]
+    pub cables: Option<[String; 2]>,
+    /// The tag that this cable bore before; empty where it is the same or the cable is new.
+    #[serde(default)]
+    pub old_label: String,
+}
+
+impl LabelChange {
+    /// Nothing bears this label any more.
+    pub const GONE: &'static str = "gone";
+    /// The tag named another cable before.
+    pub const ANOTHER_CABLE: &'static str = "another cable";
 }
 
 /// A line of a label that differs.

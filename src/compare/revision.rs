@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 
+use super::boards;
 use super::pairs::{self, Pairs, plain};
 use super::selection::NO_DEVICE;
 use super::{Changed, Changes, Consequence, Trial, WrongPair, held};
@@ -27,8 +28,12 @@ pub fn revise(
     trial: Trial<'_>,
     basis: Option<&str>,
 ) -> Result<(), WrongPair> {
+    let renamed_boards = boards::renamed(earlier, design);
+    let side = (!renamed_boards.is_empty()).then(|| boards::under_new_names(earlier, &renamed_boards));
+    let earlier = side.as_ref().unwrap_or(earlier);
     let pairs = pairs::find(&earlier.circuits, &design.circuits, same)?;
-    let (changes, rows) = held(earlier, design, &pairs, Some(trial));
+    let (mut changes, rows) = held(earlier, design, &pairs, Some(trial));
+    changes.renamed_boards = renamed_boards;
     let mut present = Revision::of(&design.project);
     let history = history(earlier);
     design.findings.extend(doubts(&history, &present, earlier, design, &changes, basis));
@@ -137,6 +142,9 @@ fn doubts(
     found.extend(dates(history, present).map(|finding| at(finding, "project.issue_date")));
     found.extend(other_project(earlier, design));
     found.extend(surroundings(history, changes));
+    found.extend(changes.renamed_boards.iter().map(|board| {
+        Finding::new(&codes::X109_BOARD_RENAMED, board.words()).cure("its labels, drawings and cable tags bear the new name")
+    }));
     found.extend(changes.renumbered.iter().map(|renumbered| {
         let why = "each row is marked for what its neighbour said before";
         let cure = format!("if they are renumbered: {}", renumbered.options_shown());

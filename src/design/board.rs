@@ -146,6 +146,19 @@ pub struct Board {
     /// The device at its head; null where the basis asks for none.
     #[serde(default)]
     pub incoming: Option<BoardIncoming>,
+    /// What others choose and supply for the board as a whole: emergency stop, transformer with what stands before it.
+    #[serde(default)]
+    pub by_others: Vec<Part>,
+}
+
+impl Board {
+    /// The voltage drop from the origin, where the length of the feeder is known: without one the drop of what lies before it is no drop
+    /// of the board.
+    #[must_use]
+    pub fn known_drop_pct(&self) -> Option<f64> {
+        let is_open = self.checks.iter().any(|check| check.name == "running-voltage-drop" && check.passed.is_none());
+        self.feeder.drop_pct.filter(|_| !is_open)
+    }
 }
 
 /// The device at the head of a board. Its checks are among those of the board, about `incoming device`.

@@ -1,10 +1,34 @@
-//! Nameplates and cable tags of a circuit, in a scheme of our own: a cable is `W-<tag>-<number>`, numbered from the board to the
-//! machine, power before control. What is bought, what is engraved and what a renamed row needs anew are counted from the same list.
+//! Nameplates and cable tags of a circuit. A power cable is `W-<tag>-<number>`, a control cable `W-<tag>-C<number>`, each numbered from the
+//! board to the machine; behind a reference designation, which begins with a sign, they are `-M1-WD1` and `-M1-WG1`. What is bought, what
+//! is engraved and what a renamed row needs anew are counted from the same list.
 
 use super::{Circuit, Part, Run};
 
 /// Role of the run of a control circuit.
 const CONTROL: &str = "control";
+
+/// What a cable is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Carries {
+    /// Power, to a machine or a board.
+    Power,
+    /// Control, signals and what small parts draw.
+    Control,
+}
+
+/// The tag of a cable of a machine or board. Power and control are numbered apart: one power cable less leaves every control cable its tag.
+/// A reference designation keeps its sign, by which it sorts and is told from another (IEC 81346-1), with the classes of IEC 81346-2 behind
+/// it: WD for power, WG for control (memory).
+#[must_use]
+pub fn cable_tag(name: &str, carries: Carries, number: usize) -> String {
+    let is_designation = name.starts_with(['-', '=', '+']);
+    match (is_designation, carries) {
+        (false, Carries::Power) => format!("W-{name}-{number}"),
+        (false, Carries::Control) => format!("W-{name}-C{number}"),
+        (true, Carries::Power) => format!("{name}-WD{number}"),
+        (true, Carries::Control) => format!("{name}-WG{number}"),
+    }
+}
 
 /// A cable, or the conductors of one run in conduit or raceway.
 #[derive(Clone, Debug, PartialEq)]
@@ -101,7 +125,9 @@ pub fn cables<'c>(circuit: &'c Circuit, machine: &str) -> Vec<TaggedCable<'c>> {
     let starter = format!("{machine} starter");
     let motors = motors(circuit, machine);
     let mut tagged = Vec::new();
+    let (mut power, mut control) = (0, 0);
     for run in &circuit.runs {
+        let (carries, number) = if run.role == CONTROL { (Carries::Control, &mut control) } else { (Carries::Power, &mut power) };
         // One run to each motor, or one that serves all of them.
         let ends: Vec<&str> = if run.count > 1 { motors.iter().map(String::as_str).collect() } else { vec![machine] };
         for end in ends {
@@ -112,7 +138,8 @@ pub fn cables<'c>(circuit: &'c Circuit, machine: &str) -> Vec<TaggedCable<'c>> {
                 (_, false) => (board, end),
             };
             for _ in 0..cables_of(circuit, run) {
-                let tag = format!("W-{machine}-{}", tagged.len() + 1);
+                *number += 1;
+                let tag = cable_tag(machine, carries, *number);
                 tagged.push(TaggedCable { tag, run, from: from.to_owned(), to: to.to_owned() });
             }
         }

@@ -517,4 +517,5 @@ codes! {
     X106_OTHER_RULE_BOOK, "X106", Warning, "an earlier design under another rule book or edition";
     X107_OTHER_SURROUNDINGS, "X107", Note, "an earlier design with another basis, catalogue or program version";
     X108_RENUMBERED, "X108", Warning, "rows that look renumbered, while they are paired by tag with the earlier design";
+    X109_BOARD_RENAMED, "X109", Note, "a board that bears another name than in the earlier design";
 }

@@ -20,8 +20,7 @@ pub(super) struct Electronic {
 
 impl Electronic {
     /// Reads every row once.
-    pub(super) fn of(inputs: &Inputs) -> Self {
-        let loads = &inputs.intake.loads;
+    pub(super) fn of(inputs: &Inputs, loads: &[Load]) -> Self {
         let read = threads::each(threads::of(loads.len(), threads::worth(loads.len())), |run| {
             let of_row = |load: &Load| in_its_board(inputs, load).map(|case| (brings_electronics(&case), case.board));
             loads[run].iter().map(of_row).collect::<Vec<_>>()

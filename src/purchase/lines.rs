@@ -15,6 +15,8 @@ pub(super) struct Collected {
     pub(super) line: PurchaseLine,
     /// Lengths of cuts with how many there are of each, for what is sold by length.
     pub(super) cuts: Vec<(f64, u64)>,
+    /// Who needs each of them.
+    pub(super) cut_for: Vec<String>,
 }
 
 /// Why a circuit's parts wait.
@@ -37,6 +39,7 @@ struct Sum<'c> {
     used_by: Vec<&'c str>,
     waiting: BTreeMap<Held, Vec<&'c str>>,
     cuts: Vec<(f64, u64)>,
+    cut_for: Vec<&'c str>,
     first: Option<&'c Part>,
 }
 
@@ -108,7 +111,7 @@ pub(super) fn collect(
     let (on_board, behind) = reasons_of_boards(circuits, &reasons, boards, basis);
     for board in boards {
         let user = User { name: &board.name, board: &board.name, times: 1, reason: worst(board, &on_board) };
-        board.parts.iter().for_each(|part| add(part, user));
+        board.parts.iter().chain(&board.by_others).for_each(|part| add(part, user));
         // A feeder and the device at the head of the board follow from all that they lead to, boards behind boards too: they wait as
         // long as any of that waits.
         let user = User { reason: worst(board, &behind), ..user };
@@ -229,6 +232,7 @@ impl<'c> Sum<'c> {
         }
         if part.cuts > 0 {
             self.cuts.push((part.quantity / f64::from(part.cuts), u64::from(part.cuts) * u64::from(user.times)));
+            self.cut_for.push(user.name);
         }
     }
 
@@ -272,7 +276,8 @@ impl<'c> Sum<'c> {
             remark: registered.map_or("", |part| part.remark).to_owned(),
             ..PurchaseLine::default()
         };
-        Some(Collected { line, cuts: self.cuts })
+        let cut_for = self.cut_for.into_iter().map(str::to_owned).collect();
+        Some(Collected { line, cuts: self.cuts, cut_for })
     }
 
     fn held_for(&self, part: &Part) -> Vec<Held> {

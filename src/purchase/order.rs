@@ -16,7 +16,7 @@ pub(super) fn make_up(
     tools: Tools<'_>,
     findings: &mut Vec<Finding>,
 ) -> PurchaseLine {
-    let Collected { mut line, cuts } = collected;
+    let Collected { mut line, cuts, cut_for } = collected;
     let part = register.part(&line.part).copied().unwrap_or_default();
     if line.status == PurchaseStatus::ByOthers {
         return line;
@@ -25,7 +25,7 @@ pub(super) fn make_up(
         line.spare_quantity = spares(&line, part.kind, tools.basis.purchase.spare_pct);
         line.order_quantity = line.quantity + line.spare_quantity;
     } else {
-        by_length(&mut line, &cuts, tools, findings);
+        by_length(&mut line, &cuts, &cut_for, tools, findings);
     }
     // Coils, drums and sticks say in which lengths a part is sold; a pack beside them would contradict them.
     let in_lengths = !cuts.is_empty() && is_sold_in_lengths(&line, tools.catalogue);
@@ -78,7 +78,7 @@ fn is_sold_in_lengths(line: &PurchaseLine, catalogue: &Catalogue) -> bool {
     cable.coil.is_some() || cable.drum.is_some() || stick.is_some()
 }
 
-fn by_length(line: &mut PurchaseLine, cuts: &[(f64, u64)], tools: Tools<'_>, findings: &mut Vec<Finding>) {
+fn by_length(line: &mut PurchaseLine, cuts: &[(f64, u64)], cut_for: &[String], tools: Tools<'_>, findings: &mut Vec<Finding>) {
     let book = tools.book.key();
     if line.family == "raceways" {
         let with_allowance = line.quantity * (1.0 + material::figure("raceway-allowance", book) / 100.0);
@@ -101,6 +101,10 @@ fn by_length(line: &mut PurchaseLine, cuts: &[(f64, u64)], tools: Tools<'_>, fin
     }
     line.packing = order.words(sold, &line.unit);
     if let Some(cut) = order.too_long {
+        let drum = sold.drum.into_iter().chain(sold.coil).fold(0.0, f64::max);
+        let too_long = longer.iter().zip(cut_for).filter(|((length, _), _)| !crate::quantity::fits(*length, drum));
+        let mut users: Vec<String> = too_long.map(|(_, user)| user.clone()).collect();
+        users.dedup();
         findings.push(
             Finding::new(
                 &codes::P103_CUT_TOO_LONG,
@@ -109,7 +113,7 @@ fn by_length(line: &mut PurchaseLine, cuts: &[(f64, u64)], tools: Tools<'_>, fin
                     line.part,
                     round_to(cut, 1),
                     line.unit,
-                    named(&line.used_by)
+                    named(&users)
                 ),
             )
             .why("cut lengths are never joined")

@@ -82,6 +82,9 @@ pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
     for renumbered in &changes.renumbered {
         text.push_str(&format!("\nnote: {}\n", renumbered.words()));
     }
+    for board in &changes.renamed_boards {
+        text.push_str(&format!("{}\n", board.words()));
+    }
     for surroundings in &changes.surroundings {
         let key = if surroundings.key.is_empty() {
             surroundings.what.clone()

@@ -20,7 +20,7 @@ mod column;
 pub mod load;
 mod rows;
 mod supplies;
-mod values;
+pub(in crate::report) mod values;
 
 pub use boards::{
     DipRow, about_board, dip_rows, dip_words, fed_from, feeder_device, feeder_device_rated, has_feeder, has_network,
@@ -281,7 +281,7 @@ pub fn board_figures(units: Units) -> Vec<Column<Board>> {
         (u.pick("feeder_length_m", "feeder_length_ft")) Cable "Length" [u.length_unit()] QUANTITY, 9.0, |b, u| b.feeder.run.as_ref().map_or(CellValue::Empty, |run| CellValue::positive(u.length(run.length_m)));
         "feeder_capacity_a" Cable (u.pick("Capacity", "Ampacity")) ["A"] ONE, 10.0, |b, _| b.feeder.run.as_ref().map_or(CellValue::Empty, |run| CellValue::positive(run.capacity_a));
         "feeder_governed_by" Cable "Governed by" [""] None, 20.0, |b, u| CellValue::text(brief(u, b.feeder.run.as_ref().map_or("", |run| run.governed_by.as_str())));
-        "feeder_drop_pct" Cable "Drop from origin" ["%"] TWO, 10.0, |b, _| CellValue::number(b.feeder.drop_pct);
+        "feeder_drop_pct" Cable "Drop from origin" ["%"] TWO, 10.0, |b, _| CellValue::number(b.known_drop_pct());
         "feeder_spare_pct" Cable "Spare" ["%"] ONE, 8.0, |b, _| CellValue::number(b.feeder.spare_pct);
         "transformer" Cable "Transformer" [""] None, 13.0, |b, _| CellValue::text(b.transformer.as_ref().map_or("", |transformer| transformer.name.as_str()));
         "transformer_demand_kva" Cable "Its demand" ["kVA"] ONE, 10.0, |b, _| CellValue::number(b.transformer.as_ref().map(|transformer| transformer.demand_kva));
@@ -305,7 +305,7 @@ pub fn board_figures(units: Units) -> Vec<Column<Board>> {
         "power_loss_w" Starter "Heat" ["W"] WHOLE, 9.0, |b, _| CellValue::positive(b.power_loss_w);
         "dissipation_w" Starter "Enclosure gives off" ["W"] WHOLE, 11.0, |b, _| CellValue::number(b.enclosure_dissipation_w);
         "temperature_rise_k" Starter "Air above room" [u.pick("K", "°C")] ONE, 9.0, |b, _| CellValue::number(b.temperature_rise_k);
-        (u.pick("width_mm", "width_in")) Starter "Width" [u.width_unit()] WHOLE, 9.0, |b, u| CellValue::positive(u.width(b.width_mm));
+        (u.pick("width_mm", "width_in")) Starter (u.pick("Width", "Device rows, total")) [u.width_unit()] WHOLE, 9.0, |b, u| CellValue::positive(u.width(b.width_mm));
         "rows" Starter "Rows of enclosure" [""] WHOLE, 10.0, |b, _| CellValue::number(b.rows.map(f64::from));
         "checks_failed" Result "Checks failed" [""] WHOLE, 8.0, |b, _| CellValue::number(count(open_checks(b, Some(false))));
         "checks_not_made" Result "Not checked" [""] WHOLE, 9.0, |b, _| CellValue::number(count(open_checks(b, None)));

@@ -64,7 +64,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
         &title,
     );
     let shown = |circuit: &Circuit| is_wanted(wanted_sheets(input), circuit);
-    let with_working = |circuit: &Circuit| is_wanted(input.basis.report.sheet_working.as_deref().unwrap_or("all"), circuit);
+    let with_working = |circuit: &Circuit| is_wanted(input.basis.report.sheet_working.as_deref().unwrap_or("flagged"), circuit);
     let links = links(&design.circuits, &shown);
     let context = context(input, &title, &policy, &links);
     let mut plots = plots(input);

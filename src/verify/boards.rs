@@ -18,6 +18,7 @@ use crate::rules::physics::nominal::voltage_limit;
 use crate::verify::Disagreements;
 use crate::verify::shelf::Shelf;
 
+mod by_others;
 mod checks;
 mod dips;
 mod faults;
@@ -110,6 +111,7 @@ pub(super) fn agree(
         faults::agree(&boards, index, &mut said);
         dips::agree(&boards, index, &mut said);
         room::agree(&boards, index, &mut said);
+        by_others::agree(&boards, index, &mut said);
     }
 }
 

@@ -155,9 +155,9 @@ fn wanted(facts: &Facts<'_>) -> Count {
         .for_each(|disconnect| add(&mut count, &disconnect.part, "", f64::from(disconnect.count)));
     circuit.runs.iter().filter(|run| run.role != CONTROL).for_each(|run| of_run(facts.book, facts.shelf, run, &mut count));
     materials::wanted(facts, &mut count);
-    if facts.words("emergency_stop").is_some_and(|words| words.starts_with("category")) {
-        add(&mut count, "", "emergency-stop device and safety relay", 1.0);
-    } else if is_monitored(facts.words("safety_level").unwrap_or("")) && !circuit.contactors.is_empty() {
+    // The relay of an emergency stop looks at the contactors too, and stands with the board.
+    let stops = facts.words("emergency_stop").is_some_and(|words| words.starts_with("category"));
+    if !stops && is_monitored(facts.words("safety_level").unwrap_or("")) && !circuit.contactors.is_empty() {
         add(&mut count, "", "safety relay that monitors the contactors", 1.0);
     }
     if facts.start.method == Method::ByOthers {

@@ -48,7 +48,11 @@ pub(super) fn agree(design: &Design) -> Vec<Finding> {
     for ((index, board), behind) in design.boards.iter().enumerate().zip(boards::behind(design)) {
         let decision = board.findings.iter().any(|finding| finding.severity != Severity::Note);
         let user = board.name.as_str();
-        board.parts.iter().for_each(|part| ask(&mut asked, part, 1, decision || waits(&index), user, user));
+        board
+            .parts
+            .iter()
+            .chain(&board.by_others)
+            .for_each(|part| ask(&mut asked, part, 1, decision || waits(&index), user, user));
         let open = decision || behind.iter().any(waits);
         let head = board.incoming.iter().flat_map(|incoming| &incoming.parts);
         board.feeder.parts.iter().chain(head).for_each(|part| ask(&mut asked, part, 1, open, user, user));

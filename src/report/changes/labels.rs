@@ -4,7 +4,7 @@ use crate::compare::{LabelChange, LabelLine};
 
 /// Names the labels and their number, such as `nameplate CHWP-1` or `cable tags W-CHWP-1-1, 2`.
 pub(in crate::report) fn name(change: &LabelChange) -> String {
-    let kind = match (change.kind.as_str(), change.quantity) {
+    let kind = match (change.kind.as_str(), change.quantity.max(1)) {
         ("nameplate", 1) => "nameplate",
         ("nameplate", _) => "nameplates",
         (_, 1) => "cable tag",
@@ -14,8 +14,28 @@ pub(in crate::report) fn name(change: &LabelChange) -> String {
     format!("{kind} {}{count}", change.label)
 }
 
-/// The texts that differ, before and now. Where only more are needed, nothing differs.
+/// The texts that differ, before and now, with what a fitter must know at the cable. Where only more are needed, nothing differs.
 pub(in crate::report) fn lines(change: &LabelChange) -> [String; 2] {
+    if change.what == LabelChange::GONE {
+        let bearer = if change.kind == "nameplate" { "device" } else { "cable" };
+        return [side(change, |line| &line.old), format!("take it off: no {bearer} bears it any more")];
+    }
+    let [old, new] = texts(change);
+    match &change.cables {
+        Some([before, now]) => {
+            let bore =
+                if change.old_label.is_empty() { String::new() } else { format!(", which bore {} before", change.old_label) };
+            let named = |text: String, cable: &str| if text.is_empty() { cable.to_owned() } else { format!("{cable}, {text}") };
+            [named(old, before), format!("names another cable: {}{bore}", named(new, now))]
+        }
+        None => [old, new],
+    }
+}
+
+fn texts(change: &LabelChange) -> [String; 2] {
+    if change.lines.is_empty() && change.quantity == 0 {
+        return [String::new(), String::new()];
+    }
     if change.lines.is_empty() {
         return [String::new(), "more of the same".to_owned()];
     }

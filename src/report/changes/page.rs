@@ -162,7 +162,15 @@ fn before(changes: &Changes) -> Vec<Table> {
         .revision_marks
         .iter()
         .map(|mark_remark| vec![mark_remark.tag.clone(), mark_remark.mark.clone(), mark_remark.what.clone()]);
+    let boards = changes.renamed_boards.iter().map(|board| vec![board.old_name.clone(), board.name.clone(), board.why.clone()]);
     let tables = vec![
+        table(
+            "renamed-boards",
+            "Boards under another name",
+            "Everything else is told under the new name.",
+            &["Before", "Now", "Recognised by"],
+            boards.collect(),
+        ),
         table(
             "around",
             "Around the schedule",

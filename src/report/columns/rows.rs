@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 
+use super::values::disconnect_kind;
 use super::{frame_words, rating};
 use crate::design::{
     Accessory, Check, Circuit, Contactor, ControlSupply, Design, Disconnect, Overload, Protection, Run, Sense, StarterDevice,
@@ -339,7 +340,7 @@ fn device_row<'c>(circuit: &'c Circuit, device: &'c StarterDevice, units: Units)
 fn disconnect_row<'c>(circuit: &'c Circuit, disconnect: &'c Disconnect, units: Units) -> StarterRow<'c> {
     let lock = if disconnect.lockable { "can be locked off" } else { "" };
     StarterRow {
-        device: if disconnect.kind.is_empty() { brief(units, "isolator") } else { brief(units, &disconnect.kind) },
+        device: disconnect_kind(disconnect, units),
         role: "isolation",
         category: &disconnect.category,
         rated_a: disconnect.rating_a,

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use super::CellValue;
 use crate::design::{Check, Circuit, Disconnect, Given, Run, Status, Verdict};
 use crate::finding::Severity;
-use crate::load::Field;
+use crate::load::{Field, ProtectionKind};
 use crate::quantity::{fits, round_to};
 use crate::report::words::{brief, full};
 use crate::rules::units::Units;
@@ -232,6 +232,19 @@ pub(super) fn contactor_ratings(circuit: &Circuit, units: Units) -> Cow<'_, str>
 pub fn frame_words(frame: &str) -> String {
     let size = frame.strip_prefix('N').filter(|rest| !rest.is_empty() && rest.chars().all(|one| one.is_ascii_digit()));
     size.map_or_else(|| format!("frame {frame}"), |size| format!("NEMA size {size}"))
+}
+
+/// Kind of a disconnecting means; one that holds the fuses of its circuit is a switch, with what it holds.
+pub(in crate::report) fn disconnect_kind(disconnect: &Disconnect, units: Units) -> Cow<'_, str> {
+    let is_fuse = ProtectionKind::from_word(&disconnect.kind).is_some_and(ProtectionKind::is_fuse);
+    if disconnect.kind.is_empty() {
+        return brief(units, "isolator");
+    }
+    if !is_fuse {
+        return brief(units, &disconnect.kind);
+    }
+    let fuses = brief(units, &disconnect.kind);
+    Cow::Owned(format!("{}, {fuses}", units.pick("switch-disconnector-fuse", "fusible disconnect switch")))
 }
 
 /// Amperes and horsepower of a disconnecting means.

@@ -18,6 +18,8 @@ use crate::rules::units::Units;
 const WIDTH: f64 = 173.0;
 /// Width of a way.
 const WAY: f64 = 24.2;
+/// Width of a way in a row of few.
+const WIDEST_WAY: f64 = 40.0;
 /// Ways beside each other.
 const WAYS_A_ROW: usize = 7;
 /// Place of the first way.
@@ -54,9 +56,10 @@ pub(in crate::report) fn one_line(board: &Ways<'_>, number: usize, units: Units)
     let draw = |(index, row): (usize, &&[(&Circuit, &Link)])| {
         let mut canvas = Canvas::new(WIDTH, 1.0);
         let y = if index == 0 { BUS } else { BUS_AGAIN };
+        let pitch = pitch_of(row.len());
         bus(&mut canvas, board, y, index, row.len(), units);
         for (place, (circuit, link)) in row.iter().enumerate() {
-            way(&mut canvas, circuit, link, place_of(place), y, units);
+            way(&mut canvas, circuit, link, [place_of(place, pitch), y, pitch], units);
         }
         canvas.grow_to(y + 75.0);
         let id = format!("b{number}-{index}");
@@ -66,9 +69,15 @@ pub(in crate::report) fn one_line(board: &Ways<'_>, number: usize, units: Units)
     rows.iter().enumerate().map(draw).collect()
 }
 
+/// Distance of the ways of a row: a row of few ways gives each more room for its words.
 #[allow(clippy::cast_precision_loss)] // seven at most
-fn place_of(way: usize) -> f64 {
-    FIRST + way as f64 * WAY
+fn pitch_of(ways: usize) -> f64 {
+    ((WIDTH - FIRST) / ways.max(1) as f64).clamp(WAY, WIDEST_WAY)
+}
+
+#[allow(clippy::cast_precision_loss)] // seven at most
+fn place_of(way: usize, pitch: f64) -> f64 {
+    FIRST + way as f64 * pitch
 }
 
 /// The drawing in words, for readers who can't see it: how many ways, and which of them wait.
@@ -89,7 +98,7 @@ fn tells(row: &[(&Circuit, &Link)]) -> String {
 fn bus(canvas: &mut Canvas, board: &Ways<'_>, y: f64, index: usize, ways: usize, units: Units) {
     let label = Type::plain(Size::Label);
     let name = Type::plain(Size::Tag).strong();
-    let end = if index == 0 { WIDTH } else { (place_of(ways) - 10.0).min(WIDTH) };
+    let end = if index == 0 { WIDTH } else { (place_of(ways, pitch_of(ways)) - 10.0).min(WIDTH) };
     canvas.line(&[(2.0, y), (end, y)], Pen::solid(Stroke::Busbar, Ink::Ink));
     if index > 0 {
         canvas.text(2.0, y - 1.8, &fitted(&format!("{}, continued", board.name), Size::Tag, 160.0), name);
@@ -198,7 +207,7 @@ fn control_supply(canvas: &mut Canvas, supply: &ControlSupply, x: f64, y: f64, u
 }
 
 /// One way from the bus down to its load, and its words.
-fn way(canvas: &mut Canvas, circuit: &Circuit, link: &Link, x: f64, bus: f64, units: Units) {
+fn way(canvas: &mut Canvas, circuit: &Circuit, link: &Link, [x, bus, pitch]: [f64; 3], units: Units) {
     let load_at = bus + 45.0;
     if circuit.status == Status::NotSized {
         canvas.line(&[(x, bus + 0.9), (x, load_at - 4.0)], KEPT);
@@ -206,17 +215,17 @@ fn way(canvas: &mut Canvas, circuit: &Circuit, link: &Link, x: f64, bus: f64, un
         load(canvas, circuit, x, load_at, KEPT);
     } else {
         canvas.dot(x, bus, 0.7, Ink::Ink);
-        devices(canvas, circuit, x, bus, load_at - 4.0, units);
+        devices(canvas, circuit, [x, bus, load_at - 4.0, pitch], units);
         load(canvas, circuit, x, load_at, OUTLINE);
     }
-    below(canvas, circuit, link, x - BELOW, load_at + 8.4, units);
+    below(canvas, circuit, link, [x - BELOW, load_at + 8.4, pitch], units);
 }
 
-fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, units: Units) {
+fn devices(canvas: &mut Canvas, circuit: &Circuit, [x, bus, end, pitch]: [f64; 4], units: Units) {
     let mark = Type::plain(Size::Mark);
     let words = |canvas: &mut Canvas, y: f64, lines: &[String]| {
         for (line, text) in (0_u8..).zip(lines.iter().filter(|text| !text.is_empty())) {
-            canvas.text(x + BESIDE, y + 2.8 * f64::from(line), &fitted(text, Size::Mark, WAY - BESIDE - 3.2), mark);
+            canvas.text(x + BESIDE, y + 2.8 * f64::from(line), &fitted(text, Size::Mark, pitch - BESIDE - 3.2), mark);
         }
     };
     let mut y = bus;
@@ -231,7 +240,7 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
             if super::power::is_fuse(&protection.kind) { brief(units, &protection.kind).into_owned() } else { String::new() };
         let rating = quantity_trimmed(protection.rating_a, "A");
         let whole = format!("{kind} {rating}").trim_start().to_owned();
-        let fits = width_of(&whole, Size::Mark) <= WAY - BESIDE - 3.2;
+        let fits = width_of(&whole, Size::Mark) <= pitch - BESIDE - 3.2;
         words(canvas, y + 5.2, &if fits { vec![whole, set] } else { vec![kind, rating, set] });
         y += 2.0 + symbol.height();
     }
@@ -271,7 +280,11 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, x: f64, bus: f64, end: f64, u
         let conductors = make_up(run, units);
         let (phases, others) = conductors.split_once(", ").unwrap_or((&conductors, ""));
         let others = others.trim_end_matches(" separate").to_owned();
-        words(canvas, bus + 34.6, &[runs_alike(run, phases.to_owned()), others, length]);
+        // A size that is cut is another size: it goes on below. What does not fit above the load is the length, which the schedule has too.
+        let mut lines = conductor_lines(&runs_alike(run, phases.to_owned()), pitch - BESIDE - 3.2);
+        lines.extend([others, length].into_iter().filter(|text| !text.is_empty()));
+        lines.truncate(3);
+        words(canvas, bus + 34.6, &lines);
     }
 }
 
@@ -309,9 +322,9 @@ fn load(canvas: &mut Canvas, circuit: &Circuit, x: f64, y: f64, pen: Pen) {
 }
 
 /// Tag, service, power and current, method, and the state unless it is sized.
-fn below(canvas: &mut Canvas, circuit: &Circuit, link: &Link, x: f64, y: f64, units: Units) {
+fn below(canvas: &mut Canvas, circuit: &Circuit, link: &Link, [x, y, pitch]: [f64; 3], units: Units) {
     let label = Type::plain(Size::Mark);
-    let width = WAY - 1.4;
+    let width = pitch - 1.4;
     let tag = if circuit.quantity > 1 { format!("{} \u{d7} {}", circuit.quantity, circuit.tag) } else { circuit.tag.clone() };
     canvas.open_link(&link.anchor);
     canvas.text(x, y, &fitted(&tag, Size::Text, width), Type::plain(Size::Text).strong());
@@ -337,6 +350,18 @@ fn below(canvas: &mut Canvas, circuit: &Circuit, link: &Link, x: f64, y: f64, un
     }
 }
 
+/// A size of conductors, on two lines where one is too short: broken before what is added, such as `+ 70 mm²`.
+fn conductor_lines(size: &str, width: f64) -> Vec<String> {
+    let plain = size.replace('\u{a0}', " ");
+    if width_of(size, Size::Mark) <= width {
+        return vec![size.to_owned()];
+    }
+    match plain.rfind(" + ") {
+        Some(at) => vec![plain[..at].to_owned(), plain[at + 1..].to_owned()],
+        None => two_lines(&plain, width),
+    }
+}
+
 /// A text in two lines at most.
 fn two_lines(text: &str, width: f64) -> Vec<String> {
     let fits = |text: &str| width_of(text, Size::Mark) <= width;
@@ -350,6 +375,17 @@ fn two_lines(text: &str, width: f64) -> Vec<String> {
 
 #[cfg(test)]
 mod tests {
+    /// A cut size is another size: `3 × 120 + 70 m…` tells nobody what to pull.
+    #[rstest::rstest]
+    #[case("3 × 120 + 70 mm²")]
+    #[case("2 × (3 × 150 + 95 mm²)")]
+    fn a_size_of_conductors_is_never_cut(#[case] size: &str) {
+        let room = super::WAY - super::BESIDE - 3.2;
+        let lines = super::conductor_lines(size, room);
+        assert_eq!(lines.join(" "), size);
+        assert!(lines.iter().all(|line| super::width_of(line, super::Size::Mark) <= room), "{lines:?}");
+    }
+
     use super::*;
     use crate::design::Protection;
 

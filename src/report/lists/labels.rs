@@ -4,7 +4,7 @@
 use std::borrow::Cow;
 
 use super::{csv, guarded_text, number};
-use crate::design::labels::{cables, has_isolator, lengths, machines, motors};
+use crate::design::labels::{Carries, TaggedCable, cable_tag, cables, has_isolator, lengths, machines, motors};
 use crate::design::{Board, Circuit, Design, Run, Status};
 use crate::purchase::boards_that_wait;
 use crate::report::submittal::lists::cable_make_up;
@@ -25,6 +25,8 @@ pub(super) struct Label {
     pub(super) rating: String,
     pub(super) fed_from: String,
     cable: String,
+    /// What the cable is, by its run and not by its number; empty on a nameplate.
+    pub(super) names: String,
     pub(super) end: String,
     pub(super) quantity: u32,
     status: &'static str,
@@ -93,7 +95,8 @@ fn of_circuit(circuit: &Circuit, units: Units) -> Vec<Label> {
             labels.extend(motors(circuit, machine).iter().map(|motor| plate(motor, line_2.clone(), 1)));
         }
         let tagged = cables(circuit, machine);
-        for tagged_cable in &tagged {
+        for (at, tagged_cable) in tagged.iter().enumerate() {
+            let names = names(&tagged[..=at]);
             for length in lengths(circuit, tagged_cable) {
                 for end in [&length.from, &length.to] {
                     labels.push(Label {
@@ -103,6 +106,7 @@ fn of_circuit(circuit: &Circuit, units: Units) -> Vec<Label> {
                         rating: make_up(tagged_cable.run, units),
                         fed_from: circuit.board.clone(),
                         cable: length.tag.clone(),
+                        names: names.clone(),
                         end: end.clone(),
                         ..base()
                     });
@@ -111,6 +115,18 @@ fn of_circuit(circuit: &Circuit, units: Units) -> Vec<Label> {
         }
     }
     labels
+}
+
+/// What the last of these cables is, such as `motor cable 2` or `control cable for space heater`.
+fn names(cables: &[TaggedCable<'_>]) -> String {
+    let Some(run) = cables.last().map(|cable| cable.run) else { return String::new() };
+    let what = |run: &Run| match run.governed_by.split_once(" cores: ") {
+        Some((_, purpose)) => format!("{} cable for {purpose}", run.role),
+        None => format!("{} cable", brief(Units::Metric, &run.role)),
+    };
+    let alike = cables.iter().filter(|cable| what(cable.run) == what(run)).count();
+    let number = if alike > 1 { format!(" {alike}") } else { String::new() };
+    what(run) + &number
 }
 
 /// The feeder of a board: the nameplate of its device, which stands on the board before, and a tag for each end of each cable.
@@ -130,8 +146,8 @@ fn of_feeder(board: &Board, status: &'static str, units: Units) -> Vec<Label> {
     // A board at the terminals of its transformer has conductors that nobody buys as a cable.
     let Some(run) = board.feeder.run.as_ref().filter(|run| run.length_m > 0.0) else { return labels };
     let start = if from.is_empty() { "supply" } else { &from };
-    for number in 1..=run.per_phase.max(1) {
-        let cable = format!("W-{}-{number}", board.name);
+    for number in 1..=usize::try_from(run.per_phase.max(1)).unwrap_or(usize::MAX) {
+        let cable = cable_tag(&board.name, Carries::Power, number);
         for end in [start, board.name.as_str()] {
             labels.push(Label {
                 kind: "cable-tag",

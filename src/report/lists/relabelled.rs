@@ -11,14 +11,7 @@ type Name = (&'static str, String, usize);
 
 /// Labels by name.
 fn named(design: &Design) -> BTreeMap<Name, Label> {
-    let mut found: BTreeMap<Name, Label> = BTreeMap::new();
-    let mut count: BTreeMap<(&'static str, String), usize> = BTreeMap::new();
-    for label in of_design(design) {
-        let number = count.entry((label.kind, label.line_1.clone())).or_insert(0);
-        found.insert((label.kind, label.line_1.clone(), *number), label);
-        *number += 1;
-    }
-    found
+    in_order(design).collect()
 }
 
 /// The texts that are engraved or printed below the name, by column.
@@ -26,27 +19,58 @@ fn lines(label: &Label) -> [(&'static str, &str); 4] {
     [("line_2", &label.line_2), ("rating", &label.rating), ("fed_from", &label.fed_from), ("end", &label.end)]
 }
 
-/// Labels of rows that were there before, and of feeders, that are to be made anew, in the order of the schedule. Rows that are new or
-/// bear another tag are told as such; labels of what is not sized wait.
+/// Labels of rows that were there before, and of feeders, that are to be made anew, in the order of the schedule, with those that are to be
+/// taken off behind those of their row. Rows that are new or bear another tag are told as such; labels of what is not sized wait.
 #[must_use]
 pub fn labels_anew(changes: &Changes, old: &Design, new: &Design) -> Vec<LabelChange> {
     let added = changes.added.iter().map(|tagged| tagged.tag.as_str());
     let told: BTreeSet<&str> = added.chain(changes.renamed.iter().map(|renamed| renamed.tag.as_str())).collect();
-    let before = named(old);
-    let mut count: BTreeMap<(&'static str, String), usize> = BTreeMap::new();
+    let (before, now) = (named(old), named(new));
     let mut found: Vec<LabelChange> = Vec::new();
-    for label in of_design(new) {
-        let number = count.entry((label.kind, label.line_1.clone())).or_insert(0);
-        let earlier = before.get(&(label.kind, label.line_1.clone(), *number));
-        *number += 1;
+    for (name, label) in in_order(new) {
         if label.waits() || told.contains(label.tag.as_str()) {
             continue;
         }
-        let Some(change) = change(earlier, &label) else { continue };
-        match found.last_mut().filter(|label_change| {
-            (&label_change.tag, label_change.kind.as_str(), &label_change.label) == (&change.tag, label.kind, &change.label)
-        }) {
-            // Both ends of a cable, or what stands at the starter and at the machine.
+        let earlier = before.get(&name);
+        found.extend(change(earlier, &label).map(|change| match earlier.filter(|earlier| earlier.names != label.names) {
+            Some(earlier) => moved(change, &label, earlier, &before),
+            None => change,
+        }));
+    }
+    let stay: BTreeSet<&str> = now.values().filter(|label| !label.waits()).map(|label| label.tag.as_str()).collect();
+    let stays = |label: &Label| stay.contains(label.tag.as_str()) && !told.contains(label.tag.as_str());
+    let gone = in_order(old).filter(|(name, label)| !now.contains_key(name) && !label.waits() && stays(label));
+    found.extend(gone.map(|(_, label)| LabelChange {
+        quantity: label.quantity,
+        lines:
+            lines(&label).into_iter().filter(|(_, text)| !text.is_empty()).map(|(line, text)| of(Some(text), line, "")).collect(),
+        what: LabelChange::GONE.to_owned(),
+        ..bare(&label)
+    }));
+    let mut place: BTreeMap<String, usize> = BTreeMap::new();
+    for (at, (_, label)) in in_order(new).enumerate() {
+        place.entry(label.tag).or_insert(at);
+    }
+    found.sort_by_key(|change| place.get(&change.tag).copied());
+    together(found)
+}
+
+/// Labels with their names, in the order of the design.
+fn in_order(design: &Design) -> impl Iterator<Item = (Name, Label)> {
+    let mut count: BTreeMap<(&'static str, String), usize> = BTreeMap::new();
+    of_design(design).map(move |label| {
+        let number = count.entry((label.kind, label.line_1.clone())).or_insert(0);
+        *number += 1;
+        ((label.kind, label.line_1.clone(), *number - 1), label)
+    })
+}
+
+/// Both ends of a cable, or what stands at the starter and at the machine, as one.
+fn together(changes: Vec<LabelChange>) -> Vec<LabelChange> {
+    let key = |change: &LabelChange| (change.tag.clone(), change.kind.clone(), change.label.clone(), change.what.clone());
+    let mut found: Vec<LabelChange> = Vec::new();
+    for change in changes {
+        match found.last_mut().filter(|last| key(last) == key(&change)) {
             Some(same) => {
                 same.quantity = same.quantity.saturating_add(change.quantity);
                 same.lines.extend(change.lines.into_iter().filter(|line| !same.lines.contains(line)).collect::<Vec<_>>());
@@ -57,23 +81,36 @@ pub fn labels_anew(changes: &Changes, old: &Design, new: &Design) -> Vec<LabelCh
     found
 }
 
-/// A label against the earlier one of its name; none where as many of that text are there.
+/// Tells of a tag that names another cable than before which cable that was, and which tag the present one bore.
+fn moved(change: LabelChange, label: &Label, earlier: &Label, before: &BTreeMap<Name, Label>) -> LabelChange {
+    // The length on the same side of a local isolator, where one parts the cable.
+    let same_cable = |other: &&Label| other.tag == label.tag && other.names == label.names && other.end == label.end;
+    let old_label = before.values().find(same_cable).map(|other| other.line_1.clone()).unwrap_or_default();
+    LabelChange {
+        what: LabelChange::ANOTHER_CABLE.to_owned(),
+        cables: Some([earlier.names.clone(), label.names.clone()]),
+        old_label,
+        ..change
+    }
+}
+
+fn of(old: Option<&str>, line: &'static str, new: &str) -> LabelLine {
+    LabelLine { line: line.to_owned(), old: old.unwrap_or_default().to_owned(), new: new.to_owned() }
+}
+
+/// A change of a label that says nothing yet.
+fn bare(label: &Label) -> LabelChange {
+    LabelChange { tag: label.tag.clone(), kind: label.kind.to_owned(), label: label.line_1.clone(), ..LabelChange::default() }
+}
+
+/// A label against the earlier one of its name; none where as many of that text are there, on the same cable.
 fn change(earlier: Option<&Label>, label: &Label) -> Option<LabelChange> {
-    let of = |old: Option<&str>, line: &'static str, new: &str| LabelLine {
-        line: line.to_owned(),
-        old: old.unwrap_or_default().to_owned(),
-        new: new.to_owned(),
-    };
     let before = earlier.map(lines);
     let pairs = lines(label).into_iter().enumerate().map(|(at, (line, new))| of(before.map(|before| before[at].1), line, new));
     let lines: Vec<LabelLine> = pairs.filter(|line| line.old != line.new).collect();
     let there = earlier.filter(|_| lines.is_empty()).map_or(0, |label| label.quantity);
     let quantity = label.quantity.saturating_sub(there);
-    (quantity > 0).then(|| LabelChange {
-        tag: label.tag.clone(),
-        kind: label.kind.to_owned(),
-        label: label.line_1.clone(),
-        quantity,
-        lines,
-    })
+    // A tag of the same text that is on another cable now is told, though none is to be printed.
+    let on_another = earlier.is_some_and(|earlier| earlier.names != label.names);
+    (quantity > 0 || on_another).then(|| LabelChange { quantity, lines, ..bare(label) })
 }

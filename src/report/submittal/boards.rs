@@ -170,7 +170,7 @@ fn facts(outgoing: &Ways<'_>, design: &Design, units: Units) -> Vec<Fact> {
             "air above the room",
             board.temperature_rise_k.map(|temperature_rise_k| units.temperature_rise((temperature_rise_k * 10.0).round() / 10.0)),
         );
-        add("width", Some(width(board, units)).filter(|_| board.width_mm > 0.0));
+        add(units.pick("width", "device rows, total"), Some(width(board, units)).filter(|_| board.width_mm > 0.0));
     }
     add("ways", Some(ways(&outgoing.ways)));
     for supply in outgoing.board.map_or(&[][..], |board| &board.control_supplies) {
@@ -279,7 +279,11 @@ fn feeder(board: &Board, units: Units) -> Vec<[String; 3]> {
 }
 
 fn conductors(board: &Board, units: Units) -> Option<[String; 3]> {
-    let drop = board.feeder.drop_pct.map(|drop_pct| format!("voltage drop from the origin {}", quantity(drop_pct, 2, "%")));
+    let drop = match (board.known_drop_pct(), board.feeder.drop_pct) {
+        (Some(drop_pct), _) => Some(format!("voltage drop from the origin {}", quantity(drop_pct, 2, "%"))),
+        (None, Some(_)) => Some("voltage drop from the origin not known".to_owned()),
+        (None, None) => None,
+    };
     let spare = board.feeder.spare_pct.map(|spare_pct| format!("spare {}", quantity(spare_pct, 1, "%")));
     let Some(run) = &board.feeder.run else {
         let figures = [drop, spare].into_iter().flatten().collect::<Vec<_>>().join(", ");

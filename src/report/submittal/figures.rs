@@ -148,6 +148,14 @@ mod tests {
         assert_eq!(ranges.differing(&Parted::of(texts[1]).figures), "85.5 ft");
     }
 
+    /// Texts that said the same of eight motors, each with its own number of starts.
+    #[test]
+    fn starts_and_times_are_figures() {
+        let text = |starts: &str, times: &str| format!("{starts} starts an hour heat the release like {times} times its setting");
+        let (one, other) = (text("30", "1.31"), text("60", "1.52"));
+        assert_eq!(ranges_of(&[&one, &other]).text(), text("30 to 60", "1.31 to 1.52"));
+    }
+
     #[test]
     fn clauses_counts_gauges_tags_and_ends_of_ranges_are_words() {
         for text in [

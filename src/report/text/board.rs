@@ -94,7 +94,7 @@ fn feeder(board: &Board, units: Units) -> Vec<(&'static str, String)> {
     }
     let conductor = board.feeder.run.as_ref().map(|run| run_line(run, units));
     lines.push(("conductors", conductor.unwrap_or_else(|| board.feeder_conductor.replace("mm2", "mm²"))));
-    let drop = board.feeder.drop_pct.map(|drop_pct| format!("{drop_pct:.2} % from the origin"));
+    let drop = board.known_drop_pct().map(|drop_pct| format!("{drop_pct:.2} % from the origin"));
     let spare = board.feeder.spare_pct.map(|spare_pct| format!("{spare_pct:.1} % spare"));
     lines.push(("drop", [drop, spare].into_iter().flatten().collect::<Vec<_>>().join(", ")));
     if let Some(transformer) = &board.transformer {
@@ -145,7 +145,10 @@ fn enclosure(board: &Board, units: Units) -> Vec<(&'static str, String)> {
     }
     if board.width_mm > 0.0 {
         let rows = board.rows.map(|rows| format!(", {rows} rows of the enclosure")).unwrap_or_default();
-        lines.push(("width", format!("{} {}{rows}", number(units.width(board.width_mm)), units.width_unit())));
+        lines.push((
+            units.pick("width", "device rows, total"),
+            format!("{} {}{rows}", number(units.width(board.width_mm)), units.width_unit()),
+        ));
     }
     lines
 }

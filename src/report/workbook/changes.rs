@@ -418,6 +418,7 @@ fn around(changes: &Changes) -> Table {
         .iter()
         .map(|mark_remark| line("sender's mark", &mark_remark.tag, format!("{} {}", mark_remark.what, mark_remark.mark)));
     let renumbered = changes.renumbered.iter().map(|renumbered| line("renumbered?", "", renumbered.words()));
+    let boards = changes.renamed_boards.iter().map(|board| line("board renamed", &board.name, board.words()));
     let renamed = changes
         .renamed
         .iter()
@@ -430,6 +431,6 @@ fn around(changes: &Changes) -> Table {
         let what = if tag.is_empty() { column } else { format!("{column}: {} → {}", dash(&old), dash(&new)) };
         line("column not read", &tag, what)
     });
-    let rows = renumbered.chain(around).chain(marks).chain(carried).chain(renamed).chain(otherwise).collect();
+    let rows = renumbered.chain(boards).chain(around).chain(marks).chain(carried).chain(renamed).chain(otherwise).collect();
     table("Remarks", &[("Kind", 20.0), ("Tag", 18.0), ("What", 100.0)], rows)
 }

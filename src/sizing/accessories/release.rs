@@ -153,7 +153,7 @@ fn thermistor_relay(shelf: &mut Shelf<'_, '_>) {
     shelf.put("thermistor-relay", part, loops * motors, &lacking, &Use::new("motor", why));
 }
 
-/// Only asked for, and then by others: which devices there are is not a matter of one circuit.
+/// Only asked for, and then by others: which devices there are is not a matter of one circuit. They are listed with the board.
 fn emergency_stop(shelf: &mut Shelf<'_, '_>) {
     let Some(category) = shelf.case.scheme.emergency_stop else { return safety_relay(shelf) };
     let (needs, cure) = if category == "category-0" {
@@ -175,13 +175,6 @@ fn emergency_stop(shelf: &mut Shelf<'_, '_>) {
         .why(needs)
         .cure(cure),
     );
-    shelf.circuit.parts.push(Part {
-        description: format!("emergency-stop device and safety relay, stop {}", category.replace('-', " ")),
-        quantity: 1.0,
-        unit: "pc".to_owned(),
-        by_others: true,
-        ..Part::default()
-    });
 }
 
 /// Contactors are monitored by somebody: where no emergency stop brings the relay, the safety function has one, which is by others.

@@ -194,7 +194,7 @@ fn a_monitored_contactor_has_a_relay_that_looks_at_it() {
     assert_eq!(by_others(&[("safety_level", "category 2")]).len(), 1);
     assert!(by_others(&[("safety_level", "PL b")]).is_empty());
     let both = by_others(&[("safety_level", "PL d"), ("emergency_stop", "category-0")]);
-    assert_eq!(both, ["emergency-stop device and safety relay, stop category 0"]);
+    assert!(both.is_empty(), "{both:?}");
 }
 
 #[test]

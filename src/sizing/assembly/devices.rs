@@ -64,11 +64,10 @@ impl ChosenDevice<'_> {
             .unwrap_or_else(
                 // Worked out from the current as it is shown, so that both agree.
                 || {
-                    format!(
-                        "{} for {} A, to be designed by its maker",
-                        self.kind.replace('-', " "),
-                        round_to(shown(self.current), 1)
-                    )
+                    // A drive or soft starter is chosen from a range; a transformer, a resistor is made for its motor.
+                    let from_range = ["drive", "soft-starter"].contains(&self.kind);
+                    let rest = if from_range { "to be selected" } else { "to be designed by its maker" };
+                    format!("{} for {} A, {rest}", self.kind.replace('-', " "), round_to(shown(self.current), 1))
                 },
             )
     }

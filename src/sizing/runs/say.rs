@@ -99,7 +99,7 @@ fn say_jams(case: &Case, demand: &RunDemand, choice: &RunChoice, units: Units, r
     for raceway in &choice.companions.raceways {
         let Some(ratio) = raceway.jam_ratio else { continue };
         let what = format!(
-            "{} run: three conductors in {}, trade size {}, have a jam ratio of {}",
+            "{} run: {}, trade size {}, is {} times as wide as each of its three conductors (jam ratio)",
             words::brief(units, demand.role),
             words::brief(units, raceway.kind),
             raceway.trade_size,

@@ -20,9 +20,10 @@ const FIRST: f64 = 3.5;
 const BESIDE: f64 = 3.2;
 /// Room for words in a column.
 const ROOM: f64 = COLUMN - BESIDE - 3.0;
-/// Height of what lies before every board, what a transformer adds, and what its source takes.
+/// Height of what lies before every board, what a transformer adds, what the device before it adds, and what its source takes.
 const FEEDER: f64 = 40.0;
 const TRANSFORMER: f64 = 20.0;
+const PRIMARY_DEVICE: f64 = 10.0;
 const SOURCE: f64 = 12.0;
 /// Height of what lies before a board that goes on from another part.
 const AGAIN: f64 = 16.0;
@@ -55,9 +56,13 @@ fn place(column: usize) -> f64 {
 impl<'a> Paper<'a, '_> {
     pub(super) fn draw(&mut self, items: &[Item<'a>]) {
         let levels = items.iter().map(Item::levels).max().unwrap_or(0);
-        let has = |level: usize| items.iter().any(|item| item.any(level, &|board| self.transformed(board)));
+        let has = |level: usize, what: &dyn Fn(&'a Board) -> bool| items.iter().any(|item| item.any(level, what));
+        let added = |level: usize| {
+            let transformer = if has(level, &|board| self.transformed(board)) { TRANSFORMER } else { 0.0 };
+            transformer + if has(level, &|board| self.has_primary_device(board)) { PRIMARY_DEVICE } else { 0.0 }
+        };
         // Height of what lies before the boards of each level.
-        let mut heights: Vec<f64> = (0..levels).map(|level| FEEDER + if has(level) { TRANSFORMER } else { 0.0 }).collect();
+        let mut heights: Vec<f64> = (0..levels).map(|level| FEEDER + added(level)).collect();
         if let Some(first) = heights.first_mut().filter(|_| items.iter().all(|item| item.again)) {
             *first = AGAIN;
         }
@@ -71,6 +76,11 @@ impl<'a> Paper<'a, '_> {
 
     fn transformed(&self, board: &'a Board) -> bool {
         self.plan.drawn(board).is_some()
+    }
+
+    /// A device that nobody chose stands between a board and the transformer that it feeds.
+    fn has_primary_device(&self, board: &'a Board) -> bool {
+        self.transformed(board) && board.depth > 0 && board.transformer.is_some()
     }
 
     /// A board whose feeder begins at `top`, and what it feeds.
@@ -155,10 +165,15 @@ impl<'a> Paper<'a, '_> {
     fn before(&mut self, board: &'a Board, x: f64, top: f64, bus: f64) {
         let mut y = top;
         // A feed that is shorter than its neighbours ends at their height: its first line is longer.
-        let needed = FEEDER + if self.transformed(board) { TRANSFORMER } else { 0.0 };
+        let device = if self.has_primary_device(board) { PRIMARY_DEVICE } else { 0.0 };
+        let needed = FEEDER + device + if self.transformed(board) { TRANSFORMER } else { 0.0 };
         let start = bus - needed;
         self.canvas.line(&[(x, y), (x, start)], CONDUCTOR);
         y = start;
+        if self.has_primary_device(board) {
+            self.not_chosen(board, x, y);
+            y += PRIMARY_DEVICE;
+        }
         if let Some(words) = self.plan.drawn(board) {
             self.transformer(board, words, x, y);
             y += TRANSFORMER;
@@ -207,6 +222,20 @@ impl<'a> Paper<'a, '_> {
         let words: Vec<String> =
             [phases, others, &length].into_iter().filter(|words| !words.is_empty()).map(str::to_owned).collect();
         self.words(x, y + 2.6, &words, false);
+    }
+
+    /// The place of a device that is by others: an empty dashed frame in the line, with the rating that it may have.
+    fn not_chosen(&mut self, board: &Board, x: f64, y: f64) {
+        self.canvas.line(&[(x, y), (x, y + 2.0)], CONDUCTOR);
+        self.canvas.frame(x - 1.6, y + 2.0, 3.2, 6.0, OUTLINE.dashed(Dash::Dashes));
+        self.canvas.line(&[(x, y + 8.0), (x, y + PRIMARY_DEVICE)], CONDUCTOR);
+        let transformer = board.transformer.as_ref();
+        let rating = transformer.and_then(|transformer| Some((transformer.primary_protection_a?, transformer.largest)));
+        let rating = rating.map(|(rating_a, largest)| {
+            format!("{} {}", if largest { "at most" } else { "usually" }, quantity_trimmed(rating_a, "A"))
+        });
+        let words = ["not chosen, by others".to_owned()].into_iter().chain(rating).collect::<Vec<_>>();
+        self.words(x, y + 4.4, &words, false);
     }
 
     fn transformer(&mut self, board: &Board, words: [String; 2], x: f64, y: f64) {

@@ -161,11 +161,16 @@ pub(super) fn relay_narrow(paper: &mut Paper, overload: &Overload) -> Label {
     Label::new(paper.names.next("overload"), set.split(", ").map(str::to_owned).chain([behind_transformers(overload)]))
 }
 
+/// Who chooses a device without a part number.
+fn not_chosen(kind: &str) -> &'static str {
+    if ["drive", "soft-starter"].contains(&kind) { "to be selected" } else { "to the maker's design" }
+}
+
 /// A device of the starting method.
 pub(super) fn starter_device(paper: &mut Paper, circuit: &Circuit, device: &StarterDevice) -> Label {
     let kind = brief(paper.units, &device.kind).into_owned();
     let first = if device.rated_a > 0.0 { format!("{kind} {}", quantity_trimmed(device.rated_a, "A")) } else { kind };
-    let design = if device.part.is_empty() { "to the maker's design".to_owned() } else { String::new() };
+    let design = if device.part.is_empty() { not_chosen(&device.kind).to_owned() } else { String::new() };
     let set = inside(circuit)
         .filter(|_| device.rated_a > 0.0)
         .map(|overload| set_to(overload).replace("set to", "set"))

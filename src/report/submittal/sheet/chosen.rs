@@ -11,6 +11,7 @@ use crate::design::{
 };
 use crate::load::Field;
 use crate::report::columns::load as words;
+use crate::report::columns::values::disconnect_kind;
 use crate::report::columns::{accessories, contacts, raceway_words};
 use crate::report::words::{brief, full, terms};
 use crate::rules::units::Units;
@@ -140,8 +141,21 @@ fn starter_device(device: &StarterDevice, units: Units) -> Chosen {
         what: String::new(),
         needs: amperes(device.current_a),
         has: if device.rated_a > 0.0 { quantity_trimmed(device.rated_a, "A") } else { String::new() },
-        part: if device.part.is_empty() { "to the maker's design".to_owned() } else { device.part.clone() },
+        part: if device.part.is_empty() { not_chosen(&device.kind).to_owned() } else { device.part.clone() },
     }
+}
+
+/// Kind of an isolator in full; one that holds the fuses of its circuit is a switch.
+fn disconnect_words(device: &Disconnect, units: Units) -> String {
+    let plain = full(units, &device.kind);
+    let fused = disconnect_kind(device, units);
+    if fused.contains(", ") { fused.into_owned() } else { plain }
+}
+
+/// Who chooses a device of a starting method that has no part number: drives and soft starters come from a range, what is left is made for
+/// its motor.
+fn not_chosen(kind: &str) -> &'static str {
+    if ["drive", "soft-starter"].contains(&kind) { "to be selected" } else { "to the maker's design" }
 }
 
 fn isolator(device: &Disconnect, units: Units) -> Chosen {
@@ -150,7 +164,7 @@ fn isolator(device: &Disconnect, units: Units) -> Chosen {
         item: terms(units).isolator.to_owned(),
         what: so_many(device.count)
             + &[
-                units.pick(format!("{} {}", full(units, &device.kind), device.category), full(units, &device.kind)),
+                units.pick(format!("{} {}", disconnect_words(device, units), device.category), disconnect_words(device, units)),
                 units.pick(String::new(), device.category.clone()),
                 lock.to_owned(),
                 device.location.clone(),
