@@ -6,10 +6,10 @@ mod common;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use common::{PLAIN, folder_with, root, run_in};
+use common::{PLAIN, folder_with, opened, opened_text, root, run_in};
 use motorwright::compare::{self, Changes};
 use motorwright::design::Design;
-use motorwright::project::{self, Inputs, Options};
+use motorwright::project::{self, Inputs};
 use rstest::rstest;
 use serde_json::{Value, json};
 
@@ -17,17 +17,6 @@ const IEC: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nphases = 
                    prospective_fault_min_ka = 12\n";
 const NEC: &str = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nphases = 3\nfrequency_hz = 60\n\
                    system = \"480Y/277 4W solidly grounded\"\nprospective_fault_ka = 25\nprospective_fault_min_ka = 12\n";
-
-fn open(schedule: &Path, basis: &str) -> Inputs {
-    let folder = folder_with("basis.toml", basis.as_bytes());
-    let options = Options { schedule: schedule.to_owned(), basis: Some(folder.path().join("basis.toml")), ..Options::default() };
-    project::open(&options).expect("it opens")
-}
-
-fn of_text(text: &str, basis: &str) -> Inputs {
-    let folder = folder_with("loads.csv", text.as_bytes());
-    open(&folder.path().join("loads.csv"), basis)
-}
 
 fn between(old: &Inputs, new: &Inputs) -> Changes {
     compare::compare(&old.design(), &new.design(), &[], Some(new)).expect("no tag is fixed")
@@ -115,7 +104,7 @@ fn expected(list: &Value) -> BTreeSet<Row> {
 fn the_true_changes_and_nothing_else(#[case] old: &str, #[case] new: &str, #[case] list: &str, #[case] basis: &str) {
     let at = |name: &str| root().join("tests/intake").join(name);
     let list: Value = serde_json::from_slice(&std::fs::read(at(list)).expect("the list")).expect("JSON");
-    let changes = between(&open(&at(old), basis), &open(&at(new), basis));
+    let changes = between(&opened(&at(old), basis), &opened(&at(new), basis));
     let (told, expected) = (told(&changes), expected(&list));
     let missing: Vec<_> = expected.difference(&told).collect();
     let wrong: Vec<_> = told.difference(&expected).collect();
@@ -127,15 +116,16 @@ fn the_true_changes_and_nothing_else(#[case] old: &str, #[case] new: &str, #[cas
 #[test]
 fn the_senders_own_marks_agree_with_the_true_changes() {
     let at = |name: &str| root().join("tests/intake").join(name);
-    let changes = between(&open(&at("water-works-rev-a.xlsx"), IEC), &open(&at("water-works-rev-b.xlsx"), IEC));
+    let changes = between(&opened(&at("water-works-rev-a.xlsx"), IEC), &opened(&at("water-works-rev-b.xlsx"), IEC));
     assert!(changes.revision_marks.is_empty(), "{:?}", changes.revision_marks);
 }
 
 #[test]
 fn a_row_that_changes_unmarked_and_one_that_is_marked_unchanged_are_said() {
     let head = "tag,rated_power_kw,starting_method,cable_length_m,row_revision\n";
-    let old = of_text(&format!("{head}A-1,4,direct,20,\nB-2,5.5,direct,20,A\nC-3,7.5,direct,20,\nD-4,11,direct,20,\n"), IEC);
-    let new = of_text(&format!("{head}A-1,4,direct,30,\nB-2,5.5,direct,20,A\nC-3,7.5,direct,20,B\nD-4,15,direct,20,B\n"), IEC);
+    let old = opened_text(&format!("{head}A-1,4,direct,20,\nB-2,5.5,direct,20,A\nC-3,7.5,direct,20,\nD-4,11,direct,20,\n"), IEC);
+    let new =
+        opened_text(&format!("{head}A-1,4,direct,30,\nB-2,5.5,direct,20,A\nC-3,7.5,direct,20,B\nD-4,15,direct,20,B\n"), IEC);
     let marks: Vec<_> =
         between(&old, &new).revision_marks.into_iter().map(|mark_remark| (mark_remark.tag, mark_remark.what)).collect();
     let said = |tag: &str, what: &str| (tag.to_owned(), what.to_owned());
@@ -146,7 +136,7 @@ fn a_row_that_changes_unmarked_and_one_that_is_marked_unchanged_are_said() {
 #[case("water-works-rev-a-flat.csv", IEC)]
 #[case("hospital-hvac-rev-2-flat.csv", NEC)]
 fn a_schedule_against_itself_has_no_differences(#[case] name: &str, #[case] basis: &str) {
-    let inputs = open(&root().join("tests/intake").join(name), basis);
+    let inputs = opened(&root().join("tests/intake").join(name), basis);
     let changes = between(&inputs, &inputs);
     assert!(changes.is_empty() && changes.said_otherwise.is_empty(), "{changes:?}");
     assert_eq!(changes.unchanged, inputs.intake.loads.len());
@@ -211,7 +201,7 @@ fn as_told(changes: &Changes) -> Value {
 #[case("water-works-rev-a-flat.csv", "water-works-rev-b-flat.csv", IEC)]
 #[case("hospital-hvac-rev-1-flat.csv", "hospital-hvac-rev-2-flat.csv", NEC)]
 fn mirrored_sides_tell_the_mirrored_changes(#[case] old: &str, #[case] new: &str, #[case] basis: &str) {
-    let at = |name: &str| open(&root().join("tests/intake").join(name), basis);
+    let at = |name: &str| opened(&root().join("tests/intake").join(name), basis);
     let (old, new) = (at(old), at(new));
     assert_eq!(mirrored(&between(&new, &old)), as_told(&between(&old, &new)));
 }
@@ -281,7 +271,7 @@ fn the_order_of_rows_and_columns_spelling_and_units_change_nothing() {
     let mut other: Vec<Vec<String>> =
         other.into_iter().map(|row| columns.iter().map(|column| row[*column].clone()).collect()).collect();
     dice.shuffle(&mut other[1..]);
-    let changes = between(&of_text(&text_of(&plain), IEC), &of_text(&text_of(&other), IEC));
+    let changes = between(&opened_text(&text_of(&plain), IEC), &opened_text(&text_of(&other), IEC));
     assert_eq!((changes.rows - changes.unchanged, changes.unchanged), (0, 24), "{:#?}", changes.changed);
     // Both units and the capitals, for each row.
     assert_eq!(changes.said_otherwise.len(), 72, "{:?}", changes.said_otherwise);
@@ -294,7 +284,7 @@ fn the_order_of_rows_and_columns_spelling_and_units_change_nothing() {
 #[case::the_next_output("3", "5", false)]
 fn a_standard_output_in_the_other_unit_is_the_same_power(#[case] kilowatts: &str, #[case] hp: &str, #[case] same: bool) {
     let rows = |tag: &str, unit: &str, power: &str| {
-        of_text(
+        opened_text(
             &format!("tag,description,rated_power_{unit},starting_method,cable_length_m\n{tag},Sump pump,{power},direct,20\n"),
             IEC,
         )
@@ -314,7 +304,7 @@ fn a_standard_output_in_the_other_unit_is_the_same_power(#[case] kilowatts: &str
 #[test]
 fn digits_that_follow_the_rounding_of_another_unit_are_no_change() {
     let rows = |head: &str, cell: &str| {
-        of_text(&format!("tag,load_kind,{head},starting_method,cable_length_m\nH-1,heater,{cell},contactor,20\n"), IEC)
+        opened_text(&format!("tag,load_kind,{head},starting_method,cable_length_m\nH-1,heater,{cell},contactor,20\n"), IEC)
     };
     let changes = between(&rows("rated_power_kw", "6"), &rows("rated_power_hp", "8.05"));
     assert_eq!((changes.unchanged, &changes.changed[..], changes.said_otherwise.len()), (1, &[][..], 1), "{:?}", changes.changed);
@@ -328,7 +318,7 @@ fn digits_that_follow_the_rounding_of_another_unit_are_no_change() {
 fn what_follows_from_an_unreadable_cell_is_not_laid_to_other_rows() {
     let rows = |power: &str| {
         let head = "tag,rated_power_kw,full_load_current_a,starting_method,cable_length_m";
-        of_text(&format!("{head}\nP-1,{power},28,direct,20\nP-2,4,8.1,direct,20\n"), IEC)
+        opened_text(&format!("{head}\nP-1,{power},28,direct,20\nP-2,4,8.1,direct,20\n"), IEC)
     };
     let changes = between(&rows("15"), &rows("l5"));
     let of = consequences(&changes, "P-1");
@@ -376,7 +366,7 @@ fn independent_edits_are_told_as_these_edits() {
         (more[0], more[1], more[3], more[4]) = ("N-900".into(), "Quite another machine".into(), "90".into(), "158".into());
         edited.push(more);
         expected.insert(("N-900".to_owned(), "added".to_owned()));
-        let changes = between(&of_text(&text_of(&plain), IEC), &of_text(&text_of(&edited), IEC));
+        let changes = between(&opened_text(&text_of(&plain), IEC), &opened_text(&text_of(&edited), IEC));
         let mut told: BTreeSet<(String, String)> = BTreeSet::new();
         told.extend(changes.added.iter().map(|tagged| (tagged.tag.clone(), "added".to_owned())));
         told.extend(changes.removed.iter().map(|tagged| (tagged.tag.clone(), "removed".to_owned())));
@@ -391,8 +381,8 @@ fn independent_edits_are_told_as_these_edits() {
 #[test]
 fn ranges_that_become_several_rows_and_the_other_way_round() {
     let head = "tag,description,quantity,rated_power_kw,starting_method,cable_length_m\n";
-    let one = of_text(&format!("{head}P-1A/B,Pump,2,4,direct,20\nQ-7,Fan,1,5.5,direct,20\n"), IEC);
-    let two = of_text(&format!("{head}P-1A,Pump,1,4,direct,20\nP-1B,Pump,1,5.5,direct,20\nQ-7,Fan,1,5.5,direct,20\n"), IEC);
+    let one = opened_text(&format!("{head}P-1A/B,Pump,2,4,direct,20\nQ-7,Fan,1,5.5,direct,20\n"), IEC);
+    let two = opened_text(&format!("{head}P-1A,Pump,1,4,direct,20\nP-1B,Pump,1,5.5,direct,20\nQ-7,Fan,1,5.5,direct,20\n"), IEC);
     let changes = between(&one, &two);
     assert_eq!(changes.split.len(), 1);
     assert_eq!((changes.split[0].old_tag.as_str(), changes.split[0].tags.join(" ")), ("P-1A/B", "P-1A P-1B".to_owned()));
@@ -414,10 +404,10 @@ fn ranges_that_become_several_rows_and_the_other_way_round() {
 fn rows_without_a_tag_are_not_paired_by_where_they_stand() {
     let head = "tag,description,board,rated_power_kw,full_load_current_a,starting_method,cable_length_m\n";
     let (pump, fan) = (",Raw water pump,M,4,8.1,direct,20\n", ",Roof fan,M,15,28,drive,35\n");
-    let old = of_text(&format!("{head}{pump}{fan}"), IEC);
-    let same = between(&old, &of_text(&format!("{head}{fan}{pump}"), IEC));
+    let old = opened_text(&format!("{head}{pump}{fan}"), IEC);
+    let same = between(&old, &opened_text(&format!("{head}{fan}{pump}"), IEC));
     assert_eq!((same.unchanged, same.changed.len(), same.renamed.len()), (2, 0, 0), "{same:?}");
-    let changed = between(&old, &of_text(&format!("{head}{fan}{}", pump.replace(",20", ",60")), IEC));
+    let changed = between(&old, &opened_text(&format!("{head}{fan}{}", pump.replace(",20", ",60")), IEC));
     assert_eq!((changed.unchanged, changed.renamed.len()), (1, 1), "{changed:?}");
     let fields: Vec<_> = changed.changed[0].fields.iter().map(|change| change.field.as_str()).collect();
     assert_eq!(fields, ["cable_length_m"]);
@@ -426,8 +416,8 @@ fn rows_without_a_tag_are_not_paired_by_where_they_stand() {
 #[test]
 fn a_pair_that_is_fixed_is_taken_and_an_unknown_tag_is_refused() {
     let head = "tag,description,rated_power_kw,starting_method,cable_length_m\n";
-    let old = of_text(&format!("{head}P-1,Pump,4,direct,20\n"), IEC);
-    let new = of_text(&format!("{head}Z-9,Something else,90,drive,120\n"), IEC);
+    let old = opened_text(&format!("{head}P-1,Pump,4,direct,20\n"), IEC);
+    let new = opened_text(&format!("{head}Z-9,Something else,90,drive,120\n"), IEC);
     let plain = between(&old, &new);
     assert_eq!((plain.added.len(), plain.removed.len()), (1, 1), "they are not alike");
     let fixed = |a: &str, b: &str| compare::compare(&old.design(), &new.design(), &[(a.to_owned(), b.to_owned())], None);
@@ -458,8 +448,8 @@ fn consequences<'c>(changes: &'c Changes, tag: &str) -> BTreeMap<&'c str, (&'c s
 #[test]
 fn every_consequence_names_its_cause() {
     let head = "tag,board,rated_power_kw,full_load_current_a,starting_method,cable_length_m,description\n";
-    let old = of_text(&format!("{head}P-1,M,4,8.1,direct,20,Pump\n"), IEC);
-    let new = of_text(&format!("{head}P-1,M,4,12.4,direct,400,Pump of the east side\n"), IEC);
+    let old = opened_text(&format!("{head}P-1,M,4,8.1,direct,20,Pump\n"), IEC);
+    let new = opened_text(&format!("{head}P-1,M,4,12.4,direct,400,Pump of the east side\n"), IEC);
     let changes = between(&old, &new);
     let of = consequences(&changes, "P-1");
     assert_eq!(of["currents.full_load_a"], ("8.1", "12.4", vec!["full_load_current_a"]));
@@ -480,7 +470,7 @@ fn what_surrounds_the_schedule_is_told_apart_from_it() {
     let head = "tag,rated_power_kw,full_load_current_a,starting_method,cable_length_m\n";
     let rows = format!("{head}P-1,15,28,direct,20\n");
     let warm = format!("{IEC}[design]\nambient_c = 50\n");
-    let changes = between(&of_text(&rows, IEC), &of_text(&rows, &warm));
+    let changes = between(&opened_text(&rows, IEC), &opened_text(&rows, &warm));
     let around: Vec<_> = changes
         .surroundings
         .iter()
@@ -491,8 +481,8 @@ fn what_surrounds_the_schedule_is_told_apart_from_it() {
     assert!(change.fields.is_empty() && !change.consequences.is_empty());
     assert!(change.consequences.iter().all(|consequence| consequence.because == ["basis"]), "{:?}", change.consequences);
     // The other book: what is chosen differs because of it, not because of the row.
-    let nec = of_text(&rows, NEC);
-    let changes = between(&of_text(&rows, IEC), &nec);
+    let nec = opened_text(&rows, NEC);
+    let changes = between(&opened_text(&rows, IEC), &nec);
     assert!(changes.surroundings.iter().any(|surrounding| surrounding.what == "rule book"));
     assert!(changes.changed[0].consequences.iter().all(|consequence| consequence.because.contains(&"rule book".to_owned())));
 }
@@ -501,7 +491,7 @@ fn what_surrounds_the_schedule_is_told_apart_from_it() {
 fn a_change_of_the_partner_is_a_matter_of_other_rows() {
     let head = "tag,board,rated_power_kw,full_load_current_a,starting_method,protection_kind,interlock_with,cable_length_m\n";
     let rows = |current: &str| format!("{head}P-1,M,4,8.1,direct,gG,P-2,20\nP-2,M,15,{current},direct,gG,,20\n");
-    let changes = between(&of_text(&rows("8.1"), IEC), &of_text(&rows("28"), IEC));
+    let changes = between(&opened_text(&rows("8.1"), IEC), &opened_text(&rows("28"), IEC));
     let of = consequences(&changes, "P-1");
     // Both stand side by side under one mechanical interlock, so that they share a frame.
     assert_eq!(of["contactors.main.frame"].2, ["other rows"]);
@@ -526,7 +516,7 @@ fn the_marked_up_workbook_of_a_schedule_and_its_design_are_that_schedule(#[case]
 #[test]
 fn a_design_json_tells_the_same_as_its_schedule() {
     let at = |name: &str| root().join("tests/intake").join(name);
-    let (old, new) = (open(&at("water-works-rev-a-flat.csv"), IEC), open(&at("water-works-rev-b-flat.csv"), IEC));
+    let (old, new) = (opened(&at("water-works-rev-a-flat.csv"), IEC), opened(&at("water-works-rev-b-flat.csv"), IEC));
     let again = |inputs: &Inputs| -> Design {
         serde_json::from_str(&serde_json::to_string(&inputs.design()).expect("it is written")).expect("it is read back")
     };
@@ -540,8 +530,8 @@ fn text_of_either_side_is_never_markup() {
     let head = "tag,description,board,rated_power_kw,starting_method,cable_length_m,notes\n";
     let hostile = "<script>alert(1)</script>";
     let row = |note: &str, length: u32| format!("P-1,{hostile}pump,<b>M</b>,4,direct,{length},{note}\n");
-    let old = of_text(&format!("{head}{}", row("a", 20)), IEC);
-    let new = of_text(&format!("{head}{}\"><img src=x onerror=1>-2,x,M,4,direct,20,\n", row("\"><svg onload=1>", 300)), IEC);
+    let old = opened_text(&format!("{head}{}", row("a", 20)), IEC);
+    let new = opened_text(&format!("{head}{}\"><img src=x onerror=1>-2,x,M,4,direct,20,\n", row("\"><svg onload=1>", 300)), IEC);
     let page = motorwright::report::changes::page::write(&between(&old, &new), &new.design()).expect("it is written");
     let page = String::from_utf8(page).expect("it is text");
     for wrong in ["<script>alert", "<img", "<svg onload", "<b>M</b>"] {
@@ -589,7 +579,7 @@ fn the_command_writes_changes_and_tells_by_its_status_whether_there_are_any() {
 #[test]
 fn of_two_rows_with_one_tag_the_one_that_changed_is_meant() {
     let of = |power: &str, mark: &str| {
-        of_text(
+        opened_text(
             &format!(
                 "tag,description,rated_power_kw,voltage_v,phases,starting_method,cable_length_m,row_revision\n\
                  P-1,pump,7.5,400,3,direct,48,\nP-1,other pump,{power},400,3,direct,30,{mark}\nP-3,fan,4,400,3,direct,20,\n"

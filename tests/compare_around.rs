@@ -2,27 +2,14 @@
 
 mod common;
 
-use std::path::Path;
-
-use common::folder_with;
+use common::opened_text;
 use motorwright::compare::{self, Changes};
-use motorwright::project::{self, Inputs, Options};
+use motorwright::project::Inputs;
 use motorwright::report::{self, lists::labels_anew};
 use motorwright::rules::units::Units;
 
 const IEC: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nphases = 3\nfrequency_hz = 50\nprospective_fault_ka = 25\n\
                    prospective_fault_min_ka = 12\n";
-
-fn open(schedule: &Path, basis: &str) -> Inputs {
-    let folder = folder_with("basis.toml", basis.as_bytes());
-    let options = Options { schedule: schedule.to_owned(), basis: Some(folder.path().join("basis.toml")), ..Options::default() };
-    project::open(&options).expect("it opens")
-}
-
-fn of_text(text: &str, basis: &str) -> Inputs {
-    let folder = folder_with("loads.csv", text.as_bytes());
-    open(&folder.path().join("loads.csv"), basis)
-}
 
 fn between(old: &Inputs, new: &Inputs) -> Changes {
     let (before, now) = (old.design(), new.design());
@@ -45,7 +32,7 @@ fn a_basis_that_changed_too_is_not_blamed_for_what_other_rows_do() {
     let old = format!("{head}H-1,M,heater,20,29,feeder,60\nP-2,M,motor,15,28,direct,20\n");
     let new = format!("{old}P-3,M,motor,90,160,direct,20\n");
     for basis in [&before, &spares] {
-        let changes = between(&of_text(&old, &before), &of_text(&new, basis));
+        let changes = between(&opened_text(&old, &before), &opened_text(&new, basis));
         let margin = changes.margins.iter().find(|margin| margin.tag == "H-1").expect("the breaking capacity is nearly reached");
         assert_eq!((margin.check.as_str(), margin.because.clone()), ("breaking-capacity", vec!["other rows".to_owned()]));
     }
@@ -57,7 +44,7 @@ fn a_basis_that_changed_too_is_not_blamed_for_what_other_rows_do() {
 fn a_tag_that_moves_to_another_cable_and_one_that_is_gone_are_told() {
     let head = "tag,board,rated_power_kw,full_load_current_a,starting_method,cable_length_m,thermistor,space_heater_w\n";
     let row = |thermistor: &str| format!("{head}P-1,M,15,28,direct,40,{thermistor},60\n");
-    let changes = between(&of_text(&row("yes"), IEC), &of_text(&row("no"), IEC));
+    let changes = between(&opened_text(&row("yes"), IEC), &opened_text(&row("no"), IEC));
     let text = summary(&changes);
     for line in [
         "cable tags W-P-1-C1, 2: control cable for thermistors",
@@ -76,7 +63,7 @@ fn a_tag_that_moves_to_another_cable_and_one_that_is_gone_are_told() {
 #[test]
 fn cables_of_a_reference_designation_keep_its_sign() {
     let head = "tag,board,rated_power_kw,full_load_current_a,starting_method,cable_length_m,space_heater_w\n";
-    let design = of_text(&format!("{head}-M101,+S1,15,28,direct,40,60\n"), IEC).design();
+    let design = opened_text(&format!("{head}-M101,+S1,15,28,direct,40,60\n"), IEC).design();
     let cables = motorwright::design::labels::cables(&design.circuits[0], "-M101");
     let tags: Vec<&str> = cables.iter().map(|cable| cable.tag.as_str()).collect();
     assert_eq!(tags, ["-M101-WD1", "-M101-WG1"]);
@@ -90,8 +77,8 @@ fn a_board_under_another_name_is_told_once() {
     let basis = |board: &str, length: u32| {
         format!("{IEC}[[board]]\nname = \"MDB\"\n[[board]]\nname = \"{board}\"\nfed_from = \"MDB\"\nfeeder_length_m = {length}\n")
     };
-    let old = of_text(&rows("MCC-P"), &basis("MCC-P", 40));
-    let changes = between(&old, &of_text(&rows("MCC-CP1"), &basis("MCC-CP1", 40)));
+    let old = opened_text(&rows("MCC-P"), &basis("MCC-P", 40));
+    let changes = between(&old, &opened_text(&rows("MCC-CP1"), &basis("MCC-CP1", 40)));
     let told: Vec<(&str, &str)> =
         changes.renamed_boards.iter().map(|board| (board.old_name.as_str(), board.name.as_str())).collect();
     assert_eq!(told, [("MCC-P", "MCC-CP1")]);
@@ -100,19 +87,19 @@ fn a_board_under_another_name_is_told_once() {
     assert!(changes.findings_gone.is_empty() && changes.findings_new.is_empty(), "{:?}", changes.findings_new);
     // Nameplates and tags bear the name, and are to be made anew.
     assert!(summary(&changes).contains("P-1: nameplate P-1: fed from MCC-P → fed from MCC-CP1"), "{}", summary(&changes));
-    let longer = between(&old, &of_text(&rows("MCC-CP1"), &basis("MCC-CP1", 60)));
+    let longer = between(&old, &opened_text(&rows("MCC-CP1"), &basis("MCC-CP1", 60)));
     let keys: Vec<&str> = longer.surroundings.iter().map(|surrounding| surrounding.key.as_str()).collect();
     assert_eq!(keys, ["board.MCC-CP1.feeder_length_m"]);
     // A row that moves alone to a board of its own makes no other board of it.
     let moved = format!("{head}P-1,MCC-P,15,28,direct,20\nP-2,MCC-P,15,28,direct,20\nP-3,NEW,15,28,direct,20\n");
-    assert!(between(&old, &of_text(&moved, &basis("MCC-P", 40))).renamed_boards.is_empty());
+    assert!(between(&old, &opened_text(&moved, &basis("MCC-P", 40))).renamed_boards.is_empty());
 }
 
 #[test]
 fn a_pure_split_of_a_range_is_no_changed_row() {
     let head = "tag,quantity,board,rated_power_kw,full_load_current_a,starting_method,cable_length_m\n";
-    let old = of_text(&format!("{head}P-1A/B,2,M,4,8.1,direct,20\n"), IEC);
-    let new = of_text(&format!("{head}P-1A,1,M,4,8.1,direct,20\nP-1B,1,M,4,8.1,direct,20\n"), IEC);
+    let old = opened_text(&format!("{head}P-1A/B,2,M,4,8.1,direct,20\n"), IEC);
+    let new = opened_text(&format!("{head}P-1A,1,M,4,8.1,direct,20\nP-1B,1,M,4,8.1,direct,20\n"), IEC);
     let changes = between(&old, &new);
     assert_eq!((changes.split.len(), changes.changed.len()), (1, 0), "{:?}", changes.changed);
 }

@@ -277,6 +277,24 @@ fn a_space_heater_beside_a_drive_takes_its_run_relay() {
     assert!(found(findings, "C505").is_none());
 }
 
+/// A brake must not be released by a relay that only says that the soft starter runs: that stays open, the space heater takes the relay.
+#[test]
+fn a_brake_beside_a_soft_starter_is_left_to_somebody() {
+    let rows = "tag,rated_power_kw,full_load_current_a,voltage_v,starting_method,cable_length_m,brake_w,space_heater_w,line_contactor\n\
+        H-1,15,27.7,400,soft-starter,20,60,50,no\n";
+    let design = verified(design_of(rows, IEC));
+    let findings = &design.circuits[0].findings;
+    let told = |code: &str| found(findings, code).map(|finding| (finding.severity, finding.what.clone()));
+    assert!(
+        told("C534").is_some_and(|(severity, what)| severity == Severity::Note && what.ends_with(": space heater")),
+        "{findings:?}"
+    );
+    assert!(
+        told("C505").is_some_and(|(severity, what)| severity == Severity::Warning && what.ends_with(": brake")),
+        "{findings:?}"
+    );
+}
+
 /// 55 °C derate every drive of a range that suits the motor in air of 40 °C: the air is what refuses.
 #[test]
 fn air_that_refuses_a_drive_is_named_in_the_cure() {

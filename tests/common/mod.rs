@@ -6,7 +6,7 @@ use std::io::{Cursor, Read, Write};
 use std::path::{Path, PathBuf};
 
 use motorwright::design::Design;
-use motorwright::project::{self, Options};
+use motorwright::project::{self, Inputs, Options};
 
 pub(crate) mod books;
 pub(crate) mod bought;
@@ -67,6 +67,19 @@ pub(crate) fn design_of(schedule: &str, basis: &str) -> Design {
 pub(crate) fn design_of_files(schedule: &Path, basis: &Path) -> Design {
     let options = Options { schedule: schedule.to_owned(), basis: Some(basis.to_owned()), ..Options::default() };
     project::open(&options).expect("it opens").design()
+}
+
+/// A schedule on a basis in TOML, opened.
+pub(crate) fn opened(schedule: &Path, basis: &str) -> Inputs {
+    let folder = folder_with("basis.toml", basis.as_bytes());
+    let options = Options { schedule: schedule.to_owned(), basis: Some(folder.path().join("basis.toml")), ..Options::default() };
+    project::open(&options).expect("it opens")
+}
+
+/// A schedule in CSV on a basis in TOML, opened.
+pub(crate) fn opened_text(text: &str, basis: &str) -> Inputs {
+    let folder = folder_with("loads.csv", text.as_bytes());
+    opened(&folder.path().join("loads.csv"), basis)
 }
 
 /// design.json of a folder.

@@ -249,17 +249,17 @@ fn without_contactor(shelf: &mut Shelf<'_, '_>, needs: &[Need]) {
     if case.control.no + case.control.nc > 0 && !needs.iter().any(|need| need.function == "asked for") {
         missing.push("contacts that the row asks for");
     }
+    let electronics = shelf.assembly.devices.iter().find(|device| matches!(device.kind, "drive" | "soft-starter"));
+    if let Some(kind) = electronics.map(|device| device.kind) {
+        // A relay that says that it runs does not say that there is torque: a brake must not be released by it alone.
+        let (brake, others): (Vec<&str>, Vec<&str>) = missing.iter().partition(|what| **what == "brake");
+        if !others.is_empty() {
+            shelf.find(by_run_relay(kind, &others));
+        }
+        missing = brake;
+    }
     if missing.is_empty() {
         return;
-    }
-    let electronics = shelf.assembly.devices.iter().find(|device| matches!(device.kind, "drive" | "soft-starter"));
-    if let Some(device) = electronics {
-        let device = device.kind.replace('-', " ");
-        let what =
-            format!("the circuit has no contactor that a command closes; the {device}'s run relay gives: {}", missing.join(", "));
-        return shelf.find(Finding::new(&codes::C534_RUN_RELAY, what).cure(format!(
-            "set an output relay of the {device} to \"running\", with so many contacts or a relay behind it, and wire these to it"
-        )));
     }
     shelf.find(
         Finding::new(
@@ -268,4 +268,14 @@ fn without_contactor(shelf: &mut Shelf<'_, '_>, needs: &[Need]) {
         )
         .cure("take the contact from the device that starts the load, or from the starter of others"),
     );
+}
+
+/// What an output relay of electronics gives in the place of a contactor's contacts.
+fn by_run_relay(kind: &str, given: &[&str]) -> Finding {
+    let device = kind.replace('-', " ");
+    let what =
+        format!("the circuit has no contactor that a command closes; the {device}'s run relay gives: {}", given.join(", "));
+    Finding::new(&codes::C534_RUN_RELAY, what).cure(format!(
+        "set an output relay of the {device} to \"running\", with so many contacts or a relay behind it, and wire these to it"
+    ))
 }
