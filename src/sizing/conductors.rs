@@ -76,8 +76,25 @@ fn nearest(book: &dyn RunRules, demand: &RunDemand, ladder: &[Candidate]) -> Opt
 pub(super) fn holds_for_circuits(book: &dyn RunRules, demand: &RunDemand, candidate: Candidate) -> u32 {
     /// Longer rows of the tables tell of groups that hardly lie anywhere.
     const MOST: u32 = 20;
-    let beside = |circuits: u32| RunDemand { grouped: demand.grouped + circuits - 1, ..demand.clone() };
-    (2..=MOST).take_while(|circuits| holds(book, &beside(*circuits), candidate)).last().unwrap_or(1)
+    let mut beside = demand.clone();
+    let mut holds_for = |circuits: u32| {
+        beside.grouped = demand.grouped + circuits - 1;
+        holds(book, &beside, candidate)
+    };
+    if !holds_for(2) {
+        return 1;
+    }
+    // More circuits never leave more current to each of them.
+    let (mut most, mut too_many) = (2, MOST + 1);
+    while too_many - most > 1 {
+        let tried = most + (too_many - most) / 2;
+        if holds_for(tried) {
+            most = tried;
+        } else {
+            too_many = tried;
+        }
+    }
+    most
 }
 
 /// Chooses the cable of a run.

@@ -73,6 +73,9 @@ impl Basis {
 
     /// The transformer before a board. A name that a board of the basis bears too is that of the board.
     pub(crate) fn transformer_before(&self, board: &str) -> Option<&TransformerBasis> {
+        if self.transformers.is_empty() {
+            return None;
+        }
         let feeding = self.named_before(board).filter(|name| self.board(name).is_none());
         let is = |text: &Option<String>, wanted: &str| text.as_deref().map(str::trim) == Some(wanted);
         self.transformers.iter().find(|unit| is(&unit.to, board) || feeding.is_some_and(|from| is(&unit.name, from)))
