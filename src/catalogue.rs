@@ -355,8 +355,7 @@ impl Fuse {
     #[must_use]
     pub fn switch_horsepower(&self, phases: u32, volts: f64) -> Option<f64> {
         if phases != 3 {
-            let to = |most: f64, horsepower: Option<f64>| horsepower.filter(|_| volts <= most);
-            to(120.0, self.switch_hp_1ph_115).or(to(240.0, self.switch_hp_1ph_230))
+            if volts <= 120.0 { self.switch_hp_1ph_115 } else { self.switch_hp_1ph_230.filter(|_| volts <= 240.0) }
         } else if volts <= 240.0 {
             self.switch_hp_240
         } else if volts <= 480.0 {

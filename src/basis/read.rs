@@ -173,6 +173,8 @@ impl<'a> Reading<'a> {
         }
         let checked = typed(known_key.kind, given).and_then(|value| check_value(section, key, value));
         match checked {
+            // An empty text states nothing.
+            Ok(toml::Value::String(text)) if text.is_empty() => drop(self.entry(section, number)),
             Ok(value) => self.put(section, number, key, value, at),
             Err(what) => self.wrong(&dotted, at, &what),
         }
@@ -401,6 +403,8 @@ mod tests {
         let (basis, _) = from_toml("b.toml", "[[board]]\nname = \" MCC-1 \"\nfed_from = \"supply \"\n").unwrap();
         assert_eq!(basis.boards[0].fed_from.as_deref(), Some("supply"));
         assert!(basis.board("MCC-1").is_some());
+        let (basis, _) = from_toml("b.toml", "[[board]]\nname = \"\"\nfed_from = \" \"\nexisting_load_a = 100\n").unwrap();
+        assert_eq!((basis.boards.len(), &basis.boards[0].name, &basis.boards[0].fed_from), (1, &None, &None));
     }
 
     #[test]

@@ -22,8 +22,8 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], tools: &Tools<'_>) {
     );
     board.findings.push(
         Finding::new(&codes::L351_GROUPING, what)
-            .why("cables heat each other: of two circuits bunched or on one wall each carries 80 to 85 %, of nine about half")
-            .cure("state grouped_circuits in [design], or in the column of that name: the circuits that lie together, each itself included; 1 where every cable lies apart. Until then these cables wait")
+            .why("cables heat each other: the more lie together, the less each of them carries")
+            .cure("state grouped_circuits in [design], or in the column of that name: the circuits that lie together, each itself included; 1 where every cable lies apart. Until then these cables and what fits them wait")
             .reference(clause),
     );
 }

@@ -91,8 +91,10 @@ impl<'a> Filling<'a> {
             let Some(volts) = circuit.load.voltage_v.filter(|volts| line.0 > 0.0 && !is_same_voltage(*volts, line.0)) else {
                 continue;
             };
-            let what =
-                format!("{volts} V on board {}, of which nobody states the voltage, beside loads of {} V", circuit.board, line.0);
+            let what = format!(
+                "{volts} V on board {}, of which nobody states the voltage: {} V are taken, that of loads there or of the board before it",
+                circuit.board, line.0
+            );
             let finding = Finding::new(&codes::B329_UNLIKE_VOLTAGES, what)
                 .at(Place {
                     sheet: circuit.place.sheet.clone(),

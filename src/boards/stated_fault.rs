@@ -8,10 +8,15 @@ use crate::quantity::{Amperes, fits, round_to};
 /// Checks that hold a device against the largest fault current where it stands.
 const RATINGS: [&str; 2] = ["breaking-capacity", "short-circuit-rating"];
 
+/// The fault current of a board is kept to four decimals of a kiloampere.
+const ROUNDING_KA: f64 = 1e-4;
+
 /// What would not hold, the board itself or devices on it.
 pub(super) fn question(board: &Board, circuits: &[&Circuit], if_motors_add: Option<Amperes>) -> Option<Finding> {
     let (with_motors, stated) = (if_motors_add?.0 / 1000.0, board.prospective_fault_ka?);
-    let fails = |check: &Check| rating_ka(check).is_some_and(|rating| !fits(with_motors, rating));
+    // A device farther away, to which less flows than is stated, is not held against the current at the board.
+    let at_board = |fault: f64| fits(stated, fault + ROUNDING_KA);
+    let fails = |check: &Check| held_ka(check).is_some_and(|[rating, fault]| at_board(fault) && !fits(with_motors, rating));
     let of_board = board.checks.iter().any(|check| check.subject == "board" && fails(check));
     let circuits = circuits.iter().filter(|circuit| circuit.checks.iter().any(fails)).map(|circuit| circuit.tag.as_str());
     let lacking: Vec<&str> = of_board.then_some(board.name.as_str()).into_iter().chain(circuits).collect();
@@ -31,11 +36,12 @@ pub(super) fn question(board: &Board, circuits: &[&Circuit], if_motors_add: Opti
     )
 }
 
-/// Rating that a check found sufficient.
-fn rating_ka(check: &Check) -> Option<f64> {
+/// Rating that a check found sufficient, and the fault current against which it was held.
+fn held_ka(check: &Check) -> Option<[f64; 2]> {
     if !RATINGS.contains(&check.name.as_str()) || check.passed != Some(true) {
         return None;
     }
-    let rating = if check.sense == Some(Sense::AtLeast) { check.value } else { check.limit }?;
-    Some(if check.unit == "kA" { rating } else { rating / 1000.0 })
+    let (value, limit) = check.value.zip(check.limit)?;
+    let held = if check.sense == Some(Sense::AtLeast) { [value, limit] } else { [limit, value] };
+    Some(if check.unit == "kA" { held } else { held.map(|amperes| amperes / 1000.0) })
 }

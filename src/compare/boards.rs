@@ -108,7 +108,7 @@ fn likeness(one: &Known, other: &Known) -> Option<(usize, String)> {
 
 /// The old side under the new names.
 pub(super) fn under_new_names(old: &Design, renamed: &[RenamedBoard]) -> Design {
-    let now = |text: &str| renamed.iter().fold(text.to_owned(), |text, board| replaced(&text, &board.old_name, &board.name));
+    let now = |text: &str| in_new_names(text, renamed);
     let name = |text: &mut String| {
         if let Some(board) = renamed.iter().find(|board| board.old_name == *text) {
             text.clone_from(&board.name);
@@ -153,29 +153,58 @@ fn texts(value: &mut Value, now: &dyn Fn(&str) -> String) {
     }
 }
 
-/// A text in which a name stands by itself, in its new spelling.
-fn replaced(text: &str, old: &str, new: &str) -> String {
+/// A text in which old names stand by themselves, in their new spelling; each place is looked at once. Short names may be units or
+/// words: they count where the text is the name, or calls it a board.
+fn in_new_names(text: &str, renamed: &[RenamedBoard]) -> String {
+    /// Names of fewer letters stand for units and words as well.
+    const PLAIN: usize = 4;
     let of_name = |letter: char| letter.is_alphanumeric() || matches!(letter, '-' | '_');
-    let (mut done, mut rest) = (String::new(), text);
-    while let Some(at) = rest.find(old).filter(|_| !old.is_empty()) {
-        let (before, behind) = (&rest[..at], &rest[at + old.len()..]);
-        let alone = !before.ends_with(of_name) && !behind.starts_with(of_name);
-        done.push_str(before);
-        done.push_str(if alone { new } else { old });
-        rest = behind;
+    let stands = |at: usize, old: &str| {
+        let Some(behind) = text[at..].strip_prefix(old).filter(|_| !old.is_empty()) else { return false };
+        let before = &text[..at];
+        let called = before.ends_with("board ") || before.is_empty() && behind.is_empty();
+        !before.ends_with(of_name) && !behind.starts_with(of_name) && (old.chars().count() >= PLAIN || called)
+    };
+    let (mut done, mut from) = (String::new(), 0);
+    for (at, letter) in text.char_indices() {
+        if at < from {
+            continue;
+        }
+        let found = renamed.iter().filter(|board| stands(at, &board.old_name)).max_by_key(|board| board.old_name.len());
+        match found {
+            Some(board) => {
+                done.push_str(&board.name);
+                from = at + board.old_name.len();
+            }
+            None => done.push(letter),
+        }
     }
-    done + rest
+    done
 }
 
 #[cfg(test)]
 mod tests {
-    use super::replaced;
+    use super::{RenamedBoard, in_new_names};
 
     #[rstest::rstest]
     #[case("feeder of board MCC-P: MCC-P1, MCC-P.", "feeder of board MCC-CP1: MCC-P1, MCC-CP1.")]
     #[case("XMCC-P", "XMCC-P")]
     #[case("", "")]
     fn a_name_is_replaced_where_it_stands_by_itself(#[case] text: &str, #[case] now: &str) {
-        assert_eq!(replaced(text, "MCC-P", "MCC-CP1"), now);
+        assert_eq!(in_new_names(text, &[renamed("MCC-P", "MCC-CP1")]), now);
+    }
+
+    fn renamed(old: &str, new: &str) -> RenamedBoard {
+        RenamedBoard { old_name: old.to_owned(), name: new.to_owned(), ..RenamedBoard::default() }
+    }
+
+    /// A board of the name of a unit leaves the unit, and names that swap are each replaced once.
+    #[test]
+    fn units_stay_and_names_that_swap_do_not_meet() {
+        let short = [renamed("A", "MCC A")];
+        assert_eq!(in_new_names("board A: sized for 1217.8 A", &short), "board MCC A: sized for 1217.8 A");
+        assert_eq!(in_new_names("A", &short), "MCC A");
+        let swapped = [renamed("MCC-1", "MCC-2"), renamed("MCC-2", "MCC-1")];
+        assert_eq!(in_new_names("MCC-1 and MCC-2", &swapped), "MCC-2 and MCC-1");
     }
 }

@@ -3,20 +3,12 @@
 
 use std::sync::LazyLock;
 
-use serde::Deserialize;
-
 use super::machines::turns;
+use super::matters::Said;
 use super::mentions::{Phrases, words};
 use super::tables;
 
 const TABLE: &str = include_str!("tables/load-words.csv");
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Row {
-    says: String,
-    phrases: String,
-}
 
 #[derive(Debug)]
 struct Lists {
@@ -26,7 +18,7 @@ struct Lists {
 }
 
 static LISTS: LazyLock<Lists> = LazyLock::new(|| {
-    let rows: Vec<Row> = tables::rows(TABLE);
+    let rows: Vec<Said> = tables::rows(TABLE);
     let of = |says: &str| Phrases::of(rows.iter().filter(|row| row.says == says).map(|row| row.phrases.as_str()));
     Lists { turns: of("turns"), board: of("board"), beside: of("beside") }
 });
@@ -54,7 +46,7 @@ mod tests {
     #[test]
     fn every_row_of_the_table_is_read() {
         let lines = TABLE.lines().filter(|line| !line.starts_with('#')).count() - 1;
-        let rows: Vec<Row> = tables::rows(TABLE);
+        let rows: Vec<Said> = tables::rows(TABLE);
         assert_eq!(rows.len(), lines);
         for row in &rows {
             assert!(["turns", "board", "beside"].contains(&row.says.as_str()), "{row:?}");

@@ -13,6 +13,15 @@ const WORDS: &str = include_str!("tables/matter-words.csv");
 /// What a schedule marks equipment with that is there already.
 const MARKS_OF_EXISTING: [&str; 2] = ["(E)", "(e)"];
 
+/// A row of a table of phrases.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Said {
+    /// What the phrases say.
+    pub(super) says: String,
+    pub(super) phrases: String,
+}
+
 /// Phrases by what they say.
 #[derive(Debug)]
 pub(super) struct Lists {
@@ -184,10 +193,16 @@ pub(super) fn all() -> &'static [Matter] {
     &ALL
 }
 
-/// The lists of a matter; those of hazardous locations are a table of their own.
+/// The matter whose words are a table of their own.
+const HAZARD: &str = "hazard";
+
+/// Says nothing.
+static NOTHING: LazyLock<Lists> = LazyLock::new(|| Lists::of(&[]));
+
+/// The lists of a matter; a name that no table has says nothing.
 fn lists_of(name: &str) -> &'static Lists {
-    let of_table = LISTS.iter().find(|(known, _)| *known == name).map(|(_, lists)| lists);
-    of_table.unwrap_or_else(|| super::surroundings::lists())
+    let of_table = || LISTS.iter().find(|(known, _)| *known == name).map_or(&*NOTHING, |(_, lists)| lists);
+    if name == HAZARD { super::surroundings::lists() } else { of_table() }
 }
 
 /// Whether the words of a text, as [`words_of`] gives them, suggest a matter of the table by its name.

@@ -3,23 +3,14 @@
 
 use std::sync::LazyLock;
 
-use serde::Deserialize;
-
-use super::matters::Lists;
+use super::matters::{Lists, Said};
 use super::mentions::words;
 use super::tables;
 
 const TABLE: &str = include_str!("tables/hazard-words.csv");
 
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Row {
-    says: String,
-    phrases: String,
-}
-
 static LISTS: LazyLock<Lists> = LazyLock::new(|| {
-    let rows: Vec<Row> = tables::rows(TABLE);
+    let rows: Vec<Said> = tables::rows(TABLE);
     Lists::of(&rows.iter().map(|row| (row.says.as_str(), row.phrases.as_str())).collect::<Vec<_>>())
 });
 
@@ -56,7 +47,7 @@ mod tests {
     #[test]
     fn every_row_of_the_table_is_read() {
         let lines = TABLE.lines().filter(|line| !line.starts_with('#')).count() - 1;
-        let rows: Vec<Row> = tables::rows(TABLE);
+        let rows: Vec<Said> = tables::rows(TABLE);
         assert_eq!(rows.len(), lines);
         for row in &rows {
             assert!(["suggests", "taken-out", "column", "none", "heading"].contains(&row.says.as_str()), "{row:?}");

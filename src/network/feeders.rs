@@ -322,6 +322,10 @@ fn spare_left(need: &FeederNeed, bounds: &FeederBounds, wanted: Option<f64>, fee
     let Some(capacity) = feeder.run.as_ref().map(|run| run.capacity_a) else { return };
     // A device that is rated by the load's currents bounds the spare as well.
     let usable = if bounds.motor_feeder { capacity } else { capacity.min(feeder.protection.0) };
+    if usable <= 0.0 {
+        // No device or no conductor holds, which is told where it is chosen.
+        return;
+    }
     let left = record.step(&formulas::SPARE_LEFT, &[usable, need.capacity.0]);
     feeder.spare_pct = Some(left);
     feeder.checks.push(at_least("spare-capacity", left, wanted.unwrap_or(0.0), "%", "spare_pct of the basis").about("feeder"));

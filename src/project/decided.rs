@@ -6,14 +6,15 @@
 
 use crate::basis::{Basis, DecidedBasis};
 use crate::design::{Board, Circuit};
-use crate::finding::{Finding, Place, Severity, codes, sort};
+use crate::finding::{Finding, Place, Severity, codes, named, sort};
 use crate::sizing::settle_status;
 
 /// Applies the decisions of a basis to circuits and boards; what can't be applied is told.
 pub(super) fn apply(basis: &Basis, basis_file: Option<&str>, circuits: &mut [Circuit], boards: &mut [Board]) -> Vec<Finding> {
     let numbered = basis.decided.iter().zip(1_usize..);
     let refused = |(decided, number): (&DecidedBasis, usize)| {
-        Some(refused(number, basis_file, decided, &one(decided, circuits, boards).err()?))
+        let (tags, why) = one(decided, circuits, boards).err()?;
+        Some(refused(number, basis_file, decided, &tags, &why))
     };
     numbered.filter_map(refused).collect()
 }
@@ -51,16 +52,22 @@ fn read(decided: &DecidedBasis) -> Result<Decision<'_>, String> {
     Ok(Decision { tags, code, what, words: format!("decided by {by}{on}: {why}") })
 }
 
-fn one(decided: &DecidedBasis, circuits: &mut [Circuit], boards: &mut [Board]) -> Result<(), String> {
-    let decision = read(decided)?;
+/// The error names the tags to which it does not apply, where it has several.
+fn one<'d>(decided: &'d DecidedBasis, circuits: &mut [Circuit], boards: &mut [Board]) -> Result<(), (Vec<&'d str>, String)> {
+    let decision = read(decided).map_err(|why| (tags(decided).collect(), why))?;
     let several = decision.tags.len() > 1;
     let refused = |tag: &str, why: String| if several { format!("{tag}: {why}") } else { why };
-    let refused: Vec<String> = decision
-        .tags
-        .iter()
-        .filter_map(|tag| of_tag(tag, &decision, circuits, boards).err().map(|why| refused(tag, why)))
-        .collect();
-    if refused.is_empty() { Ok(()) } else { Err(refused.join("; ")) }
+    let of_tag = |tag: &&'d str| Some((*tag, refused(tag, of_tag(tag, &decision, circuits, boards).err()?)));
+    let (tags, why): (Vec<&str>, Vec<String>) = decision.tags.iter().filter_map(of_tag).unzip();
+    if tags.is_empty() { Ok(()) } else { Err((tags, first_of(&why))) }
+}
+
+/// The first few reasons, and how many more there are.
+fn first_of(why: &[String]) -> String {
+    const SHOWN: usize = 3;
+    let more = why.len().saturating_sub(SHOWN);
+    let more = (more > 0).then(|| format!("and {more} more"));
+    why.iter().take(SHOWN).cloned().chain(more).collect::<Vec<_>>().join("; ")
 }
 
 /// Applies a decision to the circuit or board of one tag.
@@ -125,8 +132,10 @@ fn decide(findings: &mut [Finding], decision: &Decision<'_>) -> Result<(), Refus
     Err(alike.map(why).max().unwrap_or(Refused::NoSuchFinding))
 }
 
-fn refused(number: usize, basis_file: Option<&str>, decided: &DecidedBasis, why: &str) -> Finding {
-    let named: Vec<&str> = said(&decided.code).into_iter().chain(tags(decided)).collect();
+fn refused(number: usize, basis_file: Option<&str>, decided: &DecidedBasis, tags: &[&str], why: &str) -> Finding {
+    let code: Vec<&str> = said(&decided.code).into_iter().collect();
+    let of_tags = Some(named(tags)).filter(|_| !tags.is_empty());
+    let named: Vec<&str> = code.into_iter().chain(of_tags.as_deref()).collect();
     let of = if named.is_empty() { String::new() } else { format!(" ({})", named.join(", ")) };
     let heading = Some(format!("decided {number}"));
     Finding::new(&codes::F111_NOT_DECIDED, format!("decision {number}{of} is not applied: {why}"))

@@ -103,8 +103,8 @@ pub(super) fn collect(
         let user = User { name: &circuit.tag, board: &circuit.board, times: circuit.quantity.max(1), reason: *reason };
         let cables_wait = ungrouped.contains(circuit.tag.as_str()).then_some(Held::Assumed);
         for part in &circuit.parts {
-            let is_cable = register.part(&part.part).is_some_and(|part| part.family == "cables");
-            let reason = user.reason.or(cables_wait.filter(|_| is_cable));
+            let by_size = register.part(&part.part).is_some_and(|part| follows_cable(part.family));
+            let reason = user.reason.or(cables_wait.filter(|_| by_size));
             add(part, User { times: if part.shared { 1 } else { user.times }, reason, ..user });
         }
     }
@@ -140,7 +140,13 @@ fn ungrouped<'c>(circuits: &'c [Circuit], boards: &[Board]) -> BTreeSet<&'c str>
     boards.iter().filter(asked).flat_map(of_board).collect()
 }
 
-/// Cables alone wait for it.
+/// A part whose size is that of its cable.
+pub(crate) fn follows_cable(family: &str) -> bool {
+    const FAMILIES: [&str; 6] = ["cables", "glands", "lugs", "terminals", "raceways", "fittings"];
+    FAMILIES.contains(&family)
+}
+
+/// Cables and what follows their size wait for it, nothing else.
 fn asks_for_groups(finding: &Finding) -> bool {
     finding.code == codes::L351_GROUPING.code && finding.severity != Severity::Note
 }

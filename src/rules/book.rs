@@ -48,6 +48,10 @@ pub enum Topic {
     MagneticTrip,
     /// Short-circuit rating of an assembly.
     AssemblyRating,
+    /// A device behind a supply that limits its own current.
+    LimitedSupply,
+    /// The device before a drive follows its rated input.
+    InputOfDrive,
     /// Setting of an overload relay.
     OverloadSetting,
     /// Least rating of the protective device.

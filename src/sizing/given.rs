@@ -21,6 +21,8 @@ mod contactor;
 mod overload;
 mod protective;
 mod read;
+
+pub(in crate::sizing) use read::COLUMNS;
 use read::{Stated, Unreadable};
 
 /// A row with all by which it is judged.

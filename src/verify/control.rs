@@ -125,7 +125,7 @@ fn coils(facts: &Facts<'_>, control: &Control, found: &mut Disagreements) {
     if let Some(run) = &control.run {
         let stated = facts.number("control_cable_length_m").filter(|length| *length > 0.0);
         found.unless(run.length_m == stated, &codes::V611_CONTROL, || {
-            format!("the control run is {:?} m long; the row states {stated:?} m", run.length_m)
+            format!("the control run is {} m long; the row states {} m", shown(run.length_m), shown(stated))
         });
         coil_supply(facts, control, run, found);
     }
@@ -334,7 +334,7 @@ pub(super) fn supply(
     found.unless(
         rating.is_none_or(|rating| fits(supply.continuous_va, rating + ROUNDING_VA)),
         &codes::V612_CONTROL_SUPPLY,
-        || format!("{words}: {} VA are asked for continuously; {} gives {:?} VA", supply.continuous_va, supply.part, rating),
+        || format!("{words}: {} VA are asked for continuously; {} gives {} VA", supply.continuous_va, supply.part, shown(rating)),
     );
     let asked = fits(margin * least, supply.continuous_va + ROUNDING_SUM_VA)
         && fits(supply.continuous_va, margin * most + ROUNDING_SUM_VA);

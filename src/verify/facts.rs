@@ -347,7 +347,8 @@ fn start(load: &LoadData, method: Method, machine: &Machine, of_project: &Starti
             let heavy = load.words("load_torque") == Some("high-breakaway");
             let usual = figure(if heavy { "start-time-heavy" } else { "start-time" });
             let time = stated("start_time_s", of_project.start_time_s.unwrap_or(usual));
-            Known::new(Seconds(time.value), time.origin)
+            let of_project = of_project.start_time_s.is_some() && time.origin == Origin::Default;
+            Known::new(Seconds(time.value), if of_project { Origin::Basis } else { time.origin })
         },
         worked_out: None,
         stall_time: load.number("stall_time_s").map(Seconds),
@@ -561,7 +562,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     found.unless(
         starting.is_none_or(|starting| (starting - currents.starting_a).abs() <= 1e-3 + 1e-5 * starting),
         &codes::V201_CURRENT,
-        || format!("while starting the line carries {starting:?} A; the circuit says {} A", currents.starting_a),
+        || format!("while starting the line carries {} A; the circuit says {} A", shown(starting), currents.starting_a),
     );
     if let (Some(row), Some(kept)) = (facts.number("full_load_current_a"), currents.nameplate_a) {
         found.unless(same(row, kept), &codes::V201_CURRENT, || {

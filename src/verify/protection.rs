@@ -10,7 +10,7 @@ use crate::record::Record;
 use crate::rules::{ProtectionAsk, ProtectionBounds};
 use crate::verify::facts::Facts;
 use crate::verify::shelf::Item;
-use crate::verify::{Disagreements, isolator, same_option};
+use crate::verify::{Disagreements, isolator, same_option, shown};
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let Some(protection) = &facts.circuit.protection else { return };
@@ -168,7 +168,7 @@ fn magnetic(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: 
 fn rides(facts: &Facts<'_>, protection: &Protection, found: &mut Disagreements) {
     let rides = facts.ride_through();
     found.unless(protection.magnetic_min_a.is_some_and(|least| fits(rides, least + 1e-3)), &codes::V403_MAGNETIC, || {
-        format!("its magnetic trip may act at {:?} A, the start draws {rides:.1} A", protection.magnetic_min_a)
+        format!("its magnetic trip may act at {} A, the start draws {rides:.1} A", shown(protection.magnetic_min_a))
     });
 }
 

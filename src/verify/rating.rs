@@ -8,7 +8,7 @@ use crate::quantity::{Amperes, fits};
 use crate::rules::nec::rating::default_rating;
 use crate::verify::facts::Facts;
 use crate::verify::shelf::Item;
-use crate::verify::{Disagreements, same};
+use crate::verify::{Disagreements, same, shown};
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     equipment(facts, found);
@@ -16,7 +16,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let Some(stated_ka) = check.and_then(|check| check.value) else { return };
     let weakest_ka = weakest(facts);
     found.unless(weakest_ka.is_some_and(|ka| same(ka, stated_ka)), &codes::V407_ASSEMBLY_RATING, || {
-        format!("a short-circuit rating of {stated_ka} kA is stated; the weakest part stands {weakest_ka:?} kA")
+        format!("a short-circuit rating of {stated_ka} kA is stated; the weakest part stands {} kA", shown(weakest_ka))
     });
 }
 
@@ -33,7 +33,8 @@ fn equipment(facts: &Facts<'_>, found: &mut Disagreements) {
     for check in ratings.filter(|check| check.passed == Some(true)) {
         let limit = check.limit.map(Amperes);
         found.unless(limit.zip(most).is_some_and(|(limit, most)| limit.fits(most)), &codes::V407_ASSEMBLY_RATING, || {
-            format!("the equipment is taken to stand {limit:?}; it is known to stand {most:?}")
+            let [limit, most] = [limit, most].map(|current| shown(current.map(|current| current.0)));
+            format!("the equipment is taken to stand {limit} A; it is known to stand {most} A")
         });
     }
     let alone = facts.circuit.contactors.is_empty() && facts.circuit.starter_devices.is_empty();

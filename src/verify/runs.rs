@@ -14,7 +14,7 @@ use crate::verify::control::is_of_neutral;
 use crate::verify::facts::Facts;
 use crate::verify::methods::Of;
 use crate::verify::shelf::Item;
-use crate::verify::{Disagreements, same};
+use crate::verify::{Disagreements, same, shown};
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let runs = &facts.circuit.runs;
@@ -261,7 +261,7 @@ fn stated_group(facts: &Facts<'_>) -> Option<u32> {
 fn beside_others(facts: &Facts<'_>, run: &Run, (need, alone): (f64, RunDemand), found: &mut Disagreements) {
     let asked = stated_group(facts).is_none() && facts.book.groups_cables().is_some();
     found.unless(asked == run.holds_for_circuits.is_some(), &codes::V704_CAPACITY, || {
-        format!("the {} run is said to hold for {:?} circuits side by side", run.role, run.holds_for_circuits)
+        format!("the {} run is said to hold for {} circuits side by side", run.role, shown(run.holds_for_circuits))
     });
     let Some(circuits) = run.holds_for_circuits.filter(|circuits| *circuits > 1) else { return };
     let beside = RunDemand { grouped: alone.grouped + circuits - 1, ..alone };

@@ -1,8 +1,9 @@
-//! Figures with words beside them, above all choices of others as schedules write them: a breaker `50A/3P`, conductors `3#10 1#10G` or `4G2,5`, a conduit `3/4"C`. What is not
-//! understood stays as it stands, so that the judge of such choices can name it.
+//! Figures with words beside them, above all choices of others as schedules write them: a breaker `50A/3P`, conductors `3#10 1#10G` or
+//! `4G2,5`, a conduit `3/4"C`. What is not understood stays as it stands, so that the judge of such choices can name it.
 
 use super::{Given, Outcome};
 use crate::finding::codes;
+use crate::intake::numbers::{self, Reading};
 use crate::intake::units::Unit;
 use crate::intake::values::{Wrong, within};
 use crate::intake::{Cell, Content, fold, text};
@@ -17,7 +18,7 @@ const LEAST_KCMIL: f64 = 250.0;
 pub(super) fn rating(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Outcome {
     let found = match cell.content {
         Content::Number(number) => Some(number),
-        _ => amperes(seen),
+        _ => of_one(seen).or_else(|| amperes(seen)),
     };
     let Some(amperes) = found else { return Ok(not_one(spec, seen)) };
     let Kind::Number(low, high) = spec.kind else { return Ok(Given::nothing()) };
@@ -30,15 +31,24 @@ fn not_one(spec: &FieldSpec, seen: &str) -> Given {
     Given { open: Some(Box::new(Wrong { code: &codes::I434_NOT_ONE_VALUE, what, cure })), ..Given::default() }
 }
 
-/// Amperes of a rating with its poles and its frame; none where two figures may be it.
+/// One figure, bare or in amperes, by the reader of all numbers: it knows marks of decimals and thousands.
+fn of_one(seen: &str) -> Option<f64> {
+    match numbers::reading(seen) {
+        Ok(Reading::One(amperes, None | Some(Unit::Ampere), _)) => Some(amperes),
+        _ => None,
+    }
+}
+
+/// Amperes of a rating with its poles and its frame; none where two figures may be it. A comma between digits is a mark of decimals or
+/// thousands.
 fn amperes(seen: &str) -> Option<f64> {
     let lower = seen.to_lowercase();
     let (mut named, mut bare): (Vec<f64>, Vec<f64>) = (Vec::new(), Vec::new());
-    let close = lower.replace(" a", "a").replace(" p", "p");
-    for part in close.split(['/', '-', ' ', ',', ';']).filter(|part| !part.is_empty()) {
-        let digits = part.find(|letter: char| !(letter.is_ascii_digit() || letter == '.')).unwrap_or(part.len());
+    let close = lower.replace(", ", " ").replace(" a", "a").replace(" p", "p");
+    for part in close.split(['/', '-', ' ', ';']).map(|part| part.trim_end_matches(',')).filter(|part| !part.is_empty()) {
+        let digits = part.find(|letter: char| !(letter.is_ascii_digit() || matches!(letter, '.' | ','))).unwrap_or(part.len());
         let (number, unit) = part.split_at(digits);
-        let value: f64 = number.parse().ok()?;
+        let (value, _) = numbers::number(number).ok()?;
         match unit.trim_matches('.') {
             "" => bare.push(value),
             "a" | "amp" | "amps" | "at" | "trip" => named.push(value),
@@ -106,7 +116,14 @@ fn conductors(seen: &str, unit: Option<Unit>) -> Option<Conductors> {
         close = close.replace(&format!(" {mark} "), &format!("{mark} "));
         close = close.strip_suffix(&format!(" {mark}")).map_or(close.clone(), |front| format!("{front}{mark}"));
     }
-    for part in close.split_whitespace() {
+    let parts: Vec<&str> = close.split_whitespace().collect();
+    for (at, part) in parts.iter().copied().enumerate() {
+        // `(2) 3#4/0`: two sets of three.
+        let count = part.trim_matches(['(', ')']).parse::<u32>().ok().filter(|_| american && at == 0 && parts.len() > 1);
+        if let Some(count) = count.filter(|_| found.parallel.is_none() && parts[1].contains('#')) {
+            found.parallel = Some(count);
+            continue;
+        }
         let (size, mark) = one_size(part, unit)?;
         match mark {
             Mark::Phase => found.phase = found.phase.or(Some(size)),
@@ -214,26 +231,32 @@ pub(super) fn speed(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Option
 
 /// A short-circuit current rating in kA: `65 kA`, `65K`, `5000` (no equipment has as many kA).
 pub(super) fn short_circuit_rating(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Option<Outcome> {
-    /// From here on a figure without a unit is in amperes.
-    const AMPERES_FROM: f64 = 1_000.0;
-    let value = match cell.content {
-        Content::Number(number) => number,
-        _ => {
-            let key = fold::key(&seen.replace(',', ""));
-            let digits = key.find(|letter: char| !letter.is_ascii_digit()).unwrap_or(key.len());
-            let (number, unit) = key.split_at(digits);
-            let number: f64 = number.parse().ok().filter(|_| !seen.contains('.'))?;
-            match unit {
-                "" => number,
-                "a" | "aic" | "amps" => number / 1_000.0,
-                "k" | "ka" | "kaic" | "kasym" | "karms" | "karmssym" => number,
-                _ => return None,
-            }
-        }
+    let kiloamperes = match cell.content {
+        Content::Number(number) => in_kiloamperes(number),
+        _ => kiloamperes(seen)?,
     };
-    let kiloamperes = if value >= AMPERES_FROM { value / 1_000.0 } else { value };
     let Kind::Number(low, high) = spec.kind else { return None };
     Some(within(spec, kiloamperes, low, high, seen).map(|value| Given::one(spec.field, Value::Number(value))))
+}
+
+/// A figure without a unit, which is in amperes from a thousand on.
+fn in_kiloamperes(figure: f64) -> f64 {
+    const AMPERES_FROM: f64 = 1_000.0;
+    if figure >= AMPERES_FROM { figure / 1_000.0 } else { figure }
+}
+
+fn kiloamperes(seen: &str) -> Option<f64> {
+    let seen = seen.trim();
+    let end = seen.find(|letter: char| !(letter.is_ascii_digit() || matches!(letter, '.' | ','))).unwrap_or(seen.len());
+    let (number, unit) = seen.split_at(end);
+    // `14,000` is 14 kA, whether the comma parts thousands of amperes or decimals of kiloamperes.
+    let read = numbers::number(number).map(|(number, _)| number);
+    let number: f64 = read.or_else(|_| number.replace(',', "").parse()).ok()?;
+    match fold::key(unit).as_str() {
+        "a" | "aic" | "amps" => Some(number / 1_000.0),
+        "" | "k" | "ka" | "kaic" | "kasym" | "karms" | "karmssym" => Some(in_kiloamperes(number)),
+        _ => None,
+    }
 }
 
 /// Poles at the high and at the low speed: the fewer turn faster.
@@ -259,8 +282,28 @@ mod tests {
     #[case("50AT/100AF", Some(50.0))]
     #[case("100/150", None)]
     #[case("MCCB", None)]
+    // A comma between digits is a mark of decimals or of thousands, as everywhere; where it may be either, somebody is asked.
+    #[case("12,5 A", Some(12.5))]
+    #[case("0,63 A", Some(0.63))]
+    #[case("2,5", Some(2.5))]
+    #[case("1,200A", None)]
+    #[case("1,600AF/1,200AT", None)]
+    #[case("50A, 3P", Some(50.0))]
     fn ratings_of_breakers(#[case] seen: &str, #[case] expected: Option<f64>) {
-        assert_eq!(amperes(seen), expected, "{seen}");
+        assert_eq!(of_one(seen).or_else(|| amperes(seen)), expected, "{seen}");
+    }
+
+    /// From 1000 on a figure without a unit is in amperes.
+    #[rstest::rstest]
+    #[case("5,5 kA", Some(5.5))]
+    #[case("5.5 kA", Some(5.5))]
+    #[case("10,5", Some(10.5))]
+    #[case("65 kAIC", Some(65.0))]
+    #[case("14,000 A", Some(14.0))]
+    #[case("22000", Some(22.0))]
+    #[case("5 kV", None)]
+    fn short_circuit_ratings(#[case] seen: &str, #[case] expected: Option<f64>) {
+        assert_eq!(kiloamperes(seen), expected, "{seen}");
     }
 
     #[rstest::rstest]

@@ -3,6 +3,7 @@
 use std::sync::LazyLock;
 
 use crate::load::Material;
+use crate::load::wires::is_it;
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres, fits};
 use crate::record::{Formula, Record};
 use crate::rules::conductors::{
@@ -345,11 +346,11 @@ fn disconnection(demand: &RunDemand, candidate: Candidate, record: &mut Record) 
         return None;
     }
     let Some((device, rating, _)) = demand.fault else { return Some(Outcome::not_checked("no protective device is chosen")) };
-    let earthing = demand.earthing.as_deref().map(str::to_ascii_uppercase).unwrap_or_default();
+    let earthing = demand.earthing.as_deref().map(|words| words.trim().to_ascii_uppercase()).unwrap_or_default();
     if earthing.starts_with("TT") {
         return Some(Outcome::not_checked("a TT system needs a residual-current device, which is not chosen here (411.5)"));
     }
-    if earthing.starts_with("IT") {
+    if is_it(&earthing) {
         return Some(Outcome::not_checked("faults in an IT system are not worked out (411.6)"));
     }
     if !earthing.starts_with("TN") {

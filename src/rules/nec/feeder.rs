@@ -345,8 +345,8 @@ impl FeederRules for Nec {
     fn feeder_need(&self, items: &[FeederItem], demand: Amperes, record: &mut Record) -> FeederNeed {
         let (capacity, lead) = ampacity_of(record, items);
         let leading = capacitors(items);
-        let beside = |record: &mut Record| record.step(&BESIDE_CAPACITORS, &[capacity.0, leading, demand.0]);
-        let capacity = if leading > 0.0 { Amperes(beside(record)) } else { capacity };
+        let capacity =
+            if leading > 0.0 { Amperes(record.step(&BESIDE_CAPACITORS, &[capacity.0, leading, demand.0])) } else { capacity };
         let motors = (0..items.len()).any(|index| competes(items, index));
         let reference = if motors { "NFPA 70, 430.24" } else { "NFPA 70, 215.2(A)(1)" };
         FeederNeed { capacity, lead, reference }

@@ -5,7 +5,7 @@ use crate::design::Check;
 use crate::finding::{Finding, codes};
 use crate::load::{Case, Method, Origin, Start};
 use crate::quantity::{Amperes, Seconds, fits, round_to};
-use crate::record::{Record, significant};
+use crate::record::Record;
 use crate::rules::physics::{starting, tripping};
 use crate::rules::{OverloadAsk, RatedCurrents, RuleBook, Topic};
 use crate::sizing::arrangement::{Arrangement, Base, Device as MethodDevice, OF_ONE_MOTOR, RelayPlace, Share};
@@ -135,8 +135,8 @@ pub fn often_started(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>,
                     Origin::Cell | Origin::Basis => "as stated",
                 },
                 match longest_run_up(|time| fits(heats(time, &mut Record::silent()), passes), start.time.value).0 {
-                    shorter if shorter < 0.05 => "which no run-up would give".to_owned(),
-                    shorter => format!("which {} s would give", significant(shorter, 2)),
+                    shorter if shorter < 0.1 => "which no run-up would give".to_owned(),
+                    shorter => format!("which {} s would give", round_to(shorter, 1)),
                 }
             ),
         )
@@ -154,8 +154,8 @@ fn longest_run_up(passes: impl Fn(Seconds) -> bool, too_long: Seconds) -> Second
         let between = (short + long) / 2.0;
         if passes(Seconds(between)) { short = between } else { long = between }
     }
-    // Told so that what is told still passes.
-    Seconds((short * 100.0).floor() / 100.0)
+    // Told to a tenth, downwards, so that what is told still passes.
+    Seconds((short * 10.0).floor() / 10.0)
 }
 
 /// Overload relays and motor-protective circuit-breakers are made with three poles; a hand-operated starter, and the electronics of a

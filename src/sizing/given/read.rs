@@ -18,7 +18,7 @@ fn refuse<T>(why: impl Into<String>, cure: &'static str) -> Read<T> {
 }
 
 /// Columns in which choices of others stand, in the order of the table of columns.
-pub(super) const COLUMNS: &[Field] = &[
+pub(in crate::sizing) const COLUMNS: &[Field] = &[
     Field::GivenContactorA,
     Field::GivenNemaSize,
     Field::GivenOverloadRangeA,

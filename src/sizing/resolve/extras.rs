@@ -1,11 +1,13 @@
 //! Equipment that comes with the machine: control station, thermistors, resistance thermometers, brake, heater, enclosure.
 
 use crate::finding::{Finding, codes};
+use crate::intake::matters::{suggests, words_of};
 use crate::intake::mentions::words;
 use crate::load::{Extras, Field, Load, LoadKind};
 use crate::quantity::{Metres, Watts};
 use crate::record::Record;
 use crate::rules::physics::accessories::thermistors_taken;
+use crate::sizing::resolve::services::saying;
 
 pub(super) fn read(load: &Load) -> Extras {
     let text = |field: Field| load.text(field).map(str::trim).filter(|text| !nothing(text)).unwrap_or("").to_owned();
@@ -31,13 +33,11 @@ pub(super) fn read(load: &Load) -> Extras {
     }
 }
 
-/// Words say that something stands on a roof or outdoors. Common practice, no source.
+/// Words say that something stands on a roof or outdoors.
 #[must_use]
 pub(in crate::sizing) fn is_outdoors(text: &str) -> bool {
-    const OUTDOORS: &[&str] = &["roof", "rooftop", "rtu", "outdoor", "outdoors", "outside"];
-    let said = words(text);
-    let condensing_unit = said.windows(2).any(|pair| pair[0] == "condensing" && pair[1].starts_with("unit"));
-    condensing_unit || said.iter().any(|word| OUTDOORS.contains(&word.as_str()))
+    let said = words_of(text);
+    ["outdoor", "roof"].into_iter().any(|matter| suggests(matter, &said))
 }
 
 /// Equipment of a motor that description or note names and no column states.
@@ -82,7 +82,7 @@ pub(super) fn ask_of_words(load: &Load, kind: LoadKind, record: &mut Record) {
             })
         };
         let Some(field) = [Field::Description, Field::Notes].into_iter().find(mentions) else { continue };
-        let place = if field == Field::Notes { "sender's note" } else { "description" };
+        let place = saying(field);
         record.find(
             Finding::new(&codes::L412_EXTRA_NAMED, format!("the {place} names {}, which no column states", named.what))
                 .at(load.place_of(field))

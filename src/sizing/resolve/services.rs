@@ -112,7 +112,7 @@ pub(super) fn explosive(load: &Load) -> Option<Field> {
 }
 
 /// The column in words.
-fn saying(field: Field) -> &'static str {
+pub(super) fn saying(field: Field) -> &'static str {
     if field == Field::Notes { "sender's note" } else { "description" }
 }
 

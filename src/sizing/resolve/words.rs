@@ -7,16 +7,8 @@ use crate::intake::matters::{suggests, words_of};
 use crate::load::{Case, Field, Load, LoadKind, Method};
 use crate::record::Record;
 use crate::rules::{RuleBook, Topic};
-
-/// Columns by which what is there already is judged.
-const GIVEN: &[Field] = &[
-    Field::GivenContactorA,
-    Field::GivenNemaSize,
-    Field::GivenOverloadRangeA,
-    Field::GivenProtectionKind,
-    Field::GivenProtectionA,
-    Field::GivenConductor,
-];
+use crate::sizing::given;
+use crate::sizing::resolve::services::saying;
 
 /// Columns of words, each with its words.
 struct Said(Vec<(Field, Vec<String>)>);
@@ -44,8 +36,7 @@ pub(super) fn ask(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Re
 
 /// A finding about what a column says.
 fn asked(load: &Load, code: &'static Code, field: Field, what: &str) -> Finding {
-    let name = if field == Field::Notes { "sender's note" } else { "description" };
-    Finding::new(code, format!("the {name} {what}")).at(load.place_of(field))
+    Finding::new(code, format!("the {} {what}", saying(field))).at(load.place_of(field))
 }
 
 /// A way that its description calls spare counts as a load that runs, until the row says that it is one.
@@ -62,7 +53,7 @@ fn spare(load: &Load, record: &mut Record) {
 
 /// What is there already is not designed anew without a question: its parts would be bought.
 fn existing(load: &Load, case: &Case, said: &Said, record: &mut Record) {
-    let judged = GIVEN.iter().any(|field| load.has(*field));
+    let judged = given::COLUMNS.iter().any(|field| load.has(*field));
     if judged || matches!(case.start.method, Method::ByOthers | Method::None) {
         return;
     }
@@ -137,10 +128,10 @@ fn place(load: &Load, case: &Case, said: &Said, book: &dyn RuleBook, record: &mu
                 .cure("write location wet, rooftop or dry; and an insulation for wet places, such as THWN-2 or XHHW-2")
                 .reference(clause),
         );
-    } else if let Some(([_, _, clause], field)) = roof {
+    } else if let Some(([why, _, clause], field)) = roof {
         record.find(
             finding(field, "its conductors are sized for the air of the project")
-                .why("a raceway close above a roof in the sun heats its conductors by 33 °C more")
+                .why(why)
                 .cure("write location rooftop, wet where the raceway is 7/8 in or more above the roof, or dry where it lies indoors")
                 .reference(clause),
         );

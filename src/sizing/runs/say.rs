@@ -124,7 +124,7 @@ fn not_cleared_at_board(case: &Case, demand: &RunDemand, tools: &Tools<'_>) -> O
     let ka = |amperes: f64| significant(amperes / 1000.0, 3);
     let what = format!(
         "{} run: the device opens in time on {} kA; the smallest fault where the run begins is {} kA, so that no cable and no length helps",
-        demand.role,
+        words::brief(Units::of(tools.book.key()), demand.role),
         ka(outcome.limit),
         ka(outcome.value)
     );
@@ -133,7 +133,7 @@ fn not_cleared_at_board(case: &Case, demand: &RunDemand, tools: &Tools<'_>) -> O
             .at(case.place.clone())
             .why("the smallest fault is that of the weakest source which may feed the board, such as a generator in the place of the transformer")
             .cure("choose a device that opens on less (gG fuses, an electronic release with a lower trip, a residual-current device), a lower trip while that source feeds the board, or a stronger source")
-            .reference("IEC 60364-4-41, 411.3.2 and 411.4.4"),
+            .reference(criterion.reference),
     )
 }
 

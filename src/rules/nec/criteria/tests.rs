@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::quantity::{Metres, Ohms, Volts};
+use crate::rules::conductors::FaultPaths;
 use crate::rules::testing;
 
 /// NFPA 70, 310.3(A): 14 AWG copper and 12 AWG aluminium; 2.08 and 3.31 mm² in Chapter 9, Table 8.

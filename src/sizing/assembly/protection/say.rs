@@ -158,9 +158,12 @@ impl Choice<'_> {
                 round_to(most.0, 2)
             );
             let (cure, of_drives) = if drive {
-                ("choose a drive of a smaller rated input, or confirm the rating with the drive's instructions", "430.130(A); ")
+                (
+                    "choose a drive of a smaller rated input, or confirm the rating with the drive's instructions",
+                    format!("{}; ", self.tools.book.clause(Topic::InputOfDrive)),
+                )
             } else {
-                ("confirm with the maker of the equipment that the rating protects it", "")
+                ("confirm with the maker of the equipment that the rating protects it", String::new())
             };
             return Some(
                 Finding::new(&codes::C210_BEYOND_FIRST_PLACE, what)

@@ -6,6 +6,7 @@ use crate::catalogue::ControlProtection;
 use crate::design::ControlDevice;
 use crate::finding::{Finding, codes};
 use crate::quantity::{Amperes, fits, round_to};
+use crate::rules::Topic;
 use crate::rules::control::DeviceBounds;
 use crate::rules::physics::control::practice;
 use crate::sizing::Tools;
@@ -144,7 +145,7 @@ pub(super) fn stages(asked: &Asked<'_>, output: DeviceBounds, tools: &Tools<'_>)
 /// The devices behind a supply that limits its current to so much: as many circuits as its coils need behind devices that open on it. A main
 /// device before them would have to carry all of it and could not.
 pub(super) fn stages_behind_limit(asked: &Asked<'_>, holds: Amperes, gives: Amperes, tools: &Tools<'_>) -> Vec<Stage> {
-    let clause = "IEC 60204-1, 7.2.4 and 9.4.3: what the supply gives lastingly must open it";
+    let clause = tools.book.clause(Topic::LimitedSupply);
     let (most, _) = circuit_limit(tools);
     let ask = |least, most| Ask {
         gives: Some(gives),

@@ -7,6 +7,7 @@ use crate::design::ControlDevice;
 use crate::finding::{Finding, codes};
 use crate::quantity::{Amperes, VoltAmperes, Volts, round_to};
 use crate::record::Record;
+use crate::rules::Topic;
 use crate::rules::control::DeviceBounds;
 use crate::rules::physics::control::{self, Event};
 use crate::sizing::Tools;
@@ -71,7 +72,7 @@ fn opens_late(power_supply: &PowerSupply, device: Option<&ControlDevice>, tools:
         Finding::new(&codes::C224_OPENS_LATE, what)
             .why("a fault is limited by the supply itself; all coils behind it drop out, and the conductors carry its current until the device opens")
             .cure("where one faulty circuit must part from the others at once, put electronic protection before each of them; it is not in the parts list")
-            .reference("IEC 60204-1, 7.2.4 and 9.4.3"),
+            .reference(tools.book.clause(Topic::LimitedSupply)),
     )
 }
 
