@@ -136,16 +136,23 @@ impl Network {
 
     /// The codes of the verifier against it; `panic` where there is one.
     fn faults(&self) -> Vec<String> {
+        self.judged().1
+    }
+
+    /// Whether a design is made of it, a basis may be refused, and what is wrong with it.
+    fn judged(&self) -> (bool, Vec<String>) {
+        let mut made = false;
         let mut found = match catch_unwind(AssertUnwindSafe(|| self.design())) {
             Err(_) => vec!["panic".to_owned()],
             Ok(None) => Vec::new(),
             Ok(Some(design)) => {
+                made = true;
                 let all = design.all_findings().into_iter().filter(|(_, finding)| finding.code.starts_with('V'));
                 all.map(|(_, finding)| format!("{} {}", finding.code, finding.what)).collect()
             }
         };
         found.sort();
-        found
+        (made, found)
     }
 
     fn texts(&self) -> [String; 2] {
@@ -299,10 +306,11 @@ fn the_verifier_agrees_on_random_networks(#[case] book: &str) {
     let stated = |name: &str| std::env::var(name).ok().and_then(|count| count.parse::<u64>().ok());
     let (seed, count) = (stated("SEED").unwrap_or(1), stated("MOTORWRIGHT_NETWORKS").unwrap_or(180));
     let mut told: Vec<String> = Vec::new();
-    let mut boards = 0;
+    let (mut boards, mut designs) = (0, 0_u64);
     for turn in 0..count {
         let network = Network::drawn(book, 1_000_000 * seed + turn);
-        let faults = network.faults();
+        let (made, faults) = network.judged();
+        designs += u64::from(made);
         boards += network.basis.iter().filter(|line| *line == "[[board]]").count();
         let Some(first) = faults.first() else { continue };
         let code = first[..4.min(first.len())].to_owned();
@@ -315,4 +323,5 @@ fn the_verifier_agrees_on_random_networks(#[case] book: &str) {
     }
     assert!(told.is_empty(), "{} networks\n{}", told.len(), told.join("\n"));
     assert!(boards > 180, "{boards}");
+    assert!(designs * 10 > count * 9, "of {count} networks {designs} gave a design");
 }

@@ -520,3 +520,12 @@ fn contactors_give_off_the_heat_of_their_poles_and_coils() {
     }
     assert!(tried > 20, "{tried}");
 }
+
+/// A motor of 115 V does not get the horsepower that its switch has at 230 V, where none is stated for its own voltage.
+#[test]
+fn a_switch_has_no_horsepower_of_a_higher_voltage() {
+    let fuse = Fuse { switch_hp_1ph_230: Some(10.0), ..builtin("nec").fuses[0].clone() };
+    let without = Fuse { switch_hp_1ph_115: None, ..fuse.clone() };
+    assert_eq!([115.0, 230.0, 460.0].map(|volts| without.switch_horsepower(1, volts)), [None, Some(10.0), None]);
+    assert_eq!(Fuse { switch_hp_1ph_115: Some(3.0), ..fuse }.switch_horsepower(1, 115.0), Some(3.0));
+}

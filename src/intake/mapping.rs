@@ -193,10 +193,15 @@ fn leave_head_of_pump(layout: &Layout, decided: &mut [Option<Meaning>]) {
     }
 }
 
-/// Whether a text is the speed of a motor at 50 or 60 Hz: that of the field, or up to a tenth below it.
-fn is_motor_speed(text: &str) -> bool {
+/// Whether a text is the speed of a motor.
+fn reads_motor_speed(text: &str) -> bool {
+    super::numbers::number(&text.replace(',', "")).is_ok_and(|(speed, _)| is_motor_speed(speed))
+}
+
+/// Whether a speed, 1/min, is that of a motor at 50 or 60 Hz with two to twelve poles: that of the field, or up to a tenth below it (common
+/// practice, no source).
+pub(super) fn is_motor_speed(speed: f64) -> bool {
     const MOST_SLIP: f64 = 0.1;
-    let Ok((speed, _)) = super::numbers::number(&text.replace(',', "")) else { return false };
     let fields = [3_600.0, 3_000.0].into_iter().flat_map(|first: f64| (1..=6_u8).map(move |pairs| first / f64::from(pairs)));
     fields.into_iter().any(|field| speed <= field && speed >= field * (1.0 - MOST_SLIP))
 }
@@ -323,7 +328,7 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
         | Field::ControlCableLengthM => {
             most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
         }
-        Field::SpeedRpm => most(samples, is_motor_speed),
+        Field::SpeedRpm => most(samples, reads_motor_speed),
         Field::SpaceHeaterW | Field::BrakeW | Field::GroupedCircuits | Field::CableLengthM | Field::GivenProtectionA => {
             most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
         }

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::Arc;
 
+use super::mapping::is_motor_speed;
 use super::matters::{self, At, Holds, Matter};
 use super::{Intake, Mapping, Row, numbers, text};
 use crate::finding::{Finding, Place, codes, column_letters};
@@ -11,10 +12,6 @@ use crate::load::Load;
 
 /// Texts of which a column remembers what they say; more would be a column of remarks that never repeat themselves.
 const REMEMBERED: usize = 1_024;
-/// Speeds of motors at no load, 1/min, at 50 and 60 Hz with two to twelve poles.
-const SYNCHRONOUS: [f64; 12] = [3600.0, 3000.0, 1800.0, 1500.0, 1200.0, 1000.0, 900.0, 750.0, 720.0, 600.0, 514.0, 500.0];
-/// Least speed of a motor at its rated output over that at no load.
-const LEAST_OF_SYNCHRONOUS: f64 = 0.92;
 
 /// A matter that a column may state.
 #[derive(Clone, Copy)]
@@ -34,7 +31,7 @@ impl Asked {
         match self.matter.holds {
             Holds::Word => self.is_worded_in(text, words),
             Holds::Figure => figure(text).is_some_and(|value| value > 0.0),
-            Holds::Speed => figure(text).is_some_and(is_of_a_motor),
+            Holds::Speed => figure(text).is_some_and(is_motor_speed),
         }
     }
 
@@ -129,11 +126,6 @@ fn figure(text: &str) -> Option<f64> {
         numbers::Reading::One(value, ..) => Some(value),
         _ => None,
     }
-}
-
-/// Whether a speed is that of a motor at 50 or 60 Hz.
-fn is_of_a_motor(speed: f64) -> bool {
-    SYNCHRONOUS.iter().any(|synchronous| (LEAST_OF_SYNCHRONOUS * synchronous..=*synchronous).contains(&speed))
 }
 
 impl Intake {

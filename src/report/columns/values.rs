@@ -234,13 +234,23 @@ pub fn frame_words(frame: &str) -> String {
     size.map_or_else(|| format!("frame {frame}"), |size| format!("NEMA size {size}"))
 }
 
+/// Who chooses a device of a starting method that has no part number: drives and soft starters come from a range, what is left is made for
+/// its motor.
+pub(in crate::report) fn not_chosen(kind: &str) -> &'static str {
+    if ["drive", "soft-starter"].contains(&kind) { "to be selected" } else { "to the maker's design" }
+}
+
+/// A disconnecting means that holds the fuses of its circuit.
+pub(in crate::report) fn holds_fuses(disconnect: &Disconnect) -> bool {
+    ProtectionKind::from_word(&disconnect.kind).is_some_and(ProtectionKind::is_fuse)
+}
+
 /// Kind of a disconnecting means; one that holds the fuses of its circuit is a switch, with what it holds.
 pub(in crate::report) fn disconnect_kind(disconnect: &Disconnect, units: Units) -> Cow<'_, str> {
-    let is_fuse = ProtectionKind::from_word(&disconnect.kind).is_some_and(ProtectionKind::is_fuse);
     if disconnect.kind.is_empty() {
         return brief(units, "isolator");
     }
-    if !is_fuse {
+    if !holds_fuses(disconnect) {
         return brief(units, &disconnect.kind);
     }
     let fuses = brief(units, &disconnect.kind);

@@ -71,7 +71,7 @@ impl RuleBook for Iec {
             Topic::MagneticTrip => "lower limit of the release",
             Topic::ThinAir => "IEC 60947-1, 6.1.2; IEC 60269-1, 3.2",
             Topic::LimitedSupply => "IEC 60204-1, 7.2.4 and 9.4.3",
-            Topic::InputOfDrive => "IEC 61800-5-1",
+            Topic::InputOfDrive => "the instructions of the drive's maker",
             Topic::AssemblyRating => "IEC 61439-1, 9.3",
             Topic::OverloadSetting => "IEC 60204-1, 7.3: set to the rated current",
             Topic::ProtectionCarries | Topic::FeederCarries => "IEC 60364-4-43, 433.1",

@@ -109,7 +109,7 @@ impl RuleBook for Nec {
             Topic::Stall => "430.32; NEMA ICS 2",
             Topic::IncreasedSafety => "505.20; motor's certificate",
             Topic::InrushPeak => "first half-cycle, asymmetrical",
-            Topic::LimitedSupply => "NFPA 70, 430.72 and 725.121",
+            Topic::LimitedSupply => "NFPA 70, 430.72",
             Topic::InputOfDrive => "430.130(A)",
             Topic::AssemblyRating => "110.10; UL 508A, Supplement SB",
             Topic::MagneticTrip => "lower limit of the instantaneous trip",

@@ -249,7 +249,7 @@ fn without_contactor(shelf: &mut Shelf<'_, '_>, needs: &[Need]) {
     if case.control.no + case.control.nc > 0 && !needs.iter().any(|need| need.function == "asked for") {
         missing.push("contacts that the row asks for");
     }
-    let electronics = shelf.assembly.devices.iter().find(|device| matches!(device.kind, "drive" | "soft-starter"));
+    let electronics = shelf.assembly.devices.iter().find(|device| device.is_electronic());
     if let Some(kind) = electronics.map(|device| device.kind) {
         // A relay that says that it runs does not say that there is torque: a brake must not be released by it alone.
         let (brake, others): (Vec<&str>, Vec<&str>) = missing.iter().partition(|what| **what == "brake");

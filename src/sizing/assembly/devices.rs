@@ -65,8 +65,7 @@ impl ChosenDevice<'_> {
                 // Worked out from the current as it is shown, so that both agree.
                 || {
                     // A drive or soft starter is chosen from a range; a transformer, a resistor is made for its motor.
-                    let from_range = ["drive", "soft-starter"].contains(&self.kind);
-                    let rest = if from_range { "to be selected" } else { "to be designed by its maker" };
+                    let rest = if self.is_electronic() { "to be selected" } else { "to be designed by its maker" };
                     format!("{} for {} A, {rest}", self.kind.replace('-', " "), round_to(shown(self.current), 1))
                 },
             )

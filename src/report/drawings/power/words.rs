@@ -3,6 +3,7 @@
 use super::paper::{Label, Paper};
 use crate::design::{Circuit, Contactor, Disconnect, Overload, Protection, Run, StarterDevice};
 use crate::load::ProtectionKind;
+use crate::report::columns::values::not_chosen;
 use crate::report::columns::{frame_words, raceway_words};
 use crate::report::submittal::lists::{make_up, quantity_trimmed, trimmed};
 use crate::report::submittal::sheet::{runs_alike, so_many};
@@ -159,11 +160,6 @@ pub(super) fn relay_wide(paper: &mut Paper, overload: &Overload) -> Label {
 pub(super) fn relay_narrow(paper: &mut Paper, overload: &Overload) -> Label {
     let set = set_to(overload).replace("set to", "set");
     Label::new(paper.names.next("overload"), set.split(", ").map(str::to_owned).chain([behind_transformers(overload)]))
-}
-
-/// Who chooses a device without a part number.
-fn not_chosen(kind: &str) -> &'static str {
-    if ["drive", "soft-starter"].contains(&kind) { "to be selected" } else { "to the maker's design" }
 }
 
 /// A device of the starting method.

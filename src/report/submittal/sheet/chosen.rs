@@ -11,7 +11,7 @@ use crate::design::{
 };
 use crate::load::Field;
 use crate::report::columns::load as words;
-use crate::report::columns::values::disconnect_kind;
+use crate::report::columns::values::{disconnect_kind, holds_fuses, not_chosen};
 use crate::report::columns::{accessories, contacts, raceway_words};
 use crate::report::words::{brief, full, terms};
 use crate::rules::units::Units;
@@ -147,15 +147,7 @@ fn starter_device(device: &StarterDevice, units: Units) -> Chosen {
 
 /// Kind of an isolator in full; one that holds the fuses of its circuit is a switch.
 fn disconnect_words(device: &Disconnect, units: Units) -> String {
-    let plain = full(units, &device.kind);
-    let fused = disconnect_kind(device, units);
-    if fused.contains(", ") { fused.into_owned() } else { plain }
-}
-
-/// Who chooses a device of a starting method that has no part number: drives and soft starters come from a range, what is left is made for
-/// its motor.
-fn not_chosen(kind: &str) -> &'static str {
-    if ["drive", "soft-starter"].contains(&kind) { "to be selected" } else { "to the maker's design" }
+    if holds_fuses(device) { disconnect_kind(device, units).into_owned() } else { full(units, &device.kind) }
 }
 
 fn isolator(device: &Disconnect, units: Units) -> Chosen {
