@@ -12,7 +12,7 @@ use crate::quantity::Volts;
 use crate::rules::RuleBook;
 use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::loading::load_figure;
-use crate::rules::physics::nominal::{nominal_behind, voltage_limit};
+use crate::rules::physics::nominal::{is_same_voltage, nominal_behind};
 
 /// The source before a board.
 enum Feed<'b> {
@@ -205,7 +205,7 @@ fn of_three_phases(voltage: Volts, line: f64, system: Option<&str>, book: &dyn R
 }
 
 fn near(voltage: Volts, other: f64) -> bool {
-    (voltage.0 - other).abs() <= voltage_limit("voltage-tolerance") * other
+    is_same_voltage(voltage.0, other)
 }
 
 fn is_low(voltage: Volts, line: f64) -> bool {

@@ -18,6 +18,7 @@ use crate::finding::{Finding, codes};
 use crate::load::{Field, Load};
 use crate::quantity::{Impedance, Ohms, Volts};
 use crate::record::Record;
+use crate::rules::physics::nominal::is_same_voltage;
 use crate::sizing::control::supply::{Line, admits_without_transformer, has_auxiliaries_to_neutral, is_between_line_and_neutral};
 use crate::sizing::{Tools, resolve};
 use crate::supply::{self, SupplyPoint};
@@ -157,9 +158,9 @@ impl Network {
         let first = boards.next()?;
         let like = |node: &tree::Node| {
             let one = |lower: &tree::Node, higher: &tree::Node| {
-                lower.phases == 1 && tree::is_same_voltage(lower.voltage.0, higher.voltage.0 / 3f64.sqrt())
+                lower.phases == 1 && is_same_voltage(lower.voltage.0, higher.voltage.0 / 3f64.sqrt())
             };
-            tree::is_same_voltage(node.voltage.0, first.voltage.0) || one(node, first) || one(first, node)
+            is_same_voltage(node.voltage.0, first.voltage.0) || one(node, first) || one(first, node)
         };
         boards.find(|node| !like(node)).map(|other| (first, other))
     }
@@ -330,7 +331,7 @@ impl Network {
         let voltage = |index: usize| {
             through(index).map_or(secondary, |other| Volts(other.secondary_voltage_v.unwrap_or(nodes[index].voltage.0)))
         };
-        let same_voltage = |index: &usize| tree::is_same_voltage(voltage(*index).0, secondary.0);
+        let same_voltage = |index: &usize| is_same_voltage(voltage(*index).0, secondary.0);
         if page.is_none() && fed.iter().any(same_voltage) {
             return None;
         }

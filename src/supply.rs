@@ -11,7 +11,7 @@ use crate::quantity::{Amperes, Impedance, Ohms, Volts};
 use crate::rules::conductors::FaultPaths;
 use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::loading::load_figure;
-use crate::rules::physics::nominal::voltage_limit;
+use crate::rules::physics::nominal::is_same_voltage;
 
 /// The supply that a circuit finds at its board.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -45,7 +45,7 @@ impl SupplyPoint {
     pub fn circuit_voltage(&self, machine: &Machine) -> Volts {
         let (rated, star) = (machine.voltage.0, self.voltage.0 / 3f64.sqrt());
         let to_neutral = machine.phases == 1 && machine.neutral;
-        let of_star = (rated - star).abs() <= voltage_limit("voltage-tolerance") * star;
+        let of_star = is_same_voltage(rated, star);
         let of_system = if !to_neutral {
             self.voltage.0
         } else if of_star {

@@ -59,13 +59,7 @@ const CURE: &str =
 
 impl Disagreements {
     fn of(circuit: &Circuit) -> Self {
-        let place = Place {
-            file: circuit.place.file.clone(),
-            sheet: circuit.place.sheet.clone(),
-            row: (circuit.place.row > 0).then_some(circuit.place.row),
-            ..Place::default()
-        };
-        Self { place, tag: circuit.tag.clone(), found: Vec::new() }
+        Self { place: Place::from(&circuit.place), tag: circuit.tag.clone(), found: Vec::new() }
     }
 
     fn say(&mut self, code: &Code, what: impl AsRef<str>) {

@@ -280,11 +280,28 @@ fn a_unit_anywhere_in_the_heading_counts() {
 
 #[test]
 fn a_yes_below_an_emergency_stop_is_asked_for_its_category() {
-    for cell in ["ja", "NH1"] {
+    for cell in ["ja", "NH1", "1", "0"] {
         let intake = read(&format!("Tag,kW,Voltage (V),Starter,NOT-HALT\nP-1,5.5,400,DOL,{cell}\n"));
         assert_eq!(intake.loads[0].text(Field::EmergencyStop), Some("category-0"), "{cell}");
         assert!(intake.findings.iter().any(|finding| finding.code == "I465") && !intake.loads[0].incomplete, "{cell}");
     }
+}
+
+#[rstest]
+#[case("Stoppkategorie", "1", "category-1")]
+#[case("Stop category", "0", "category-0")]
+fn a_bare_category_counts_below_a_heading_that_says_so(#[case] heading: &str, #[case] cell: &str, #[case] category: &str) {
+    let intake = read(&format!("Tag,kW,Voltage (V),Starter,{heading}\nP-1,5.5,400,DOL,{cell}\n"));
+    assert_eq!(intake.loads[0].text(Field::EmergencyStop), Some(category));
+    assert!(!intake.findings.iter().any(|finding| finding.code == "I465"));
+}
+
+/// Two cores, or two conductors in parallel: the cell says neither.
+#[test]
+fn two_times_a_section_is_not_taken_for_one_conductor() {
+    let intake = read("Tag,kW,Voltage (V),Starter,given_conductor\nP-1,75,400,DOL,2x70\nP-2,5.5,400,DOL,4G2.5\n");
+    assert_eq!(intake.loads[0].text(Field::GivenConductor), Some("2x70"));
+    assert_eq!(intake.loads[1].text(Field::GivenConductor), Some("2.5"));
 }
 
 #[test]

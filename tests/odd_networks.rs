@@ -160,3 +160,17 @@ fn a_brake_of_a_starter_without_coils_brings_its_neutral() {
     let run = design.circuits[0].runs.iter().find(|run| run.role == "supply").expect("a run to the starter");
     assert_eq!((run.cores, run.neutral_size.is_some()), (5, true));
 }
+
+/// Nobody states a voltage before the transformer: what is behind counts there with its own amperes, 50 A and the 7.6 A of 5 hp (NFPA 70,
+/// Table 430.250, 460 V), of which 430.24 takes the largest motor and the existing load, as one that lasts, with 125 %.
+#[test]
+fn a_transformer_behind_a_board_of_unknown_voltage_changes_no_current() {
+    let basis = "[rules]\nbook = \"nec\"\n[[board]]\nname = \"B\"\nfed_from = \"B\"\nexisting_load_a = 50\nfeeder_length_m = 10\n\
+        [[board]]\nname = \"A\"\nvoltage_v = 480\nfed_from = \"T1\"\nfeeder_length_m = 10\n\
+        [[transformer]]\nname = \"T1\"\nfrom = \"B\"\nkva = 75\nimpedance_pct = 4\n";
+    let rows = "tag,board,rated_power_hp,voltage_v,starting_method,cable_length_ft\nP-1,A,5,480,direct,20\n";
+    let design = design_of(rows, basis);
+    assert_eq!(disagreements(&design), Vec::<&str>::new());
+    near(board(&design, "B").demand_current_a, 57.6);
+    near(board(&design, "B").feeder_minimum_a, 1.25 * 57.6);
+}

@@ -17,11 +17,6 @@ fn shares(circuit: &Circuit) -> bool {
     whole && circuit.status != Status::NotSized && circuit.control.as_ref().is_some_and(|control| control.supply.is_none())
 }
 
-fn place_of(circuit: &Circuit) -> Place {
-    let circuit_place = &circuit.place;
-    Place { sheet: circuit_place.sheet.clone(), row: Some(circuit_place.row), ..Place::file(circuit_place.file.clone()) }
-}
-
 /// Chooses the supplies of a board and tells its circuits the voltage at their coils.
 pub(super) fn supplies(
     board: &mut Board,
@@ -86,7 +81,7 @@ fn tell(circuit: &mut Circuit, pct: Option<f64>) {
     let (check, finding) = coil_voltage(circuit, pct);
     circuit.checks.push(check);
     if let Some(finding) = finding {
-        let place = place_of(circuit);
+        let place = Place::from(&circuit.place);
         circuit.findings.push(finding.at(place));
         sort(&mut circuit.findings);
     }

@@ -15,11 +15,12 @@ use crate::network::feeders::{self, Boards, selectivity};
 use crate::network::phases::{Connection, Spread};
 use crate::network::restart::some_of;
 use crate::network::together::Runs;
-use crate::network::tree::{Node, Parent, is_same_voltage};
+use crate::network::tree::{Node, Parent};
 use crate::network::voltages::Voltages;
 use crate::network::{Network, connected::Connected};
 use crate::quantity::{Amperes, Impedance, Ohms, round_to};
 use crate::record::Record;
+use crate::rules::physics::nominal::is_same_voltage;
 use crate::rules::units::Units;
 use crate::sizing::Tools;
 use crate::sizing::judge::{at_most, sentence};
@@ -96,11 +97,7 @@ impl<'a> Filling<'a> {
                 circuit.board, line.0
             );
             let finding = Finding::new(&codes::B329_UNLIKE_VOLTAGES, what)
-                .at(Place {
-                    sheet: circuit.place.sheet.clone(),
-                    row: Some(circuit.place.row),
-                    ..Place::file(&circuit.place.file)
-                })
+                .at(Place::from(&circuit.place))
                 .why("whether the load lies to a neutral follows from the voltage of its board; it is taken to lie between lines")
                 .cure("state voltage_v of the board or of [supply], or the [[transformer]] before the load");
             circuit.findings.push(finding);

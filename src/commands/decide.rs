@@ -1,6 +1,7 @@
 //! `decide`: the warnings that nobody has decided yet, as TOML for the basis. Who decides fills in by, date and why and takes out the
 //! rest; a decision holds for a finding's exact words, which nobody should have to copy from a page.
 
+use std::collections::HashMap;
 use std::fmt::Write;
 
 use super::{InputArguments, Outcome, print};
@@ -78,6 +79,7 @@ fn toml(all: &[Waiting<'_>]) -> String {
     let mut text = "# Warnings that wait for a decision. Fill in by, date and why where one is made, and take out the others:\n\
         # an entry without them decides nothing (F111).\n"
         .to_owned();
+    let mut alike = alike(all);
     for waiting in all.iter().filter(|waiting| !waiting.warnings.is_empty()) {
         let _ = writeln!(text, "\n# {}", one_line(&[waiting.name, waiting.description]));
         if waiting.not_sized {
@@ -87,11 +89,10 @@ fn toml(all: &[Waiting<'_>]) -> String {
             let _ = writeln!(text, "# It also waits for checks, which no decision settles: {}.", names_of(&waiting.checks));
         }
         for finding in &waiting.warnings {
-            let names = of_alike(all, finding);
-            // What several wait for alike is asked once, with the first of them.
-            if names.is_empty() || waiting.name.contains(';') {
+            if has_separator(waiting) {
                 entry(&mut text, &[waiting.name], finding);
-            } else if names.first() == Some(&waiting.name) {
+            } else if let Some(names) = alike.remove(&reading(finding)) {
+                // What several wait for alike is asked once, with the first of them.
                 entry(&mut text, &names, finding);
             }
         }
@@ -99,17 +100,25 @@ fn toml(all: &[Waiting<'_>]) -> String {
     text
 }
 
-/// Circuits and boards of which a finding reads alike, each once.
-fn of_alike<'a>(all: &[Waiting<'a>], finding: &Finding) -> Vec<&'a str> {
-    let alike = |other: &&Finding| {
-        (&other.code, &other.what, &other.why, &other.cure) == (&finding.code, &finding.what, &finding.why, &finding.cure)
-    };
-    let mut names: Vec<&str> = Vec::new();
-    // What parts tags can stand in none.
-    let listed = |waiting: &Waiting<'_>| !waiting.name.contains(';');
-    for waiting in all.iter().filter(|waiting| waiting.warnings.iter().any(alike)) {
-        if listed(waiting) && !names.contains(&waiting.name) {
-            names.push(waiting.name);
+/// What a finding says, by which findings of several circuits are one question.
+fn reading(finding: &Finding) -> [&str; 4] {
+    [&finding.code, &finding.what, &finding.why, &finding.cure]
+}
+
+/// A name with the mark that parts tags can stand in no list of them.
+fn has_separator(waiting: &Waiting<'_>) -> bool {
+    waiting.name.contains(';')
+}
+
+/// Circuits and boards by the findings that read alike, each once.
+fn alike<'a>(all: &[Waiting<'a>]) -> HashMap<[&'a str; 4], Vec<&'a str>> {
+    let mut names: HashMap<[&str; 4], Vec<&str>> = HashMap::new();
+    for waiting in all.iter().filter(|waiting| !has_separator(waiting)) {
+        for finding in &waiting.warnings {
+            let of_finding = names.entry(reading(finding)).or_default();
+            if of_finding.last() != Some(&waiting.name) {
+                of_finding.push(waiting.name);
+            }
         }
     }
     names

@@ -135,6 +135,12 @@ pub struct CircuitPlace {
     pub row: u32,
 }
 
+impl From<&CircuitPlace> for Place {
+    fn from(place: &CircuitPlace) -> Self {
+        Self { sheet: place.sheet.clone(), row: (place.row > 0).then_some(place.row), ..Self::file(&place.file) }
+    }
+}
+
 impl From<Place> for CircuitPlace {
     fn from(place: Place) -> Self {
         Self { file: place.file, sheet: place.sheet, row: place.row.unwrap_or(0) }

@@ -8,6 +8,9 @@ use serde::{Deserialize, Serialize};
 pub struct Run {
     /// `supply`, `motor`, `motor-low`, `star-delta-leads` or `control`.
     pub role: String,
+    /// What a control cable serves, such as `space heater`; empty where the role says all.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub purpose: String,
     /// So many runs alike, each of this length: one to each of several motors behind one starter.
     #[serde(default = "super::one")]
     pub count: u32,

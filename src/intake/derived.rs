@@ -1,9 +1,13 @@
 //! What a row says by a cell and its heading, or by two cells together: the locked-rotor ratio of two currents, the scale of a safety
-//! level, the device whose rating others chose, the poles of two speeds.
+//! level, the category of a stop, the device whose rating others chose, the poles of two speeds.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
 
 use super::cells::{Note, poles_of_two_speeds};
 use super::table::Table;
-use super::{fold, text};
+use super::{duty, fold, tables, text};
 use crate::finding::{Finding, codes};
 use crate::load::{Entry, Field, Kind, Load, Text, Value};
 
@@ -12,6 +16,7 @@ impl Table<'_> {
     pub(super) fn derive(&mut self, load: &mut Load) {
         self.locked_rotor(load);
         self.scale_of_safety_level(load);
+        self.category_of_stop(load);
         self.device_of_rating(load);
         self.poles_of_method(load);
         self.reactive_of_motor(load);
@@ -66,19 +71,31 @@ impl Table<'_> {
     fn scale_of_safety_level(&self, load: &mut Load) {
         let Some(entry) = load.entry(Field::SafetyLevel).cloned() else { return };
         let level = entry.text.trim().to_lowercase();
-        let heading = self.layout.headings.get(entry.column as usize).map(|heading| fold::words(heading)).unwrap_or_default();
-        let says = |list: &[&str]| heading.iter().any(|word| list.iter().any(|stem| word.starts_with(stem)));
-        let scale = if says(&["pl", "performance"]) && matches!(level.as_str(), "a" | "b" | "c" | "d" | "e") {
-            "PL"
-        } else if says(&["sil"]) && matches!(level.as_str(), "1" | "2" | "3") {
-            "SIL"
-        } else if says(&["categor", "kategorie", "sicherheitskategorie"]) && matches!(level.as_str(), "b" | "1" | "2" | "3" | "4")
-        {
-            "category"
-        } else {
+        let heading = self.heading_words(&entry);
+        let Some(scale) = SCALES.iter().find(|scale| scale.is_of(&heading) && scale.has(&level)) else { return };
+        load.set(Field::SafetyLevel, Entry { value: Value::Text(format!("{} {level}", scale.scale).into()), ..entry });
+    }
+
+    /// A bare `0` or `1` is a stop category where the heading says so; else it may be a no or a yes, and somebody is asked.
+    fn category_of_stop(&mut self, load: &mut Load) {
+        let Some(entry) = load.entry(Field::EmergencyStop).filter(|entry| matches!(entry.text.trim(), "0" | "1")).cloned() else {
             return;
         };
-        load.set(Field::SafetyLevel, Entry { value: Value::Text(format!("{scale} {level}").into()), ..entry });
+        if self.heading_words(&entry).iter().any(|word| ["cat", "kat", "stoppkat"].iter().any(|stem| word.starts_with(stem))) {
+            return;
+        }
+        let what = format!(
+            "`{}` may be a stop category, or a yes or no; category 0, power removed at once, was taken",
+            entry.text.trim()
+        );
+        let cure = "write category-0, category-1 (controlled stop first) or none";
+        self.cell_finding(load, &codes::I465_STOP_CATEGORY, entry.column as usize, &entry.text, what, cure);
+        load.set(Field::EmergencyStop, Entry { value: Value::Choice("category-0"), ..entry });
+    }
+
+    /// Words of the heading above a cell.
+    fn heading_words(&self, entry: &Entry) -> Vec<String> {
+        self.layout.headings.get(entry.column as usize).map(|heading| fold::words(heading)).unwrap_or_default()
     }
 
     /// A rating below `Breaker` is that of a circuit-breaker.
@@ -86,8 +103,7 @@ impl Table<'_> {
         let Some(entry) = load.entry(Field::GivenProtectionA).filter(|_| !load.has(Field::GivenProtectionKind)).cloned() else {
             return;
         };
-        let heading = self.layout.headings.get(entry.column as usize).map(|heading| fold::words(heading)).unwrap_or_default();
-        if heading.iter().any(|word| matches!(word.as_str(), "breaker" | "bkr" | "cb")) {
+        if self.heading_words(&entry).iter().any(|word| matches!(word.as_str(), "breaker" | "bkr" | "cb")) {
             load.set(Field::GivenProtectionKind, Entry { value: Value::Text("circuit-breaker".into()), ..entry });
         }
     }
@@ -134,15 +150,40 @@ impl Table<'_> {
     }
 }
 
+/// A scale of functional safety, as the table of scales tells it.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Scale {
+    scale: String,
+    headings: String,
+    prefixes: String,
+    grades: String,
+}
+
+static SCALES: LazyLock<Vec<Scale>> = LazyLock::new(|| tables::rows(include_str!("tables/safety-scales.csv")));
+
+impl Scale {
+    fn is_of(&self, heading: &[String]) -> bool {
+        heading.iter().any(|word| self.headings.split('|').any(|stem| word.starts_with(stem)))
+    }
+
+    fn has(&self, grade: &str) -> bool {
+        self.grades.split('|').any(|known| known == grade)
+    }
+
+    /// Whether a word is the name of the scale, a grade of it, or both in one.
+    fn says(&self, word: &str) -> bool {
+        self.has(word)
+            || self
+                .prefixes
+                .split('|')
+                .any(|prefix| word.strip_prefix(prefix).is_some_and(|rest| rest.is_empty() || self.has(rest)))
+    }
+}
+
 /// Whether a text is a grade of a scale of functional safety: `d`, `PL d`, `SIL 2`, `Cat. 3`, or none.
 pub(super) fn is_grade(text: &str) -> bool {
     let words = fold::words(text);
-    let grade = |word: &String| {
-        let bare = ["pl", "silcl", "sil", "category", "cat", "kat", "kategorie"]
-            .iter()
-            .find_map(|scale| word.strip_prefix(scale).filter(|rest| rest.len() <= 1))
-            .unwrap_or(word);
-        matches!(bare, "" | "a" | "b" | "c" | "d" | "e" | "r" | "1" | "2" | "3" | "4" | "no" | "none" | "nein" | "non")
-    };
+    let grade = |word: &String| duty::yes_no(word) == Some(false) || SCALES.iter().any(|scale| scale.says(word));
     !words.is_empty() && words.iter().all(grade)
 }

@@ -15,10 +15,11 @@ mod tests {
     fn no_row_of_a_small_table_is_lost() {
         for (text, rows) in [
             (include_str!("tables/power-pairs.csv"), rows::<(f64, f64)>(include_str!("tables/power-pairs.csv")).len()),
+            (include_str!("tables/safety-scales.csv"), rows::<[String; 4]>(include_str!("tables/safety-scales.csv")).len()),
             (include_str!("tables/system-voltages.csv"), rows::<(f64, String)>(include_str!("tables/system-voltages.csv")).len()),
         ] {
             let lines = text.lines().filter(|line| !line.starts_with('#')).count();
-            assert!(rows > 5 && rows + 1 == lines, "{rows} of {lines}");
+            assert!(rows > 2 && rows + 1 == lines, "{rows} of {lines}");
         }
     }
 }

@@ -10,7 +10,7 @@ use crate::basis::{Basis, BoardBasis, TransformerBasis};
 use crate::conductors::{self, system_behind};
 use crate::finding::{Finding, Place, codes, nearest};
 use crate::quantity::Volts;
-use crate::rules::physics::nominal::{nominal_behind, voltage_limit};
+use crate::rules::physics::nominal::{is_same_voltage, nominal_behind};
 use crate::supply::has_middle;
 
 mod feeds;
@@ -304,11 +304,6 @@ impl Described {
         let to_neutral = || is_same_voltage(voltage, line / 3f64.sqrt()) || self.middle && is_same_voltage(voltage, line / 2.0);
         is_same_voltage(voltage, line) || phases == Some(1) && to_neutral()
     }
-}
-
-/// Two voltages are one nominal voltage.
-pub(crate) fn is_same_voltage(one: f64, nominal: f64) -> bool {
-    (one - nominal).abs() <= voltage_limit("voltage-tolerance") * nominal
 }
 
 fn node(feed: &feeds::Feed, parent: Option<usize>, basis: &Basis) -> Node {

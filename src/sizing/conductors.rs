@@ -144,6 +144,7 @@ fn of_candidate(
         outcomes.iter().filter(|(criterion, _)| criterion.of_capacity).map(|(_, outcome)| outcome.value).fold(0.0, f64::max);
     let run = Run {
         role: demand.role.to_owned(),
+        purpose: String::new(),
         count: 1,
         phase_size: book.size_text(chosen.size_mm2),
         phase_area_mm2: chosen.size_mm2,

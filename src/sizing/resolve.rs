@@ -127,7 +127,7 @@ pub(super) fn kind_of(load: &Load) -> LoadKind {
 /// Board of a row: the row's, else the only board of the basis, else a main board.
 #[must_use]
 pub fn board(load: &Load, basis: &Basis) -> String {
-    let only = (basis.boards.len() == 1).then(|| basis.boards[0].name.clone()).flatten();
+    let only = (basis.boards.len() == 1).then(|| basis.boards[0].name.clone()).flatten().filter(|name| !name.trim().is_empty());
     load.text(Field::Board).map(str::to_owned).or(only).unwrap_or_else(|| "main board".to_owned())
 }
 

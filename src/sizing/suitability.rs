@@ -4,7 +4,7 @@ use crate::finding::{Finding, codes};
 use crate::load::{Case, EfficiencyClass, Field, Load, LoadKind, LoadTorque, Method};
 use crate::quantity::round_to;
 use crate::record::Record;
-use crate::rules::physics::nominal::voltage_limit;
+use crate::rules::physics::nominal::is_same_voltage;
 use crate::rules::physics::starting;
 use crate::rules::units::Units;
 use crate::rules::words;
@@ -120,7 +120,7 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
     let line = case.machine.voltage.0;
     if !start.method.needs_delta_winding() {
         if let Some((low, high)) = case.machine.winding {
-            let close = |volts: f64| (volts - line).abs() <= voltage_limit("voltage-tolerance") * line;
+            let close = |volts: f64| is_same_voltage(volts, line);
             if !close(low.0) && !high.is_some_and(|high| close(high.0)) && !start.by_drive_alone() {
                 record.find(
                     Finding::new(
@@ -150,7 +150,7 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
             .cure(tools.book.delta_winding_cure(case.machine.voltage))
             .reference(tools.book.clause(Topic::TerminalMarkings)),
         ),
-        Some((delta, _)) if (delta.0 - line).abs() > voltage_limit("voltage-tolerance") * line => record.find(
+        Some((delta, _)) if !is_same_voltage(delta.0, line) => record.find(
             Finding::new(
                 &codes::C303_WRONG_WINDING,
                 format!(

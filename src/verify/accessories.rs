@@ -16,7 +16,7 @@ mod operator;
 mod resets;
 mod starter;
 
-pub(super) use contacts::{is_monitored, three_wire};
+pub(super) use contacts::{is_emergency_stop, is_monitored, three_wire};
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     for accessory in &facts.circuit.accessories {

@@ -14,7 +14,7 @@ use crate::design::{Board, Circuit, Design, Run};
 use crate::finding::Code;
 use crate::rules::RuleBook;
 use crate::rules::feeders::FeederImpedance;
-use crate::rules::physics::nominal::voltage_limit;
+use crate::rules::physics::nominal::is_same_voltage;
 use crate::verify::Disagreements;
 use crate::verify::shelf::Shelf;
 
@@ -145,7 +145,7 @@ impl<'a> Boards<'a> {
         let line = self.tree.parent(index).filter(|before| place.transformer.is_none() && self.tree.phases(*before) == 3);
         let of_star = line.is_some_and(|before| {
             let star = self.tree.places[before].board.voltage_v / 3f64.sqrt();
-            (place.board.voltage_v - star).abs() <= voltage_limit("voltage-tolerance") * star
+            is_same_voltage(place.board.voltage_v, star)
         });
         match self.tree.phases(index) {
             1 if of_star || pair_is_to_neutral(self.basis, &place.board.name, self.book) => 1,

@@ -13,7 +13,7 @@ use crate::rules::physics::control::{cores as cores_of, practice};
 use crate::rules::physics::high_leg::has_high_leg;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::material::station_cores;
-use crate::rules::physics::nominal::voltage_limit;
+use crate::rules::physics::nominal::is_same_voltage;
 use crate::verify::Disagreements;
 use crate::verify::accessories::three_wire;
 use crate::verify::facts::Facts;
@@ -63,7 +63,7 @@ fn lines_of_starter(facts: &Facts<'_>, supply: &ControlSupply, words: &str, foun
     let (primary, line) = (supply.primary_v, facts.volts());
     // A load may be made for another voltage than its board has to the neutral, of which the row is told.
     let star = facts.basis.board_voltage(&facts.circuit.board).map(|lines| lines / 3f64.sqrt());
-    let near = |volts: f64| (primary - volts).abs() <= voltage_limit("voltage-tolerance") * volts;
+    let near = |volts: f64| is_same_voltage(primary, volts);
     let board = &facts.circuit.board;
     let of_pair = facts.basis.board_voltage(board).filter(|_| pair_is_to_neutral(facts.basis, board, facts.book));
     // Of two legs and the middle between them it is half, beside a high leg too, whatever voltage a load is made for that says it lies there.

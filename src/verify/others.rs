@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalogue::is_enclosure;
 use crate::design::Circuit;
-use crate::verify::accessories::is_monitored;
+use crate::verify::accessories::{is_emergency_stop, is_monitored};
 
 /// A circuit as others see it.
 struct Seen<'d> {
@@ -31,7 +31,7 @@ fn word<'d>(circuit: &'d Circuit, column: &str) -> &'d str {
 /// Thyristors and transistors of a circuit, or outputs of a controller or safety relay at its coils.
 fn electronic(circuit: &Circuit) -> bool {
     let devices = circuit.starter_devices.iter().any(|device| matches!(device.kind.as_str(), "drive" | "soft-starter"));
-    let safety = is_monitored(word(circuit, "safety_level")) || word(circuit, "emergency_stop").starts_with("category");
+    let safety = is_monitored(word(circuit, "safety_level")) || is_emergency_stop(word(circuit, "emergency_stop"));
     devices || circuit.control.as_ref().is_some_and(|control| control.driven_by == "plc-output" || safety)
 }
 

@@ -10,7 +10,7 @@ use crate::quantity::round_to;
 use crate::rules::RuleBook;
 use crate::rules::units::METRES_A_FOOT;
 use crate::verify::Disagreements;
-use crate::verify::accessories::is_monitored;
+use crate::verify::accessories::{is_emergency_stop, is_monitored};
 use crate::verify::contactors::words;
 use crate::verify::control;
 use crate::verify::facts::Facts;
@@ -156,7 +156,7 @@ fn wanted(facts: &Facts<'_>) -> Count {
     circuit.runs.iter().filter(|run| run.role != CONTROL).for_each(|run| of_run(facts.book, facts.shelf, run, &mut count));
     materials::wanted(facts, &mut count);
     // The relay of an emergency stop looks at the contactors too, and stands with the board.
-    let stops = facts.words("emergency_stop").is_some_and(|words| words.starts_with("category"));
+    let stops = facts.words("emergency_stop").is_some_and(is_emergency_stop);
     if !stops && is_monitored(facts.words("safety_level").unwrap_or("")) && !circuit.contactors.is_empty() {
         add(&mut count, "", "safety relay that monitors the contactors", 1.0);
     }

@@ -147,6 +147,10 @@ fn one_size(part: &str, unit: Option<Unit>) -> Option<(String, Mark)> {
     let bare = part.trim_start_matches('(').replacen(')', "", 1);
     let digits = bare.find(|letter: char| !letter.is_ascii_digit()).unwrap_or(bare.len());
     let (count, rest) = bare.split_at(digits);
+    // `2x70` is two cores or two conductors in parallel: it stays as it stands, and is asked about.
+    if count == "2" && rest.strip_prefix('x').is_some_and(|size| !size.starts_with('#')) {
+        return None;
+    }
     let counted = |sign: char| rest.strip_prefix(sign).filter(|behind| behind.starts_with(|first: char| first.is_ascii_digit()));
     let (size, gauge) = if let Some(size) = rest.strip_prefix('#') {
         (size, true)

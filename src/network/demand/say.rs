@@ -8,7 +8,7 @@ use crate::finding::{Finding, codes, named};
 use crate::load::LoadKind;
 use crate::network::connected::Connected;
 use crate::network::phases::parent;
-use crate::network::tree::{Node, Tree};
+use crate::network::tree::{Node, Parent, Tree};
 use crate::quantity::round_to;
 use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
@@ -25,7 +25,7 @@ pub(super) fn of_all(tree: &Tree, rows: &[Connected], boards: &[Demand], basis: 
     findings.into_iter().flatten().collect()
 }
 
-/// Findings of one board: unequal phases, rectifiers.
+/// Findings of one board: unequal phases, rectifiers, capacitors for more than there is.
 pub(super) fn of_board(node: &Node, board: &Demand, single_phase: bool) -> Vec<Finding> {
     let mut findings = Vec::new();
     if single_phase && board.unbalance_pct > load_figure("unbalance-said-pct") {
@@ -63,7 +63,21 @@ pub(super) fn of_board(node: &Node, board: &Demand, single_phase: bool) -> Vec<F
             .cure("have the harmonics worked out before the transformer and a shared neutral are ordered"),
         );
     }
+    findings.extend(overcompensation(node, board));
     findings
+}
+
+/// Judged where the supply comes in: a board that holds nothing but capacitors serves those beside it.
+fn overcompensation(node: &Node, board: &Demand) -> Option<Finding> {
+    let excess = round_to(-board.running_var / 1000.0, 1);
+    (!matches!(node.parent, Parent::Board(_)) && excess > 0.0).then(|| {
+        Finding::new(
+            &codes::B216_OVERCOMPENSATION,
+            format!("capacitors give {excess} kvar more than all that runs on board {} and behind it takes", node.name),
+        )
+        .why("a leading power factor lifts the voltage, and an emergency generator may lose its own voltage by it")
+        .cure("reduce the capacitors, or have a controller switch them in steps with the load")
+    })
 }
 
 /// Where the rule book lets a factor below 1 count for motors by permission only.

@@ -1,8 +1,10 @@
 use super::*;
 use crate::basis::BoardBasis;
+use crate::load::LoadKind;
 use crate::network::phases::assign;
 use crate::network::testing::{board, motor, single, tree};
 use crate::network::tree::Parent;
+use crate::quantity::Vars;
 use crate::rules;
 use proptest::prelude::*;
 
@@ -223,6 +225,25 @@ fn drives_and_figures_that_were_assumed_are_said() {
     near(found.boards[0].nonlinear_share, 0.75);
     assert_eq!(codes_of(&found.boards[0].findings), ["B206"]);
     assert_eq!(codes_of(&found.findings), ["B208", "B209", "B213"]);
+}
+
+/// 80 kW at 0.8 take 60 kvar.
+#[rstest::rstest]
+#[case::less(50.0, false)]
+#[case::as_much(60.0, false)]
+#[case::more(75.0, true)]
+fn capacitors_for_more_than_there_is_are_said_at_the_supply(#[case] kvar: f64, #[case] said: bool) {
+    let nodes = vec![board("MB", Parent::Supply), board("CAP", Parent::Board(0))];
+    let bank = Connected {
+        kind: LoadKind::Capacitor,
+        input: Watts(0.0),
+        reactive: Vars(-1000.0 * kvar),
+        starting: None,
+        ..motor("C", 1, kvar, 1.0)
+    };
+    let found = demands(&tree(nodes), &[motor("A", 0, 80.0, 0.8), bank]);
+    assert_eq!(codes_of(&found.boards[0].findings).contains(&"B216"), said);
+    assert!(codes_of(&found.boards[1].findings).is_empty());
 }
 
 #[test]

@@ -6,10 +6,11 @@ use std::collections::BTreeMap;
 use super::elements::{self, Said, Stretch, Transformer};
 use super::{Ask, Motors};
 use crate::finding::{Finding, codes};
-use crate::network::tree::{Node, Parent, is_same_voltage, place};
+use crate::network::tree::{Node, Parent, place};
 use crate::quantity::{Amperes, Impedance, Volts};
 use crate::record::Record;
 use crate::rules::physics::fault::{self, Convention};
+use crate::rules::physics::nominal::is_same_voltage;
 
 /// Figures that the basis states at a place.
 #[derive(Clone, Copy, Debug, Default)]

@@ -9,11 +9,12 @@
 
 use super::{Ask, FaultLevel};
 use crate::network::phases::parent;
-use crate::network::tree::{Node, is_same_voltage};
+use crate::network::tree::Node;
 use crate::quantity::{Amperes, Impedance, Ohms, Volts};
 use crate::record::Record;
 use crate::rules::conductors::FaultPaths;
 use crate::rules::physics::fault;
+use crate::rules::physics::nominal::is_same_voltage;
 use crate::supply::has_middle;
 
 /// How a board of one phase is fed.

@@ -4,9 +4,9 @@ use super::{Feed, Grid, Link, Voltage};
 use crate::network::connected::Connected;
 use crate::network::demand::{Sums, running_of_roots};
 use crate::network::phases::{Connection, PerPhase, on_phases, parent, phase_voltage};
-use crate::network::tree::is_same_voltage;
 use crate::quantity::{Impedance, Volts};
 use crate::rules::physics::load_flow::{Branch, Solution, Taken, solve};
+use crate::rules::physics::nominal::is_same_voltage;
 use crate::rules::physics::phasor::Phasor;
 
 /// Boards behind a feed.

@@ -120,9 +120,9 @@ fn of_circuit(circuit: &Circuit, units: Units) -> Vec<Label> {
 /// What the last of these cables is, such as `motor cable 2` or `control cable for space heater`.
 fn names(cables: &[TaggedCable<'_>]) -> String {
     let Some(run) = cables.last().map(|cable| cable.run) else { return String::new() };
-    let what = |run: &Run| match run.governed_by.split_once(" cores: ") {
-        Some((_, purpose)) => format!("{} cable for {purpose}", run.role),
-        None => format!("{} cable", brief(Units::Metric, &run.role)),
+    let what = |run: &Run| match run.purpose.as_str() {
+        "" => format!("{} cable", brief(Units::Metric, &run.role)),
+        purpose => format!("{} cable for {purpose}", run.role),
     };
     let alike = cables.iter().filter(|cable| what(cable.run) == what(run)).count();
     let number = if alike > 1 { format!(" {alike}") } else { String::new() };

@@ -4,7 +4,7 @@
 use serde::Deserialize;
 
 use crate::quantity::Volts;
-use crate::rules::physics::nominal::voltage_limit;
+use crate::rules::physics::nominal::{is_same_voltage, voltage_limit};
 
 /// Words that name such a system.
 #[derive(Clone, Debug, Deserialize)]
@@ -39,7 +39,7 @@ pub fn to_ground(line: Volts) -> Volts {
 #[must_use]
 pub fn suits_high_leg(rated: Volts, line: Volts) -> bool {
     let there = to_ground(line).0;
-    (rated.0 - there).abs() <= voltage_limit("voltage-tolerance") * there
+    is_same_voltage(rated.0, there)
 }
 
 /// `240/120`, `120/240 V`, `480 V / 240 V`.

@@ -33,6 +33,12 @@ pub fn voltage_limit(name: &str) -> f64 {
     LIMIT_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
 }
 
+/// Whether a voltage is, within the tolerance, the nominal one: both in V.
+#[must_use]
+pub fn is_same_voltage(voltage: f64, nominal: f64) -> bool {
+    (voltage - nominal).abs() <= voltage_limit("voltage-tolerance") * nominal
+}
+
 /// Nominal voltage of the system behind a transformer that gives a voltage without load.
 #[must_use]
 pub fn nominal_behind(without_load: f64) -> f64 {

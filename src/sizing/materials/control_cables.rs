@@ -217,6 +217,7 @@ fn run(counter: &Counter<'_>, cable: &ControlCable, count: u32, length: Metres, 
     let size = counter.stock.book.size_text(cable.size_mm2);
     Run {
         role: CONTROL.to_owned(),
+        purpose: purpose.to_owned(),
         protective_size: if cable.protective { size.clone() } else { String::new() },
         phase_size: size,
         phase_area_mm2: cable.size_mm2,

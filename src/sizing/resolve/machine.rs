@@ -11,7 +11,7 @@ use crate::quantity::{Amperes, Vars, VoltAmperes, Volts, Watts, round_to};
 use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
-use crate::rules::physics::nominal::voltage_limit;
+use crate::rules::physics::nominal::{is_same_voltage, voltage_limit};
 use crate::rules::physics::plausibility::{plausible, written_twice_pct};
 
 pub(super) fn kind(load: &Load) -> LoadKind {
@@ -272,7 +272,7 @@ fn phases_by_voltage(load: &Load, voltage: Volts, basis: &Basis, record: &mut Re
 }
 
 fn near(voltage: Volts, other: f64) -> bool {
-    (voltage.0 - other).abs() <= voltage_limit("voltage-tolerance") * other
+    is_same_voltage(voltage.0, other)
 }
 
 /// The voltage is that of a board between line and neutral.

@@ -64,6 +64,11 @@ pub(in crate::verify) fn is_monitored(level: &str) -> bool {
     asks_for_two(level) || names_grade(level, &[("cat", &["2"]), ("category", &["2"])])
 }
 
+/// Whether an emergency stop acts on a circuit: one of either category of IEC 60204-1, 9.2.2.
+pub(in crate::verify) fn is_emergency_stop(stated: &str) -> bool {
+    stated.starts_with("category")
+}
+
 /// The contacts that the circuit needs.
 fn needs(facts: &Facts<'_>) -> Vec<Need> {
     let circuit = facts.circuit;

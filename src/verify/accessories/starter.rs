@@ -10,7 +10,7 @@ use crate::quantity::{fits, round_to};
 use crate::rules::physics::accessories::suppressor as drop_out;
 use crate::rules::physics::starting::practice;
 use crate::verify::Disagreements;
-use crate::verify::accessories::contacts::monitored;
+use crate::verify::accessories::contacts::{is_emergency_stop, monitored};
 use crate::verify::facts::Facts;
 use crate::verify::methods::Timer;
 use crate::verify::shelf::Item;
@@ -33,9 +33,8 @@ fn suppressor(facts: &Facts<'_>, contactor: &Contactor, found: &mut Disagreement
     let built_in = if dc { row.dc_suppression_built_in } else { row.ac_suppression_built_in };
     let needed = !built_in && facts.others.electronics_beside(facts.circuit);
     count(facts, "suppressor", &contactor.role, u32::from(needed), found);
-    let quick = !facts.starter.apart.is_empty()
-        || monitored(facts)
-        || facts.words("emergency_stop").is_some_and(|stop| stop.starts_with("category"));
+    let quick =
+        !facts.starter.apart.is_empty() || monitored(facts) || facts.words("emergency_stop").is_some_and(is_emergency_stop);
     for (_, part) in known(facts, "suppressor").filter(|(part, _)| part.serves == contactor.role) {
         let kind = drop_out(&part.variant);
         let current = kind.is_some_and(|kind| if dc { kind.dc } else { kind.ac });

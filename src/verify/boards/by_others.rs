@@ -1,14 +1,15 @@
-//! What others supply for a board as a whole: it must be named once, no more and no less, and nothing of it be ordered.
+//! What others supply for a board as a whole, counted: no more and no less than there is, and nothing of it is ordered.
 
 use crate::design::Part;
 use crate::finding::codes;
+use crate::verify::accessories::is_emergency_stop;
 use crate::verify::boards::{Boards, Say};
 
 pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     let place = &all.tree.places[index];
     let stops = all.circuits_of(index).any(|circuit| {
         let stated = circuit.stated.get("emergency_stop").and_then(serde_json::Value::as_str);
-        stated.is_some_and(|words| words.starts_with("category"))
+        stated.is_some_and(is_emergency_stop)
     });
     let same = |other: usize| {
         let transformer = all.tree.places[other].transformer;
@@ -16,10 +17,17 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     };
     // The transformer of several boards stands on the first of them.
     let transformed = place.board.transformer.is_some() && place.transformer.is_some() && !(0..index).any(same);
-    let wanted = usize::from(stops) + if transformed { 3 } else { 0 };
+    let mut wanted: Vec<&str> = if stops { vec!["emergency-stop devices "] } else { Vec::new() };
+    if transformed {
+        wanted.extend(["transformer ", "device on the primary of transformer ", "conductors on the primary of transformer "]);
+    }
     let listed = &place.board.by_others;
-    let so = |part: &Part| part.by_others && part.part.is_empty();
-    if listed.len() != wanted || !listed.iter().all(so) {
-        say(&codes::V103_PART_MISSING, format!("{} parts by others are listed, {wanted} are asked for", listed.len()));
+    let is_one = |part: &Part, words: &&str| part.by_others && part.part.is_empty() && part.description.starts_with(*words);
+    let once = |words: &&str| listed.iter().filter(|part| is_one(part, words)).count() == 1;
+    if listed.len() != wanted.len() || !wanted.iter().all(once) {
+        say(
+            &codes::V103_PART_MISSING,
+            format!("{} parts by others are listed; asked for are {}: {}", listed.len(), wanted.len(), wanted.join(", ")),
+        );
     }
 }

@@ -7,7 +7,7 @@
 use crate::finding::codes;
 use crate::load::LoadKind;
 use crate::quantity::fits;
-use crate::rules::physics::nominal::voltage_limit;
+use crate::rules::physics::nominal::is_same_voltage;
 use crate::verify::boards::feeders;
 use crate::verify::boards::loads::Loads;
 use crate::verify::boards::tree::{Before, Place, Tree};
@@ -105,7 +105,7 @@ impl LockedRotors {
 fn unlike(tree: &Tree<'_>) -> bool {
     let on_supply = tree.places.iter().filter(|place| matches!(place.before, Before::Supply) && place.transformer.is_none());
     let volts: Vec<f64> = on_supply.map(|place| place.board.voltage_v).filter(|volts| *volts > 0.0).collect();
-    let near = |one: f64, other: f64| (one - other).abs() <= voltage_limit("voltage-tolerance") * one;
+    let near = |one: f64, other: f64| is_same_voltage(other, one);
     volts.iter().any(|one| !near(volts[0], *one))
 }
 

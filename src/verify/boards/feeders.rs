@@ -121,12 +121,7 @@ impl<'a> Boards<'a> {
         let Some((load, board)) = self.load(circuit).zip(self.board_of[circuit]) else { return FeederTerm::default() };
         let way = self.tree.way(board);
         let end = way.iter().position(|board| *board == upto).unwrap_or(0);
-        let step = |pair: &[usize]| {
-            let (behind, before) = (&self.tree.places[pair[0]], &self.tree.places[pair[1]]);
-            if behind.transformer.is_some() { behind.board.voltage_v / before.board.voltage_v } else { 1.0 }
-        };
-        let ratio: f64 = way[..=end].windows(2).map(step).product();
-        self.term(load).referred(ratio)
+        self.term(load).referred(self.tree.ratio(&way[..=end]))
     }
 
     fn items(&self, index: usize, circuits: &[usize]) -> Items {
@@ -158,9 +153,8 @@ impl<'a> Boards<'a> {
             let amperes = place.basis.and_then(|board| board.existing_load_a).filter(|existing_load_a| *existing_load_a > 0.0)?;
             let way = self.tree.way(board);
             let end = way.iter().position(|way| *way == index)?;
-            let transformed = way[..end].iter().any(|way| self.tree.places[*way].transformer.is_some());
-            let ratio = if transformed { place.board.voltage_v / self.tree.places[index].board.voltage_v } else { 1.0 };
-            let term = FeederTerm { current: Amperes(amperes * ratio), continuous: true, ..FeederTerm::default() };
+            let current = Amperes(amperes * self.tree.ratio(&way[..=end]));
+            let term = FeederTerm { current, continuous: true, ..FeederTerm::default() };
             Some(FeederItem { term, running: 1, displaces: None })
         };
         self.tree.behind(index).into_iter().filter_map(of).collect()

@@ -3,7 +3,7 @@
 use crate::basis::TransformerBasis;
 use crate::design::{BoardTransformer, Check};
 use crate::finding::codes;
-use crate::rules::physics::nominal::voltage_limit;
+use crate::rules::physics::nominal::is_same_voltage;
 use crate::verify::boards::tree::{Before, Place};
 use crate::verify::boards::{Boards, Say, near, near_option};
 
@@ -46,8 +46,7 @@ impl Load {
         let secondary_v = transformer.secondary_voltage_v.unwrap_or(place.board.voltage_v);
         // A board between a line and the neutral of three phases has 0.577 of the voltage between lines.
         let star = secondary_v / 3f64.sqrt();
-        let off_star =
-            |board: usize| (all.tree.places[board].board.voltage_v - star).abs() > voltage_limit("voltage-tolerance") * star;
+        let off_star = |board: usize| !is_same_voltage(all.tree.places[board].board.voltage_v, star);
         Self {
             rating_kva: transformer.kva,
             secondary_v,

@@ -8,7 +8,7 @@ use crate::design::{Board, Design};
 use crate::finding::codes;
 use crate::load::wires::System;
 use crate::rules::physics::high_leg::has_high_leg;
-use crate::rules::physics::nominal::voltage_limit;
+use crate::rules::physics::nominal::is_same_voltage;
 use crate::verify::boards::Say;
 use crate::verify::isolator;
 use crate::verify::shown;
@@ -221,7 +221,7 @@ impl<'a> Tree<'a> {
         let supply = self.design.basis.supply.voltage_v;
         let makes = |place: &Place<'_>| {
             let secondary = place.transformer.map(|transformer| transformer.secondary_voltage_v.or(supply));
-            let near = |one: f64| (volts - one).abs() <= voltage_limit("voltage-tolerance") * one;
+            let near = |one: f64| is_same_voltage(volts, one);
             matches!(place.before, Before::Supply) && secondary.is_some_and(|secondary| secondary.is_none_or(near))
         };
         matches!(place.before, Before::Supply) && place.transformer.is_none() && !stated && self.places.iter().any(makes)
@@ -244,7 +244,7 @@ impl<'a> Tree<'a> {
             (None, Before::Supply) => supply,
             (None, _) => None,
         };
-        let near = |one: f64| (volts - one).abs() <= voltage_limit("voltage-tolerance") * one;
+        let near = |one: f64| is_same_voltage(volts, one);
         let one_phase = place.basis.and_then(|board| board.phases) == Some(1);
         let middle = |before: f64| self.has_middle(index) && near(before / 2.0);
         before.is_some_and(|before| !(near(before) || one_phase && (near(before / 3f64.sqrt()) || middle(before))))
@@ -282,6 +282,17 @@ impl<'a> Tree<'a> {
     /// A board and what feeds it, up to the first.
     pub(super) fn way(&self, from: usize) -> Vec<usize> {
         std::iter::successors(Some(from), |board| self.parent(*board)).take(self.places.len()).collect()
+    }
+
+    /// A current of the first board of a way as its last carries it: what the transformers in between make of it. One whose voltage nobody
+    /// states changes nothing.
+    pub(super) fn ratio(&self, way: &[usize]) -> f64 {
+        let step = |pair: &[usize]| {
+            let (behind, before) = (&self.places[pair[0]], &self.places[pair[1]]);
+            let known = behind.transformer.is_some() && before.board.voltage_v > 0.0;
+            if known { behind.board.voltage_v / before.board.voltage_v } else { 1.0 }
+        };
+        way.windows(2).map(step).product()
     }
 
     pub(super) fn parent(&self, index: usize) -> Option<usize> {
@@ -322,7 +333,7 @@ impl<'a> Tree<'a> {
     /// The words of the supply's system, which say nothing of a transformer's other voltage.
     fn system_of_supply_at(&self, secondary: Option<f64>) -> Option<&str> {
         let supply = &self.design.basis.supply;
-        let other = |(secondary, volts): (f64, f64)| (secondary - volts).abs() > voltage_limit("voltage-tolerance") * volts;
+        let other = |(secondary, volts): (f64, f64)| !is_same_voltage(secondary, volts);
         supply.system.as_deref().filter(|_| !secondary.zip(supply.voltage_v).is_some_and(other))
     }
 
