@@ -6,7 +6,7 @@ use crate::load::Case;
 use crate::quantity::{Amperes, Volts, round_to};
 use crate::record::Record;
 use crate::rules::RatedCurrents;
-use crate::rules::conductors::{Candidate, RunDemand, RunNeed};
+use crate::rules::conductors::{Candidate, RunDemand, RunNeed, RunPart};
 use crate::sizing::Tools;
 use crate::sizing::assembly::Assembly;
 use crate::sizing::conductors::{RunChoice, holds_for_circuits, size_run};
@@ -37,12 +37,22 @@ pub(super) fn choose(
     let mut to_earth = Volts::default();
     let demands = demands(case, currents, assembly, point, tools);
     let raised = supply::raised(case, currents, &demands, tools);
+    let to_star =
+        demands.iter().find(|demand| demand.part == RunPart::LowSpeed && !assembly.arrangement.star_points.is_empty()).cloned();
     for mut demand in demands {
         to_earth = demand.to_earth;
         if let Some(before) = &supply {
             follow(&mut demand, before, case.motors);
         }
         asked(&mut demand, case, currents, tools, record);
+        if let Some(slow) = to_star.as_ref().filter(|_| demand.part == RunPart::HighSpeed) {
+            let mut slow = slow.clone();
+            if let Some(before) = &supply {
+                follow(&mut slow, before, case.motors);
+            }
+            asked(&mut slow, case, currents, tools, &mut Record::silent());
+            through_star(&mut demand, &size_run(&slow, tools.book, tools.catalogue, &mut Record::silent()));
+        }
         let choice = match raised.filter(|_| demand.role == SUPPLY) {
             Some(candidate) => supply::chosen(&demand, candidate, tools, record),
             None => size_run(&demand, tools.book, tools.catalogue, record),
@@ -98,6 +108,16 @@ fn follow(demand: &mut RunDemand, supply: &RunChoice, motors: u32) {
     demand.running.before = before;
     if let Some(starting) = &mut demand.starting {
         starting.before = before;
+    }
+}
+
+/// Counts what the leads to the star point of a tapped winding take of its voltage at high speed. Each carries a half of the current, which
+/// comes from two windings: of its drop, the half falls on either. So a quarter of its impedance counts with the whole current (circuit theory).
+fn through_star(demand: &mut RunDemand, slow: &RunChoice) {
+    let leads = slow.companions.impedance.unwrap_or_default() * 0.25;
+    demand.running.before = demand.running.before + leads;
+    if let Some(starting) = &mut demand.starting {
+        starting.before = starting.before + leads;
     }
 }
 

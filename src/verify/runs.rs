@@ -233,6 +233,8 @@ fn demand(facts: &Facts<'_>, run: &Run) -> Option<(f64, RunDemand)> {
     let motor = facts.machine.kind == LoadKind::Motor;
     let (part, current) = match run.role.as_str() {
         "star-delta-leads" => (WindingLeads, currents.full_load_a / 3f64.sqrt()),
+        // At high speed half of the current of a tapped winding flows through the cable of the low one to the star point.
+        "motor-low" if is_tapped(facts) => (LowSpeed, facts.current(Of::LowSpeed).max(facts.line_current() / 2.0)),
         "motor-low" => (LowSpeed, facts.current(Of::LowSpeed)),
         "rotor" => (Rotor, facts.current(Of::Rotor)),
         "supply" if method == Method::Drive => (DriveInput, facts.line_current()),
@@ -250,6 +252,11 @@ fn demand(facts: &Facts<'_>, run: &Run) -> Option<(f64, RunDemand)> {
     let need = facts.book.need(&ask, &mut Record::silent());
     let sets = if matches!(part, WindingLeads | PartWindingHalf) { 2 } else { 1 };
     Some((need.capacity.0, laid(facts, run, part, Amperes(current), sets, need)))
+}
+
+/// One winding for both speeds, whose ends are a star point at the high one.
+fn is_tapped(facts: &Facts<'_>) -> bool {
+    facts.start.method.two_speeds() && !facts.starter.star_points.is_empty()
 }
 
 /// Circuits that lie together, as the row or the basis states.
@@ -321,7 +328,14 @@ fn laid(facts: &Facts<'_>, run: &Run, part: RunPart, current: Amperes, sets: u32
         ground: Celsius(stated("ground_c", design.ground_c, defaults.ground_c)),
         soil: stated("soil_k_m_w", design.soil_k_m_w, defaults.soil_k_m_w),
         // Runs to several motors begin at one place, side by side.
-        grouped: stated_group(facts).unwrap_or(1) + if run.role == "supply" { 0 } else { facts.motors - 1 },
+        // Runs to several motors begin at one place, side by side; so do the two of a tapped winding, which are loaded together.
+        grouped: stated_group(facts).unwrap_or(1)
+            + if run.role == "supply" { 0 } else { facts.motors - 1 }
+            + u32::from(
+                matches!(part, RunPart::HighSpeed | RunPart::LowSpeed)
+                    && is_tapped(facts)
+                    && facts.book.groups_cables().is_some(),
+            ),
         material: material(run),
         insulation: run.insulation.clone(),
         minimum_mm2: 0.0,

@@ -7,7 +7,7 @@ use crate::rules::conductors::{DropDemand, FaultDevice, OverloadDevice, RunDeman
 use crate::rules::physics::drop::Across;
 use crate::rules::{RatedCurrents, RuleBook};
 use crate::sizing::Tools;
-use crate::sizing::arrangement::{OF_ONE_MOTOR, Runs};
+use crate::sizing::arrangement::{OF_ONE_MOTOR, Runs, Share};
 use crate::sizing::assembly::{Assembly, Device};
 use crate::sizing::control::supply;
 use crate::supply::SupplyPoint;
@@ -33,24 +33,7 @@ pub(super) fn demands(
     match assembly.arrangement.runs {
         Runs::One => runs.push(of_one(case, assembly, motor_side(case, currents, assembly, base))),
         Runs::SixLeads => runs.push(six_leads(case, currents, assembly, base)),
-        Runs::TwoSpeeds => {
-            let low = currents.low.unwrap_or(currents.full_load);
-            let setting = assembly.relays.iter().find(|relay| relay.place.position == "low").map_or(low, |relay| relay.setting);
-            let start_at =
-                |rated: Amperes| base.starting.map(|drop| DropDemand { current: rated * case.start.ratio.value, ..drop });
-            let fast = RunDemand { part: RunPart::HighSpeed, starting: start_at(currents.full_load), ..base.clone() };
-            let slow = RunDemand {
-                role: "motor-low",
-                part: RunPart::LowSpeed,
-                current: low,
-                running: DropDemand { current: low, ..base.running },
-                starting: start_at(low),
-                overload: OverloadDevice::Setting(setting),
-                ..base.clone()
-            };
-            runs.push(fast);
-            runs.push(slow);
-        }
+        Runs::TwoSpeeds => runs.extend(two_speeds(case, currents, assembly, base, tools.book)),
         Runs::DriveOutput => drive_runs(case, currents, assembly, (base, supply_cores), &mut runs),
         Runs::Rotor => {
             let rotor = case.machine.rotor_current.unwrap_or(currents.full_load);
@@ -75,6 +58,43 @@ pub(super) fn demands(
         }
     }
     runs
+}
+
+/// The cables of two speeds, that of the high one first.
+fn two_speeds(
+    case: &Case,
+    currents: &RatedCurrents,
+    assembly: &Assembly<'_>,
+    base: RunDemand,
+    book: &dyn RuleBook,
+) -> [RunDemand; 2] {
+    let low = currents.low.unwrap_or(currents.full_load);
+    let setting = assembly.relays.iter().find(|relay| relay.place.position == "low").map_or(low, |relay| relay.setting);
+    let start_at = |rated: Amperes| base.starting.map(|drop| DropDemand { current: rated * case.start.ratio.value, ..drop });
+    let fast = RunDemand { part: RunPart::HighSpeed, starting: start_at(currents.full_load), ..base.clone() };
+    let slow = RunDemand {
+        role: "motor-low",
+        part: RunPart::LowSpeed,
+        current: low,
+        running: DropDemand { current: low, ..base.running },
+        starting: start_at(low),
+        overload: OverloadDevice::Setting(setting),
+        ..base
+    };
+    if assembly.arrangement.star_points.is_empty() { [fast, slow] } else { of_tapped_winding(case, fast, slow, book) }
+}
+
+/// At high speed half of the current of a tapped winding flows on through the cable of the low speed to the star point, beside that which
+/// feeds it: both are loaded then, and lie side by side where cables are grouped.
+fn of_tapped_winding(case: &Case, fast: RunDemand, slow: RunDemand, book: &dyn RuleBook) -> [RunDemand; 2] {
+    let beside = u32::from(book.groups_cables().is_some());
+    let share = Share::HighStarPoint.factor(&case.start);
+    let overload = match (shared(fast.overload, share), slow.overload) {
+        (OverloadDevice::Setting(high), OverloadDevice::Setting(low)) => OverloadDevice::Setting(high.max(low)),
+        (high, _) => high,
+    };
+    let slow = RunDemand { current: slow.current.max(fast.current * share), overload, grouped: slow.grouped + beside, ..slow };
+    [RunDemand { grouped: fast.grouped + beside, ..fast }, slow]
 }
 
 /// The run of a circuit with one run, on which the others are modelled.
