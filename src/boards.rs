@@ -67,7 +67,7 @@ pub fn of_circuits(circuits: &mut [Circuit], network: &Network, tools: &Tools<'_
     }
     filling.against_chosen(&mut boards, circuits);
     by_others::add(&mut boards, circuits, network, tools);
-    filling.warn_of_weak_starts(circuits);
+    filling.tell_start_voltages(circuits);
     filling.warn_of_unlike_voltages(circuits);
     for board in &mut boards {
         crate::finding::sort(&mut board.findings);

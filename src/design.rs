@@ -28,7 +28,7 @@ pub use board::{
     Board, BoardFeeder, BoardIncoming, BoardTransformer, DeviceLoss, PhaseOfRow, Restart, RestartGroup, RestartStart, StartDip,
 };
 pub use check::{Check, Sense, WorkingLine};
-pub use circuit::{Circuit, CircuitPlace, Currents, Fault, LoadData, Status};
+pub use circuit::{Circuit, CircuitPlace, Currents, Fault, LoadData, StartVoltage, Status};
 pub use control::{Control, ControlDevice, ControlRun, ControlSupply};
 pub use devices::{Contactor, Disconnect, Overload, Protection, StarterDevice};
 pub use given::{Given, Verdict};

@@ -36,7 +36,7 @@ use phases::Assignment;
 use restart::Restart;
 use together::Together;
 use tree::{Parent, Tree};
-use voltages::{CableOf, Grid, Voltages};
+use voltages::{CableOf, Grid, StartAtTerminals, Voltages};
 
 pub mod connected;
 pub mod demand;
@@ -392,21 +392,27 @@ impl Network {
         self.feeds.iter().map(|fed| voltages::of(&self.grid(fed, tools), &fed.feed, &largest, cable)).collect()
     }
 
-    /// Warnings of starts that take too much voltage from their motor, each with the place of its circuit, behind the feed where it is most.
+    /// What the start of each circuit takes of the voltage at its terminals, behind the feed where it is most, with the place of the circuit and
+    /// the warning where that is more than the limit.
     #[must_use]
-    pub fn weak_starts(&self, tools: &Tools<'_>, cable: CableOf<'_>) -> Vec<(usize, Finding)> {
-        let limit_pct = tools.basis.design.starting_drop_pct.unwrap_or(tools.book.defaults().starting_drop_pct);
-        let mut weakest: BTreeMap<usize, (f64, Finding)> = BTreeMap::new();
+    pub fn starts_at_terminals(
+        &self,
+        limit_pct: f64,
+        tools: &Tools<'_>,
+        cable: CableOf<'_>,
+    ) -> BTreeMap<usize, (StartAtTerminals, Option<Finding>)> {
+        let mut most: BTreeMap<usize, (StartAtTerminals, Option<Finding>)> = BTreeMap::new();
         for fed in &self.feeds {
             let grid = self.grid(fed, tools);
-            for start in voltages::weak_starts(&grid, &fed.feed, limit_pct, cable) {
+            for start in voltages::starts_at_terminals(&grid, &fed.feed, cable) {
                 let circuit = self.rows[start.row].row;
-                if weakest.get(&circuit).is_none_or(|(most, _)| start.drop_pct > *most) {
-                    weakest.insert(circuit, (start.drop_pct, start.finding(&grid, limit_pct)));
+                if most.get(&circuit).is_none_or(|(known, _)| start.drop_pct > known.drop_pct) {
+                    let warning = start.finding(&grid, limit_pct);
+                    most.insert(circuit, (start, warning));
                 }
             }
         }
-        weakest.into_iter().map(|(circuit, (_, finding))| (circuit, finding)).collect()
+        most
     }
 }
 

@@ -2,9 +2,12 @@
 
 mod common;
 
+use std::path::Path;
+
 use common::design_of;
 use motorwright::design::{Circuit, Design, Status};
 use motorwright::finding::Severity;
+use rstest::rstest;
 
 const SCHEDULE: &str = "tag,board,rated_power_kw,voltage_v,phases,full_load_current_a,power_factor,efficiency_pct,efficiency_class,locked_rotor_ratio,locked_rotor_torque_ratio,starting_power_factor,start_time_s,starting_method,cable_length_m,protection_kind,load_torque\n\
     P-1,MCC,75,400,3,131,0.87,95,IE3,7.2,2.2,0.3,4,direct,240,gG,quadratic\n";
@@ -29,7 +32,11 @@ fn a_start_that_takes_too_much_from_its_motor_is_told() {
     assert!(told.what.contains("takes 20.7 %") && told.what.contains("the limit is 15 %"), "{}", told.what);
     let run_alone = circuit.checks.iter().find(|check| check.name == "starting-voltage-drop").expect("a check of the run");
     assert_eq!(run_alone.passed, Some(true), "no larger run would mend it");
+    assert!(circuit.start_voltage.as_ref().is_some_and(|start| (start.drop_pct - 20.7).abs() < 0.05));
     let admitted = design_of(SCHEDULE, &basis(21.0));
+    let at_motor =
+        admitted.circuits[0].checks.iter().find(|check| check.name == "voltage-drop-at-terminals").expect("it is signed");
+    assert!(at_motor.passed == Some(true) && at_motor.value.is_some_and(|value| (value - 20.7).abs() < 0.05), "{at_motor:?}");
     assert!(admitted.circuits[0].findings.iter().all(|finding| finding.code != "C324"));
 }
 
@@ -100,4 +107,52 @@ fn of_two_speeds_the_larger_start_counts() {
     let wrong: Vec<_> =
         design.circuits.iter().flat_map(|circuit| &circuit.findings).filter(|found| found.code.starts_with('V')).collect();
     assert!(wrong.is_empty(), "{wrong:?}");
+}
+
+/// What nobody states of the way to a board stands in the fault current that is stated for it: 4 kA are 400 / (√3 · 4 kA) = 57.7 mΩ, with X/R 4
+/// 14.0 + j 56.0 mΩ. A start of 1330 A is 173.6 mΩ, at 0.3 52.1 + j 165.6 mΩ: 1 - 173.6 / |66.1 + j 221.6| = 24.9 %. The supply alone, with
+/// 18 kA, would dip by 6.9 %. Of a current that is more favourable than the network gives, nothing is taken.
+#[rstest]
+#[case::weaker("prospective_fault_ka = 10\nprospective_fault_min_ka = 4\n", 24.9)]
+#[case::largest_alone("prospective_fault_ka = 4\n", 24.9)]
+#[case::stronger("prospective_fault_ka = 40\nprospective_fault_min_ka = 30\n", 6.9)]
+#[case::unstated("", 6.9)]
+fn a_fault_current_stated_at_a_board_counts_in_its_dip(#[case] stated: &str, #[case] dip_pct: f64) {
+    let rows = "tag,board,rated_power_kw,voltage_v,phases,full_load_current_a,power_factor,efficiency_pct,locked_rotor_ratio,starting_power_factor,start_time_s,starting_method,cable_length_m\n\
+        P-1,M,110,400,3,190,0.87,95,7,0.3,4,direct,10\n";
+    let basis = format!(
+        "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nearthing = \"TN-S\"\nprospective_fault_ka = 36\n\
+         prospective_fault_min_ka = 18\nx_over_r = 4\n[[board]]\nname = \"M\"\n{stated}"
+    );
+    let design = design_of(rows, &basis);
+    let board = &design.boards[0];
+    assert!(board.start_dip_pct.is_some_and(|dip| (dip - dip_pct).abs() < 0.1), "{:?}", board.start_dip_pct);
+    assert!(board.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", board.findings);
+}
+
+/// A load of 1000 A at power factor 1 behind the same 14.0 + j 56.0 mΩ takes 6 % in phase alone; behind a tenth of it 0.6 %.
+#[rstest]
+#[case::weak(4.0, true)]
+#[case::strong(40.0, false)]
+fn a_board_far_below_its_voltage_is_told(#[case] fault_ka: f64, #[case] told: bool) {
+    let rows = "tag,board,rated_power_kw,voltage_v,phases,full_load_current_a,power_factor,efficiency_pct,starting_method,cable_length_m\n\
+        P-1,M,4,400,3,8.1,0.82,88,direct,10\n";
+    let basis = format!(
+        "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nearthing = \"TN-S\"\nprospective_fault_ka = {fault_ka}\n\
+         x_over_r = 4\n[[board]]\nname = \"M\"\nexisting_load_a = 1000\n"
+    );
+    let design = design_of(rows, &basis);
+    assert_eq!(design.boards[0].findings.iter().any(|finding| finding.code == "B217"), told);
+}
+
+/// The example's feeder breaker of 250 A is set to five times, 1250 A; 20 % less is 1000 A.
+#[test]
+fn the_start_behind_a_feeder_is_told_against_the_trip_that_is_set() {
+    let read = |name: &str| {
+        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("example-schedules").join(name)).expect("the example")
+    };
+    let design = design_of(&read("pumping-station.csv"), &read("pumping-station.toml"));
+    let board = design.boards.iter().find(|board| board.name == "MCC-P").expect("the board");
+    let check = board.checks.iter().find(|check| check.name == "magnetic-trip-at-start").expect("the check");
+    assert!(check.limit.is_some_and(|limit| (limit - 1000.0).abs() < 0.1), "{check:?}");
 }

@@ -5,6 +5,7 @@ use super::stated_fault;
 use crate::conductors::pair_is_to_neutral;
 use crate::design::{
     Board, BoardFeeder, BoardIncoming, BoardTransformer, Circuit, PhaseOfRow, Restart, RestartGroup, RestartStart, Run, StartDip,
+    StartVoltage,
 };
 use crate::finding::{Finding, Place, codes};
 use crate::network::faults::one_phase::is_to_neutral;
@@ -20,6 +21,7 @@ use crate::network::voltages::Voltages;
 use crate::network::{Network, connected::Connected};
 use crate::quantity::{Amperes, Impedance, Ohms, round_to};
 use crate::record::Record;
+use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::nominal::is_same_voltage;
 use crate::rules::units::Units;
 use crate::sizing::Tools;
@@ -70,15 +72,27 @@ impl<'a> Filling<'a> {
         Self { network, tools, dips: network.dips(tools, &cable), rows_of_board }
     }
 
-    /// Warns circuits whose start leaves too little voltage at their motor.
-    pub(super) fn warn_of_weak_starts(&self, circuits: &mut [Circuit]) {
+    /// Tells circuits what their start takes of the voltage at their motor, and warns of what takes too much. What keeps the limit is a check
+    /// more, beside that of the run alone; what does not is for a person to decide.
+    pub(super) fn tell_start_voltages(&self, circuits: &mut [Circuit]) {
+        let design = &self.tools.basis.design;
+        let limit_pct = design.starting_drop_pct.unwrap_or(self.tools.book.defaults().starting_drop_pct);
         let found = {
             let cable = |row: usize| cable_before(self.network, circuits, row);
-            self.network.weak_starts(self.tools, &cable)
+            self.network.starts_at_terminals(limit_pct, self.tools, &cable)
         };
-        for (place, finding) in found {
+        for (place, (start, warning)) in found {
             let Some(circuit) = circuits.get_mut(place) else { continue };
-            circuit.findings.push(finding);
+            let drop_pct = round_to(start.drop_pct, 3);
+            if !start.of_board {
+                circuit.start_voltage =
+                    Some(StartVoltage { drop_pct, left_pct: round_to(start.left_pct, 3), feed: start.feed.clone(), limit_pct });
+                if warning.is_none() {
+                    let clause = "basis, design.starting_drop_pct";
+                    circuit.checks.push(at_most("voltage-drop-at-terminals", drop_pct, limit_pct, "%", clause).about("start"));
+                }
+            }
+            circuit.findings.extend(warning);
             crate::finding::sort(&mut circuit.findings);
             crate::sizing::settle_status(circuit);
         }
@@ -260,6 +274,7 @@ impl<'a> Filling<'a> {
                 board.checks.push(check.about(format!("start of {}, fed by {}", self.tag(Some(dip.row)), seen.feed)));
             }
         }
+        say_running_voltage(board);
     }
 
     fn device_of(&self, index: usize) -> Option<&FeederDevice> {
@@ -338,6 +353,28 @@ impl<'a> Filling<'a> {
             board.findings.extend(selectivity::against_chosen(&board.name, device, &bounds));
         }
     }
+}
+
+/// What the board loses while everything runs is no drop of a circuit, and is told where motors feel it.
+fn say_running_voltage(board: &mut Board) {
+    let least_pct = load_figure("running-voltage-said-pct");
+    let Some(running_pct) = board.voltage_running_pct.filter(|running_pct| *running_pct < least_pct) else { return };
+    let what = format!(
+        "board {} stands at {} % of its voltage with everything running, less than {least_pct} %, and the cables behind it take more",
+        board.name,
+        round_to(running_pct, 1)
+    );
+    board.findings.push(
+            Finding::new(&codes::B217_RUNNING_VOLTAGE, what)
+                .why(
+                    "motors run hotter and start with less torque; the smallest fault current that is stated counts as the network before \
+                     the board, and transformers between boards count",
+                )
+                .cure(
+                    "state upstream_fault_min_mva and the transformer of the supply if the network is stronger; else a tap that lifts the \
+                     voltage, a larger transformer or feeder",
+                ),
+        );
 }
 
 fn transformer(transformer: &Transformer) -> BoardTransformer {

@@ -86,6 +86,9 @@ pub struct Circuit {
     /// Course of its start; null where nothing starts that is ours, and behind a drive.
     #[serde(default)]
     pub start: Option<StartCourse>,
+    /// What its start takes of the voltage at its terminals; null where something on the way is unknown, or nothing starts.
+    #[serde(default)]
+    pub start_voltage: Option<StartVoltage>,
     /// Contactors by role.
     pub contactors: Vec<Contactor>,
     /// The first of `overloads`.
@@ -179,6 +182,19 @@ pub struct LoadData {
     /// Every further canonical column that was read, by its name.
     #[serde(flatten)]
     pub other: BTreeMap<String, serde_json::Value>,
+}
+
+/// The voltage at the terminals of what starts, behind the feed where the drop is most: cable, feeders and source together.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct StartVoltage {
+    /// Drop by the start, per cent of nominal.
+    pub drop_pct: f64,
+    /// What is left, per cent of nominal.
+    pub left_pct: f64,
+    /// The supply or source that feeds it then.
+    pub feed: String,
+    /// The largest drop that the basis admits, per cent.
+    pub limit_pct: f64,
 }
 
 /// Currents of a circuit.

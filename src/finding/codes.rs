@@ -456,6 +456,7 @@ codes! {
     B214_RESTART_ALONE, "B214", Warning, "a motor that can't start after a loss of supply without too deep a dip, even alone";
     B215_RESTART_GROUPS, "B215", Note, "motors that must not all start together after a loss of supply";
     B216_OVERCOMPENSATION, "B216", Note, "capacitors that give more reactive power than the loads take";
+    B217_RUNNING_VOLTAGE, "B217", Note, "a board that stands far below its voltage with everything running";
     B301_NO_FEEDER_CONDUCTOR, "B301", Warning, "a feeder for which no conductor holds";
     B302_NO_FEEDER_DEVICE, "B302", Warning, "a feeder whose protective device the catalogue does not have";
     B303_NO_FEEDER_PART, "B303", Warning, "a feeder whose conductor the catalogue does not have";

@@ -55,7 +55,8 @@ pub fn of(tree: &Tree, basis: &Basis, feeders: &[Feeder]) -> Vec<Option<Link>> {
 pub fn stated(tree: &Tree, basis: &Basis) -> Vec<Option<Impedance>> {
     let impedance_of = |node: &super::tree::Node| {
         let point = crate::supply::point(basis, &node.name, node.voltage);
-        stated_path(point.fault_min.or(point.fault_max)?, node.voltage, point.x_over_r)
+        let least = [point.fault_min, point.fault_max].into_iter().flatten().reduce(Amperes::min)?;
+        stated_path(least, node.voltage, point.x_over_r)
     };
     tree.nodes.iter().map(impedance_of).collect()
 }

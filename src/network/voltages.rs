@@ -18,12 +18,12 @@ use crate::rules::physics::load_flow::Solution;
 use crate::rules::physics::loading;
 
 mod places;
+mod terminals;
 #[cfg(test)]
 mod tests;
-mod weak;
 
 pub(super) use places::Places;
-pub use weak::{WeakStart, starts as weak_starts};
+pub use terminals::{StartAtTerminals, starts as starts_at_terminals};
 
 /// The voltage that is left at a board.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

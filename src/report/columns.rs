@@ -118,7 +118,7 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "cable_governed_by" Cable "Governed by" [""] None, 22.0, |c, u| CellValue::text(brief(u, main_run(c).map_or("", |run| run.governed_by.as_str())));
         "disconnect" @Customary Disconnect "Disconnect" [""] None, 16.0, |c, _| CellValue::text(c.disconnect.as_ref().map_or(Cow::Borrowed(""), disconnect_rating));
         "drop_running_pct" Check "Drop, running" ["%"] ONE, 9.5, |c, _| CellValue::number(check(c, "running-voltage-drop").and_then(|check| check.value));
-        "drop_starting_pct" Check "Drop, starting" ["%"] ONE, 9.0, |c, _| CellValue::number(check(c, "starting-voltage-drop").and_then(|check| check.value));
+        "drop_starting_pct" Check "Drop, starting" ["%"] ONE, 9.0, |c, _| CellValue::number(values::starting_drop(c));
         "checks_failed" Check "Failed" [""] WHOLE, 8.0, |c, _| tally(c, Some(false));
         "checks_not_made" Check "Not checked" [""] WHOLE, 9.0, |c, _| tally(c, None);
         "smallest_margin_pct" Check "Smallest margin" ["%"] ONE, 10.0, |c, u| CellValue::number(closest(c, u).and_then(|closest| closest.margin_pct));

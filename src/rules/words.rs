@@ -291,7 +291,7 @@ pub fn terms(units: Units) -> &'static Terms {
         contactor: "Contactor",
         rated_current: "rated current",
         cores: "Cores include the protective conductor where it is part of the cable. Lengths one way, without waste.",
-        schedule: "Current: rated current at the rated voltage. Contactors in the order of their roles. The drop of voltage is that of the cable. An empty cell was not worked out or does not apply; the state says which.",
+        schedule: "Current: rated current at the rated voltage. Contactors in the order of their roles. Drops of voltage: while running that of the cable with the feeders before it; at the start that at the motor, with feeders and source, and of the cable alone where these are unknown. An empty cell was not worked out or does not apply; the state says which.",
         energised: "energised",
         authority: "authority at the place",
         shaft_power: "shaft power",

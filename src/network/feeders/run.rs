@@ -445,7 +445,7 @@ fn set_trip(demand: &RunDemand, choice: &mut RunChoice, tools: &Tools<'_>, feede
     let raised = RunDemand { fault: Some((FaultDevice::Magnetic(Amperes(highest[2])), rating, let_through)), ..demand.clone() };
     let Some(candidate) = candidate.filter(|candidate| checked && holds(tools.book, &raised, *candidate)) else {
         device.magnetic = Some(lowest);
-        return;
+        return at_start_as_set(lowest[1], feeder);
     };
     let again = judged_run(&raised, candidate, tools.book, tools.catalogue, &mut Record::silent()).checks;
     for check in &mut choice.checks {
@@ -453,6 +453,14 @@ fn set_trip(demand: &RunDemand, choice: &mut RunChoice, tools: &Tools<'_>, feede
         if let Some(same) = same {
             check.clone_from(same);
         }
+    }
+}
+
+/// The largest start was held against the highest setting; it is told against the one that is set.
+fn at_start_as_set(lower: f64, feeder: &mut Feeder) {
+    for check in feeder.checks.iter_mut().filter(|check| check.name == "magnetic-trip-at-start") {
+        let as_set = at_most(&check.name, check.value.unwrap_or_default(), lower, "A", &check.reference);
+        *check = as_set.about(&check.subject);
     }
 }
 

@@ -4,7 +4,7 @@ use super::{Feed, Grid, Link, Voltage};
 use crate::network::connected::Connected;
 use crate::network::demand::{Sums, running_of_roots};
 use crate::network::phases::{Connection, PerPhase, on_phases, parent, phase_voltage};
-use crate::quantity::{Impedance, Volts};
+use crate::quantity::{Impedance, Ohms, Volts};
 use crate::rules::physics::load_flow::{Branch, Solution, Taken, solve};
 use crate::rules::physics::nominal::is_same_voltage;
 use crate::rules::physics::phasor::Phasor;
@@ -77,7 +77,10 @@ impl<'a> Places<'a> {
             let known = before.zip(link);
             let sure = known.filter(|(before, _)| !self.unknown_source[*before]);
             let (branch, unknown) = match (sure.or(known.filter(|_| stated.is_none())), stated) {
-                (Some((before, link)), _) => (self.branch(index, Some(before), link), self.unknown_source[before]),
+                (Some((before, link)), stated) => {
+                    let link = stated.map_or(link, |stated| self.as_stated(index, before, link, stated));
+                    (self.branch(index, Some(before), link), self.unknown_source[before])
+                }
                 (None, Some(impedance)) => (self.branch(index, None, Link { feeder: impedance, ..Link::default() }), false),
                 // Behind what is unknown, drops from here on can still be worked out where feeders are known.
                 (None, None) => (self.branch(index, None, Link::default()), true),
@@ -89,6 +92,24 @@ impl<'a> Places<'a> {
         if feed.voltage.0 <= 0.0 {
             self.branches[0].voltage = self.voltage.iter().copied().find(|voltage| voltage.0 > 0.0).unwrap_or(Volts(1.0));
         }
+    }
+
+    /// A link by which a board has the fault current that is stated for it. Where the network before it gives less, that counts.
+    fn as_stated(&self, board: usize, before: usize, link: Link, stated: Impedance) -> Link {
+        // Between one line and another wire of a board of one phase more flows than the current between three lines.
+        let node = &self.grid.tree.nodes[board];
+        let of_board = node.board.and_then(|board| self.grid.basis.boards.get(board));
+        let states = of_board.is_some_and(|board| board.prospective_fault_ka.or(board.prospective_fault_min_ka).is_some());
+        if !states || self.unknown_source[before] || node.phases == 1 {
+            return link;
+        }
+        let network = self.path_to(before, self.voltage[board]) + link.transformer + link.feeder;
+        if network.magnitude() >= stated.magnitude() {
+            return link;
+        }
+        let more = |stated: Ohms, network: Ohms| Ohms((stated.0 - network.0).max(0.0));
+        let rest = Impedance { r: more(stated.r, network.r), x: more(stated.x, network.x) };
+        Link { feeder: link.feeder + rest, ..link }
     }
 
     /// A board that stands on a feed without a transformer has its voltage. Where nobody states that of the supply, it is the voltage of
@@ -298,18 +319,18 @@ impl<'a> Places<'a> {
 
     /// Impedance from the source, at the board's own voltage.
     fn path(&self, board: usize) -> Option<Impedance> {
-        let mut place = self.of_board[board]?;
-        let volts = self.branches[place].voltage.0;
-        let mut sum = Impedance::default();
-        loop {
+        let place = self.of_board[board]?;
+        Some(self.path_to(place, self.branches[place].voltage))
+    }
+
+    /// Impedance from the source to a place, at a voltage.
+    fn path_to(&self, place: usize, voltage: Volts) -> Impedance {
+        let steps = std::iter::successors(Some(place), |place| self.branches[*place].before);
+        steps.fold(Impedance::default(), |sum, place| {
             let branch = &self.branches[place];
-            let referred = volts / branch.voltage.0;
-            sum = sum + branch.impedance * (referred * referred);
-            match branch.before {
-                Some(before) => place = before,
-                None => return Some(sum),
-            }
-        }
+            let referred = voltage.0 / branch.voltage.0;
+            sum + branch.impedance * (referred * referred)
+        })
     }
 
     /// Power that one circuit of a row takes at the nominal voltage of its board while it starts, on the phases of the board, and its place.
@@ -371,19 +392,6 @@ impl<'a> Places<'a> {
             (1, _, _) => self.conductors(row.node),
             _ => 1.0,
         }
-    }
-
-    /// Drop that the start of one circuit makes along its cable and all that lies before its board, if it drew its power at
-    /// nominal voltage and no angle lay between the drops, per cent. None where nothing starts, or where something before its board is
-    /// unknown; a cable that is unknown counts as nothing.
-    pub(super) fn most_drop(&self, row: usize, cable: Option<Impedance>) -> Option<f64> {
-        let connected = &self.grid.rows[row];
-        let (power, _) = self.start_power(row)?;
-        let power = self.in_network(connected.node, power);
-        let most = (0..self.phases).map(|phase| self.of_phase(phase, power).magnitude()).fold(0.0, f64::max);
-        let before = self.path(connected.node)? + cable.unwrap_or_default() * self.conductors_of_cable(connected);
-        let volts = self.voltage[connected.node].0;
-        Some(100.0 * most * libm::hypot(before.r.0, before.x.0) / (volts * volts))
     }
 
     /// One circuit of a row starts while everything else runs. None where its network is unknown or can't carry it.

@@ -113,6 +113,12 @@ pub(super) fn closest(circuit: &Circuit, units: Units) -> Option<&Check> {
 const OVERLOAD_CEILING: &[&str] = &["overload-ceiling", "overload-trip"];
 pub(super) const DEVICE_MAXIMUM: &[&str] = &["protection-maximum", "device-maximum"];
 
+/// Drop of the voltage at a start, per cent: at the motor's terminals, or along the cable alone where what lies before it is unknown.
+pub(in crate::report) fn starting_drop(circuit: &Circuit) -> Option<f64> {
+    let of_cable = || circuit.checks.iter().find(|check| check.name == "starting-voltage-drop").and_then(|check| check.value);
+    circuit.start_voltage.as_ref().map(|start| start.drop_pct).or_else(of_cable)
+}
+
 /// Short-circuit current rating of a circuit in kA: what the weakest of its parts and of the equipment at its end stands, not the fault
 /// current that it is held against; none where one of them is not known. The rating of the equipment is a check of its run, in A.
 pub(super) fn assembly_rating_ka(circuit: &Circuit) -> Option<f64> {

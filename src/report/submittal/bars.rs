@@ -163,25 +163,27 @@ pub(super) fn margin(margin: f64) -> String {
 
 /// The voltage drops on one common scale.
 pub(super) fn drops(circuit: &Circuit, units: Units) -> Vec<Drop> {
-    let cases = [("running", "running-voltage-drop"), ("starting", "starting-voltage-drop")];
-    let found: Vec<(&'static str, &Check, f64, f64)> = cases
-        .into_iter()
-        .filter_map(|(case, name)| {
-            let check = circuit.checks.iter().find(|check| check.name == name)?;
-            Some((case, check, check.value?, check.limit?))
-        })
-        .filter(|(_, check, ..)| check.passed.is_some())
-        .collect();
+    let of_check = |case: &'static str, name: &str| {
+        let check = circuit.checks.iter().find(|check| check.name == name).filter(|check| check.passed.is_some())?;
+        Some((case, check.passed, check.value?, check.limit?))
+    };
+    // What the motor loses counts, where all that lies before it is known.
+    let at_terminals = circuit.start_voltage.as_ref().map(|start| {
+        let (drop_pct, limit_pct) = (start.drop_pct, start.limit_pct);
+        ("starting, at the motor", Some(fits(drop_pct, limit_pct)), drop_pct, limit_pct)
+    });
+    let starting = at_terminals.or_else(|| of_check("starting, cable alone", "starting-voltage-drop"));
+    let found: Vec<_> = of_check("running", "running-voltage-drop").into_iter().chain(starting).collect();
     let longest = found.iter().map(|(.., value, limit)| value.max(*limit)).fold(0.0, f64::max);
     if longest <= 0.0 {
         return Vec::new();
     }
     found
         .into_iter()
-        .map(|(case, check, value, limit)| {
-            let (value_text, limit_text) = value_and_limit(units, value, limit, &check.unit);
+        .map(|(case, passed, value, limit)| {
+            let (value_text, limit_text) = value_and_limit(units, value, limit, "%");
             let bar = bar(value / longest * 98.0, limit / longest * 98.0);
-            Drop { case, bar, words: format!("{value_text} of {limit_text}"), result: result(check.passed) }
+            Drop { case, bar, words: format!("{value_text} of {limit_text}"), result: result(passed) }
         })
         .collect()
 }

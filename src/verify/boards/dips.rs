@@ -45,9 +45,21 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
                 format!("a dip of {:?} % at the terminals of {} is told, whose cable is unknown", dip.terminals_dip_pct, dip.tag),
             );
         }
+        at_terminals(all, index, dip, say);
         by_itself(all, index, dip, say);
         limit(all, index, dip, say);
         weak(all, index, dip, say);
+    }
+}
+
+/// What starts largest here tells the drop at its terminals behind the feed where it is most, and not less than its board tells of any.
+fn at_terminals(all: &Boards<'_>, index: usize, dip: &StartDip, say: Say<'_>) {
+    let started_here = starting(all, index, dip).filter(|(at, _)| *at == index);
+    let Some((told_pct, (_, load))) = dip.terminals_dip_pct.zip(started_here) else { return };
+    let of_circuit = load.circuit().start_voltage.as_ref().map(|start| start.drop_pct);
+    if !of_circuit.is_some_and(|drop_pct| fits(told_pct, drop_pct + 2e-3)) {
+        let what = format!("{} takes {told_pct} % of the voltage at its terminals; its circuit tells {of_circuit:?} %", dip.tag);
+        say(&codes::V857_BOARD_DIP, what);
     }
 }
 
@@ -176,6 +188,7 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
         return None;
     }
     let mut source = Phasor::ZERO;
+    let mut stretches: Vec<(usize, Phasor)> = Vec::new();
     for way in &way[end..] {
         let place = &all.tree.places[*way];
         let board = place.board.voltage_v;
@@ -185,7 +198,7 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
             source += referred(of_generator(generator, board)?, board);
             break;
         }
-        source += referred(stretch(all, *way)?, board);
+        stretches.push((*way, referred(stretch(all, *way)?, board)));
         match place.before {
             Before::Board(_) => {}
             Before::Source(source_basis) => {
@@ -201,7 +214,31 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
             Before::Unknown => return None,
         }
     }
+    // From the source down: a fault current that is stated at a board counts there where the network gives more.
+    for (way, stretch) in stretches.into_iter().rev() {
+        source += stretch;
+        if let Some(stated) = stated_at(all, way).map(|stated| referred(stated, all.tree.places[way].board.voltage_v))
+            && stated.magnitude() > source.magnitude()
+        {
+            source = Phasor::new(source.re.max(stated.re), source.im.max(stated.im));
+        }
+    }
     Some((source, start))
+}
+
+/// Impedance of the smallest fault current that the basis states at a board itself.
+fn stated_at(all: &Boards<'_>, index: usize) -> Option<Phasor> {
+    let place = &all.tree.places[index];
+    let board = place.basis.filter(|_| all.tree.phases(index) != 1)?;
+    let of_board = [board.prospective_fault_ka, board.prospective_fault_min_ka];
+    of_board.into_iter().flatten().next()?;
+    // What it does not state itself is that of the supply, unless something lies between.
+    let supply = &all.basis.supply;
+    let inherited = if board.stands_apart() { None } else { supply.prospective_fault_min_ka };
+    let least_ka = of_board[1].or(inherited).into_iter().chain(of_board[0]).filter(|ka| *ka > 0.0).reduce(f64::min)?;
+    let volts = place.board.voltage_v;
+    let ratio = supply.x_over_r.unwrap_or_else(|| load_figure("dip-x-over-r"));
+    Some(Phasor::from(Impedance::of_ratio(Ohms(volts / (3f64.sqrt() * least_ka * 1000.0)), ratio)))
 }
 
 /// Nobody states the voltage of the supply, and not all boards on it have the voltage of this one: its fault current may be that of another.
