@@ -126,7 +126,7 @@ fn a_fault_current_stated_at_a_board_counts_in_its_dip(#[case] stated: &str, #[c
     );
     let design = design_of(rows, &basis);
     let board = &design.boards[0];
-    assert!(board.start_dip_pct.is_some_and(|dip| (dip - dip_pct).abs() < 0.1), "{:?}", board.start_dip_pct);
+    assert!(board.start_dip_pct.is_some_and(|dip| (dip - dip_pct).abs() < 0.2), "{:?}", board.start_dip_pct);
     assert!(board.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", board.findings);
 }
 
