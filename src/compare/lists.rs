@@ -144,8 +144,10 @@ pub(super) fn boards(old: &Design, new: &Design) -> Vec<BoardChanges> {
 pub(super) fn but_for_rounding(boards: &mut Vec<BoardChanges>) {
     let figure = |text: &str| text.parse::<f64>().ok();
     // What is printed with few digits moves by one of the last.
-    let digit =
-        |text: &str| text.split_once('.').map_or(1.0, |(_, decimals)| (0..decimals.len()).fold(1.0, |digit, _| digit / 10.0)) };
+    let digit = |text: &str| -> f64 {
+        let decimals = text.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+        (0..decimals).fold(1.0, |digit, _| digit / 10.0)
+    };
     let near = |change: &BoardChange| {
         let figures = figure(&change.old).zip(figure(&change.new));
         let least = digit(&change.old).max(digit(&change.new)) * 1.001;
