@@ -8,9 +8,11 @@ use serde::{Deserialize, Serialize};
 mod boards;
 mod bounds;
 pub mod keys;
+mod places;
 mod read;
 
 pub use boards::Boards;
+pub use places::KeyLines;
 pub(crate) use read::SHEET;
 pub use read::{BasisError, from_pairs, from_toml};
 
@@ -174,6 +176,8 @@ section! {
         secondary_voltage_v: Option<f64>,
         /// System of the secondary in words; nothing is taken over from before the transformer.
         system: Option<String>,
+        /// Vector group, as `Dyn11`: whether the current of a fault to earth ends in the transformer or goes on before it.
+        vector_group: Option<String>,
         /// Zero-sequence over positive-sequence resistance.
         zero_sequence_r_ratio: Option<f64>,
         /// Zero-sequence over positive-sequence reactance.

@@ -15,6 +15,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::design::{Circuit, Design, HashedFile};
+use crate::finding::Finding;
 
 mod boards;
 mod carried;
@@ -32,6 +33,7 @@ pub mod revision;
 mod selection;
 
 pub use boards::RenamedBoard;
+pub(crate) use causes::ROUNDING;
 pub use margins::MarginChange;
 pub use relabelled::{LabelChange, LabelLine};
 pub use renumbered::Renumbered;
@@ -52,6 +54,33 @@ pub trait Trials {
 
     /// What sizes a row beside other rows than those of the new side.
     fn beside<'s>(&'s self, rows: &[Stated]) -> Sizer<'s>;
+
+    /// The same by what surrounds the old side, where rows can be sized by it.
+    fn by_the_old(&self) -> Option<&dyn Trials> {
+        None
+    }
+}
+
+/// Trials by what surrounds the new side, with that of the old side beside it.
+pub struct BothSides<'t> {
+    /// By the new side.
+    pub new: &'t dyn Trials,
+    /// By the old side; none where rows can't be sized by it.
+    pub old: Option<&'t dyn Trials>,
+}
+
+impl Trials for BothSides<'_> {
+    fn size(&self, stated: &Stated) -> Circuit {
+        self.new.size(stated)
+    }
+
+    fn beside<'s>(&'s self, rows: &[Stated]) -> Sizer<'s> {
+        self.new.beside(rows)
+    }
+
+    fn by_the_old(&self) -> Option<&dyn Trials> {
+        self.old
+    }
 }
 
 /// Trials by the new side's basis, rule book and catalogue.
@@ -68,6 +97,12 @@ pub struct Changes {
     pub new: HashedFile,
     /// Rule book, basis, catalogue and program, where they differ.
     pub surroundings: Vec<Surrounding>,
+    /// Letter of the later side that marks bear; empty where it has none, or the earlier one bears the same.
+    #[serde(default)]
+    pub letter: String,
+    /// What makes the comparison doubtful.
+    #[serde(default)]
+    pub doubts: Vec<Finding>,
     /// Rows without a partner on the old side.
     pub added: Vec<Tagged>,
     /// Rows without a partner on the new side.
@@ -95,6 +130,9 @@ pub struct Changes {
     pub unchanged: usize,
     /// The same said otherwise: other units, other spellings, another order.
     pub said_otherwise: Vec<SaidOtherwise>,
+    /// Tags of rows that state a quantity in another unit, from which nothing follows.
+    #[serde(default)]
+    pub in_other_units: BTreeSet<String>,
     /// Columns that the program does not read and that say something else.
     #[serde(default)]
     pub carried: Vec<CarriedColumn>,
@@ -217,7 +255,7 @@ pub struct Consequence {
     /// After; empty where there is nothing any more.
     pub new: String,
     /// Columns that bring it about, or that can't be read; `rule book`, `basis`, `catalogue`, `program` or `other rows` where these do;
-    /// else `a cell that can't be read`.
+    /// else `a cell that can't be read` or `an edited result`.
     pub because: Vec<String>,
 }
 
@@ -406,7 +444,15 @@ pub fn compare(old: &Design, new: &Design, same: &[(String, String)], trial: Opt
     let side = (!renamed_boards.is_empty()).then(|| boards::under_new_names(old, &renamed_boards));
     let old = side.as_ref().unwrap_or(old);
     let pairs = pairs::find(&old.circuits, &new.circuits, same)?;
-    Ok(Changes { renamed_boards, ..held(old, new, &pairs, trial).0 })
+    let mut changes = Changes { renamed_boards, ..held(old, new, &pairs, trial).0 };
+    let twice = revision::same_letter(&old.project, &new.project);
+    if twice.is_none() {
+        changes.letter = new.project.revision.clone().unwrap_or_default();
+    }
+    if !changes.is_empty() {
+        changes.doubts.extend(twice);
+    }
+    Ok(changes)
 }
 
 /// Holds two sides against each other; beside the changes, for each changed row which one of the new side it is.
@@ -426,7 +472,7 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
     };
     let under_another_tag: BTreeSet<usize> = pairs.renamed.iter().map(|(row, _)| *row).collect();
     let mut changed = Vec::new();
-    let around = causes::Around::of(&surroundings, &old.circuits, trial);
+    let around = causes::Around::of(&surroundings, &old.circuits, &new.circuits, trial);
     for (before, now) in &pairs.same {
         let (one, other) = (&old.circuits[*before], &new.circuits[*now]);
         let mut found = inputs::differences(one, other);
@@ -434,10 +480,14 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
             // That its machines and their number are others is what a split or a merger is.
             found.fields.retain(|change| !["tag", "quantity"].contains(&change.field.as_str()));
         }
-        changes.said_otherwise.extend(found.otherwise);
         let pair = causes::Pair { old: one, new: other, fields: &found.fields, rounded: &found.rounded, around: &around };
         let consequences = causes::consequences(pair);
         changes.margins.extend(margins::eaten(pair));
+        found.settle_units(&consequences);
+        if !found.rounded.is_empty() && found.fields.is_empty() {
+            changes.in_other_units.insert(other.tag.clone());
+        }
+        changes.said_otherwise.extend(found.otherwise);
         if found.fields.is_empty() && consequences.is_empty() {
             changes.unchanged += usize::from(!under_another_tag.contains(now) && !pairs.parted.contains(now));
         } else {
@@ -454,6 +504,10 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
     changes.revision_marks = marks::remarks(old, new, pairs, &(&stated | &under_another_tag), &carried.rows);
     changes.renumbered = renumbered::look(&old.circuits, &new.circuits, pairs, &stated);
     changes.boards = lists::boards(old, new);
+    let rows = [changes.added.len(), changes.removed.len(), changes.changed.len(), surroundings.len()];
+    if !changes.in_other_units.is_empty() && rows.iter().all(|number| *number == 0) {
+        lists::but_for_rounding(&mut changes.boards);
+    }
     changes.purchase = lists::purchase(&old.purchase, &new.purchase);
     changes.settings = lists::settings(old, new, pairs);
     (changes.findings_gone, changes.findings_new) = lists::findings(old, new, pairs);

@@ -27,6 +27,7 @@ mod known;
 mod layout;
 mod load_words;
 mod look;
+pub(crate) use look::comments;
 mod machines;
 mod mapping;
 pub(crate) mod matters;
@@ -175,6 +176,8 @@ pub struct Grid {
     pub column_widths: std::collections::BTreeMap<u32, f64>,
     /// Corners of merged areas: row and column of the first and of the last cell.
     pub merged: Vec<((u32, u32), (u32, u32))>,
+    /// Comments of the sender, by row and column from zero.
+    pub comments: std::collections::BTreeMap<(u32, u32), String>,
 }
 
 /// Everything that was read from a schedule.

@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 
 use sha2::{Digest, Sha256};
 
-use crate::basis::Basis;
+use crate::basis::{Basis, KeyLines};
 use crate::boards;
 use crate::compare::{Sizer, Stated, Trials};
 use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, Revision, SCHEMA, Status};
@@ -75,6 +75,8 @@ pub struct Inputs {
     network: OnceLock<Network>,
     /// File that holds the basis.
     basis_file: Option<String>,
+    /// Lines of its keys.
+    basis_lines: KeyLines,
 }
 
 pub(crate) fn plain(error: &std::io::Error) -> String {
@@ -117,7 +119,7 @@ impl Inputs {
     /// that stand in [`Inputs::files`]; there are none at first.
     #[must_use]
     pub fn new(mut intake: Intake, basis: ReadBasis, book: &'static dyn RuleBook, range: Range) -> Self {
-        let ReadBasis { basis, file: basis_file, mut findings } = basis;
+        let ReadBasis { basis, file: basis_file, mut findings, lines: basis_lines } = basis;
         let boards: Vec<&str> = basis.boards.iter().filter_map(|board| board.name.as_deref()).collect();
         intake::names::settle(&mut intake, &boards);
         intake::book_units::settle(&mut intake, Units::of(book.key()) == Units::Customary);
@@ -138,6 +140,7 @@ impl Inputs {
             merged: OnceLock::new(),
             network: OnceLock::new(),
             basis_file,
+            basis_lines,
         }
     }
 
@@ -155,6 +158,7 @@ impl Inputs {
             let _ = sizing::resolve::with_currents(load, &self.basis, self.book, &mut record);
             findings.extend(record.into_parts().1);
         }
+        findings.iter_mut().for_each(|finding| self.point(finding));
         sort(&mut findings);
         findings
     }
@@ -369,7 +373,19 @@ impl Inputs {
         };
         let disagreements = verify::above_circuits(&design, catalogue);
         design.findings.extend(disagreements);
+        self.point_at_basis(&mut design);
         design
+    }
+
+    /// Gives findings about keys of the basis the lines of its file. Last of all: until then a place with a row is one of the schedule.
+    fn point_at_basis(&self, design: &mut Design) {
+        let of_circuits = design.circuits.iter_mut().flat_map(|circuit| circuit.findings.iter_mut());
+        let of_boards = design.boards.iter_mut().flat_map(|board| board.findings.iter_mut());
+        of_circuits.chain(of_boards).chain(&mut design.findings).for_each(|finding| self.point(finding));
+    }
+
+    fn point(&self, finding: &mut Finding) {
+        self.basis_lines.point(&self.basis, self.basis_file.as_deref(), finding);
     }
 
     /// The working of a circuit, sized again.

@@ -231,6 +231,13 @@ fn cells_of_ods_keep_what_they_are() {
     assert_eq!(of(date).content, Content::date(46_024.0, "2-Jan"));
     let error = r#"<table:table-cell table:formula="of:=x" office:value-type="string" calcext:value-type="error"><text:p>#REF!</text:p></table:table-cell>"#;
     assert_eq!(of(error).content, Content::Error("#REF!".into()));
+    // A number format puts a sign before the value, which stands in the attribute (OpenDocument 1.2, part 1, 19.379). An error is
+    // displayed only.
+    let signed =
+        r#"<table:table-cell office:value-type="string" office:string-value="crane"><text:p>▲ crane</text:p></table:table-cell>"#;
+    assert_eq!(of(signed).content, Content::Text("crane".into()));
+    let displayed = r##"<table:table-cell table:formula="of:=x" office:value-type="string" office:string-value="" calcext:value-type="error"><text:p>#N/A</text:p></table:table-cell>"##;
+    assert_eq!(of(displayed).content, Content::Error("#N/A".into()));
     let struck = r#"<table:table-cell table:style-name="out" office:value-type="float" office:value="7.5"><text:p>7.5</text:p></table:table-cell>"#;
     assert_eq!(of(struck), Cell { content: Content::Number(7.5), struck: Struck::Whole, percent: false, ..Cell::default() });
     let none = intake(

@@ -392,3 +392,47 @@ fn the_smallest_fault_current_has_one_name_on_a_page() {
     let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("a page");
     assert!(page.contains("smallest fault current, any kind") && !page.contains("smallest fault current to "));
 }
+
+/// 250 MVA before a transformer that the basis does not place are 361 kA at 400 V: no board stands at that.
+#[test]
+fn a_board_that_nothing_places_has_no_fault_level_of_the_network_before_a_transformer() {
+    let basis = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nearthing = \"TN-S\"\nupstream_fault_mva = 250\n\
+                 [[transformer]]\nname = \"T1\"\nfrom = \"A\"\nto = \"MAIN\"\nkva = 630\nimpedance_pct = 6\nsecondary_voltage_v = 400\n\
+                 [[board]]\nname = \"MAIN\"\n";
+    let design = design_of(&format!("{LOADS}P-1,Zed,7.5,400,3,14.3,direct,48\nP-2,MAIN,7.5,400,3,14.3,direct,48\n"), basis);
+    agrees_with_itself(&design);
+    assert_eq!(board(&design, "Zed").prospective_fault_ka, None);
+    assert_eq!(circuit(&design, "P-1").fault.board_max_ka, None);
+    // Lines counted in the text of the basis: `from` is the tenth.
+    let unknown = design.all_findings().into_iter().find(|(_, finding)| finding.code == "B101").expect("it is told").1.clone();
+    assert_eq!(unknown.place.and_then(|place| place.row), Some(10), "{}", unknown.what);
+}
+
+/// IEC 60076-1, 7.1: the delta of Dyn11 ends the zero sequence; of Yyn0 nothing does, and its impedance is not that of the positive one.
+#[test]
+fn a_vector_group_decides_what_is_assumed_of_faults_to_earth() {
+    let design = |group: &str| {
+        let basis = format!(
+            "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nearthing = \"TN-S\"\nupstream_fault_mva = 250\n\
+             [[transformer]]\nname = \"T1\"\nto = \"MAIN\"\nkva = 630\nimpedance_pct = 6\nsecondary_voltage_v = 400\n{group}\
+             [[board]]\nname = \"MAIN\"\nfed_from = \"T1\"\n"
+        );
+        design_of(&format!("{LOADS}P-2,MAIN,7.5,400,3,14.3,direct,48\n"), &basis)
+    };
+    let (open, delta, star) = (design(""), design("vector_group = \"Dyn11\"\n"), design("vector_group = \"Yyn0\"\n"));
+    [&open, &delta, &star].into_iter().for_each(agrees_with_itself);
+    let assumed = |design: &Design| {
+        told(design, "B111")
+            .iter()
+            .filter(|what| what.contains("zero-sequence"))
+            .map(|what| (*what).to_owned())
+            .collect::<Vec<_>>()
+    };
+    assert!(assumed(&open)[0].contains("primary in delta"), "{:?}", assumed(&open));
+    assert!(assumed(&delta)[0].contains("vector group Dyn11 ends in it"), "{:?}", assumed(&delta));
+    assert_eq!(board(&open, "MAIN").prospective_fault_min_ka, board(&delta, "MAIN").prospective_fault_min_ka);
+    assert!(assumed(&star).is_empty(), "{:?}", assumed(&star));
+    assert!(told(&star, "B112").iter().any(|what| what.contains("Yyn0")), "{:?}", told(&star, "B112"));
+    assert_eq!(board(&star, "MAIN").prospective_fault_min_ka, None);
+    assert!(told(&delta, "F101").is_empty());
+}

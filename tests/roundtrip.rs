@@ -437,3 +437,20 @@ fn a_renamed_sheet_is_read_alike() {
     assert_eq!(circuits_without_files(&sized.out("a")), circuits_without_files(&sized.out("b")));
     assert!(!has(&sized.out("b"), "I502"));
 }
+
+/// A comment of the sender's stays in the marked-up workbook, before what is found at its cell, and comes back from it alone.
+#[test]
+fn comments_of_the_sender_are_kept_through_every_round() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let schedule = root().join("tests/intake/11-strikethrough-hidden.xlsx");
+    let comments = |path: &Path| intake::read(path, &ReadOptions::default()).expect("it reads").grids[0].comments.clone();
+    let sent = comments(&schedule);
+    assert!(sent.values().any(|text| text.contains("was 18.5")), "{sent:?}");
+    for (from, to) in
+        [(schedule, "a"), (folder.path().join("a/schedule.xlsx"), "b"), (folder.path().join("b/schedule.xlsx"), "c")]
+    {
+        let run = run_in(folder.path(), &["size", &from.to_string_lossy(), "--rules", "iec", "--out", to]);
+        assert!(run.status < 2, "{}", run.stderr);
+        assert_eq!(comments(&folder.path().join(to).join("schedule.xlsx")), sent, "{to}");
+    }
+}

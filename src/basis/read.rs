@@ -274,19 +274,19 @@ fn typed(kind: KeyType, given: Given<'_>) -> Result<toml::Value, String> {
 }
 
 /// A text with the beginnings of its lines.
-struct Lines<'t> {
+pub(super) struct Lines<'t> {
     text: &'t str,
     starts: Vec<usize>,
 }
 
 impl<'t> Lines<'t> {
-    fn of(text: &'t str) -> Self {
+    pub(super) fn of(text: &'t str) -> Self {
         let ends = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
         Self { text, starts: std::iter::once(0).chain(ends.map(|(at, _)| at + 1)).collect() }
     }
 
     /// Line and column, both from 1, the column in characters.
-    fn position(&self, at: usize) -> (usize, usize) {
+    pub(super) fn position(&self, at: usize) -> (usize, usize) {
         let at = at.min(self.text.len());
         let line = self.starts.partition_point(|start| *start <= at);
         let start = self.starts.get(line.saturating_sub(1)).copied().unwrap_or_default();

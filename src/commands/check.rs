@@ -6,6 +6,7 @@ use std::fmt::Write;
 
 use serde::Serialize;
 
+use super::progress::Progress;
 use super::{FindingFormat, InputArguments, Outcome, print};
 use crate::finding::{CODES, Finding, Severity, codes};
 use crate::project::{self, Inputs};
@@ -44,8 +45,11 @@ impl Arguments {
         if self.mapping {
             return mapping::show(&options, self.format);
         }
+        let progress = Progress::begin("reading");
         let inputs = project::open(&options)?;
+        progress.stage(format!("checking {} rows", inputs.intake.loads.len()));
         let findings = inputs.check();
+        drop(progress);
         let report = Report::new(&inputs, &findings);
         match self.format {
             FindingFormat::Json => print(&super::json(&report)?),

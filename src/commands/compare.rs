@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use super::progress::Progress;
 use super::{Outcome, json, print, two_tags};
 use crate::compare;
 use crate::design::Design;
@@ -89,13 +90,18 @@ fn read_order(path: &Path) -> Result<Vec<compare::ordered::Ordered>, ProjectErro
 
 impl Arguments {
     pub(super) fn run(self) -> Outcome {
+        let progress = Progress::begin("sizing the earlier side");
         let old = self.side(
             &self.old,
             self.old_basis.as_ref().or(self.basis.as_ref()),
             self.old_catalogue.as_ref().or(self.catalogue.as_ref()),
         )?;
+        progress.stage("sizing the later side");
         let new = self.side(&self.new, self.basis.as_ref(), self.catalogue.as_ref())?;
-        let trial = new.inputs.as_ref().map(|inputs| inputs as compare::Trial<'_>);
+        let by_old = old.inputs.as_ref().map(|inputs| inputs as compare::Trial<'_>);
+        let both = new.inputs.as_ref().map(|inputs| compare::BothSides { new: inputs, old: by_old });
+        let trial = both.as_ref().map(|both| both as compare::Trial<'_>);
+        progress.stage(format!("comparing {} rows with {}", new.design.circuits.len(), old.design.circuits.len()));
         let ordered = self.ordered.as_deref().map(read_order).transpose()?;
         let mut changes = compare::compare(&old.design, &new.design, &self.same, trial)
             .map_err(|error| ProjectError::new(ProjectErrorKind::Comparison, error.to_string()))?;
@@ -114,6 +120,7 @@ impl Arguments {
                 [("changes.html", &page), ("changes.xlsx", &workbook), ("changes.json", text.as_bytes())];
             report::output::place(folder, &files)?;
         }
+        drop(progress);
         if self.format == super::FindingFormat::Json {
             print(&json(&changes)?);
         } else {

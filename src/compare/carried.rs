@@ -53,12 +53,21 @@ fn decimals(text: &str) -> Option<&str> {
     plain.then(short)
 }
 
-/// A column that counts the rows, from 1 and perhaps again in each section, says where a row stands and not what it is.
+/// A column that counts the rows, from 1 and perhaps again in each section, says where a row stands and not what it is. It may count
+/// rows that are no loads of the design, such as struck ones: then it goes on by no more than the lines between.
 fn counts_rows(of: &[Circuit], heading: &str) -> bool {
-    let texts: Vec<&str> = of.iter().map(|circuit| cell(circuit, heading)).filter(|text| !text.is_empty()).collect();
-    let numbers: Vec<u32> = texts.iter().filter_map(|text| text.parse().ok()).collect();
-    let goes_on = |pair: &[u32]| pair[1] == 1 || pair[0].checked_add(1) == Some(pair[1]);
-    numbers.len() > 1 && numbers.len() == texts.len() && numbers[0] == 1 && numbers.windows(2).all(goes_on)
+    let told: Vec<&Circuit> = of.iter().filter(|circuit| !cell(circuit, heading).is_empty()).collect();
+    let numbers: Vec<(u32, u32)> =
+        told.iter().filter_map(|circuit| Some((cell(circuit, heading).parse().ok()?, circuit.place.row))).collect();
+    let goes_on = |pair: &[(u32, u32)]| {
+        let [(before, line), (now, next)] = [pair[0], pair[1]];
+        (now == 1 && before > 1)
+            || before.checked_add(1) == Some(now)
+            || (now > before && now - before <= next.saturating_sub(line))
+    };
+    // Rows before the first load are counted too.
+    let begins = |(first, line): (u32, u32)| first == 1 || (1..=line).contains(&first);
+    numbers.len() > 1 && numbers.len() == told.len() && begins(numbers[0]) && numbers.windows(2).all(goes_on)
 }
 
 /// Holds the cells of paired rows against each other, column by column.

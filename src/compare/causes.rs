@@ -8,7 +8,7 @@ use std::cell::OnceCell;
 use super::selection::{self, Selection, value};
 use super::{Consequence, FieldChange, Sizer, Stated, Surrounding, Trial, rank};
 use crate::design::{Circuit, Status};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, codes};
 
 /// A pair of rows with all that may bring about a difference between them.
 #[derive(Clone, Copy)]
@@ -27,15 +27,29 @@ pub(super) struct Around<'d> {
     /// Kinds of surroundings that differ, each once.
     kinds: Vec<String>,
     old_rows: &'d [Circuit],
+    new_rows: &'d [Circuit],
     trial: Option<Trial<'d>>,
     beside_old_rows: OnceCell<Sizer<'d>>,
+    by_old_surroundings: OnceCell<Sizer<'d>>,
 }
 
 impl<'d> Around<'d> {
-    pub(super) fn of(surroundings: &[Surrounding], old_rows: &'d [Circuit], trial: Option<Trial<'d>>) -> Self {
+    pub(super) fn of(
+        surroundings: &[Surrounding],
+        old_rows: &'d [Circuit],
+        new_rows: &'d [Circuit],
+        trial: Option<Trial<'d>>,
+    ) -> Self {
         let mut kinds: Vec<String> = surroundings.iter().map(|surrounding| surrounding.what.clone()).collect();
         kinds.dedup();
-        Self { kinds, old_rows, trial, beside_old_rows: OnceCell::new() }
+        Self { kinds, old_rows, new_rows, trial, beside_old_rows: OnceCell::new(), by_old_surroundings: OnceCell::new() }
+    }
+
+    /// The new row among the new rows, by what surrounds the old side; none where rows can't be sized by that.
+    fn by_old_surroundings(&self, row: &Circuit) -> Option<Circuit> {
+        let old = self.trial?.by_the_old()?;
+        let stated = || self.new_rows.iter().map(|circuit| circuit.stated.clone()).collect::<Vec<_>>();
+        Some(self.by_old_surroundings.get_or_init(|| old.beside(&stated()))(&row.stated))
     }
 
     /// The old row among the old rows, by what surrounds the new side. Their network is worked out when it is first asked for.
@@ -85,11 +99,25 @@ impl Pair<'_, '_> {
         let beside_old_rows = OnceCell::new();
         let beside_old_rows =
             || beside_old_rows.get_or_init(|| self.around.beside_old_rows(self.old).map(|circuit| lay(&circuit)));
+        let new_by_old = OnceCell::new();
+        let by_old_surroundings =
+            || new_by_old.get_or_init(|| self.around.by_old_surroundings(self.new).map(|circuit| lay(&circuit))).as_ref();
         let because = |path: &str| match &tried {
             Some(tried) => {
                 let mut because = tried.because(path);
+                // What a column brings about only by what surrounds the new side is laid to both.
+                if !kinds.is_empty() && !because.is_empty() {
+                    let without = by_old_surroundings();
+                    because.extend(
+                        kinds
+                            .iter()
+                            .filter(|_| without.is_some_and(|without| value(without, path) != value(&after, path)))
+                            .cloned(),
+                    );
+                }
                 if !kinds.is_empty() && value(&tried.plain, path) != value(&before, path) {
                     because.extend(self.apart(path, &before, &tried.plain, beside_old_rows().as_ref()));
+                    once_each(&mut because);
                 }
                 because
             }
@@ -100,8 +128,15 @@ impl Pair<'_, '_> {
             let (old, new) = (value(&before, &path).to_owned(), value(&after, &path).to_owned());
             let mut because = self.unread(&path, &old, &new).unwrap_or_else(|| because(&path));
             if because.is_empty() {
-                let unread = [self.old, self.new].into_iter().any(holds_unread);
-                because.push(if unread { UNREAD } else { OTHER_ROWS }.to_owned());
+                let sides = [self.old, self.new];
+                let cause = if sides.into_iter().any(holds_unread) {
+                    UNREAD
+                } else if path == "status" && sides.into_iter().any(holds_edited_result) {
+                    EDITED_RESULT
+                } else {
+                    OTHER_ROWS
+                };
+                because.push(cause.to_owned());
             }
             Differing { path, old, new, because }
         });
@@ -130,14 +165,22 @@ impl Pair<'_, '_> {
 /// The cause where a row is not sized because of what it does not state legibly: no column holds a value that could be tried.
 const UNREAD: &str = "a cell that can't be read";
 
+/// The cause where somebody edited a result in a workbook that came back: the row waits for a decision, whatever it states.
+const EDITED_RESULT: &str = "an edited result";
+
+fn holds_edited_result(circuit: &Circuit) -> bool {
+    circuit.findings.iter().any(|found| found.code == codes::I502_RESULT_EDITED.code)
+}
+
 /// A row is held because of what the reader found in it.
 fn holds_unread(circuit: &Circuit) -> bool {
     let of_reader = |found: &Finding| found.code.starts_with('I') && found.severity != Severity::Note;
     circuit.status == Status::NotSized && circuit.findings.iter().any(of_reader)
 }
 
-/// How far currents may differ by the rounding of a quantity that is stated in another unit.
-const ROUNDING: f64 = 0.005;
+/// How far currents may differ by the rounding of a quantity that is stated in another unit: standard outputs such as 15 kW and 20 hp,
+/// 14.914 kW, differ by 0.6 per cent (practice).
+pub(crate) const ROUNDING: f64 = 0.01;
 
 /// A current whose digits follow the rounding of another unit is no change.
 fn only_rounded(consequence: &Consequence, rounded: &[&'static str]) -> bool {
@@ -194,6 +237,12 @@ impl Tried {
         }
         found
     }
+}
+
+/// Causes without those that stand before already.
+fn once_each(because: &mut Vec<String>) {
+    let mut seen = std::collections::BTreeSet::new();
+    because.retain(|cause| seen.insert(cause.clone()));
 }
 
 /// Columns that hold one quantity change together.

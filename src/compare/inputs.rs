@@ -1,7 +1,7 @@
 //! Tells changed statements of a row from the same statements in other words: other units, other spelling, a default that is
 //! written out. A cell that could not be read says what stands in it.
 
-use super::{FieldChange, SaidOtherwise};
+use super::{Consequence, FieldChange, SaidOtherwise};
 use crate::design::Circuit;
 use crate::intake::powers;
 use crate::intake::units::KILOWATTS_PER_HORSEPOWER;
@@ -58,6 +58,8 @@ pub(super) struct Differences {
     pub(super) otherwise: Vec<SaidOtherwise>,
     /// Columns of quantities that are the same but for the rounding of another unit, of which digits may follow.
     pub(super) rounded: Vec<&'static str>,
+    /// The same quantities as a change and as the same: which of these they are, what follows from them decides.
+    pub(super) in_other_units: Vec<(FieldChange, SaidOtherwise)>,
 }
 
 /// Holds what two rows state against each other, in the order of the columns.
@@ -78,6 +80,10 @@ pub(super) fn differences(old: &Circuit, new: &Circuit) -> Differences {
     }
     found.fields.sort_by_key(|change| FIELDS.iter().position(|spec| spec.name == change.field));
     found
+}
+
+fn changed(field: &str, old: Value, new: Value) -> FieldChange {
+    FieldChange { field: field.to_owned(), old, new, text_only: TEXTS.contains(&field) }
 }
 
 /// A tag that stands for other machines than before.
@@ -103,8 +109,18 @@ fn text_of(text: &str) -> Option<Value> {
 }
 
 impl Differences {
+    /// A quantity in another unit is the same if nothing follows from its digits. Standard outputs that are sold as one motor may differ
+    /// by more than a device has left: then it is a change, and told as one.
+    pub(super) fn settle_units(&mut self, consequences: &[Consequence]) {
+        for (change, otherwise) in std::mem::take(&mut self.in_other_units) {
+            let follows = consequences.iter().any(|consequence| consequence.because.contains(&change.field));
+            if follows { self.fields.push(change) } else { self.otherwise.push(otherwise) }
+        }
+        self.fields.sort_by_key(|change| FIELDS.iter().position(|spec| spec.name == change.field));
+    }
+
     fn change(&mut self, field: &str, old: Value, new: Value) {
-        self.fields.push(FieldChange { field: field.to_owned(), old, new, text_only: TEXTS.contains(&field) });
+        self.fields.push(changed(field, old, new));
     }
 
     fn otherwise(&mut self, tag: &str, what: String) {
@@ -141,28 +157,32 @@ impl Differences {
             return;
         }
         let of = |circuit: &Circuit| columns.iter().find_map(|(name, factor)| Some((*name, *factor, number(circuit, name)?)));
-        let unread = |circuit: &Circuit| {
-            columns.iter().find_map(|(name, _)| circuit.unread.get(*name).map(|text| Value::from(text.as_str())))
+        // A text that can't be read is in the unit of its own column: beside one of the other unit it bears it.
+        let unread = |circuit: &Circuit, beside: &str| {
+            let (name, text) = columns.iter().find_map(|(name, _)| Some((*name, circuit.unread.get(*name)?)))?;
+            let unit = name.rsplit('_').next().unwrap_or_default().replace("kw", "kW");
+            Some(Value::from(if name == beside { text.clone() } else { format!("{text} {unit}, can't be read") }))
         };
         match (of(old), of(new)) {
             (Some((name, factor, one)), Some((other_name, other_factor, other))) => {
+                let converted = crate::quantity::round_to(one * factor / other_factor, 3);
                 let (first, second) = if name == columns[0].0 { (one, other) } else { (other, one) };
                 if is_same(first, second) {
                     let unit = |name: &str| name.rsplit('_').next().unwrap_or_default().replace("kw", "kW");
                     let what = format!("{words}: {other} {}, before {one} {}: the same", unit(other_name), unit(name));
-                    self.otherwise(&new.tag, what);
+                    let change = changed(other_name, Value::from(converted), Value::from(other));
+                    self.in_other_units.push((change, SaidOtherwise { tag: new.tag.clone(), what }));
                     self.rounded.push(other_name);
                 } else {
-                    let converted = crate::quantity::round_to(one * factor / other_factor, 3);
                     self.change(other_name, Value::from(converted), Value::from(other));
                 }
             }
-            (Some((name, _, one)), None) => self.change(name, Value::from(one), unread(new).unwrap_or_default()),
-            (None, Some((name, _, other))) => self.change(name, unread(old).unwrap_or_default(), Value::from(other)),
+            (Some((name, _, one)), None) => self.change(name, Value::from(one), unread(new, name).unwrap_or_default()),
+            (None, Some((name, _, other))) => self.change(name, unread(old, name).unwrap_or_default(), Value::from(other)),
             (None, None) => {
                 let column = columns.iter().find(|(name, _)| [old, new].iter().any(|circuit| circuit.unread.contains_key(*name)));
                 if let Some((name, _)) = column {
-                    self.hold(name, unread(old), unread(new), &new.tag);
+                    self.hold(name, unread(old, name), unread(new, name), &new.tag);
                 }
             }
         }

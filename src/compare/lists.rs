@@ -140,6 +140,23 @@ pub(super) fn boards(old: &Design, new: &Design) -> Vec<BoardChanges> {
     found.filter(|board_changes| !board_changes.changes.is_empty()).collect()
 }
 
+/// Takes out figures that differ by no more than the rounding of quantities in another unit.
+pub(super) fn but_for_rounding(boards: &mut Vec<BoardChanges>) {
+    let figure = |text: &str| text.parse::<f64>().ok();
+    // What is printed with few digits moves by one of the last.
+    let digit = |text: &str| -> f64 {
+        let decimals = text.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+        (0..decimals).fold(1.0, |digit, _| digit / 10.0)
+    };
+    let near = |change: &BoardChange| {
+        let figures = figure(&change.old).zip(figure(&change.new));
+        let least = digit(&change.old).max(digit(&change.new)) * 1.001;
+        figures.is_some_and(|(old, new)| (old - new).abs() <= least.max(super::ROUNDING * old.abs().max(new.abs())))
+    };
+    boards.iter_mut().for_each(|board| board.changes.retain(|change| !near(change)));
+    boards.retain(|board| !board.changes.is_empty());
+}
+
 /// Parts to buy whose quantity differs: those of the new list in its order, then those that are gone. What others supply is not bought.
 pub(super) fn purchase(old: &[PurchaseLine], new: &[PurchaseLine]) -> Vec<PurchaseChange> {
     let key = |line: &PurchaseLine| if line.part.is_empty() { line.description.clone() } else { line.part.clone() };

@@ -32,10 +32,11 @@ pub(super) fn remarks(
         let before = partner.get(&index);
         // A mark that the row bore before is one of an earlier revision.
         let marked = !mark(circuit).is_empty() && before.is_none_or(|before| mark(before) != mark(circuit));
+        // That it was split or merged is a change, and its mark is right; what it states may be the same.
         let changed = before.is_none() || differing.contains(&index);
         if changed && !marked {
             say(circuit, "changed, not marked");
-        } else if marked && !changed && !carried.contains(&index) {
+        } else if marked && !changed && !carried.contains(&index) && !pairs.parted.contains(&index) {
             say(circuit, "marked, not changed");
         }
     }

@@ -21,7 +21,7 @@ pub struct Ordered {
     pub unit: String,
 }
 
-/// Reads an earlier purchase list: a CSV with the headings `part` and `order_quantity`, or `quantity` where there is no such column.
+/// Reads an earlier purchase list: a CSV with the headings `part` and `order_quantity`, or `quantity` where that column is missing, or empty in a line.
 ///
 /// # Errors
 /// A heading is missing, or a quantity is no number: the line and what to do about it.
@@ -32,9 +32,10 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
     let headings = reader.headers().map_err(|error| error.to_string())?.clone();
     let column = |name: &str| headings.iter().position(|heading| heading.trim().eq_ignore_ascii_case(name));
     let part = column("part").ok_or("it has no column \"part\"; name a purchase list that `size` wrote")?;
-    let quantity = column("order_quantity").or_else(|| column("quantity"));
-    let quantity =
-        quantity.ok_or("it has no column \"order_quantity\" or \"quantity\"; name a purchase list that `size` wrote")?;
+    let quantities: Vec<(&str, usize)> =
+        ["order_quantity", "quantity"].into_iter().filter_map(|name| Some((name, column(name)?))).collect();
+    let first = quantities.first().copied();
+    let first = first.ok_or("it has no column \"order_quantity\" or \"quantity\"; name a purchase list that `size` wrote")?;
     let (description, unit) = (column("description"), column("unit"));
     let mut lines = Vec::new();
     for record in reader.records() {
@@ -42,6 +43,9 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
         let number = || line_of(bytes, &record);
         // A text that could be taken for a formula bears an apostrophe in the file.
         let text = |column: usize| record.get(column).unwrap_or("").trim().trim_start_matches('\'').to_owned();
+        // A line that somebody added by hand states its quantity alone.
+        let stated = quantities.iter().copied().find(|(_, quantity)| !text(*quantity).is_empty());
+        let (heading, quantity) = stated.unwrap_or(first);
         let written = text(quantity);
         if text(part).is_empty() && written.is_empty() {
             continue;
@@ -54,13 +58,14 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
         };
         if marks.iter().any(|mark| may_group_thousands(&written, *mark)) {
             return Err(format!(
-                "line {}: the quantity \"{written}\" is either decimals or thousands; write it without the mark, or with other decimals",
+                "line {}, column {heading}: the quantity \"{written}\" is either decimals or thousands; write it without the mark, or with other decimals",
                 number()
             ));
         }
         let plain = if separator == b',' { None } else { with_point(&written) };
         let parsed = plain.as_ref().unwrap_or(&written).parse::<f64>().ok().filter(|figure| figure.is_finite() && *figure >= 0.0);
-        let quantity = parsed.ok_or_else(|| format!("line {}: the quantity \"{written}\" is no number; correct it", number()))?;
+        let quantity = parsed
+            .ok_or_else(|| format!("line {}, column {heading}: the quantity \"{written}\" is no number; correct it", number()))?;
         lines.push(Ordered {
             part: text(part),
             description: description.map(text).unwrap_or_default(),

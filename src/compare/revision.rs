@@ -7,6 +7,7 @@ use super::boards;
 use super::pairs::{self, Pairs, plain};
 use super::selection::NO_DEVICE;
 use super::{Changed, Changes, Consequence, Trial, WrongPair, held};
+use crate::basis::ProjectBasis;
 use crate::design::{Circuit, Design, RemovedRow, Revision, RevisionChanges, RevisionKind, RevisionMark};
 use crate::finding::{Finding, Place, codes, sort};
 
@@ -167,6 +168,21 @@ fn letters(history: &[Revision], present: &Revision) -> Option<Finding> {
             .why("two issues of one letter can't be told apart")
             .cure("give this one a letter of its own: [project] revision"),
     )
+}
+
+/// Both sides of a comparison bear one letter, as where one basis stands for both: a mark with it would say that the earlier issue
+/// brought the changes.
+pub(super) fn same_letter(old: &ProjectBasis, new: &ProjectBasis) -> Option<Finding> {
+    let [before, now] = [old, new].map(|side| side.revision.as_deref().unwrap_or_default());
+    let twice = !now.is_empty() && before.eq_ignore_ascii_case(now);
+    twice.then(|| {
+        Finding::new(
+            &codes::X102_REVISION_TWICE,
+            format!("both sides bear the revision {now}: marks of what changed bear no letter"),
+        )
+        .why("a letter would lay the changes to the earlier issue")
+        .cure("give the later side a letter of its own: [project] revision, and --old-basis for the earlier one")
+    })
 }
 
 /// A date as `2026-11-25`: year, month, day.

@@ -23,6 +23,8 @@ pub(super) use others::{are_conductors, is_trade_size, poles_of_two_speeds};
 pub(super) enum Note {
     Converted,
     Grouped,
+    /// The other cells of the column prove the mark to be the decimal one.
+    Decimals,
     Percent,
     AsText,
     ClassUnknown,

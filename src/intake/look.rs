@@ -11,6 +11,8 @@ use super::shown::{self, Offset, Shown};
 use super::{dates, xml};
 use xml::{Archive, Part, Why};
 
+pub(crate) mod comments;
+
 /// The file adds five pixels of padding to a column's width, at seven pixels a character.
 const PADDING: f64 = 5.0 / 7.0;
 
@@ -37,6 +39,8 @@ pub(super) struct SheetLook {
     /// Widths of columns in characters.
     pub(super) widths: BTreeMap<u32, f64>,
     pub(super) merged: Vec<((u32, u32), (u32, u32))>,
+    /// The sender's comments.
+    pub(super) comments: comments::Comments,
 }
 
 /// A run of a text; `struck` is none where the cell's own font holds.
@@ -192,6 +196,7 @@ impl<'a> Book<'a> {
         if self.read > MAXIMA.unpacked_bytes {
             return Err("its sheets are larger than all its parts".to_owned());
         }
+        look.comments = comments::read(&mut self.archive, &part)?;
         Ok(look)
     }
 }

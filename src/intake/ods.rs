@@ -458,7 +458,7 @@ impl<'a> ContentReader<'a> {
         let (text, mut struck) = unstruck(&open.runs);
         let shown = if open.percent { shown::Shown::default() } else { shown::of_text(&open.content, &text) };
         let text = match open.stated.take() {
-            Some(stated) if open.runs.is_empty() => stated,
+            Some(stated) if open.runs.is_empty() || is_value(&stated, &open, struck) => stated,
             _ => text,
         };
         let content = match std::mem::take(&mut open.content) {
@@ -554,6 +554,12 @@ fn run(cell: &mut Open) -> &mut String {
     }
     let last = cell.runs.len() - 1;
     &mut cell.runs[last].0
+}
+
+/// The stated text is the value of the cell, and what is displayed only a form of it, as by a number format with a sign in front. An
+/// error is displayed only, and what is struck in part is told from what is displayed.
+fn is_value(stated: &str, open: &Open, struck: Struck) -> bool {
+    !stated.is_empty() && !open.error && struck != Struck::Part
 }
 
 /// Errors as spreadsheet programs write them.

@@ -17,6 +17,7 @@ use crate::load::{Field, Kind, Load, Source, Text, Value};
 use crate::threads;
 
 pub(super) mod columns;
+mod decimals;
 mod kinds;
 mod notes;
 mod sums;
@@ -45,6 +46,8 @@ pub(super) struct Table<'a> {
     pub(super) columns: Vec<Column>,
     /// Meanings of texts that stood before, by column.
     pub(super) known: Vec<Known>,
+    /// Decimal marks that columns prove by their other cells, by position.
+    marks: Arc<[Option<char>]>,
     /// Columns that mean the same as an earlier one and differ from it, behind the number of that one.
     pub(super) repeated: Vec<(usize, Column)>,
     /// Columns that are not read and hold the power or current of a second machine.
@@ -114,6 +117,7 @@ impl<'a> Table<'a> {
             plain: mapping::is_plain(layout),
             columns: Vec::new(),
             known: Vec::new(),
+            marks: Arc::default(),
             repeated: Vec::new(),
             further_motors: Vec::new(),
             titles,
@@ -135,6 +139,7 @@ impl<'a> Table<'a> {
         table.merged = Arc::new(merged);
         table.read_headings();
         table.wide = table.wide_areas();
+        table.marks = table.proved_marks();
         table.known = table.columns.iter().map(|_| Known::default()).collect();
         table
     }
@@ -146,6 +151,7 @@ impl<'a> Table<'a> {
             source: Arc::new(Source::clone(&self.source)),
             columns: self.columns.clone(),
             known: self.columns.iter().map(|_| Known::default()).collect(),
+            marks: Arc::clone(&self.marks),
             repeated: self.repeated.clone(),
             further_motors: self.further_motors.clone(),
             section: None,

@@ -35,6 +35,7 @@ pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, IntakeError> 
         sheet.grid.hidden_rows = seen.hidden_rows;
         sheet.grid.hidden_columns = seen.hidden_columns;
         sheet.grid.column_widths = seen.widths;
+        sheet.grid.comments = seen.comments;
         for area in seen.merged {
             merge(file, &mut sheet.grid, area)?;
         }

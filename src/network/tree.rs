@@ -184,22 +184,26 @@ impl Tree {
         self.part(index);
     }
 
-    /// A board whose feed nobody states can't stand on the network in front of the transformers that make its voltage.
+    /// A board whose feed nobody states can't stand on the network in front of the transformers that make its voltage, be it that the
+    /// basis does not say where these stand: the level before them counts at no voltage behind them.
     #[must_use]
     pub fn unsaid_behind_transformers(&self, index: usize, basis: &Basis) -> bool {
         let node = &self.nodes[index];
-        let makes_it = |board: &Node| {
-            let transformer = board.transformer.and_then(|transformer| basis.transformers.get(transformer));
-            let secondary = |transformer: &TransformerBasis| Described {
-                voltage: transformer.secondary_voltage_v.or(basis.supply.voltage_v),
-                ..Described::default()
-            };
-            board.parent == Parent::Supply
-                && transformer.is_some_and(|transformer| secondary(transformer).makes(node.voltage.0, Some(node.phases)))
+        let of_voltage = |transformer: &TransformerBasis| {
+            let voltage = transformer.secondary_voltage_v.or(basis.supply.voltage_v);
+            Described { voltage, ..Described::default() }.makes(node.voltage.0, Some(node.phases))
+        };
+        let makes_it = |(index, transformer): (usize, &TransformerBasis)| {
+            let mut behind = self.nodes.iter().filter(|board| board.transformer == Some(index)).peekable();
+            let unplaced = behind.peek().is_none();
+            (unplaced || behind.any(|board| board.parent == Parent::Supply)) && of_voltage(transformer)
         };
         // Asked of every board over and over; most projects have no transformer of their own.
         let transformed = !basis.transformers.is_empty();
-        transformed && node.parent == Parent::Supply && !self.feed_is_stated(index, basis) && self.nodes.iter().any(makes_it)
+        transformed
+            && node.parent == Parent::Supply
+            && !self.feed_is_stated(index, basis)
+            && basis.transformers.iter().enumerate().any(makes_it)
     }
 
     fn feed_is_stated(&self, index: usize, basis: &Basis) -> bool {

@@ -4,6 +4,7 @@ use std::path::Path;
 use std::sync::OnceLock;
 
 use super::{Inputs, ProjectError, ProjectErrorKind, Range, figures, file_name, hash, panels, plain};
+use crate::basis::KeyLines;
 use crate::design::{Circuit, Design, HashedFile, SCHEMA};
 use crate::intake::Intake;
 use crate::load::{Field, Load};
@@ -62,6 +63,7 @@ pub fn surroundings(design: &Design, folder: Option<&Path>) -> Result<Option<Inp
     let loads: Vec<Load> = design.circuits.iter().map(|circuit| sizing::restated(&circuit.stated)).collect();
     let network = Network::of(&loads, &Tools { basis: &design.basis, book, catalogue: range.get() }, None);
     Ok(Some(Inputs {
+        basis_lines: KeyLines::default(),
         intake: Intake::default(),
         basis: design.basis.clone(),
         book,

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::{Inputs, Options, ProjectError, ProjectErrorKind, Range, file_name, hash, plain};
-use crate::basis::{self, Basis, BasisError};
+use crate::basis::{self, Basis, BasisError, KeyLines};
 use crate::catalogue;
 use crate::design::HashedFile;
 use crate::finding::{Finding, Place, codes};
@@ -20,6 +20,8 @@ pub struct ReadBasis {
     pub file: Option<String>,
     /// Findings while it was read.
     pub findings: Vec<Finding>,
+    /// Lines of its keys, where it was a file.
+    pub lines: KeyLines,
 }
 
 impl ReadBasis {
@@ -28,12 +30,13 @@ impl ReadBasis {
     /// # Errors
     /// The text is no TOML, or a value is none that its key may have.
     pub fn from_toml(file: &str, text: &str) -> Result<Self, ProjectError> {
-        Self::named(file, basis::from_toml(file, text))
+        let read = Self::named(file, basis::from_toml(file, text))?;
+        Ok(Self { lines: KeyLines::of_toml(text), ..read })
     }
 
     fn named(file: &str, read: Result<(Basis, Vec<Finding>), BasisError>) -> Result<Self, ProjectError> {
         let (basis, findings) = read.map_err(|error| ProjectError::new(ProjectErrorKind::Basis, error.message))?;
-        Ok(Self { basis, file: Some(file.to_owned()), findings })
+        Ok(Self { basis, file: Some(file.to_owned()), findings, lines: KeyLines::default() })
     }
 }
 

@@ -1,6 +1,7 @@
 //! Tells shortly how two designs differ: counts first, then rows, then what follows for boards, purchase and site.
 
 use crate::compare::{Changed, Changes, Consequence, FieldChange, PurchaseChange};
+use crate::finding::Finding;
 use crate::record::significant;
 use crate::rules::units::Units;
 
@@ -79,6 +80,9 @@ pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
         little_left(changes),
         otherwise(changes)
     ));
+    for finding in &changes.doubts {
+        text.push_str(&format!("\n{}\n", doubt(finding)));
+    }
     for renumbered in &changes.renumbered {
         text.push_str(&format!("\nnote: {}\n", renumbered.words()));
     }
@@ -112,6 +116,11 @@ pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
         bought("purchase list", &changes.purchase, &mut text);
     }
     text
+}
+
+/// What makes the comparison doubtful, in a line.
+fn doubt(finding: &Finding) -> String {
+    format!("{} {}: {}; {}", finding.severity.word(), finding.code, finding.what, finding.cure)
 }
 
 /// Tells the consequences beyond the rows themselves: margins, boards, dials, labels, findings.

@@ -18,6 +18,7 @@ use crate::supply::SupplyPoint;
 
 mod conductor;
 mod contactor;
+mod cure;
 mod overload;
 mod protective;
 mod read;
@@ -62,6 +63,8 @@ struct Judged {
     ruled_out: Option<(String, String)>,
     /// The value that would do.
     wanted: String,
+    /// Other values beside which that one would do, where it does not beside those of the row.
+    beside: String,
     /// Why its figure does not decide; the value is not checked then unless a limit fails anyway.
     doubt: Option<String>,
     /// It is larger than needed: what follows.
@@ -128,6 +131,11 @@ impl Judged {
     fn doubtful(doubt: impl Into<String>) -> Self {
         Self { doubt: Some(doubt.into()), ..Self::default() }
     }
+
+    /// A limit fails, or a reason rules it out.
+    fn fails(&self) -> bool {
+        self.ruled_out.is_some() || self.checks.iter().any(|check| check.passed == Some(false))
+    }
 }
 
 /// Verdicts of all that the row states, in the order of the columns.
@@ -137,11 +145,12 @@ pub fn judge(row: &Row<'_>, assembly: &Assembly<'_>, circuit: &Circuit, record: 
         return Vec::new();
     }
     let bench = Bench::new(row, assembly, circuit);
-    columns
+    let mut outcomes: Vec<cure::Outcome> = columns.into_iter().map(|field| (field, bench.outcome(field))).collect();
+    cure::hold(row, assembly, circuit, &mut outcomes);
+    outcomes
         .into_iter()
-        .map(|field| {
+        .map(|(field, outcome)| {
             let units = Units::of(row.tools.book.key());
-            let outcome = bench.outcome(field);
             let (given, finding) = match outcome {
                 Ok(judged) => settle(row.load, field, &judged, units),
                 Err(unreadable) => refuse(row.load, field, &unreadable),
@@ -233,13 +242,12 @@ fn tightest(checks: &[Check]) -> Option<&Check> {
     told.min_by(|a, b| a.margin_pct.unwrap_or(f64::MAX).total_cmp(&b.margin_pct.unwrap_or(f64::MAX)))
 }
 
-/// The value that would do. Where that is the value itself, it fails only with the others that are given.
-fn would_do(judged: &Judged, text: &str, verdict: Verdict) -> String {
-    let itself = judged.wanted.trim_end_matches(" A") == text.trim();
-    if verdict == Verdict::Inadequate && itself {
-        format!("{} beside the program's other choices", judged.wanted)
-    } else {
+/// The value that would do, and beside which others where it does not beside those of the row.
+fn would_do(judged: &Judged) -> String {
+    if judged.beside.is_empty() || judged.wanted.is_empty() {
         judged.wanted.clone()
+    } else {
+        format!("{} beside {}", judged.wanted, judged.beside)
     }
 }
 
@@ -273,7 +281,7 @@ fn settle(load: &Load, field: Field, judged: &Judged, units: Units) -> (Given, O
         column: field.spec().name.to_owned(),
         given: load.text(field).unwrap_or_default().to_owned(),
         verdict,
-        wanted: would_do(judged, load.text(field).unwrap_or_default(), verdict),
+        wanted: would_do(judged),
         margin_pct: told.and_then(|check| check.margin_pct).filter(|margin_pct| margin_pct.is_finite()),
         reference: judged
             .ruled_out

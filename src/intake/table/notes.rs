@@ -65,6 +65,10 @@ impl Table<'_> {
             let (code, what): (&Code, &str) = match note {
                 Note::Converted => (&codes::I402_UNIT_CONVERTED, "was converted from another unit"),
                 Note::Grouped => (&codes::I403_THOUSANDS, "has a mark between thousands, which was left out"),
+                Note::Decimals => (
+                    &codes::I479_DECIMALS_BY_COLUMN,
+                    "could be thousands, and was read as decimals because the other figures of its column are written so",
+                ),
                 Note::Percent => (&codes::I405_PERCENT, "was read as per cent"),
                 Note::AsText => (&codes::I404_NUMBER_AS_TEXT, "is a number stored as text"),
                 Note::Neutral => {

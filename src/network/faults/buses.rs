@@ -327,6 +327,7 @@ impl Builder<'_, '_> {
             load_loss_kw: stated.load_loss_kw,
             x_over_r: None,
             zero_sequence: [stated.zero_sequence_r_ratio, stated.zero_sequence_x_ratio],
+            vector_group: stated.vector_group.as_deref().map(str::trim).filter(|group| !group.is_empty()),
             keys: ["kva", "impedance_pct"],
         };
         let known = rated.0 > 0.0 && before > 0.0;

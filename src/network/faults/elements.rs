@@ -158,6 +158,8 @@ pub(super) struct Transformer<'a> {
     /// X/R where no load loss is stated.
     pub x_over_r: Option<f64>,
     pub zero_sequence: [Option<f64>; 2],
+    /// Vector group as it is stated.
+    pub vector_group: Option<&'a str>,
     /// Names of its rating and impedance as keys.
     pub keys: [&'a str; 2],
 }
@@ -189,9 +191,25 @@ pub(super) fn transformer(
     };
     let [r, x] =
         transformer.zero_sequence.map(|zero_sequence| zero_sequence.unwrap_or_else(|| figure("transformer-zero-sequence")));
-    if transformer.zero_sequence.iter().any(Option::is_none) {
+    let open = transformer.zero_sequence.iter().any(Option::is_none);
+    let winding = transformer.vector_group.map(winding);
+    // A star before it lets the zero sequence pass, or bears it in the tank: its impedance is some times larger, and nobody knows how much.
+    let passes_on = open && winding == Some(Winding::Star);
+    if passes_on {
+        let group = transformer.vector_group.unwrap_or_default();
         let what = format!(
-            "the zero-sequence impedance of {} is not stated; {} times that of the positive sequence is assumed, with its primary in delta",
+            "the zero-sequence impedance of {} is not stated, and its vector group {group} does not end it in a delta; the smallest fault currents to earth behind it are unknown",
+            transformer.title
+        );
+        said.unknown(&key("zero_sequence_x_ratio"), what, "enter zero_sequence_r_ratio and zero_sequence_x_ratio");
+    } else if open {
+        let assumed = match (transformer.vector_group, winding) {
+            (Some(group), Some(Winding::Delta | Winding::Zigzag)) => format!("which its vector group {group} ends in it"),
+            (Some(group), _) => format!("with its primary in delta: its vector group {group} is not understood"),
+            _ => "with its primary in delta".to_owned(),
+        };
+        let what = format!(
+            "the zero-sequence impedance of {} is not stated; {} times that of the positive sequence is assumed, {assumed}",
             transformer.title,
             figure("transformer-zero-sequence")
         );
@@ -207,12 +225,45 @@ pub(super) fn transformer(
     }
     let zero = |impedance: Impedance| Impedance { r: impedance.r * r, x: impedance.x * x };
     let largest = for_largest * corrected;
+    // Between the halves of a zigzag hardly any impedance is left, which gives the most.
+    let least_zero = if open && winding == Some(Winding::Zigzag) { largest * 0.0 } else { zero(largest) };
     Stretch {
         largest: Some(largest),
-        largest_zero: Some(zero(largest)),
+        largest_zero: Some(least_zero),
         equivalent: Some(fault::at_equivalent_frequency(largest)),
         smallest: Some(for_smallest),
-        smallest_zero: Some(zero(for_smallest)),
+        smallest_zero: (!passes_on).then(|| zero(for_smallest)),
+    }
+}
+
+/// What a vector group says of the way of the zero sequence (IEC 60076-1, 7.1).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Winding {
+    /// It ends in the delta of the primary.
+    Delta,
+    /// It ends between the halves of the secondary's zigzag.
+    Zigzag,
+    /// The primary is a star.
+    Star,
+    /// The words are no vector group.
+    Unknown,
+}
+
+/// The primary by its capital, the secondary by the small letter behind it: `Dyn11`, `Yzn5`, `YNyn0`.
+fn winding(group: &str) -> Winding {
+    let letters: String = group.chars().filter(|letter| letter.is_ascii_alphabetic()).collect();
+    let (primary, secondary) = match letters.strip_prefix("YN").or_else(|| letters.strip_prefix('Y')) {
+        Some(secondary) => ('Y', secondary),
+        None => match letters.strip_prefix('D') {
+            Some(secondary) => ('D', secondary),
+            None => return Winding::Unknown,
+        },
+    };
+    match (primary, secondary) {
+        (_, "zn" | "z") => Winding::Zigzag,
+        ('D', "yn" | "y" | "d") => Winding::Delta,
+        ('Y', "yn" | "y" | "d") => Winding::Star,
+        _ => Winding::Unknown,
     }
 }
 

@@ -66,13 +66,15 @@ pub fn write(changes: &Changes, new: &Design) -> Result<Vec<u8>, ReportError> {
     context.insert("policy", &policy.content);
     context.insert("old", &changes.old);
     context.insert("new", &changes.new);
-    context.insert("revision", &new.project.revision.clone().unwrap_or_default());
-    context.insert("issued", &new.project.issue_date.clone().unwrap_or_default());
+    context.insert("revision", &changes.letter);
+    let issued = new.project.issue_date.clone().filter(|_| changes.doubts.is_empty());
+    context.insert("issued", &issued.unwrap_or_default());
+    context.insert("doubts", &changes.doubts.iter().map(super::doubt).collect::<Vec<_>>());
     context.insert("demonstration", &new.catalogue.demonstration);
     context.insert("demonstration_line", DEMONSTRATION);
     context.insert("caution_line", CAUTION_LINE);
     context.insert("counts", &counts(changes));
-    context.insert("groups", &groups(changes, new, units));
+    context.insert("groups", &groups(changes, units));
     context.insert("renumbered", &changes.renumbered.iter().map(Renumbered::words).collect::<Vec<_>>());
     context.insert("before", &before(changes));
     context.insert("after", &after(changes, units));
@@ -92,8 +94,7 @@ fn counts(changes: &Changes) -> Vec<(usize, &'static str)> {
     all.into_iter().filter(|(count, words)| *count > 0 || *words == "changed").collect()
 }
 
-fn groups(changes: &Changes, new: &Design, units: Units) -> Vec<Group> {
-    let mark = new.project.revision.clone().unwrap_or_default();
+fn groups(changes: &Changes, units: Units) -> Vec<Group> {
     let groups = super::alike(&changes.changed).into_iter().map(|(tags, change)| {
         let mut follows: Vec<&Consequence> = change.consequences.iter().collect();
         // Part numbers of devices repeat what the lines above say, and so does a check that passed of a device that came or went.
@@ -106,7 +107,7 @@ fn groups(changes: &Changes, new: &Design, units: Units) -> Vec<Group> {
         }
         Group {
             tags: tags.join(", "),
-            mark: super::revision::letter(&mark),
+            mark: super::revision::letter(&changes.letter),
             stated: change
                 .fields
                 .iter()

@@ -3,8 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::labels::{Label, of_design};
-use crate::compare::{Changes, LabelChange, LabelLine};
+use crate::compare::{Changes, LabelChange, LabelLine, ROUNDING};
 use crate::design::Design;
+use crate::intake::units::KILOWATTS_PER_HORSEPOWER;
 
 /// Names a label among those of its design: kind, machine or cable, and which one of these it is.
 type Name = (&'static str, String, usize);
@@ -32,9 +33,12 @@ pub fn labels_anew(changes: &Changes, old: &Design, new: &Design) -> Vec<LabelCh
             continue;
         }
         let earlier = before.get(&name);
-        found.extend(change(earlier, &label).map(|change| match earlier.filter(|earlier| earlier.names != label.names) {
-            Some(earlier) => moved(change, &label, earlier, &before),
-            None => change,
+        let in_other_unit = changes.in_other_units.contains(&label.tag);
+        found.extend(change(earlier, &label, in_other_unit).map(|change| {
+            match earlier.filter(|earlier| earlier.names != label.names) {
+                Some(earlier) => moved(change, &label, earlier, &before),
+                None => change,
+            }
         }));
     }
     let stay: BTreeSet<&str> = now.values().filter(|label| !label.waits()).map(|label| label.tag.as_str()).collect();
@@ -104,13 +108,29 @@ fn bare(label: &Label) -> LabelChange {
 }
 
 /// A label against the earlier one of its name; none where as many of that text are there, on the same cable.
-fn change(earlier: Option<&Label>, label: &Label) -> Option<LabelChange> {
+fn change(earlier: Option<&Label>, label: &Label, in_other_unit: bool) -> Option<LabelChange> {
     let before = earlier.map(lines);
     let pairs = lines(label).into_iter().enumerate().map(|(at, (line, new))| of(before.map(|before| before[at].1), line, new));
-    let lines: Vec<LabelLine> = pairs.filter(|line| line.old != line.new).collect();
+    let lines: Vec<LabelLine> =
+        pairs.filter(|line| line.old != line.new && !(in_other_unit && same_rating(&line.old, &line.new))).collect();
     let there = earlier.filter(|_| lines.is_empty()).map_or(0, |label| label.quantity);
     let quantity = label.quantity.saturating_sub(there);
     // A tag of the same text that is on another cable now is told, though none is to be printed.
     let on_another = earlier.is_some_and(|earlier| earlier.names != label.names);
     (quantity > 0 || on_another).then(|| LabelChange { quantity, lines, ..bare(label) })
+}
+
+/// Two ratings are one but for the unit of their power and the digits that follow from it.
+fn same_rating(old: &str, new: &str) -> bool {
+    const UNITS: [(&str, f64); 3] = [("kW", 1.0), ("hp", KILOWATTS_PER_HORSEPOWER), ("A", 1.0)];
+    let measured = |text: &str| -> Vec<(String, f64)> {
+        let words: Vec<&str> = text.split_whitespace().collect();
+        let factor = |unit: &str| UNITS.iter().find(|(known, _)| *known == unit.trim_end_matches(',')).map(|(_, factor)| *factor);
+        let pairs = words.windows(2).filter_map(|pair| Some((pair[0].parse::<f64>().ok()? * factor(pair[1])?, pair[1])));
+        pairs.map(|(figure, unit)| (unit.replace("hp", "kW"), figure)).collect()
+    };
+    let (before, now) = (measured(old), measured(new));
+    let near =
+        |one: &(String, f64), other: &(String, f64)| one.0 == other.0 && (one.1 - other.1).abs() <= ROUNDING * one.1.max(other.1);
+    !before.is_empty() && before.len() == now.len() && before.iter().zip(&now).all(|(one, other)| near(one, other))
 }

@@ -204,7 +204,7 @@ fn rows(changes: &Changes, old: &Design, new: &Design, units: Units) -> Table {
     let columns = stated_columns(old, new, units);
     let mut heads = vec![("Mark".to_owned(), 7.0), ("Tag".to_owned(), 18.0), ("What".to_owned(), 16.0)];
     heads.extend(columns.iter().map(|(shown, _)| (words::column(shown), 0.0)));
-    let mark = revision::sign(new.project.revision.as_deref().unwrap_or_default());
+    let mark = revision::sign(&changes.letter);
     let told = Told::new(changes);
     let now = new.circuits.iter().map(|circuit| {
         let change = told.changed.get(circuit.tag.as_str());

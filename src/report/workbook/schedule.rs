@@ -147,7 +147,7 @@ impl<'a> Writer<'_, 'a> {
             // A finding may point at a cell that the row does not reach.
             let reach = u16::try_from(cells.len()).unwrap_or(u16::MAX);
             for at in reach..self.schedule.first_of_ours {
-                if self.schedule.findings.contains_key(&(row, at)) {
+                if self.schedule.findings.contains_key(&(row, at)) || grid.comments.contains_key(&(row, u32::from(at))) {
                     self.sent_cell(row, at, &Cell::default(), kind)?;
                 }
             }

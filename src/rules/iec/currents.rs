@@ -225,7 +225,7 @@ pub fn class_efficiency(
     let column = &column.percent;
     let from_memory = is_recalled(class, poles, sixty, kw);
     let result = |percent: f64, source| ClassEfficiency { efficiency: percent / 100.0, source, from_memory };
-    if let Some((_, percent)) = column.iter().find(|(row_kw, _)| (row_kw - kw).abs() <= 1e-3 * row_kw) {
+    if let Some((_, percent)) = column.iter().find(|(row_kw, _)| (row_kw - kw).abs() <= ONE_OUTPUT * row_kw) {
         return Some(result(*percent, EfficiencySource::Row));
     }
     let (lower_kw, lower) = column.iter().rfind(|(row_kw, _)| *row_kw < kw)?;
@@ -290,13 +290,20 @@ fn polynomial(record: &mut Record, class: &str, poles: u32, kw: f64) -> Option<f
     Some(round_to(percent, 1))
 }
 
+/// How far an output may lie from that of a row and still be its own: a motor of 15 kW is sold as one of 20 hp, 14.914 kW, and a figure
+/// in the other unit has few digits (practice).
+const ONE_OUTPUT: f64 = 0.01;
+
 /// Power factor assumed where the nameplate gives none (common practice, from memory: the circuit needs a note). Between rows the
 /// next lower row holds; below the first row the first. None for more than 8 poles, where nothing is recorded.
 #[must_use]
 pub fn typical_power_factor(output: Watts, poles: u32) -> Option<f64> {
     let addition = POLES_ROWS.iter().find(|row| row.poles == poles)?.addition;
     let kw = output.0 / 1000.0;
-    let row = POWER_FACTOR_ROWS.iter().rfind(|row| fits(row.output_kw, kw)).or_else(|| POWER_FACTOR_ROWS.first())?;
+    let row = POWER_FACTOR_ROWS
+        .iter()
+        .rfind(|row| fits(row.output_kw * (1.0 - ONE_OUTPUT), kw))
+        .or_else(|| POWER_FACTOR_ROWS.first())?;
     Some(row.pf_4pole + addition)
 }
 

@@ -1,9 +1,11 @@
 //! Commoning bars over neighbouring motor-protective circuit-breakers of one board. This looks over several circuits, so it comes
 //! after sizing; it changes nothing that was chosen before.
 //!
-//! Neighbours stand in the order of the schedule on one board, have breakers of one frame and one voltage, and nothing beside the
+//! Neighbours stand in the order of the schedule on one board (rows of other boards between them do not part them), have breakers of one frame and one voltage, and nothing beside the
 //! breaker that spoils the pitch; a breaker in an enclosure of its own has no neighbour. A bar brings three phases to every breaker under it, so none lies over a circuit that has fewer. Bars are laid so that the fewest breakers stay without one, then with the fewest bars. A bar belongs to the
 //! first row that it serves and is counted once, however many identical circuits that row has.
+
+use std::collections::BTreeMap;
 
 use crate::catalogue::{AccessoryPart, Catalogue, MotorBreaker, is_enclosure};
 use crate::design::{Accessory, Check, Circuit, Part, Status};
@@ -44,7 +46,7 @@ pub fn commoning(circuits: &mut [Circuit], catalogue: &Catalogue) {
     let breakers: Vec<Option<&MotorBreaker>> = circuits.iter().map(|circuit| breaker_of(circuit, catalogue)).collect();
     let mut row: Vec<Unit> = Vec::new();
     let mut alike: Option<Neighbours<'_>> = None;
-    for index in 0..circuits.len() {
+    for index in by_board(circuits) {
         let Some(breaker) = breakers[index] else {
             lay_row(&mut row, alike.take().map(|neighbours| neighbours.frame), circuits, catalogue);
             continue;
@@ -64,6 +66,17 @@ pub fn commoning(circuits: &mut [Circuit], catalogue: &Catalogue) {
         }
     }
     lay_row(&mut row, alike.map(|neighbours| neighbours.frame), circuits, catalogue);
+}
+
+/// Places of circuits, board after board in the order of their first rows: a schedule sorted by tag buys what one sorted by board does.
+fn by_board(circuits: &[Circuit]) -> Vec<usize> {
+    let mut places: Vec<usize> = (0..circuits.len()).collect();
+    let mut first: BTreeMap<&str, usize> = BTreeMap::new();
+    for (place, circuit) in circuits.iter().enumerate() {
+        first.entry(&circuit.board).or_insert(place);
+    }
+    places.sort_by_key(|place| first.get(circuits[*place].board.as_str()).copied());
+    places
 }
 
 /// The breaker of a circuit that may stand under a bar. In a single-phase circuit one pole is at the neutral or in series with

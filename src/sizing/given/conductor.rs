@@ -90,6 +90,15 @@ fn sizes(bench: &Bench<'_>, demand: &RunDemand) -> Vec<f64> {
     ladder.into_iter().filter(|candidate| candidate.parallel == 1).map(|candidate| candidate.size_mm2).collect()
 }
 
+/// Sizes of one conductor a phase, ascending, as they are told.
+pub(super) fn larger(bench: &Bench<'_>) -> Vec<String> {
+    let Some(run) = &bench.run else { return Vec::new() };
+    let book = bench.row.tools.book;
+    let parallel = bench.stated.parallel.unwrap_or(1);
+    let of_size = |size_mm2: f64| conductors::size_words(book, Candidate { size_mm2, parallel });
+    sizes(bench, &run.behind_chosen).into_iter().map(of_size).collect()
+}
+
 /// The limits that a stated device keeps, or fails, together with the conductors, and those that could not be told.
 #[derive(Debug, Default)]
 pub(super) struct BehindDevice {
@@ -225,7 +234,13 @@ fn conductor(bench: &Bench<'_>, run: &Behind, candidate: Candidate) -> Judged {
         judged.remarks.push(format!("judged for the {} run", bench.words(demand.role)));
     }
     let section = |candidate: Candidate| candidate.size_mm2 * f64::from(candidate.parallel);
-    judged.oversized = chosen.filter(|chosen| section(candidate) > section(*chosen) * (1.0 + 1e-9)).map(|_| {
+    // The program's own size is no measure where it does not hold behind the stated device.
+    let holds = |chosen: Candidate| {
+        let chosen = told(bench, run, chosen);
+        chosen.failed.is_empty() && chosen.checks.iter().all(|check| check.passed != Some(false))
+    };
+    let smaller = chosen.filter(|chosen| section(candidate) > section(*chosen) * (1.0 + 1e-9) && holds(*chosen));
+    judged.oversized = smaller.map(|_| {
         let with = book.companions(demand, candidate, &mut Record::silent());
         let trade: Vec<&str> = with.raceways.iter().map(|raceway| raceway.trade_size).collect();
         let raceway = if trade.is_empty() { String::new() } else { format!(", its raceway {}", trade.join("+")) };

@@ -36,6 +36,27 @@ fn named(bench: &Bench<'_>, demand: &contactors::Demand) -> Option<(f64, &'stati
     }
 }
 
+/// Larger ratings of the catalogue, named as the wanted one is.
+pub(super) fn ratings(bench: &Bench<'_>, wanted: &str) -> Vec<String> {
+    let category = if wanted.ends_with(Category::Ac1.name()) { Category::Ac1 } else { Category::Ac3 };
+    let volts = bench.row.case.machine.voltage.0;
+    let contactors = bench.row.tools.catalogue.contactors.iter();
+    let mut ratings: Vec<f64> = contactors.filter_map(|contactor| contactor.rating(category, volts)).collect();
+    ratings.sort_by(f64::total_cmp);
+    ratings.dedup();
+    let named = wanted.split_once(" in ").map_or(String::new(), |(_, category)| format!(" in {category}"));
+    ratings.into_iter().map(|rating| format!("{}{named}", amperes(rating))).collect()
+}
+
+/// NEMA sizes of the catalogue, ascending.
+pub(super) fn sizes(bench: &Bench<'_>) -> Vec<String> {
+    let mut contactors: Vec<&Contactor> = bench.row.tools.catalogue.contactors.iter().collect();
+    contactors.sort_by(|one, other| one.width_mm.total_cmp(&other.width_mm));
+    let mut sizes: Vec<String> = contactors.iter().filter_map(|contactor| contactor.nema_size.clone()).collect();
+    sizes.dedup();
+    sizes.into_iter().map(|size| format!("NEMA size {size}")).collect()
+}
+
 /// A starter by its NEMA size.
 pub(super) fn size(bench: &Bench<'_>, size: &str) -> Judged {
     let Some(demand) = heaviest(bench) else { return none() };
@@ -103,8 +124,13 @@ fn judged(bench: &Bench<'_>, demand: &contactors::Demand, offers: [ContactorOffe
     if bench.assembly.contactors.len() > 1 {
         judged.remarks.push(format!("judged for the {} contactor, which carries the most", demand.role.name));
     }
+    // A smaller one that the program chose for another class of the relay is no measure.
+    let holds = |rated: f64| {
+        let [_, most] = book.offers_of_rating(Amperes(rated), &demand.asks);
+        book.contactor_limits(&demand.asks, &most).iter().all(|limit| of_limit(limit).passed != Some(false))
+    };
     judged.oversized = named(bench, demand)
-        .filter(|(wanted, _)| !fits(rated, *wanted))
+        .filter(|(wanted, _)| !fits(rated, *wanted) && holds(*wanted))
         .map(|(wanted, _)| Larger::room(larger(bench, demand, rated, wanted)));
     judged
 }

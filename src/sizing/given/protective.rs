@@ -83,8 +83,7 @@ pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
         return Judged { ruled_out: Some((what, clause)), ..Judged::default() };
     };
     let chosen = chosen(bench, kind);
-    let wanted =
-        chosen.map_or_else(|| format!("at least {}", amperes(bounds.least.0)), |protection| amperes(protection.rating.0));
+    let wanted = chosen.map_or_else(|| within(bench, kind, &bounds), |protection| amperes(protection.rating.0));
     let mut judged = Judged { wanted, ..Judged::default() };
     judged.checks.push(match bounds.start_reference {
         Some(reference) => at_least("fuse-at-start", rating, bounds.least.0, "A", reference),
@@ -111,6 +110,29 @@ pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
         Larger::fault("a fault must be larger before it is cleared in time, and more energy is let through", bench, &behind)
     });
     judged
+}
+
+/// The smallest rating of the catalogue within the bounds of a kind that the program did not choose, else the floor.
+fn within(bench: &Bench<'_>, kind: ProtectionKind, bounds: &ProtectionBounds) -> String {
+    let least = bounds.least.0;
+    let kept = |rating: f64| largest(bench, kind, bounds, rating).iter().all(|check| check.passed != Some(false));
+    let rating = ratings(bench).into_iter().find(|rating| fits(least, *rating) && kept(*rating));
+    rating.map_or_else(|| format!("at least {}", amperes(least)), amperes)
+}
+
+/// Ratings of the catalogue of the kind that counts, ascending.
+pub(super) fn ratings(bench: &Bench<'_>) -> Vec<f64> {
+    let (catalogue, kind) = (bench.row.tools.catalogue, bench.kind());
+    let fuses = catalogue.fuses_of(kind.word()).map(|fuse| fuse.rating_a);
+    let branch = catalogue.branch_breakers.iter().filter(|breaker| breaker.kind == kind.word()).map(|breaker| breaker.rating_a);
+    let moulded =
+        catalogue.moulded_case_breakers.iter().filter(|_| kind == ProtectionKind::MouldedCase).map(|breaker| breaker.rating_a);
+    let motor =
+        catalogue.motor_breakers.iter().filter(|_| kind == ProtectionKind::MotorBreaker).map(|breaker| breaker.range_max_a);
+    let mut ratings: Vec<f64> = fuses.chain(branch).chain(moulded).chain(motor).collect();
+    ratings.sort_by(f64::total_cmp);
+    ratings.dedup();
+    ratings
 }
 
 /// Ratings that must not be exceeded: the book's, a marking's, and those of devices behind a fuse.

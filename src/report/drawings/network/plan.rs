@@ -113,16 +113,19 @@ impl<'a> Plan<'a> {
 
     /// The transformer that is drawn before a board: name and figures. That of the supply stands before its only board.
     pub(super) fn drawn(&self, board: &'a Board) -> Option<[String; 2]> {
-        let figures = |kva: Option<f64>, pct: Option<f64>| {
-            let parts = [kva.map(|kva| quantity_trimmed(kva, "kVA")), pct.map(|pct| quantity_trimmed(pct, "%"))];
+        let figures = |kva: Option<f64>, pct: Option<f64>, group: Option<&str>| {
+            let group = group.map(str::trim).filter(|group| !group.is_empty()).map(str::to_owned);
+            let parts = [kva.map(|kva| quantity_trimmed(kva, "kVA")), pct.map(|pct| quantity_trimmed(pct, "%")), group];
             parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
         };
         if let Some(transformer) = self.transformer(board) {
-            return Some([transformer.name.clone().unwrap_or_default(), figures(transformer.kva, transformer.impedance_pct)]);
+            let figures = figures(transformer.kva, transformer.impedance_pct, transformer.vector_group.as_deref());
+            return Some([transformer.name.clone().unwrap_or_default(), figures]);
         }
         let supply = &self.basis.supply;
         let only = board.depth == 0 && self.feed(board) == SUPPLY && self.on_supply == 1;
-        supply.transformer_kva.filter(|_| only).map(|kva| [String::new(), figures(Some(kva), supply.transformer_impedance_pct)])
+        let kva = supply.transformer_kva.filter(|_| only);
+        kva.map(|kva| [String::new(), figures(Some(kva), supply.transformer_impedance_pct, None)])
     }
 
     /// Place of the board that feeds it.

@@ -6,6 +6,7 @@ use super::super::style::sign;
 use super::super::{ReportError, Sheet, text};
 use super::Writer;
 use crate::finding::{Finding, Severity};
+use crate::intake::comments;
 
 /// Characters on a line of a note, and pixels of a line; the note is made wide and tall enough to need no scrolling.
 const NOTE_CHARACTERS: usize = 46;
@@ -32,13 +33,17 @@ impl Writer<'_, '_> {
     /// One note a cell with all its findings, worst first.
     pub(super) fn note(&mut self, row: u32, at: u16) -> Result<(), ReportError> {
         let findings = self.at_cell(row, at);
-        if findings.is_empty() {
+        let sent = self.schedule.grid.and_then(|grid| self.input.grids.get(grid)?.comments.get(&(row, u32::from(at))));
+        if findings.is_empty() && sent.is_none() {
             return Ok(());
         }
-        let (text, lines) = note_text(&findings, self.plan.name(Sheet::Findings));
+        let (ours, lines) = note_text(&findings, self.plan.name(Sheet::Findings));
+        // Signs that a spreadsheet does not hold are left out, as in cells.
+        let text = comments::written(sent.map(|sent| text::cell(sent)).as_deref(), &ours);
+        let lines = lines + sent.map_or(0, |sent| (lines_of(sent) + 2).min(NOTE_LINES));
         let height = LINE_HEIGHT * u32::try_from(lines + 1).unwrap_or(1);
         let note = Note::new(text)
-            .set_author("Motorwright")
+            .set_author(comments::AUTHOR)
             .add_author_prefix(false)
             .set_width(NOTE_WIDTH)
             .set_height(height)

@@ -94,9 +94,7 @@ impl Writer<'_, '_> {
             }
             (Content::Date(date), _) => self.sent_date(row, at, date.serial, &date.text, worst)?,
         }
-        if worst.is_some() {
-            self.note(row, at)?;
-        }
+        self.note(row, at)?;
         Ok(lines)
     }
 
