@@ -299,17 +299,16 @@ fn ladder(demand: &RunDemand) -> impl Iterator<Item = Candidate> {
     })
 }
 
-/// 430.22(E): the duty of the row with its time rating, on the nameplate current; without one on the table's, and without a time
-/// rating as for a motor that is rated for continuous duty, which needs the most.
+/// 430.22(E): the duty of the row with its time rating, on the nameplate current; without one on the table's.
 fn duty_need(ask: &RunNeed<'_>, full_load: Amperes, record: &mut Record) -> Option<Amperes> {
-    duty_of(ask, ask.machine.nameplate.unwrap_or(full_load), record)
+    let nameplate = ask.machine.nameplate.unwrap_or(full_load);
+    need::of_duty(record, ask.start, nameplate, |record| need::single_motor(record, full_load))
 }
 
-/// Table 430.22(E) for any current: that of the motor, or of its rotor (430.23(B)).
-fn duty_of(ask: &RunNeed<'_>, current: Amperes, record: &mut Record) -> Option<Amperes> {
-    let duty = need::Duty::of(ask.start.duty)?;
-    let rated = ask.start.rated_minutes.map_or(need::TimeRating::Continuous, need::TimeRating::Minutes);
-    need::duty_cycle(record, current, duty, rated).or_else(|| need::longest_duty(record, current, duty))
+/// 430.22(B): conductors of several speeds carry the largest winding in continuous duty, whatever duty is stated.
+fn not_below_continuous(ask: &RunNeed<'_>, winding: Amperes, record: &mut Record) -> Amperes {
+    let continuous = need::multispeed(record, winding);
+    need::of_duty(record, ask.start, winding, |_| continuous).map_or(continuous, |duty| duty.max(continuous))
 }
 
 /// Current from which the leads of a winding are counted: their percentages hold those of a continuous duty already, so a heavier
@@ -341,8 +340,7 @@ fn motor_need(ask: &RunNeed<'_>, full_load: Amperes, record: &mut Record) -> Amp
         RunPart::LowSpeed | RunPart::HighSpeed => {
             let high = machine.nameplate.unwrap_or(full_load);
             let low = machine.nameplate_low.or(ask.currents.low).unwrap_or(high);
-            let continuous = need::multispeed(record, high.max(low));
-            duty_of(ask, high.max(low), record).map_or(continuous, |duty| duty.max(continuous))
+            not_below_continuous(ask, high.max(low), record)
         }
         RunPart::DriveInput => {
             let input = ask.start.drive_input.unwrap_or(ask.current);
@@ -351,13 +349,14 @@ fn motor_need(ask: &RunNeed<'_>, full_load: Amperes, record: &mut Record) -> Amp
         RunPart::DriveOutput => need::drive_output(record, full_load),
         RunPart::Rotor => {
             let rotor = machine.rotor_current.unwrap_or(ask.current);
-            duty_of(ask, rotor, record).unwrap_or_else(|| need::secondary(record, rotor))
+            // 430.23(B) goes by Table 430.22(E) for the rotor too.
+            let of_duty = need::of_duty(record, ask.start, rotor, |record| need::secondary(record, rotor));
+            of_duty.unwrap_or_else(|| need::secondary(record, rotor))
         }
         RunPart::Line | RunPart::Load if ask.start.method.two_speeds() => {
             let windings = [machine.nameplate, machine.nameplate_low, ask.currents.low];
             let highest = windings.into_iter().flatten().fold(machine.nameplate.unwrap_or(full_load), Amperes::max);
-            let continuous = need::multispeed(record, highest);
-            duty_of(ask, highest, record).map_or(continuous, |duty| duty.max(continuous))
+            not_below_continuous(ask, highest, record)
         }
         RunPart::Line | RunPart::Load => {
             duty_need(ask, full_load, record).unwrap_or_else(|| need::single_motor(record, full_load))

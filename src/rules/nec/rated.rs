@@ -298,19 +298,22 @@ fn say_overload(machine: &Machine, throughout: bool, full_load: Amperes, load: &
     );
 }
 
-/// 430.22(E) goes by the time rating; without one the longest of its row is taken.
+/// 430.22(E) goes by the time rating; without one the conductors are never smaller than for continuous duty.
 fn say_duty(start: &Start, load: &Load, record: &mut Record) {
-    if need::Duty::of(start.duty).is_none() || start.rated_minutes.is_some() {
+    if need::Duty::of(start).is_none() || start.rated_minutes.is_some() {
         return;
     }
     record.find(
         Finding::new(
             &codes::R212_DUTY_RATING,
-            format!("duty {}: the motor's time rating is not stated; the longest that the table has is taken", start.duty_text),
+            format!(
+                "duty {}: the motor's time rating is not stated; the longest that the table has is taken, and no less than for continuous duty",
+                start.duty_text
+            ),
         )
         .at(load.place_of(Field::Duty))
         .cure("write the time rating with the duty, as in `intermittent 30 min`; or continuous, if the motor may run on with its load")
-        .reference("Table 430.22(E)"),
+        .reference("430.22(E), 430.33"),
     );
 }
 
