@@ -254,6 +254,10 @@ pub trait RuleBook:
     fn overload_limits(&self, ask: &OverloadAsk<'_>, setting: Amperes) -> Vec<Limit>;
     /// Current over the setting that a relay carries without ever tripping, with its clause.
     fn carried_over_setting(&self) -> (f64, &'static str);
+    /// Current over the setting at which no relay may trip, with its clause; none where the setting is never below the motor's current.
+    fn surely_carried_over_setting(&self) -> Option<(f64, &'static str)> {
+        None
+    }
     /// Every phase must be seen by the relay.
     fn wants_phase_loss(&self, phases: u32) -> bool;
 

@@ -117,6 +117,11 @@ fn cure_of(check: &Check, units: Units) -> &'static str {
                 "end the conductor in a pin terminal or reducer that is listed for the terminal, take a device with smaller terminals, or a larger conductor where both ends take it",
             ],
         ),
+        (
+            "carried-without-trip",
+            ["take a relay or device that trips nearer to its setting: that of this one keeps to its ceiling only so low that it may trip at the motor's own current; or state service_factor, where 1.15 and more is marked; a motor that does not carry its load then may have the higher ceiling of the clause, set by a person";
+                2],
+        ),
         ("disconnect-rating", ["choose a larger isolator", "choose a larger disconnect switch"]),
         ("disconnect-horsepower", ["choose a larger isolator", "choose a disconnect switch of more horsepower"]),
         (

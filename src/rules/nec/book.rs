@@ -383,6 +383,10 @@ impl RuleBook for Nec {
         (overload::ultimate_trip(None), "430.32, limit of the trip current")
     }
 
+    fn surely_carried_over_setting(&self) -> Option<(f64, &'static str)> {
+        Some((figure("no-trip-factor"), "430.32(A)(1), 430.32(C)"))
+    }
+
     fn wants_phase_loss(&self, _phases: u32) -> bool {
         // 430.37 asks for a unit in each phase, which every relay has.
         false
