@@ -5,9 +5,9 @@
 use crate::design::{Check, Sense};
 use crate::finding::{Finding, Place, codes};
 use crate::quantity::fits;
-use crate::rules::Limit;
 use crate::rules::units::{Measure, Units};
 use crate::rules::words;
+use crate::rules::{FuseStart, Limit};
 
 /// The checks of one candidate against one demand.
 #[derive(Clone, Debug, Default)]
@@ -69,6 +69,15 @@ pub fn at_least(name: &str, value: f64, floor: f64, unit: &str, reference: &str)
 pub fn of_limit(limit: &Limit) -> Check {
     let make = if limit.floor { at_least } else { at_most };
     make(limit.name, limit.value, limit.limit, limit.unit, limit.reference)
+}
+
+/// A check of a fuse while the load starts.
+#[must_use]
+pub fn of_fuse_start(start: &FuseStart) -> Check {
+    match start {
+        FuseStart::Known(limit) => of_limit(limit),
+        FuseStart::Unknown { because, reference } => not_checked("fuse-at-start", "s", because, reference),
+    }
 }
 
 /// A check that could not be made.

@@ -290,8 +290,8 @@ fn setting(facts: &Facts<'_>, overload: &Overload, relay: &OverloadRelay, rated:
 
 /// A setting at which the relay may trip at what the motor draws by its nameplate is told.
 fn carries(facts: &Facts<'_>, overload: &Overload, current: f64, found: &mut Disagreements) {
-    let Some((multiple, _)) = facts.book.surely_carried_over_setting() else { return };
-    let holds = fits(current, overload.setting_a * multiple) || failed(facts, "carried-without-trip");
+    let Some((multiple, accuracy, _)) = facts.book.surely_carried_over_setting() else { return };
+    let holds = fits(current * accuracy, overload.setting_a * multiple) || failed(facts, "carried-without-trip");
     found.unless(holds, &codes::V305_SETTING, || {
         format!("at {} A the overload protection may trip at the motor's {current:.2} A, untold", overload.setting_a)
     });

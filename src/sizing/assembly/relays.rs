@@ -221,10 +221,10 @@ fn ultimate_trip(relay: &OverloadRelay) -> Option<f64> {
 /// The book's limits of a setting, as checks: the ceiling of its trip, and that it does not trip at the motor's own current.
 fn limits(ask: &OverloadAsk<'_>, setting: Amperes, tools: &Tools<'_>) -> Vec<Check> {
     let limits = tools.book.overload_limits(ask, setting);
-    let carries = tools
-        .book
-        .surely_carried_over_setting()
-        .map(|(multiple, clause)| at_least("carried-without-trip", setting.0 * multiple, (ask.rated * ask.share).0, "A", clause));
+    let carries = tools.book.surely_carried_over_setting().map(|(multiple, accuracy, clause)| {
+        let least = (ask.rated * ask.share).0 * accuracy;
+        at_least("carried-without-trip", setting.0 * multiple, least, "A", clause)
+    });
     limits.iter().map(of_limit).chain(carries).map(|check| check.about("overload relay")).collect()
 }
 
