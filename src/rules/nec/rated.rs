@@ -208,8 +208,25 @@ fn say_nameplate(machine: &Machine, marking: &Marking, clause: &'static str, loa
         .cure("enter full_load_current_a from the nameplate")
     };
     let has_column = CurrentTable::of_phases(machine.phases).and_then(|table| currents::column(table, machine.voltage)).is_some();
-    let field = if has_column { Field::FullLoadCurrentA } else { Field::VoltageV };
-    record.find(finding.at(load.place_of(field)).reference(clause));
+    if !has_column {
+        record.find(no_column(machine, load, clause));
+        return;
+    }
+    record.find(finding.at(load.place_of(Field::FullLoadCurrentA)).reference(clause));
+}
+
+/// A voltage for which nobody makes such motors is more often a slip than one of another country.
+fn no_column(machine: &Machine, load: &Load, clause: &'static str) -> Finding {
+    let (kind, table) = if machine.phases == 1 { ("single-phase", "430.248") } else { ("three-phase", "430.250") };
+    let what = format!(
+        "Table {table} of {kind} motors has no column for {} V; the nameplate current counts for conductors and device as well",
+        machine.voltage.0
+    );
+    Finding::new(&codes::R230_NO_COLUMN, what)
+        .at(load.place_of(Field::VoltageV))
+        .why("voltage or phases may be those of another motor, or of another system")
+        .cure("check voltage and phases against the nameplate and correct them, or confirm them with its current")
+        .reference(format!("Table {table}, {clause}"))
 }
 
 fn say_difference(machine: &Machine, (nameplate, table): (Amperes, Amperes), throughout: bool, load: &Load, record: &mut Record) {
@@ -292,8 +309,8 @@ fn say_overload(machine: &Machine, throughout: bool, full_load: Amperes, load: &
             ),
         )
         .at(load.place_of(Field::FullLoadCurrentA))
-        .why("overload protection goes by the nameplate, never by the table; a motor that is marked with less is not protected")
-        .cure("enter full_load_current_a, or set the relay by the nameplate before the motor is energized")
+        .why("overload protection goes by the nameplate, never by the table; a motor that is marked with less is not protected, and its relay may need another range: its part waits on the purchase list")
+        .cure("enter full_load_current_a; where the motor is not bought yet, the relay is bought and set when it is")
         .reference("430.6(A)(2), 430.32(A)(1)"),
     );
 }
