@@ -4,7 +4,7 @@
 use std::sync::LazyLock;
 
 use crate::load::{LoadKind, Material};
-use crate::quantity::{Amperes, Celsius, Impedance, fits};
+use crate::quantity::{Amperes, Celsius, Impedance, fits, round_to};
 use crate::record::Record;
 use crate::rules::conductors::{
     Candidate, Companions, Criterion, HotRaceway, Need, Outcome, RacewayChoice, RunDefaults, RunDemand, RunNeed, RunPart,
@@ -16,6 +16,7 @@ use crate::rules::nec::conductor::{Insulation, Size, constant};
 use crate::rules::nec::grounding::{self, Phase};
 use crate::rules::nec::raceway::{self, Contents, Kind};
 use crate::rules::nec::{Edition, Nec, hermetic, impedance, need};
+use crate::rules::units::Units;
 
 mod faults;
 
@@ -130,7 +131,8 @@ fn kind(text: &str) -> Result<Kind, String> {
     })
 }
 
-/// Current-carrying conductors in one raceway. 310.15(E)(3): a neutral in which harmonic currents flow is one of them.
+/// Current-carrying conductors in one raceway: nobody states what the other circuits are, so each has as many as this one, six beside six
+/// leads. 310.15(E)(3): a neutral in which harmonic currents flow is one of them.
 fn count(demand: &RunDemand) -> u32 {
     let neutral = u32::from(demand.third_harmonic.is_some_and(|third| third > 0.0));
     (demand.loaded + neutral).saturating_mul(demand.own_circuits).saturating_mul(demand.grouped.max(1))
@@ -504,6 +506,24 @@ impl RunRules for Nec {
         let mut limits = kinds.filter_map(|kind| kind.hottest_air().map(|(most, reference)| (kind, most, reference)));
         let (kind, most, reference) = limits.find(|(_, most, _)| !fits(demand.air.0, most.0))?;
         Some(HotRaceway { kind: kind.word(), air: demand.air, most, reference })
+    }
+
+    fn rules_out(&self, demand: &RunDemand) -> Option<[String; 3]> {
+        let run = read(demand).ok()?;
+        let ambient =
+            if demand.rooftop { ampacity::on_roof(&mut Record::silent(), demand.air, run.insulation) } else { demand.air };
+        let factor = ampacity::ambient_factor(run.column, ambient);
+        let air = Units::Customary.temperature(round_to(ambient.0, 1));
+        factor.is_none_or(|factor| factor <= 0.0).then(|| {
+            [
+                format!(
+                    "the air at the conductors, {air}, is above what the table of corrections has for {}",
+                    demand.insulation.to_uppercase()
+                ),
+                "lead the run through cooler air, correct ambient_c, or choose an insulation of a higher temperature".to_owned(),
+                "NFPA 70, 310.15(B)(1), Table 310.15(B)(1)(1)".to_owned(),
+            ]
+        })
     }
 
     fn length_unit(&self) -> &'static str {
