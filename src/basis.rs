@@ -234,6 +234,8 @@ section! {
         enclosure_dissipation_w: Option<f64>,
         /// Control voltage of its starters, such as `24 V DC`.
         control_voltage: Option<String>,
+        /// Kind of short-circuit protective device of its circuits where a row does not say; as in `[design]`, which it outranks.
+        protection_kind: Option<String>,
         /// Device at its head that parts it from the supply: `switch-disconnector`, `circuit-breaker`, or `none` where there is
         /// none. Nothing is chosen where nothing is said.
         incoming: Option<String>,
@@ -245,6 +247,9 @@ section! {
         /// Kind of short-circuit protective device: `motor-breaker`, `moulded-case`, `gG`, `aM` (`iec`); `inverse-time`,
         /// `instantaneous`, `dual-element`, `non-time-delay`, `class-J`, `class-CC`, `class-RK1` (`nec`).
         protection_kind: Option<String>,
+        /// An engineering evaluation demonstrates that instantaneous-trip circuit-breakers must be set above the percentage of Table
+        /// 430.52(C)(1), as far as the first half-cycle of each start asks and 430.52(C)(3) admits (`nec`).
+        instantaneous_evaluated: Option<bool>,
         /// Contactors of the NEC range: `nema` sizes or `iec-frames` rated in horsepower.
         controller_family: Option<String>,
         /// Smallest NEMA size that is used.

@@ -436,6 +436,8 @@ pub struct SoftStarter {
     pub max_fuse_a: Option<f64>,
     /// Short-circuit current rating that is marked on it, with the protective devices of its instructions, kA; none if unmarked.
     pub short_circuit_rating_ka: Option<f64>,
+    /// Current at which its overload protection trips in the end, over its setting.
+    pub ultimate_trip_factor: Option<f64>,
 }
 
 /// A variable-speed drive.
@@ -478,6 +480,8 @@ pub struct Drive {
     pub short_circuit_rating_ka: Option<f64>,
     /// Motor overload protection built in; not said: it is, as in every drive of the trade.
     pub overload_built_in: Option<bool>,
+    /// Current at which its overload protection trips in the end, over its setting.
+    pub ultimate_trip_factor: Option<f64>,
 }
 
 /// A cable, sold by the metre.

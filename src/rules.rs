@@ -42,8 +42,8 @@ pub use book::{Leaning, RuleBook, Topic};
 pub use category::Category;
 pub use demands::{
     ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DevicePlace, DeviceSort, DisconnectAsk, DisconnectDemand, Duty,
-    HorsepowerDemand, HorsepowerUse, LifeCurve, Limit, LockedOpen, OverloadAsk, PartKind, ProtectionAsk, ProtectionBounds,
-    RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
+    FuseStart, HorsepowerDemand, HorsepowerUse, LifeCurve, Limit, LockedOpen, OverloadAsk, PartKind, ProtectionAsk,
+    ProtectionBounds, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
 };
 
 /// Rule books of this version.

@@ -10,7 +10,7 @@ use std::sync::Arc;
 use crate::basis::Basis;
 use crate::catalogue::Catalogue;
 use crate::design::{Circuit, LoadData, Status};
-use crate::finding::{Severity, codes};
+use crate::finding::Severity;
 use crate::load::{Case, Entry, FIELDS, Field, Kind, Load, Value};
 use crate::record::Record;
 use crate::rules::units::Units;
@@ -21,6 +21,7 @@ use crate::supply::SupplyPoint;
 pub mod accessories;
 pub mod arrangement;
 pub mod assembly;
+mod assumed;
 pub mod assumptions;
 pub mod cautions;
 pub mod conductors;
@@ -117,12 +118,8 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
         }
     }
     memory::say(case, &currents, &assembly, tools, record);
-    if !case.assumed.is_empty() {
-        record.find(
-            crate::finding::Finding::new(&codes::L320_ASSUMED, format!("assumed for this row: {}", case.assumed.join(", ")))
-                .at(case.place.clone())
-                .cure("nameplate values replace these"),
-        );
+    for finding in assumed::of_row(case, &circuit, tools.book) {
+        record.find(finding);
     }
     circuit.status = Status::Sized;
     circuit

@@ -384,7 +384,7 @@ fn three_phase_horsepower_of_a_fusible_switch_says_nothing_of_a_single_phase_mot
 #[test]
 fn an_assumed_efficiency_is_said_to_be_of_the_motor_that_has_it() {
     let circuit = motor(&[("rated_power_hp", "10"), ("poles", "4")]);
-    let assumed = circuit.findings.iter().find(|finding| finding.code == "L320").expect("it is said");
+    let assumed = circuit.findings.iter().find(|finding| finding.code == "R231").expect("it is said");
     assert!(assumed.what.contains("efficiency 91.7 % (premium, 4 poles)"), "{}", assumed.what);
 }
 

@@ -111,7 +111,11 @@ fn every_part_stands_once_with_what_is_firm_and_what_waits(#[case] name: &str) {
         let quantity = circuit["quantity"].as_f64().expect("a number");
         let assumed = circuit["findings"].as_array().expect("a list").iter().any(|finding| finding["code"] == "L320");
         let waits = circuit["status"] != "sized" || assumed;
+        // A relay without the nameplate current waits by itself (R214).
+        let by_table = circuit["findings"].as_array().expect("a list").iter().any(|finding| finding["code"] == "R214");
+        let relays: Vec<&Value> = circuit["overloads"].as_array().expect("a list").iter().map(|relay| &relay["part"]).collect();
         for (part, count) in devices(circuit) {
+            let waits = waits || by_table && relays.iter().any(|relay| **relay == part.as_str());
             needed.entry(part.clone()).or_default()[usize::from(waits)] += count * quantity;
             *boards.entry((part, circuit["board"].as_str().expect("a board").to_owned())).or_default() += count * quantity;
         }

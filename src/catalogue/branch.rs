@@ -138,7 +138,8 @@ impl Disconnect {
     #[must_use]
     pub fn horsepower(&self, phases: u32, volts: f64) -> Option<f64> {
         let steps: &[(f64, Option<f64>)] = match phases {
-            1 => &[(120.0, self.hp_1ph_115), (240.0, self.hp_1ph_230)],
+            // At 200 and 208 V the rating of 230 V counts, for a horsepower that is converted to it.
+            1 => &[(120.0, self.hp_1ph_115), (208.0, self.hp_1ph_230), (240.0, self.hp_1ph_230)],
             3 => &[(208.0, self.hp_3ph_208), (240.0, self.hp_3ph_240), (480.0, self.hp_3ph_480), (600.0, self.hp_3ph_600)],
             _ => &[],
         };

@@ -416,7 +416,7 @@ impl Row for Isolator {
 }
 
 impl Row for SoftStarter {
-    const MAY_LACK: &'static [&'static str] = &["max_fuse_a", "short_circuit_rating_ka"];
+    const MAY_LACK: &'static [&'static str] = &["max_fuse_a", "short_circuit_rating_ka", "ultimate_trip_factor"];
     fn key(&self) -> String {
         self.part.clone()
     }
@@ -426,13 +426,14 @@ impl Row for SoftStarter {
     fn wrong(&self) -> Vec<Wrong> {
         together(vec![
             above_zero(&[("rating_a", self.rating_a), ("start_ratio", self.start_ratio), ("start_s", self.start_s)]),
+            above_zero(&[("ultimate_trip_factor", self.ultimate_trip_factor.unwrap_or(1.0))]),
             terminals(self.terminal_min_mm2, self.terminal_max_mm2),
         ])
     }
 }
 
 impl Row for Drive {
-    const MAY_LACK: &'static [&'static str] = &["short_circuit_rating_ka", "overload_built_in"];
+    const MAY_LACK: &'static [&'static str] = &["short_circuit_rating_ka", "overload_built_in", "ultimate_trip_factor"];
     fn key(&self) -> String {
         self.part.clone()
     }
@@ -445,6 +446,7 @@ impl Row for Drive {
             above_zero(&[("output_a", self.output_a), ("input_a", self.input_a), ("efficiency_pct", self.efficiency_pct)]),
             upside_down(("efficiency_pct", self.efficiency_pct), ("100 per cent", 100.0)),
             upside_down(("min_voltage_v", self.min_voltage_v), ("max_voltage_v", self.max_voltage_v)),
+            above_zero(&[("ultimate_trip_factor", self.ultimate_trip_factor.unwrap_or(1.0))]),
             terminals(self.terminal_min_mm2, self.terminal_max_mm2),
         ])
     }

@@ -216,6 +216,8 @@ codes! {
     R226_ARC_ENERGY, "R226", Note, "a device so large that the energy of an arcing fault is to be reduced";
     R227_GROUND_FAULT, "R227", Note, "a device so large that equipment is to be protected against ground faults";
     R228_HEATING_ELEMENTS, "R228", Note, "a heater whose elements are to be parted behind devices of their own";
+    R230_NO_COLUMN, "R230", Warning, "a voltage for which the table of full-load currents has no column";
+    R231_BESIDE_CURRENTS, "R231", Note, "efficiency and power factor by tables, on which no part rests";
     // K: catalogue
     K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
     K102_HEADING, "K102", Error, "a file of the catalogue lacks a heading";
@@ -268,6 +270,7 @@ codes! {
     C223_RATING_TAKEN, "C223", Note, "equipment whose short-circuit current rating nobody states, at a fault current that unmarked parts stand";
     C224_OPENS_LATE, "C224", Note, "a device behind a direct-current supply that gives too little to open it at once";
     C225_BYPASS_BUILT_IN, "C225", Note, "a bypass that the soft starter brings";
+    C226_BY_EVALUATION, "C226", Note, "an instantaneous trip above the first place by the engineering evaluation that the basis states";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";

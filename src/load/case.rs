@@ -327,6 +327,8 @@ pub struct Scheme {
 pub struct Wishes {
     /// Kind of protective device and where the wish comes from.
     pub protection: Known<ProtectionKind>,
+    /// An engineering evaluation admits magnetic settings above the first place, where the first half-cycle of a start asks for them.
+    pub evaluated: bool,
     /// Co-ordination type.
     pub coordination: Option<Coordination>,
     /// Air temperature at the devices.

@@ -75,6 +75,9 @@ const FAMILIES: &[&str] = &[
     "labels",
 ];
 
+/// Families whose range goes by the nameplate current of the motor (430.6(A)(2)).
+const OF_OVERLOAD: &[&str] = &["overload_relays", "current_transformers"];
+
 /// Who uses a part: a circuit, as often as its row has it, or a board.
 #[derive(Clone, Copy)]
 struct User<'c> {
@@ -102,9 +105,13 @@ pub(super) fn collect(
     for (circuit, reason) in circuits.iter().zip(&reasons) {
         let user = User { name: &circuit.tag, board: &circuit.board, times: circuit.quantity.max(1), reason: *reason };
         let cables_wait = ungrouped.contains(circuit.tag.as_str()).then_some(Held::Assumed);
+        let by_table = |finding: &Finding| finding.code == codes::R214_OVERLOAD_BY_TABLE.code;
+        let relays_wait = circuit.findings.iter().any(by_table).then_some(Held::Assumed);
         for part in &circuit.parts {
-            let by_size = register.part(&part.part).is_some_and(|part| follows_cable(part.family));
-            let reason = user.reason.or(cables_wait.filter(|_| by_size));
+            let family = register.part(&part.part).map(|part| part.family);
+            let by_size = family.is_some_and(follows_cable);
+            let by_nameplate = family.is_some_and(|family| OF_OVERLOAD.contains(&family));
+            let reason = user.reason.or(cables_wait.filter(|_| by_size)).or(relays_wait.filter(|_| by_nameplate));
             add(part, User { times: if part.shared { 1 } else { user.times }, reason, ..user });
         }
     }

@@ -6,7 +6,7 @@ use crate::quantity::{Amperes, Impedance, Metres, Seconds, Volts, Watts};
 use crate::record::{Naming, Record};
 use crate::rules::cautions::CautionRow;
 use crate::rules::demands::{
-    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, LifeCurve, Limit,
+    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart, LifeCurve, Limit,
     OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
 };
 use crate::rules::physics::{contactors, drop, magnetic, tripping};
@@ -254,6 +254,15 @@ pub trait RuleBook:
     fn overload_limits(&self, ask: &OverloadAsk<'_>, setting: Amperes) -> Vec<Limit>;
     /// Current over the setting that a relay carries without ever tripping, with its clause.
     fn carried_over_setting(&self) -> (f64, &'static str);
+    /// Current over the setting at which no relay may trip, and the share of the motor's current, as it is marked, that it must carry so;
+    /// with the clause. None where the setting is never below the motor's current.
+    fn surely_carried_over_setting(&self) -> Option<(f64, f64, &'static str)> {
+        None
+    }
+    /// Currents of motors are those of tables or nameplates: efficiency and power factor enter none, but heat and voltage drop.
+    fn currents_by_tables(&self) -> bool {
+        false
+    }
     /// Every phase must be seen by the relay.
     fn wants_phase_loss(&self, phases: u32) -> bool;
 
@@ -261,9 +270,14 @@ pub trait RuleBook:
     fn protection_kinds(&self, wish: Known<ProtectionKind>, machine: &Machine, start: &Start) -> Vec<ProtectionKind>;
     /// Ratings that the book admits for a kind; none if it has no such device, or none that holds the start.
     fn protection_bounds(&self, kind: ProtectionKind, ask: &ProtectionAsk<'_>, record: &mut Record) -> Option<ProtectionBounds>;
-    /// Does a fuse of the rating hold the start? None where that follows from its bounds or nothing is known.
-    fn fuse_at_start(&self, kind: ProtectionKind, rating: Amperes, ask: &ProtectionAsk<'_>, record: &mut Record)
-    -> Option<Limit>;
+    /// Does a fuse of the rating hold the start? None where that follows from its bounds, and for other devices.
+    fn fuse_at_start(
+        &self,
+        kind: ProtectionKind,
+        rating: Amperes,
+        ask: &ProtectionAsk<'_>,
+        record: &mut Record,
+    ) -> Option<FuseStart>;
     /// The current that a load draws for some cycles when it is switched on, by a usual multiple of its current; none where nothing is
     /// known.
     fn switching_inrush(&self, _machine: &Machine, _line: Amperes, _record: &mut Record) -> Option<Amperes> {

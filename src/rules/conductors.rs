@@ -559,6 +559,10 @@ pub trait RunRules: Sync {
     fn fill_of(&self, _demand: &RunDemand, _candidate: Candidate, _trade_size: &str) -> Option<Outcome> {
         None
     }
+    /// Why no conductor of any size holds there, with what mends it and the clause; none where a larger one may.
+    fn rules_out(&self, _demand: &RunDemand) -> Option<[String; 3]> {
+        None
+    }
     /// Unit in which lengths are bought: `m` or `ft`.
     fn length_unit(&self) -> &'static str;
     /// Insulation by which the catalogue names what serves for an insulation.

@@ -255,6 +255,20 @@ pub struct OverloadAsk<'a> {
     pub service_limit: Option<Amperes>,
 }
 
+/// What is known of a fuse while the load starts.
+#[derive(Clone, Debug, PartialEq)]
+pub enum FuseStart {
+    /// The time of the start against the time for which the fuse carries it.
+    Known(Limit),
+    /// No figure reaches so far: why, and its reference.
+    Unknown {
+        /// Why.
+        because: String,
+        /// Where the figures end.
+        reference: &'static str,
+    },
+}
+
 /// Where a disconnecting means stands in its circuit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DisconnectAsk {

@@ -75,6 +75,8 @@ pub struct ChosenRelay<'a> {
     pub range: [f64; 2],
     /// Setting.
     pub setting: Amperes,
+    /// Current at which it trips in the end over its setting, where the catalogue states it.
+    pub ultimate_trip: Option<f64>,
     /// The relay; none if the release is in another device, or if the catalogue holds none.
     pub relay: Option<&'a OverloadRelay>,
     /// It is a device of its own.
@@ -283,10 +285,7 @@ impl Assembly<'_> {
                 part: relay.relay.map(|relay| relay.part.clone()).unwrap_or_default(),
                 dial_a: relay.relay.and_then(|relay| relay.transformer_ratio).map(|ratio| round_to(relay.setting.0 / ratio, 4)),
                 transformer_part: relay.relay.and_then(|relay| relay.transformer_part.clone()).unwrap_or_default(),
-                ultimate_trip_a: relay
-                    .relay
-                    .and_then(|relay| relay.ultimate_trip_factor)
-                    .map(|factor| round_to(relay.setting.0 * factor, 4)),
+                ultimate_trip_a: relay.ultimate_trip.map(|factor| round_to(relay.setting.0 * factor, 4)),
                 poles_in_series: self.poles_in_series.filter(|_| relays::has_three_poles(relay)),
             })
             .collect();

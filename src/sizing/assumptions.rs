@@ -97,7 +97,9 @@ fn of_board(board: &BoardBasis, units: Units) -> Vec<Assumption> {
     let fault = format!("largest {}, smallest {}", show(board.prospective_fault_ka), show(board.prospective_fault_min_ka));
     let system = board.system.as_ref().filter(|_| units == Units::Customary);
     let system = system.map(|words| row(format!("System, {name}"), words.clone(), "basis"));
-    [stated.then(|| row(format!("Fault current, {name}"), fault, "basis")), system].into_iter().flatten().collect()
+    let kind = board.protection_kind.as_deref().map(|kind| words::full(units, kind));
+    let kind = kind.map(|words| row(format!("Protective device, {name}"), words, "basis"));
+    [stated.then(|| row(format!("Fault current, {name}"), fault, "basis")), system, kind].into_iter().flatten().collect()
 }
 
 /// The basis describes a network or machines, from which fault currents are worked out where it states none.
@@ -147,6 +149,7 @@ fn stated(key: &str, basis: &Basis, units: Units) -> Option<String> {
             .map(|installation_method| units.pick(installation_method.to_owned(), installation_method.to_uppercase())),
         "design.grouped_circuits" => design.grouped_circuits.map(|circuits| circuits.to_string()),
         "design.isolator" => yes_or_no(design.isolator),
+        "design.instantaneous_evaluated" => yes_or_no(design.instantaneous_evaluated),
         "design.supervised_industrial" => yes_or_no(design.supervised_industrial),
         "starting.start_time_s" => number(basis.starting.start_time_s, "s"),
         "starting.locked_rotor_ratio" => basis.starting.locked_rotor_ratio.map(|ratio| ratio.to_string()),
@@ -322,9 +325,14 @@ mod tests {
             .for_each(text);
         [&mut design.minimum_size_awg, &mut design.protection_kind, &mut design.controller_family].into_iter().for_each(text);
         [&mut design.minimum_nema_size, &mut design.coordination, &mut design.current_source].into_iter().for_each(text);
-        [&mut design.finger_protection, &mut design.isolator, &mut design.supervised_industrial]
-            .into_iter()
-            .for_each(|answer| *answer = Some(true));
+        [
+            &mut design.finger_protection,
+            &mut design.isolator,
+            &mut design.supervised_industrial,
+            &mut design.instantaneous_evaluated,
+        ]
+        .into_iter()
+        .for_each(|answer| *answer = Some(true));
         design.grouped_circuits = Some(1);
         [&mut full.starting.start_time_s, &mut full.starting.locked_rotor_ratio].into_iter().for_each(number);
         [&mut design.service_hours_per_year, &mut design.contact_life_years].into_iter().for_each(number);

@@ -338,7 +338,9 @@ fn bought_length(demand: &RunDemand, chosen: Candidate, book: &dyn RunRules) -> 
 fn parts(demand: &RunDemand, chosen: Candidate, companions: &Companions, book: &dyn RunRules, catalogue: &Catalogue) -> Bought {
     let length = bought_length(demand, chosen, book);
     let material = material_word(demand.material);
-    let insulation = book.bought_insulation(&demand.insulation);
+    // What was sized is what is bought; a type that serves for it stands in where the catalogue holds none.
+    let as_sized = catalogue.cable(material, &demand.insulation, 1, chosen.size_mm2, false).is_some();
+    let insulation = if as_sized { demand.insulation.as_str() } else { book.bought_insulation(&demand.insulation) };
     // A quantity is so many cuts of the run's own length; conductors in parallel are cuts by themselves.
     let bought_part = |part: &crate::catalogue::Cable, cuts: u32| Part {
         part: part.part.clone(),

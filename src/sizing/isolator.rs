@@ -3,17 +3,18 @@
 use crate::design::{Check, Circuit, Disconnect, Part};
 use crate::finding::{Finding, codes};
 use crate::load::{Case, Method};
-use crate::quantity::{Amperes, round_to};
+use crate::quantity::{Amperes, fits, round_to};
 use crate::record::Record;
+use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::enclosures::{self, is_enclosure};
 use crate::rules::units::Units;
 use crate::rules::{DisconnectAsk, DisconnectDemand, RatedCurrents};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::Runs;
 use crate::sizing::assembly::{Assembly, Device};
-use crate::sizing::judge::{Verdict, at_most, choose as first, not_checked};
+use crate::sizing::judge::{Choice, Verdict, at_most, choose as first, not_checked};
 use crate::sizing::prefer::by_price;
-use crate::sizing::sight;
+use crate::sizing::{sight, terminals};
 use crate::supply::SupplyPoint;
 
 /// The disconnecting means, from the currents of one motor: the protective device where every circuit must have one, and a local one where it is wanted. The local
@@ -237,7 +238,7 @@ fn local(
     let serves = |switch: &Switch<'_>| wanted.iter().all(|enclosure| enclosures::serves(switch.enclosure, enclosure));
     let mut offered: Vec<Switch<'_>> = switches(case, poles, tools).into_iter().filter(serves).collect();
     by_price(&mut offered, |switch| switch.part.to_owned(), case, tools);
-    let choice = first(offered, |switch| {
+    let judged = |switch: &Switch<'_>| {
         let mut verdict = Verdict::default();
         let mut add = |check: Check| verdict.checks.push(check.about("local isolator"));
         add(at_most("disconnect-rating", share, switch.rated, "A", demand.reference));
@@ -248,7 +249,19 @@ fn local(
             add(at_most("protection-maximum", fuse, largest, "A", "local isolator: largest device before it"));
         }
         verdict
+    };
+    let roomy = first(&offered, |switch| {
+        let mut verdict = judged(switch);
+        let takes = terminals::isolator_takes(switch.part, &circuit.runs, tools.catalogue);
+        verdict.checks.extend((!takes).then(|| at_most("terminals", 1.0, 0.0, "", "")));
+        verdict
     });
+    let mut choice = first(offered.iter(), |switch| judged(switch));
+    if let Some(raised) = raised_for_terminals(&choice, roomy.chosen) {
+        let small = choice.chosen.as_ref().map_or("", |(switch, _)| switch.part);
+        record.find(larger_for_terminals(case, small, raised.0.part));
+        choice.chosen = Some(raised);
+    }
     let Some((switch, verdict)) = choice.chosen else {
         circuit.checks.push(
             not_checked(
@@ -261,6 +274,8 @@ fn local(
         );
         let horsepower = demand.horsepower.map(|hp| format!(" and {} hp", round_to(hp, 2))).unwrap_or_default();
         let amperes = round_to(share, 2);
+        // Of one phase two poles open both conductors.
+        let poles = if poles == 3 && case.machine.phases == 1 { 2 } else { poles };
         let enclosure = enclosure_words(&wanted);
         let what = match units {
             Units::Customary => format!("disconnect switch for {amperes} A{horsepower} with {poles} poles{enclosure}"),
@@ -280,9 +295,28 @@ fn local(
         return;
     };
     circuit.checks.extend(verdict.checks);
-    place_unknown(&switch, &wanted, case, tools).into_iter().for_each(|finding| record.find(finding));
+    place_unknown(switch, &wanted, case, tools).into_iter().for_each(|finding| record.find(finding));
     let disconnect = switch.describe("isolator", demand, sight::AT_MACHINE);
     circuit.disconnect = Some(Disconnect { count: case.motors, ..disconnect });
+}
+
+/// The switch with room for the conductors, where it is not the smallest that holds, and no more than a multiple of that.
+fn raised_for_terminals<'s, 'a>(
+    smallest: &Choice<&'s Switch<'a>>,
+    roomy: Option<(&'s Switch<'a>, Verdict)>,
+) -> Option<(&'s Switch<'a>, Verdict)> {
+    let (small, _) = smallest.chosen.as_ref()?;
+    let most = device_figure("terminals-larger-most");
+    roomy.filter(|(large, _)| large.part != small.part && fits(large.rated, small.rated * most))
+}
+
+/// Says which switch gave way for the conductors.
+fn larger_for_terminals(case: &Case, small: &str, large: &str) -> Finding {
+    Finding::new(&codes::C221_LARGER_FOR_TERMINALS, format!("{large} in place of {small} for terminals that take the conductors"))
+        .at(case.place.clone())
+        .why("the terminals of the smaller switch do not take the conductors that lead to the machine")
+        .cure("with lugs that its maker lists for them, the smaller switch would do")
+        .reference("catalogue: clamping range")
 }
 
 /// The protective device or its fusible switch disconnects where it stands; a finding where nobody knows whether it may.

@@ -5,9 +5,9 @@
 use crate::design::{Check, Sense};
 use crate::finding::{Finding, Place, codes};
 use crate::quantity::fits;
-use crate::rules::Limit;
 use crate::rules::units::{Measure, Units};
 use crate::rules::words;
+use crate::rules::{FuseStart, Limit};
 
 /// The checks of one candidate against one demand.
 #[derive(Clone, Debug, Default)]
@@ -71,6 +71,15 @@ pub fn of_limit(limit: &Limit) -> Check {
     make(limit.name, limit.value, limit.limit, limit.unit, limit.reference)
 }
 
+/// A check of a fuse while the load starts.
+#[must_use]
+pub fn of_fuse_start(start: &FuseStart) -> Check {
+    match start {
+        FuseStart::Known(limit) => of_limit(limit),
+        FuseStart::Unknown { because, reference } => not_checked("fuse-at-start", "s", because, reference),
+    }
+}
+
 /// A check that could not be made.
 #[must_use]
 pub fn not_checked(name: &str, unit: &str, because: &str, reference: &str) -> Check {
@@ -116,6 +125,11 @@ fn cure_of(check: &Check, units: Units) -> &'static str {
                 "end the conductor in a pin lug or reducing insert that is listed for the terminal, take a device with smaller terminals, or a larger conductor where both ends take it",
                 "end the conductor in a pin terminal or reducer that is listed for the terminal, take a device with smaller terminals, or a larger conductor where both ends take it",
             ],
+        ),
+        (
+            "carried-without-trip",
+            ["take a relay or device that trips nearer to its setting: that of this one keeps to its ceiling only so low that it may trip at the motor's own current; or state service_factor, where 1.15 and more is marked; a motor that does not carry its load then may have the higher ceiling of the clause, set by a person";
+                2],
         ),
         ("disconnect-rating", ["choose a larger isolator", "choose a larger disconnect switch"]),
         ("disconnect-horsepower", ["choose a larger isolator", "choose a disconnect switch of more horsepower"]),

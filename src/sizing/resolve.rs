@@ -27,6 +27,7 @@ mod start;
 mod wish;
 mod words;
 
+pub(in crate::sizing) use machine::by_class;
 pub use wish::control_voltage;
 
 /// Air at the devices, °C: that of the room with the rise inside the enclosure, never less than the reference of devices.
@@ -68,6 +69,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         extras: extras::read(load),
         current_assumed: machine.nameplate.is_none()
             && kind == LoadKind::Motor
+            && !book.currents_by_tables()
             && [machine.efficiency, machine.power_factor].iter().any(|known| known.is_some_and(|k| k.origin != Origin::Cell)),
         motors: several::read(load, &machine, &start, book, record),
         machine,
@@ -131,14 +133,22 @@ pub fn board(load: &Load, basis: &Basis) -> String {
     load.text(Field::Board).map(str::to_owned).or(only).unwrap_or_else(|| "main board".to_owned())
 }
 
+/// Kind of protective device that the basis wants: for the board of the row, else for all.
+fn kind_of_basis<'b>(load: &Load, basis: &'b Basis) -> Option<&'b str> {
+    let of_board = basis.board(&board(load, basis)).and_then(|board| board.protection_kind.as_deref());
+    of_board.or(basis.design.protection_kind.as_deref())
+}
+
 fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
     let design = &basis.design;
-    let device_ambient_c = basis.board(&board(load, basis)).and_then(|board| board.device_ambient_c);
+    let of_board = basis.board(&board(load, basis));
+    let device_ambient_c = of_board.and_then(|board| board.device_ambient_c);
     let is_served = matches!(machine::kind(load), LoadKind::Motor | LoadKind::Packaged | LoadKind::Heater);
+    // At the end of a spare way stands no machine.
+    let is_spare = load.text(Field::Running) == Some("spare");
     let from_row =
         load.text(Field::ProtectionKind).and_then(ProtectionKind::from_word).map(|kind| Known::new(kind, Origin::Cell));
-    let from_basis =
-        design.protection_kind.as_deref().and_then(ProtectionKind::from_word).map(|kind| Known::new(kind, Origin::Basis));
+    let from_basis = kind_of_basis(load, basis).and_then(ProtectionKind::from_word).map(|kind| Known::new(kind, Origin::Basis));
     Wishes {
         protection: from_row.or(from_basis).unwrap_or(Known::new(book.protection_kind(), Origin::Default)),
         coordination: match load.text(Field::Coordination).or(design.coordination.as_deref()) {
@@ -155,7 +165,8 @@ fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
         cheapest: basis.catalogue.prefer.as_deref() == Some("cheapest"),
         finger_protection: design.finger_protection.unwrap_or(true),
         direct_limit: basis.starting.direct_limit_kw.map(|kw| Watts(kw * 1000.0)),
-        isolator: load.yes(Field::Isolator).or(design.isolator.filter(|_| is_served)).unwrap_or(false),
+        isolator: load.yes(Field::Isolator).or(design.isolator.filter(|_| is_served && !is_spare)).unwrap_or(false),
+        evaluated: design.instantaneous_evaluated.unwrap_or(false),
         supervised: design.supervised_industrial.unwrap_or(false),
     }
 }

@@ -120,6 +120,14 @@ fn local_isolator(part: &str, catalogue: &Catalogue) -> Option<Clamp> {
     isolators.chain(switches).next()
 }
 
+/// The terminals of a local isolator take the conductors that lead to the machine; of several in parallel its data say nothing.
+pub(super) fn isolator_takes(part: &str, runs: &[Run], catalogue: &Catalogue) -> bool {
+    let Some(clamp) = local_isolator(part, catalogue) else { return true };
+    runs.iter()
+        .filter(|run| run.role != SUPPLY && run.per_phase == 1)
+        .all(|run| fits(clamp.min_mm2, run.phase_area_mm2) && fits(run.phase_area_mm2, clamp.max_mm2))
+}
+
 /// Every terminal of the runs that leave the starter takes its conductor, the local isolator's too: larger devices leave nothing open.
 pub(super) fn all_take(
     case: &Case,

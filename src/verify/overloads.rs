@@ -277,6 +277,7 @@ fn setting(facts: &Facts<'_>, overload: &Overload, relay: &OverloadRelay, rated:
     };
     let admitted = facts.book.overload_setting(&ask, &mut Record::silent()).0;
     dial(overload, admitted, relay.dial_step_a, found);
+    carries(facts, overload, rated * factor, found);
     for limit in facts.book.overload_limits(&ask, Amperes(overload.setting_a)) {
         found.unless(limit.holds() || failed(facts, limit.name), &codes::V305_SETTING, || {
             format!(
@@ -285,6 +286,15 @@ fn setting(facts: &Facts<'_>, overload: &Overload, relay: &OverloadRelay, rated:
             )
         });
     }
+}
+
+/// A setting at which the relay may trip at what the motor draws by its nameplate is told.
+fn carries(facts: &Facts<'_>, overload: &Overload, current: f64, found: &mut Disagreements) {
+    let Some((multiple, accuracy, _)) = facts.book.surely_carried_over_setting() else { return };
+    let holds = fits(current * accuracy, overload.setting_a * multiple) || failed(facts, "carried-without-trip");
+    found.unless(holds, &codes::V305_SETTING, || {
+        format!("at {} A the overload protection may trip at the motor's {current:.2} A, untold", overload.setting_a)
+    });
 }
 
 /// A check of that name is on the circuit, and failed: a person is told already.
@@ -351,6 +361,16 @@ fn often_started(facts: &Facts<'_>, overload: &Overload, found: &mut Disagreemen
     });
 }
 
+/// Current at which the protection inside the drive or soft starter trips in the end over its setting, where the catalogue states it.
+fn ultimate_trip_inside(facts: &Facts<'_>) -> Option<f64> {
+    let device = facts.circuit.starter_devices.first()?;
+    facts.shelf.all(&device.part).find_map(|item| match item {
+        Item::Drive(row) => row.ultimate_trip_factor,
+        Item::SoftStarter(row) => row.ultimate_trip_factor,
+        _ => None,
+    })
+}
+
 /// Protection inside a device: from a fifth of its rating, at the share of the motor's current that flows through it.
 fn inside(facts: &Facts<'_>, overload: &Overload, kind: &str, place: Place, found: &mut Disagreements) {
     found.unless(overload.kind == kind && overload.part.is_empty(), &codes::V302_RELAY, || {
@@ -367,9 +387,10 @@ fn inside(facts: &Facts<'_>, overload: &Overload, kind: &str, place: Place, foun
         machine: &facts.machine,
         rated: Amperes(facts.overload_current(place.of)),
         share: factor,
-        ultimate_trip: None,
+        ultimate_trip: ultimate_trip_inside(facts),
         service_limit: None,
     };
+    carries(facts, overload, ask.rated.0 * factor, found);
     let admitted = facts.book.overload_setting(&ask, &mut Record::silent()).0;
     // A device that cannot be set so low trips too late: the circuit's own check says it.
     let told = failed(facts, "overload-ceiling") && same(overload.setting_a, overload.range_a[0]);

@@ -32,13 +32,23 @@ fn is_open(circuit: &Circuit) -> bool {
     circuit.status != Status::Sized || circuit.findings.iter().any(|finding| finding.code == codes::L320_ASSUMED.code)
 }
 
+/// A relay that is chosen without the nameplate current, by which it must go, waits for it.
+fn awaits_nameplate(circuit: &Circuit, part: &str) -> bool {
+    let told = circuit.findings.iter().any(|finding| finding.code == codes::R214_OVERLOAD_BY_TABLE.code);
+    told && circuit
+        .overloads
+        .iter()
+        .any(|overload| [&overload.part, &overload.transformer_part].into_iter().any(|own| own == part))
+}
+
 pub(super) fn agree(design: &Design) -> Vec<Finding> {
     let mut asked: BTreeMap<Key<'_>, Asked<'_>> = BTreeMap::new();
     for circuit in &design.circuits {
         for part in &circuit.parts {
             // A part that several circuits share is there once, however many the row stands for.
             let times = if part.shared { 1 } else { circuit.quantity.max(1) };
-            ask(&mut asked, part, times, is_open(circuit), &circuit.tag, &circuit.board);
+            let open = is_open(circuit) || awaits_nameplate(circuit, &part.part);
+            ask(&mut asked, part, times, open, &circuit.tag, &circuit.board);
         }
     }
     // A part in a board waits for its circuits; its feeder waits as long as anything that it leads to.

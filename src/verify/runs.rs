@@ -369,7 +369,7 @@ fn cable(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     let screened = run.role == "motor" && facts.start.method == Method::Drive && cable.cores > 1;
     let so = cable.material == run.material
         && cable.screened == screened
-        && cable.insulation == facts.book.bought_insulation(&run.insulation)
+        && [run.insulation.as_str(), facts.book.bought_insulation(&run.insulation)].contains(&cable.insulation.as_str())
         && same(cable.size_mm2, run.phase_area_mm2)
         && (cable.cores == run.cores || halves || single);
     let cables = if halves { 2 } else { 1 };

@@ -16,8 +16,9 @@ use crate::rules::physics::{contactors, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
-    Category, ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, Leaning, Limit,
-    OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, StarterRating, SwitchingDemand, Topic,
+    Category, ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart, Leaning,
+    Limit, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, StarterRating, SwitchingDemand,
+    Topic,
 };
 
 /// The rule book after IEC standards.
@@ -315,7 +316,7 @@ impl RuleBook for Iec {
         Some(ProtectionBounds { least, start_reference, ..ProtectionBounds::default() })
     }
 
-    fn fuse_at_start(&self, _: ProtectionKind, _: Amperes, _: &ProtectionAsk<'_>, _: &mut Record) -> Option<Limit> {
+    fn fuse_at_start(&self, _: ProtectionKind, _: Amperes, _: &ProtectionAsk<'_>, _: &mut Record) -> Option<FuseStart> {
         // The gates stand in the bounds.
         None
     }

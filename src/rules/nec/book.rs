@@ -15,8 +15,9 @@ use crate::rules::physics::{self, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
-    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, Leaning, Limit, OverloadAsk,
-    ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, Sight, StarterRating, SwitchingDemand, Topic,
+    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart, Leaning, Limit,
+    OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, Sight, StarterRating, SwitchingDemand,
+    Topic,
 };
 
 table! {
@@ -214,6 +215,7 @@ impl RuleBook for Nec {
                 "design.minimum_raceway",
                 "design.termination_c",
                 "design.supervised_industrial",
+                "design.instantaneous_evaluated",
             ],
         )
     }
@@ -383,6 +385,15 @@ impl RuleBook for Nec {
         (overload::ultimate_trip(None), "430.32, limit of the trip current")
     }
 
+    fn surely_carried_over_setting(&self) -> Option<(f64, f64, &'static str)> {
+        Some((figure("no-trip-factor"), figure("nameplate-accuracy"), "430.32(A)(1), 430.32(C)"))
+    }
+
+    fn currents_by_tables(&self) -> bool {
+        // 430.6(A)(1), 440.6(A).
+        true
+    }
+
     fn wants_phase_loss(&self, _phases: u32) -> bool {
         // 430.37 asks for a unit in each phase, which every relay has.
         false
@@ -402,8 +413,8 @@ impl RuleBook for Nec {
         rating: Amperes,
         ask: &ProtectionAsk<'_>,
         record: &mut Record,
-    ) -> Option<Limit> {
-        bounds::fuse_at_start(kind, rating, ask, record)
+    ) -> Option<FuseStart> {
+        bounds::fuse_at_start(*self, kind, rating, ask, record)
     }
 
     fn breaker_poles(&self, machine: &Machine) -> u32 {

@@ -1,12 +1,12 @@
 //! Which ratings of the branch-circuit device the book admits: 430.52 and its relatives, put to use for a circuit.
 
 use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, ProtectionKind, Start};
-use crate::quantity::Amperes;
+use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
 use crate::rules::nec::protection::{self, Device, DeviceLimit, InstantaneousDevice, MotorType};
 use crate::rules::nec::standard_ratings::{DeviceKind, lighting_ratings, next_down, next_up, standard_ratings};
 use crate::rules::nec::{Edition, Nec, control, controller, groups, hermetic, need};
-use crate::rules::{Limit, ProtectionAsk, ProtectionBounds};
+use crate::rules::{FuseStart, Limit, ProtectionAsk, ProtectionBounds};
 
 /// Kinds to be tried, the wanted one first.
 pub(super) fn kinds(wish: Known<ProtectionKind>, machine: &Machine, start: &Start) -> Vec<ProtectionKind> {
@@ -255,20 +255,45 @@ pub(super) fn grounding_rating(book: Nec, kind: &str, ask: &ProtectionAsk<'_>) -
     (kind == ProtectionKind::Instantaneous.word()).then(fuse).flatten().map(|limit| limit.rating)
 }
 
-/// A fuse against the start: how long it carries the starting current.
+/// A fuse against the start: how long it carries the starting current. Beyond its test point a constant I²t flatters a fuse: one that
+/// would open even so fails, of the others nobody knows; nor of fuses without time delay, but where they are as large as 430.52 admits.
 pub(super) fn fuse_at_start(
+    book: Nec,
     kind: ProtectionKind,
     rating: Amperes,
     ask: &ProtectionAsk<'_>,
     record: &mut Record,
-) -> Option<Limit> {
-    if !ask.starts {
+) -> Option<FuseStart> {
+    const REFERENCE: &str = "time-delay fuses: test point of UL 248, from memory";
+    if !ask.starts || !kind.is_fuse() {
         return None;
     }
-    let hold = groups::fuse_hold(record, device_of(kind)?, rating, ask.starting)?;
-    // Above the tested multiple nothing is known; the fuse holds no start there.
-    let time = if hold.beyond_test { 0.0 } else { hold.time.0 };
-    Some(Limit::at_most("fuse-at-start", ask.time.0, time, "s", "time-delay fuses: test point of UL 248, from memory"))
+    let device = device_of(kind)?;
+    let Some((multiple, _)) = groups::start_hold(device) else { return without_delay(book, kind, rating, ask) };
+    let hold = groups::fuse_hold(record, device, rating, ask.starting)?;
+    if hold.beyond_test && ask.time.0 <= hold.time.0 {
+        let because = format!(
+            "the start draws {} times the rating of the fuse, its class is tested at {multiple} times: its time-current curve decides",
+            round_to(ask.starting.0 / rating.0, 1)
+        );
+        return Some(FuseStart::Unknown { because, reference: REFERENCE });
+    }
+    Some(FuseStart::Known(Limit::at_most("fuse-at-start", ask.time.0, hold.time.0, "s", REFERENCE)))
+}
+
+/// No standard says how long a fuse without time delay carries a start. 430.52 trusts those of its largest rating with it.
+fn without_delay(book: Nec, kind: ProtectionKind, rating: Amperes, ask: &ProtectionAsk<'_>) -> Option<FuseStart> {
+    let most = of(book, kind, ask, &mut Record::silent())?.most?.0;
+    let of_motor = ask.machine.kind == LoadKind::Motor && hermetic::current(ask.machine).is_none();
+    if of_motor && most.fits(rating) {
+        return None;
+    }
+    let because = format!(
+        "nothing is known of how long a fuse without time delay carries a start of {} A; the clause admits {} A: its time-current curve decides",
+        round_to(ask.starting.0, 1),
+        most.0
+    );
+    Some(FuseStart::Unknown { because, reference: "430.52(C)(1)" })
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@
 use std::sync::LazyLock;
 
 use crate::load::{LoadKind, Material};
-use crate::quantity::{Amperes, Celsius, Impedance, fits};
+use crate::quantity::{Amperes, Celsius, Impedance, fits, round_to};
 use crate::record::Record;
 use crate::rules::conductors::{
     Candidate, Companions, Criterion, HotRaceway, Need, Outcome, RacewayChoice, RunDefaults, RunDemand, RunNeed, RunPart,
@@ -16,6 +16,7 @@ use crate::rules::nec::conductor::{Insulation, Size, constant};
 use crate::rules::nec::grounding::{self, Phase};
 use crate::rules::nec::raceway::{self, Contents, Kind};
 use crate::rules::nec::{Edition, Nec, hermetic, impedance, need};
+use crate::rules::units::Units;
 
 mod faults;
 
@@ -130,7 +131,8 @@ fn kind(text: &str) -> Result<Kind, String> {
     })
 }
 
-/// Current-carrying conductors in one raceway. 310.15(E)(3): a neutral in which harmonic currents flow is one of them.
+/// Current-carrying conductors in one raceway: nobody states what the other circuits are, so each has as many as this one, six beside six
+/// leads. 310.15(E)(3): a neutral in which harmonic currents flow is one of them.
 fn count(demand: &RunDemand) -> u32 {
     let neutral = u32::from(demand.third_harmonic.is_some_and(|third| third > 0.0));
     (demand.loaded + neutral).saturating_mul(demand.own_circuits).saturating_mul(demand.grouped.max(1))
@@ -299,17 +301,16 @@ fn ladder(demand: &RunDemand) -> impl Iterator<Item = Candidate> {
     })
 }
 
-/// 430.22(E): the duty of the row with its time rating, on the nameplate current; without one on the table's, and without a time
-/// rating as for a motor that is rated for continuous duty, which needs the most.
+/// 430.22(E): the duty of the row with its time rating, on the nameplate current; without one on the table's.
 fn duty_need(ask: &RunNeed<'_>, full_load: Amperes, record: &mut Record) -> Option<Amperes> {
-    duty_of(ask, ask.machine.nameplate.unwrap_or(full_load), record)
+    let nameplate = ask.machine.nameplate.unwrap_or(full_load);
+    need::of_duty(record, ask.start, nameplate, |record| need::single_motor(record, full_load))
 }
 
-/// Table 430.22(E) for any current: that of the motor, or of its rotor (430.23(B)).
-fn duty_of(ask: &RunNeed<'_>, current: Amperes, record: &mut Record) -> Option<Amperes> {
-    let duty = need::Duty::of(ask.start.duty)?;
-    let rated = ask.start.rated_minutes.map_or(need::TimeRating::Continuous, need::TimeRating::Minutes);
-    need::duty_cycle(record, current, duty, rated).or_else(|| need::longest_duty(record, current, duty))
+/// 430.22(B): conductors of several speeds carry the largest winding in continuous duty, whatever duty is stated.
+fn not_below_continuous(ask: &RunNeed<'_>, winding: Amperes, record: &mut Record) -> Amperes {
+    let continuous = need::multispeed(record, winding);
+    need::of_duty(record, ask.start, winding, |_| continuous).map_or(continuous, |duty| duty.max(continuous))
 }
 
 /// Current from which the leads of a winding are counted: their percentages hold those of a continuous duty already, so a heavier
@@ -341,8 +342,7 @@ fn motor_need(ask: &RunNeed<'_>, full_load: Amperes, record: &mut Record) -> Amp
         RunPart::LowSpeed | RunPart::HighSpeed => {
             let high = machine.nameplate.unwrap_or(full_load);
             let low = machine.nameplate_low.or(ask.currents.low).unwrap_or(high);
-            let continuous = need::multispeed(record, high.max(low));
-            duty_of(ask, high.max(low), record).map_or(continuous, |duty| duty.max(continuous))
+            not_below_continuous(ask, high.max(low), record)
         }
         RunPart::DriveInput => {
             let input = ask.start.drive_input.unwrap_or(ask.current);
@@ -351,13 +351,14 @@ fn motor_need(ask: &RunNeed<'_>, full_load: Amperes, record: &mut Record) -> Amp
         RunPart::DriveOutput => need::drive_output(record, full_load),
         RunPart::Rotor => {
             let rotor = machine.rotor_current.unwrap_or(ask.current);
-            duty_of(ask, rotor, record).unwrap_or_else(|| need::secondary(record, rotor))
+            // 430.23(B) goes by Table 430.22(E) for the rotor too.
+            let of_duty = need::of_duty(record, ask.start, rotor, |record| need::secondary(record, rotor));
+            of_duty.unwrap_or_else(|| need::secondary(record, rotor))
         }
         RunPart::Line | RunPart::Load if ask.start.method.two_speeds() => {
             let windings = [machine.nameplate, machine.nameplate_low, ask.currents.low];
             let highest = windings.into_iter().flatten().fold(machine.nameplate.unwrap_or(full_load), Amperes::max);
-            let continuous = need::multispeed(record, highest);
-            duty_of(ask, highest, record).map_or(continuous, |duty| duty.max(continuous))
+            not_below_continuous(ask, highest, record)
         }
         RunPart::Line | RunPart::Load => {
             duty_need(ask, full_load, record).unwrap_or_else(|| need::single_motor(record, full_load))
@@ -505,6 +506,24 @@ impl RunRules for Nec {
         let mut limits = kinds.filter_map(|kind| kind.hottest_air().map(|(most, reference)| (kind, most, reference)));
         let (kind, most, reference) = limits.find(|(_, most, _)| !fits(demand.air.0, most.0))?;
         Some(HotRaceway { kind: kind.word(), air: demand.air, most, reference })
+    }
+
+    fn rules_out(&self, demand: &RunDemand) -> Option<[String; 3]> {
+        let run = read(demand).ok()?;
+        let ambient =
+            if demand.rooftop { ampacity::on_roof(&mut Record::silent(), demand.air, run.insulation) } else { demand.air };
+        let factor = ampacity::ambient_factor(run.column, ambient);
+        let air = Units::Customary.temperature(round_to(ambient.0, 1));
+        factor.is_none_or(|factor| factor <= 0.0).then(|| {
+            [
+                format!(
+                    "the air at the conductors, {air}, is above what the table of corrections has for {}",
+                    demand.insulation.to_uppercase()
+                ),
+                "lead the run through cooler air, correct ambient_c, or choose an insulation of a higher temperature".to_owned(),
+                "NFPA 70, 310.15(B)(1), Table 310.15(B)(1)(1)".to_owned(),
+            ]
+        })
     }
 
     fn length_unit(&self) -> &'static str {

@@ -212,7 +212,10 @@ pub(super) fn disconnect(
     }
     match machine.kind {
         LoadKind::Motor => {
-            let horsepower = rated::horsepower(machine, &mut Record::silent());
+            // A switch has ratings at the voltages that a controller has them for.
+            let silent = &mut Record::silent();
+            let horsepower = rated::horsepower(machine, silent)
+                .map(|horsepower| controller::horsepower_at_rating(silent, machine.phases, horsepower, machine.voltage));
             if ask.before_drive {
                 demand(controller::drive_disconnect_minimum(record, ask.current), horsepower, "430.128")
             } else {

@@ -274,10 +274,8 @@ fn duty_value(ask: &TermAsk<'_>) -> Option<Amperes> {
         // 440.33 goes by the larger current, whatever the duty.
         LoadKind::Motor if hermetic::current(ask.machine).is_some() => None,
         LoadKind::Motor if ask.start.method != Method::Drive => {
-            let duty = need::Duty::of(ask.start.duty)?;
-            let rated = ask.start.rated_minutes.map_or(need::TimeRating::Continuous, need::TimeRating::Minutes);
             let nameplate = ask.machine.nameplate.unwrap_or(current);
-            need::duty_cycle(scratch, nameplate, duty, rated).or_else(|| need::longest_duty(scratch, nameplate, duty))
+            need::of_duty(scratch, ask.start, nameplate, |scratch| need::single_motor(scratch, current))
         }
         LoadKind::Capacitor => Some(need::capacitor(scratch, current)),
         _ => None,
@@ -321,7 +319,7 @@ impl FeederRules for Nec {
             duty_value: marked.or_else(|| duty_value(ask)),
             motor,
             marked: marked.is_some(),
-            continuous: !motor && need::Duty::of(ask.start.duty).is_none(),
+            continuous: !motor && need::Duty::of(ask.start).is_none(),
             capacitor: ask.machine.kind == LoadKind::Capacitor,
             starting: ask.starting,
             start_time: ask.time,

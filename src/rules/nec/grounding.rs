@@ -7,6 +7,7 @@ use crate::load::Material;
 use crate::quantity::{Amperes, fits};
 use crate::record::{Formula, Record};
 use crate::rules::nec::conductor::Size;
+use crate::rules::nec::figures::figure;
 
 /// Equipment grounding conductor of one rating.
 #[derive(Debug, Deserialize)]
@@ -86,7 +87,8 @@ pub fn conductor(
         None => base,
         Some(enlarged) => {
             let cmil = record.step(&INCREASED, &[base.cmil(), phase.cmil(), enlarged.cmil()]);
-            Size::at_least_cmil(cmil).unwrap_or(phase.size)
+            // Printed areas of gauges are rounded: a size that lacks less than that is the next size of the same ratio.
+            Size::at_least_cmil(cmil * (1.0 - figure("gauge-area-tolerance"))).unwrap_or(phase.size)
         }
     };
     // 250.122(A) and (F): of one set the conductors bound it; of several they bound what is added for the length.
@@ -139,9 +141,11 @@ mod tests {
         };
         // 250.122(A): a 25 A device asks 10 AWG, the circuit has 12 AWG.
         assert_eq!(of(25.0, phase("12", 1), None), Some("12"));
-        // 250.122(B): 60 A device, 10 AWG by the table, phases raised from 8 to 4 AWG: 10380 × 41740 / 16510 = 26243 cmil, 4 AWG
-        // (6 AWG has 26240: three circular mils short, within nothing that the clause forgives).
-        assert_eq!(of(60.0, phase("4", 1), Some(phase("8", 1))), Some("4"));
+        // 250.122(B): 60 A device, 10 AWG by the table, phases raised from 8 to 4 AWG: 10380 × 41740 / 16510 = 26243 cmil; 6 AWG
+        // has 26240 as printed, two gauges above 8 AWG as 4 AWG is: by ASTM B258 every gauge has the same ratio to the next.
+        assert_eq!(of(60.0, phase("4", 1), Some(phase("8", 1))), Some("6"));
+        // 60 A, from 6 to 4 AWG: 10380 × 41740 / 26240 = 16 511 cmil, 8 AWG has 16 510.
+        assert_eq!(of(60.0, phase("4", 1), Some(phase("6", 1))), Some("8"));
         assert_eq!(of(60.0, phase("8", 1), Some(phase("8", 1))), Some("10"));
         // 250.122(F): full size in each raceway.
         assert_eq!(of(400.0, phase("1/0", 4), None), Some("3"));

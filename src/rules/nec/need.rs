@@ -2,6 +2,7 @@
 
 use serde::Deserialize;
 
+use crate::load::Start;
 use crate::quantity::{Amperes, fits};
 use crate::record::{Formula, Record};
 
@@ -168,10 +169,14 @@ pub enum TimeRating {
 }
 
 impl Duty {
-    /// The duty of a duty type by its number; none for continuous duty.
+    /// The duty that a row states; none for continuous duty. The word `periodic` is that of the table; the duty types that have it in
+    /// their names (S6 to S8) run without a rest and are continuous here.
     #[must_use]
-    pub fn of(number: u8) -> Option<Self> {
-        let row = DUTY_TYPE_ROWS.iter().find(|row| row.number == number)?;
+    pub fn of(start: &Start) -> Option<Self> {
+        if start.duty_text.trim().to_lowercase().starts_with(Self::Periodic.word()) {
+            return Some(Self::Periodic);
+        }
+        let row = DUTY_TYPE_ROWS.iter().find(|row| row.number == start.duty)?;
         [Self::ShortTime, Self::Intermittent, Self::Periodic, Self::Varying].into_iter().find(|duty| duty.word() == row.duty)
     }
 
@@ -205,6 +210,20 @@ fn rows_of(duty: Duty) -> impl DoubleEndedIterator<Item = &'static DutyRow> {
 pub fn longest_duty(record: &mut Record, nameplate: Amperes, duty: Duty) -> Option<Amperes> {
     let longest = rows_of(duty).next_back()?;
     Some(Amperes(record.step(&DUTY_CYCLE, &[longest.factor_pct, nameplate.0])))
+}
+
+/// 430.22(E) for the duty and the time rating that a row states; none for continuous duty. Who states no time rating does not show that the
+/// machine cannot run on with its load (430.33): conductors are then no smaller than for continuous duty.
+pub fn of_duty(
+    record: &mut Record,
+    start: &Start,
+    current: Amperes,
+    continuous: impl FnOnce(&mut Record) -> Amperes,
+) -> Option<Amperes> {
+    let duty = Duty::of(start)?;
+    let rated = start.rated_minutes.map_or(TimeRating::Continuous, TimeRating::Minutes);
+    let by_table = duty_cycle(record, current, duty, rated).or_else(|| longest_duty(record, current, duty))?;
+    Some(if start.rated_minutes.is_some() { by_table } else { by_table.max(continuous(record)) })
 }
 
 /// 430.23(A): secondary of a wound-rotor motor, between motor and controller.
@@ -283,28 +302,34 @@ pub fn transformer(record: &mut Record, rated: Amperes) -> Amperes {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::load::duty as duties;
+    use crate::load::testing::start;
+    use crate::load::{Method, duty as duties};
 
-    /// Names of the duty types: IEC 60034-1, 4.2; each has a duty, S1 none.
+    fn duty_of(text: &str) -> Option<Duty> {
+        let duty = duties::number(text).unwrap_or(1);
+        Duty::of(&Start { duty, duty_text: text.to_owned(), ..start(Method::Direct) })
+    }
+
+    /// Names of the duty types: IEC 60034-1, 4.2. S1 has no row of the table, nor have S6 to S8, in which the motor never rests.
     #[test]
     fn duties_are_read_and_ratings_between_columns_go_to_the_longer() {
-        assert!((2..=10).all(|number| Duty::of(number).is_some()) && [0, 1, 11].iter().all(|number| Duty::of(*number).is_none()));
         for (text, duty) in [
             ("S1", None),
             ("continuous", None),
             ("S2 30 min", Some(Duty::ShortTime)),
             ("S3 40 %", Some(Duty::Intermittent)),
             ("S10", Some(Duty::Varying)),
-            ("S8", Some(Duty::Periodic)),
+            ("S8", None),
             ("S4 40 %", Some(Duty::Intermittent)),
             ("S5 40 %", Some(Duty::Intermittent)),
-            ("S6 40 %", Some(Duty::Periodic)),
-            ("S7", Some(Duty::Periodic)),
+            ("S6 40 %", None),
+            ("S7", None),
+            ("Periodic, 15 min", Some(Duty::Periodic)),
             ("S9", Some(Duty::Varying)),
             ("Intermittent, 15 min", Some(Duty::Intermittent)),
             ("varying", Some(Duty::Varying)),
         ] {
-            assert_eq!(duties::number(text).and_then(Duty::of), duty, "{text}");
+            assert_eq!(duty_of(text), duty, "{text}");
         }
         // Table 430.22(E), nameplate 100 A.
         for (duty, rated, amperes) in [

@@ -208,8 +208,25 @@ fn say_nameplate(machine: &Machine, marking: &Marking, clause: &'static str, loa
         .cure("enter full_load_current_a from the nameplate")
     };
     let has_column = CurrentTable::of_phases(machine.phases).and_then(|table| currents::column(table, machine.voltage)).is_some();
-    let field = if has_column { Field::FullLoadCurrentA } else { Field::VoltageV };
-    record.find(finding.at(load.place_of(field)).reference(clause));
+    if !has_column {
+        record.find(no_column(machine, load, clause));
+        return;
+    }
+    record.find(finding.at(load.place_of(Field::FullLoadCurrentA)).reference(clause));
+}
+
+/// A voltage for which nobody makes such motors is more often a slip than one of another country.
+fn no_column(machine: &Machine, load: &Load, clause: &'static str) -> Finding {
+    let (kind, table) = if machine.phases == 1 { ("single-phase", "430.248") } else { ("three-phase", "430.250") };
+    let what = format!(
+        "Table {table} of {kind} motors has no column for {} V; the nameplate current counts for conductors and device as well",
+        machine.voltage.0
+    );
+    Finding::new(&codes::R230_NO_COLUMN, what)
+        .at(load.place_of(Field::VoltageV))
+        .why("voltage or phases may be those of another motor, or of another system")
+        .cure("check voltage and phases against the nameplate and correct them, or confirm them with its current")
+        .reference(format!("Table {table}, {clause}"))
 }
 
 fn say_difference(machine: &Machine, (nameplate, table): (Amperes, Amperes), throughout: bool, load: &Load, record: &mut Record) {
@@ -292,25 +309,28 @@ fn say_overload(machine: &Machine, throughout: bool, full_load: Amperes, load: &
             ),
         )
         .at(load.place_of(Field::FullLoadCurrentA))
-        .why("overload protection goes by the nameplate, never by the table; a motor that is marked with less is not protected")
-        .cure("enter full_load_current_a, or set the relay by the nameplate before the motor is energized")
+        .why("overload protection goes by the nameplate, never by the table; a motor that is marked with less is not protected, and its relay may need another range: its part waits on the purchase list")
+        .cure("enter full_load_current_a; where the motor is not bought yet, the relay is bought and set when it is")
         .reference("430.6(A)(2), 430.32(A)(1)"),
     );
 }
 
-/// 430.22(E) goes by the time rating; without one the longest of its row is taken.
+/// 430.22(E) goes by the time rating; without one the conductors are never smaller than for continuous duty.
 fn say_duty(start: &Start, load: &Load, record: &mut Record) {
-    if need::Duty::of(start.duty).is_none() || start.rated_minutes.is_some() {
+    if need::Duty::of(start).is_none() || start.rated_minutes.is_some() {
         return;
     }
     record.find(
         Finding::new(
             &codes::R212_DUTY_RATING,
-            format!("duty {}: the motor's time rating is not stated; the longest that the table has is taken", start.duty_text),
+            format!(
+                "duty {}: the motor's time rating is not stated; the longest that the table has is taken, and no less than for continuous duty",
+                start.duty_text
+            ),
         )
         .at(load.place_of(Field::Duty))
         .cure("write the time rating with the duty, as in `intermittent 30 min`; or continuous, if the motor may run on with its load")
-        .reference("Table 430.22(E)"),
+        .reference("430.22(E), 430.33"),
     );
 }
 

@@ -46,6 +46,13 @@ impl ChosenDevice<'_> {
         matches!(self.kind, "soft-starter" | "drive")
     }
 
+    /// Current at which its overload protection trips in the end over its setting, where the catalogue states it.
+    #[must_use]
+    pub fn ultimate_trip(&self) -> Option<f64> {
+        let of_drive = self.drive.and_then(|drive| drive.ultimate_trip_factor);
+        of_drive.or_else(|| self.soft_starter.and_then(|soft_starter| soft_starter.ultimate_trip_factor))
+    }
+
     /// Part number; empty if the catalogue holds none.
     #[must_use]
     pub fn part(&self) -> &str {

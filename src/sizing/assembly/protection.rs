@@ -350,11 +350,18 @@ pub fn candidates<'a>(case: &Case, demand: &Demand<'_>, tools: &Tools<'a>) -> Ve
             .filter(|protection| protection.checks.iter().all(|check| check.passed != Some(false)))
             .collect();
         if !holding.is_empty() {
-            // A device beyond the first place is admitted only where nothing in it holds the start.
-            if holding.iter().any(|protection| protection.beyond.is_none()) {
+            // A device beyond the first place is admitted only where nothing in it holds the start; by an engineering evaluation also where
+            // nothing in it rides through the first half-cycle.
+            let evaluated = case.wishes.evaluated && bounds.magnetic.is_some();
+            let suffices =
+                |protection: &ChosenProtection<'_>| protection.beyond.is_none() && (!evaluated || protection.rides_peak);
+            if holding.iter().any(suffices) {
                 holding.retain(|protection| protection.beyond.is_none());
             }
-            holding.sort_by_key(|protection| (protection.beyond.is_some(), !protection.rides_peak));
+            holding.sort_by_key(|protection| match evaluated {
+                true => (!protection.rides_peak, protection.beyond.is_some()),
+                false => (protection.beyond.is_some(), !protection.rides_peak),
+            });
             if !free {
                 return holding;
             }

@@ -11,7 +11,7 @@ use crate::rules::{OverloadAsk, RatedCurrents, RuleBook, Topic};
 use crate::sizing::arrangement::{Arrangement, Base, Device as MethodDevice, OF_ONE_MOTOR, RelayPlace, Share};
 use crate::sizing::assembly::protection::dial_down;
 use crate::sizing::assembly::{ChosenContactor, ChosenProtection, ChosenRelay, Decided, Device};
-use crate::sizing::judge::{at_most, of_limit};
+use crate::sizing::judge::{at_least, at_most, of_limit};
 use crate::sizing::{Pins, Tools};
 
 mod separate;
@@ -83,7 +83,7 @@ pub fn locked_rotor(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, 
     let held_down = case.start.by_drive_alone();
     let Some(relay) = relays.iter().find(|relay| relay.kind != "in-drive" && !held_down) else { return checks };
     if let Some(stall) = case.start.stall_time {
-        let check = stalled(&relay.class, &case.start, stall, relay.relay.and_then(ultimate_trip), tools.book);
+        let check = stalled(&relay.class, &case.start, stall, relay.ultimate_trip, tools.book);
         checks.push(check.about("overload protection"));
     }
     if let Some(te) = case.start.te {
@@ -210,7 +210,7 @@ pub fn keep_working(case: &Case, currents: &RatedCurrents, relays: &[ChosenRelay
         kept.push((relay.place.base, relay.factor));
         let rated = if relay.place.base == Base::Low { currents.low.unwrap_or(currents.overload) } else { currents.overload };
         let (rated, share) = seen(relay.place, rated, relay.factor);
-        let _ = admitted(case, rated, share, relay.relay.and_then(ultimate_trip), tools, record);
+        let _ = admitted(case, rated, share, relay.ultimate_trip, tools, record);
     }
 }
 
@@ -218,9 +218,14 @@ fn ultimate_trip(relay: &OverloadRelay) -> Option<f64> {
     relay.ultimate_trip_factor
 }
 
-/// The book's limits of a setting, as checks.
+/// The book's limits of a setting, as checks: the ceiling of its trip, and that it does not trip at the motor's own current.
 fn limits(ask: &OverloadAsk<'_>, setting: Amperes, tools: &Tools<'_>) -> Vec<Check> {
-    tools.book.overload_limits(ask, setting).iter().map(|limit| of_limit(limit).about("overload relay")).collect()
+    let limits = tools.book.overload_limits(ask, setting);
+    let carries = tools.book.surely_carried_over_setting().map(|(multiple, accuracy, clause)| {
+        let least = (ask.rated * ask.share).0 * accuracy;
+        at_least("carried-without-trip", setting.0 * multiple, least, "A", clause)
+    });
+    limits.iter().map(of_limit).chain(carries).map(|check| check.about("overload relay")).collect()
 }
 
 fn line_place(role: &'static str) -> RelayPlace {
@@ -238,6 +243,7 @@ fn in_breaker<'a>(protection: &ChosenProtection<'a>, place: Option<RelayPlace>) 
         class: protection.class.clone(),
         range: protection.range.unwrap_or([protection.rating.0, protection.rating.0]),
         setting,
+        ultimate_trip: None,
         relay: None,
         separate: false,
         checks: Vec::new(),
@@ -262,9 +268,9 @@ fn in_device<'a>(decided: &Decided<'_, 'a>) -> Option<ChosenRelay<'a>> {
     let factor = share.factor(&case.start);
     let top = device.drive.map(|drive| drive.output_a).or(device.soft_starter.map(|soft_starter| soft_starter.rating_a))?;
     let range = [lowest_setting(top), top];
-    let setting = dial_down(admitted(case, currents.overload, factor, None, tools, &mut Record::silent()).0, 0.1, range);
-    let ask =
-        OverloadAsk { machine: &case.machine, rated: currents.overload, share: factor, ultimate_trip: None, service_limit: None };
+    let ultimate_trip = device.ultimate_trip();
+    let setting = dial_down(admitted(case, currents.overload, factor, ultimate_trip, tools, &mut Record::silent()).0, 0.1, range);
+    let ask = OverloadAsk { machine: &case.machine, rated: currents.overload, share: factor, ultimate_trip, service_limit: None };
     let kind = if device.drive.is_some() { "in-drive" } else { "in-soft-starter" };
     let position = if inside_delta { "delta-leg" } else { "line" };
     Some(ChosenRelay {
@@ -275,6 +281,7 @@ fn in_device<'a>(decided: &Decided<'_, 'a>) -> Option<ChosenRelay<'a>> {
         class: if class == "10A" { "10" } else { class }.to_owned(),
         range,
         setting: Amperes(setting),
+        ultimate_trip,
         relay: None,
         separate: false,
         refused: None,

@@ -5,7 +5,7 @@ use crate::design::Check;
 use crate::load::{Known, Origin, ProtectionKind};
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
-use crate::rules::{ProtectionBounds, RuleBook, Topic, words};
+use crate::rules::{FuseStart, ProtectionBounds, RuleBook, Topic, words};
 use crate::sizing::assembly::ChosenProtection;
 use crate::sizing::given::{Bench, Judged, Larger, amperes, conductor};
 use crate::sizing::judge::{at_least, at_most, of_limit};
@@ -90,7 +90,11 @@ pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
         None => at_least("protection-minimum", rating, bounds.least.0, "A", book.clause(Topic::ProtectionCarries)),
     });
     let holds = book.fuse_at_start(kind, Amperes(rating), &bench.protection.ask, &mut Record::silent());
-    judged.checks.extend(holds.iter().map(of_limit));
+    match holds {
+        Some(FuseStart::Known(limit)) => judged.checks.push(of_limit(&limit)),
+        Some(FuseStart::Unknown { because, .. }) => judged.doubt = Some(because),
+        None => {}
+    }
     judged.checks.extend(largest(bench, kind, &bounds, rating));
     let behind = conductor::behind(bench);
     judged.checks.extend(behind.checks.iter().cloned());
@@ -168,7 +172,8 @@ fn needs_increase(bench: &Bench<'_>, kind: ProtectionKind, bounds: &ProtectionBo
     }
     let Some((most, _)) = &bounds.most else { return false };
     let book = bench.row.tools.book;
-    book.fuse_at_start(kind, *most, &bench.protection.ask, &mut Record::silent()).is_some_and(|limit| !limit.holds())
+    let at_start = book.fuse_at_start(kind, *most, &bench.protection.ask, &mut Record::silent());
+    matches!(at_start, Some(FuseStart::Known(limit)) if !limit.holds())
 }
 
 /// Lower limit, upper limit of a stated trip; none where its tolerance is not known.

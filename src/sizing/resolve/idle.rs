@@ -37,6 +37,7 @@ const KEYS: &[&str] = &[
     "design.minimum_raceway",
     "design.termination_c",
     "design.supervised_industrial",
+    "design.instantaneous_evaluated",
 ];
 
 /// The value is the one that holds anyway, or all that it asks for is done, so that nothing is left out.
@@ -83,7 +84,7 @@ pub(super) fn of_row(load: &Load, book: &dyn RuleBook, record: &mut Record) {
 /// A kind of protective device that nobody knows would else be replaced without a word.
 pub(super) fn unknown_kind(load: &Load, basis: &Basis, record: &mut Record) {
     let of_row = load.text(Field::ProtectionKind);
-    let Some(written) = of_row.or(basis.design.protection_kind.as_deref()) else { return };
+    let Some(written) = of_row.or(super::kind_of_basis(load, basis)) else { return };
     if ProtectionKind::from_word(written).is_some() {
         return;
     }

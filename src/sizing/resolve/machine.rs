@@ -335,24 +335,25 @@ fn fill_in(machine: &mut Machine, book: &dyn RuleBook, assumed: &mut Vec<String>
         return;
     }
     let Some(power) = machine.power else { return };
-    let say = machine.nameplate.is_none();
-    if machine.efficiency.is_none()
-        && let Some(value) = book.efficiency(machine, power)
-    {
-        if say {
-            let class = book.efficiency_of(machine, power);
-            assumed.push(format!("efficiency {} % ({class}, {} poles)", round_to(value * 100.0, 1), machine.poles));
-        }
-        machine.efficiency = Some(Known::new(value, Origin::Table));
+    let table = |value: f64| Known::new(value, Origin::Table);
+    machine.efficiency = machine.efficiency.or_else(|| book.efficiency(machine, power).map(table));
+    machine.power_factor = machine.power_factor.or_else(|| book.power_factor(machine, power).map(table));
+    if !book.currents_by_tables() {
+        assumed.extend(by_class(machine, book));
     }
-    if machine.power_factor.is_none()
-        && let Some(value) = book.power_factor(machine, power)
-    {
-        if say {
-            assumed.push(format!("power factor {value}"));
-        }
-        machine.power_factor = Some(Known::new(value, Origin::Table));
-    }
+}
+
+/// Efficiency and power factor of a motor that are those of its class, in words; nothing where the nameplate states the current.
+pub(in crate::sizing) fn by_class(machine: &Machine, book: &dyn RuleBook) -> Vec<String> {
+    let Some(power) = machine.power.filter(|_| machine.kind == LoadKind::Motor && machine.nameplate.is_none()) else {
+        return Vec::new();
+    };
+    let of_table = |known: Option<Known<f64>>| known.filter(|known| known.origin == Origin::Table).map(|known| known.value);
+    let efficiency = of_table(machine.efficiency).map(|value| {
+        format!("efficiency {} % ({}, {} poles)", round_to(value * 100.0, 1), book.efficiency_of(machine, power), machine.poles)
+    });
+    let power_factor = of_table(machine.power_factor).map(|value| format!("power factor {value}"));
+    efficiency.into_iter().chain(power_factor).collect()
 }
 
 fn poles_from_speed(speed: Option<f64>, frequency_hz: f64) -> u32 {

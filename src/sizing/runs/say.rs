@@ -67,7 +67,9 @@ pub(super) fn of_choice(case: &Case, demand: &RunDemand, choice: &RunChoice, too
     let units = Units::of(tools.book.key());
     say_jams(case, demand, choice, units, record);
     let Some(run) = &choice.run else {
-        record.find(not_cleared_at_board(case, demand, tools).unwrap_or_else(|| no_conductor(case, demand, units)));
+        let ruled_out = || tools.book.rules_out(demand).map(|why| no_size(case, demand, why, units));
+        let known = not_cleared_at_board(case, demand, tools).or_else(ruled_out);
+        record.find(known.unwrap_or_else(|| no_conductor(case, demand, units)));
         return;
     };
     if choice.part_missing {
@@ -135,6 +137,16 @@ fn not_cleared_at_board(case: &Case, demand: &RunDemand, tools: &Tools<'_>) -> O
             .cure("choose a device that opens on less (gG fuses, an electronic release with a lower trip, a residual-current device), a lower trip while that source feeds the board, or a stronger source")
             .reference(criterion.reference),
     )
+}
+
+/// What rules out every size.
+fn no_size(case: &Case, demand: &RunDemand, [why, cure, clause]: [String; 3], units: Units) -> Finding {
+    let what = format!(
+        "no {} of any size holds for the {} run: {why}",
+        units.pick("cable", "conductor"),
+        units.pick(demand.role.into(), words::brief(units, demand.role))
+    );
+    Finding::new(&codes::C601_NO_CABLE, what).at(case.place.clone()).cure(cure).reference(clause)
 }
 
 /// No size of the book holds.

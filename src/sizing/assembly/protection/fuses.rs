@@ -7,7 +7,7 @@ use crate::record::Record;
 use crate::rules::ProtectionBounds;
 use crate::sizing::Tools;
 use crate::sizing::assembly::protection::{ChosenProtection, Demand, Device, common, in_order, of_book};
-use crate::sizing::judge::{Verdict, at_least, of_limit};
+use crate::sizing::judge::{Verdict, at_least, of_fuse_start};
 
 /// Fuses of a kind that are tried; further ones let through more, or carry less, and gain nothing.
 const FUSES_TRIED: usize = 8;
@@ -38,7 +38,7 @@ fn fuse<'a>(
         verdict.checks.push(at_least("fuse-at-start", fuse.rating_a, bounds.least.0, "A", reference));
     }
     let holds = tools.book.fuse_at_start(kind, rating, &demand.ask, &mut Record::silent());
-    verdict.checks.extend(holds.iter().map(of_limit));
+    verdict.checks.extend(holds.iter().map(of_fuse_start));
     common(demand, device, rating, tools, &mut verdict);
     verdict.checks.extend(of_book(demand, bounds, rating));
     ChosenProtection { beyond, checks: verdict.checks, ..ChosenProtection::new(device, rating, bounds, demand) }

@@ -3,14 +3,14 @@
 use crate::design::Check;
 use crate::finding::{Finding, codes};
 use crate::load::{Case, EfficiencyClass, LoadKind, Method, Origin, ProtectionKind};
-use crate::quantity::round_to;
+use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
 use crate::rules::units::Units;
 use crate::rules::words;
 use crate::rules::{DeviceAsk, DevicePlace, DeviceSort, Topic};
 use crate::sizing::Tools;
 use crate::sizing::assembly::nearest_words;
-use crate::sizing::assembly::protection::{ChosenProtection, Demand, Device, nearest_refused};
+use crate::sizing::assembly::protection::{ChosenProtection, Demand, Device, kinds, nearest_refused};
 
 /// Says where the kind is not the wanted one, what the book says of the device, and where it may trip while the load starts.
 pub fn say(case: &Case, demand: &Demand<'_>, chosen: Option<&ChosenProtection<'_>>, tools: &Tools<'_>, record: &mut Record) {
@@ -83,19 +83,27 @@ impl Choice<'_> {
         let words = |key: &str| words::full(self.units, key);
         // An aM fuse-link breaks short circuits alone, so none is even looked for where no relay stands behind it.
         let short_circuits_only = wanted.value == ProtectionKind::Am && !self.demand.ask.starts;
-        let reason = if short_circuits_only { "it protects against short circuits alone" } else { "none in the catalogue holds" };
+        let is_rated = kinds(self.case, self.tools).contains(&wanted.value);
+        let reason = match (short_circuits_only, is_rated) {
+            (true, _) => "it protects against short circuits alone",
+            (_, false) => "the rule book rates none, as it is covered here, for this load and its start",
+            _ => "none in the catalogue holds",
+        };
         let what = format!("wanted: {}; {reason}; chosen: {}", words(wanted.value.word()), words(self.chosen.device.kind()));
         // A wish of the basis is meant for motors; for other loads another kind is no surprise. Fuses in the place of breakers change the
         // equipment in which they stand.
         let into_fuses = wanted.value == ProtectionKind::InverseTime && self.is_fuse();
-        let matters = wanted.origin == Origin::Cell || self.demand.ask.starts || into_fuses;
+        // A kind of the book that it rates for other loads alone is no want of the catalogue, and nobody can decide otherwise.
+        let for_others =
+            !is_rated && self.tools.book.protection_bounds(wanted.value, &self.demand.ask, &mut Record::silent()).is_some();
+        let matters = wanted.origin == Origin::Cell || !for_others && (self.demand.ask.starts || into_fuses);
         let code = if matters { &codes::C207_OTHER_KIND } else { &codes::C209_OTHER_KIND_NOTE };
-        let nearest = if short_circuits_only { None } else { self.nearest_of_wanted_kind() };
+        let nearest = if short_circuits_only || !is_rated { None } else { self.nearest_of_wanted_kind() };
         let why = nearest.map(|(part, check)| nearest_words(&part, &check, self.tools)).unwrap_or_default();
-        Some(Finding::new(code, what).why(why).cure(if short_circuits_only {
-            "confirm the other kind: it protects the cable against overload too"
-        } else {
-            "confirm the other kind, or add a device of the wanted kind to the catalogue"
+        Some(Finding::new(code, what).why(why).cure(match (short_circuits_only, is_rated) {
+            (true, _) => "confirm the other kind: it protects the cable against overload too",
+            (_, false) => "confirm the other kind; nothing that is added to the catalogue changes this",
+            _ => "confirm the other kind, or add a device of the wanted kind to the catalogue",
         }))
     }
 
@@ -108,7 +116,8 @@ impl Choice<'_> {
             ProtectionKind::MotorBreaker => {
                 self.case.motors > 1 || matches!(kind, "motor-breaker" | "moulded-case" | "circuit-breaker")
             }
-            ProtectionKind::MouldedCase => matches!(kind, "moulded-case" | "circuit-breaker"),
+            // An inverse-time breaker of a branch circuit is one in a moulded case.
+            ProtectionKind::MouldedCase => matches!(kind, "moulded-case" | "circuit-breaker" | "inverse-time"),
             // A basis means motors with it; a row that asks for it means this load.
             ProtectionKind::Am => kind == "aM" || !self.demand.ask.starts && wanted.origin != Origin::Cell,
             other => kind == other.word(),
@@ -172,6 +181,9 @@ impl Choice<'_> {
                     .reference(format!("{of_drives}{clause}")),
             );
         }
+        if let Some((set, [(first, _), _])) = self.set_within() {
+            return Some(self.set_beyond(set, first.0, clause));
+        }
         let what = format!("{} A: the motor would not start on the rating admitted in the first place", self.chosen.rating.0);
         Some(
             Finding::new(&codes::C210_BEYOND_FIRST_PLACE, what)
@@ -179,6 +191,32 @@ impl Choice<'_> {
                 .cure("confirm with the motor's starting current and time that the smaller device does not hold")
                 .reference(clause),
         )
+    }
+
+    /// The setting of an instantaneous trip that the book bounds, with its ceilings: in the first place, and at most.
+    fn set_within(&self) -> Option<(f64, [(Amperes, String); 2])> {
+        let Device::Branch(breaker) = self.chosen.device else { return None };
+        let kind = kinds(self.case, self.tools).into_iter().find(|kind| kind.word() == breaker.kind)?;
+        let bounds = self.tools.book.protection_bounds(kind, &self.demand.ask, &mut Record::silent())?;
+        Some((self.chosen.magnetic?[0], bounds.magnetic?))
+    }
+
+    /// The setting, and not the rating, is beyond the first place: because the motor would not start, or by an evaluation.
+    fn set_beyond(&self, set: f64, first: f64, clause: String) -> Finding {
+        let setting = format!("setting {} A, above the {} A admitted in the first place", round_to(set, 1), round_to(first, 1));
+        if self.case.wishes.evaluated {
+            return Finding::new(
+                &codes::C226_BY_EVALUATION,
+                format!("{setting}: the basis states the engineering evaluation for it"),
+            )
+            .why("so high a setting is admitted only where the need for it is demonstrated")
+            .cure("keep the evaluation with the documents of the design")
+            .reference(clause);
+        }
+        Finding::new(&codes::C210_BEYOND_FIRST_PLACE, format!("{setting}: the motor would not start on that"))
+            .why("a higher setting is admitted only then")
+            .cure("confirm with the motor's starting current that the lower setting does not hold")
+            .reference(clause)
     }
 
     /// Nobody knows whether the magnetic trip lets the load be switched on.
@@ -191,6 +229,19 @@ impl Choice<'_> {
         );
         let cure = "compare it with the equipment's inrush; where that is larger, a higher trip or a fuse";
         Some(Finding::new(&codes::C217_START_UNKNOWN, what).cure(cure))
+    }
+
+    /// The setting of an instantaneous trip beside the one that would ride through, and the most that the book admits.
+    fn room_to_set(&self) -> Option<String> {
+        let (set, [_, (most, clause)]) = self.set_within()?;
+        let tolerance = self.chosen.trip?.tolerance_pct / 100.0;
+        let wanted = self.demand.peak(self.tools)?.0 / (1.0 - tolerance);
+        Some(format!(
+            "; it is set to {} A, {} A would ride through, {clause} ends at {} A",
+            round_to(set, 1),
+            round_to(wanted, 1),
+            round_to(most.0, 1)
+        ))
     }
 
     /// The magnetic trip may take the first half-cycle of the start for a short circuit.
@@ -212,11 +263,17 @@ impl Choice<'_> {
             (true, Units::Metric) => "motors of class IE3 and better draw a higher first peak",
             (true, Units::Customary) => "premium-efficiency motors draw a higher first peak",
         };
-        let cure = self.units.pick(
-            "a fuse with overload relay, a higher magnetic trip, or the maker's word that it rides through",
-            "a fuse with overload relay, a higher instantaneous setting as far as 430.52(C)(3) admits, or the maker's word that it rides through",
-        );
         let clause = self.tools.book.clause(Topic::InrushPeak);
-        Some(Finding::new(&codes::C208_INRUSH_PEAK, what).why(why).cure(cure).reference(clause))
+        let finding =
+            Finding::new(&codes::C208_INRUSH_PEAK, format!("{what}{}", self.room_to_set().unwrap_or_default())).why(why);
+        let cure = if self.set_within().is_some() {
+            "a fuse with overload relay, a higher instantaneous setting as far as the clause admits, by an engineering evaluation (instantaneous_evaluated in [design]), or the maker's word that it rides through"
+        } else {
+            self.units.pick(
+                "a fuse with overload relay, a higher magnetic trip, or the maker's word that it rides through",
+                "a fuse with overload relay, a higher instantaneous setting, or the maker's word that it rides through",
+            )
+        };
+        Some(finding.cure(cure).reference(clause))
     }
 }

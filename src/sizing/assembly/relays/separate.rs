@@ -53,7 +53,8 @@ pub(super) fn choose<'a>(decided: &Decided<'_, 'a>, place: RelayPlace, trial: &T
     let setting = Amperes(dial_down(ask.need_of(relay).0, relay.dial_step_a, range));
     checks.extend(limits(&ask.setting_of(relay), setting, decided.tools));
     let (kind, class) = (relay.kind.clone(), class.to_owned());
-    ChosenRelay { kind, class, range, setting, relay: Some(relay), checks, ..ask.bare() }
+    let ultimate_trip = ultimate_trip(relay);
+    ChosenRelay { kind, class, range, setting, ultimate_trip, relay: Some(relay), checks, ..ask.bare() }
 }
 
 impl<'s, 'a> Ask<'s, 'a> {
@@ -196,6 +197,7 @@ impl<'s, 'a> Ask<'s, 'a> {
             class: self.decided.class.to_owned(),
             range: [0.0, 0.0],
             setting: self.base * self.factor,
+            ultimate_trip: None,
             relay: None,
             separate: true,
             checks: Vec::new(),

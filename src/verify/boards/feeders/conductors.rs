@@ -111,7 +111,7 @@ fn cable(all: &Boards<'_>, run: &Run, say: Say<'_>) {
         let single = cable.cores == 1 && cable.protective_mm2.is_none();
         cable.material == run.material
             && !cable.screened
-            && cable.insulation == all.book.bought_insulation(&run.insulation)
+            && [run.insulation.as_str(), all.book.bought_insulation(&run.insulation)].contains(&cable.insulation.as_str())
             && (cable.size_mm2 - run.phase_area_mm2).abs() < 1e-4
             && (cable.cores == run.cores || single)
     });
