@@ -109,11 +109,23 @@ impl<'a> Table<'a> {
         if spec.field == Field::Tag && column.tick.is_none() {
             return self.read_tag(load, &column, cell, &seen, beside);
         }
-        if let Some(method) = column.tick {
-            if duty::yes_no(&seen) == Some(true) {
-                beside.ticked.push((column.index, method));
+        if let Some(value) = column.tick {
+            match (duty::yes_no(&seen), spec.field) {
+                (Some(true), Field::StartingMethod) => beside.ticked.push((column.index, value)),
+                (Some(true), field) => {
+                    let entry =
+                        Entry { value: Value::Choice(value), column: index(column.index), text: fold::tidy(&seen).into() };
+                    self.put_value(load, field, &Arc::new(entry));
+                }
+                _ => {}
             }
             return;
+        }
+        if column.contradicted {
+            let what = format!("{} reads `{}`, in which of two units nobody knows", spec.name, text::shortened(&seen));
+            let cure = "correct the heading or the row of units; rows with a figure here are not sized before".to_owned();
+            beside.power_said |= is_power(spec.field);
+            return self.wrong(load, column.index, &seen, Wrong { code: &codes::I427_UNIT_CONTRADICTS, what, cure });
         }
         if column.canonical {
             return self.read_canonical(load, position, cell, &seen);
@@ -171,6 +183,9 @@ impl<'a> Table<'a> {
             let cure = format!("enter the value in {}, with a number format without a unit", spec.unit);
             return self.wrong(load, column.index, seen, Wrong { code: &codes::I427_UNIT_CONTRADICTS, what, cure });
         }
+        if let Some(wrong) = cells::undecided_name(spec, seen) {
+            return self.wrong(load, column.index, seen, wrong);
+        }
         match values::read(spec, &cell.content) {
             Ok(Some(value)) => {
                 let entry = Arc::new(Entry { value, column: index(column.index), text: text::kept(&cell.content) });
@@ -226,7 +241,7 @@ impl<'a> Table<'a> {
         let column = self.columns[position];
         let field = column.spec.field;
         let plain = column.canonical && column.tick.is_none() && self.sheet.uncomputed.is_empty();
-        if !plain || !values::is_plain_words(column.spec, words) {
+        if !plain || !values::is_plain_words(column.spec, words) || cells::undecided_name(column.spec, words).is_some() {
             return false;
         }
         let text = Text::from(words);

@@ -35,7 +35,12 @@ impl Table<'_> {
     }
 
     fn settle_ticks(&mut self, load: &mut Load, beside: &Beside) {
-        let columns: Vec<usize> = self.columns.iter().filter(|column| column.tick.is_some()).map(|column| column.index).collect();
+        let columns: Vec<usize> = self
+            .columns
+            .iter()
+            .filter(|column| column.tick.is_some() && column.spec.field == Field::StartingMethod)
+            .map(|column| column.index)
+            .collect();
         let Some(&first) = columns.first() else { return };
         let stated = load.text(Field::StartingMethod).map(str::to_owned);
         match beside.ticked.as_slice() {
