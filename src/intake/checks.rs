@@ -5,12 +5,22 @@ use super::methods;
 use super::skip;
 use super::table::columns::{contradict, is_measured};
 use super::table::{Table, index};
+use super::values::Wrong;
 use super::{Content, Row, mentions, text, values};
 use crate::finding::{Finding, Severity, codes, column_letters};
-use crate::load::{Entry, Field, Load, Text, Value};
+use crate::load::{Entry, Field, FieldSpec, Load, Text, Value};
 
 /// Most characters that a cell of a workbook holds (ECMA-376 leaves it open; the limit of the programs that open it).
 const MOST_OF_A_CELL: usize = 32_767;
+
+/// A figure below a heading that the row of units contradicts.
+pub(super) fn in_one_of_two_units(spec: &FieldSpec, seen: &str) -> Wrong {
+    Wrong {
+        code: &codes::I427_UNIT_CONTRADICTS,
+        what: format!("{} reads `{}`, in which of two units nobody knows", spec.name, text::shortened(seen)),
+        cure: "correct the heading or the row of units; rows with a figure here are not sized before".to_owned(),
+    }
+}
 
 impl Table<'_> {
     /// Checks the row as a whole: repeated columns, cells without a heading, quotation marks.

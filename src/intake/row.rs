@@ -1,6 +1,7 @@
 //! Reads one row of a table: every cell by its column, then what only the row as a whole says.
 
 use super::cells::{self, Given, Note};
+use super::checks::in_one_of_two_units;
 use super::mapping::Column;
 use super::numbers::{self, Reading};
 use super::repeats::is_ditto;
@@ -110,22 +111,13 @@ impl<'a> Table<'a> {
             return self.read_tag(load, &column, cell, &seen, beside);
         }
         if let Some(value) = column.tick {
-            match (duty::yes_no(&seen), spec.field) {
-                (Some(true), Field::StartingMethod) => beside.ticked.push((column.index, value)),
-                (Some(true), field) => {
-                    let entry =
-                        Entry { value: Value::Choice(value), column: index(column.index), text: fold::tidy(&seen).into() };
-                    self.put_value(load, field, &Arc::new(entry));
-                }
-                _ => {}
-            }
+            self.read_tick(load, &column, value, &seen, beside);
             return;
         }
         if column.contradicted {
-            let what = format!("{} reads `{}`, in which of two units nobody knows", spec.name, text::shortened(&seen));
-            let cure = "correct the heading or the row of units; rows with a figure here are not sized before".to_owned();
             beside.power_said |= is_power(spec.field);
-            return self.wrong(load, column.index, &seen, Wrong { code: &codes::I427_UNIT_CONTRADICTS, what, cure });
+            let wrong = in_one_of_two_units(spec, &seen);
+            return self.wrong(load, column.index, &seen, wrong);
         }
         if column.canonical {
             return self.read_canonical(load, position, cell, &seen);
@@ -317,7 +309,7 @@ impl<'a> Table<'a> {
     }
 
     /// Texts of several columns join; a supply cell yields to columns of voltage, phases and frequency, and must not contradict them.
-    fn put_value(&mut self, load: &mut Load, field: Field, entry: &Arc<Entry>) {
+    pub(super) fn put_value(&mut self, load: &mut Load, field: Field, entry: &Arc<Entry>) {
         let Some(earlier) = load.entry(field).cloned() else {
             return load.share(field, Arc::clone(entry));
         };
@@ -414,7 +406,7 @@ impl<'a> Table<'a> {
             return;
         }
         if values::check_characters(column.spec, &text).is_ok()
-            && let Some(letter) = look_alike(&text)
+            && let Some(letter) = text::look_alike(&text)
         {
             let what = format!("tag holds the letter {letter} (U+{:04X}), which only looks like a Latin one", u32::from(letter));
             beside.tag_said = true;
@@ -571,14 +563,6 @@ pub(super) fn is_power(field: Field) -> bool {
 fn is_one_class(one: &str, other: &str) -> bool {
     let pairs = [("IE3", "NEMA-premium"), ("IE2", "energy-efficient")];
     pairs.iter().any(|(metric, other_name)| (one, other) == (*metric, *other_name) || (other, one) == (*metric, *other_name))
-}
-
-/// A Greek or Cyrillic letter that looks like a Latin one.
-fn look_alike(text: &str) -> Option<char> {
-    if text.is_ascii() {
-        return None;
-    }
-    text.chars().find(|letter| !letter.is_ascii() && "ΑΒΕΖΗΙΚΜΝΟΡΤΥΧονАВЕЅІЈКМНОРСТУХаеорсух".contains(*letter))
 }
 
 /// Reads a canonical column as its sender may have meant it, where the strict reading refuses.

@@ -121,3 +121,11 @@ const ERRORS: &[&str] = &[
 pub(super) fn is_error(text: &str) -> bool {
     text.as_bytes().first() == Some(&b'#') && ERRORS.contains(&text.trim())
 }
+
+/// A Greek or Cyrillic letter that looks like a Latin one.
+pub(super) fn look_alike(text: &str) -> Option<char> {
+    if text.is_ascii() {
+        return None;
+    }
+    text.chars().find(|letter| !letter.is_ascii() && "ΑΒΕΖΗΙΚΜΝΟΡΤΥΧονАВЕЅІЈКМНОРСТУХаеорсух".contains(*letter))
+}
