@@ -178,6 +178,10 @@ pub struct Grid {
     pub merged: Vec<((u32, u32), (u32, u32))>,
     /// Comments of the sender, by row and column from zero.
     pub comments: std::collections::BTreeMap<(u32, u32), String>,
+    /// It was delimited text at first, where a comma too many moves every cell behind it: so it stays in a workbook that is made of it.
+    pub delimited: bool,
+    /// Cells below or right of all that is read, which are left out: row, column and text.
+    pub astray: Vec<(u32, u32, String)>,
 }
 
 /// Everything that was read from a schedule.

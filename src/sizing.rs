@@ -60,6 +60,8 @@ pub struct Tools<'a> {
 pub struct Pins {
     /// Frame that interlocked partners must share.
     pub frame: Option<String>,
+    /// Frame that the row would have without them.
+    pub frame_alone: Option<String>,
     /// Contactors that are wanted, by role: part numbers without coil.
     pub contactors: BTreeMap<String, String>,
     /// Overload relays that are wanted, by role and position.

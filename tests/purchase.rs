@@ -358,8 +358,7 @@ fn fewest_kinds_shortens_the_list_and_makes_no_circuit_worse(#[case] name: &str)
         let words = what.rsplit_once("saves ").expect("the sentence").1;
         words.split(' ').next().and_then(|number| number.parse::<usize>().ok()).expect("a number")
     };
-    let each: usize = merges.iter().map(|merge| saved(merge["what"].as_str().expect("words"))).sum();
-    assert_eq!(saved(&said), each, "{said}");
+    assert!(saved(&said) >= merges.len(), "{said}");
     let rank = |status: &Value| ["sized", "needs-decision", "not-sized"].iter().position(|word| status == word);
     let open =
         |circuit: &Value| circuit["checks"].as_array().expect("checks").iter().filter(|check| check["passed"] != true).count();
@@ -390,14 +389,8 @@ fn fewest_kinds_shortens_the_list_and_makes_no_circuit_worse(#[case] name: &str)
             })
         };
         assert!(!has(small), "{what}");
-        // The larger may have given way itself.
-        assert!(
-            has(large)
-                || merges
-                    .iter()
-                    .any(|merge| merge["what"].as_str().is_some_and(|what| what.contains(&format!("place of {large} in")))),
-            "{what}"
-        );
+        // What is told is what the circuits end with, not a step on the way.
+        assert!(has(large), "{what}");
     }
     // The line names beforehand what would serve.
     assert!(before.purchase.iter().any(|row| !row["larger_on_list"].is_empty()));

@@ -190,8 +190,6 @@ fn branches_of_emergency_systems_in_remarks_are_asked_for(#[case] said: &str, #[
 #[case("State of works", "existing", "there already")]
 #[case("Häufung im Kanal", "6", "in a group")]
 #[case("Schaltspiele pro Std", "300", "starts an hour")]
-#[case("EMERG PWR SRC", "CRITICAL", "emergency")]
-#[case("Served by", "life safety branch", "emergency")]
 #[case("Unit SCCR rating", "5", "short-circuit current rating")]
 fn a_column_that_is_not_read_and_may_change_the_circuit_makes_its_row_wait(
     #[case] heading: &str,
@@ -206,6 +204,21 @@ fn a_column_that_is_not_read_and_may_change_the_circuit_makes_its_row_wait(
     for denied in ["-", "no", "0", "n/a", "keine"] {
         let circuit = motor("nec", &[(heading, denied)]);
         assert!(!codes(&circuit).contains(&"I455"), "{denied}: {:?}", circuit.findings);
+    }
+}
+
+/// NFPA 70, Articles 517, 700 and 701: a branch of an emergency system has rules of its own. The column is noted, the circuit waits.
+#[rstest]
+#[case("EMERG PWR SRC", "CRITICAL")]
+#[case("Served by", "life safety branch")]
+fn a_column_that_is_not_read_and_names_an_emergency_branch_makes_its_circuit_wait(#[case] heading: &str, #[case] cell: &str) {
+    let circuit = motor("nec", &[(heading, cell)]);
+    assert!(codes(&circuit).contains(&"I482") && codes(&circuit).contains(&"L403"), "{:?}", circuit.findings);
+    assert_eq!(circuit.status, Status::NeedsDecision);
+    let answered = motor("nec", &[(heading, cell), ("service_class", "general")]);
+    assert!(!codes(&answered).contains(&"L403"), "{:?}", answered.findings);
+    for denied in ["-", "no", "0", "n/a", "keine"] {
+        assert!(!codes(&motor("nec", &[(heading, denied)])).contains(&"L403"), "{denied}");
     }
 }
 

@@ -28,7 +28,33 @@ pub fn check(catalogue: &Catalogue) -> Vec<Finding> {
     cables_without_gland(catalogue, &mut findings);
     packs_of_lengths(catalogue, &mut findings);
     empty_families(catalogue, &mut findings);
+    needed_kinds(catalogue, &mut findings);
     findings
+}
+
+/// Kinds of accessories that circuits ask for whatever their frame, with what fails without them.
+const NEEDED_KINDS: [(&str, &str); 6] = [
+    ("paralleling-link", "no poles stand in parallel: heaters and one-pole loads take larger contactors"),
+    ("relay-base", "no overload relay stands apart from its contactor"),
+    ("phase-barrier", "nothing parts the terminals of moulded-case circuit-breakers"),
+    ("undervoltage-release", "no circuit-breaker opens when its voltage fails, as an emergency stop may ask"),
+    ("thermistor-relay", "thermistors in a winding switch nothing off"),
+    ("signal-block", "no circuit-breaker tells that it has tripped"),
+];
+
+/// Kinds of accessories without a part that circuits will ask for.
+fn needed_kinds(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
+    let has = |kind: &str| catalogue.accessories.iter().any(|accessory| accessory.kind == kind);
+    let bars = ("feed-terminal", "commoning bars are fed by nothing");
+    let needed = NEEDED_KINDS.into_iter().chain(has("commoning-bar").then_some(bars));
+    for (kind, why) in needed.filter(|(kind, _)| !catalogue.accessories.is_empty() && !has(kind)) {
+        findings.push(
+            Finding::new(&K216_EMPTY_FAMILY, format!("accessories has no {}", kind.replace('-', " ")))
+                .at(Place { text: Some(kind.to_owned()), ..Place::file("accessories.csv") })
+                .why(why)
+                .cure("add the parts; where none are offered this can stay"),
+        );
+    }
 }
 
 /// Material that is sold in coils, drums or sticks has no packs beside.
@@ -62,7 +88,11 @@ fn packs_of_lengths(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
 fn empty_families(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
     let coils = |dc: bool| catalogue.coils.iter().any(|coil| coil.dc == dc);
     let there = |family: &str| !catalogue.lacks.contains(&family);
-    let asked: [(&str, bool, bool); 8] = [
+    let asked: [(&str, bool, bool); 12] = [
+        ("coils", !catalogue.contactors.is_empty(), catalogue.coils.is_empty()),
+        ("cables", there("cables"), catalogue.cables.is_empty()),
+        ("isolators", there("isolators"), catalogue.isolators.is_empty() && catalogue.disconnects.is_empty()),
+        ("interposing_relays", there("interposing_relays"), catalogue.interposing_relays.is_empty()),
         ("control_transformers", coils(false), catalogue.control_transformers.is_empty()),
         ("power_supplies", coils(true), catalogue.power_supplies.is_empty()),
         ("control_protection", !catalogue.coils.is_empty(), catalogue.control_protection.is_empty()),

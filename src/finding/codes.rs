@@ -112,6 +112,9 @@ codes! {
     I468_CONDUCTOR_UNIT, "I468", Note, "a conductor chosen by others without a unit";
     I469_REACTIVE_OF_MOTOR, "I469", Note, "a reactive power beside another power, which was not read";
     I479_DECIMALS_BY_COLUMN, "I479", Note, "a number that alone reads two ways, read by the decimal mark of its column";
+    I481_STANDBY_PAIR, "I481", Note, "a pair of duty and standby that does not say how many machines run";
+    I482_MATTER_OF_CIRCUIT, "I482", Note, "a column that is not read and may state what its circuit is asked about";
+    I483_CELL_ASTRAY, "I483", Warning, "a cell far from everything else, which is not read and not written again";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";
@@ -188,7 +191,7 @@ codes! {
     R103_TABLE_FROM_MEMORY, "R103", Note, "a result that leans on a table recalled and not confirmed";
     R105_FROM_MEMORY, "R105", Note, "results that lean on tables recalled and not confirmed";
     R104_COMPUTED, "R104", Note, "a current that was computed because no nameplate gives it";
-    R106_NAMEPLATE_OFF_COMPUTED, "R106", Warning, "a nameplate current far off the computed one, where no guide value stands";
+    R106_NAMEPLATE_OFF_COMPUTED, "R106", Warning, "a nameplate current far off the one that power, efficiency and power factor give";
     R107_AMPACITY_BELOW_CURRENT, "R107", Warning, "a marked circuit ampacity below the current of the load";
     R108_COMPUTED_OFF_TABLE, "R108", Warning, "a current computed from the row's own figures that is far off the guide table";
     R109_POLE_ALONE, "R109", Warning, "a device in an IT system of which nobody says that each pole breaks a second fault alone";
@@ -257,7 +260,7 @@ codes! {
     C210_BEYOND_FIRST_PLACE, "C210", Warning, "a protective device larger than the first place admits, because of the start or of what a drive draws";
     C211_DRIVE_INPUT, "C211", Warning, "an input current of the row below that of the chosen drive";
     C212_CONTACT_LIFE, "C212", Note, "how long the contacts last";
-    C213_SHORT_LIFE, "C213", Warning, "contacts that are worn within a year";
+    C213_SHORT_LIFE, "C213", Warning, "contacts that are worn within five years of service at the stated starts";
     C214_UNDAMPED, "C214", Warning, "a capacitor step switched without damping of its inrush";
     C215_DISCHARGE, "C215", Note, "a capacitor that must discharge before it is switched in again";
     C216_POLES_IN_SERIES, "C216", Note, "a single-phase circuit on overload protection of three poles, which all must carry its current";
@@ -271,6 +274,7 @@ codes! {
     C224_OPENS_LATE, "C224", Note, "a device behind a direct-current supply that gives too little to open it at once";
     C225_BYPASS_BUILT_IN, "C225", Note, "a bypass that the soft starter brings";
     C226_BY_EVALUATION, "C226", Note, "an instantaneous trip above the first place by the engineering evaluation that the basis states";
+    C232_PARTNER_ENLARGES, "C232", Warning, "a contactor that is larger by more than one frame because its interlock partner is";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";

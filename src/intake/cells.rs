@@ -34,6 +34,8 @@ pub(super) enum Note {
     TimeRating,
     /// Reactive power beside another power.
     Reactive,
+    /// Machines that stand by for each other, and not how many.
+    Pair,
 }
 
 /// The result of reading a cell.
@@ -104,8 +106,21 @@ pub(super) fn holds_figure(field: Field, text: &str) -> bool {
     measured::read(field.spec(), None, &cell, text).is_ok_and(|given| !given.values.is_empty())
 }
 
+/// A text that names another thing of the project, and that somebody has still to decide: no board is called TBC.
+pub(super) fn undecided_name(spec: &FieldSpec, seen: &str) -> Option<Wrong> {
+    let names = matches!(spec.field, Field::Board | Field::InterlockWith);
+    (names && is_open(seen)).then(|| Wrong {
+        code: &codes::I418_UNDECIDED,
+        what: format!("{} reads `{}`", spec.name, text::shortened(seen)),
+        cure: "enter the name once it is decided; leave the cell empty where there is none".to_owned(),
+    })
+}
+
 fn plain_text(spec: &FieldSpec, unit: Option<Unit>, seen: &str) -> Given {
     let remark = values::is_remark(spec.field);
+    if let Some(open) = undecided_name(spec, seen) {
+        return Given { open: Some(Box::new(open)), ..Given::default() };
+    }
     if is_nothing(seen) && !remark || seen.is_empty() || (remark && text::is_placeholder(seen)) {
         return Given::nothing();
     }
@@ -335,6 +350,7 @@ fn about_duty(spec: &'static FieldSpec, seen: &str) -> Outcome {
             ],
             ..Given::default()
         },
+        Duty::Pair => Given { notes: vec![Note::Pair], ..Given::default() },
         Duty::Unknown if spec.field == Field::Running => {
             return words(spec, &Cell { content: Content::Text(seen.into()), ..Cell::default() }, seen);
         }
@@ -352,9 +368,22 @@ fn class(seen: &str) -> Given {
         "ie5" => "IE5",
         "nemapremium" | "nemaprem" | "premium" | "premiumefficiency" | "yes" | "y" | "x" => "NEMA-premium",
         "epact" | "energyefficient" | "ee" => "energy-efficient",
-        _ => return Given { notes: vec![Note::ClassUnknown], nothing: true, ..Given::default() },
+        _ => match class_within(seen) {
+            Some(name) => name,
+            None => return Given { notes: vec![Note::ClassUnknown], nothing: true, ..Given::default() },
+        },
     };
     Given::one(Field::EfficiencyClass, Value::Choice(name))
+}
+
+/// The one class in a text of several words: `IE3 (premium)`, `min. IE3`, `IE3 or better`.
+fn class_within(seen: &str) -> Option<&'static str> {
+    const CLASSES: [(&str, &str); 5] = [("ie1", "IE1"), ("ie2", "IE2"), ("ie3", "IE3"), ("ie4", "IE4"), ("ie5", "IE5")];
+    let words = fold::words(seen);
+    let denied = words.iter().any(|word| matches!(word.as_str(), "not" | "no" | "below" | "under" | "less" | "max"));
+    let mut named = CLASSES.iter().filter(|(word, _)| words.iter().any(|found| found == word));
+    let (_, name) = named.next().filter(|_| !denied)?;
+    named.next().is_none().then_some(*name)
 }
 
 /// A value of a column with a fixed choice, in the words of the sender or of the canonical column.

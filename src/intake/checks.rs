@@ -5,9 +5,22 @@ use super::methods;
 use super::skip;
 use super::table::columns::{contradict, is_measured};
 use super::table::{Table, index};
+use super::values::Wrong;
 use super::{Content, Row, mentions, text, values};
 use crate::finding::{Finding, Severity, codes, column_letters};
-use crate::load::{Entry, Field, Load, Text, Value};
+use crate::load::{Entry, Field, FieldSpec, Load, Text, Value};
+
+/// Most characters that a cell of a workbook holds (ECMA-376 leaves it open; the limit of the programs that open it).
+const MOST_OF_A_CELL: usize = 32_767;
+
+/// A figure below a heading that the row of units contradicts.
+pub(super) fn in_one_of_two_units(spec: &FieldSpec, seen: &str) -> Wrong {
+    Wrong {
+        code: &codes::I427_UNIT_CONTRADICTS,
+        what: format!("{} reads `{}`, in which of two units nobody knows", spec.name, text::shortened(seen)),
+        cure: "correct the heading or the row of units; rows with a figure here are not sized before".to_owned(),
+    }
+}
 
 impl Table<'_> {
     /// Checks the row as a whole: repeated columns, cells without a heading, quotation marks.
@@ -32,9 +45,10 @@ impl Table<'_> {
             }
         }
         self.check_further_motors(load, row);
+        self.check_longest(load, row);
         let extra = (self.layout.headings.len()..row.len()).find(|column| !row.is_blank(*column));
         // In a workbook a remark may stand beside the table; in CSV a comma too many moves every cell behind it.
-        if let (Some(column), None) = (extra, &self.source.sheet) {
+        if let (Some(column), true) = (extra, self.sheet.grid.delimited) {
             let seen = row.seen(column);
             let what = format!("the row has {} cells but there are {} headings", row.len(), self.layout.headings.len());
             self.cell_finding(
@@ -68,6 +82,18 @@ impl Table<'_> {
                 }
             }
         }
+    }
+
+    /// A cell that no workbook can hold comes back cut off, whatever its column.
+    fn check_longest(&mut self, load: &mut Load, row: Row<'_>) {
+        let long = |column: &usize| {
+            row.text(*column).is_some_and(|text| text.len() > MOST_OF_A_CELL && text.chars().count() > MOST_OF_A_CELL)
+        };
+        let Some(column) = (0..row.len()).find(long) else { return };
+        let seen = row.seen(column);
+        let what = format!("the cell holds {} characters, and a workbook at most {MOST_OF_A_CELL}", seen.chars().count());
+        let cure = "shorten the text; a cell of this length is mostly an accident of copying";
+        self.cell_finding(load, &codes::I111_LENGTH, column, &seen, what, cure);
     }
 
     /// A row that states the power or current of a second machine stands for two motors, of which one was read.

@@ -100,7 +100,7 @@ fn sheet(file: &str, text: &str, separator: u8, detected: &mut Detected) -> Resu
     runs.iter().for_each(|run| votes.add_all(&run.votes));
     detected.decimal = Some(votes.mark());
     let rows = Rows::of_texts(runs.into_iter().map(|lines| lines.run).collect());
-    let grid = Grid { file: file.to_owned(), rows, ..Grid::default() };
+    let grid = Grid { file: file.to_owned(), rows, delimited: true, ..Grid::default() };
     let open_quote = unclosed_quote(text, last_start, &grid);
     Ok(Sheet { grid, quoted, open_quote, ..Sheet::default() })
 }

@@ -14,6 +14,8 @@ pub(super) enum Duty {
     Running(&'static str),
     /// Machines that run and machines that stand by.
     Counts(u32, u32),
+    /// Machines that stand by for each other, and not how many: `A/B`, `D/S`.
+    Pair,
     /// Not understood.
     Unknown,
 }
@@ -131,9 +133,20 @@ pub(super) fn running(text: &str) -> Duty {
         Duty::Running("duty")
     } else if key == "assist" {
         Duty::Running("assist")
+    } else if is_pair(text) {
+        Duty::Pair
     } else {
         counts(text).map_or(Duty::Unknown, |(duty, standby)| Duty::Counts(duty, standby))
     }
+}
+
+/// `A/B`, `A/B/C`: letters of the machines; `D/S`, `D+S`, `duty/standby`: one word of running and one of standby.
+fn is_pair(text: &str) -> bool {
+    let parts: Vec<String> = text.split(['/', '+', '&']).map(fold::key).collect();
+    let letters = parts.iter().zip('a'..='h').all(|(part, letter)| part.chars().eq([letter]));
+    let said = |part: &String, list: &[&str]| list.contains(&part.as_str());
+    let words = parts.iter().any(|part| said(part, RUNS)) && parts.iter().all(|part| said(part, RUNS) || said(part, STANDBY));
+    parts.len() > 1 && parts.len() <= 8 && (letters || words && parts.iter().any(|part| said(part, STANDBY)))
 }
 
 /// Whether a heading asks for standby alone, so that a yes below it means that: `Standby (Y/N)`, and neither `Duty/Standby` nor `Running`.
@@ -141,6 +154,13 @@ pub(super) fn asks_for_standby(heading: &str) -> bool {
     let words = fold::words(&heading.replace('-', ""));
     let of = |list: &[&str]| words.iter().any(|word| word.len() > 1 && list.contains(&word.as_str()));
     of(STANDBY) && !of(RUNS) && !of(&["service", "servicio", "servizio", "operacao", "operation"])
+}
+
+/// Whether a heading asks for running alone: `Duty`, `Working`, `No. running`.
+pub(super) fn asks_for_duty(heading: &str) -> bool {
+    let words = fold::words(heading);
+    let last = words.last().map(String::as_str).unwrap_or_default();
+    matches!(last, "duty" | "working" | "running") && !words.iter().any(|word| STANDBY.contains(&word.as_str()) || word == "type")
 }
 
 /// `S1`, `S3 40 %`, `S2-30min`, as `S1`, `S3 40%`, `S2 30 min`.
@@ -190,13 +210,19 @@ fn counts(text: &str) -> Option<(u32, u32)> {
     };
     match numbers.as_slice() {
         [(duty, one), (standby, other)] if starts => {
-            let named = known(one, RUNS) && known(other, STANDBY);
-            let bare = one.is_empty() && other.is_empty() && text.contains('+');
+            // `1R + 1S`: R is running where S stands beside it.
+            let named = (known(one, RUNS) || one.trim_end_matches("plus") == "r") && known(other, STANDBY);
+            let bare = one.is_empty() && other.is_empty() && (text.contains('+') || is_one_of_two(text));
             (named || bare).then_some((*duty, *standby))
         }
         [(duty, one)] if starts && known(one, RUNS) => Some((*duty, 0)),
         _ => None,
     }
+}
+
+/// `1/1`: one on duty and one standby. `1/2` may be a fraction.
+fn is_one_of_two(text: &str) -> bool {
+    text.split('/').map(str::trim).eq(["1", "1"])
 }
 
 /// Yes or no in six languages and as ticks; `S` is yes only where the column holds nothing but yes and no.

@@ -24,8 +24,8 @@ const LONGEST: usize = 160;
 pub(super) enum Meaning {
     /// A field.
     Field(Field),
-    /// A column that is ticked for a starting method.
-    Tick(&'static str),
+    /// A column that is ticked for a value of a field: a starting method, a class of supply.
+    Tick(Field, &'static str),
     /// Known, and not read.
     Unused,
 }
@@ -129,7 +129,56 @@ pub(super) fn recognise(heading: &str) -> Option<Recognised> {
         Cow::Owned(bare) => plain(&bare),
         Cow::Borrowed(_) => None,
     };
-    plain(heading).or_else(marked).or_else(|| of_a_machine(heading))
+    plain(heading).or_else(|| combined_supply(heading)).or_else(marked).or_else(|| of_a_machine(heading))
+}
+
+/// `Volts / Ph / Hz`, `Supply Voltage, Phase, Hz`, `V / Ø / Hz`: a voltage and phases behind it, and nothing but what names a supply.
+fn combined_supply(heading: &str) -> Option<Recognised> {
+    const VOLTAGE: [&str; 11] =
+        ["v", "u", "volt", "volts", "voltage", "tension", "spannung", "tensione", "tensao", "voltaje", "spanning"];
+    const PHASES: [&str; 12] =
+        ["ph", "phs", "o", "phase", "phases", "phasen", "fase", "fases", "fasi", "phi", "fasen", "phasenzahl"];
+    const FREQUENCY: [&str; 13] = [
+        "hz",
+        "h",
+        "hertz",
+        "freq",
+        "frequency",
+        "frequenz",
+        "frequence",
+        "frecuencia",
+        "frequencia",
+        "frequenza",
+        "cy",
+        "cycle",
+        "cycles",
+    ];
+    const BESIDE: [&str; 14] = [
+        "supply",
+        "power",
+        "electrical",
+        "elec",
+        "elect",
+        "data",
+        "char",
+        "characteristics",
+        "motor",
+        "rated",
+        "nominal",
+        "wire",
+        "unit",
+        "service",
+    ];
+    let words = fold::words(heading);
+    let at = |list: &[&str]| words.iter().position(|word| list.contains(&word.as_str()));
+    let known = |word: &String| [&VOLTAGE[..], &PHASES, &FREQUENCY, &BESIDE].iter().any(|list| list.contains(&word.as_str()));
+    // A phase voltage is that to the neutral.
+    let (voltage, phases) = (at(&VOLTAGE)?, at(&PHASES)?);
+    (voltage < phases && words.iter().all(known)).then(|| Recognised {
+        meanings: vec![Meaning::Field(Field::Supply)],
+        unit: None,
+        canonical: None,
+    })
 }
 
 /// A column of a power in two units: no other quantity has both.
@@ -290,8 +339,8 @@ fn whole(heading: &str, group: &str) -> Option<Recognised> {
             .and_then(|unit| found(&format!("{base} {}", unit.symbol()), Some(unit)))
             // `KVA code`: a letter has no unit, so what looks like one belongs to its name.
             .or_else(|| found(heading, None).filter(Recognised::is_choice))
-            .or_else(|| unit.and_then(|unit| found(&base, Some(unit))))
             .or_else(|| found(heading, unit))
+            .or_else(|| unit.and_then(|unit| found(&base, Some(unit))))
             .or_else(|| bare.filter(|_| !foreign).and_then(|text| found(&text, unit)))
             .or_else(|| parted.and_then(|text| found(&text, None)));
     };

@@ -63,11 +63,13 @@ impl Mapping {
 pub(super) struct Column {
     pub(super) index: usize,
     pub(super) spec: &'static FieldSpec,
-    /// Method of a column that is ticked for it.
+    /// Value of a column that is ticked for it.
     pub(super) tick: Option<&'static str>,
     pub(super) unit: Option<Unit>,
     /// Read by the rules of the canonical column.
     pub(super) canonical: bool,
+    /// Its heading and the row of units name different units.
+    pub(super) contradicted: bool,
     /// A column of ticks: no tick means no.
     pub(super) blank_is_no: bool,
     /// Its heading asks for standby alone: a yes means that.
@@ -144,7 +146,7 @@ pub(super) fn decide(layout: &Layout, grid: &Grid) -> Vec<Option<Meaning>> {
         let samples = || samples(grid, layout, column);
         decided[column] = Some(match meaning {
             // A tick column holds ticks; a column of that name with other contents is something else.
-            Meaning::Tick(_) if !samples().iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text)) => {
+            Meaning::Tick(..) if !samples().iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text)) => {
                 Meaning::Unused
             }
             Meaning::Field(field) => {
@@ -172,6 +174,9 @@ pub(super) fn decide(layout: &Layout, grid: &Grid) -> Vec<Option<Meaning>> {
         }
         decided[column] = Some(chosen);
     }
+    if !plain {
+        take_for_counts(layout, grid, &mut decided);
+    }
     leave_head_of_pump(layout, &mut decided);
     if !decided.contains(&Some(Meaning::Field(Field::Tag))) {
         take_for_tags(layout, grid, &mut decided);
@@ -190,6 +195,27 @@ fn leave_head_of_pump(layout: &Layout, decided: &mut [Option<Meaning>]) {
         if words.as_slice() == ["ft"] && *meaning == Some(Meaning::Field(Field::CableLengthM)) {
             *meaning = Some(Meaning::Unused);
         }
+    }
+}
+
+/// `Duty` and `Standby` side by side over whole numbers, of which some row adds up to more than one machine: their counts, no ticks.
+fn take_for_counts(layout: &Layout, grid: &Grid, decided: &mut [Option<Meaning>]) {
+    let counts = |column: usize| {
+        let texts = samples(grid, layout, column);
+        !texts.is_empty() && texts.iter().all(|text| text.parse::<u32>().is_ok_and(|count| count < 100))
+    };
+    let heading = |column: usize| layout.headings.get(column).map(String::as_str).unwrap_or_default();
+    let is_column = |column: &usize, asked: fn(&str) -> bool| asked(heading(*column)) && counts(*column);
+    let columns = 0..decided.len();
+    let standby = columns.clone().find(|column| is_column(column, duty::asks_for_standby));
+    let runs = columns.into_iter().find(|column| is_column(column, duty::asks_for_duty));
+    let (Some(runs), Some(standby)) = (runs, standby) else { return };
+    let count = |row: &Row<'_>, column: usize| row.seen(column).trim().parse::<u32>().unwrap_or_default();
+    let several = |row: Row<'_>| count(&row, runs) + count(&row, standby) > 1;
+    let taken = |field: Field| decided.contains(&Some(Meaning::Field(field)));
+    if !taken(Field::DutyCount) && !taken(Field::StandbyCount) && grid.rows.range(layout.first..layout.end).any(several) {
+        decided[runs] = Some(Meaning::Field(Field::DutyCount));
+        decided[standby] = Some(Meaning::Field(Field::StandbyCount));
     }
 }
 
@@ -290,6 +316,11 @@ struct SystemVoltage {
 
 static SYSTEMS: LazyLock<Vec<SystemVoltage>> = LazyLock::new(|| tables::rows(include_str!("tables/system-voltages.csv")));
 
+/// Whether a voltage is one of the usual low-voltage systems.
+pub(super) fn is_system(voltage: f64) -> bool {
+    SYSTEMS.iter().any(|system| system.voltage_v == voltage)
+}
+
 /// Whether only systems of 60 Hz in North America have a voltage.
 pub(super) fn is_customary(voltage: f64) -> bool {
     SYSTEMS.iter().any(|system| system.voltage_v == voltage && system.customary == "yes")
@@ -338,7 +369,12 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
         Field::GivenConductor => most(samples, super::cells::are_conductors),
         Field::GivenRaceway => most(samples, super::cells::is_trade_size),
         Field::SafetyLevel => most(samples, |text| super::derived::is_grade(text) || super::cells::is_nothing(text)),
-        Field::Reversing => samples.iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text)),
+        // Of 0 and 1 nobody can tell yes and no from the indices of a first revision.
+        Field::Reversing => {
+            samples.iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text))
+                && !samples.iter().all(|text| whole(text).is_some() || super::cells::is_nothing(text))
+        }
+        Field::VoltageV => most(samples, |text| super::cells::holds_figure(field, text)),
         Field::Location => {
             let Kind::Choice(choices) = field.spec().kind else { return false };
             samples.iter().all(|text| choices.iter().any(|(name, _)| name.eq_ignore_ascii_case(text)))

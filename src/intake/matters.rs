@@ -87,6 +87,8 @@ fn plain(text: &str) -> Vec<String> {
 pub(super) enum At {
     Row,
     Column,
+    /// Noted at the row, and asked of its circuit.
+    Circuit,
 }
 
 /// What a cell holds that states the matter.

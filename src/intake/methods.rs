@@ -52,7 +52,7 @@ pub(super) enum Method {
 }
 
 const TABLE: &str = include_str!("tables/methods.csv");
-/// Spellings of so few letters count only as the whole text.
+/// Spellings of so few letters count only as the whole text, but those of a method.
 const SHORT: usize = 2;
 /// Spellings of so few letters that count beside others too.
 const SHORT_BESIDE: [&str; 4] = ["fu", "pw", "rl", "cb"];
@@ -137,6 +137,61 @@ fn is_idle(word: &str) -> bool {
         })
 }
 
+/// Words and marks behind `SS` and `S/S` that make it stainless steel or start and stop.
+const OF_STEEL_OR_STOP: [&str; 21] = [
+    "enclosure",
+    "encl",
+    "box",
+    "housing",
+    "panel",
+    "cover",
+    "plate",
+    "304",
+    "304l",
+    "316",
+    "316l",
+    "pb",
+    "pbs",
+    "station",
+    "stations",
+    "stn",
+    "push",
+    "pushbutton",
+    "pushbuttons",
+    "button",
+    "buttons",
+];
+/// Short spellings of a method that are words or marks of something else where they stand in one: the French *and*, a duty factor, a
+/// thermal switch, fire resistance.
+const OTHER_WORDS: [&str; 4] = ["et", "ed", "ts", "fr"];
+
+/// Whether a spelling of two letters beside other words is that of a method or of reversing: `Y/D reversing`, `DOL or SS`. Passed over, it
+/// would leave the method of the other words, or a plain reversing starter.
+fn counts_beside(words: &[String], at: usize, count: usize, meanings: &[Meaning]) -> bool {
+    let word = |at: usize| words.get(at).map(String::as_str);
+    let next = word(at + count);
+    let names = meanings.iter().any(|meaning| matches!(meaning, Meaning::Method(..) | Meaning::Reversing));
+    names
+        && match (word(at).unwrap_or_default(), count) {
+            (one, 1) if OTHER_WORDS.contains(&one) => false,
+            // `DOL at MCC-2`: a place, where no figure of a tap, no other method and no starter follows.
+            ("at", 1) => next.is_none_or(|next| {
+                next.bytes().all(|byte| byte.is_ascii_digit())
+                    || ["or", "starter", "bypass"].contains(&next)
+                    || SPELLINGS.get(next).is_some_and(|all| all.iter().any(|one| matches!(one, Meaning::Method(..))))
+            }),
+            ("ss", 1) | ("s", 2) if words[at..at + count].concat() == "ss" => {
+                let steel = |word: Option<&str>| word.is_some_and(|word| OF_STEEL_OR_STOP.contains(&word));
+                !steel(next)
+                    && !at
+                        .checked_sub(1)
+                        .map(word)
+                        .is_some_and(|before| before.is_some_and(|word| word.starts_with("3")) && steel(before))
+            }
+            _ => true,
+        }
+}
+
 /// The longest spellings in a run of words, in their order, and the words between them.
 fn spelled(words: &[String]) -> Vec<(&[String], Option<Meaning>)> {
     let mut found = Vec::with_capacity(words.len());
@@ -144,7 +199,9 @@ fn spelled(words: &[String]) -> Vec<(&[String], Option<Meaning>)> {
     while at < words.len() {
         let longest = (1..=LONGEST.min(words.len() - at)).rev().find_map(|count| {
             let key = words[at..at + count].concat();
-            let meanings = SPELLINGS.get(&key).filter(|_| key.len() > SHORT || SHORT_BESIDE.contains(&key.as_str()))?;
+            let meanings = SPELLINGS.get(&key).filter(|meanings| {
+                key.len() > SHORT || SHORT_BESIDE.contains(&key.as_str()) || counts_beside(words, at, count, meanings)
+            })?;
             // Beside another method a word such as `reversing` says only that.
             let beside = meanings.iter().find(|meaning| !matches!(meaning, Meaning::Method("direct", true)));
             beside.or(meanings.first()).map(|meaning| (count, *meaning))
@@ -390,6 +447,19 @@ mod tests {
     #[case("DOL O/C relay", "direct", false)]
     #[case("DOL with VFC", "direct", false)]
     #[case("soft starter, ramp up/down", "soft-starter", false)]
+    #[case("Y/D reversing", "star-delta", true)]
+    #[case("Y-D REV", "star-delta", true)]
+    #[case("SD REV", "star-delta", true)]
+    #[case("E/T REV", "star-delta", true)]
+    #[case("SS reversing", "soft-starter", true)]
+    #[case("AT REV", "autotransformer", true)]
+    #[case("Y/D closed", "star-delta-closed", false)]
+    #[case("DOL, SS enclosure", "direct", false)]
+    #[case("DOL with 316 SS box", "direct", false)]
+    #[case("DOL, S/S PB", "direct", false)]
+    #[case("DOL at MCC-2", "direct", false)]
+    #[case("DOL et inverseur", "direct", true)]
+    #[case("DOL, ED 40 %", "direct", false)]
     fn spellings_of_six_languages_name_their_method(#[case] text: &str, #[case] name: &'static str, #[case] reversing: bool) {
         assert_eq!(method(text), Method::Known(name, reversing), "{text}");
     }
@@ -416,6 +486,14 @@ mod tests {
     #[case("reduced voltage", Method::Open)]
     #[case("DOL / VFD", Method::Conflict("direct", "drive"))]
     #[case("SCR", Method::Open)]
+    #[case("DOL or SS", Method::Conflict("direct", "soft-starter"))]
+    #[case("DOL / Y-D", Method::Conflict("direct", "star-delta"))]
+    #[case("FC + DOL bypass", Method::Conflict("drive", "direct"))]
+    #[case("DOL via FC", Method::Conflict("direct", "drive"))]
+    #[case("VFD/SS", Method::Conflict("drive", "soft-starter"))]
+    #[case("MMS + SS", Method::Conflict("manual", "soft-starter"))]
+    #[case("combination starter Y/D", Method::Conflict("direct", "star-delta"))]
+    #[case("DOL or AT", Method::Conflict("direct", "autotransformer"))]
     #[case("Dahlander, separate windings", Method::Conflict("two-speed-dahlander", "two-speed-separate"))]
     fn what_names_no_method_or_two_is_never_guessed(#[case] text: &str, #[case] expected: Method) {
         assert_eq!(method(text), expected);

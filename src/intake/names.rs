@@ -1,5 +1,5 @@
 //! Names that rows share, boards and duty groups, in one spelling: `mcc-1` and `MCC -1` are `MCC-1`, as tags are one that differ in
-//! case and blanks alone. A spelling of the basis counts first, then that of the first row.
+//! case and blanks alone; `MCC 1` is `MCC-1` too. A spelling of the basis counts first, then that of the first row.
 
 use std::collections::{BTreeMap, HashMap, HashSet};
 
@@ -19,7 +19,17 @@ fn identity(name: &str) -> String {
         }
         kept.push_str(word);
     }
-    rows::identity(&kept).into_owned()
+    without_marks_before_figures(&rows::identity(&kept))
+}
+
+/// A name without the hyphens between letters and figures: `MCC-1` and `MCC 1` are one board.
+fn without_marks_before_figures(name: &str) -> String {
+    let letters: Vec<char> = name.chars().collect();
+    let parts = |at: usize| {
+        let beside = at.checked_sub(1).and_then(|before| letters.get(before)).zip(letters.get(at + 1));
+        letters[at] == '-' && beside.is_some_and(|(before, next)| before.is_alphabetic() && next.is_ascii_digit())
+    };
+    (0..letters.len()).filter(|at| !parts(*at)).map(|at| letters[at]).collect()
 }
 
 /// Gives boards, of which the basis knows some, and duty groups one spelling each.

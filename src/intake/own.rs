@@ -47,14 +47,17 @@ pub struct Seal {
     heads: Vec<String>,
     /// Names of our further sheets.
     sheets: Vec<String>,
+    /// The schedule was delimited text.
+    #[serde(default)]
+    delimited: bool,
 }
 
 impl Seal {
-    /// The seal of a sheet with these headings of results, in a workbook with these further sheets.
+    /// The seal of a sheet with these headings of results, in a workbook with these further sheets, made of delimited text or not.
     #[must_use]
-    pub fn new(heads: &[String], sheets: &[String]) -> Self {
+    pub fn new(heads: &[String], sheets: &[String], delimited: bool) -> Self {
         let heads = heads.iter().map(|head| mark(&Content::Text(head.into()))).collect();
-        Self { motorwright: VERSION, heads, sheets: sheets.to_vec() }
+        Self { motorwright: VERSION, heads, sheets: sheets.to_vec(), delimited }
     }
 
     /// Text of its cell.
@@ -189,6 +192,7 @@ fn unseal(sheets: &mut Vec<Sheet>) -> Vec<Finding> {
             continue;
         };
         columns += seal.heads.len();
+        sheet.grid.delimited |= seal.delimited;
         ours.extend(seal.sheets.iter().cloned());
         Unsealing { sheet, head: row, hidden: column, seal }.run(&mut findings);
     }

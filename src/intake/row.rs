@@ -1,6 +1,7 @@
 //! Reads one row of a table: every cell by its column, then what only the row as a whole says.
 
 use super::cells::{self, Given, Note};
+use super::checks::in_one_of_two_units;
 use super::mapping::Column;
 use super::numbers::{self, Reading};
 use super::repeats::is_ditto;
@@ -109,11 +110,14 @@ impl<'a> Table<'a> {
         if spec.field == Field::Tag && column.tick.is_none() {
             return self.read_tag(load, &column, cell, &seen, beside);
         }
-        if let Some(method) = column.tick {
-            if duty::yes_no(&seen) == Some(true) {
-                beside.ticked.push((column.index, method));
-            }
+        if let Some(value) = column.tick {
+            self.read_tick(load, &column, value, &seen, beside);
             return;
+        }
+        if column.contradicted {
+            beside.power_said |= is_power(spec.field);
+            let wrong = in_one_of_two_units(spec, &seen);
+            return self.wrong(load, column.index, &seen, wrong);
         }
         if column.canonical {
             return self.read_canonical(load, position, cell, &seen);
@@ -171,6 +175,9 @@ impl<'a> Table<'a> {
             let cure = format!("enter the value in {}, with a number format without a unit", spec.unit);
             return self.wrong(load, column.index, seen, Wrong { code: &codes::I427_UNIT_CONTRADICTS, what, cure });
         }
+        if let Some(wrong) = cells::undecided_name(spec, seen) {
+            return self.wrong(load, column.index, seen, wrong);
+        }
         match values::read(spec, &cell.content) {
             Ok(Some(value)) => {
                 let entry = Arc::new(Entry { value, column: index(column.index), text: text::kept(&cell.content) });
@@ -226,7 +233,7 @@ impl<'a> Table<'a> {
         let column = self.columns[position];
         let field = column.spec.field;
         let plain = column.canonical && column.tick.is_none() && self.sheet.uncomputed.is_empty();
-        if !plain || !values::is_plain_words(column.spec, words) {
+        if !plain || !values::is_plain_words(column.spec, words) || cells::undecided_name(column.spec, words).is_some() {
             return false;
         }
         let text = Text::from(words);
@@ -302,7 +309,7 @@ impl<'a> Table<'a> {
     }
 
     /// Texts of several columns join; a supply cell yields to columns of voltage, phases and frequency, and must not contradict them.
-    fn put_value(&mut self, load: &mut Load, field: Field, entry: &Arc<Entry>) {
+    pub(super) fn put_value(&mut self, load: &mut Load, field: Field, entry: &Arc<Entry>) {
         let Some(earlier) = load.entry(field).cloned() else {
             return load.share(field, Arc::clone(entry));
         };
@@ -399,7 +406,7 @@ impl<'a> Table<'a> {
             return;
         }
         if values::check_characters(column.spec, &text).is_ok()
-            && let Some(letter) = look_alike(&text)
+            && let Some(letter) = text::look_alike(&text)
         {
             let what = format!("tag holds the letter {letter} (U+{:04X}), which only looks like a Latin one", u32::from(letter));
             beside.tag_said = true;
@@ -556,14 +563,6 @@ pub(super) fn is_power(field: Field) -> bool {
 fn is_one_class(one: &str, other: &str) -> bool {
     let pairs = [("IE3", "NEMA-premium"), ("IE2", "energy-efficient")];
     pairs.iter().any(|(metric, other_name)| (one, other) == (*metric, *other_name) || (other, one) == (*metric, *other_name))
-}
-
-/// A Greek or Cyrillic letter that looks like a Latin one.
-fn look_alike(text: &str) -> Option<char> {
-    if text.is_ascii() {
-        return None;
-    }
-    text.chars().find(|letter| !letter.is_ascii() && "ΑΒΕΖΗΙΚΜΝΟΡΤΥΧονАВЕЅІЈКМНОРСТУХаеорсух".contains(*letter))
 }
 
 /// Reads a canonical column as its sender may have meant it, where the strict reading refuses.

@@ -7,12 +7,12 @@ use super::error::{IntakeError, IntakeErrorKind};
 use super::headings::Recognised;
 use super::layout::{self, BlockRow, Layout};
 use super::mapping::Overrides;
-use super::open::{ReadOptions, Sheet};
+use super::open::{MAXIMA, ReadOptions, Sheet};
 use super::skip::{self, SkipReason, Skipped};
 use super::table::{Counters, Table};
-use super::{Detected, Grid, Intake, Row, numbers, text};
+use super::{Cell, Content, Detected, Grid, Intake, Row, numbers, text};
 use crate::basis;
-use crate::finding::{Finding, Place, codes};
+use crate::finding::{Finding, Place, codes, column_letters};
 use crate::load::{Entry, Field, Load, Text, Value};
 
 /// Reads all sheets.
@@ -51,6 +51,8 @@ pub(super) fn read(sheets: Vec<Sheet>, file: &str, detected: Detected, options: 
             headings.extend(tables.iter().flat_map(|table| table.headings.iter().cloned()));
             read_sheet(&sheet, &mut tables, &mut intake, &mut counters);
         }
+        mark_uncomputed(&mut sheet);
+        intake.findings.extend(astray(&sheet.grid));
         intake.grids.push(sheet.grid);
     }
     for (number, hidden) in unread {
@@ -72,6 +74,36 @@ pub(super) fn read(sheets: Vec<Sheet>, file: &str, detected: Detected, options: 
     }
     ask_of_boards(&mut intake);
     Ok(intake)
+}
+
+/// Puts a mark where a formula has no stored result: an empty cell in its place would be read as one that states nothing.
+fn mark_uncomputed(sheet: &mut Sheet) {
+    for &(row, column) in &sheet.uncomputed {
+        let column = column as usize;
+        let Some(cells) = sheet.grid.rows.cells_mut().get_mut(row as usize) else { continue };
+        if column < MAXIMA.columns && cells.len() <= column {
+            cells.resize_with(column + 1, Cell::default);
+        }
+        if let Some(cell) = cells.get_mut(column).filter(|cell| cell.content == Content::Empty) {
+            cell.content = Content::Error(text::UNCOMPUTED.into());
+        }
+    }
+}
+
+/// Cells so far from everything else that they are left out.
+fn astray(grid: &Grid) -> impl Iterator<Item = Finding> + use<'_> {
+    grid.astray.iter().map(|(row, column, text)| {
+        let place = Place {
+            sheet: grid.sheet.clone(),
+            row: Some(row.saturating_add(1)),
+            column: Some(column_letters(*column)),
+            text: Some(text.clone()),
+            ..Place::file(&grid.file)
+        };
+        Finding::new(&codes::I483_CELL_ASTRAY, format!("the cell holds `{text}`, far from everything else, and was not read"))
+            .at(place)
+            .cure("clear the cell, or move what it says to the schedule")
+    })
 }
 
 /// Which sheets the user asks for.

@@ -3,12 +3,13 @@
 use std::sync::Arc;
 
 use super::machines::turns;
+use super::mapping::Column;
 use super::methods;
 use super::row::{Beside, is_power};
 use super::table::{Table, index};
 use super::tags::{self, Tags};
 use super::units::KILOWATTS_PER_HORSEPOWER;
-use super::{Row, fold, load_words, powers, rows, text};
+use super::{Row, duty, fold, load_words, powers, rows, text};
 use crate::basis::LISTED;
 use crate::finding::{Finding, codes, column_letters};
 use crate::load::{Entry, Field, Load, SAY_WHAT_IT_DRAWS, Text, Value};
@@ -34,8 +35,27 @@ impl Table<'_> {
         self.missing_power(load, beside);
     }
 
+    /// A tick below a heading that is a value of a field; of starting methods the whole row is looked at later.
+    pub(super) fn read_tick(&mut self, load: &mut Load, column: &Column, value: &'static str, seen: &str, beside: &mut Beside) {
+        if duty::yes_no(seen) != Some(true) {
+            return;
+        }
+        let field = column.spec.field;
+        if field == Field::StartingMethod {
+            beside.ticked.push((column.index, value));
+            return;
+        }
+        let entry = Entry { value: Value::Choice(value), column: index(column.index), text: fold::tidy(seen).into() };
+        self.put_value(load, field, &Arc::new(entry));
+    }
+
     fn settle_ticks(&mut self, load: &mut Load, beside: &Beside) {
-        let columns: Vec<usize> = self.columns.iter().filter(|column| column.tick.is_some()).map(|column| column.index).collect();
+        let columns: Vec<usize> = self
+            .columns
+            .iter()
+            .filter(|column| column.tick.is_some() && column.spec.field == Field::StartingMethod)
+            .map(|column| column.index)
+            .collect();
         let Some(&first) = columns.first() else { return };
         let stated = load.text(Field::StartingMethod).map(str::to_owned);
         match beside.ticked.as_slice() {

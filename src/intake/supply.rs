@@ -37,6 +37,9 @@ pub(super) fn supply(text: &str, kilovolts: bool) -> Option<Supply> {
     let mut found = Supply { neutral: names_neutral(&text), ..Supply::default() };
     let mut voltages: Vec<f64> = Vec::new();
     let lone = numbers.len() == 1;
+    if is_at_400_hertz(&numbers) {
+        return None;
+    }
     for (number, mark) in numbers {
         let whole = number.fract() == 0.0;
         match mark {
@@ -65,6 +68,11 @@ pub(super) fn supply(text: &str, kilovolts: bool) -> Option<Supply> {
     }
     choose(&mut found, &voltages)?;
     Some(found)
+}
+
+/// `115/1/400`, `400/3/400`: behind voltage and phases stands the frequency, here that of aircraft and ships, which no rule book covers.
+fn is_at_400_hertz(numbers: &[(f64, Mark)]) -> bool {
+    matches!(numbers, [(_, Mark::None | Mark::Volts), (phases, Mark::None | Mark::Phases), (400.0, Mark::None)] if [1.0, 3.0].contains(phases))
 }
 
 /// Phases with neutral and earth and without a voltage: `3P+N`, `3Ph+N`, `3~/N/PE`, `3 ph 4 w`. `None` where it is not understood.
@@ -330,6 +338,8 @@ mod tests {
     #[case::letters("4OO/3/50")]
     #[case::two_phases("400/2/50")]
     #[case::odd_frequency("400/3/55")]
+    #[case::frequency_of_aircraft("400/3/400")]
+    #[case::frequency_of_aircraft_with_units("115V/1ph/400")]
     #[case::words("lots")]
     #[case::seven_phases("400/7/50")]
     #[case::two_sided_without_a_unit("400+10/-15")]

@@ -1,6 +1,6 @@
 //! Expands tags of several machines: `P-101A/B`, `EF-1 thru EF-4`, `FIV-231 to FIV-238`, `P-1, P-2 & P-5`.
 
-use super::tag_counts;
+use super::{duty, tag_counts};
 
 /// Most machines that one row may stand for.
 const MOST: u64 = 200;
@@ -32,6 +32,8 @@ pub(super) fn expand(text: &str) -> Tags {
             _ => Tags::Read(vec![text]),
         };
     }
+    // Brackets of either kind, and what stands in them about duty: `P-1701[A-B]`, `P-202A/B (duty/standby)`.
+    let text = without_duty(&text.replace('[', "(").replace(']', ")"));
     // `P-201 A/B/C (2+1)` says once more how many there are.
     if let Some((bare, count)) = summed(&text) {
         return match expand(bare) {
@@ -48,7 +50,10 @@ pub(super) fn expand(text: &str) -> Tags {
         return Tags::Unclear(text);
     }
     let mut tags: Vec<String> = Vec::new();
-    for part in parts {
+    for part in &parts {
+        // `P-203A & P-203B standby`
+        let bare = part.rsplit_once(' ').filter(|(tag, word)| parts.len() > 1 && has_digit(tag) && says_duty(word));
+        let part = bare.map_or(*part, |(tag, _)| tag);
         // `P-108 A & B`: the first letter stands apart like the others.
         let close = if followed { close_up(part) } else { part.to_owned() };
         match expand_part(&close, tags.last().map(String::as_str)) {
@@ -105,11 +110,23 @@ fn summed(text: &str) -> Option<(&str, usize)> {
     Some((front.trim_end(), count(one)? + count(other)?)).filter(|_| has_digit(front))
 }
 
+/// A text without the words about duty and standby in brackets behind it.
+fn without_duty(text: &str) -> String {
+    let words = |inside: &str| inside.split(['/', '+', ',', '&', ' ']).filter(|word| !word.is_empty()).all(says_duty);
+    let bare = text.strip_suffix(')').and_then(|text| text.rsplit_once('(')).filter(|(_, inside)| words(inside));
+    bare.map_or(text, |(front, _)| front.trim_end()).to_owned()
+}
+
+/// Whether a word says that a machine runs or stands by.
+fn says_duty(word: &str) -> bool {
+    word.len() > 2 && matches!(duty::running(word), duty::Duty::Running(_))
+}
+
 /// `P-101 (A/B)` as `P-101A/B`, `P-101 (A to D)` as `P-101A to D`.
 fn unbracketed(text: &str) -> Option<String> {
     let (front, inside) = text.strip_suffix(')')?.rsplit_once('(')?;
     let front = front.trim_end();
-    let pieces = || inside.split(['/', ',']).map(str::trim);
+    let pieces = || inside.split(['/', ',', '+']).map(str::trim);
     let short = |piece: &str| (1..=2).contains(&piece.len()) && piece.bytes().all(|byte| byte.is_ascii_alphanumeric());
     if has_digit(front) && pieces().count() > 1 && pieces().all(short) {
         return Some(format!("{front}{}", pieces().collect::<Vec<_>>().join("/")));
@@ -129,7 +146,7 @@ fn unbracketed(text: &str) -> Option<String> {
 /// Whether a text that was read as one tag may have been meant as several.
 pub(super) fn looks_like_several(text: &str) -> bool {
     // Nearly every tag parts here.
-    if !text.bytes().any(|byte| matches!(byte, b',' | b';' | b'&' | b'+' | b'/' | b'|' | b' ' | b':' | b'-' | 0x80..)) {
+    if !text.bytes().any(|byte| matches!(byte, b',' | b';' | b'&' | b'+' | b'/' | b'|' | b' ' | b':' | b'-' | b'[' | 0x80..)) {
         return false;
     }
     let piece = |piece: &str| !piece.trim().is_empty() && piece.trim().bytes().all(|byte| byte.is_ascii_alphabetic());
@@ -140,11 +157,23 @@ pub(super) fn looks_like_several(text: &str) -> bool {
     };
     text.contains([',', ';', '&'])
         || says_several(text)
+        || names_two_alike(text)
         || parts_by_stroke(text)
         || text
             .split_once('+')
             .is_some_and(|(first, rest)| has_digit(first) && !first.starts_with('=') && rest.split('+').all(short))
         || text.split_once('/').is_some_and(|(first, rest)| has_digit(first) && rest.split('/').all(piece))
+}
+
+/// Two words that are numbered tags of one kind, whatever stands between them: `P-1201 ~> P-1204`.
+fn names_two_alike(text: &str) -> bool {
+    let kind = |word: &str| {
+        let (prefix, number) = split_digits(word);
+        let letters = prefix.bytes().filter(u8::is_ascii_alphabetic).count();
+        (letters > 0 && !number.is_empty()).then(|| prefix.to_ascii_uppercase())
+    };
+    let kinds: Vec<String> = text.split([' ', '(', ')', '[', ']', '→', '>']).filter_map(kind).collect();
+    kinds.iter().enumerate().any(|(at, one)| kinds[at + 1..].contains(one))
 }
 
 /// Strokes between what are tags or parts of tags of their own: `MCC-1/P-1`, `EF-1A/1B`, `P-901 A|B`.
@@ -201,11 +230,34 @@ fn range_ends(part: &str) -> Option<(&str, &str)> {
         return Some(ends);
     }
     // Each of the words below holds one of these.
-    if !part.contains([' ', '…', '.', '~']) {
+    if !part.contains([' ', '…', '.', '~', '→']) {
         return None;
     }
     let lower = part.to_ascii_lowercase();
-    for word in [" up to ", " thru ", " through ", " to ", " bis ", " à ", " al ", " - ", " – ", "…", "...", "..", "~"] {
+    if let Some(ends) = ends_by_article(part, &lower) {
+        return Some(ends);
+    }
+    const WORDS: [&str; 18] = [
+        " up to ",
+        " thru ",
+        " through ",
+        " to ",
+        " bis ",
+        " à ",
+        " al ",
+        " até ",
+        " ate ",
+        " hasta ",
+        " au ",
+        " - ",
+        " – ",
+        "…",
+        "...",
+        "..",
+        "~",
+        "→",
+    ];
+    for word in WORDS {
         if let Some(at) = lower.find(word) {
             let (first, last) = (part.get(..at)?.trim(), part.get(at + word.len()..)?.trim());
             let both = has_digit(first) && !last.is_empty() && (has_digit(last) || last.len() == 1);
@@ -213,6 +265,15 @@ fn range_ends(part: &str) -> Option<(&str, &str)> {
         }
     }
     None
+}
+
+/// `P-1201 a P-1204`, Spanish and Portuguese: the word may be an article or a letter elsewhere, so both ends are whole tags of one prefix.
+fn ends_by_article<'t>(part: &'t str, lower: &str) -> Option<(&'t str, &'t str)> {
+    let at = lower.find(" a ")?;
+    let (first, last) = (part.get(..at)?.trim(), part.get(at + " a ".len()..)?.trim());
+    let ((prefix, from), (other, to)) = (split_digits(first), split_digits(last));
+    let ascends = from.parse::<u64>().ok()? < to.parse::<u64>().ok()?;
+    (ascends && !prefix.is_empty() && prefix.eq_ignore_ascii_case(other)).then_some((first, last))
 }
 
 /// `M1-M4`, `M51–M54`, `M61:M64`: two whole tags of one prefix, the lower number first. `MCC-1-P-2` is one tag.

@@ -85,6 +85,9 @@ pub(super) fn is_to_be_confirmed(text: &str) -> bool {
             .any(|other| text.eq_ignore_ascii_case(other))
 }
 
+/// Stands in our workbook for a formula that was refused because it had no stored result, so that it is refused there too.
+pub(super) const UNCOMPUTED: &str = "#FORMULA!";
+
 /// Errors of a spreadsheet that somebody exported or pasted as text, in the languages of those that are known.
 const ERRORS: &[&str] = &[
     "#REF!",
@@ -109,6 +112,7 @@ const ERRORS: &[&str] = &[
     "#VALORE!",
     "#NOME?",
     "#N/D",
+    UNCOMPUTED,
     "#ND",
 ];
 
@@ -116,4 +120,12 @@ const ERRORS: &[&str] = &[
 #[inline]
 pub(super) fn is_error(text: &str) -> bool {
     text.as_bytes().first() == Some(&b'#') && ERRORS.contains(&text.trim())
+}
+
+/// A Greek or Cyrillic letter that looks like a Latin one.
+pub(super) fn look_alike(text: &str) -> Option<char> {
+    if text.is_ascii() {
+        return None;
+    }
+    text.chars().find(|letter| !letter.is_ascii() && "ΑΒΕΖΗΙΚΜΝΟΡΤΥΧονАВЕЅІЈКМНОРСТУХаеорсух".contains(*letter))
 }

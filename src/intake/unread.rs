@@ -4,9 +4,9 @@ use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use super::mapping::is_motor_speed;
+use super::mapping::{is_motor_speed, is_system};
 use super::matters::{self, At, Holds, Matter};
-use super::{Intake, Mapping, Row, numbers, text};
+use super::{Intake, Mapping, Row, headings, numbers, supply, text};
 use crate::finding::{Finding, Place, codes, column_letters};
 use crate::load::Load;
 
@@ -30,7 +30,10 @@ impl Asked {
     fn is_stated_in(&self, text: &str, words: &[String]) -> bool {
         match self.matter.holds {
             Holds::Word => self.is_worded_in(text, words),
-            Holds::Figure => figure(text).is_some_and(|value| value > 0.0),
+            Holds::Figure => {
+                self.by_heading && figure(text).is_some_and(|value| value > 0.0)
+                    || self.matter.name == VOLTAGE && is_combined_supply(text)
+            }
             Holds::Speed => figure(text).is_some_and(is_motor_speed),
         }
     }
@@ -59,9 +62,11 @@ impl<'i> Unread<'i> {
     fn of(mapping: &'i Mapping) -> Self {
         let by_heading: Vec<bool> = matters::all().iter().map(|matter| matter.lists().asked_by(&mapping.heading)).collect();
         let any = by_heading.contains(&true);
+        // A supply of the control circuit or of the board is not that of the load.
+        let foreign = headings::is_foreign(&mapping.heading);
         let asked = |(matter, by_heading): (&'static Matter, bool)| {
             let asked = Asked { matter, by_heading, of_another: any && !by_heading, stated: 0, first: 0 };
-            (by_heading || matter.holds == Holds::Word).then_some(asked)
+            (by_heading || matter.holds == Holds::Word || matter.name == VOLTAGE && !foreign).then_some(asked)
         };
         let asked = matters::all().iter().zip(by_heading).filter_map(asked).collect();
         Self { mapping, asked, filled: 0, said: HashMap::new() }
@@ -97,7 +102,11 @@ impl<'i> Unread<'i> {
     }
 
     fn finding_at_row(&self, matter: &Matter, load: &Load, seen: &str) -> Finding {
-        let code = if matter.name == "hazard" { &codes::I438_HAZARD_NOT_READ } else { &codes::I455_MATTER_NOT_READ };
+        let code = match (matter.name, matter.at) {
+            ("hazard", _) => &codes::I438_HAZARD_NOT_READ,
+            (_, At::Circuit) => &codes::I482_MATTER_OF_CIRCUIT,
+            _ => &codes::I455_MATTER_NOT_READ,
+        };
         let what = format!(
             "the column `{}` is not read, and its `{}` may mean {}",
             text::shortened(&self.mapping.heading),
@@ -120,6 +129,15 @@ impl<'i> Unread<'i> {
     }
 }
 
+/// The matter that cells such as `460/3/60` state below any heading.
+const VOLTAGE: &str = "voltage";
+
+/// Whether a text is a usual voltage with its phases: `115/1/60`, `400 V 3ph 50 Hz`.
+fn is_combined_supply(text: &str) -> bool {
+    let read = || supply::supply(text, false).filter(|found| found.phases.is_some());
+    text.starts_with(|first: char| first.is_ascii_digit()) && read().is_some_and(|found| found.voltage.is_some_and(is_system))
+}
+
 /// The one number of a text, whatever its unit.
 fn figure(text: &str) -> Option<f64> {
     match numbers::reading(text).ok()? {
@@ -134,6 +152,7 @@ impl Intake {
         let mut found = Vec::new();
         let mut columns: Vec<Unread<'_>> =
             self.mappings.iter().filter(|mapping| mapping.field.is_none()).map(Unread::of).collect();
+        let mut of_circuits: Vec<(usize, Place)> = Vec::new();
         for (row, load) in self.loads.iter().enumerate() {
             let Some(cells) = self.grids.get(load.grid).and_then(|grid| grid.rows.get(load.row as usize)) else { continue };
             let mut said: Vec<&str> = Vec::new();
@@ -151,8 +170,13 @@ impl Intake {
                         asked.first = row;
                     }
                     asked.stated += 1;
-                    if matter.at == At::Row {
-                        found.push(unread.finding_at_row(matter, load, &seen));
+                    match matter.at {
+                        At::Row => found.push(unread.finding_at_row(matter, load, &seen)),
+                        At::Circuit => {
+                            found.push(unread.finding_at_row(matter, load, &seen));
+                            of_circuits.push((row, unread.place(load.place(), &seen)));
+                        }
+                        At::Column => {}
                     }
                 }
             }
@@ -166,5 +190,10 @@ impl Intake {
             }
         }
         self.findings.extend(found);
+        for (row, place) in of_circuits {
+            if let Some(load) = self.loads.get_mut(row) {
+                load.on_a_branch = Some(Box::new(place));
+            }
+        }
     }
 }

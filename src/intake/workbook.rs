@@ -205,6 +205,9 @@ fn detect_decimal(file: &str, opened: &mut Opened) {
     }
 }
 
+/// Cells far from everything else that are told and left out; more of them are a schedule that is too large.
+const MOST_ASTRAY: usize = 10;
+
 /// Puts cells where they stood, within the maxima.
 pub(super) struct Filler<'a> {
     file: &'a str,
@@ -216,7 +219,8 @@ impl<'a> Filler<'a> {
         Self { file, cells: 0 }
     }
 
-    pub(super) fn put(&mut self, grid: &mut Grid, (row, column): (u32, u32), cell: Cell) -> Result<(), IntakeError> {
+    pub(super) fn put(&mut self, grid: &mut Grid, place: (u32, u32), cell: Cell) -> Result<(), IntakeError> {
+        let (row, column) = place;
         if cell.content == Content::Empty {
             return Ok(());
         }
@@ -226,7 +230,16 @@ impl<'a> Filler<'a> {
         };
         let cell = Cell { content, ..cell };
         let (row, column) = (row as usize, column as usize);
+        let beyond = row >= MAXIMA.rows || column >= MAXIMA.columns;
+        // A text of blanks shows nobody anything, wherever it stands.
+        if beyond && text::is_blank(&cell.content) {
+            return Ok(());
+        }
         let sheet = grid.sheet.as_deref().unwrap_or_default();
+        if beyond && grid.astray.len() < MOST_ASTRAY {
+            grid.astray.push((place.0, place.1, text::shortened(&text::of(&cell.content))));
+            return Ok(());
+        }
         if row >= MAXIMA.rows {
             return Err(beyond_rows(self.file, sheet));
         }

@@ -33,7 +33,9 @@ pub(super) fn pins(inputs: &Inputs) -> BTreeMap<usize, Pins> {
             Partner { tag: load.tag(), tags: load.tags(), mechanical, elsewhere, first: index < other }
         };
         let frame = frames.get(index).cloned();
-        pins.insert(*index, Pins { frame, partners: others.iter().map(of).collect(), ..Pins::default() });
+        let alone = alone.get(index).and_then(|circuit| circuit.contactors.first()).map(|contactor| contactor.frame.clone());
+        let frame_alone = alone.filter(|_| frame.is_some());
+        pins.insert(*index, Pins { frame, frame_alone, partners: others.iter().map(of).collect(), ..Pins::default() });
     }
     pins
 }

@@ -144,7 +144,8 @@ pub fn name(lines: &mut [PurchaseLine], larger: &BTreeMap<String, String>, catal
 /// Findings of merges: what each costs in rating, and what all save in lines.
 #[must_use]
 pub fn say(merges: &[Merge]) -> Vec<Finding> {
-    let mut findings: Vec<Finding> = merges
+    let ends = from_first_to_last(merges);
+    let mut findings: Vec<Finding> = ends
         .iter()
         .map(|merge| {
             let [small, large] = merge.ratings_a;
@@ -152,11 +153,10 @@ pub fn say(merges: &[Merge]) -> Vec<Finding> {
             Finding::new(
                 &codes::P201_MERGED,
                 format!(
-                    "{} takes the place of {} in {}: {large} A instead of {small} A, {more} % more; it saves {} of the purchase list",
+                    "{} takes the place of {} in {}: {large} A instead of {small} A, {more} % more",
                     merge.large,
                     merge.small,
                     merge.tags.join(", "),
-                    saved(merge.lines[0], merge.lines[1])
                 ),
             )
             .why("catalogue.prefer = \"fewest-kinds\": the larger part is on the list anyway, and every check holds with it")
@@ -166,13 +166,34 @@ pub fn say(merges: &[Merge]) -> Vec<Finding> {
         findings.push(Finding::new(
             &codes::P202_MERGES,
             format!(
-                "fewest kinds: {} gave way to larger ones, which saves {} of the purchase list",
-                if merges.len() == 1 { "1 part".to_owned() } else { format!("{} parts", merges.len()) },
+                "fewest kinds: {} gave way to larger ones, which saves {} of the circuits' own parts on the purchase list",
+                if ends.len() == 1 { "1 part".to_owned() } else { format!("{} parts", ends.len()) },
                 saved(first.lines[0], last.lines[1])
             ),
         ));
     }
     findings
+}
+
+/// What circuits begin and end with: a part that gave way to one that gave way later is told once, by the last of them.
+fn from_first_to_last(merges: &[Merge]) -> Vec<Merge> {
+    let mut ends: Vec<Merge> = Vec::new();
+    for merge in merges {
+        let mut moved: Vec<String> = Vec::new();
+        for end in ends.iter_mut().filter(|end| end.large == merge.small) {
+            let here = |tag: &String| merge.tags.contains(tag);
+            if end.tags.iter().all(here) {
+                end.large.clone_from(&merge.large);
+                end.ratings_a[1] = merge.ratings_a[1];
+                moved.extend(end.tags.iter().cloned());
+            }
+        }
+        let tags: Vec<String> = merge.tags.iter().filter(|tag| !moved.contains(tag)).cloned().collect();
+        if !tags.is_empty() {
+            ends.push(Merge { tags, ..merge.clone() });
+        }
+    }
+    ends
 }
 
 fn saved(before: usize, after: usize) -> String {

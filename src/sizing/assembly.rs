@@ -58,6 +58,8 @@ pub struct ChosenContactor<'a> {
     pub governed_by: String,
     /// Checks.
     pub checks: Vec<Check>,
+    /// Where none holds: the part that comes nearest, with the check that it fails.
+    pub refused: Option<(String, Check)>,
 }
 
 /// An overload relay, or an overload release in another device.
@@ -227,7 +229,7 @@ fn say(decided: &Decided<'_, '_>, demand: &protection::Demand<'_>, found: &mut F
     relays::keep_working(case, currents, &found.relays, tools, record);
     contactors::keep_working(&found.contactors, tools, case, record);
     life::say(&mut found.contactors, case, tools, record);
-    missing::say_contactors(case, &found.contactors, record);
+    missing::say_contactors(case, &found.contactors, tools, record);
     capacitors::say(case, &found.contactors, tools, record);
     contactors::say_rotor_voltage(case, &found.contactors, tools, record);
     missing::say_relays(case, &found.relays, tools, record);

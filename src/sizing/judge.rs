@@ -101,9 +101,15 @@ impl Check {
     }
 }
 
+/// Whether a failed check has a cure of its own besides another device.
+#[must_use]
+pub fn is_cured_by_another_start(check: &Check) -> bool {
+    matches!(check.name.as_str(), "trip-class-at-start" | "relay-frequency" | "contactor-frequency" | "contactor-life")
+}
+
 /// The cure of a failed check, in the words of either trade. A conductor that is too thin for its terminal asks for another cure than one
 /// that is too thick.
-fn cure_of(check: &Check, units: Units) -> &'static str {
+pub fn cure_of(check: &Check, units: Units) -> &'static str {
     const THIN: &str = "terminals-smallest";
     let thin = check.name == "terminals" && check.points() == Sense::AtLeast;
     let name = if thin { THIN } else { check.name.as_str() };
@@ -157,6 +163,20 @@ fn cure_of(check: &Check, units: Units) -> &'static str {
                 "no contactor of the catalogue lasts that long: plan its replacement, ask for fewer operations, or switch by a soft starter, a drive or semiconductors",
                 "no contactor of the catalog lasts that long: plan its replacement, ask for fewer operations, or switch by a soft starter, a drive or semiconductors",
             ],
+        ),
+        (
+            "trip-class-at-start",
+            ["a shorter start (start_time_s, another method), an electronic relay of a slower class, a soft starter or drive, or thermistors in the winding";
+                2],
+        ),
+        (
+            "relay-frequency",
+            ["fewer starts an hour, an electronic relay that is made for as many, a soft starter or drive, or thermistors in the winding";
+                2],
+        ),
+        (
+            "contactor-frequency",
+            ["fewer starts an hour, a soft starter, a drive or semiconductors, or a contactor that is made for as many"; 2],
         ),
         ("timer-range", ["choose a timer whose range holds the time"; 2]),
         ("changeover-pause", ["choose a timer with a longer pause"; 2]),

@@ -119,22 +119,6 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
     let start = &case.start;
     let line = case.machine.voltage.0;
     if !start.method.needs_delta_winding() {
-        if let Some((low, high)) = case.machine.winding {
-            let close = |volts: f64| is_same_voltage(volts, line);
-            if !close(low.0) && !high.is_some_and(|high| close(high.0)) && !start.by_drive_alone() {
-                record.find(
-                    Finding::new(
-                        &codes::C301_WINDING_VOLTAGE,
-                        format!(
-                            "the winding is made for {} V; the supply is {line} V",
-                            load.text(Field::MotorVoltages).unwrap_or("")
-                        ),
-                    )
-                    .at(load.place_of(Field::MotorVoltages))
-                    .cure("order the motor for the supply voltage"),
-                );
-            }
-        }
         return;
     }
     match case.machine.winding {

@@ -162,6 +162,13 @@ fn checks(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &Cir
             None => leaving(assembly).or_else(|| protection(assembly)),
         };
         checks.extend(begins.map(|clamp| of(run, clamp, &name)));
+        if let Some(terminal) = materials::panel_terminal(run, tools).filter(|_| !supplies) {
+            let devices = match electronics(assembly) {
+                None => tightest(contactors(&assembly.contactors).into_iter().chain(relays(&assembly.relays))),
+                Some(_) => leaving(assembly),
+            };
+            checks.extend(devices.and_then(|device| panel_wire(terminal.max_mm2, device, &name)));
+        }
         // A drive's output run begins at the drive; a supply run ends at whatever of the starter comes first.
         // That to one of several motors begins at its relay; drive or soft starter stand before all of them.
         let beyond = match (supplies, case.motors) {
@@ -175,6 +182,13 @@ fn checks(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &Cir
         checks.extend(local.map(|clamp| of(run, clamp, &format!("{name}, local isolator"))));
     }
     checks
+}
+
+/// The wire of the panel between a terminal and the device behind it: the largest that the terminal takes against the smallest that the device
+/// clamps. A frame that is far too large for its motor has terminals that hold no such wire.
+fn panel_wire(terminal_mm2: f64, device: Clamp, subject: &str) -> Option<Check> {
+    let wire = at_least("terminals", terminal_mm2, device.min_mm2, "mm²", REFERENCE);
+    (wire.passed == Some(false)).then(|| wire.about(format!("{subject}, panel wire")))
 }
 
 /// Checks the terminals at both ends of every run.

@@ -128,7 +128,12 @@ fn coil_agrees(
                 format!("{}: whether its coil brings its suppression is not as the catalogue says", contactor.part)
             });
         }
-        None => found.unless(!known, &codes::V205_COIL, || format!("{} is named without its coil", contactor.part)),
+        // A range that makes no coil for direct current has no number for one.
+        None => found.unless(
+            !known || control.coil_voltage.ends_with("DC") && row.coil_dc_hold_w.is_none(),
+            &codes::V205_COIL,
+            || format!("{} is named without its coil", contactor.part),
+        ),
     }
 }
 

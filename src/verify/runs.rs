@@ -418,6 +418,14 @@ fn terminals(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
         .map(|(row, _)| [row.terminal_min_mm2, row.terminal_max_mm2])
         .collect();
     let by_terminals: Vec<[f64; 2]> = panel_terminal(facts, run).into_iter().collect();
+    if let (Some([_, most]), true) = (by_terminals.first(), run.role != "supply") {
+        let held = relays.iter().chain(&contactors).all(|[low, _]| fits(*low, *most));
+        let subject = format!("{} run, panel wire", run.role);
+        let told = facts.circuit.checks.iter().any(|check| check.name == "terminals" && check.subject == subject);
+        found.unless(held || told, &codes::V707_TERMINALS, || {
+            format!("no wire from the panel terminal of the {} run fits the device behind it", run.role)
+        });
+    }
     let begins = if !by_terminals.is_empty() {
         by_terminals
     } else if run.role == "supply" {

@@ -88,9 +88,12 @@ pub(super) fn meaning(name: &str) -> Option<Meaning> {
     if name == "-" {
         return Some(Meaning::Unused);
     }
-    if let Some(method) = name.strip_prefix("method:") {
-        let Kind::Choice(choices) = Field::StartingMethod.spec().kind else { return None };
-        return choices.iter().find(|(choice, _)| *choice == method).map(|(choice, _)| Meaning::Tick(choice));
+    if let Some((column, value)) = name.split_once(':') {
+        let field = [("method", Field::StartingMethod), ("supply", Field::SupplyClass)]
+            .into_iter()
+            .find_map(|(known, field)| (known == column).then_some(field))?;
+        let Kind::Choice(choices) = field.spec().kind else { return None };
+        return choices.iter().find(|(choice, _)| *choice == value).map(|(choice, _)| Meaning::Tick(field, choice));
     }
     Field::from_name(name).map(Meaning::Field)
 }

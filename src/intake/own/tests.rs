@@ -23,7 +23,7 @@ fn read(sheets: Vec<Sheet>) -> Intake {
 const HEADS: [&str; 3] = ["Result\nstate", "Contactor", "Setting\nA"];
 
 fn seal() -> String {
-    Seal::new(&HEADS.map(str::to_owned), &["Starters".to_owned(), "Cables".to_owned()]).text()
+    Seal::new(&HEADS.map(str::to_owned), &["Starters".to_owned(), "Cables".to_owned()], false).text()
 }
 
 fn marks(results: [&str; 3]) -> String {

@@ -22,9 +22,9 @@ impl Table<'_> {
             }
             match meaning {
                 Some(Meaning::Field(field)) => self.take(column, &heading, field),
-                Some(Meaning::Tick(method)) => {
-                    let tick = Column { tick: Some(method), ..self.column(column, Field::StartingMethod) };
-                    self.report(&tick, &heading, format!("ticked for {method}"));
+                Some(Meaning::Tick(field, value)) => {
+                    let tick = Column { tick: Some(value), ..self.column(column, field) };
+                    self.report(&tick, &heading, format!("ticked for {value}"));
                     self.columns.push(tick);
                 }
                 Some(Meaning::Unused) | None => self.pass_by(column, &heading),
@@ -60,6 +60,7 @@ impl Table<'_> {
             tick: None,
             unit: self.unit_of_column(column, field),
             canonical: self.plain && found.is_some_and(|found| found.canonical == Some(field)),
+            contradicted: false,
             blank_is_no: false,
             of_standby: field == Field::Running
                 && self.layout.headings.get(column).is_some_and(|heading| duty::asks_for_standby(heading)),
@@ -92,6 +93,7 @@ impl Table<'_> {
             let what = format!("the heading says {} and the row of units {}", stated.symbol(), row.symbol());
             let place = self.place(self.layout.header, column, heading);
             self.findings.push(Finding::new(&codes::I427_UNIT_CONTRADICTS, what).at(place).cure("correct one of the two"));
+            taken.contradicted = true;
         }
         let first = self.columns.iter().find(|other| other.spec.field == field && other.tick.is_none()).copied();
         if let Some(first) = first
@@ -144,6 +146,10 @@ impl Table<'_> {
             }
             let place = self.place(self.layout.header, column, heading);
             self.findings.push(Finding::new(&codes::I426_UNIT_ASSUMED, what).at(place).cure("write the unit into the heading"));
+        }
+        if unstated && field == Field::AmbientC && self.is_customary() {
+            let what = "neither the heading nor a row of units says a unit: figures without one are taken as °C, and the schedule seems to be one in °F";
+            self.say_unit_doubtful(column, heading, what.to_owned());
         }
         self.report(&taken, heading, conversion.to_owned());
         if field == Field::RowRevision && !taken.canonical {

@@ -142,6 +142,9 @@ impl<'a> Table<'a> {
         if !data && !own_tag && (empty_way(by_tag) || (empty_way(by_name) && (tag.is_empty() || by_name.vacant))) {
             return RowKind::Skip(SkipReason::Vacant);
         }
+        if !data && own_tag && self.is_free_way(row, &description, by_name) {
+            return RowKind::Skip(SkipReason::Vacant);
+        }
         if self.is_line(row, inside, data, is_board) {
             return RowKind::Line;
         }
@@ -165,6 +168,12 @@ impl<'a> Table<'a> {
         });
         // A power that is a text may be one that is still open.
         words >= 2 && heads && (!data || texts.iter().all(|(_, text)| !cells::is_open(text)))
+    }
+
+    /// Whether a row with the number of a way states no load: its description is that of a free way, and no figure and no starter stand in it.
+    fn is_free_way(&self, row: Row<'_>, description: &str, name: Opening) -> bool {
+        let alone = name.vacant || name.spare() && fold::words(description).len() == 1;
+        alone && !self.plain && !self.states_figures(row) && self.seen(row, Field::StartingMethod).is_empty()
     }
 
     /// Whether a column of figures is filled.

@@ -86,6 +86,10 @@ impl Table<'_> {
                     &codes::I469_REACTIVE_OF_MOTOR,
                     "kvar stand beside another power and were taken for what the load draws; a capacitor is a row of its own",
                 ),
+                Note::Pair => (
+                    &codes::I481_STANDBY_PAIR,
+                    "names machines that stand by for each other and does not say how many run: each counts as running",
+                ),
                 Note::ClassUnknown => (&codes::I411_COLUMN_KEPT, "is no class that is known and was not read"),
             };
             let seen = place.text.clone().unwrap_or_default();

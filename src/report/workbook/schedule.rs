@@ -251,7 +251,8 @@ impl<'a> Writer<'_, 'a> {
                 group + &column.head()
             })
             .collect();
-        Seal::new(&heads, self.plan.names())
+        let grid = self.schedule.grid.and_then(|grid| self.input.grids.get(grid));
+        Seal::new(&heads, self.plan.names(), grid.is_some_and(|grid| grid.delimited))
     }
 
     fn cells_of_ours(&mut self, row: u32, index: usize, circuit: &Circuit) -> Result<(), ReportError> {

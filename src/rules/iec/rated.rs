@@ -127,7 +127,9 @@ fn compare(
     if machine.kind != LoadKind::Motor {
         return;
     }
-    let doubt = machine.nameplate.and_then(|nameplate| doubt(nameplate, computed, table));
+    let is_stated = |known: Option<Known<f64>>| known.is_some_and(|known| known.origin == Origin::Cell);
+    let all_stated = is_stated(machine.efficiency) && is_stated(machine.power_factor);
+    let doubt = machine.nameplate.and_then(|nameplate| doubt(nameplate, computed, table, all_stated));
     let doubt = doubt.or_else(|| computed_far_off(machine, computed?, table?));
     for finding in doubt.into_iter().chain(stand_in(source, computed, table)) {
         record.find(finding.at(place.clone()));
@@ -135,7 +137,12 @@ fn compare(
 }
 
 /// A nameplate current that lies off the guide value or off what the motor's own data give. What is far away is said once.
-fn doubt(nameplate: Amperes, computed: Option<Amperes>, table: Option<&currents::GuideCurrent>) -> Option<Finding> {
+fn doubt(
+    nameplate: Amperes,
+    computed: Option<Amperes>,
+    table: Option<&currents::GuideCurrent>,
+    all_stated: bool,
+) -> Option<Finding> {
     let is_far = |other: Amperes| apart(nameplate.0, other.0, "nameplate-far-share", "nameplate-far-a");
     let differs = |other: Amperes| apart(nameplate.0, other.0, "nameplate-differs-share", "nameplate-differs-a");
     match (table, computed) {
@@ -152,8 +159,9 @@ fn doubt(nameplate: Amperes, computed: Option<Amperes>, table: Option<&currents:
             .cure(cure_of(nameplate, table.current))
             .reference("IEC 60947-4-1, Annex G (figures from memory)"),
         ),
-        // Without a guide value the motor's own data are all there is to tell a slip of a unit by.
-        (None, Some(computed)) if is_far(computed) => Some(
+        // Where the row states all four figures they must agree among themselves; without a guide value they are all there is to tell a slip
+        // of a unit by.
+        (table, Some(computed)) if is_far(computed) && (table.is_none() || all_stated) => Some(
             Finding::new(
                 &codes::R106_NAMEPLATE_OFF_COMPUTED,
                 format!(

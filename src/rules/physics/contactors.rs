@@ -94,6 +94,11 @@ formula! {
     "N = Nr (Ir / I)^p"; "Nr*(Ir/I)^p"; |Nr, Ir, I, p| Nr * libm::pow(Ir / I, p)
 }
 formula! {
+    /// Life that the mechanical endurance bounds.
+    MECHANICAL_LIFE: "operations to the end of the mechanical life", "", "data sheet";
+    "N = min(Ne, Nm)"; "MIN(Ne,Nm)"; |Ne, Nm| Ne.min(Nm)
+}
+formula! {
     /// Life when some operations break the starting current.
     MIXED_LIFE: "operations of mixed duty", "", "wear adds up";
     "N = 1 / ((1 - x) / N3 + x / N4)"; "1/((1-x)/N3+x/N4)"; |N3, N4, x| 1.0 / ((1.0 - x) / N3 + x / N4)
@@ -139,6 +144,7 @@ pub const FORMULAS: &[&Formula] = &[
     &ALLOWED_TIME,
     &RATING_FOR_START,
     &LIFE_AT_CURRENT,
+    &MECHANICAL_LIFE,
     &MIXED_LIFE,
     &OPERATIONS_A_YEAR,
     &YEARS_OF_LIFE,
@@ -179,7 +185,8 @@ pub fn life_at_current(
     exponent: f64,
     mechanical_operations: f64,
 ) -> f64 {
-    record.step(&LIFE_AT_CURRENT, &[reference_operations, reference.0, broken.0, exponent]).min(mechanical_operations)
+    let worn = record.step(&LIFE_AT_CURRENT, &[reference_operations, reference.0, broken.0, exponent]);
+    if worn <= mechanical_operations { worn } else { record.step(&MECHANICAL_LIFE, &[worn, mechanical_operations]) }
 }
 
 /// Operations when the share `inching` (0 to 1) of them breaks the starting current.

@@ -45,7 +45,30 @@ pub(super) fn add<'a>(shelf: &mut Shelf<'_, 'a>) -> Vec<Interlock<'a>> {
         found.push(Interlock { roles: vec![a, b], part });
     }
     found.extend(with_partners(shelf));
+    say_enlarged(shelf);
     found
+}
+
+/// A partner of another size brings its frame with it: beyond the next frame up, terminals, coil and price are those of another circuit.
+fn say_enlarged(shelf: &mut Shelf<'_, '_>) {
+    let (Some(shared), Some(alone)) = (&shelf.pins.frame, &shelf.pins.frame_alone) else { return };
+    let mut frames: Vec<&str> = shelf.tools.catalogue.contactors.iter().map(|contactor| contactor.frame.as_str()).collect();
+    frames.dedup();
+    let place = |frame: &str| frames.iter().position(|known| *known == frame);
+    if place(shared).zip(place(alone)).is_none_or(|(shared, alone)| shared <= alone + 1) {
+        return;
+    }
+    let partners: Vec<&str> =
+        shelf.pins.partners.iter().filter(|partner| partner.mechanical).map(|partner| partner.tag.as_str()).collect();
+    let what = format!(
+        "the contactor is of frame {shared}, as its interlock partner {} asks; alone it is of frame {alone}",
+        partners.join(", ")
+    );
+    shelf.find(
+        Finding::new(&codes::C232_PARTNER_ENLARGES, what)
+            .why("a mechanical interlock joins contactors of one frame; wires of a small motor are too thin for terminals of a large one, and its coil draws many times the power")
+            .cure("put one of the two into an enclosure of its own, so that contacts or a contactor relay keep them apart, or order an interlock for unequal frames with the smaller contactor"),
+    );
 }
 
 /// Interlocks with contactors of other rows.

@@ -16,6 +16,7 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
     undervoltage_release(shelf);
     remote_trip(shelf);
     remote_reset(shelf);
+    automatic_reset(shelf);
     handle(shelf);
     thermistor_relay(shelf);
     emergency_stop(shelf);
@@ -98,6 +99,20 @@ fn remote_reset(shelf: &mut Shelf<'_, '_>) {
             Finding::new(&codes::C519_REMOTE, "a remote reset is wanted; nothing in the circuit can be reset from afar")
                 .why("a circuit-breaker that has tripped is closed by hand")
                 .cure("choose an overload relay, or take the reset push-button out of the station"),
+        );
+    }
+}
+
+/// A relay that stands for itself, a soft starter and a drive reset by themselves; a circuit-breaker is closed by hand.
+fn automatic_reset(shelf: &mut Shelf<'_, '_>) {
+    let by_device = shelf.assembly.devices.iter().any(|device| device.drive.is_some() || device.soft_starter.is_some());
+    let by_relay = shelf.assembly.relays.iter().any(|relay| relay.separate && !relay.place.role.is_empty());
+    let by_breaker = shelf.assembly.relays.iter().any(|relay| matches!(relay.kind.as_str(), "motor-breaker" | "moulded-case"));
+    if shelf.case.control.automatic_reset && by_breaker && !by_device && !by_relay {
+        shelf.find(
+            Finding::new(&codes::C519_REMOTE, "automatic reset is wanted; nothing in the circuit resets by itself")
+                .why("a circuit-breaker that has tripped is closed by hand")
+                .cure("choose an overload relay (protection_kind gG, aM or the like), or write manual below reset_mode"),
         );
     }
 }

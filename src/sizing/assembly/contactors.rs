@@ -185,7 +185,11 @@ pub(super) fn judged_voltage(case: &Case, tools: &Tools<'_>) -> f64 {
 /// Reduced-life ratings: only where the project allows them, below class IE3, without inching, at few starts an hour.
 fn reduced_life_suits(case: &Case) -> bool {
     case.wishes.reduced_life
-        && case.machine.class.is_none_or(|class| class < EfficiencyClass::Ie3)
+        && match case.machine.class {
+            Some(class) => class < EfficiencyClass::Ie3,
+            // Of an unknown class the starting current tells whether it may be of a high one, stated or assumed.
+            None => case.start.ratio.value <= device_figure("reduced-life-ratio-most"),
+        }
         && case.start.inching == 0.0
         && case.start.per_hour.is_none_or(|per_hour| per_hour <= device_figure("reduced-life-starts-most"))
 }
@@ -258,6 +262,7 @@ fn for_role<'a>(
     let mut skip = larger;
     let mut worn: Option<(Offered<'a>, Verdict, String)> = None;
     let mut found: Option<(Offered<'a>, Verdict)> = None;
+    let mut refused: Option<(String, Check)> = None;
     for contactor in candidates.iter().copied().filter(|contactor| among.counted.is_none_or(|frame| contactor.frame == frame)) {
         // Contactors of other frames are only counted.
         if skip == 0 && among.frame.is_some_and(|frame| contactor.frame != frame) {
@@ -281,6 +286,10 @@ fn for_role<'a>(
                 "coordination".clone_into(&mut governed_by);
             }
             Some(check) => {
+                // The smallest that fails on the frequency of starts alone comes nearest.
+                if refused.is_none() && check.name == "contactor-frequency" {
+                    refused = Some((contactor.part.clone(), check.clone()));
+                }
                 let name = check.name.clone();
                 let only_worn = verdict.checks.iter().all(|check| check.passed != Some(false) || check.name == "contactor-life");
                 if only_worn && worn.is_none() {
@@ -290,6 +299,10 @@ fn for_role<'a>(
             }
         }
     }
+    // A smaller one holds everything else: its wear is why this one stands here, whatever failed in between.
+    if larger == 0 && worn.is_some() && found.is_some() {
+        "contactor-life".clone_into(&mut governed_by);
+    }
     let chosen = match (found, worn.filter(|_| larger == 0)) {
         (None, Some((offered, verdict, before))) => {
             governed_by = before;
@@ -297,6 +310,7 @@ fn for_role<'a>(
         }
         (found, _) => found,
     };
+    let refused = refused.filter(|_| chosen.is_none() && larger == 0);
     ChosenContactor {
         role: demand.role,
         current: demand.asks.current,
@@ -307,7 +321,11 @@ fn for_role<'a>(
         expected: None,
         years: None,
         governed_by,
-        checks: chosen.map_or_else(Vec::new, |(_, verdict)| verdict.checks),
+        checks: match chosen {
+            Some((_, verdict)) => verdict.checks,
+            None => refused.iter().map(|(_, check)| check.clone()).collect(),
+        },
+        refused,
     }
 }
 

@@ -98,7 +98,7 @@ fn finding(case: &Case, role: &str, operations: f64, years: f64, per_hour: f64) 
         rounded(operations),
         round_to(years, if years < 10.0 { 1 } else { 0 })
     );
-    let short = practice("contact-life-least").is_some_and(|least| years < least);
+    let short = practice("contact-life-wanted").is_some_and(|wanted| years < wanted);
     let code = if short { &codes::C213_SHORT_LIFE } else { &codes::C212_CONTACT_LIFE };
     let cure = match (short, case.start.hours_a_year) {
         (false, None) => "state service_hours_per_year in the basis for the years at its own hours",

@@ -1,11 +1,14 @@
 //! Says what the catalogue holds no device for.
 
+use crate::design::Check;
 use crate::finding::{Finding, codes};
 use crate::load::Case;
 use crate::quantity::round_to;
 use crate::record::Record;
+use crate::rules::units::Units;
 use crate::sizing::Tools;
 use crate::sizing::assembly::{ChosenContactor, ChosenRelay, Decided, nearest_words};
+use crate::sizing::judge::{cure_of, is_cured_by_another_start};
 
 /// No protective device holds.
 pub(super) fn say_protection(decided: &Decided<'_, '_>, record: &mut Record) {
@@ -34,19 +37,21 @@ pub(super) fn say_protection(decided: &Decided<'_, '_>, record: &mut Record) {
 }
 
 /// Roles without a contactor.
-pub(super) fn say_contactors(case: &Case, contactors: &[ChosenContactor<'_>], record: &mut Record) {
+pub(super) fn say_contactors(case: &Case, contactors: &[ChosenContactor<'_>], tools: &Tools<'_>, record: &mut Record) {
     for chosen in contactors.iter().filter(|chosen| chosen.contactor.is_none()) {
         let what = format!(
-            "the catalogue holds no contactor for {} A in {} at {} V ({})",
+            "the catalogue holds no contactor for {} A in {} at {} V{} ({})",
             round_to(chosen.demand.current.0, 2),
             chosen.demand.category.name(),
             case.machine.voltage.0,
+            asked(chosen.refused.as_ref()),
             chosen.role.name
         );
         record.find(
             Finding::new(&codes::C203_NO_CONTACTOR, what)
                 .at(case.place.clone())
-                .cure("add one to the catalogue, or start the motor another way"),
+                .why(chosen.refused.as_ref().map(|(part, check)| nearest_words(part, check, tools)).unwrap_or_default())
+                .cure(cure(chosen.refused.as_ref(), "add one to the catalogue, or start the motor another way", tools)),
         );
     }
 }
@@ -55,16 +60,33 @@ pub(super) fn say_contactors(case: &Case, contactors: &[ChosenContactor<'_>], re
 pub(super) fn say_relays(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) {
     for chosen in relays.iter().filter(|chosen| chosen.separate && chosen.relay.is_none()) {
         let what = format!(
-            "the catalogue holds no {} for a setting of {} A in class {}",
+            "the catalogue holds no {} for a setting of {} A in class {}{}",
             if chosen.place.role.is_empty() { "hand-operated starter" } else { "overload relay" },
             round_to(chosen.setting.0, 2),
-            chosen.class
+            chosen.class,
+            asked(chosen.refused.as_ref())
         );
         record.find(
             Finding::new(&codes::C204_NO_RELAY, what)
                 .at(case.place.clone())
                 .why(chosen.refused.as_ref().map(|(part, check)| nearest_words(part, check, tools)).unwrap_or_default())
-                .cure("add one to the catalogue"),
+                .cure(cure(chosen.refused.as_ref(), "add one to the catalogue", tools)),
         );
     }
+}
+
+/// What else the start asks, where parts of the current are there and fail on it alone.
+fn asked(refused: Option<&(String, Check)>) -> String {
+    match refused.map(|(_, check)| (check.name.as_str(), check.value)) {
+        Some(("trip-class-at-start", Some(seconds))) => format!(" that lets a start of {} s pass", round_to(seconds, 1)),
+        Some(("relay-frequency" | "contactor-frequency", Some(per_hour))) => format!(" for {per_hour} starts an hour"),
+        _ => String::new(),
+    }
+}
+
+/// The cure of the check on which the nearest part fails: another part of the kind is none where the start itself asks too much.
+fn cure(refused: Option<&(String, Check)>, otherwise: &'static str, tools: &Tools<'_>) -> &'static str {
+    refused
+        .filter(|(_, check)| is_cured_by_another_start(check))
+        .map_or(otherwise, |(_, check)| cure_of(check, Units::of(tools.book.key())))
 }

@@ -67,13 +67,16 @@ pub(super) fn choose(
     let mut each = Vec::new();
     for (chosen, result) in assembly.contactors.iter().zip(&mut circuit.contactors) {
         let Some(contactor) = chosen.contactor else { continue };
-        if let Some(coil) = coil {
-            result.part = contactor.part_with(coil);
-        }
-        result.suppression_built_in =
-            if voltage.dc { contactor.dc_suppression_built_in } else { contactor.ac_suppression_built_in };
         match of_contactor(contactor, voltage, chosen.role.name) {
-            Some(coil) => each.push(coil),
+            Some(of_role) => {
+                if let Some(coil) = coil {
+                    result.part = contactor.part_with(coil);
+                }
+                result.suppression_built_in =
+                    if voltage.dc { contactor.dc_suppression_built_in } else { contactor.ac_suppression_built_in };
+                each.push(of_role);
+            }
+            // No range has the number of a coil that is not made.
             None => record.find(
                 Finding::new(&codes::C402_NO_DC_COIL, format!("{} is not made with a coil for direct current", contactor.part))
                     .at(case.control.place.clone())

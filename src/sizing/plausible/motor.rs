@@ -4,9 +4,10 @@
 use super::class_limit;
 use crate::finding::{Finding, codes};
 use crate::load::{Case, EfficiencyClass, Field, Load, LoadKind, Machine, Method};
-use crate::quantity::round_to;
+use crate::quantity::{Volts, round_to};
 use crate::record::Record;
 use crate::rules::RuleBook;
+use crate::rules::physics::nominal::is_same_voltage;
 use crate::rules::physics::plausibility::plausible;
 use crate::rules::physics::starting;
 use crate::rules::units::Units;
@@ -19,6 +20,7 @@ pub(super) fn of_row(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut
     }
     efficiency(load, &case.machine, book, record);
     power_factor(load, record);
+    winding(load, case, record);
     load_above_motor(load, case, record);
     locked_rotor(load, case, record);
     speed(load, case, record);
@@ -61,6 +63,26 @@ fn power_factor(load: &Load, record: &mut Record) {
             .at(load.place_of(Field::PowerFactor))
             .why("a current computed with it would be too large, and the overload protection set to it would not protect the motor")
             .cure("enter the nameplate's power factor (that while starting is another), or leave the cell empty"),
+    );
+}
+
+/// A winding that the line passes in neither connection, delta nor star. Behind a drive the drive makes the voltage; what a start in delta asks
+/// of the winding is told with its method.
+fn winding(load: &Load, case: &Case, record: &mut Record) {
+    let (start, line) = (&case.start, case.machine.voltage.0);
+    let Some((low, high)) = case.machine.winding.filter(|_| !start.method.needs_delta_winding() && !start.by_drive_alone())
+    else {
+        return;
+    };
+    let is_line = |volts: Volts| is_same_voltage(volts.0, line);
+    if is_line(low) || high.is_some_and(is_line) {
+        return;
+    }
+    let made_for = load.text(Field::MotorVoltages).unwrap_or_default();
+    record.find(
+        Finding::new(&codes::C301_WINDING_VOLTAGE, format!("the winding is made for {made_for} V; the supply is {line} V"))
+            .at(load.place_of(Field::MotorVoltages))
+            .cure("order the motor for the supply voltage"),
     );
 }
 

@@ -10,7 +10,7 @@ use crate::sizing::arrangement::{Base, Device as MethodDevice, OF_ONE_MOTOR, Rel
 use crate::sizing::assembly::protection::dial_down;
 use crate::sizing::assembly::relays::{Trial, admitted, limits, seen, ultimate_trip};
 use crate::sizing::assembly::{ChosenProtection, ChosenRelay, Decided, Device, base_current, by_hand};
-use crate::sizing::judge::{Verdict, at_least, at_most, choose as first};
+use crate::sizing::judge::{Verdict, at_least, at_most, choose as first, is_cured_by_another_start};
 
 /// A place with what it asks of its relay.
 struct Ask<'s, 'a> {
@@ -208,7 +208,10 @@ impl<'s, 'a> Ask<'s, 'a> {
     /// The place where the catalogue holds no relay for it, with the one that comes nearest.
     fn without_relay(&self) -> ChosenRelay<'a> {
         let judged = self.candidates().map(|relay| (&*relay.part, self.judge(relay, self.decided.class, self.device_before)));
-        ChosenRelay { refused: nearest_refused(judged), ..self.bare() }
+        let refused = nearest_refused(judged);
+        // What no relay of the range meets stays a failed check of the circuit.
+        let checks = refused.iter().map(|(_, check)| check.clone()).filter(is_cured_by_another_start).collect();
+        ChosenRelay { refused, checks, ..self.bare() }
     }
 }
 
