@@ -25,6 +25,7 @@ pub(crate) mod headings;
 mod kind;
 mod known;
 mod layout;
+mod load_kind;
 mod load_words;
 mod look;
 mod machines;

@@ -73,6 +73,8 @@ pub struct Load {
     pub rejected: bool,
     /// A value that sizing needs is still open, so it is not sized until somebody decides.
     pub incomplete: bool,
+    /// Taken for a motor, though nothing says what it is.
+    pub kind_in_doubt: bool,
     /// Fields that the row has, a bit for each by its number.
     fields: u128,
     /// Their entries, ascending by field. Rows that state the same share an entry.
@@ -88,7 +90,7 @@ impl Load {
     pub fn new(source: Arc<Source>, grid: usize, row: u32) -> Self {
         // Room for all columns at once: a row that grows entry by entry moves several times.
         let entries = Vec::with_capacity(source.headings.len().min(FIELDS.len()));
-        Self { source, grid, row, rejected: false, incomplete: false, fields: 0, entries }
+        Self { source, grid, row, rejected: false, incomplete: false, kind_in_doubt: false, fields: 0, entries }
     }
 
     /// Sheet and row as a person counts them: where findings about this row stand.

@@ -1,5 +1,5 @@
-//! What descriptions say of a load that no column names: that a motor turns it, that it is a board, that a transformer only says where
-//! it stands. The words are a table.
+//! What descriptions say of a load that no column names: that a motor turns it, that it is a board, that it heats, that a transformer
+//! only says where it stands. The words are a table.
 
 use std::sync::LazyLock;
 
@@ -15,12 +15,17 @@ struct Lists {
     turns: Phrases,
     board: Phrases,
     beside: Phrases,
+    heats: Phrases,
 }
+
+/// Ends of German and Dutch words of what heats: `Nacherhitzer`, `Fußbodenheizung`, `vloerverwarming`.
+const HEATS: &[&str] =
+    &["ofen", "heizung", "heizer", "heizstab", "heizregister", "erhitzer", "verwarming", "verwarmer", "verhitter"];
 
 static LISTS: LazyLock<Lists> = LazyLock::new(|| {
     let rows: Vec<Said> = tables::rows(TABLE);
     let of = |says: &str| Phrases::of(rows.iter().filter(|row| row.says == says).map(|row| row.phrases.as_str()));
-    Lists { turns: of("turns"), board: of("board"), beside: of("beside") }
+    Lists { turns: of("turns"), board: of("board"), beside: of("beside"), heats: of("heats") }
 });
 
 /// Whether a text names a motor, or what one turns. A board that is supplied as a whole is none, whatever it controls.
@@ -39,6 +44,12 @@ pub(super) fn is_beside_a_transformer(text: &str) -> bool {
     LISTS.beside.stand_in(&words(text))
 }
 
+/// Whether a text names what heats.
+pub(super) fn names_a_heater(text: &str) -> bool {
+    let words = words(text);
+    LISTS.heats.stand_in(&words) || words.iter().any(|word| HEATS.iter().any(|end| word.ends_with(end)))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -49,7 +60,7 @@ mod tests {
         let rows: Vec<Said> = tables::rows(TABLE);
         assert_eq!(rows.len(), lines);
         for row in &rows {
-            assert!(["turns", "board", "beside"].contains(&row.says.as_str()), "{row:?}");
+            assert!(["turns", "board", "beside", "heats"].contains(&row.says.as_str()), "{row:?}");
             let plain = |letter: char| letter.is_ascii_lowercase() || matches!(letter, ' ' | '|' | '&' | '*');
             assert!(row.phrases.chars().all(plain), "{row:?}");
         }
@@ -71,6 +82,43 @@ mod tests {
     #[case("Dishwasher", false)]
     fn texts_name_motors_or_not(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(names_a_motor(text), expected);
+    }
+
+    // The usual names of heaters in six languages and in Dutch: terms of the trade, practice.
+    #[rstest::rstest]
+    fn heaters_by_their_usual_names(
+        #[values(
+            "Electric duct heater",
+            "Heater battery",
+            "Trace heating",
+            "Combi-oven",
+            "Elektro-Nacherhitzer",
+            "Lufterhitzer",
+            "Heizregister",
+            "Fußbodenheizung",
+            "Résistance réchauffage",
+            "Résistances électriques",
+            "Batterie électrique CTA",
+            "Réchauffeurs",
+            "Resistenze cella lievitazione",
+            "Riscaldatori",
+            "Batteria elettrica di post-riscaldo",
+            "Resistencias",
+            "Calentadores",
+            "Batería eléctrica",
+            "Resistências",
+            "Aquecedores",
+            "Vloerverwarming inrit",
+            "Luchtverhitter"
+        )]
+        text: &str,
+    ) {
+        assert!(names_a_heater(text));
+    }
+
+    #[rstest::rstest]
+    fn what_heats_nothing(#[values("Batterie de condensateurs", "Ladebatterie", "Pump 3", "Chiller")] text: &str) {
+        assert!(!names_a_heater(text));
     }
 
     #[test]
