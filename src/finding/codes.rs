@@ -267,6 +267,7 @@ codes! {
     C223_RATING_TAKEN, "C223", Note, "equipment whose short-circuit current rating nobody states, at a fault current that unmarked parts stand";
     C224_OPENS_LATE, "C224", Note, "a device behind a direct-current supply that gives too little to open it at once";
     C225_BYPASS_BUILT_IN, "C225", Note, "a bypass that the soft starter brings";
+    C226_PEAK_NOT_JUDGED, "C226", Note, "a single-phase motor of which nobody states what it draws at the start";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";

@@ -8,6 +8,7 @@ use crate::finding::codes;
 use crate::load::{Entry, Field, Load, Text, Value};
 
 /// A text that may say what a load is, and the column where it stands.
+#[derive(Clone, Debug)]
 struct Saying {
     column: u32,
     text: Text,
@@ -32,6 +33,12 @@ impl Table<'_> {
             }
             return load.set(Field::LoadKind, Entry { value: Value::Choice("packaged"), column, text });
         }
+        let sayings = self.sayings(load, row);
+        if is_supply_alone(method.as_deref())
+            && let Some(said) = brings_electronics(load, &sayings)
+        {
+            return self.take_for(load, "other", &said, ELECTRONICS);
+        }
         // `Heizungspumpe` is a motor, whatever it heats.
         let description = load.text(Field::Description).unwrap_or_default();
         let board = is_supply_alone(method.as_deref()) && load_words::names_a_board(description);
@@ -39,9 +46,8 @@ impl Table<'_> {
         if motor || method.as_deref().is_some_and(methods::starts_a_motor) {
             return;
         }
-        let sayings = self.sayings(load, row);
         match kind_said(load, &sayings) {
-            Some((kind, said)) => self.take_for(load, kind, said),
+            Some((kind, said)) => self.take_for(load, kind, said, ""),
             None if is_supply_alone(method.as_deref()) => self.unnamed_supply(load),
             None => self.say_kind_uncertain(load, method.as_deref()),
         }
@@ -63,8 +69,8 @@ impl Table<'_> {
     }
 
     /// Takes a load for the kind that a text names, and says which text did.
-    fn take_for(&mut self, load: &mut Load, kind: &'static str, said: &Saying) {
-        let what = format!("`{}` was taken for a load of the kind {kind}", text::shortened(&said.text));
+    fn take_for(&mut self, load: &mut Load, kind: &'static str, said: &Saying, because: &str) {
+        let what = format!("`{}` was taken for a load of the kind {kind}{because}", text::shortened(&said.text));
         let cure = "state load_kind if it is another";
         self.cell_finding(load, &codes::I447_KIND_INFERRED, said.column as usize, &said.text, what, cure);
         load.set(Field::LoadKind, Entry { value: Value::Choice(kind), column: said.column, text: said.text.clone() });
@@ -114,6 +120,22 @@ impl Table<'_> {
 fn marking(load: &Load) -> Option<Saying> {
     let marked = [Field::MinimumCircuitAmpacityA, Field::MaximumProtectionA].into_iter().find_map(|field| load.entry(field))?;
     Some(Saying { column: marked.column, text: marked.text.clone() })
+}
+
+/// What is said of a motor behind electronics of its own.
+const ELECTRONICS: &str =
+    ": electronics of its own stand before the motor, so that its nameplate current counts and no table of cage motors";
+
+/// The text that says that a load brings its own electronics: description, type, section or remark, or `EC` as the starting method. It must
+/// state what it draws, which no efficiency of a cage motor tells.
+fn brings_electronics(load: &Load, sayings: &[Saying]) -> Option<Saying> {
+    if !(load.has(Field::FullLoadCurrentA) || load.has(Field::RatedPowerKva)) {
+        return None;
+    }
+    let of = |field: Field| load.entry(field).map(|entry| Saying { column: entry.column, text: entry.text.clone() });
+    let texts = sayings.iter().cloned().chain(of(Field::Notes));
+    let said = texts.into_iter().find(|said| load_words::names_electronics(&said.text));
+    said.or_else(|| of(Field::StartingMethod).filter(|method| load_words::is_commutated(&method.text)))
 }
 
 /// The kind of load that texts name, and the first of them that does.
