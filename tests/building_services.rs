@@ -96,3 +96,52 @@ fn a_brake_is_spoken_of_at_its_voltage() {
     assert!(!codes(&mains).contains(&"C515") && cure(&mains).contains("0.52 A at 230 V"), "{:?}", mains.findings);
     assert!(!codes(&braked("", "")).contains(&"C515"));
 }
+
+/// A text whose numbers all have a decimal comma: 1.100 is one thousand one hundred there. Elsewhere it is asked, and the cure does not
+/// repeat what was refused.
+#[test]
+fn a_point_between_thousands_is_read_where_all_decimals_are_commas() {
+    let row = |power: &str, current: &str| design_of(&format!("{HEADINGS}\nP-1;Pumpe;{power};400;{current};Direkt;20;\n"), BASIS);
+    let read = row("1.100 W", "2,7").circuits.remove(0);
+    assert_eq!(read.load.rated_power_kw, Some(1.1), "{:?}", read.findings);
+    let asked = row("1.100 W", "2.7");
+    let told: Vec<_> = asked.findings.iter().chain(asked.circuits.iter().flat_map(|circuit| &circuit.findings)).collect();
+    let told = told.iter().find(|finding| finding.code == "I421").expect("it is asked");
+    assert!(told.cure.contains("1.1 W") && told.cure.contains("1100 W") && !told.cure.contains("1.100"), "{}", told.cure);
+}
+
+/// A drive starts its motor; the contactor before it stays closed meanwhile, so that it neither wears nor contradicts continuous duty.
+#[test]
+fn sixty_starts_an_hour_on_a_drive_wear_no_contactor() {
+    let of = |method: &str| {
+        let headings =
+            "tag,description,rated_power_kw,voltage_v,full_load_current_a,starting_method,cable_length_m,duty,starts_per_hour";
+        design_of(&format!("{headings}\nM-1,Divider,3,400,6.4,{method},25,S1,60\n"), BASIS).circuits.remove(0)
+    };
+    let drive = of("drive");
+    for code in ["L326", "C212", "C213"] {
+        assert!(!codes(&drive).contains(&code), "{code}: {:?}", drive.findings);
+    }
+    assert!(codes(&of("direct")).contains(&"L326"));
+}
+
+/// The cure names the word of the sender's language.
+#[rstest]
+#[case("Stern-Dreiek", "Stern-Dreieck")]
+#[case("Einspeisng", "Einspeisung")]
+#[case("Versorgng", "Einspeisung")]
+fn an_unknown_method_is_answered_in_its_language(#[case] method: &str, #[case] known: &str) {
+    let circuit = circuit(&format!("P-1;Pumpe;5,5;400;10,5;{method};20;"), "");
+    let told = circuit.findings.iter().find(|finding| finding.code == "I422").expect("it is not understood");
+    assert!(told.cure.to_lowercase().contains(&known.to_lowercase()), "{}", told.cure);
+}
+
+/// A basis serves several lists: a heading that this one has not is told, and the list is read.
+#[test]
+fn a_heading_of_the_basis_that_is_not_in_this_list_is_a_warning() {
+    let basis = format!("{BASIS}[columns]\n\"Aanloopmethode\" = \"starting_method\"\n");
+    let design = design_of(&format!("{HEADINGS}\nP-1;Pumpe;5,5;400;10,5;Direkt;20;\n"), &basis);
+    let told = design.findings.iter().find(|finding| finding.code == "F103").expect("it is told");
+    assert!(told.severity == Severity::Warning && told.what.contains("`Aanloopmethode`"), "{}", told.what);
+    assert_eq!(design.circuits.len(), 1);
+}

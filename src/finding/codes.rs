@@ -118,6 +118,7 @@ codes! {
     // F: basis
     F101_KEY_UNKNOWN, "F101", Warning, "a key of the basis that is not known and not used";
     F102_SHEET_LEFT_OUT, "F102", Warning, "a sheet of the schedule with a basis that is not read, because a file of the basis is given";
+    F103_HEADING_ABSENT, "F103", Warning, "a heading that the basis maps and the schedule has not";
     F111_NOT_DECIDED, "F111", Warning, "a decision of the basis that is not applied";
     // L: load and case
     L101_QUANTITY, "L101", Warning, "a quantity that disagrees with the number of tags";

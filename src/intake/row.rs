@@ -123,7 +123,7 @@ impl<'a> Table<'a> {
         }
         let read = match cells::stands_by(&seen).filter(|_| column.of_standby) {
             Some(given) => Ok(given),
-            None => cells::read(spec, column.unit, cell),
+            None => self.read_by_mark(spec, column.unit, cell),
         };
         match read {
             Ok(given) => {
