@@ -75,6 +75,8 @@ pub struct Load {
     pub incomplete: bool,
     /// The cell of a column that is not read which may put the load on an emergency or essential branch.
     pub on_a_branch: Option<Box<Place>>,
+    /// Taken for a motor, though nothing says what it is.
+    pub kind_in_doubt: bool,
     /// Fields that the row has, a bit for each by its number.
     fields: u128,
     /// Their entries, ascending by field. Rows that state the same share an entry.
@@ -90,7 +92,7 @@ impl Load {
     pub fn new(source: Arc<Source>, grid: usize, row: u32) -> Self {
         // Room for all columns at once: a row that grows entry by entry moves several times.
         let entries = Vec::with_capacity(source.headings.len().min(FIELDS.len()));
-        Self { source, grid, row, rejected: false, incomplete: false, on_a_branch: None, fields: 0, entries }
+        Self { source, grid, row, rejected: false, incomplete: false, on_a_branch: None, kind_in_doubt: false, fields: 0, entries }
     }
 
     /// Sheet and row as a person counts them: where findings about this row stand.

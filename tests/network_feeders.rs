@@ -160,6 +160,7 @@ fn row(tag: &str, node: usize, term: FeederTerm) -> Connected {
         nonlinear: false,
         feeds_fault: None,
         starting: None,
+        kind_in_doubt: false,
         term: Some(term),
     }
 }

@@ -425,3 +425,16 @@ fn a_row_that_is_called_spare_is_asked_about(#[case] said: &str, #[case] expecte
     assert_eq!(codes(&circuit).contains(&"L350"), expected, "{:?}", circuit.findings);
     assert!(!codes(&motor("iec", &[("description", said), ("running", "duty")])).contains(&"L350"));
 }
+
+/// Lists of machine builders name several machines behind one designation; the shortened end repeats the last letters (practice).
+#[rstest]
+#[case("=L4+NAS-M1..M6", 6, "=L4+NAS-M6")]
+#[case("=L4+RAF-M1/M2", 2, "=L4+RAF-M2")]
+#[case("NAS-M1..M6", 6, "NAS-M6")]
+#[case("RAF-M1/M2", 2, "RAF-M2")]
+fn a_designation_of_several_machines_gives_each_its_tag(#[case] tag: &str, #[case] number: usize, #[case] last: &str) {
+    let headings = "tag,description,rated_power_kw,voltage_v,full_load_current_a,starting_method,cable_length_m,quantity";
+    let text = format!("{headings}\n{tag},Belt,0.55,400,1.6,direct,30,{number}\n");
+    let circuit = design_of(&text, IEC).circuits.remove(0);
+    assert_eq!((circuit.tags.len(), circuit.tags.last().map(String::as_str)), (number, Some(last)), "{:?}", circuit.findings);
+}

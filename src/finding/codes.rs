@@ -122,6 +122,7 @@ codes! {
     // F: basis
     F101_KEY_UNKNOWN, "F101", Warning, "a key of the basis that is not known and not used";
     F102_SHEET_LEFT_OUT, "F102", Warning, "a sheet of the schedule with a basis that is not read, because a file of the basis is given";
+    F103_HEADING_ABSENT, "F103", Warning, "a heading that the basis maps and the schedule has not";
     F111_NOT_DECIDED, "F111", Warning, "a decision of the basis that is not applied";
     // L: load and case
     L101_QUANTITY, "L101", Warning, "a quantity that disagrees with the number of tags";
@@ -275,6 +276,7 @@ codes! {
     C225_BYPASS_BUILT_IN, "C225", Note, "a bypass that the soft starter brings";
     C226_BY_EVALUATION, "C226", Note, "an instantaneous trip above the first place by the engineering evaluation that the basis states";
     C232_PARTNER_ENLARGES, "C232", Warning, "a contactor that is larger by more than one frame because its interlock partner is";
+    C234_PEAK_NOT_JUDGED, "C234", Note, "a single-phase motor of which nobody states what it draws at the start";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";

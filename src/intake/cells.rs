@@ -67,7 +67,7 @@ impl Given {
     }
 }
 
-type Outcome = Result<Given, Box<Wrong>>;
+pub(super) type Outcome = Result<Given, Box<Wrong>>;
 
 /// Reads a cell that is not blank.
 pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell) -> Outcome {
@@ -261,7 +261,8 @@ fn method(seen: &str) -> Outcome {
             "keep one of the two",
         ),
         Method::Unknown => {
-            let near = values::nearest_choice(spec, seen).map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
+            let near = values::nearest_choice(spec, seen).map(str::to_owned).or_else(|| methods::nearest_spelling(seen));
+            let near = near.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
             wrong(
                 &codes::I422_METHOD_UNKNOWN,
                 format!("{} reads `{}`, which is not understood", spec.name, text::shortened(seen)),

@@ -1,5 +1,5 @@
-//! What descriptions say of a load that no column names: that a motor turns it, that it is a board, that a transformer only says where
-//! it stands. The words are a table.
+//! What descriptions say of a load that no column names: that a motor turns it, that it is a board, that it heats, that it brings its
+//! own electronics, that a transformer only says where it stands. The words are a table.
 
 use std::sync::LazyLock;
 
@@ -15,12 +15,18 @@ struct Lists {
     turns: Phrases,
     board: Phrases,
     beside: Phrases,
+    heats: Phrases,
+    electronics: Phrases,
 }
+
+/// Ends of German and Dutch words of what heats: `Nacherhitzer`, `Fußbodenheizung`, `vloerverwarming`.
+const HEATS: &[&str] =
+    &["ofen", "heizung", "heizer", "heizstab", "heizregister", "erhitzer", "verwarming", "verwarmer", "verhitter"];
 
 static LISTS: LazyLock<Lists> = LazyLock::new(|| {
     let rows: Vec<Said> = tables::rows(TABLE);
     let of = |says: &str| Phrases::of(rows.iter().filter(|row| row.says == says).map(|row| row.phrases.as_str()));
-    Lists { turns: of("turns"), board: of("board"), beside: of("beside") }
+    Lists { turns: of("turns"), board: of("board"), beside: of("beside"), heats: of("heats"), electronics: of("electronics") }
 });
 
 /// Whether a text names a motor, or what one turns. A board that is supplied as a whole is none, whatever it controls.
@@ -39,6 +45,25 @@ pub(super) fn is_beside_a_transformer(text: &str) -> bool {
     LISTS.beside.stand_in(&words(text))
 }
 
+/// Whether a text names what heats.
+pub(super) fn names_a_heater(text: &str) -> bool {
+    let words = words(text);
+    LISTS.heats.stand_in(&words) || words.iter().any(|word| HEATS.iter().any(|end| word.ends_with(end)))
+}
+
+/// Whether a text names a motor that brings its own electronics: `EC fan`, `mit integriertem FU`.
+pub(super) fn names_electronics(text: &str) -> bool {
+    LISTS.electronics.stand_in(&words(text)) || is_commutated(text)
+}
+
+/// `EC` or `ECM` alone or beside a machine. A number behind it makes a tag of it.
+pub(super) fn is_commutated(text: &str) -> bool {
+    let words = words(text);
+    let numbered = |at: usize| words.get(at + 1).is_some_and(|next| next.starts_with(|first: char| first.is_ascii_digit()));
+    let said = words.iter().enumerate().any(|(at, word)| matches!(word.as_str(), "ec" | "ecm") && !numbered(at));
+    said && (words.len() == 1 || names_a_motor(text))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -49,7 +74,7 @@ mod tests {
         let rows: Vec<Said> = tables::rows(TABLE);
         assert_eq!(rows.len(), lines);
         for row in &rows {
-            assert!(["turns", "board", "beside"].contains(&row.says.as_str()), "{row:?}");
+            assert!(["turns", "board", "beside", "heats", "electronics"].contains(&row.says.as_str()), "{row:?}");
             let plain = |letter: char| letter.is_ascii_lowercase() || matches!(letter, ' ' | '|' | '&' | '*');
             assert!(row.phrases.chars().all(plain), "{row:?}");
         }
@@ -71,6 +96,58 @@ mod tests {
     #[case("Dishwasher", false)]
     fn texts_name_motors_or_not(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(names_a_motor(text), expected);
+    }
+
+    // The usual names of heaters in six languages and in Dutch: terms of the trade, practice.
+    #[rstest::rstest]
+    fn heaters_by_their_usual_names(
+        #[values(
+            "Electric duct heater",
+            "Heater battery",
+            "Trace heating",
+            "Combi-oven",
+            "Elektro-Nacherhitzer",
+            "Lufterhitzer",
+            "Heizregister",
+            "Fußbodenheizung",
+            "Résistance réchauffage",
+            "Résistances électriques",
+            "Batterie électrique CTA",
+            "Réchauffeurs",
+            "Resistenze cella lievitazione",
+            "Riscaldatori",
+            "Batteria elettrica di post-riscaldo",
+            "Resistencias",
+            "Calentadores",
+            "Batería eléctrica",
+            "Resistências",
+            "Aquecedores",
+            "Vloerverwarming inrit",
+            "Luchtverhitter"
+        )]
+        text: &str,
+    ) {
+        assert!(names_a_heater(text));
+    }
+
+    #[rstest::rstest]
+    #[case("Zuluftventilator EC", true)]
+    #[case("EC fan SF-1", true)]
+    #[case("EC-Motor, 0-10 V, integrierte Elektronik", true)]
+    #[case("EC", true)]
+    #[case("1~ mit integriertem FU", true)]
+    #[case("Permanent magnet motor, integrated electronics", true)]
+    #[case("Electronically commutated plug fan", true)]
+    #[case("Evaporative cooler fan EC-1", false)]
+    #[case("Supply fan", false)]
+    #[case("Permanent magnet motor", false)]
+    fn electronics_of_the_load(#[case] text: &str, #[case] expected: bool) {
+        assert_eq!(names_electronics(text), expected);
+    }
+
+    #[rstest::rstest]
+    fn what_heats_nothing(#[values("Batterie de condensateurs", "Ladebatterie", "Pump 3", "Chiller")] text: &str) {
+        assert!(!names_a_heater(text));
     }
 
     #[test]

@@ -12,7 +12,7 @@ use super::layout::Layout;
 use super::methods::{self, Method};
 use super::units::Unit;
 use super::{Grid, Row, fold, tables, text};
-use crate::finding::{column_letters, nearest};
+use crate::finding::{Finding, Place, codes, column_letters, nearest};
 use crate::load::{FIELDS, Field, FieldSpec, Kind};
 
 /// Cells of a column that are looked at where its heading leaves its meaning open.
@@ -76,13 +76,17 @@ pub(super) struct Column {
     pub(super) of_standby: bool,
 }
 
-/// Headings that the user says the meaning of.
+/// Headings that the user says the meaning of: on the command line and in the schedule itself, and in a basis, which may serve further
+/// schedules.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Overrides(Vec<(String, Field)>);
+pub(super) struct Overrides {
+    of_user: Vec<(String, Field)>,
+    of_basis: Vec<(String, Field)>,
+}
 
 impl Overrides {
     /// Checks the names of the fields.
-    pub(super) fn new(pairs: &[(String, String)]) -> Result<Self, IntakeError> {
+    pub(super) fn new(of_user: &[(String, String)], of_basis: &[(String, String)]) -> Result<Self, IntakeError> {
         let of = |(heading, name): &(String, String)| {
             let wanted = name.trim().replace([' ', '-'], "_").to_lowercase();
             let field = Field::from_name(&wanted).ok_or_else(|| {
@@ -99,14 +103,17 @@ impl Overrides {
             })?;
             Ok((heading.trim().to_owned(), field))
         };
-        pairs.iter().map(of).collect::<Result<_, _>>().map(Self)
+        let all = |pairs: &[(String, String)]| pairs.iter().map(of).collect::<Result<_, _>>();
+        Ok(Self { of_user: all(of_user)?, of_basis: all(of_basis)? })
     }
 
     /// Puts the user's meaning in place of the recognised one.
     pub(super) fn apply(&self, headings: &[String], recognised: &mut [Option<Recognised>]) {
         for (heading, slot) in headings.iter().zip(recognised) {
             let key = fold::key(heading);
-            if let Some((_, field)) = self.0.iter().find(|(mapped, _)| !key.is_empty() && fold::key(mapped) == key) {
+            if let Some((_, field)) =
+                self.of_user.iter().chain(&self.of_basis).find(|(mapped, _)| !key.is_empty() && fold::key(mapped) == key)
+            {
                 let unit = slot.as_ref().and_then(|found| found.unit);
                 *slot = Some(Recognised { meanings: vec![Meaning::Field(*field)], unit, canonical: None });
             }
@@ -115,7 +122,7 @@ impl Overrides {
 
     /// Every heading that is named must stand somewhere.
     pub(super) fn check<'a>(&self, headings: impl Iterator<Item = &'a String> + Clone) -> Result<(), IntakeError> {
-        for (mapped, _) in &self.0 {
+        for (mapped, _) in &self.of_user {
             if headings.clone().any(|heading| fold::key(heading) == fold::key(mapped)) {
                 continue;
             }
@@ -127,6 +134,25 @@ impl Overrides {
             ));
         }
         Ok(())
+    }
+
+    /// Headings of the basis that no column has: other schedules of the project may have them.
+    pub(super) fn of_other_schedules<'a>(&self, headings: impl Iterator<Item = &'a String> + Clone, file: &str) -> Vec<Finding> {
+        let absent = |mapped: &str| !headings.clone().any(|heading| fold::key(heading) == fold::key(mapped));
+        let tell = |(mapped, field): &(String, Field)| {
+            let near = nearest(mapped, headings.clone().map(String::as_str));
+            let near = near.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
+            let what = format!(
+                "no column of the schedule has the heading `{}`, which [columns] of the basis maps to {}",
+                text::shortened(mapped),
+                field.spec().name
+            );
+            Finding::new(&codes::F103_HEADING_ABSENT, what)
+                .at(Place::file(file))
+                .why("a column of another spelling is not read as that")
+                .cure(format!("{near}nothing, if another schedule of the project has it"))
+        };
+        self.of_basis.iter().filter(|(mapped, _)| absent(mapped)).map(tell).collect()
     }
 }
 

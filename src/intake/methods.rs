@@ -388,8 +388,20 @@ pub(super) fn starts_a_motor(name: &str) -> bool {
     !matches!(name, "contactor" | "feeder" | "by-others" | "none")
 }
 
+/// The spelling that is nearest to a text, or that holds all its words.
+pub(super) fn nearest_spelling(text: &str) -> Option<String> {
+    let rows: Vec<Row> = rows().into_iter().filter(|row| !row.method.starts_with(['?', '+'])).collect();
+    let near = nearest(text, rows.iter().map(|row| row.spelling.as_str())).map(str::to_owned);
+    let said = fold::words(text);
+    let holds = |row: &&Row| {
+        let words = fold::words(&row.spelling);
+        !said.is_empty() && said.iter().all(|word| word.len() > 3 && words.contains(word))
+    };
+    near.or_else(|| rows.iter().find(holds).map(|row| row.spelling.clone()))
+}
+
 /// Some spellings, for the cure of a method that is not understood.
-pub(super) const UNDERSTOOD: &str = "DOL, star-delta, soft starter, VFD, autotransformer, part winding, two-speed, manual, contactor, feeder, by others and their spellings in six languages, or a canonical value";
+pub(super) const UNDERSTOOD: &str = "DOL, star-delta, soft starter, VFD, autotransformer, part winding, two-speed, manual, contactor, by others, a supply alone (feeder, Einspeisung, alimentation, alimentación, alimentazione, alimentação) and their spellings in six languages, or a canonical value";
 
 #[cfg(test)]
 mod tests {

@@ -56,6 +56,8 @@ pub struct ReadOptions {
     pub separator: Option<String>,
     /// Headings and the canonical columns that they mean, where the user says so.
     pub columns: Vec<(String, String)>,
+    /// The same of a basis that serves several schedules: a heading that is not in this one is told and nothing else.
+    pub columns_of_basis: Vec<(String, String)>,
     /// Names of the sheets of a workbook that are the schedule; all that have headings where none is named.
     pub sheets: Vec<String>,
 }
@@ -72,6 +74,8 @@ pub(super) struct Sheet {
     pub(super) quoted: bool,
     /// A quotation mark that is opened and never closed.
     pub(super) open_quote: Option<OpenQuote>,
+    /// Every number that says its decimal mark has a comma.
+    pub(super) decimal_commas: bool,
 }
 
 /// Where a quotation mark is opened that is never closed.

@@ -60,6 +60,7 @@ pub(super) fn read(sheets: Vec<Sheet>, file: &str, detected: Detected, options: 
         intake.findings.extend(finding);
     }
     overrides.check(headings.iter())?;
+    intake.findings.extend(overrides.of_other_schedules(headings.iter(), file));
     if intake.grids.iter().all(|grid| grid.header_row.is_none()) {
         let mut error = no_header(&intake.grids, file, transposed.as_deref());
         if !options.sheets.is_empty() {
@@ -169,7 +170,7 @@ fn overrides(intake: &mut Intake, options: &ReadOptions) -> Result<Overrides, In
         }
         None => true,
     });
-    Overrides::new(&pairs)
+    Overrides::new(&pairs, &options.columns_of_basis)
 }
 
 /// Columns of tags and of powers of a table that was read: where further loads would have theirs.

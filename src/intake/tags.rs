@@ -21,9 +21,8 @@ pub(super) enum Tags {
 /// Expands the text of a tag cell.
 pub(super) fn expand(text: &str) -> Tags {
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    // A designation such as =A1+M01 or `SPARE DB-2/1` names one thing.
     if text.starts_with(['=', '+']) {
-        return Tags::Read(vec![text]);
+        return designations(text);
     }
     if let Some((count, bare)) = tag_counts::beside(&text) {
         // `P-101A/B (2)` says the number of the tags once more; elsewhere nobody knows what it counts.
@@ -66,6 +65,27 @@ pub(super) fn expand(text: &str) -> Tags {
         }
     }
     if tags.is_empty() { Tags::Unclear(text) } else { Tags::Read(tags) }
+}
+
+/// A designation such as `=A1+M01` names one thing; `=L4+NAS-M1..M6` and `=L4+RAF-M1/M2` name several, where the shortened end repeats
+/// the last letters (IEC 81346-1, designations of several objects in one text are customary and not of the standard).
+fn designations(text: String) -> Tags {
+    let read = match range_ends(&text) {
+        Some((first, last)) => range(first, last),
+        None if text.contains('/') => slashed(&text),
+        None => Tags::Unclear(String::new()),
+    };
+    // `=A1-M1/2` may say on which page of the diagrams it stands.
+    let repeats = |tags: &[String]| tags.iter().all(|tag| tag.starts_with(['=', '+'])) && !ends_with_a_number_alone(&text);
+    match read {
+        Tags::Read(tags) if repeats(&tags) => Tags::Read(tags),
+        _ => Tags::Read(vec![text]),
+    }
+}
+
+/// `/2` behind a designation.
+fn ends_with_a_number_alone(text: &str) -> bool {
+    text.rsplit_once('/').is_some_and(|(_, end)| end.bytes().all(|byte| byte.is_ascii_digit()))
 }
 
 /// Whether a tag holds nothing that could part it or make it a range, as most tags: it stands for itself.
@@ -146,8 +166,15 @@ fn unbracketed(text: &str) -> Option<String> {
 /// Whether a text that was read as one tag may have been meant as several.
 pub(super) fn looks_like_several(text: &str) -> bool {
     // Nearly every tag parts here.
-    if !text.bytes().any(|byte| matches!(byte, b',' | b';' | b'&' | b'+' | b'/' | b'|' | b' ' | b':' | b'-' | b'[' | 0x80..)) {
+    if !text.bytes().any(|byte| {
+        matches!(byte, b',' | b';' | b'&' | b'+' | b'/' | b'|' | b' ' | b':' | b'-' | b'[' | b'.' | b'~' | 0x80..)
+    }) {
         return false;
+    }
+    if text.starts_with(['=', '+', '-'])
+        && (["…", "..", "~"].iter().any(|mark| text.contains(mark)) || ends_with_a_number_alone(text))
+    {
+        return true;
     }
     let piece = |piece: &str| !piece.trim().is_empty() && piece.trim().bytes().all(|byte| byte.is_ascii_alphabetic());
     let short = |piece: &str| {
@@ -301,7 +328,7 @@ fn range(first: &str, last: &str) -> Tags {
     let (prefix, start) = split_digits(first);
     let (last_prefix, end) = split_digits(last);
     if !start.is_empty() && !end.is_empty() {
-        if !last_prefix.is_empty() && !last_prefix.eq_ignore_ascii_case(prefix) {
+        if !(last_prefix.is_empty() || last_prefix.eq_ignore_ascii_case(prefix) || repeats_letters(prefix, last_prefix)) {
             return Tags::BadRange(format!("its ends `{first}` and `{last}` begin differently"));
         }
         let (Ok(from), Ok(to)) = (start.parse::<u64>(), end.parse::<u64>()) else {
@@ -314,6 +341,13 @@ fn range(first: &str, last: &str) -> Tags {
         return Tags::Read((from..=to).map(|number| format!("{prefix}{number:0width$}")).collect());
     }
     letters(first, last)
+}
+
+/// `M` behind `NAS-M`: the last letters before the number, which are not all that stands before it, with or without the mark before them.
+fn repeats_letters(prefix: &str, shortened: &str) -> bool {
+    let bare = shortened.strip_prefix('-').unwrap_or(shortened);
+    let last = prefix.trim_end_matches(|letter: char| letter.is_ascii_alphabetic());
+    !bare.is_empty() && !last.is_empty() && prefix[last.len()..].eq_ignore_ascii_case(bare)
 }
 
 /// `P-101A to D` and `P-101A to P-101D`.
@@ -365,6 +399,12 @@ fn continued(first: &str, piece: &str) -> Option<String> {
     // `EF-1A/1B`: figures and a letter in the place of as many.
     if let Some(tag) = digits_and_letter(first, piece) {
         return Some(tag);
+    }
+    // `NAS-M1/M2`: the last letters and another number.
+    let (letters, number) = split_digits(piece);
+    if !number.is_empty() && !digits.is_empty() && repeats_letters(stem, letters) {
+        let kept = stem.trim_end_matches(|letter: char| letter.is_ascii_alphabetic());
+        return Some(format!("{kept}{}{number}", letters.trim_start_matches('-')));
     }
     // A whole tag of its own, such as `P-101/P-102`; in `MCC-1/P-1` the first is rather the board of the second.
     let letters =
@@ -452,6 +492,13 @@ mod tests {
     #[case::plus("P-105 + P-106", &["P-105", "P-106"])]
     #[case::large_and("P-301 AND 302", &["P-301", "P-302"])]
     #[case::figures_and_letters("EF-1A/1B/1C", &["EF-1A", "EF-1B", "EF-1C"])]
+    #[case::designated("=L4+NAS-M1..M6", &["=L4+NAS-M1", "=L4+NAS-M2", "=L4+NAS-M3", "=L4+NAS-M4", "=L4+NAS-M5", "=L4+NAS-M6"])]
+    #[case::designated_number("=L4+NAS-M1..3", &["=L4+NAS-M1", "=L4+NAS-M2", "=L4+NAS-M3"])]
+    #[case::designated_with_its_mark("+NAS-M1...-M2", &["+NAS-M1", "+NAS-M2"])]
+    #[case::designated_whole("=L4-M1 to =L4-M2", &["=L4-M1", "=L4-M2"])]
+    #[case::designated_pair("=L4+RAF-M1/M2", &["=L4+RAF-M1", "=L4+RAF-M2"])]
+    #[case::shortened_end("NAS-M1..M3", &["NAS-M1", "NAS-M2", "NAS-M3"])]
+    #[case::shortened_pair("RAF-M1/M2", &["RAF-M1", "RAF-M2"])]
     #[case::summed("P-201 A/B/C (2+1)", &["P-201A", "P-201B", "P-201C"])]
     fn expands(#[case] text: &str, #[case] expected: &[&str]) {
         assert_eq!(expand(text), Tags::Read(expected.iter().map(|tag| (*tag).to_owned()).collect()));
@@ -465,6 +512,9 @@ mod tests {
     #[case("P-901 A|B")]
     #[case("CF-1 (TYP. 4)")]
     #[case("CF-2 TYP OF 6")]
+    #[case("=L4+NAS-M1..K6")]
+    #[case("=L4+RAF-M3/4")]
+    #[case("=L4+RAF-M1, M2")]
     fn asks_about_what_may_be_several(#[case] text: &str) {
         let one = matches!(expand(text), Tags::Unclear(_)) || matches!(expand(text), Tags::Read(tags) if tags.len() == 1);
         assert!(!one || looks_like_several(text), "{:?}", expand(text));
@@ -475,6 +525,8 @@ mod tests {
     #[case("P-101")]
     #[case("AHU 3 - Supply fan")]
     #[case("=A1+M01")]
+    #[case("=A1+M01-M2")]
+    #[case("=A1+S2/P1")]
     #[case("P-101-A")]
     #[case("MCC-1-P-2")]
     #[case("Pump 3 to drain")]
@@ -500,7 +552,7 @@ mod tests {
 
     proptest::proptest! {
         #[test]
-        fn never_panics(text in "[A-Ca-c0-9/,;& .…–ü-]{0,24}( to | thru )?[A-C0-9ü-]{0,6}") {
+        fn never_panics(text in "[=+]?[A-Ca-c0-9/,;& .…–ü-]{0,24}( to | thru )?[A-C0-9ü-]{0,6}") {
             expand(&text);
         }
 

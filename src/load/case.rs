@@ -368,6 +368,8 @@ pub struct Extras {
     pub thermometers: u32,
     /// Brake.
     pub brake: Watts,
+    /// Voltage that description or note names beside the brake.
+    pub brake_voltage: Option<ControlVoltage>,
     /// Space heater.
     pub heater: Watts,
     /// Degree of protection or type of an enclosure of the circuit's own; empty if none is asked for.

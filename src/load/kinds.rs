@@ -29,6 +29,11 @@ impl<T> Known<T> {
     pub fn new(value: T, origin: Origin) -> Self {
         Self { value, origin }
     }
+
+    /// Row or basis state it, or what it was worked out from.
+    pub fn is_stated(&self) -> bool {
+        matches!(self.origin, Origin::Cell | Origin::Basis | Origin::Computed)
+    }
 }
 
 /// Kind of load.

@@ -102,6 +102,8 @@ pub struct Connected {
     pub feeds_fault: Option<(f64, Amperes)>,
     /// How it starts; none for what does not.
     pub starting: Option<Starting>,
+    /// Taken for a motor, though nothing says what it is: its start is no measure of its board.
+    pub kind_in_doubt: bool,
     /// How the rule book counts it on a feeder; none where it can't.
     pub term: Option<FeederTerm>,
 }
@@ -179,6 +181,7 @@ pub fn of(
         nonlinear: drive,
         feeds_fault: feeds_fault(machine, start).map(|ratio| (ratio, of_one * motors)),
         starting,
+        kind_in_doubt: load.kind_in_doubt,
         term: Some(term),
     })
 }

@@ -285,7 +285,8 @@ impl<'a> Sums<'a> {
         }
     }
 
-    /// The largest motor and the largest start of each board; loads that stand by compete, spare ways do not.
+    /// The largest motor and the largest start of each board; loads that stand by compete, spare ways do not, nor does the start of what
+    /// may be no motor.
     fn largest(&self, boards: &mut [Demand]) {
         // Line current times voltage between lines: a current as every voltage sees it.
         let rated = |row: usize| self.rows[row].current.0 * self.rows[row].line_voltage().0;
@@ -295,7 +296,7 @@ impl<'a> Sums<'a> {
             if row.kind == LoadKind::Motor {
                 board.largest_motor = larger(board.largest_motor, Some(index), &rated);
             }
-            if row.starting.is_some() {
+            if row.starting.is_some() && !row.kind_in_doubt {
                 board.largest_start = larger(board.largest_start, Some(index), &start);
             }
         }

@@ -63,6 +63,7 @@ pub(super) fn motor(tag: &str, node: usize, kw: f64, power_factor: f64) -> Conne
         nonlinear: false,
         feeds_fault: Some((6.0, current)),
         starting: Some(Starting { current: current * 6.0, power_factor: 0.3 }),
+        kind_in_doubt: false,
         term: None,
     }
 }

@@ -68,7 +68,7 @@ fn basis_of_schedule(options: &Options, intake: &Intake) -> Result<ReadBasis, Pr
 
 fn with_columns(options: &Options, basis: Option<&Basis>) -> intake::ReadOptions {
     let mut reading = options.reading.clone();
-    reading.columns.extend(basis.map(|basis| basis.columns.clone()).unwrap_or_default());
+    reading.columns_of_basis.extend(basis.map(|basis| basis.columns.clone()).unwrap_or_default());
     reading
 }
 

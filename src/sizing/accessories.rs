@@ -16,6 +16,7 @@ use crate::sizing::{Pins, Tools};
 /// Name of the check of the places for auxiliary contacts; what finds none is told with its contacts.
 const PLACES: &str = "auxiliary-places";
 
+mod brakes;
 mod commoning;
 mod contacts;
 mod covers;

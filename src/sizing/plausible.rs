@@ -118,6 +118,8 @@ fn starts(load: &Load, case: &Case, record: &mut Record) {
     let (Some(per_hour), true) = (case.start.per_hour, load.entry(Field::Duty).is_some()) else { return };
     let duty = case.start.duty_text.trim();
     let (what, cure) = match case.start.duty {
+        // A motor on a drive draws no starting current, and nothing in its line switches at each start.
+        1 if case.start.method == Method::Drive => return,
         1 if per_hour > plausible("continuous-starts-most") => (
             format!("{per_hour} starts an hour and continuous duty \"{duty}\""),
             "write S3, S4 or S5 with its share if the motor starts that often, or correct the starts",

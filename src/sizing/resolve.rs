@@ -14,6 +14,7 @@ use crate::rules::physics::plausibility::plausible;
 use crate::rules::physics::starting;
 use crate::rules::{RatedCurrents, RuleBook};
 
+mod brake_voltage;
 mod control;
 pub(super) mod extras;
 pub mod idle;

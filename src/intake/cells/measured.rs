@@ -62,14 +62,21 @@ fn not_a_number(spec: &FieldSpec, seen: &str, error: NumberError) -> Box<Wrong> 
             Ok(_) => not_a_number(spec, seen, NumberError::Bad),
         },
         NumberError::Ambiguous => {
-            let (point, none) = (seen.replace(',', "."), seen.replace([',', '.'], ""));
+            let (figure, unit) = parted(seen);
+            let (point, none) = (figure.replace(',', "."), figure.replace([',', '.'], ""));
             Box::new(Wrong {
                 code: &codes::I421_AMBIGUOUS_NUMBER,
                 what: format!("{} reads `{}`, which is either a decimal or thousands", spec.name, text::shortened(seen)),
-                cure: format!("write {}, or {none}", point.trim_end_matches('0').trim_end_matches('.')),
+                cure: format!("write {}{unit}, or {none}{unit}", point.trim_end_matches('0').trim_end_matches('.')),
             })
         }
     }
+}
+
+/// A figure and what stands behind it: `1.100` and ` W`.
+fn parted(seen: &str) -> (&str, &str) {
+    let end = seen.find(|letter: char| !(letter.is_ascii_digit() || matches!(letter, '.' | ','))).unwrap_or(seen.len());
+    seen.split_at(end)
 }
 
 /// A number of a workbook without the dust of binary arithmetic.

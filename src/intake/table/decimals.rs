@@ -28,7 +28,7 @@ impl Table<'_> {
     /// Reads a cell of a column; a figure that alone reads two ways by the mark that the column proves.
     pub(in crate::intake) fn read_figure(&self, position: usize, cell: &Cell) -> Result<Given, Box<Wrong>> {
         let column = &self.columns[position];
-        let read = cells::read(column.spec, column.unit, cell);
+        let read = self.read_by_mark(column.spec, column.unit, cell);
         let Err(wrong) = &read else { return read };
         let mark = self.marks.get(position).copied().flatten();
         let (Content::Text(text), Some(mark), true) = (&cell.content, mark, wrong.code.code == codes::I421_AMBIGUOUS_NUMBER.code)

@@ -127,6 +127,7 @@ fn compare(
     if machine.kind != LoadKind::Motor {
         return;
     }
+    let computed = computed.filter(|computed| !is_guessed_too_large(machine, *computed));
     let is_stated = |known: Option<Known<f64>>| known.is_some_and(|known| known.origin == Origin::Cell);
     let all_stated = is_stated(machine.efficiency) && is_stated(machine.power_factor);
     let doubt = machine.nameplate.and_then(|nameplate| doubt(nameplate, computed, table, all_stated));
@@ -134,6 +135,14 @@ fn compare(
     for finding in doubt.into_iter().chain(stand_in(source, computed, table)) {
         record.find(finding.at(place.clone()));
     }
+}
+
+/// A current above the nameplate's, of a single-phase motor whose efficiency and power factor are both assumed: figures of three-phase motors
+/// are no measure of a wet-rotor or a shaded-pole motor. Less than power over voltage is a slip whatever the motor.
+fn is_guessed_too_large(machine: &Machine, computed: Amperes) -> bool {
+    let assumed = [machine.efficiency, machine.power_factor].into_iter().flatten().all(|known| !known.is_stated());
+    let enough = |nameplate: Amperes| machine.power.is_none_or(|power| power.0 <= nameplate.0 * machine.voltage.0);
+    machine.phases == 1 && assumed && machine.nameplate.is_some_and(|nameplate| enough(nameplate) && nameplate <= computed)
 }
 
 /// A nameplate current that lies off the guide value or off what the motor's own data give. What is far away is said once.

@@ -1,14 +1,11 @@
 //! Parts that stop a circuit besides its overload relay: undervoltage releases, thermistor relays, emergency stops; the handle of
-//! a circuit-breaker that disconnects; brakes that no contact of the starter can switch, and what brakes and heaters lack.
+//! a circuit-breaker that disconnects.
 
-use super::needs::brakes_of_all;
 use super::{Shelf, Use};
 use crate::catalogue::AccessoryPart;
 use crate::design::Part;
 use crate::finding::{Finding, codes};
-use crate::quantity::{Watts, round_to};
 use crate::rules::physics::accessories::practice;
-use crate::rules::physics::material;
 use crate::sizing::assembly::{Assembly, Device};
 
 /// Adds them.
@@ -20,8 +17,7 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>) {
     handle(shelf);
     thermistor_relay(shelf);
     emergency_stop(shelf);
-    brake(shelf);
-    fed_by_others(shelf);
+    super::brakes::tell(shelf);
 }
 
 /// Frame of the circuit-breaker that protects the circuit.
@@ -203,58 +199,4 @@ fn safety_relay(shelf: &mut Shelf<'_, '_>) {
             ..Part::default()
         });
     }
-}
-
-/// A brake behind a drive, or one that is too much for an auxiliary contact, by itself or with those of the other motors.
-fn brake(shelf: &mut Shelf<'_, '_>) {
-    let Some((of_one, of_all)) = shelf.case.scheme.brake.zip(brakes_of_all(shelf.case)) else { return };
-    let several = shelf.case.motors > 1;
-    let drive = shelf.assembly.devices.iter().any(|device| device.kind == "drive");
-    let most = Watts(practice("brake-contact"));
-    let (what, cure) = if drive {
-        (
-            "a motor brake behind a drive is not fed from the motor's terminals",
-            "release it with a relay output of the drive, from a supply of its own",
-        )
-    } else if of_all.fits(most) {
-        return;
-    } else if several {
-        (
-            "together the brakes are too much for an auxiliary contact",
-            "give the brakes a contactor of their own, which the starter's contact switches",
-        )
-    } else {
-        (
-            "the brake is too much for an auxiliary contact",
-            "give the brake a contactor of its own, which the starter's contact switches",
-        )
-    };
-    let each = if several { format!("{} × ", shelf.case.motors) } else { String::new() };
-    shelf.find(Finding::new(&codes::C515_BRAKE, format!("brake of {each}{} W: {what}", of_one.0)).cure(cure));
-}
-
-/// Heaters and brakes have cores and contacts, but nothing that feeds and protects them.
-fn fed_by_others(shelf: &mut Shelf<'_, '_>) {
-    let (extras, motors) = (&shelf.case.extras, shelf.case.motors);
-    let each = if motors > 1 { format!("{motors} × ") } else { String::new() };
-    let named = [("space heater", extras.heater), ("brake", extras.brake)];
-    let there: Vec<(&str, Watts)> = named.into_iter().filter(|(_, watts)| watts.0 > 0.0).collect();
-    if there.is_empty() {
-        return;
-    }
-    let names: Vec<String> = there.iter().map(|(name, watts)| format!("{name} of {each}{} W", watts.0)).collect();
-    let volts = material::figure("auxiliary-voltage", shelf.tools.book.key());
-    let amperes = |watts: Watts| watts.0 * f64::from(motors) / volts;
-    let currents: Vec<String> =
-        there.iter().map(|(name, watts)| format!("{name} {} A at {volts} V", round_to(amperes(*watts), 2))).collect();
-    let most = Watts(practice("brake-contact"));
-    let heavy = !Watts(extras.heater.0 * f64::from(motors)).fits(most);
-    let contactor =
-        if heavy { "; the heater is too much for an auxiliary contact: switch it by a contactor of its own" } else { "" };
-    shelf.find(
-        Finding::new(&codes::C532_FED_BY_OTHERS, format!("{}: nothing is chosen that feeds and protects it", names.join(", ")))
-            .at(shelf.case.place.clone())
-            .why("cores and contacts are counted; a protective device, line and neutral, the power in the control supply, and the rectifier of a brake are not")
-            .cure(format!("give it a circuit of its own with a protective device, and a neutral at the board where it needs one ({}){contactor}", currents.join(", "))),
-    );
 }

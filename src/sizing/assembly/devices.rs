@@ -311,7 +311,10 @@ fn missing(what: &str, current: Amperes, in_cool_air: bool, case: &Case, record:
             ),
         )
         .at(case.place.clone())
-        .why(if what == "drive" { of_drive } else { "" })
+        .why(format!(
+            "the air is device_ambient_c of the board where the basis states it, else its ambient_c and the rise in an enclosure; the altitude is altitude_m of the basis, else 0 m{}",
+            if what == "drive" { format!("; {of_drive}") } else { String::new() }
+        ))
         .cure(cure),
     );
 }

@@ -18,6 +18,9 @@ pub(super) fn read(load: &Load) -> Extras {
         thermistors: thermistors_taken(load.text(Field::Thermistor).unwrap_or("")),
         thermometers: load.count(Field::RtdCount).unwrap_or(0),
         brake: watts(Field::BrakeW),
+        brake_voltage: [Field::Notes, Field::Description]
+            .into_iter()
+            .find_map(|field| super::brake_voltage::beside(load.text(field)?)),
         heater: watts(Field::SpaceHeaterW),
         enclosure: text(Field::Enclosure),
         enclosure_place: load.place_of(Field::Enclosure),

@@ -1,6 +1,7 @@
 //! The load of each circuit on its board, read anew from the circuit: power at rated output, current in the line, start.
 
 use crate::design::{Board, Circuit, Design};
+use crate::finding::codes;
 use crate::load::{LoadKind, Method};
 use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
@@ -94,6 +95,11 @@ impl<'a> Load<'a> {
         }
         let reactive = (1.0 - self.power_factor * self.power_factor).max(0.0).sqrt();
         Phasor::new(magnitude * self.power_factor, magnitude * reactive)
+    }
+
+    /// Whether it may be no motor: it was taken for one because nothing says what it is.
+    pub(super) fn may_be_no_motor(&self) -> bool {
+        self.facts.told(codes::I448_KIND_UNCERTAIN.code)
     }
 
     /// Line current while one circuit starts, A; none where nothing starts that could be known.

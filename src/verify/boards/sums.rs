@@ -245,7 +245,9 @@ fn largest(all: &Boards<'_>, index: usize, circuits: &[usize], complete: bool, s
     tell("motor", &board.largest_motor_tag, &|load| {
         (load.facts.machine.kind == LoadKind::Motor).then(|| load.line * load.line_voltage())
     });
-    tell("start", &board.largest_start_tag, &|load| load.start().map(|amperes| amperes * load.line_voltage()));
+    tell("start", &board.largest_start_tag, &|load| {
+        load.start().filter(|_| !load.may_be_no_motor()).map(|amperes| amperes * load.line_voltage())
+    });
 }
 
 fn phases(all: &Boards<'_>, index: usize, say: Say<'_>) {

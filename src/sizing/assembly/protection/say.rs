@@ -249,6 +249,9 @@ impl Choice<'_> {
         if self.chosen.rides_peak {
             return None;
         }
+        if self.case.machine.phases == 1 && !self.case.start.ratio.is_stated() {
+            return Some(self.peak_not_judged());
+        }
         let peak = self.demand.peak(self.tools).map_or(0.0, |peak| peak.0 * 2f64.sqrt());
         let low = self.chosen.magnetic.map_or(0.0, |limits| limits[1] * 2f64.sqrt());
         let what = format!(
@@ -275,5 +278,18 @@ impl Choice<'_> {
             )
         };
         Some(finding.cure(cure).reference(clause))
+    }
+
+    /// What a table assumes of three-phase motors says nothing of a single-phase motor of a circulator or of a small fan.
+    fn peak_not_judged(&self) -> Finding {
+        let low = self.chosen.magnetic.map_or(0.0, |limits| limits[1]);
+        let what = format!(
+            "nothing states what the single-phase motor draws at the start: the {} may trip from {} A",
+            self.units.pick("release", "breaker"),
+            round_to(low, 1)
+        );
+        Finding::new(&codes::C234_PEAK_NOT_JUDGED, what)
+            .why("wet-rotor and shaded-pole motors draw little more than their rated current, capacitor motors several times it")
+            .cure("state locked_rotor_ratio or locked_rotor_current_a where the motor is of the larger kind")
     }
 }

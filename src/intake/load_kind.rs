@@ -1,0 +1,304 @@
+//! Tells the kind of load where no column states it: by its marking, its method, and the words of description, column of types and
+//! section, under whatever headings.
+
+use super::machines::turns;
+use super::table::Table;
+use super::{Row, fold, load_words, methods, text};
+use crate::finding::codes;
+use crate::load::{Entry, Field, Load, Text, Value};
+
+/// A text that may say what a load is, and the column where it stands.
+#[derive(Clone, Debug)]
+struct Saying {
+    column: u32,
+    text: Text,
+}
+
+impl Table<'_> {
+    /// Tells the kind of load by its marking, its method and its name.
+    pub(super) fn kind_of_load(&mut self, load: &mut Load, row: Row<'_>) {
+        if load.entry(Field::LoadKind).is_some() {
+            return;
+        }
+        if load.text(Field::Running) == Some("spare") {
+            return self.unnamed_supply(load);
+        }
+        let method = load.text(Field::StartingMethod).map(str::to_owned);
+        // Under canonical headings a marked circuit is that of a motor unless the column of kinds says otherwise.
+        let marked = if self.plain { None } else { marking(load) };
+        if let Some(Saying { column, text }) = marked {
+            if method.is_none() && !self.columns.iter().any(|column| column.spec.field == Field::StartingMethod) {
+                // Equipment with a marked circuit brings its own starters.
+                load.set(Field::StartingMethod, Entry { value: Value::Choice("feeder"), column, text: text.clone() });
+            }
+            return load.set(Field::LoadKind, Entry { value: Value::Choice("packaged"), column, text });
+        }
+        let sayings = self.sayings(load, row);
+        if is_supply_alone(method.as_deref())
+            && let Some(said) = brings_electronics(load, &sayings)
+        {
+            return self.take_for(load, "other", &said, ELECTRONICS);
+        }
+        // `Heizungspumpe` is a motor, whatever it heats.
+        let description = load.text(Field::Description).unwrap_or_default();
+        let board = is_supply_alone(method.as_deref()) && load_words::names_a_board(description);
+        let motor = fold::words(description).iter().any(|word| turns(word)) && !board;
+        if motor || method.as_deref().is_some_and(methods::starts_a_motor) {
+            return;
+        }
+        match kind_said(load, &sayings) {
+            Some((kind, said)) => self.take_for(load, kind, said, ""),
+            None if is_supply_alone(method.as_deref()) => self.unnamed_supply(load),
+            None => self.say_kind_uncertain(load, method.as_deref()),
+        }
+    }
+
+    /// Description, columns of types that are not the description, and the section, in the order in which they are believed.
+    fn sayings(&self, load: &Load, row: Row<'_>) -> Vec<Saying> {
+        let described = load.entry(Field::Description);
+        let mut sayings: Vec<Saying> =
+            described.map(|entry| Saying { column: entry.column, text: entry.text.clone() }).into_iter().collect();
+        for (column, heading) in (0_u32..).zip(&self.layout.headings) {
+            if matches!(fold::key(heading).as_str(), "type" | "typ" | "tipo" | "loadtype" | "typeofload" | "kind") {
+                sayings.push(Saying { column, text: row.seen(column as usize).into_owned().into() });
+            }
+        }
+        let named = described.or_else(|| load.entry(Field::Tag)).map_or(0, |entry| entry.column);
+        sayings.extend(self.section.as_ref().map(|section| Saying { column: named, text: section.clone() }));
+        sayings
+    }
+
+    /// Takes a load for the kind that a text names, and says which text did.
+    fn take_for(&mut self, load: &mut Load, kind: &'static str, said: &Saying, because: &str) {
+        let what = format!("`{}` was taken for a load of the kind {kind}{because}", text::shortened(&said.text));
+        let cure = "state load_kind if it is another";
+        self.cell_finding(load, &codes::I447_KIND_INFERRED, said.column as usize, &said.text, what, cure);
+        load.set(Field::LoadKind, Entry { value: Value::Choice(kind), column: said.column, text: said.text.clone() });
+    }
+
+    /// A supply alone to what nothing says to be a motor is that of a load with no starting current: its conductors, which a device
+    /// for a motor would leave unprotected, are protected at what they carry.
+    fn unnamed_supply(&mut self, load: &mut Load) {
+        let supplied = is_supply_alone(load.text(Field::StartingMethod));
+        let drawn = [Field::FullLoadCurrentA, Field::RatedPowerKva].into_iter().find_map(|field| load.entry(field));
+        let Some(drawn) = drawn.filter(|_| supplied && !self.may_be_a_motor(load)).cloned() else { return };
+        let what = format!(
+            "`{}` is supplied only, and nothing says that it is a motor: it was taken for a load of the kind other",
+            text::shortened(load.text(Field::Description).filter(|said| !said.is_empty()).unwrap_or(&load.tag()))
+        );
+        let cure = "state its power if it is a motor, or load_kind";
+        self.cell_finding(load, &codes::I447_KIND_INFERRED, drawn.column as usize, &drawn.text, what, cure);
+        load.set(Field::LoadKind, Entry { value: Value::Choice("other"), column: drawn.column, text: drawn.text });
+    }
+
+    /// Whether power, a figure that only motors have, description or section say that the load is a motor.
+    fn may_be_a_motor(&self, load: &Load) -> bool {
+        OF_MOTORS.iter().any(|field| load.has(*field))
+            || load.text(Field::Description).is_some_and(load_words::names_a_motor)
+            || self.section.as_deref().is_some_and(load_words::names_a_motor)
+    }
+
+    /// A contactor alone switches what is no motor; where nothing says what that is, the load stays the motor that it is by default,
+    /// with its overload relay, and does not compete for the largest start of its board.
+    fn say_kind_uncertain(&mut self, load: &mut Load, method: Option<&str>) {
+        let Some(entry) = load.entry(Field::StartingMethod).filter(|_| method == Some("contactor")).cloned() else { return };
+        let described = load.text(Field::Description).is_some_and(load_words::names_a_motor);
+        if described || FIGURES_OF_MOTORS.iter().any(|field| load.has(*field)) {
+            return;
+        }
+        load.kind_in_doubt = true;
+        let what = format!(
+            "the starter reads `{}`, and nothing says what it switches: it was taken for a motor",
+            text::shortened(&entry.text)
+        );
+        let cure = "state load_kind, such as heater or capacitor, or the starting method of the motor";
+        self.cell_finding(load, &codes::I448_KIND_UNCERTAIN, entry.column as usize, &entry.text, what, cure);
+    }
+}
+
+/// The figures of equipment that is marked as a whole.
+fn marking(load: &Load) -> Option<Saying> {
+    let marked = [Field::MinimumCircuitAmpacityA, Field::MaximumProtectionA].into_iter().find_map(|field| load.entry(field))?;
+    Some(Saying { column: marked.column, text: marked.text.clone() })
+}
+
+/// What is said of a motor behind electronics of its own.
+const ELECTRONICS: &str =
+    ": electronics of its own stand before the motor, so that its nameplate current counts and no table of cage motors";
+
+/// The text that says that a load brings its own electronics: description, type, section or remark, or `EC` as the starting method. It must
+/// state what it draws, which no efficiency of a cage motor tells.
+fn brings_electronics(load: &Load, sayings: &[Saying]) -> Option<Saying> {
+    if !(load.has(Field::FullLoadCurrentA) || load.has(Field::RatedPowerKva)) {
+        return None;
+    }
+    let of = |field: Field| load.entry(field).map(|entry| Saying { column: entry.column, text: entry.text.clone() });
+    let texts = sayings.iter().cloned().chain(of(Field::Notes));
+    let said = texts.into_iter().find(|said| load_words::names_electronics(&said.text));
+    said.or_else(|| of(Field::StartingMethod).filter(|method| load_words::is_commutated(&method.text)))
+}
+
+/// The kind of load that texts name, and the first of them that does.
+fn kind_said<'s>(load: &Load, sayings: &'s [Saying]) -> Option<(&'static str, &'s Saying)> {
+    let any = |text: &str, test: fn(&str) -> bool| fold::words(text).iter().any(|word| test(word));
+    let lights = |text: &str| any(text, |word| LIGHTING.contains(&word)) && !is_lighting_transformer(load);
+    let first = |names: &dyn Fn(&str) -> bool| sayings.iter().find(|said| names(&said.text));
+    let said = None
+        .or_else(|| Some(("capacitor", first(&|text| any(text, compensates))?)))
+        .or_else(|| Some(("lighting", first(&lights)?)))
+        .or_else(|| Some(("heater", first(&load_words::names_a_heater)?)))
+        .or_else(|| Some(("transformer", first(&|text| any(text, transforms))?)))
+        .or_else(|| Some(("other", first(&is_other)?)));
+    said.or_else(|| sayings.first().filter(|_| is_reactive_alone(load)).map(|said| ("capacitor", said)))
+}
+
+/// Whether a row asks for a supply and for no starter.
+fn is_supply_alone(method: Option<&str>) -> bool {
+    matches!(method, Some("feeder" | "by-others" | "none"))
+}
+
+/// Figures that only rows of motors state; those of heaters too have a power and a current.
+const FIGURES_OF_MOTORS: &[Field] = &[
+    Field::RatedPowerLowKw,
+    Field::RatedPowerLowHp,
+    Field::AbsorbedPowerKw,
+    Field::FullLoadCurrentLowA,
+    Field::EfficiencyPct,
+    Field::EfficiencyClass,
+    Field::Poles,
+    Field::SpeedRpm,
+    Field::ServiceFactor,
+    Field::LockedRotorCurrentA,
+    Field::LockedRotorRatio,
+    Field::LockedRotorCode,
+    Field::DesignLetter,
+    Field::LoadTorque,
+    Field::MotorsPerStarter,
+];
+
+/// Columns that only rows of motors and of packaged equipment fill.
+const OF_MOTORS: &[Field] = &[
+    Field::MinimumCircuitAmpacityA,
+    Field::MaximumProtectionA,
+    Field::RatedPowerKw,
+    Field::RatedPowerHp,
+    Field::RatedPowerLowKw,
+    Field::RatedPowerLowHp,
+    Field::AbsorbedPowerKw,
+    Field::FullLoadCurrentLowA,
+    Field::RatedLoadCurrentA,
+    Field::BranchSelectionCurrentA,
+    Field::MotorVoltages,
+    Field::MotorLeads,
+    Field::EfficiencyClass,
+    Field::Poles,
+    Field::SpeedRpm,
+    Field::ServiceFactor,
+    Field::LockedRotorRatio,
+    Field::LockedRotorCode,
+    Field::DesignLetter,
+    Field::LoadTorque,
+    Field::StartsPerHour,
+    Field::MotorsPerStarter,
+];
+
+/// Whether the description is that of a transformer for lighting, and not of the lighting of a transformer's room.
+fn is_lighting_transformer(load: &Load) -> bool {
+    let description = load.text(Field::Description).unwrap_or_default();
+    fold::words(description).iter().any(|word| transforms(word)) && !load_words::is_beside_a_transformer(description)
+}
+
+const LIGHTING: &[&str] = &[
+    "lighting",
+    "lights",
+    "light",
+    "luminaire",
+    "luminaires",
+    "beleuchtung",
+    "eclairage",
+    "alumbrado",
+    "iluminacion",
+    "illuminazione",
+    "iluminacao",
+    "luminarias",
+    "floodlights",
+];
+
+/// Words of a capacitor bank.
+fn compensates(word: &str) -> bool {
+    let words = [
+        "capacitor",
+        "capacitors",
+        "kvar",
+        "pfc",
+        "condensateur",
+        "condensateurs",
+        "kondensator",
+        "kondensatoren",
+        "blindleistungskompensation",
+        "kompensation",
+        "kompensationsanlage",
+        "condensador",
+        "condensadores",
+        "condensatore",
+        "condensatori",
+        "rifasamento",
+    ];
+    words.contains(&word)
+}
+
+/// Whether the load states a reactive power and no other: in its column, or in words, as `25kvar` of remarks does. Load lists state
+/// that of a heater or a motor beside its power.
+fn is_reactive_alone(load: &Load) -> bool {
+    let says = |field: Field| load.text(field).is_some_and(|text| text.to_lowercase().contains("kvar"));
+    let powers = [Field::RatedPowerKw, Field::RatedPowerHp, Field::RatedPowerKva, Field::AbsorbedPowerKw];
+    !powers.iter().any(|field| load.has(*field))
+        && (load.has(Field::ReactivePowerKvar) || says(Field::Notes) || says(Field::Description))
+}
+
+/// Words of a transformer, which draws many times its rated current when it is switched on and has no efficiency of a motor.
+fn transforms(word: &str) -> bool {
+    let words = ["transformer", "transformers", "transformateur", "transformador", "trasformatore", "trafo", "transfo"];
+    words.contains(&word) || word.ends_with("trafo") || word.ends_with("transformator")
+}
+
+fn is_other(text: &str) -> bool {
+    let words = fold::words(text);
+    let single = [
+        "uv",
+        "socket",
+        "sockets",
+        "receptacle",
+        "receptacles",
+        "charger",
+        "chargers",
+        "subboard",
+        "steckdose",
+        "steckdosen",
+        "ladegerat",
+        "prises",
+        "chargeur",
+        "tomas",
+        "tomacorriente",
+        "cargador",
+        "prese",
+        "caricabatterie",
+        "tomadas",
+        "carregador",
+        "ups",
+        "unterverteilung",
+        "welding",
+    ];
+    let phrases = [
+        ["sub", "board"],
+        ["distribution", "board"],
+        ["sub", "panel"],
+        ["lighting", "board"],
+        ["power", "board"],
+        ["socket", "outlet"],
+        ["power", "outlet"],
+        ["sub", "distribution"],
+    ];
+    words.iter().any(|word| single.contains(&word.as_str()))
+        || words.windows(2).any(|pair| phrases.iter().any(|phrase| phrase[0] == pair[0] && phrase[1] == pair[1]))
+}
