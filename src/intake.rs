@@ -6,6 +6,7 @@ use crate::finding::Finding;
 use crate::load::{Load, Text};
 
 mod biff;
+pub(crate) mod book_kinds;
 pub(crate) mod book_units;
 mod carried;
 mod cells;

@@ -111,6 +111,7 @@ codes! {
     I467_KVA_OF_MOTOR, "I467", Warning, "an apparent power of a motor, which says no shaft power";
     I468_CONDUCTOR_UNIT, "I468", Note, "a conductor chosen by others without a unit";
     I469_REACTIVE_OF_MOTOR, "I469", Note, "a reactive power beside another power, which was not read";
+    I475_KILOWATTS_OF_MOTOR, "I475", Warning, "kilowatts without horsepower, taken for a motor under a book that lists motors in horsepower";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";

@@ -15,12 +15,13 @@ struct Lists {
     turns: Phrases,
     board: Phrases,
     beside: Phrases,
+    other: Phrases,
 }
 
 static LISTS: LazyLock<Lists> = LazyLock::new(|| {
     let rows: Vec<Said> = tables::rows(TABLE);
     let of = |says: &str| Phrases::of(rows.iter().filter(|row| row.says == says).map(|row| row.phrases.as_str()));
-    Lists { turns: of("turns"), board: of("board"), beside: of("beside") }
+    Lists { turns: of("turns"), board: of("board"), beside: of("beside"), other: of("other") }
 });
 
 /// Whether a text names a motor, or what one turns. A board that is supplied as a whole is none, whatever it controls.
@@ -32,6 +33,11 @@ pub(super) fn names_a_motor(text: &str) -> bool {
 /// Whether a text names a board that is supplied as a whole.
 pub(super) fn names_a_board(text: &str) -> bool {
     LISTS.board.stand_in(&words(text))
+}
+
+/// Whether a text names what takes a power in and is no motor: kitchen, laundry, welding.
+pub(super) fn names_what_is_no_motor(text: &str) -> bool {
+    LISTS.other.stand_in(&words(text))
 }
 
 /// Whether a text names a transformer as the place of the load: `Transformer room lighting`.
@@ -49,7 +55,7 @@ mod tests {
         let rows: Vec<Said> = tables::rows(TABLE);
         assert_eq!(rows.len(), lines);
         for row in &rows {
-            assert!(["turns", "board", "beside"].contains(&row.says.as_str()), "{row:?}");
+            assert!(["turns", "board", "beside", "other"].contains(&row.says.as_str()), "{row:?}");
             let plain = |letter: char| letter.is_ascii_lowercase() || matches!(letter, ' ' | '|' | '&' | '*');
             assert!(row.phrases.chars().all(plain), "{row:?}");
         }

@@ -231,7 +231,7 @@ impl Table<'_> {
                 ("heater", from(Field::StartingMethod).or_else(|| from(Field::Description)).unwrap_or_default())
             }
             None if words.iter().any(|word| transforms(word)) => ("transformer", from(Field::Description).unwrap_or_default()),
-            None if is_other(&words) => ("other", from(Field::Description).unwrap_or_default()),
+            None if is_other(&words) || is_no_motor(load) => ("other", from(Field::Description).unwrap_or_default()),
             None if is_reactive_alone(load) => ("capacitor", from(Field::Description).unwrap_or_default()),
             None if is_supply_alone(method.as_deref()) => return self.unnamed_supply(load),
             None => return self.say_kind_uncertain(load, method.as_deref()),
@@ -311,12 +311,12 @@ fn settle_neutral(load: &mut Load, beside: &Beside) {
 }
 
 /// Whether a row asks for a supply and for no starter.
-fn is_supply_alone(method: Option<&str>) -> bool {
+pub(super) fn is_supply_alone(method: Option<&str>) -> bool {
     matches!(method, Some("feeder" | "by-others" | "none"))
 }
 
 /// Columns that only rows of motors and of packaged equipment fill.
-const OF_MOTORS: &[Field] = &[
+pub(super) const OF_MOTORS: &[Field] = &[
     Field::MinimumCircuitAmpacityA,
     Field::MaximumProtectionA,
     Field::RatedPowerKw,
@@ -404,6 +404,11 @@ fn heats(word: &str) -> bool {
         || word.ends_with("heizung")
         || word.ends_with("heizer")
         || word.ends_with("heizstab")
+}
+
+/// Whether the description names what is no motor, and no horsepower says otherwise.
+fn is_no_motor(load: &Load) -> bool {
+    !load.has(Field::RatedPowerHp) && load.text(Field::Description).is_some_and(load_words::names_what_is_no_motor)
 }
 
 /// Words of a capacitor bank.
