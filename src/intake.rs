@@ -41,6 +41,8 @@ mod ods;
 mod open;
 pub mod own;
 pub(crate) mod powers;
+pub(crate) mod protection_kinds;
+mod remarks;
 mod repeats;
 mod row;
 mod rows;
