@@ -161,10 +161,10 @@ fn two_tags(text: &str) -> Result<(String, String), String> {
 /// Splits at the last sign of equality: a heading may hold one, a column's name does not.
 fn heading_and_column(text: &str) -> Result<(String, String), String> {
     match text.rsplit_once('=') {
-        Some((heading, column)) if !heading.trim().is_empty() && !column.trim().is_empty() => {
+        Some((heading, column)) if !heading.trim().is_empty() => {
             Ok((heading.trim().to_owned(), column.trim().to_owned()))
         }
-        _ => Err("write the heading, a sign of equality and the column's name, such as 'Leistung=rated_power_kw'".to_owned()),
+        _ => Err("write the heading, a sign of equality and the column's name, such as 'Leistung=rated_power_kw', or none for a column that is not to be read".to_owned()),
     }
 }
 

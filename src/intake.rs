@@ -6,6 +6,7 @@ use crate::finding::Finding;
 use crate::load::{Load, Text};
 
 mod biff;
+pub(crate) mod book_kinds;
 pub(crate) mod book_units;
 mod carried;
 mod cells;
@@ -42,6 +43,8 @@ mod ods;
 mod open;
 pub mod own;
 pub(crate) mod powers;
+pub(crate) mod protection_kinds;
+mod remarks;
 mod repeats;
 mod row;
 mod rows;

@@ -56,6 +56,8 @@ pub struct Source {
     pub file: String,
     /// Sheet of a workbook.
     pub sheet: Option<String>,
+    /// The line above the headings that is the title of the table.
+    pub title: Option<String>,
     /// Headings as they stand in the file, by column.
     pub headings: Vec<String>,
 }

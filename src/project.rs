@@ -122,7 +122,9 @@ impl Inputs {
         let ReadBasis { basis, file: basis_file, mut findings, lines: basis_lines } = basis;
         let boards: Vec<&str> = basis.boards.iter().filter_map(|board| board.name.as_deref()).collect();
         intake::names::settle(&mut intake, &boards);
-        intake::book_units::settle(&mut intake, Units::of(book.key()) == Units::Customary);
+        let customary = Units::of(book.key()) == Units::Customary;
+        intake::book_units::settle(&mut intake, customary);
+        intake::book_kinds::settle(&mut intake, customary);
         findings.extend(sizing::resolve::idle::of_design(&intake.loads, &basis, basis_file.as_deref(), book));
         findings.extend(sizing::plausible::surroundings::of_motors(&intake.loads, &basis, book));
         intake.findings.extend(sizing::plausible::across(&intake.loads, &basis, basis_file.as_deref(), book));

@@ -111,6 +111,9 @@ codes! {
     I467_KVA_OF_MOTOR, "I467", Warning, "an apparent power of a motor, which says no shaft power";
     I468_CONDUCTOR_UNIT, "I468", Note, "a conductor chosen by others without a unit";
     I469_REACTIVE_OF_MOTOR, "I469", Note, "a reactive power beside another power, which was not read";
+    I475_KILOWATTS_OF_MOTOR, "I475", Warning, "kilowatts without horsepower, taken for a motor under a book that lists motors in horsepower";
+    I476_STATED_IN_WORDS, "I476", Warning, "a figure or a word of a remark or a cell that belongs into a column of its own, which is empty";
+    I477_NOTE_OF_SENDER, "I477", Note, "a note of the sender below the list, which nobody reads";
     I479_DECIMALS_BY_COLUMN, "I479", Note, "a number that alone reads two ways, read by the decimal mark of its column";
     I481_STANDBY_PAIR, "I481", Note, "a pair of duty and standby that does not say how many machines run";
     I482_MATTER_OF_CIRCUIT, "I482", Note, "a column that is not read and may state what its circuit is asked about";
@@ -171,6 +174,7 @@ codes! {
     L350_SPARE_ASKED, "L350", Warning, "a description that is the name of a spare way in a row that counts as a load";
     L351_GROUPING, "L351", Warning, "cables of one board of which nobody states how many lie together, and which do not hold beside others";
     L352_MOTORS_IN_HEAT, "L352", Note, "motors in air or at a height to which their nameplates do not hold";
+    L356_SWITCH_OUTDOORS, "L356", Warning, "a switch in an enclosure for dry rooms at a machine that words put outdoors or on a roof";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";

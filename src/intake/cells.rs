@@ -13,9 +13,11 @@ use super::{Cell, Content, fold, text};
 use crate::finding::codes;
 use crate::load::{Field, FieldSpec, Kind, Value};
 
+mod isolators;
 mod measured;
 mod others;
 
+pub(super) use isolators::{is_enclosure, is_understood as says_of_disconnect};
 pub(super) use others::{are_conductors, is_trade_size, poles_of_two_speeds};
 
 /// A change of a value, told once a column.
@@ -93,6 +95,7 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell) ->
     match (spec.field, spec.kind) {
         (Field::StartingMethod, _) => method(&seen),
         (Field::EmergencyStop, _) => emergency_stop(spec, cell, &seen),
+        (Field::Isolator, _) if !matches!(cell.content, Content::Boolean(_)) => isolators::read(&seen),
         (Field::Duty | Field::Running, _) => about_duty(spec, &seen),
         (Field::EfficiencyClass, _) => Ok(class(&seen)),
         (Field::Supply, _) | (_, Kind::Number(..) | Kind::Count(..)) => measured::read(spec, unit, cell, &seen),

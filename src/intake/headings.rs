@@ -28,6 +28,8 @@ pub(super) enum Meaning {
     Tick(Field, &'static str),
     /// Known, and not read.
     Unused,
+    /// Not read because the user says so.
+    LeftOut,
 }
 
 /// A heading that was recognised.
@@ -258,7 +260,9 @@ pub(super) fn is_group(text: &str) -> bool {
 
 /// Whether figures in a unit can be values of a column.
 fn admits(meaning: Meaning, unit: Unit) -> bool {
-    let Meaning::Field(field) = meaning else { return meaning == Meaning::Unused || !unit.is_measure() };
+    let Meaning::Field(field) = meaning else {
+        return matches!(meaning, Meaning::Unused | Meaning::LeftOut) || !unit.is_measure();
+    };
     if !unit.is_measure() {
         return true;
     }

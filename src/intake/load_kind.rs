@@ -143,17 +143,18 @@ fn kind_said<'s>(load: &Load, sayings: &'s [Saying]) -> Option<(&'static str, &'
     let any = |text: &str, test: fn(&str) -> bool| fold::words(text).iter().any(|word| test(word));
     let lights = |text: &str| any(text, |word| LIGHTING.contains(&word)) && !is_lighting_transformer(load);
     let first = |names: &dyn Fn(&str) -> bool| sayings.iter().find(|said| names(&said.text));
+    let in_horsepower = load.has(Field::RatedPowerHp);
     let said = None
         .or_else(|| Some(("capacitor", first(&|text| any(text, compensates))?)))
         .or_else(|| Some(("lighting", first(&lights)?)))
         .or_else(|| Some(("heater", first(&load_words::names_a_heater)?)))
         .or_else(|| Some(("transformer", first(&|text| any(text, transforms))?)))
-        .or_else(|| Some(("other", first(&is_other)?)));
+        .or_else(|| Some(("other", first(&|text| is_other(text) || !in_horsepower && load_words::names_what_is_no_motor(text))?)));
     said.or_else(|| sayings.first().filter(|_| is_reactive_alone(load)).map(|said| ("capacitor", said)))
 }
 
 /// Whether a row asks for a supply and for no starter.
-fn is_supply_alone(method: Option<&str>) -> bool {
+pub(super) fn is_supply_alone(method: Option<&str>) -> bool {
     matches!(method, Some("feeder" | "by-others" | "none"))
 }
 
@@ -177,7 +178,7 @@ const FIGURES_OF_MOTORS: &[Field] = &[
 ];
 
 /// Columns that only rows of motors and of packaged equipment fill.
-const OF_MOTORS: &[Field] = &[
+pub(super) const OF_MOTORS: &[Field] = &[
     Field::MinimumCircuitAmpacityA,
     Field::MaximumProtectionA,
     Field::RatedPowerKw,

@@ -17,6 +17,7 @@ struct Lists {
     beside: Phrases,
     heats: Phrases,
     electronics: Phrases,
+    other: Phrases,
 }
 
 /// Ends of German and Dutch words of what heats: `Nacherhitzer`, `Fußbodenheizung`, `vloerverwarming`.
@@ -26,7 +27,14 @@ const HEATS: &[&str] =
 static LISTS: LazyLock<Lists> = LazyLock::new(|| {
     let rows: Vec<Said> = tables::rows(TABLE);
     let of = |says: &str| Phrases::of(rows.iter().filter(|row| row.says == says).map(|row| row.phrases.as_str()));
-    Lists { turns: of("turns"), board: of("board"), beside: of("beside"), heats: of("heats"), electronics: of("electronics") }
+    Lists {
+        turns: of("turns"),
+        board: of("board"),
+        beside: of("beside"),
+        heats: of("heats"),
+        electronics: of("electronics"),
+        other: of("other"),
+    }
 });
 
 /// Whether a text names a motor, or what one turns. A board that is supplied as a whole is none, whatever it controls.
@@ -38,6 +46,11 @@ pub(super) fn names_a_motor(text: &str) -> bool {
 /// Whether a text names a board that is supplied as a whole.
 pub(super) fn names_a_board(text: &str) -> bool {
     LISTS.board.stand_in(&words(text))
+}
+
+/// Whether a text names what takes a power in and is no motor: kitchen, laundry, welding.
+pub(super) fn names_what_is_no_motor(text: &str) -> bool {
+    LISTS.other.stand_in(&words(text))
 }
 
 /// Whether a text names a transformer as the place of the load: `Transformer room lighting`.
@@ -74,7 +87,7 @@ mod tests {
         let rows: Vec<Said> = tables::rows(TABLE);
         assert_eq!(rows.len(), lines);
         for row in &rows {
-            assert!(["turns", "board", "beside", "heats", "electronics"].contains(&row.says.as_str()), "{row:?}");
+            assert!(["turns", "board", "beside", "heats", "electronics", "other"].contains(&row.says.as_str()), "{row:?}");
             let plain = |letter: char| letter.is_ascii_lowercase() || matches!(letter, ' ' | '|' | '&' | '*');
             assert!(row.phrases.chars().all(plain), "{row:?}");
         }

@@ -33,12 +33,17 @@ pub struct Mapping {
     pub before: u32,
     /// Unit of the column; empty where it has none.
     pub unit: &'static str,
-    /// The conversion of its values, such as `converted to kW`, or the column that they are held against; empty where they are
-    /// taken as they stand.
+    /// The conversion of its values, such as `converted to kW`, the column that they are held against, or that it is left out on
+    /// purpose; empty where they are taken as they stand.
     pub conversion: String,
 }
 
 impl Mapping {
+    /// Whether it may state something that nobody reads: no column states it, and nobody said to leave it out.
+    pub(super) fn is_passed_by(&self) -> bool {
+        self.field.is_none() && self.conversion != ON_PURPOSE
+    }
+
     /// One line: `column G "Potencia (CV)" read as rated_power_kw, metric horsepower, converted to kW`.
     #[must_use]
     pub fn line(&self) -> String {
@@ -76,12 +81,15 @@ pub(super) struct Column {
     pub(super) of_standby: bool,
 }
 
-/// Headings that the user says the meaning of: on the command line and in the schedule itself, and in a basis, which may serve further
-/// schedules.
+/// What is said of a column that the user does not want to be read.
+pub(super) const ON_PURPOSE: &str = "on purpose";
+
+/// Headings that the user says the meaning of, none where the column is not to be read: on the command line and in the schedule itself, and in
+/// a basis, which may serve further schedules.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Overrides {
-    of_user: Vec<(String, Field)>,
-    of_basis: Vec<(String, Field)>,
+    of_user: Vec<(String, Option<Field>)>,
+    of_basis: Vec<(String, Option<Field>)>,
 }
 
 impl Overrides {
@@ -89,6 +97,9 @@ impl Overrides {
     pub(super) fn new(of_user: &[(String, String)], of_basis: &[(String, String)]) -> Result<Self, IntakeError> {
         let of = |(heading, name): &(String, String)| {
             let wanted = name.trim().replace([' ', '-'], "_").to_lowercase();
+            if wanted.is_empty() || wanted == "none" {
+                return Ok((heading.trim().to_owned(), None));
+            }
             let field = Field::from_name(&wanted).ok_or_else(|| {
                 let near = nearest(&wanted, FIELDS.iter().map(|spec| spec.name));
                 let near = near.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
@@ -101,7 +112,7 @@ impl Overrides {
                     ),
                 )
             })?;
-            Ok((heading.trim().to_owned(), field))
+            Ok((heading.trim().to_owned(), Some(field)))
         };
         let all = |pairs: &[(String, String)]| pairs.iter().map(of).collect::<Result<_, _>>();
         Ok(Self { of_user: all(of_user)?, of_basis: all(of_basis)? })
@@ -115,7 +126,8 @@ impl Overrides {
                 self.of_user.iter().chain(&self.of_basis).find(|(mapped, _)| !key.is_empty() && fold::key(mapped) == key)
             {
                 let unit = slot.as_ref().and_then(|found| found.unit);
-                *slot = Some(Recognised { meanings: vec![Meaning::Field(*field)], unit, canonical: None });
+                let meaning = field.map_or(Meaning::LeftOut, Meaning::Field);
+                *slot = Some(Recognised { meanings: vec![meaning], unit, canonical: None });
             }
         }
     }
@@ -175,6 +187,7 @@ pub(super) fn decide(layout: &Layout, grid: &Grid) -> Vec<Option<Meaning>> {
             Meaning::Tick(..) if !samples().iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text)) => {
                 Meaning::Unused
             }
+            Meaning::Field(Field::Board | Field::Circuit) if !plain && are_ways(&samples(), meaning) => Meaning::Unused,
             Meaning::Field(field) => {
                 taken.entry(field).or_insert(column);
                 meaning
@@ -264,6 +277,30 @@ fn is_choice(field: Field, text: &str) -> bool {
     choices.iter().any(|(name, _)| name.eq_ignore_ascii_case(text.trim()))
 }
 
+/// Whether a text is a design letter of a motor (NEMA MG 1, 1.19; IEC 60034-12).
+fn is_design_letter(text: &str) -> bool {
+    let bare = text.trim().trim_start_matches("NEMA").trim_start_matches("Design").trim();
+    matches!(bare.to_ascii_uppercase().as_str(), "A" | "B" | "C" | "D" | "E" | "N" | "H" | "NE" | "HE" | "BE")
+}
+
+/// Whether a text is a size of a controller (NEMA ICS 2): 00 to 9.
+fn is_starter_size(text: &str) -> bool {
+    let key = fold::key(text);
+    let bare = key.trim_start_matches("nema").trim_start_matches("size").trim_start_matches("sz");
+    bare == "00" || bare.len() == 1 && bare.bytes().all(|byte| byte.is_ascii_digit())
+}
+
+/// Whether texts are numbers of ways, as panel schedules count them: `1,3,5`. A board may be called by one number, a circuit is one way too.
+fn are_ways(samples: &[String], meaning: Meaning) -> bool {
+    let number = |part: &str| (1..=3).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_digit());
+    let ways = |text: &String| {
+        let parts: Vec<&str> = text.split([',', '/', '-', '&', ';', ' ']).filter(|part| !part.is_empty()).collect();
+        let several = parts.len() > 1 || meaning == Meaning::Field(Field::Circuit);
+        several && parts.iter().all(|part| number(part))
+    };
+    !samples.is_empty() && samples.iter().all(ways)
+}
+
 /// Where no column is that of the tags, the first that may be and holds figures is: `Equipment` over AHU-1, AHU-2.
 fn take_for_tags(layout: &Layout, grid: &Grid, decided: &mut [Option<Meaning>]) {
     let may_be =
@@ -289,7 +326,11 @@ fn take_for_tags(layout: &Layout, grid: &Grid, decided: &mut [Option<Meaning>]) 
 
 /// A table of canonical names, as `blank` writes it, with at most a few columns of the sender's own.
 pub(super) fn is_plain(layout: &Layout) -> bool {
-    let used = layout.recognised.iter().flatten().filter(|found| found.meanings != [Meaning::Unused]);
+    let used = layout
+        .recognised
+        .iter()
+        .flatten()
+        .filter(|found| found.meanings != [Meaning::Unused] && found.meanings != [Meaning::LeftOut]);
     let canonical = used.clone().filter(|found| found.canonical.is_some()).count();
     canonical * 5 >= used.count() * 4
 }
@@ -376,6 +417,12 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
             numbers.iter().all(|number| number.is_some_and(|number| number > 0)) && !running
         }
         Field::ExMarking => super::surroundings::fill(samples),
+        Field::Isolator => most(samples, |text| super::cells::says_of_disconnect(text) || super::cells::is_nothing(text)),
+        Field::Enclosure => most(samples, super::cells::is_enclosure),
+        Field::DesignLetter => samples.iter().all(|text| is_design_letter(text)),
+        Field::GivenNemaSize => samples.iter().all(|text| is_starter_size(text) || super::cells::is_nothing(text)),
+        Field::Board | Field::Circuit => !are_ways(samples, meaning),
+        Field::ProtectionKind => most(samples, super::protection_kinds::is_one),
         // A column of such a name may hold amperes, or both currents, or words, or starts an hour.
         Field::FrequencyHz
         | Field::LockedRotorRatio

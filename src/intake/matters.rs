@@ -34,6 +34,10 @@ pub(super) struct Lists {
     /// Whole cells, and parts of them between marks, that say so whatever their heading.
     cell: Phrases,
     pub(super) none: Phrases,
+    /// Letters of tags that say so.
+    tag: Phrases,
+    /// What titles and names of sheets say of all rows below.
+    title: Phrases,
     pub(super) heading: Phrases,
     heading_out: Phrases,
 }
@@ -49,6 +53,8 @@ impl Lists {
             below: of("below"),
             cell: of("cell"),
             none: of("none"),
+            tag: of("tag"),
+            title: of("title"),
             heading: of("heading"),
             heading_out: of("heading-out"),
         }
@@ -213,6 +219,29 @@ pub(crate) fn suggests(name: &str, words: &[String]) -> bool {
     lists_of(name).suggested_by(words)
 }
 
+/// Whether a text is the name of a matter and nothing else but figures and the words that may stand beside it.
+#[must_use]
+pub(crate) fn is_name_of(name: &str, words: &[String]) -> bool {
+    let lists = lists_of(name);
+    let figure = |word: &String| word.bytes().all(|byte| byte.is_ascii_digit());
+    let bare: Vec<String> = words.iter().filter(|word| !figure(word)).cloned().collect();
+    let left: Vec<String> = lists.taken_out.taken_out_of(&bare).into_iter().filter(|word| !word.is_empty()).collect();
+    lists.cell.are(&left)
+}
+
+/// Whether the words of a tag suggest a matter, unless the description says that the letters mean something else.
+#[must_use]
+pub(crate) fn suggests_by_tag(name: &str, tag: &[String], description: &[String]) -> bool {
+    let lists = lists_of(name);
+    lists.tag.stand_in(tag) && !lists.taken_out.stand_in(description)
+}
+
+/// Whether the words of a title or of a sheet's name say of all rows below what a matter is about.
+#[must_use]
+pub(crate) fn suggests_by_title(name: &str, title: &[String]) -> bool {
+    lists_of(name).title.stand_in(title)
+}
+
 /// Words of a text, the mark of existing equipment read out.
 #[must_use]
 pub(crate) fn words_of(text: &str) -> Vec<String> {
@@ -230,7 +259,7 @@ mod tests {
     fn every_row_of_both_tables_is_read() {
         let lines = |table: &str| table.lines().filter(|line| !line.starts_with('#')).count() - 1;
         assert_eq!((WORD_ROWS.len(), MATTER_ROWS.len()), (lines(WORDS), lines(MATTERS)));
-        let says = ["heading", "heading-out", "suggests", "taken-out", "below", "cell", "none"];
+        let says = ["heading", "heading-out", "suggests", "taken-out", "below", "cell", "none", "tag", "title"];
         for row in WORD_ROWS.iter() {
             assert!(says.contains(&row.says.as_str()), "{row:?}");
             // Of what is left out, only one part of words side by side is looked at.

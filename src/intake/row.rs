@@ -73,6 +73,7 @@ impl<'a> Table<'a> {
         } else {
             self.settle(&mut load, &beside, row);
         }
+        self.ask_of_remarks(&mut load);
         self.derive(&mut load);
         self.say_apparent_power(&load);
         super::settle::settle_partners(&mut load);
@@ -160,8 +161,7 @@ impl<'a> Table<'a> {
 
     fn wrong(&mut self, load: &mut Load, column: usize, seen: &str, wrong: Wrong) {
         // A cell that sizing can do without leaves the row whole.
-        let dispensable = [codes::I119_ERROR_IN_REMARK.code, codes::I434_NOT_ONE_VALUE.code, codes::I465_STOP_CATEGORY.code]
-            .contains(&wrong.code.code);
+        let dispensable = values::DISPENSABLE.iter().any(|code| code.code == wrong.code.code);
         load.incomplete |= wrong.code.severity == Severity::Warning && !dispensable;
         self.cell_finding(load, wrong.code, column, seen, wrong.what, wrong.cure);
     }
@@ -580,6 +580,7 @@ fn kindly(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Option<Vec<(Fiel
             let of_field = given.values.iter().all(|(field, _)| *field == spec.field);
             (of_field && !given.values.is_empty()).then_some(given.values)
         }
+        Kind::YesNo if spec.field == Field::Isolator => cells::read(spec, None, cell).ok().map(|given| given.values),
         Kind::YesNo if duty::yes_no(seen).is_some() => duty::yes_no(seen).map(|yes| vec![(spec.field, Value::YesNo(yes))]),
         Kind::Choice(_) if matches!(spec.field, Field::StartingMethod | Field::Running | Field::EfficiencyClass) => {
             let given = cells::read(spec, None, cell).ok().filter(|given| given.open.is_none() && !given.values.is_empty())?;

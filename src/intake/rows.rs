@@ -344,6 +344,16 @@ fn title_rows(grid: &Grid, tables: &[Layout], several: bool, skipped_rows: &mut 
     section
 }
 
+/// The nearest line above the headings with a single text, over blank rows alone.
+pub(super) fn title_above(grid: &Grid, start: usize) -> Option<String> {
+    let above = grid.rows.iter().take(start).collect::<Vec<_>>();
+    let filled = above.into_iter().rev().map(skip::filled).find(|filled| !filled.is_empty())?;
+    match filled.as_slice() {
+        [(_, text)] => Some(text.as_str().to_owned()),
+        _ => None,
+    }
+}
+
 /// Where every board has a sheet of its own and no column names it, the sheets' names do.
 fn boards_from_sheets(intake: &mut Intake) {
     let read: Vec<usize> = (0..intake.grids.len()).filter(|&grid| intake.grids[grid].header_row.is_some()).collect();

@@ -7,7 +7,7 @@ use super::row::{Beside, is_power};
 use super::table::{Table, index};
 use super::tags::{self, Tags};
 use super::units::KILOWATTS_PER_HORSEPOWER;
-use super::{Row, duty, fold, powers, rows, text};
+use super::{Row, duty, fold, powers, remarks, rows, text};
 use crate::basis::LISTED;
 use crate::finding::{Finding, codes, column_letters};
 use crate::load::{Entry, Field, Load, SAY_WHAT_IT_DRAWS, Text, Value};
@@ -135,7 +135,8 @@ impl Table<'_> {
             None if two && load.number(Field::RatedPowerLowKw).or(load.number(Field::RatedPowerLowHp)).is_none() => {
                 let power = load.entry(Field::RatedPowerKw).or(load.entry(Field::RatedPowerHp)).cloned();
                 if let Some(entry) = power {
-                    let what = "the motor has two speeds, but the power at the low one is not stated";
+                    let said = remarks::of_power(load).map(|said| format!(": it may stand in `{said}`")).unwrap_or_default();
+                    let what = format!("the motor has two speeds, but the power at the low one is not stated{said}");
                     load.incomplete = true;
                     let cure = "enter both, as in 11/2.8";
                     self.cell_finding(load, &codes::I418_UNDECIDED, entry.column as usize, &entry.text, what, cure);
@@ -225,6 +226,8 @@ impl Table<'_> {
         } else {
             ("the row states neither power nor current", "enter the rated power; remove the row if it is no load")
         };
+        let said = remarks::of_power(load).map(|said| format!(": it may stand in `{said}`")).unwrap_or_default();
+        let what = format!("{what}{said}");
         self.cell_finding(load, &codes::I424_NO_POWER, column, "", what, cure);
     }
 }

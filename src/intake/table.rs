@@ -11,7 +11,7 @@ use super::mapping::{self, Column, Mapping};
 use super::open::Sheet;
 use super::rows::{self, skipped};
 use super::skip::{self, SkipReason};
-use super::{Intake, Row};
+use super::{Intake, Row, text};
 use crate::finding::{Finding, Place, codes};
 use crate::load::{Field, Kind, Load, Source, Text, Value};
 use crate::threads;
@@ -108,7 +108,12 @@ impl<'a> Table<'a> {
         titles: &'a HashSet<String>,
         section: Option<Text>,
     ) -> Self {
-        let source = Source { file: sheet.grid.file.clone(), sheet: sheet.grid.sheet.clone(), headings: layout.headings.clone() };
+        let source = Source {
+            file: sheet.grid.file.clone(),
+            sheet: sheet.grid.sheet.clone(),
+            title: rows::title_above(&sheet.grid, layout.start()),
+            headings: layout.headings.clone(),
+        };
         let mut table = Self {
             sheet,
             layout,
@@ -249,7 +254,8 @@ impl<'a> Table<'a> {
                 Text::from(text)
             });
         }
-        for (row, _) in lines {
+        for (row, text) in lines {
+            self.say_note(row, &text);
             intake.skipped.push(skipped(&self.sheet.grid, row as usize, SkipReason::Footnote));
         }
         Plan { tasks, sections, next }
@@ -311,12 +317,26 @@ impl<'a> Table<'a> {
         loads
     }
 
+    /// A note may hold for every row above it, and nobody reads it.
+    fn say_note(&mut self, row: u32, note: &str) {
+        if note.split_whitespace().filter(|word| word.bytes().any(|byte| byte.is_ascii_alphabetic())).nth(2).is_none() {
+            return;
+        }
+        let place = self.place(row as usize, 0, note);
+        let what = format!("a note of the sender is not read: `{}`", text::shortened(note));
+        let cure = "state what it says in the columns of the rows, or in the basis";
+        self.findings.push(Finding::new(&codes::I477_NOTE_OF_SENDER, what).at(place).cure(cure));
+    }
+
     fn settle_lines(&mut self, lines: &mut Vec<(u32, String)>, intake: &mut Intake) {
         let mut notes = false;
         for (row, text) in lines.drain(..) {
             notes = skip::begins_footnotes(&text) || (notes && skip::is_numbered(&text));
             let reason = if notes { SkipReason::Footnote } else { SkipReason::Section };
             intake.skipped.push(skipped(&self.sheet.grid, row as usize, reason));
+            if notes {
+                self.say_note(row, &text);
+            }
             if !notes {
                 self.section = Some(text.into());
             }

@@ -151,7 +151,7 @@ impl Intake {
     pub(super) fn say_unread_matters(&mut self) {
         let mut found = Vec::new();
         let mut columns: Vec<Unread<'_>> =
-            self.mappings.iter().filter(|mapping| mapping.field.is_none()).map(Unread::of).collect();
+            self.mappings.iter().filter(|mapping| mapping.is_passed_by()).map(Unread::of).collect();
         let mut of_circuits: Vec<(usize, Place)> = Vec::new();
         for (row, load) in self.loads.iter().enumerate() {
             let Some(cells) = self.grids.get(load.grid).and_then(|grid| grid.rows.get(load.row as usize)) else { continue };

@@ -114,6 +114,10 @@ pub(super) fn nearest_choice(spec: &FieldSpec, word: &str) -> Option<&'static st
     nearest(&word.trim().replace([' ', '_'], "-"), choices.iter().map(|(name, _)| *name))
 }
 
+/// Findings about cells that sizing can do without: they leave the row whole.
+pub(super) const DISPENSABLE: [&Code; 4] =
+    [&codes::I119_ERROR_IN_REMARK, &codes::I434_NOT_ONE_VALUE, &codes::I465_STOP_CATEGORY, &codes::I476_STATED_IN_WORDS];
+
 /// Columns that carry the sender's words and are never worked with, in the order of the table.
 pub(super) const REMARKS: [Field; 6] =
     [Field::Description, Field::RowRevision, Field::Section, Field::InterlockNote, Field::FeedbackNote, Field::Notes];

@@ -8,6 +8,7 @@ use crate::basis::BoardBasis;
 use crate::conductors::pair_is_to_neutral;
 use crate::design::{Check, Part, Run, WorkingLine};
 use crate::finding::{Finding, Place, codes};
+use crate::intake::protection_kinds;
 use crate::load::ProtectionKind;
 use crate::network::connected::Connected;
 use crate::network::demand::Demand;
@@ -140,7 +141,9 @@ impl Ask<'_> {
 /// Kind of every feeder's device, from the basis.
 #[must_use]
 pub fn kind(tools: &Tools<'_>) -> ProtectionKind {
-    tools.book.feeder_kind(tools.basis.design.protection_kind.as_deref().and_then(ProtectionKind::from_word))
+    let iec = tools.book.protection_kind().is_iec();
+    let stated = tools.basis.design.protection_kind.as_deref();
+    tools.book.feeder_kind(stated.and_then(|word| protection_kinds::meant(word, iec)))
 }
 
 /// Chooses the feeder of every board, from the sources to the last boards. `origin` tells what the feeder of a board finds where it

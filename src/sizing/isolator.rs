@@ -202,10 +202,15 @@ fn place_unknown(switch: &Switch<'_>, wanted: &[String], case: &Case, tools: &To
         return None;
     }
     let units = Units::of(tools.book.key());
-    let what =
-        format!("{} in {} stands at the machine; the row does not say what that place asks for", switch.part, switch.enclosure);
+    let outdoors = case.extras.outdoors.as_str();
+    let (code, place) = if outdoors.is_empty() {
+        (&codes::C530_SWITCH_PLACE, "the row does not say what that place asks for".to_owned())
+    } else {
+        (&codes::L356_SWITCH_OUTDOORS, format!("by `{outdoors}` that place is outdoors or on a roof, which no column states"))
+    };
+    let what = format!("{} in {} stands at the machine; {place}", switch.part, switch.enclosure);
     Some(
-        Finding::new(&codes::C530_SWITCH_PLACE, what)
+        Finding::new(code, what)
             .at(case.place.clone())
             .why("rain, water or dust in a switch")
             .cure("enter enclosure, location or environment")

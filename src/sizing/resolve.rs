@@ -6,7 +6,8 @@
 
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
-use crate::load::{Case, Coordination, Field, Known, Load, LoadKind, Machine, Method, Origin, ProtectionKind, Start, Wishes};
+use crate::intake::protection_kinds;
+use crate::load::{Case, Coordination, Field, Known, Load, LoadKind, Machine, Method, Origin, Start, Wishes};
 use crate::quantity::{Celsius, Metres, Watts};
 use crate::record::Record;
 use crate::rules::physics::devices::device_figure;
@@ -24,6 +25,7 @@ mod run_up;
 mod services;
 mod several;
 mod single_phase;
+mod standing;
 mod start;
 mod wish;
 mod words;
@@ -82,7 +84,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     extras::ask_of_words(load, kind, record);
     words::ask(load, &case, book, record);
     idle::of_row(load, book, record);
-    idle::unknown_kind(load, basis, record);
+    idle::unknown_kind(load, basis, book, record);
     wish::unread_control_voltage(load, basis, book, record);
     requirements(load, &case, book, record);
     frequency(load, &case, basis, record);
@@ -147,9 +149,10 @@ fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
     let is_served = matches!(machine::kind(load), LoadKind::Motor | LoadKind::Packaged | LoadKind::Heater);
     // At the end of a spare way stands no machine.
     let is_spare = load.text(Field::Running) == Some("spare");
-    let from_row =
-        load.text(Field::ProtectionKind).and_then(ProtectionKind::from_word).map(|kind| Known::new(kind, Origin::Cell));
-    let from_basis = kind_of_basis(load, basis).and_then(ProtectionKind::from_word).map(|kind| Known::new(kind, Origin::Basis));
+    let iec = book.protection_kind().is_iec();
+    let stated = |word: Option<&str>| word.and_then(|word| protection_kinds::meant(word, iec));
+    let from_row = stated(load.text(Field::ProtectionKind)).map(|kind| Known::new(kind, Origin::Cell));
+    let from_basis = stated(kind_of_basis(load, basis)).map(|kind| Known::new(kind, Origin::Basis));
     Wishes {
         protection: from_row.or(from_basis).unwrap_or(Known::new(book.protection_kind(), Origin::Default)),
         coordination: match load.text(Field::Coordination).or(design.coordination.as_deref()) {

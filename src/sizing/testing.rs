@@ -14,7 +14,7 @@ use crate::supply;
 /// A row of canonical names and texts.
 pub(crate) fn row(cells: &[(&str, &str)]) -> Load {
     let headings = cells.iter().map(|(name, _)| (*name).to_owned()).collect();
-    let source = Source { file: "test.csv".to_owned(), sheet: None, headings };
+    let source = Source { file: "test.csv".to_owned(), sheet: None, title: None, headings };
     let mut load = Load::new(Arc::new(source), 0, 1);
     for (column, (name, text)) in (0u32..).zip(cells) {
         let field = Field::from_name(name).unwrap_or_else(|| panic!("{name} is no column"));

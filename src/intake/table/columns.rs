@@ -27,6 +27,10 @@ impl Table<'_> {
                     self.report(&tick, &heading, format!("ticked for {value}"));
                     self.columns.push(tick);
                 }
+                Some(Meaning::LeftOut) => {
+                    let conversion = mapping::ON_PURPOSE.to_owned();
+                    self.mappings.push(Mapping { conversion, ..self.unread(column, &heading) });
+                }
                 Some(Meaning::Unused) | None => self.pass_by(column, &heading),
             }
             if self.sheet.grid.hidden_columns.contains(&index(column)) {
@@ -229,7 +233,7 @@ impl Table<'_> {
             Finding::new(&codes::I202_HEADING_TWICE, what)
                 .at(place)
                 .why(format!("column {letters} is read; rows in which the two differ are not sized"))
-                .cure("keep one of the two columns, or give the other a heading of its own"),
+                .cure("keep one of the two columns, give the other a heading of its own, or leave it out: --map 'HEADING=none', or \"\" in the table [columns] of the basis"),
         );
         if !is_measured(second) {
             let conversion = format!("held against column {letters}");

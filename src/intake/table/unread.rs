@@ -85,7 +85,7 @@ impl Table<'_> {
         let unread: Vec<(usize, String)> = self
             .mappings
             .iter()
-            .filter(|mapping| mapping.field.is_none())
+            .filter(|mapping| mapping.is_passed_by())
             .map(|mapping| (mapping.column as usize, mapping.heading.clone()))
             .collect();
         for (column, heading) in unread {

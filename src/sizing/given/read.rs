@@ -1,5 +1,6 @@
 //! Reads what others chose. What can't be read is said with its reason and its cure; nothing is guessed.
 
+use crate::intake::protection_kinds;
 use crate::load::{Field, Kind, Load, ProtectionKind};
 use crate::rules::physics::tripping::TripClass;
 use crate::rules::units::section_mm2;
@@ -72,7 +73,7 @@ pub(super) fn class(text: &str, classes: &'static [&'static str]) -> Read<&'stat
 /// A kind of protective device; a bare circuit-breaker is that of the book.
 pub(super) fn kind(text: &str, breaker: ProtectionKind) -> Read<ProtectionKind> {
     let bare = ["circuit-breaker", "circuit breaker", "breaker"].iter().any(|word| text.trim().eq_ignore_ascii_case(word));
-    let found = ProtectionKind::from_word(text).or(bare.then_some(breaker));
+    let found = protection_kinds::meant(text, breaker.is_iec()).or(bare.then_some(breaker));
     match found {
         Some(kind) => Ok(kind),
         None => {

@@ -8,6 +8,7 @@ use crate::quantity::{Metres, Watts};
 use crate::record::Record;
 use crate::rules::physics::accessories::thermistors_taken;
 use crate::sizing::resolve::services::saying;
+use crate::sizing::resolve::standing;
 
 pub(super) fn read(load: &Load) -> Extras {
     let text = |field: Field| load.text(field).map(str::trim).filter(|text| !nothing(text)).unwrap_or("").to_owned();
@@ -28,12 +29,16 @@ pub(super) fn read(load: &Load) -> Extras {
             .into_iter()
             .filter_map(|(column, field)| Some((column, load.text(field)?.to_owned())))
             .collect(),
-        outdoors: [Field::Location, Field::Environment, Field::Description, Field::Notes]
-            .into_iter()
-            .find_map(|field| load.text(field).filter(|text| is_outdoors(text)))
-            .unwrap_or("")
-            .to_owned(),
+        outdoors: outdoors(load).unwrap_or_default().to_owned(),
     }
+}
+
+/// What says that the machine stands on a roof or outdoors.
+fn outdoors(load: &Load) -> Option<&str> {
+    let stated = [Field::Location, Field::Environment].into_iter().filter_map(|field| load.text(field));
+    let elsewhere = matches!(load.text(Field::Location), Some("dry"));
+    let mut said = stated.filter(|text| is_outdoors(text));
+    said.next().or_else(|| Some(standing::first_of(&["outdoor", "roof"], load).filter(|_| !elsewhere)?.text))
 }
 
 /// Words say that something stands on a roof or outdoors.
@@ -46,6 +51,8 @@ pub(in crate::sizing) fn is_outdoors(text: &str) -> bool {
 /// Equipment of a motor that description or note names and no column states.
 struct Named {
     words: &'static [&'static str],
+    /// Matter of the table of words whose phrases name it too.
+    matter: &'static str,
     what: &'static str,
     field: Field,
     cure: &'static str,
@@ -54,15 +61,38 @@ struct Named {
 const NAMED: &[Named] = &[
     Named {
         words: &["brake", "brakes", "bremse", "bremsmotor", "haltebremse", "federdruckbremse", "frein", "freno", "freio"],
+        matter: "",
         what: "a brake",
         field: Field::BrakeW,
         cure: "enter brake_w; 0 where there is none",
     },
     Named {
         words: &["thermistor", "thermistors", "ptc", "kaltleiter", "thermistance", "thermistances", "termistore", "termistori"],
-        what: "thermistors",
+        matter: "thermistor",
+        what: "thermistors or thermal switches in the winding",
         field: Field::Thermistor,
         cure: "enter thermistor; no where there are none",
+    },
+    Named {
+        words: &[],
+        matter: "space-heater",
+        what: "a heater for standstill",
+        field: Field::SpaceHeaterW,
+        cure: "enter space_heater_w; 0 where there is none",
+    },
+    Named {
+        words: &[],
+        matter: "emergency-stop",
+        what: "an emergency stop",
+        field: Field::EmergencyStop,
+        cure: "enter emergency_stop category-0 or category-1; none where there is none",
+    },
+    Named {
+        words: &[],
+        matter: "moisture",
+        what: "a probe for moisture or a seal leak",
+        field: Field::InterlockNote,
+        cure: "no relay, contact and core is chosen for it: have them added, say so in interlock_note, and decide this warning",
     },
 ];
 
@@ -79,10 +109,13 @@ pub(super) fn ask_of_words(load: &Load, kind: LoadKind, record: &mut Record) {
         let mentions = |field: &Field| {
             let said = words(load.text(*field).unwrap_or(""));
             let near = |at: usize, list: &[&str]| said.get(at).is_some_and(|word| list.contains(&word.as_str()));
-            said.iter().enumerate().any(|(at, word)| {
-                let denied = at.checked_sub(1).is_some_and(|before| near(before, DENIED_BEFORE)) || near(at + 1, OTHER_BEHIND);
-                named.words.contains(&word.as_str()) && !denied
-            })
+            let by_phrase = !named.matter.is_empty() && suggests(named.matter, &words_of(load.text(*field).unwrap_or("")));
+            by_phrase
+                || said.iter().enumerate().any(|(at, word)| {
+                    let denied =
+                        at.checked_sub(1).is_some_and(|before| near(before, DENIED_BEFORE)) || near(at + 1, OTHER_BEHIND);
+                    named.words.contains(&word.as_str()) && !denied
+                })
         };
         let Some(field) = [Field::Description, Field::Notes].into_iter().find(mentions) else { continue };
         let place = saying(field);

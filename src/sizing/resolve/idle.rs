@@ -4,6 +4,7 @@
 
 use crate::basis::Basis;
 use crate::finding::{Finding, Place, codes};
+use crate::intake::protection_kinds;
 use crate::load::{Field, Load, ProtectionKind};
 use crate::record::Record;
 use crate::rules::RuleBook;
@@ -82,13 +83,15 @@ pub(super) fn of_row(load: &Load, book: &dyn RuleBook, record: &mut Record) {
 }
 
 /// A kind of protective device that nobody knows would else be replaced without a word.
-pub(super) fn unknown_kind(load: &Load, basis: &Basis, record: &mut Record) {
+pub(super) fn unknown_kind(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Record) {
     let of_row = load.text(Field::ProtectionKind);
     let Some(written) = of_row.or(super::kind_of_basis(load, basis)) else { return };
-    if ProtectionKind::from_word(written).is_some() {
+    let iec = book.protection_kind().is_iec();
+    if protection_kinds::meant(written, iec).is_some() {
         return;
     }
-    let known: Vec<&str> = ProtectionKind::ALL.iter().map(|(_, word)| *word).collect();
+    let of_book = ProtectionKind::ALL.iter().filter(|(kind, _)| kind.is_iec() == iec);
+    let known: Vec<&str> = of_book.map(|(_, word)| *word).collect();
     record.find(
         Finding::new(
             &codes::L409_PROTECTION_KIND,

@@ -3,12 +3,13 @@
 
 use crate::finding::Finding;
 use crate::finding::codes::{self, Code};
-use crate::intake::matters::{suggests, words_of};
+use crate::intake::matters::{is_name_of, suggests, words_of};
 use crate::load::{Case, Field, Load, LoadKind, Method};
 use crate::record::Record;
 use crate::rules::{RuleBook, Topic};
 use crate::sizing::given;
 use crate::sizing::resolve::services::saying;
+use crate::sizing::resolve::standing::{self, Says};
 
 /// Columns of words, each with its words.
 struct Said(Vec<(Field, Vec<String>)>);
@@ -31,7 +32,7 @@ pub(super) fn ask(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Re
     existing(load, case, &said, record);
     inching(load, case, &said, book, record);
     shared_drive(load, case, &said, record);
-    place(load, case, &said, book, record);
+    place(load, case, book, record);
 }
 
 /// A finding about what a column says.
@@ -39,16 +40,27 @@ fn asked(load: &Load, code: &'static Code, field: Field, what: &str) -> Finding 
     Finding::new(code, format!("the {} {what}", saying(field))).at(load.place_of(field))
 }
 
-/// A way that its description calls spare counts as a load that runs, until the row says that it is one.
+/// A way that description, note or tag calls spare counts as a load that runs, until the row says that it is one.
 fn spare(load: &Load, record: &mut Record) {
-    let named = load.text(Field::Description).filter(|text| suggests("spare", &words_of(text)));
-    let Some(text) = named.filter(|_| !load.has(Field::Running)) else { return };
+    let named = |field: &Field| load.text(*field).is_some_and(|text| is_spare_way(*field, text));
+    let Some(field) = [Field::Description, Field::Notes, Field::Tag].into_iter().find(named) else { return };
+    if load.has(Field::Running) {
+        return;
+    }
+    let name = if field == Field::Tag { "tag" } else { saying(field) };
+    let text = load.text(field).unwrap_or_default();
     record.find(
-        Finding::new(&codes::L350_SPARE_ASKED, format!("the description reads `{text}`, and running is empty"))
-            .at(load.place_of(Field::Description))
+        Finding::new(&codes::L350_SPARE_ASKED, format!("the {name} reads `{text}`, and running is empty"))
+            .at(load.place_of(field))
             .why("it counts as a load that runs, and its cable is sized and bought")
             .cure("write running spare for an equipped way without a load, or duty"),
     );
+}
+
+/// Whether a text is the name of a spare way: a description in one of its parts, note and tag as a whole.
+fn is_spare_way(field: Field, text: &str) -> bool {
+    let words = words_of(text);
+    is_name_of("spare-way", &words) || field == Field::Description && suggests("spare", &words)
 }
 
 /// What is there already is not designed anew without a question: its parts would be bought.
@@ -102,35 +114,41 @@ fn shared_drive(load: &Load, case: &Case, said: &Said, record: &mut Record) {
 }
 
 /// Conductors that a wet place or the sun on a roof asks more of, where no column says that they lie there.
-fn place(load: &Load, case: &Case, said: &Said, book: &dyn RuleBook, record: &mut Record) {
+fn place(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
     let environment = load.text(Field::Environment);
     if load.has(Field::Location) {
         return;
     }
     let insulation = &case.route.insulation;
     let wet = book.not_in_wet_places(insulation);
-    let stated = matches!(environment, Some("outdoor" | "washdown")).then_some(Field::Environment);
-    let names_wet = || ["wet", "outdoor", "roof"].into_iter().find_map(|matter| said.field(matter)).or(stated);
-    let roof = book.on_roof(insulation).filter(|_| !load.has(Field::AmbientC)).zip(said.field("roof"));
-    let finding = |field: Field, what: &str| match field {
-        Field::Environment => Finding::new(
-            &codes::L349_PLACE_ASKED,
-            format!("environment is {}, and location is empty: {what}", environment.unwrap_or_default()),
-        )
-        .at(load.place_of(field)),
-        _ => asked(load, &codes::L349_PLACE_ASKED, field, &format!("names a wet place or a roof, and location is empty: {what}")),
+    let stated = matches!(environment, Some("outdoor" | "washdown")).then_some(Says {
+        field: Field::Environment,
+        name: "environment",
+        text: environment.unwrap_or_default(),
+    });
+    let names_wet = || standing::first_of(&["wet", "outdoor", "roof"], load).or(stated);
+    let roof = book.on_roof(insulation).filter(|_| !load.has(Field::AmbientC)).zip(standing::first_of(&["roof"], load));
+    let finding = |says: Says<'_>, what: &str| {
+        let said = match says.field {
+            Field::Environment => format!("environment is {}, and location is empty: {what}", says.text),
+            Field::Description | Field::Notes => {
+                format!("the {} names a wet place or a roof, and location is empty: {what}", says.name)
+            }
+            _ => format!("the {} `{}` is that of what stands outdoors, and location is empty: {what}", says.name, says.text),
+        };
+        Finding::new(&codes::L349_PLACE_ASKED, said).at(load.place_of(says.field))
     };
-    if let Some((clause, field)) = wet.zip(names_wet()) {
+    if let Some((clause, says)) = wet.zip(names_wet()) {
         let what = format!("{} is not for wet places", insulation.to_uppercase());
         record.find(
-            finding(field, &what)
+            finding(says, &what)
                 .why("water in the raceway ruins insulation that is not made for it")
                 .cure("write location wet, rooftop or dry; and an insulation for wet places, such as THWN-2 or XHHW-2")
                 .reference(clause),
         );
-    } else if let Some(([why, _, clause], field)) = roof {
+    } else if let Some(([why, _, clause], says)) = roof {
         record.find(
-            finding(field, "its conductors are sized for the air of the project")
+            finding(says, "its conductors are sized for the air of the project")
                 .why(why)
                 .cure("write location rooftop, wet where the raceway is 7/8 in or more above the roof, or dry where it lies indoors")
                 .reference(clause),

@@ -10,6 +10,7 @@ pub(super) use conductors::impedance;
 use std::collections::BTreeSet;
 
 use crate::finding::codes;
+use crate::intake::protection_kinds;
 use crate::load::{Known, Origin, ProtectionKind};
 use crate::quantity::{Amperes, Impedance, fits};
 use crate::record::Record;
@@ -82,15 +83,20 @@ impl<'a> Boards<'a> {
         of_basis || self.tree.parent(index).is_some() || place.transformer.is_some()
     }
 
+    /// The kind of device that a word means under the book.
+    fn kind_meant(&self, word: Option<&str>) -> Option<ProtectionKind> {
+        protection_kinds::meant(word?, self.book.protection_kind().is_iec())
+    }
+
     fn kind(&self) -> ProtectionKind {
-        self.book.feeder_kind(self.basis.design.protection_kind.as_deref().and_then(ProtectionKind::from_word))
+        self.book.feeder_kind(self.kind_meant(self.basis.design.protection_kind.as_deref()))
     }
 
     /// The term of one circuit, by the book.
     fn term(&self, load: &Load<'_>) -> FeederTerm {
         let facts = &load.facts;
-        let of_row = facts.words("protection_kind").and_then(ProtectionKind::from_word);
-        let of_basis = self.basis.design.protection_kind.as_deref().and_then(ProtectionKind::from_word);
+        let of_row = self.kind_meant(facts.words("protection_kind"));
+        let of_basis = self.kind_meant(self.basis.design.protection_kind.as_deref());
         let wish = match (of_row, of_basis) {
             (Some(kind), _) => Known::new(kind, Origin::Cell),
             (None, Some(kind)) => Known::new(kind, Origin::Basis),

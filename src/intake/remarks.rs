@@ -1,0 +1,97 @@
+//! Figures in description and note that belong into a column of their own: how long a start takes, the rotor of a slip-ring motor, one
+//! phase, a power. What the row lacks is pointed at where it stands; nothing is taken over.
+
+use super::matters;
+use super::table::Table;
+use super::text;
+use crate::finding::codes;
+use crate::load::{Field, Load};
+
+/// A matter of the table of words that a remark may state while the columns for it are empty.
+struct Stated {
+    matter: &'static str,
+    columns: &'static [Field],
+    /// Units of its figure; none where words alone say it.
+    units: &'static [&'static str],
+    what: &'static str,
+    cure: &'static str,
+}
+
+const STATED: &[Stated] = &[
+    Stated {
+        matter: "start-time",
+        columns: &[Field::StartTimeS],
+        units: &["s", "sec", "secs", "second", "seconds", "sek", "sekunden", "secondes", "segundos", "secondi"],
+        what: "how long the motor takes to start",
+        cure: "enter start_time_s: trip class, relays and releases are chosen by it",
+    },
+    Stated {
+        matter: "rotor",
+        columns: &[Field::RotorCurrentA, Field::RotorVoltageV],
+        units: &["a", "amp", "amps", "v", "volt", "volts"],
+        what: "current or voltage of the rotor",
+        cure: "enter rotor_current_a and rotor_voltage_v",
+    },
+    Stated {
+        matter: "one-phase",
+        columns: &[],
+        units: &[],
+        what: "one phase",
+        cure: "enter phases 1 if that is the load's supply, else 3",
+    },
+];
+
+/// Units of what a load draws.
+const POWERS: &[&str] = &["kw", "hp", "kva", "w", "watt", "watts", "cv", "ps", "bhp", "amp", "amps", "a"];
+
+fn is_figure(word: &str) -> bool {
+    word.bytes().all(|byte| byte.is_ascii_digit())
+}
+
+/// Whether a figure with one of the units stands in a text.
+fn has_figure(words: &[String], units: &[&str]) -> bool {
+    words.windows(2).any(|pair| !pair[0].is_empty() && is_figure(&pair[0]) && units.contains(&pair[1].as_str()))
+}
+
+impl Stated {
+    fn is_open_in(&self, load: &Load) -> bool {
+        match self.matter {
+            "rotor" => load.text(Field::StartingMethod) == Some("rotor-resistance") && self.lacks(load),
+            "one-phase" => load.number(Field::Phases) != Some(1.0),
+            _ => self.lacks(load),
+        }
+    }
+
+    fn lacks(&self, load: &Load) -> bool {
+        self.columns.iter().any(|field| !load.has(*field))
+    }
+
+    fn stands_in(&self, text: &str) -> bool {
+        let words = matters::words_of(text);
+        words
+            .split(String::is_empty)
+            .any(|part| matters::suggests(self.matter, part) && (self.units.is_empty() || has_figure(part, self.units)))
+    }
+}
+
+/// Columns of words whose figures nobody reads.
+const REMARKS: [Field; 2] = [Field::Notes, Field::Description];
+
+impl Table<'_> {
+    /// Asks for what a remark states and no column does.
+    pub(super) fn ask_of_remarks(&mut self, load: &mut Load) {
+        let open: Vec<&Stated> = STATED.iter().filter(|stated| stated.is_open_in(load)).collect();
+        for stated in open {
+            let says = |field: &Field| load.entry(*field).filter(|entry| stated.stands_in(&entry.text)).cloned();
+            let Some(entry) = REMARKS.iter().find_map(says) else { continue };
+            let what = format!("`{}` states {}, which no column does", text::shortened(&entry.text), stated.what);
+            self.cell_finding(load, &codes::I476_STATED_IN_WORDS, entry.column as usize, &entry.text, what, stated.cure);
+        }
+    }
+}
+
+/// What a remark says of the power or the current of a load of which no column states any.
+pub(super) fn of_power(load: &Load) -> Option<String> {
+    let says = |field: &Field| load.text(*field).filter(|text| has_figure(&matters::words_of(text), POWERS));
+    REMARKS.iter().find_map(says).map(text::shortened)
+}
