@@ -35,6 +35,7 @@ mod method_doubts;
 mod method_figures;
 mod methods;
 pub(crate) mod names;
+mod noted;
 mod numbers;
 mod ods;
 mod open;

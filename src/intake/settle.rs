@@ -219,7 +219,9 @@ impl Table<'_> {
         let board = is_supply_alone(method.as_deref()) && load_words::names_a_board(description);
         let motor = fold::words(description).iter().any(|word| turns(word)) && !board;
         let from = |field: Field| load.entry(field).map(|entry| (entry.column, entry.text.clone()));
-        let marked = packaged.iter().find_map(|field| from(*field));
+        // A motor with a starter of ours may state the largest device that is allowed before it.
+        let limited = starts && !load.has(Field::MinimumCircuitAmpacityA);
+        let marked = packaged.iter().find_map(|field| from(*field)).filter(|_| !limited);
         let (kind, (column, text)) = match marked {
             Some(place) => ("packaged", place),
             None if starts || motor => return,
