@@ -38,6 +38,7 @@ mod method_doubts;
 mod method_figures;
 mod methods;
 pub(crate) mod names;
+mod noted;
 mod numbers;
 mod ods;
 mod open;

@@ -348,10 +348,18 @@ fn a_wet_place_or_a_roof_is_asked_for_where_it_matters(
     assert!(!expected || circuit.status == Status::NeedsDecision);
 }
 
-/// IEC 60364-5-52 asks nothing of that kind of a cable in its sheath.
-#[test]
-fn under_iec_a_roof_is_not_asked_for() {
-    assert!(!codes(&motor("iec", &[("notes", "outdoor on roof")])).contains(&"L349"));
+/// IEC 60364-5-52, 522.11: cables in the sun are chosen for its heat; where the row states the air, that is done.
+#[rstest]
+#[case("outdoor on roof", &[], true)]
+#[case("auf Dach", &[], true)]
+#[case("sul tetto", &[], true)]
+#[case("auf Dach", &[("ambient_c", "50")], false)]
+#[case("Roof drain pump", &[], false)]
+#[case("Dachzentrale", &[], false)]
+fn under_iec_the_sun_on_a_roof_is_asked_for(#[case] said: &str, #[case] more: &[(&str, &str)], #[case] expected: bool) {
+    let circuit = motor("iec", &[&[("notes", said)], more].concat());
+    assert_eq!(codes(&circuit).contains(&"L349"), expected, "{:?}", circuit.findings);
+    assert!(!expected || circuit.status == Status::NeedsDecision);
 }
 
 /// An equipped spare way has no cable before it is used: its parts are firm without one, and none is bought or labelled for it.

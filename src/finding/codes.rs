@@ -111,6 +111,7 @@ codes! {
     I467_KVA_OF_MOTOR, "I467", Warning, "an apparent power of a motor, which says no shaft power";
     I468_CONDUCTOR_UNIT, "I468", Note, "a conductor chosen by others without a unit";
     I469_REACTIVE_OF_MOTOR, "I469", Note, "a reactive power beside another power, which was not read";
+    I470_FIGURE_NOTED, "I470", Warning, "a figure in words that changes the circuit and that no column states, such as hot air or the current of a start";
     I475_KILOWATTS_OF_MOTOR, "I475", Warning, "kilowatts without horsepower, taken for a motor under a book that lists motors in horsepower";
     I476_STATED_IN_WORDS, "I476", Warning, "a figure or a word of a remark or a cell that belongs into a column of its own, which is empty";
     I477_NOTE_OF_SENDER, "I477", Note, "a note of the sender below the list, which nobody reads";
@@ -174,6 +175,9 @@ codes! {
     L350_SPARE_ASKED, "L350", Warning, "a description that is the name of a spare way in a row that counts as a load";
     L351_GROUPING, "L351", Warning, "cables of one board of which nobody states how many lie together, and which do not hold beside others";
     L352_MOTORS_IN_HEAT, "L352", Note, "motors in air or at a height to which their nameplates do not hold";
+    L353_NEUTRAL_NAMED, "L353", Warning, "words that name a neutral, in a row that connects none";
+    L354_FIRE_INTEGRITY, "L354", Warning, "words that ask for a cable which keeps working in a fire, which is not reckoned";
+    L355_OVERLOAD_LEFT_OUT, "L355", Warning, "words that leave out or bypass the overload protection, in a row that has it";
     L356_SWITCH_OUTDOORS, "L356", Warning, "a switch in an enclosure for dry rooms at a machine that words put outdoors or on a roof";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";

@@ -363,6 +363,11 @@ fn about_duty(spec: &'static FieldSpec, seen: &str) -> Outcome {
     })
 }
 
+/// Whether a text is a class of efficiency.
+pub(super) fn is_class(text: &str) -> bool {
+    !class(text).nothing && duty::yes_no(text).is_none()
+}
+
 fn class(seen: &str) -> Given {
     let name = match fold::key(seen).as_str() {
         "ie1" => "IE1",

@@ -1,12 +1,13 @@
 //! Checks of a row that hold for every table: repeated columns, cells without a heading, quotation marks, a supply column.
 
 use super::cells;
+use super::method_doubts;
 use super::methods;
 use super::skip;
 use super::table::columns::{contradict, is_measured};
 use super::table::{Table, index};
 use super::values::Wrong;
-use super::{Content, Row, mentions, text, values};
+use super::{Content, Row, noted, text, values};
 use crate::finding::{Finding, Severity, codes, column_letters};
 use crate::load::{Entry, Field, FieldSpec, Load, Text, Value};
 
@@ -145,13 +146,16 @@ impl Table<'_> {
         self.cell_finding(load, &codes::I429_REMARK_DELETED, entry.column as usize, &entry.text, what, cure);
     }
 
-    /// A remark that leaves the starter to others, in a row that names its method: it would be bought twice.
+    /// Words that leave the starter to others or say that the equipment brings it, in a row that names its method: it would be bought twice.
     pub(super) fn check_who_supplies(&mut self, load: &mut Load) {
-        let names_method = load.text(Field::StartingMethod).is_some_and(methods::starts_a_motor);
-        let Some(entry) = load.entry(Field::Notes).filter(|entry| names_method && methods::leaves_starter(&entry.text)).cloned()
-        else {
+        if !load.text(Field::StartingMethod).is_some_and(methods::starts_a_motor) {
             return;
-        };
+        }
+        let leaves = |field: &Field, leaves: fn(&str) -> bool| load.entry(*field).filter(|entry| leaves(&entry.text)).cloned();
+        let by_others = leaves(&Field::Notes, methods::leaves_starter);
+        let brought =
+            || [Field::Notes, Field::Description].iter().find_map(|field| leaves(field, method_doubts::brings_a_starter));
+        let Some(entry) = by_others.or_else(brought) else { return };
         let what = format!("the remark reads `{}`, but the row names a starting method", text::shortened(&entry.text));
         let cure = "write by-others as starting_method if the starter is supplied by others; else change the remark";
         self.cell_finding(load, &codes::I437_STARTER_BY_OTHERS, entry.column as usize, &entry.text, what, cure);
@@ -162,7 +166,7 @@ impl Table<'_> {
         if load.has(Field::MinimumCircuitAmpacityA) || load.has(Field::MaximumProtectionA) {
             return;
         }
-        let marked = |field: &Field| load.entry(*field).filter(|entry| marks_circuit(&entry.text)).cloned();
+        let marked = |field: &Field| load.entry(*field).filter(|entry| noted::marks_circuit(&entry.text)).cloned();
         let Some(entry) = [Field::Notes, Field::Description, Field::InterlockNote, Field::FeedbackNote].iter().find_map(marked)
         else {
             return;
@@ -171,6 +175,35 @@ impl Table<'_> {
             format!("`{}` states the marked supply circuit of the equipment, which no column does", text::shortened(&entry.text));
         let cure = "enter the two figures as minimum_circuit_ampacity_a and maximum_protection_a";
         self.cell_finding(load, &codes::I446_MARKED_CIRCUIT, entry.column as usize, &entry.text, what, cure);
+    }
+
+    /// Figures that change a circuit and stand in words alone: what is sized would not know of them.
+    pub(super) fn check_noted_figures(&mut self, load: &mut Load) {
+        let in_words = |states: fn(&str) -> bool| {
+            let noted = |field: &Field| load.entry(*field).filter(|entry| states(&entry.text)).cloned();
+            [Field::Notes, Field::Description].iter().find_map(noted)
+        };
+        let drive = load.text(Field::StartingMethod) == Some("drive");
+        let start = [Field::LockedRotorRatio, Field::LockedRotorCode, Field::LockedRotorCurrentA];
+        let start_is_known = drive || start.iter().any(|field| load.has(*field));
+        let air = in_words(noted::states_hot_air).filter(|_| !load.has(Field::AmbientC));
+        let current = in_words(noted::states_start_current).filter(|_| !start_is_known);
+        let found = [
+            (
+                air,
+                "air that is hotter than usual",
+                "enter the air at the cable as ambient_c, and ask the maker what motor and devices bear there",
+            ),
+            (
+                current,
+                "the current of a start",
+                "enter it as locked_rotor_current_a, or as locked_rotor_ratio over the rated current",
+            ),
+        ];
+        for (entry, what, cure) in found.into_iter().filter_map(|(entry, what, cure)| Some((entry?, what, cure))) {
+            let what = format!("`{}` states {what}, which no column does", text::shortened(&entry.text));
+            self.cell_finding(load, &codes::I470_FIGURE_NOTED, entry.column as usize, &entry.text, what, cure);
+        }
     }
 
     /// Remarks are carried as they stand in the workbook; elsewhere a page of text in one cell helps nobody.
@@ -245,34 +278,6 @@ impl Table<'_> {
     }
 }
 
-/// Words of the marking of a supply circuit: its least ampacity and its largest protection (NFPA 70, 440.4(B) and 110.3(B)).
-const MARKINGS: [&str; 10] = [
-    "mca",
-    "mocp",
-    "mop",
-    "mfs",
-    "mrocpd",
-    "max fuse",
-    "max breaker",
-    "max overcurrent",
-    "min circuit ampacity",
-    "minimum circuit ampacity",
-];
-/// Words between the marking and its figure at most: `MCA = 230`, `max fuse size: 45`.
-const MOST_BETWEEN: usize = 2;
-
-/// Whether a text states a marked circuit with a figure.
-fn marks_circuit(text: &str) -> bool {
-    let words: Vec<String> = mentions::words(text).into_iter().filter(|word| !word.is_empty()).collect();
-    let figure = |word: &String| word.bytes().next().is_some_and(|byte| byte.is_ascii_digit());
-    MARKINGS.iter().any(|marking| {
-        let parts: Vec<&str> = marking.split(' ').collect();
-        let stands_at = |at: &usize| words[*at..].iter().zip(&parts).filter(|(word, part)| word == part).count() == parts.len();
-        let ends = (0..words.len()).filter(stands_at).map(|at| at + parts.len());
-        ends.into_iter().any(|end| words.iter().skip(end).take(MOST_BETWEEN).any(figure))
-    })
-}
-
 /// Voltage, phases and frequency of `460/3/60`, `400 V/3ph/50 Hz` or `400/3`.
 fn supply_parts(text: &str) -> Option<Vec<f64>> {
     let parts: Vec<&str> = text.split('/').map(str::trim).collect();
@@ -287,21 +292,4 @@ fn supply_parts(text: &str) -> Option<Vec<f64>> {
         (unit.is_empty() || units.contains(&unit.as_str())).then(|| digits.parse::<f64>().ok()).flatten()
     };
     parts.iter().zip(units).map(|(part, units)| number(part, units)).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Markings as the nameplates of 440.4(B) are quoted in schedules.
-    #[rstest::rstest]
-    #[case("MCA 230 MOCP 200", true)]
-    #[case("MCA 45A / MOP 60A", true)]
-    #[case("Max. fuse size: 45 A", true)]
-    #[case("min circuit ampacity = 32", true)]
-    #[case("see MCA on the nameplate", false)]
-    #[case("Pump 2, mop room", false)]
-    fn a_marked_circuit_is_told_from_other_words(#[case] text: &str, #[case] expected: bool) {
-        assert_eq!(marks_circuit(text), expected);
-    }
 }

@@ -10,7 +10,7 @@ pub(super) enum Duty {
     Type(String),
     /// A time rating without its kind of duty: `30 min`.
     Rated(String),
-    /// `duty`, `standby` or `assist`.
+    /// `duty`, `standby`, `assist` or `spare`.
     Running(&'static str),
     /// Machines that run and machines that stand by.
     Counts(u32, u32),
@@ -35,6 +35,7 @@ const STANDBY: &[&str] = &[
     "spareunit",
     "backup",
     "enreserva",
+    "inreserve",
 ];
 const RUNS: &[&str] = &[
     "duty",
@@ -57,7 +58,10 @@ const RUNS: &[&str] = &[
     "servizio",
     "inservizio",
     "emservico",
+    "bedrijf",
+    "inbedrijf",
 ];
+const SPARE: &[&str] = &["spare", "equippedspare", "spareequipped", "reserveplatz", "reserveabgang"];
 const CONTINUOUS: &[&str] = &[
     "continuous",
     "cont",
@@ -133,6 +137,8 @@ pub(super) fn running(text: &str) -> Duty {
         Duty::Running("duty")
     } else if key == "assist" {
         Duty::Running("assist")
+    } else if is(SPARE) {
+        Duty::Running("spare")
     } else if is_pair(text) {
         Duty::Pair
     } else {
@@ -236,7 +242,7 @@ pub(super) fn yes_no(text: &str) -> Option<bool> {
     }
     Some(match fold::key(text).as_str() {
         "y" | "yes" | "x" | "1" | "ja" | "j" | "oui" | "o" | "si" | "sim" | "s" | "true" | "wahr" | "vrai" => true,
-        "n" | "no" | "0" | "nein" | "non" | "nao" | "false" | "falsch" | "faux" => false,
+        "n" | "no" | "0" | "nein" | "non" | "nao" | "nee" | "false" | "falsch" | "faux" => false,
         _ => return None,
     })
 }
@@ -282,6 +288,10 @@ mod tests {
     #[case("2 duty / 1 standby", Duty::Counts(2, 1))]
     #[case("1D+1S", Duty::Counts(1, 1))]
     #[case("1W+1S", Duty::Counts(1, 1))]
+    #[case("1 bedrijf 1 reserve", Duty::Counts(1, 1))]
+    #[case("bedrijf", Duty::Running("duty"))]
+    #[case("Reserveplatz", Duty::Running("spare"))]
+    #[case("Reserve", Duty::Running("standby"))]
     #[case("2+1", Duty::Counts(2, 1))]
     #[case("12000 m³/h", Duty::Unknown)]
     #[case("S11", Duty::Unknown)]

@@ -25,7 +25,10 @@ impl Table<'_> {
         }
         let method = load.text(Field::StartingMethod).map(str::to_owned);
         // Under canonical headings a marked circuit is that of a motor unless the column of kinds says otherwise.
-        let marked = if self.plain { None } else { marking(load) };
+        let starts = method.as_deref().is_some_and(methods::starts_a_motor);
+        // A motor with a starter of ours may state the largest device that is allowed before it.
+        let limited = starts && !load.has(Field::MinimumCircuitAmpacityA);
+        let marked = if self.plain || limited { None } else { marking(load) };
         if let Some(Saying { column, text }) = marked {
             if method.is_none() && !self.columns.iter().any(|column| column.spec.field == Field::StartingMethod) {
                 // Equipment with a marked circuit brings its own starters.
@@ -43,7 +46,7 @@ impl Table<'_> {
         let description = load.text(Field::Description).unwrap_or_default();
         let board = is_supply_alone(method.as_deref()) && load_words::names_a_board(description);
         let motor = fold::words(description).iter().any(|word| turns(word)) && !board;
-        if motor || method.as_deref().is_some_and(methods::starts_a_motor) {
+        if motor || starts {
             return;
         }
         match kind_said(load, &sayings) {

@@ -433,7 +433,12 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
             most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
         }
         Field::SpeedRpm => most(samples, reads_motor_speed),
-        Field::SpaceHeaterW | Field::BrakeW | Field::GroupedCircuits | Field::CableLengthM | Field::GivenProtectionA => {
+        Field::SpaceHeaterW
+        | Field::BrakeW
+        | Field::GroupedCircuits
+        | Field::CableLengthM
+        | Field::GivenProtectionA
+        | Field::MaximumProtectionA => {
             most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
         }
         Field::StartsPerHour => most(samples, |text| text == "0" || super::cells::holds_figure(field, text)),
@@ -442,6 +447,11 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
         Field::GivenConductor => most(samples, super::cells::are_conductors),
         Field::GivenRaceway => most(samples, super::cells::is_trade_size),
         Field::SafetyLevel => most(samples, |text| super::derived::is_grade(text) || super::cells::is_nothing(text)),
+        Field::Isolator => {
+            let told = |text: &String| duty::yes_no(text).is_some() || super::choices::meant(field, text).is_some();
+            samples.iter().all(|text| told(text) || super::cells::is_nothing(text))
+        }
+        Field::EfficiencyClass => most(samples, |text| super::cells::is_class(text) || super::cells::is_nothing(text)),
         // Of 0 and 1 nobody can tell yes and no from the indices of a first revision.
         Field::Reversing => {
             samples.iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text))

@@ -29,6 +29,9 @@ pub(super) struct Lists {
     pub(super) taken_out: Phrases,
     /// What cells of a column are about it.
     pub(super) column: Phrases,
+    /// Whole cells of such a column that say so, as they do below a heading that asks for it or for something else.
+    pub(super) column_cell: Phrases,
+    cell_heading: Phrases,
     /// Whole cells that say so below a heading that asks for it, where not every text does.
     pub(super) below: Phrases,
     /// Whole cells, and parts of them between marks, that say so whatever their heading.
@@ -50,6 +53,8 @@ impl Lists {
             suggests: of("suggests"),
             taken_out: of("taken-out"),
             column: of("column"),
+            column_cell: of("column-cell"),
+            cell_heading: of("cell-heading"),
             below: of("below"),
             cell: of("cell"),
             none: of("none"),
@@ -74,6 +79,11 @@ impl Lists {
     pub(super) fn denied_by(&self, text: &str) -> bool {
         let mark = |letter: char| letter.is_whitespace() || matches!(letter, '-' | '–' | '—' | '.' | '/');
         text.split(';').all(|part| part.chars().all(mark) || self.none.are(&plain(part)))
+    }
+
+    /// Whether a heading may ask for it or for something else, so that its cells tell: `Zone` over 22.
+    pub(super) fn may_be_asked_by(&self, heading: &str) -> bool {
+        self.cell_heading.stand_in(&mentions::words(heading))
     }
 
     /// Whether a heading asks for it.
@@ -298,6 +308,10 @@ mod tests {
     #[case("Désenfumage", "smoke")]
     #[case("Existing/Bestand", "existing")]
     #[case("Häufung", "grouping")]
+    #[case("Circuits jointifs", "grouping")]
+    #[case("Sezionatore locale richiesto (sì/no)", "isolator")]
+    #[case("Max. Vorsicherung laut Hersteller", "marked-protection")]
+    #[case("Tenue au feu", "fire-integrity")]
     #[case("EMERG PWR", "emergency-branch")]
     #[case("SCCR (kA)", "short-circuit-rating")]
     #[case("NAMEPLATE FLA", "current")]
@@ -323,6 +337,10 @@ mod tests {
     #[case("Breaker (A)")]
     #[case("Breaker amps")]
     #[case("Existing panel")]
+    #[case("Main isolator")]
+    #[case("Fire alarm")]
+    #[case("Protection class")]
+    #[case("Max. pressure")]
     #[case("Fan RPM")]
     #[case("P&ID")]
     #[case("Location")]
@@ -351,6 +369,9 @@ mod tests {
     #[case("shared-drive", "deux moteurs sur un variateur", true)]
     #[case("shared-drive", "2 motores con un variador", true)]
     #[case("shared-drive", "due motori su un inverter", true)]
+    #[case("shared-drive", "zwei Motoren parallel", true)]
+    #[case("shared-drive", "deux moteurs en parallèle", true)]
+    #[case("shared-drive", "2 pumps in parallel operation", false)]
     #[case("shared-drive", "VFD", false)]
     #[case("shared-drive", "2 pumps, each with own VFD", false)]
     #[case("shared-drive", "10 HP with VFD", false)]

@@ -4,6 +4,7 @@
 //! words that may stand in one place, and a word that ends with `*` may go on. `zone 1|2 & gas group` is in `Gas group IIB, zone 1`.
 
 use std::collections::HashMap;
+use std::ops::Range;
 
 use super::fold;
 
@@ -110,6 +111,15 @@ impl Phrases {
                 .is_some_and(|(first, others)| begins(first, &words[at..]) && others.iter().all(|part| stands_in(part, words)))
         };
         (0..words.len()).any(|at| self.beginning_with(&words[at]).any(|parts| all(at, parts)))
+    }
+
+    /// Where the first parts of alternatives stand in the words of a text: from a word up to one behind them.
+    pub(crate) fn places_in(&self, words: &[String]) -> Vec<Range<usize>> {
+        let at_word = |at: usize| {
+            let parts = self.beginning_with(&words[at]).filter_map(|parts| parts.first());
+            parts.filter(move |part| begins(part, &words[at..])).map(move |part| at..at + part.len())
+        };
+        (0..words.len()).flat_map(at_word).collect()
     }
 
     /// Whether the words are one alternative and nothing else.

@@ -1,7 +1,10 @@
 //! Words beside a starting method that change it or leave it to others, and that the table of methods does not resolve.
 
-use super::fold;
-use super::methods;
+use std::sync::LazyLock;
+
+use super::matters::Said;
+use super::mentions::{self, Phrases};
+use super::{fold, methods, tables};
 
 /// A doubt that the words of a method's cell leave.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -14,50 +17,41 @@ pub(super) enum Doubt {
     Words(String),
 }
 
-/// Words of those who may supply a starter.
-const SUPPLIERS: &[&str] = &[
-    "contractor",
-    "furnished",
-    "vendor",
-    "manufacturer",
-    "mfr",
-    "hersteller",
-    "herstellers",
-    "constructeur",
-    "fabricant",
-    "fabricante",
-    "fornecido",
-    "fornecedor",
-    "fornitore",
-    "costruttore",
-    "suministrado",
-    "proveedor",
-    "existing",
-    "bestehend",
-    "vorhanden",
-    "existant",
-    "existente",
-    "esistente",
-    "ofci",
-    "ofoi",
-    "packaged",
-    "oem",
-];
-/// Places where a starter stands that comes with the machine.
-const ON_THE_MACHINE: &[[&str; 2]] = &[
-    ["on", "unit"],
-    ["in", "unit"],
-    ["at", "unit"],
-    ["on", "motor"],
-    ["am", "motor"],
-    ["sur", "moteur"],
-    ["a", "bordo"],
-    ["on", "board"],
-    ["with", "unit"],
-    ["on", "skid"],
-    ["skid", "mounted"],
-    ["unit", "mounted"],
-];
+const TABLE: &str = include_str!("tables/starter-words.csv");
+
+/// Words of the table of starters and who supplies them.
+#[derive(Debug)]
+struct Lists {
+    supplier: Phrases,
+    place: Phrases,
+    note: Phrases,
+    taken_out: Phrases,
+}
+
+static LISTS: LazyLock<Lists> = LazyLock::new(|| {
+    let rows: Vec<Said> = tables::rows(TABLE);
+    let of = |says: &str| Phrases::of(rows.iter().filter(|row| row.says == says).map(|row| row.phrases.as_str()));
+    Lists { supplier: of("supplier"), place: of("place"), note: of("note"), taken_out: of("taken-out") }
+});
+
+/// Whether a description or note says that the starter comes with the equipment: `mit integriertem FU`.
+pub(super) fn brings_a_starter(text: &str) -> bool {
+    LISTS.note.stand_in(&LISTS.taken_out.taken_out_of(&mentions::words(text)))
+}
+
+/// The words of a method without parts that the starter or the equipment brings, such as a disconnect.
+pub(super) fn without_parts(words: &[String]) -> Vec<String> {
+    LISTS.taken_out.taken_out_of(words).into_iter().filter(|word| !word.is_empty()).collect()
+}
+
+/// The words by which the text of a method leaves the starter to somebody else, or to the equipment.
+fn leaves_starter(text: &str) -> Option<String> {
+    let words = LISTS.taken_out.taken_out_of(&mentions::words(text));
+    let first = |list: &Phrases| list.places_in(&words).into_iter().next();
+    let place = first(&LISTS.supplier).or_else(|| first(&LISTS.place))?;
+    Some(words.get(place)?.join(" "))
+}
+
 /// Words that say that it reverses, or may.
 const TURNS: &[&str] = &[
     "r",
@@ -107,7 +101,7 @@ pub(super) fn of(text: &str, method: &str) -> Option<Doubt> {
         let rest = methods::rest(text);
         // `variador suministrado por el fabricante` is the starter itself.
         let provided = ["supplied", "provided", "installed", "mounted", "fourni", "fornito", "geliefert"];
-        let idle = |word: &str| SUPPLIERS.contains(&word) || provided.contains(&word);
+        let idle = |word: &str| LISTS.supplier.are(&[word.to_owned()]) || provided.contains(&word);
         let accessory = rest.part || rest.unknown.iter().any(|word| !idle(word));
         return methods::method_beside_others(&words).filter(|_| accessory).map(Doubt::AccessoryByOthers);
     }
@@ -120,8 +114,7 @@ pub(super) fn of(text: &str, method: &str) -> Option<Doubt> {
             |pair: &&[String]| pair[0] == "div" && pair[1].len() >= 2 && pair[1].bytes().all(|byte| byte.is_ascii_digit());
         words.windows(2).find(of_trade).map(|pair| pair.join(" "))
     };
-    let placed = || words.windows(2).find(|pair| ON_THE_MACHINE.iter().any(|place| pair[0] == place[0] && pair[1] == place[1]));
-    if let Some(word) = has(SUPPLIERS).or_else(division).or_else(|| placed().map(|pair| pair.join(" "))) {
+    if let Some(word) = leaves_starter(text).or_else(division) {
         return Some(Doubt::SuppliedByOthers(word));
     }
     let two_speed = method.starts_with("two-speed");
@@ -148,6 +141,18 @@ mod tests {
     #[case("VFD by others", "by-others", None)]
     #[case("VFD by mech. contractor", "drive", Some(Doubt::SuppliedByOthers("contractor".to_owned())))]
     #[case("FU am Motor", "drive", Some(Doubt::SuppliedByOthers("am motor".to_owned())))]
+    #[case("Sanftanlauf (Geräteseitig)", "soft-starter", Some(Doubt::SuppliedByOthers("gerateseitig".to_owned())))]
+    #[case("Softstarter bauseits", "soft-starter", Some(Doubt::SuppliedByOthers("bauseits".to_owned())))]
+    #[case("VFD (built-in)", "drive", Some(Doubt::SuppliedByOthers("built in".to_owned())))]
+    #[case("FU integriert", "drive", Some(Doubt::SuppliedByOthers("integriert".to_owned())))]
+    #[case("variateur intégré", "drive", Some(Doubt::SuppliedByOthers("integre".to_owned())))]
+    #[case("soft starter a bordo macchina", "soft-starter", Some(Doubt::SuppliedByOthers("a bordo".to_owned())))]
+    #[case("variador incorporado", "drive", Some(Doubt::SuppliedByOthers("incorporado".to_owned())))]
+    #[case("Softstarter mit integriertem Bypass", "soft-starter", None)]
+    #[case("soft starter, built-in bypass", "soft-starter", None)]
+    #[case("soft starter (bypass integrated)", "soft-starter", None)]
+    #[case("VFD w/ integral disconnect", "drive", None)]
+    #[case("FU mit integrierter Netzdrossel", "drive", None)]
     #[case("VFD shared", "drive", Some(Doubt::Words("shared".to_owned())))]
     #[case("VFD x 2", "drive", Some(Doubt::Words("x".to_owned())))]
     #[case("stella/triangolo - inv.", "star-delta", Some(Doubt::Words("inv".to_owned())))]
@@ -169,5 +174,33 @@ mod tests {
     #[case("Two-speed high/low", "two-speed", None)]
     fn words_beside_a_method_leave_doubts(#[case] text: &str, #[case] method: &str, #[case] expected: Option<Doubt>) {
         assert_eq!(of(text, method), expected);
+    }
+
+    #[test]
+    fn every_row_of_the_table_is_read() {
+        let lines = TABLE.lines().filter(|line| !line.starts_with('#')).count() - 1;
+        let rows: Vec<Said> = tables::rows(TABLE);
+        assert_eq!(rows.len(), lines);
+        for row in &rows {
+            assert!(["supplier", "place", "note", "taken-out"].contains(&row.says.as_str()), "{row:?}");
+            assert!(!row.phrases.contains('&'), "{row:?}");
+        }
+    }
+
+    #[rstest::rstest]
+    #[case("1~ mit integriertem FU", true)]
+    #[case("pump with built-in VFD", true)]
+    #[case("on-board soft starter", true)]
+    #[case("variateur de fréquence intégré", true)]
+    #[case("inverter a bordo", true)]
+    #[case("variador incorporado", true)]
+    #[case("EC-Motor, integrierte Elektronik", true)]
+    #[case("FU im Schaltschrank", false)]
+    #[case("VFD with integral disconnect", false)]
+    #[case("Softstarter mit internem Bypass", false)]
+    #[case("integrated pump station", false)]
+    #[case("motor with integrated brake, VFD", false)]
+    fn notes_tell_of_a_starter_in_the_equipment(#[case] text: &str, #[case] expected: bool) {
+        assert_eq!(brings_a_starter(text), expected);
     }
 }

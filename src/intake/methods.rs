@@ -5,8 +5,8 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use super::fold;
 use super::units::{Unit, unit_of};
+use super::{fold, method_doubts};
 use crate::finding::nearest;
 use crate::load::{Field, Kind};
 
@@ -224,7 +224,12 @@ pub(super) fn method(text: &str) -> Method {
             _ => {}
         }
     }
-    by_words(&without_denied(&fold::words(text)))
+    let words = without_denied(&fold::words(text));
+    // `VFD with integral disconnect` is no equipment that brings its starter.
+    match by_words(&method_doubts::without_parts(&words)) {
+        Method::Known(name, reverses) => Method::Known(name, reverses),
+        _ => by_words(&words),
+    }
 }
 
 const NEGATED: [&str; 9] = ["no", "not", "without", "ohne", "sans", "sin", "senza", "sem", "kein"];
@@ -451,6 +456,8 @@ mod tests {
     #[case("ECM", "feeder", false)]
     #[case("FVNR W/MCP", "direct", false)]
     #[case("INTEGRAL CONTACTOR", "feeder", false)]
+    #[case("VFD w/ integral disconnect", "drive", false)]
+    #[case("INTEGRAL VFD", "feeder", false)]
     #[case("VFD without bypass", "drive", false)]
     #[case("DOL, w/o reversing", "direct", false)]
     #[case("Feeder only", "feeder", false)]

@@ -60,6 +60,7 @@ impl<'a> Table<'a> {
         self.check_remark(&mut load);
         self.check_who_supplies(&mut load);
         self.check_marked_circuit(&mut load);
+        self.check_noted_figures(&mut load);
         self.shorten_remarks(&mut load);
         if self.plain && load.entry(Field::Supply).is_some() {
             self.split_supply(&mut load);

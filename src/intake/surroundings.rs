@@ -35,7 +35,7 @@ pub(crate) fn denied_by(text: &str) -> bool {
 pub(super) fn fill(samples: &[String]) -> bool {
     let names = |text: &String| {
         let words = words(text);
-        suggested_by(&words) || LISTS.column.stand_in(&words)
+        suggested_by(&words) || LISTS.column.stand_in(&words) || LISTS.column_cell.are(&words)
     };
     samples.iter().any(names) && samples.iter().all(|text| names(text) || denied_by(text))
 }
@@ -50,7 +50,11 @@ mod tests {
         let rows: Vec<Said> = tables::rows(TABLE);
         assert_eq!(rows.len(), lines);
         for row in &rows {
-            assert!(["suggests", "taken-out", "column", "none", "heading"].contains(&row.says.as_str()), "{row:?}");
+            assert!(
+                ["suggests", "taken-out", "cell", "column", "column-cell", "cell-heading", "none", "heading"]
+                    .contains(&row.says.as_str()),
+                "{row:?}"
+            );
             // Figures and letters are words apart; capitals and accents are gone from the words of a text.
             for word in row.phrases.split([' ', '|', '&']).map(|word| word.trim_end_matches('*')) {
                 let digits = word.bytes().filter(u8::is_ascii_digit).count();
@@ -82,12 +86,34 @@ mod tests {
     #[case("Pompe, moteur antidéflagrant")]
     #[case("Bomba, motor a prueba de explosión")]
     #[case("Bomba, área clasificada")]
+    #[case("Ventilator, Zone 22 Staub")]
+    #[case("Ventilatore, zona 22 polveri")]
+    #[case("ventilateur zone 22 poussières")]
+    #[case("zona 22 polvo")]
+    #[case("zone 22 stof")]
+    #[case("Cappa, zona 22")]
+    #[case("Pompe de solvants, zone 1, liquides inflammables")]
+    #[case("Pumpe Zone 1, brennbare Flüssigkeit")]
+    #[case("II 3D")]
+    #[case("Ex II 2G")]
+    #[case("area con pericolo di esplosione")]
+    #[case("ventilateur local gaz")]
+    #[case("Motor druckfeste Kapselung")]
     fn suggests(#[case] text: &str) {
         assert!(suggested_by(&words(text)));
     }
 
     #[rstest::rstest]
     #[case("AHU-1 supply fan, zone 1")]
+    #[case("Ventilatore zona 2")]
+    #[case("Zuluft Zone 21 Nord")]
+    #[case("Chaudière à gaz, zone 1")]
+    #[case("Brûleur gaz zone 2")]
+    #[case("Pompe hors zone ATEX")]
+    #[case("Pumpe, kein Ex-Bereich")]
+    #[case("Motor non ATEX")]
+    #[case("Entstaubung Halle 2, 3 D-Druck")]
+    #[case("Phase II, Gebäude 2 G")]
     #[case("VAV fan zone 21")]
     #[case("Gas-fired unit heater, zone 1")]
     #[case("Pump, class I insulation of pipe")]
@@ -121,8 +147,17 @@ mod tests {
     #[test]
     fn a_column_is_about_it_where_all_of_its_cells_are() {
         let of = |texts: &[&str]| fill(&texts.iter().map(|text| (*text).to_owned()).collect::<Vec<_>>());
-        assert!(of(&["CLASS I DIV 2", "UNCLASSIFIED", "-"]) && of(&["Zone 1", "safe"]));
-        assert!(!of(&["safe", "-"]) && !of(&["IE3", "IE2"]) && !of(&["Zone 1", "Warehouse"]) && !of(&[]));
+        assert!(
+            of(&["CLASS I DIV 2", "UNCLASSIFIED", "-"]) && of(&["Zone 1", "safe"]) && of(&["22", "-"]) && of(&["II 3D", "3 G"])
+        );
+        assert!(
+            !of(&["safe", "-"])
+                && !of(&["IE3", "IE2"])
+                && !of(&["Zone 1", "Warehouse"])
+                && !of(&["1", "2"])
+                && !of(&["22", "EG"])
+                && !of(&[])
+        );
     }
 
     #[test]

@@ -20,7 +20,8 @@ pub(super) enum Tags {
 
 /// Expands the text of a tag cell.
 pub(super) fn expand(text: &str) -> Tags {
-    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    // `01 t/m 08` is a range, whose bar parts no tags.
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ").replace(" t/m ", " to ");
     if text.starts_with(['=', '+']) {
         return designations(text);
     }
@@ -452,6 +453,7 @@ mod tests {
     #[case::single("P-101", &["P-101"])]
     #[case::pair("P-101A/B", &["P-101A", "P-101B"])]
     #[case::four("FL-131A/B/C/D", &["FL-131A", "FL-131B", "FL-131C", "FL-131D"])]
+    #[case::t_m("EF-01 t/m 03", &["EF-01", "EF-02", "EF-03"])]
     #[case::thru("EF-1 thru EF-4", &["EF-1", "EF-2", "EF-3", "EF-4"])]
     #[case::to("FIV-237 to FIV-238", &["FIV-237", "FIV-238"])]
     #[case::short_end("EF-9 to 11", &["EF-9", "EF-10", "EF-11"])]

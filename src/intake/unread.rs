@@ -19,6 +19,8 @@ struct Asked {
     matter: &'static Matter,
     /// The heading asks for the matter.
     by_heading: bool,
+    /// The heading may ask for it, as cells of the list say then.
+    by_cells: bool,
     /// The heading asks for another matter, so that `present` below it is said of that one.
     of_another: bool,
     /// Rows that state it here, and the first of them.
@@ -39,11 +41,12 @@ impl Asked {
     }
 
     fn is_worded_in(&self, text: &str, words: &[String]) -> bool {
-        if !self.by_heading {
-            return !self.of_another && matters::suggests(self.matter.name, words);
-        }
         let lists = self.matter.lists();
         let bare: Vec<String> = words.iter().filter(|word| !word.is_empty()).cloned().collect();
+        if !self.by_heading {
+            let told = self.by_cells && lists.column_cell.are(&bare);
+            return !self.of_another && (told || matters::suggests(self.matter.name, words));
+        }
         !lists.denied_by(text) && (lists.below.is_empty() || lists.below.are(&bare) || lists.suggested_by(words))
     }
 }
@@ -65,7 +68,8 @@ impl<'i> Unread<'i> {
         // A supply of the control circuit or of the board is not that of the load.
         let foreign = headings::is_foreign(&mapping.heading);
         let asked = |(matter, by_heading): (&'static Matter, bool)| {
-            let asked = Asked { matter, by_heading, of_another: any && !by_heading, stated: 0, first: 0 };
+            let by_cells = matter.lists().may_be_asked_by(&mapping.heading);
+            let asked = Asked { matter, by_heading, by_cells, of_another: any && !by_heading, stated: 0, first: 0 };
             (by_heading || matter.holds == Holds::Word || matter.name == VOLTAGE && !foreign).then_some(asked)
         };
         let asked = matters::all().iter().zip(by_heading).filter_map(asked).collect();

@@ -54,6 +54,8 @@ pub enum Topic {
     InputOfDrive,
     /// Setting of an overload relay.
     OverloadSetting,
+    /// Overload protection that is left out where stopping is the greater danger.
+    OverloadLeftOut,
     /// Least rating of the protective device.
     ProtectionCarries,
     /// Least rating of a feeder's device.

@@ -554,6 +554,11 @@ pub trait RunRules: Sync {
     /// The assumption for a run on a roof, with its cure and clause; none if the book knows no such surcharge, or spares conductors of this
     /// insulation.
     fn on_roof(&self, insulation: &str) -> Option<[&'static str; 3]>;
+    /// Why the air of the row must be stated where words alone name a roof, with the cure and its clause; none if the book asks for the
+    /// place instead.
+    fn sun_on_roof(&self) -> Option<[&'static str; 3]> {
+        None
+    }
     /// Fill of raceways of a trade size, the tightest of the route; none if a kind is not made in it, or if the book sizes no
     /// raceways.
     fn fill_of(&self, _demand: &RunDemand, _candidate: Candidate, _trade_size: &str) -> Option<Outcome> {

@@ -23,6 +23,8 @@ pub enum About {
     Safety,
     /// A motor of a kind that the ordinary rules don't fit, by what its description mentions.
     Motor,
+    /// A cable that has to keep working in a fire.
+    Cable,
 }
 
 /// A matter that a book does not cover.
@@ -147,7 +149,7 @@ mod tests {
     fn each_book_says_where_it_stops_and_where_to_turn() {
         for book in ["iec", "nec"] {
             let rows = of(book);
-            for about in [About::Service, About::System, About::Surroundings, About::Safety] {
+            for about in [About::Service, About::System, About::Surroundings, About::Safety, About::Cable] {
                 assert!(rows.iter().any(|row| row.about == about), "{book}: {about:?}");
             }
             for row in rows {
@@ -163,7 +165,8 @@ mod tests {
                     row.class
                 );
                 assert!(
-                    matches!(row.about, About::System | About::Surroundings | About::Motor) || row.what.is_empty() != row.refuse
+                    matches!(row.about, About::System | About::Surroundings | About::Motor | About::Cable)
+                        || row.what.is_empty() != row.refuse
                 );
             }
             for (index, row) in rows.iter().enumerate() {

@@ -74,6 +74,7 @@ impl RuleBook for Iec {
             Topic::LimitedSupply => "IEC 60204-1, 7.2.4 and 9.4.3",
             Topic::InputOfDrive => "the instructions of the drive's maker",
             Topic::AssemblyRating => "IEC 61439-1, 9.3",
+            Topic::OverloadLeftOut => "IEC 60364-4-43, 433.3.3; IEC 60364-5-56",
             Topic::OverloadSetting => "IEC 60204-1, 7.3: set to the rated current",
             Topic::ProtectionCarries | Topic::FeederCarries => "IEC 60364-4-43, 433.1",
             Topic::TerminalMaterial => "IEC 60364-5-52, 526; IEC 60947-1, terminals",

@@ -575,6 +575,14 @@ impl RunRules for Iec {
         None
     }
 
+    fn sun_on_roof(&self) -> Option<[&'static str; 3]> {
+        Some([
+            "the sun heats a cable on a roof above the air around it, and so it carries less",
+            "enter ambient_c: the air at the cable with what the sun adds, or its ordinary air where it lies in shade",
+            "IEC 60364-5-52, 522.11 and 523.1",
+        ])
+    }
+
     fn length_unit(&self) -> &'static str {
         "m"
     }

@@ -116,6 +116,7 @@ impl RuleBook for Nec {
             Topic::MagneticTrip => "lower limit of the instantaneous trip",
             // What the listing and the maker's instructions hold to.
             Topic::ThinAir => "110.3(B)",
+            Topic::OverloadLeftOut => "430.31; the building code's smoke control design",
             Topic::OverloadSetting => "430.32(A)(1)",
             Topic::ProtectionCarries => "430.52(B), 210.20(A)",
             Topic::FeederCarries => "215.3, 430.62, 430.63",

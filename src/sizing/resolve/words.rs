@@ -1,11 +1,12 @@
 //! Asks for what description and note name and no column states: equipment that is there already, inching, several motors behind one
-//! drive, a wet place or a roof, a spare way.
+//! drive, a wet place or a roof, a spare way, a neutral, a cable that keeps working in a fire, overload protection that is left out.
 
 use crate::finding::Finding;
 use crate::finding::codes::{self, Code};
 use crate::intake::matters::{is_name_of, suggests, words_of};
 use crate::load::{Case, Field, Load, LoadKind, Method};
 use crate::record::Record;
+use crate::rules::services::About;
 use crate::rules::{RuleBook, Topic};
 use crate::sizing::given;
 use crate::sizing::resolve::services::saying;
@@ -16,8 +17,15 @@ struct Said(Vec<(Field, Vec<String>)>);
 
 impl Said {
     fn of(load: &Load) -> Self {
-        let words = |field: Field| Some((field, words_of(load.text(field)?)));
+        // The sign of alternating current is a word of its own: `3N~`.
+        let words = |field: Field| Some((field, words_of(&load.text(field)?.replace('~', " ac "))));
         Self([Field::Description, Field::Notes].into_iter().filter_map(words).collect())
+    }
+
+    /// The column that suggests a matter whatever marks stand between its words: `L1, L2, L3, N`.
+    fn bare(&self, matter: &str) -> Option<Field> {
+        let words = |words: &[String]| words.iter().filter(|word| !word.is_empty()).cloned().collect::<Vec<_>>();
+        self.0.iter().find(|(_, said)| suggests(matter, &words(said))).map(|(field, _)| *field)
     }
 
     /// The column that suggests a matter.
@@ -33,6 +41,9 @@ pub(super) fn ask(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Re
     inching(load, case, &said, book, record);
     shared_drive(load, case, &said, record);
     place(load, case, book, record);
+    neutral(load, case, &said, record);
+    fire_integrity(load, &said, book, record);
+    overload_left_out(load, case, &said, book, record);
 }
 
 /// A finding about what a column says.
@@ -128,6 +139,7 @@ fn place(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
     });
     let names_wet = || standing::first_of(&["wet", "outdoor", "roof"], load).or(stated);
     let roof = book.on_roof(insulation).filter(|_| !load.has(Field::AmbientC)).zip(standing::first_of(&["roof"], load));
+    let sun = book.sun_on_roof().filter(|_| !load.has(Field::AmbientC)).zip(standing::first_of(&["roof"], load));
     let finding = |says: Says<'_>, what: &str| {
         let said = match says.field {
             Field::Environment => format!("environment is {}, and location is empty: {what}", says.text),
@@ -153,5 +165,64 @@ fn place(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
                 .cure("write location rooftop, wet where the raceway is 7/8 in or more above the roof, or dry where it lies indoors")
                 .reference(clause),
         );
+    } else if let Some(([why, cure, clause], field)) = sun {
+        record.find(
+            asked(
+                load,
+                &codes::L349_PLACE_ASKED,
+                field,
+                "names a roof, and ambient_c is empty: its cable is sized for the air of the project",
+            )
+            .why(why)
+            .cure(cure)
+            .reference(clause),
+        );
     }
+}
+
+/// A neutral that only words name is neither laid nor connected.
+fn neutral(load: &Load, case: &Case, said: &Said, record: &mut Record) {
+    if case.machine.neutral || load.has(Field::Connection) {
+        return;
+    }
+    let Some(field) = said.bare("neutral") else { return };
+    record.find(
+        asked(load, &codes::L353_NEUTRAL_NAMED, field, "names a neutral, and connection is empty: none is connected")
+            .why("cable and protective device are chosen without it, and its conductor may be taken for the protective one")
+            .cure("write connection 3L+N, or 3L if the equipment needs no neutral"),
+    );
+}
+
+/// What keeps a cable working in a fire is neither chosen nor reckoned: its conductors are hotter there than any that are sized here.
+fn fire_integrity(load: &Load, said: &Said, book: &dyn RuleBook, record: &mut Record) {
+    let Some(field) = said.field("fire-integrity") else { return };
+    for row in book.not_covered().iter().filter(|row| row.about == About::Cable) {
+        record.find(
+            asked(load, &codes::L354_FIRE_INTEGRITY, field, &format!("asks for {}", row.what))
+                .why("a cable of ordinary make is chosen and listed")
+                .cure(row.cure.as_str())
+                .reference(row.reference.as_str()),
+        );
+    }
+}
+
+/// What must run in a fire until it fails is stopped by the protection that an ordinary motor needs.
+fn overload_left_out(load: &Load, case: &Case, said: &Said, book: &dyn RuleBook, record: &mut Record) {
+    if case.machine.kind != LoadKind::Motor || case.start.method.supply_only() {
+        return;
+    }
+    let Some(field) = said.field("overload-left-out") else { return };
+    record.find(
+        asked(
+            load,
+            &codes::L355_OVERLOAD_LEFT_OUT,
+            field,
+            "leaves out or bypasses the overload protection, and this circuit has it: it will trip",
+        )
+        .why("a motor that must run until it fails would be stopped")
+        .cure(
+            "write the service into service_class (smoke-control ...) and have this circuit designed by hand, or decide it if the protection may act",
+        )
+        .reference(book.clause(Topic::OverloadLeftOut)),
+    );
 }

@@ -1,0 +1,184 @@
+//! Figures that descriptions and notes state in words, where no column does: the marking of a supply circuit, the air, the current of a
+//! start. The words are a table.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use super::mentions::{self, Phrases};
+use super::tables;
+
+const TABLE: &str = include_str!("tables/noted-figures.csv");
+/// Words between what names a figure and the figure at most: `MCA = 230`, `max fuse size: 45`.
+const MOST_BETWEEN: usize = 2;
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    figure: String,
+    says: String,
+    phrases: String,
+}
+
+#[derive(Debug)]
+struct Lists {
+    states: Phrases,
+    taken_out: Phrases,
+    /// A figure up to this one is ordinary.
+    above: u32,
+}
+
+impl Lists {
+    fn of(rows: &[Row], figure: &str) -> Self {
+        let of = |says: &str| {
+            let listed = rows.iter().filter(|row| row.figure == figure && row.says == says);
+            Phrases::of(listed.map(|row| row.phrases.as_str()))
+        };
+        let above = rows.iter().find(|row| row.figure == figure && row.says == "above").and_then(|row| row.phrases.parse().ok());
+        Self { states: of("states"), taken_out: of("taken-out"), above: above.unwrap_or_default() }
+    }
+}
+
+/// The lists of marked circuits, of the air and of currents of a start.
+static LISTS: LazyLock<[Lists; 3]> = LazyLock::new(|| {
+    let rows: Vec<Row> = tables::rows(TABLE);
+    ["marked-circuit", "ambient", "locked-rotor"].map(|figure| Lists::of(&rows, figure))
+});
+
+/// A figure and the word behind it.
+#[derive(Debug)]
+struct Figure<'w> {
+    value: u32,
+    unit: &'w str,
+}
+
+impl Figure<'_> {
+    fn is_in(&self, units: &[&str]) -> bool {
+        units.contains(&self.unit)
+    }
+}
+
+/// The words of a text that part no phrases, without what is left out.
+fn words_of(text: &str, lists: &Lists) -> Vec<String> {
+    let left = lists.taken_out.taken_out_of(&mentions::words(text));
+    left.into_iter().filter(|word| !word.is_empty()).collect()
+}
+
+/// The figure that begins at a word, whole, and the word behind it and its decimals. That of a kind of enclosure (`IP 55`) is none.
+fn figure_at(words: &[String], at: usize) -> Option<Figure<'_>> {
+    let value = words.get(at)?.parse().ok()?;
+    if at.checked_sub(1).and_then(|before| words.get(before)).is_some_and(|word| word == "ip") {
+        return None;
+    }
+    let decimals = words.get(at + 1).is_some_and(|word| word.bytes().all(|byte| byte.is_ascii_digit()));
+    Some(Figure { value, unit: words.get(at + 1 + usize::from(decimals)).map_or("", String::as_str) })
+}
+
+/// The figures that stand close behind what names them.
+fn figures_behind<'w>(words: &'w [String], lists: &Lists) -> Vec<Figure<'w>> {
+    let behind = |end: usize| (end..=end + MOST_BETWEEN).find_map(|at| figure_at(words, at));
+    lists.states.places_in(words).into_iter().filter_map(|place| behind(place.end)).collect()
+}
+
+/// Whether a text states the marked supply circuit of equipment with a figure in amperes.
+pub(super) fn marks_circuit(text: &str) -> bool {
+    let [lists, ..] = &*LISTS;
+    let words = words_of(text, lists);
+    let other = ["v", "kv", "kw", "w", "hp", "m", "mm", "c", "k", "bar", "s", "h", "min", "hz", "ka", "ma"];
+    figures_behind(&words, lists).iter().any(|figure| !figure.is_in(&other))
+}
+
+/// Whether a text states air that is hotter than ordinary motors are made for: `ambiente 50 °C`, `50 °C Umgebung`.
+pub(super) fn states_hot_air(text: &str) -> bool {
+    let [_, lists, _] = &*LISTS;
+    let words = words_of(text, lists);
+    let hot = |figure: &Figure<'_>| figure.is_in(&["c", "grad"]) && figure.value > lists.above;
+    // Before it, nothing but the unit may stand between: `F400/120 °C, ambient` is a fan's.
+    let parted = lists.taken_out.taken_out_of(&mentions::words(text));
+    let before = |start: usize| start.checked_sub(2).and_then(|at| figure_at(&parted, at)).is_some_and(|figure| hot(&figure));
+    figures_behind(&words, lists).iter().any(hot) || lists.states.places_in(&parted).iter().any(|place| before(place.start))
+}
+
+/// Whether a text states the current of a start, in amperes or as so many times the rated one.
+pub(super) fn states_start_current(text: &str) -> bool {
+    let [.., lists] = &*LISTS;
+    let words = words_of(text, lists);
+    let units = ["", "a", "amp", "amps", "ampere", "amperes", "x", "in", "fla", "flc"];
+    figures_behind(&words, lists).iter().any(|figure| figure.value > lists.above && figure.is_in(&units))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_row_of_the_table_is_read() {
+        let lines = TABLE.lines().filter(|line| !line.starts_with('#')).count() - 1;
+        let rows: Vec<Row> = tables::rows(TABLE);
+        assert_eq!(rows.len(), lines);
+        for row in &rows {
+            assert!(["marked-circuit", "ambient", "locked-rotor"].contains(&row.figure.as_str()), "{row:?}");
+            assert!(["states", "taken-out", "above"].contains(&row.says.as_str()) && !row.phrases.contains('&'), "{row:?}");
+        }
+    }
+
+    /// Markings as the nameplates of 440.4(B) are quoted in schedules, and as data sheets of packaged equipment say them.
+    #[rstest::rstest]
+    #[case("MCA 230 MOCP 200", true)]
+    #[case("MCA 45A / MOP 60A", true)]
+    #[case("Max. fuse size: 45 A", true)]
+    #[case("min circuit ampacity = 32", true)]
+    #[case("max. Vorsicherung 125 A", true)]
+    #[case("Vorsicherung max. 16 A gG", true)]
+    #[case("Absicherung bauseits, max. Absicherung 3x25 A", true)]
+    #[case("protection max. 16 A", true)]
+    #[case("calibre maximal du fusible : 16 A", true)]
+    #[case("fusible máx. 16 A", true)]
+    #[case("fusibile max 16 A", true)]
+    #[case("protezione a monte max 40 A", true)]
+    #[case("fusível máx. 20 A", true)]
+    #[case("max. voorzekering 16 A", true)]
+    #[case("back-up fuse 63 A", true)]
+    #[case("see MCA on the nameplate", false)]
+    #[case("Pump 2, mop room", false)]
+    #[case("protection max. IP 55", false)]
+    #[case("Steuersicherung 4 A", false)]
+    #[case("control fuse max 4 A", false)]
+    #[case("Überlastschutz Klasse 10", false)]
+    #[case("Protection thermique, max 3 démarrages", false)]
+    #[case("Sicherungsautomat im Schaltschrank 2", false)]
+    fn a_marked_circuit_is_told_from_other_words(#[case] text: &str, #[case] expected: bool) {
+        assert_eq!(marks_circuit(text), expected);
+    }
+
+    #[rstest::rstest]
+    #[case("ambiente 50 °C", true)]
+    #[case("50 °C Umgebung", true)]
+    #[case("Umgebungstemperatur bis 55°C", true)]
+    #[case("température ambiante 45 °C", true)]
+    #[case("ambient temp. 122 F", false)]
+    #[case("ambient 40 °C", false)]
+    #[case("Fördermedium 80 °C", false)]
+    #[case("oven fan, air 250 °C", false)]
+    #[case("omgevingstemperatuur 48 °C", true)]
+    #[case("F400/120 °C, ambient", false)]
+    fn hot_air_is_told_from_other_temperatures(#[case] text: &str, #[case] expected: bool) {
+        assert_eq!(states_hot_air(text), expected);
+    }
+
+    #[rstest::rstest]
+    #[case("LRA 426 A", true)]
+    #[case("Imax Anlauf 760 A", true)]
+    #[case("aanloopstroom 58 A", true)]
+    #[case("courant de démarrage 6,5 x In", true)]
+    #[case("corrente di spunto 90 A", true)]
+    #[case("3L+N+PE, max fuse 20 A, LRA 75 A", true)]
+    #[case("Anlauf 9 s", false)]
+    #[case("start current limit 3 x", false)]
+    #[case("locked rotor time 12 s", false)]
+    #[case("inrush limiter", false)]
+    #[case("start 2 s after M-1", false)]
+    fn the_current_of_a_start_is_told_from_other_figures(#[case] text: &str, #[case] expected: bool) {
+        assert_eq!(states_start_current(text), expected);
+    }
+}
