@@ -166,6 +166,8 @@ codes! {
     L350_SPARE_ASKED, "L350", Warning, "a description that is the name of a spare way in a row that counts as a load";
     L351_GROUPING, "L351", Warning, "cables of one board of which nobody states how many lie together, and which do not hold beside others";
     L352_MOTORS_IN_HEAT, "L352", Note, "motors in air or at a height to which their nameplates do not hold";
+    L358_DIRECT_CURRENT, "L358", Error, "a load of direct current, whose circuit would be one of alternating current";
+    L359_DIRECT_CURRENT_ASKED, "L359", Warning, "words that suggest a load of direct current, sized for alternating current";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
@@ -186,7 +188,7 @@ codes! {
     R102_NAMEPLATE_OFF_TABLE, "R102", Warning, "a nameplate current far off the guide table";
     R103_TABLE_FROM_MEMORY, "R103", Note, "a result that leans on a table recalled and not confirmed";
     R105_FROM_MEMORY, "R105", Note, "results that lean on tables recalled and not confirmed";
-    R104_COMPUTED, "R104", Note, "a current that was computed because no nameplate gives it";
+    R104_COMPUTED, "R104", Note, "a current that stands in for the nameplate's, or for that of a table which has no such motor";
     R106_NAMEPLATE_OFF_COMPUTED, "R106", Warning, "a nameplate current far off the computed one, where no guide value stands";
     R107_AMPACITY_BELOW_CURRENT, "R107", Warning, "a marked circuit ampacity below the current of the load";
     R108_COMPUTED_OFF_TABLE, "R108", Warning, "a current computed from the row's own figures that is far off the guide table";
@@ -267,6 +269,8 @@ codes! {
     C223_RATING_TAKEN, "C223", Note, "equipment whose short-circuit current rating nobody states, at a fault current that unmarked parts stand";
     C224_OPENS_LATE, "C224", Note, "a device behind a direct-current supply that gives too little to open it at once";
     C225_BYPASS_BUILT_IN, "C225", Note, "a bypass that the soft starter brings";
+    C229_LARGER_FOR_CABLE, "C229", Note, "a drive that is larger than its motor asks, for the length of its cable";
+    C230_TABLE_EDGE, "C230", Note, "a conductor whose capacity stands at the edge of its table";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";
@@ -507,6 +511,7 @@ codes! {
     P105_CONTROL_CABLE, "P105", Note, "a control cable that is not counted";
     P106_NO_MATERIAL, "P106", Note, "small material that the catalogue does not have";
     P107_OWN_ENCLOSURE, "P107", Note, "an enclosure that is counted for one circuit";
+    P108_RACEWAY_OF_GROUP, "P108", Note, "a raceway that serves a group of circuits and is counted for each of them";
     P201_MERGED, "P201", Note, "a part that gave way to a larger one, for fewer kinds of parts";
     P202_MERGES, "P202", Note, "what fewer kinds of parts save";
     // X: compare

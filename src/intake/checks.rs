@@ -5,7 +5,7 @@ use super::methods;
 use super::skip;
 use super::table::columns::{contradict, is_measured};
 use super::table::{Table, index};
-use super::{Content, Row, mentions, text, values};
+use super::{Content, Row, direct_current, mentions, text, values};
 use crate::finding::{Finding, Severity, codes, column_letters};
 use crate::load::{Entry, Field, Load, Text, Value};
 
@@ -178,6 +178,12 @@ impl Table<'_> {
     pub(super) fn split_supply(&mut self, load: &mut Load) {
         let Some(entry) = load.entry(Field::Supply).cloned() else { return };
         let column = entry.column as usize;
+        if let Some((field, value)) = direct_current::in_cell(Field::Supply, &entry.text) {
+            if !load.has(field) {
+                load.set(field, Entry { value, ..entry });
+            }
+            return;
+        }
         let Some(parts) = supply_parts(&entry.text) else {
             let what = format!("supply reads `{}`", text::shortened(&entry.text));
             self.cell_finding(

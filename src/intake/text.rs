@@ -85,6 +85,11 @@ pub(super) fn is_to_be_confirmed(text: &str) -> bool {
             .any(|other| text.eq_ignore_ascii_case(other))
 }
 
+/// Whether a question mark leaves open what stands beside it: `11 kW?`, `DOL?`, `20 m (?)`.
+pub(super) fn is_doubted(text: &str) -> bool {
+    text.contains('?')
+}
+
 /// Errors of a spreadsheet that somebody exported or pasted as text, in the languages of those that are known.
 const ERRORS: &[&str] = &[
     "#REF!",
