@@ -464,7 +464,7 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
         new: new.inputs.first().cloned().unwrap_or_default(),
         added: pairs.added.iter().map(|added| tagged(&new.circuits[*added])).collect(),
         removed: pairs.removed.iter().map(|removed| tagged(&old.circuits[*removed])).collect(),
-        renamed: pairs.renamed.iter().map(|pair| relabelled::renamed(pair, new)).collect(),
+        renamed: pairs.renamed.iter().map(|pair| relabelled::renamed(pair, old, new)).collect(),
         split: pairs.split.clone(),
         merged: pairs.merged.clone(),
         rows: pairs.same.len() + pairs.added.len() + pairs.removed.len(),

@@ -171,7 +171,7 @@ fn labels_whose_text_differs_are_to_be_made_anew() {
     for line in [
         "  EF-7: nameplates EF-7, 2: Laboratory exhaust fan; Disconnect: Laboratory exhaust fan → Laboratory exhaust fan, level 3; ",
         "  EF-8: nameplates EF-8, 2: fed from MCC-H1 → fed from DP-H2\n",
-        "  EF-8: cable tags W-EF-8-1.1, 2: MCC-H1 to EF-8 isolator → DP-H2 to EF-8 isolator\n",
+        "  EF-8: cable tags W-EF-8-1.1, 2: MCC-H1 to EF-8 disconnect → DP-H2 to EF-8 disconnect\n",
     ] {
         assert!(text.contains(line), "{text}");
     }

@@ -1,8 +1,6 @@
 //! Published examples of cables, worked out through the public interface.
 //!
 //! Rows of the collections that have no example here, and why:
-//! - SC-03, SC-04, SC-05 (chains of transformer, boards and cables): fault currents through a network come with boards; SC-03 also
-//!   rounds its elements and leaves its voltage base open;
 //! - the second figure of LOOP-02 (aluminium with a smaller protective conductor) uses the guide's rounded factor 0.42.
 
 #[path = "published/harness.rs"]
@@ -154,6 +152,22 @@ const TOPICS: &[Topic] = &[
         let operates =
             protection::gg_disconnection_current(Amperes(i.number("in_a")), Seconds(i.number("t_s"))).expect("a current");
         vec![("ia_a", operates.0.into()), ("zs_ohm", (i.number("u0_v") / operates.0).into())]
+    }),
+    ("fault-chain", |i| {
+        // Each element in mΩ, `r x` or a cable `rho x m mm2`, behind those before it: an impedance chain follows the real path.
+        let mut path = impedance(0.0, 0.0);
+        for element in i.text("path_mohm").split(" + ") {
+            let figures: Vec<f64> = element.split_whitespace().map(|figure| figure.parse().expect("a figure")).collect();
+            path = path
+                + match figures.as_slice() {
+                    [r, x] => impedance(*r, *x) * 0.001,
+                    [r, x, m] => impedance(*r, *x) * (*m / 1000.0),
+                    [rho, x, m, mm2] => impedance(*rho / *mm2, *x) * (*m / 1000.0),
+                    _ => panic!("{element}"),
+                };
+        }
+        let fault = fault::three_phase(&mut Record::new(), 1.0, Volts(i.number("u_v")), path);
+        vec![("isc_ka", (fault.0 / 1000.0).into())]
     }),
     ("transformer-fault", |i| {
         let record = &mut Record::new();

@@ -18,6 +18,7 @@ use motorwright::rules::nec::currents::{CurrentTable, full_load_current};
 use motorwright::rules::nec::groups::{self, GroupMotor};
 use motorwright::rules::nec::overload::{self, Reserve};
 use motorwright::rules::nec::protection::{self, Device, DeviceKind, DeviceLimit, InstantaneousDevice, MotorType};
+use motorwright::rules::nec::rating;
 use motorwright::rules::nec::{controller, locked_rotor};
 
 const EDITION: Edition = Edition::E2023;
@@ -29,6 +30,27 @@ const TOPICS: &[Topic] = &[
         let mut results = device_results(full_load, device(i));
         results.push(("flc", full_load.0.into()));
         results
+    }),
+    ("weakest-link", |i| {
+        let part = |declared: Option<f64>, combination: Option<f64>| rating::Part {
+            name: String::new(),
+            component: "motor controller".to_owned(),
+            horsepower: None,
+            declared: declared.map(|ka| Amperes(ka * 1000.0)),
+            combination: combination.map(|ka| Amperes(ka * 1000.0)),
+        };
+        let tested = i.number("combination_ka");
+        let unmarked = part(Some(i.number("unmarked_contactor_ka")), None);
+        let of = |last| {
+            let parts = [
+                part(Some(i.number("feeder_ka")), None),
+                part(Some(i.number("branch_ka")), None),
+                part(None, Some(tested)),
+                last,
+            ];
+            rating::assembly_rating(&parts).ok().flatten().map_or(f64::NAN, |assembly| assembly.rating.0 / 1000.0)
+        };
+        vec![("assembly_ka", of(unmarked).into()), ("replaced_ka", of(part(None, Some(tested))).into())]
     }),
     ("device-of-current", |i| device_results(Amperes(i.number("flc")), device(i))),
     ("instantaneous", |i| {

@@ -2,9 +2,8 @@
 //!
 //! Rows of the collections that have no example here, and why:
 //! - conductors, overload and short-circuit protection after NFPA 70 (part winding 62.5 %, 430.32, 430.52): the second rule book;
-//! - weakest link of an assembly: boards;
+//! - weakest link of an assembly (W62): examples of the second rule book;
 //! - control transformer, voltage drop and capacitance of control cables, controller outputs: a file of their own;
-//! - temperature rise of an enclosure, heat of a contactor pole: boards;
 //! - acceleration time in star: the example refers to a row whose inputs are not recorded; the rule is tested in its own file;
 //! - voltage drop, capacity, adiabatic, loop impedance, short circuit: the cable rules have their own file.
 
@@ -18,6 +17,7 @@ use motorwright::rules::iec::switching::{self, Lamps, Service};
 use motorwright::rules::iec::{currents as guide, overload, protection};
 use motorwright::rules::physics::contactors::{self, Family};
 use motorwright::rules::physics::currents;
+use motorwright::rules::physics::heat;
 use motorwright::rules::physics::starting::{self, Start};
 use motorwright::rules::physics::tripping::{self, TripClass};
 
@@ -29,6 +29,17 @@ const TOPICS: &[Topic] = &[
         let phases = i.number("phases") as u32;
         let current = currents::motor_current(record, power, Volts(i.number("u_v")), i.number("eff"), i.number("pf"), phases);
         vec![("current_a", current.0.into())]
+    }),
+    ("enclosure-rise", |i| {
+        // What the walls give off at a rise of one kelvin.
+        let dissipation = Watts(i.number("area_m2") * i.number("k_w_m2_k"));
+        vec![("rise_k", heat::air_rise(&mut Record::new(), Watts(i.number("loss_w")), dissipation, 1.0).into())]
+    }),
+    ("pole-loss", |i| {
+        let at_one_ampere = Watts(i.number("poles") * i.number("r_mohm") / 1000.0);
+        let current = ampere(i, "i_a");
+        let loss = heat::loss_at(&mut Record::new(), Watts(0.0), at_one_ampere, current, Amperes(1.0));
+        vec![("loss_w", loss.0.into())]
     }),
     ("rated-torque", |i| {
         let torque = starting::rated_torque_nm(&mut Record::new(), Watts(i.number("kw") * 1000.0), i.number("rpm"));

@@ -1,5 +1,6 @@
 //! `size`: the main job.
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use super::progress::Progress;
@@ -68,7 +69,8 @@ impl Arguments {
         let findings = design.all_findings();
         let errors = findings.iter().any(|(_, finding)| finding.severity == Severity::Error);
         let warnings = findings.iter().any(|(_, finding)| finding.severity == Severity::Warning);
-        let asks = counts.not_sized > 0 || errors || (self.strict && (warnings || counts.needs_decision > 0));
+        let incomplete = design.circuits.iter().any(|circuit| !circuit.missing_parts().is_empty());
+        let asks = counts.not_sized > 0 || incomplete || errors || (self.strict && (warnings || counts.needs_decision > 0));
         // The program ends here: the system takes its memory back faster than thousands of circuits are freed one by one.
         std::mem::forget((design, inputs));
         Ok(asks)
@@ -123,6 +125,7 @@ fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs:
     if !waiting.is_empty() {
         text.push_str(&format!("not sized: {}\n", crate::finding::named(&waiting)));
     }
+    text.push_str(&incomplete(design));
     if let Some(changes) = design.revisions.last().and_then(|revision| revision.changes.as_ref()) {
         text.push_str(&format!("since the revision before: {}\n", crate::report::changes::revision::counts(changes)));
     }
@@ -142,6 +145,17 @@ fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs:
         text.push_str(&format!("an earlier run had been interrupted here{of}; all files are now of this one\n"));
     }
     text
+}
+
+/// Circuits without a main part, by the part that nothing in the catalogue or the book holds for.
+fn incomplete(design: &Design) -> String {
+    let mut by_part: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for circuit in &design.circuits {
+        for part in circuit.missing_parts() {
+            by_part.entry(part).or_default().push(&circuit.tag);
+        }
+    }
+    by_part.iter().map(|(part, tags)| format!("without {part}: {}\n", crate::finding::named(tags))).collect()
 }
 
 /// The boards, a line each; of many only how many they are.

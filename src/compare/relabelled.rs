@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Renamed;
-use crate::design::{Design, labels};
+use crate::design::{Circuit, Design, labels};
 
 /// Labels of one text that are to be made anew.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -49,20 +49,22 @@ pub struct LabelLine {
     pub new: String,
 }
 
-/// A row under another tag with the labels that bear it.
-pub(super) fn renamed((row, renamed): &(usize, Renamed), new: &Design) -> Renamed {
-    let mut labels = Vec::new();
-    if let Some(circuit) = new.circuits.get(*row) {
-        for (machine, _) in labels::machines(circuit) {
-            let plates = if labels::has_isolator(circuit) { "nameplates" } else { "nameplate" };
-            labels.push(format!("{plates} {machine}"));
-            labels.extend(
-                labels::cables(circuit, machine)
-                    .iter()
-                    .flat_map(|cable| labels::lengths(circuit, cable))
-                    .map(|length| format!("cable tags {}", length.tag)),
-            );
-        }
-    }
+/// A row under another tag with the labels that bear it. A machine that the row had before keeps its own.
+pub(super) fn renamed((row, renamed): &(usize, Renamed), old: &Design, new: &Design) -> Renamed {
+    let before = old.circuits.iter().find(|circuit| circuit.tag == renamed.old_tag).map(labels_of).unwrap_or_default();
+    let mut labels = new.circuits.get(*row).map(labels_of).unwrap_or_default();
+    labels.retain(|label| !before.contains(label));
     Renamed { labels, ..renamed.clone() }
+}
+
+fn labels_of(circuit: &Circuit) -> Vec<String> {
+    let plates = if labels::has_isolator(circuit) { "nameplates" } else { "nameplate" };
+    let mut all = Vec::new();
+    for (machine, _) in labels::machines(circuit) {
+        all.push(format!("{plates} {machine}"));
+        let cables = labels::cables(circuit, machine);
+        let lengths = cables.iter().flat_map(|cable| labels::lengths(circuit, cable));
+        all.extend(lengths.map(|length| format!("cable tags {}", length.tag)));
+    }
+    all
 }

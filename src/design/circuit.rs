@@ -138,6 +138,27 @@ pub struct CircuitPlace {
     pub row: u32,
 }
 
+/// Findings by which a main part of a circuit is missing, with its name.
+const MAIN_PARTS: [(&str, &str); 5] = [
+    ("C201", "protective device"),
+    ("C203", "contactor"),
+    ("C204", "overload relay"),
+    ("C206", "soft starter or drive"),
+    ("C601", "conductors"),
+];
+
+impl Circuit {
+    /// Main parts that a circuit which was sized is without: nothing in the catalogue or the book holds. It is not complete.
+    #[must_use]
+    pub fn missing_parts(&self) -> Vec<&'static str> {
+        if self.status == Status::NotSized {
+            return Vec::new();
+        }
+        let is_told = |code: &str| self.findings.iter().any(|finding| finding.code == code);
+        MAIN_PARTS.iter().filter(|(code, _)| is_told(code)).map(|(_, part)| *part).collect()
+    }
+}
+
 impl From<&CircuitPlace> for Place {
     fn from(place: &CircuitPlace) -> Self {
         Self { sheet: place.sheet.clone(), row: (place.row > 0).then_some(place.row), ..Self::file(&place.file) }

@@ -106,6 +106,11 @@ pub struct TaggedLength {
     pub to: String,
 }
 
+/// What a local isolator is called where conductors are sized by gauge.
+fn isolator_word(run: &Run) -> &'static str {
+    if ["AWG", "kcmil"].iter().any(|unit| run.phase_size.contains(unit)) { "disconnect" } else { "isolator" }
+}
+
 /// The lengths of a cable: one, or two where a local isolator parts it.
 #[must_use]
 pub fn lengths(circuit: &Circuit, cable: &TaggedCable<'_>) -> Vec<TaggedLength> {
@@ -113,7 +118,7 @@ pub fn lengths(circuit: &Circuit, cable: &TaggedCable<'_>) -> Vec<TaggedLength> 
     if !is_parted(circuit, cable.run) {
         return vec![length(cable.tag.clone(), &cable.from, &cable.to)];
     }
-    let isolator = format!("{} isolator", cable.to);
+    let isolator = format!("{} {}", cable.to, isolator_word(cable.run));
     vec![length(format!("{}.1", cable.tag), &cable.from, &isolator), length(format!("{}.2", cable.tag), &isolator, &cable.to)]
 }
 

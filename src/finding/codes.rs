@@ -179,6 +179,8 @@ codes! {
     L354_FIRE_INTEGRITY, "L354", Warning, "words that ask for a cable which keeps working in a fire, which is not reckoned";
     L355_OVERLOAD_LEFT_OUT, "L355", Warning, "words that leave out or bypass the overload protection, in a row that has it";
     L356_SWITCH_OUTDOORS, "L356", Warning, "a switch in an enclosure for dry rooms at a machine that words put outdoors or on a roof";
+    L358_DIRECT_CURRENT, "L358", Error, "a load of direct current, whose circuit would be one of alternating current";
+    L359_DIRECT_CURRENT_ASKED, "L359", Warning, "words that suggest a load of direct current, sized for alternating current";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
@@ -199,7 +201,7 @@ codes! {
     R102_NAMEPLATE_OFF_TABLE, "R102", Warning, "a nameplate current far off the guide table";
     R103_TABLE_FROM_MEMORY, "R103", Note, "a result that leans on a table recalled and not confirmed";
     R105_FROM_MEMORY, "R105", Note, "results that lean on tables recalled and not confirmed";
-    R104_COMPUTED, "R104", Note, "a current that was computed because no nameplate gives it";
+    R104_COMPUTED, "R104", Note, "a current that stands in for the nameplate's, or for that of a table which has no such motor";
     R106_NAMEPLATE_OFF_COMPUTED, "R106", Warning, "a nameplate current far off the one that power, efficiency and power factor give";
     R107_AMPACITY_BELOW_CURRENT, "R107", Warning, "a marked circuit ampacity below the current of the load";
     R108_COMPUTED_OFF_TABLE, "R108", Warning, "a current computed from the row's own figures that is far off the guide table";
@@ -283,6 +285,8 @@ codes! {
     C224_OPENS_LATE, "C224", Note, "a device behind a direct-current supply that gives too little to open it at once";
     C225_BYPASS_BUILT_IN, "C225", Note, "a bypass that the soft starter brings";
     C226_BY_EVALUATION, "C226", Note, "an instantaneous trip above the first place by the engineering evaluation that the basis states";
+    C229_LARGER_FOR_CABLE, "C229", Note, "a drive that is larger than its motor asks, for the length of its cable";
+    C230_TABLE_EDGE, "C230", Note, "a conductor whose capacity stands at the edge of its table";
     C232_PARTNER_ENLARGES, "C232", Warning, "a contactor that is larger by more than one frame because its interlock partner is";
     C234_PEAK_NOT_JUDGED, "C234", Note, "a single-phase motor of which nobody states what it draws at the start";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
@@ -526,6 +530,7 @@ codes! {
     P105_CONTROL_CABLE, "P105", Note, "a control cable that is not counted";
     P106_NO_MATERIAL, "P106", Note, "small material that the catalogue does not have";
     P107_OWN_ENCLOSURE, "P107", Note, "an enclosure that is counted for one circuit";
+    P108_RACEWAY_OF_GROUP, "P108", Note, "a raceway that serves a group of circuits and is counted for each of them";
     P201_MERGED, "P201", Note, "a part that gave way to a larger one, for fewer kinds of parts";
     P202_MERGES, "P202", Note, "what fewer kinds of parts save";
     // X: compare

@@ -92,6 +92,9 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell) ->
     if is_open(&seen) && !(spec.field == Field::StartingMethod && methods::method(&seen) != Method::Unknown) {
         return Ok(open_value(spec, &seen));
     }
+    if text::is_doubted(&seen) {
+        return Ok(doubtful(spec, &seen));
+    }
     match (spec.field, spec.kind) {
         (Field::StartingMethod, _) => method(&seen),
         (Field::EmergencyStop, _) => emergency_stop(spec, cell, &seen),
@@ -225,6 +228,19 @@ fn open_value(spec: &FieldSpec, seen: &str) -> Given {
         &codes::I418_UNDECIDED,
         format!("{} reads `{}`", spec.name, text::shortened(seen)),
         "enter the value once it is decided",
+    )
+}
+
+/// A value with a question mark: open where sizing needs it, else told, because the usual value takes its place.
+fn doubtful(spec: &FieldSpec, seen: &str) -> Given {
+    let open = open_value(spec, seen);
+    if open.open.is_some() {
+        return open;
+    }
+    Given::open(
+        &codes::I434_NOT_ONE_VALUE,
+        format!("{} reads `{}`, which is not decided and was not read", spec.name, text::shortened(seen)),
+        "enter the value once it is decided; until then the basis or the usual value counts",
     )
 }
 

@@ -7,7 +7,7 @@ use super::skip;
 use super::table::columns::{contradict, is_measured};
 use super::table::{Table, index};
 use super::values::Wrong;
-use super::{Content, Row, noted, text, values};
+use super::{Content, Row, direct_current, noted, text, values};
 use crate::finding::{Finding, Severity, codes, column_letters};
 use crate::load::{Entry, Field, FieldSpec, Load, Text, Value};
 
@@ -237,6 +237,12 @@ impl Table<'_> {
     pub(super) fn split_supply(&mut self, load: &mut Load) {
         let Some(entry) = load.entry(Field::Supply).cloned() else { return };
         let column = entry.column as usize;
+        if let Some((field, value)) = direct_current::in_cell(Field::Supply, &entry.text) {
+            if !load.has(field) {
+                load.set(field, Entry { value, ..entry });
+            }
+            return;
+        }
         let Some(parts) = supply_parts(&entry.text) else {
             let what = format!("supply reads `{}`", text::shortened(&entry.text));
             self.cell_finding(

@@ -3,7 +3,6 @@
 use super::cells::{self, Given, Note};
 use super::checks::in_one_of_two_units;
 use super::mapping::Column;
-use super::numbers::{self, Reading};
 use super::repeats::is_ditto;
 use super::settle::one_value;
 use super::table::columns::unit_of;
@@ -11,9 +10,9 @@ use super::table::{Counters, Table, index};
 use super::tag_counts;
 use super::tags;
 use super::values::{self, Wrong};
-use super::{Cell, Content, Row, choices, duty, fold, shown, skip, text};
+use super::{Cell, Content, Row, duty, fold, kindly, shown, skip, text};
 use crate::finding::{Finding, Severity, codes, column_letters};
-use crate::load::{Entry, Field, FieldSpec, Kind, Load, Text, Value};
+use crate::load::{Entry, Field, Kind, Load, Text, Value};
 use std::sync::Arc;
 
 /// Facts of a row beside its values.
@@ -193,7 +192,7 @@ impl<'a> Table<'a> {
                 }
             }
             Ok(None) => self.placeholder(load, &column, seen),
-            Err(wrong) => match kindly(spec, cell, seen) {
+            Err(wrong) => match kindly::read(spec, cell, seen) {
                 Some(values) => {
                     for (field, value) in values {
                         let entry = Entry { value, column: index(column.index), text: seen.into() };
@@ -564,35 +563,4 @@ pub(super) fn is_power(field: Field) -> bool {
 fn is_one_class(one: &str, other: &str) -> bool {
     let pairs = [("IE3", "NEMA-premium"), ("IE2", "energy-efficient")];
     pairs.iter().any(|(metric, other_name)| (one, other) == (*metric, *other_name) || (other, one) == (*metric, *other_name))
-}
-
-/// Reads a canonical column as its sender may have meant it, where the strict reading refuses.
-fn kindly(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Option<Vec<(Field, Value)>> {
-    if values::check_characters(spec, seen).is_err() || !matches!(cell.content, Content::Text(_)) {
-        return None;
-    }
-    match spec.kind {
-        Kind::Number(..) | Kind::Count(..) => {
-            if let Reading::One(number, None, _) = numbers::reading(seen).ok()? {
-                let value = values::read(spec, &Content::Number(number)).ok()??;
-                return Some(vec![(spec.field, value)]);
-            }
-            let given = cells::read(spec, None, cell).ok().filter(|given| given.open.is_none() && !given.speeds)?;
-            let of_field = given.values.iter().all(|(field, _)| *field == spec.field);
-            (of_field && !given.values.is_empty()).then_some(given.values)
-        }
-        Kind::YesNo if spec.field == Field::Isolator => cells::read(spec, None, cell).ok().map(|given| given.values),
-        Kind::YesNo if duty::yes_no(seen).is_some() => duty::yes_no(seen).map(|yes| vec![(spec.field, Value::YesNo(yes))]),
-        Kind::Choice(_) if matches!(spec.field, Field::StartingMethod | Field::Running | Field::EfficiencyClass) => {
-            let given = cells::read(spec, None, cell).ok().filter(|given| given.open.is_none() && !given.values.is_empty())?;
-            let beside = [Field::TapPct, Field::StartCurrentLimit];
-            let mut values: Vec<_> =
-                given.values.into_iter().filter(|(field, _)| *field == spec.field || beside.contains(field)).collect();
-            if given.reverses {
-                values.push((Field::Reversing, Value::YesNo(true)));
-            }
-            (!values.is_empty()).then_some(values)
-        }
-        _ => choices::meant(spec.field, seen).map(|value| vec![(spec.field, value)]),
-    }
 }

@@ -88,6 +88,11 @@ pub(super) fn is_to_be_confirmed(text: &str) -> bool {
 /// Stands in our workbook for a formula that was refused because it had no stored result, so that it is refused there too.
 pub(super) const UNCOMPUTED: &str = "#FORMULA!";
 
+/// Whether a question mark leaves open what stands beside it: `11 kW?`, `DOL?`, `20 m (?)`.
+pub(super) fn is_doubted(text: &str) -> bool {
+    text.contains('?')
+}
+
 /// Errors of a spreadsheet that somebody exported or pasted as text, in the languages of those that are known.
 const ERRORS: &[&str] = &[
     "#REF!",

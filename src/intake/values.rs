@@ -56,7 +56,8 @@ fn read_whole(spec: &FieldSpec, content: &Content) -> Result<Option<Value>, Box<
     if text::is_placeholder(&seen) {
         return Ok(None);
     }
-    if !matches!(spec.kind, Kind::Text) && text::is_to_be_confirmed(&seen) {
+    let doubted = text::is_doubted(&seen) && !matches!(spec.kind, Kind::Tags);
+    if !matches!(spec.kind, Kind::Text) && (text::is_to_be_confirmed(&seen) || doubted) {
         return to_be_confirmed(spec, &seen);
     }
     match spec.kind {
@@ -204,7 +205,7 @@ fn to_be_confirmed(spec: &FieldSpec, seen: &str) -> Result<Option<Value>, Box<Wr
     };
     wrong(
         &codes::I118_TO_BE_CONFIRMED,
-        format!("{} reads {}", spec.name, text::shortened(seen)),
+        format!("{} reads `{}`, which is not decided", spec.name, text::shortened(seen)),
         format!("enter {wanted}, or leave the cell empty where the row can do without"),
     )
 }

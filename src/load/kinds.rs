@@ -160,6 +160,12 @@ impl Method {
         parted || self.two_speeds() || self.needs_delta_winding()
     }
 
+    /// Six ends or more of the winding lead to the starter: both ends of three phases, or two sets of three.
+    #[must_use]
+    pub fn needs_six_leads(self) -> bool {
+        self.needs_delta_winding() || self.two_speeds() || self == Self::PartWinding
+    }
+
     /// The winding must be made for the line voltage in delta, all six ends brought out.
     #[must_use]
     pub fn needs_delta_winding(self) -> bool {

@@ -87,14 +87,17 @@ pub fn lines(steps: &[Step], units: Units) -> Vec<Line> {
         quantity: phrase(units, step.formula.quantity).to_owned(),
         formula: step.formula.text.to_owned(),
         numbers: numbers(step),
-        result: outcome(step.result, Cow::Borrowed(unit(step))),
+        result: outcome(step.result, Cow::Borrowed(unit(step)), units),
         reference: clause(units, step.reference).into_owned(),
     };
     once(steps).into_iter().map(line).collect()
 }
 
-/// A result; a section that is a size of conductor bears its name.
-fn outcome(result: f64, unit: Cow<'static, str>) -> Outcome {
+/// A result; a section that is a size of conductor bears its name, and a length has its feet beside it where the trade reckons in them.
+fn outcome(result: f64, unit: Cow<'static, str>, units: Units) -> Outcome {
+    if unit == "m" && units == Units::Customary && result.is_finite() {
+        return Outcome::Number(result, Cow::Owned(format!("m ({} ft)", units.reach(result))));
+    }
     let size = if unit == "cmil" { size_of_cmil(result) } else { None };
     size.map_or(Outcome::Number(result, unit), Outcome::Size)
 }
@@ -111,7 +114,7 @@ pub fn kept(step: &WorkingLine, units: Units) -> Line {
         quantity: phrase(units, &step.quantity).to_owned(),
         formula: step.formula.clone(),
         numbers: step.with_numbers.split(", ").map(named).collect::<Vec<_>>().join(", "),
-        result: outcome(step.value, Cow::Owned(unit)),
+        result: outcome(step.value, Cow::Owned(unit), units),
         reference: clause(units, &step.reference).into_owned(),
     }
 }
@@ -162,7 +165,10 @@ mod tests {
     /// NFPA 70, Chapter 9, Table 8: 26 240 circular mils are 6 AWG; no size has 26 243.
     #[test]
     fn a_section_that_is_a_size_bears_its_name() {
-        let text = |cmil: f64| outcome(cmil, "cmil".into()).text().into_owned();
+        let text = |cmil: f64| outcome(cmil, "cmil".into(), Units::Customary).text().into_owned();
+        // 28.45 m / 0.3048 m/ft = 93.3 ft, of which whole feet are shown.
+        assert_eq!(outcome(28.45, "m".into(), Units::Customary).text(), "28.45 m (93 ft)");
+        assert_eq!(outcome(28.45, "m".into(), Units::Metric).text(), "28.45 m");
         assert_eq!((text(26_240.0), text(26_243.0)), ("6 AWG".to_owned(), "26243 cmil".to_owned()));
     }
 }

@@ -66,6 +66,8 @@ pub enum Topic {
     ProtectiveConductor,
     /// Smallest conductors that may be laid in parallel.
     ParallelConductors,
+    /// Main circuits of direct current.
+    DirectCurrent,
 }
 
 /// Figures of a tables' origin that a circuit may lean on.

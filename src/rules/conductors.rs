@@ -534,6 +534,12 @@ pub trait RunRules: Sync {
     }
     /// Why the demand can't be judged at all: a method or an insulation that the book does not have.
     fn refuses(&self, demand: &RunDemand) -> Option<String>;
+    /// The words of this book, where a way of laying conductors is written as none that it knows.
+    fn unknown_installation(&self, text: &str) -> Option<&'static str>;
+    /// What a reader should know of a capacity that stands at the edge of its tables: fact, reason, cure and clause.
+    fn at_table_edge(&self, _demand: &RunDemand, _candidate: Candidate, _run: [Amperes; 2]) -> Vec<[String; 4]> {
+        Vec::new()
+    }
     /// A size, as it is written.
     fn size_text(&self, size_mm2: f64) -> String;
     /// Section of a size as it is written, mm²; none if the book has no such size.

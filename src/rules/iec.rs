@@ -23,6 +23,7 @@ mod rated;
 pub mod services;
 pub mod starting;
 pub mod switching;
+mod table_edges;
 pub mod transformer;
 
 pub use book::Iec;
@@ -35,6 +36,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &assumptions::ASSUMED,
     &currents::GUIDE_CURRENTS,
     &currents::GUIDE_VOLTAGES,
+    &currents::GUIDE_CURRENTS_60,
     &currents::EFFICIENCY_50,
     &currents::EFFICIENCY_60,
     &currents::EFFICIENCY_IE5,

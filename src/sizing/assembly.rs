@@ -220,7 +220,7 @@ pub fn choose<'a>(
 fn say(decided: &Decided<'_, '_>, demand: &protection::Demand<'_>, found: &mut Found<'_>, record: &mut Record) -> Vec<Check> {
     let Decided { case, currents, tools, .. } = *decided;
     if found.protection.is_none() {
-        missing::say_protection(decided, record);
+        missing::say_protection(decided, demand, record);
     }
     let mut checks: Vec<Check> = coordination::check(decided, found.coordination, record).into_iter().collect();
     if let Some(protection) = &found.protection {

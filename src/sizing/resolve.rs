@@ -17,6 +17,7 @@ use crate::rules::{RatedCurrents, RuleBook};
 
 mod brake_voltage;
 mod control;
+mod direct_current;
 pub(super) mod extras;
 pub mod idle;
 mod machine;
@@ -55,6 +56,9 @@ fn figure(name: &str) -> f64 {
 #[must_use]
 pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Record) -> Option<Case> {
     let before = errors(record);
+    if direct_current::refuse(load, book, record) {
+        return None;
+    }
     let kind = machine::kind(load);
     let mut assumed = Vec::new();
     let machine = machine::read(load, kind, basis, book, &mut assumed, record)?;

@@ -142,7 +142,16 @@ fn settle(case: &Case, demand: &RunDemand, choice: RunChoice, tools: &Tools<'_>,
     let candidate = Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase };
     let unstated = !case.route.group_stated && tools.book.groups_cables().is_some();
     let holds_for_circuits = unstated.then(|| holds_for_circuits(tools.book, demand, candidate));
-    circuit.runs.push(Run { count, holds_for_circuits, ..run });
+    let holds_to_m = if demand.behind_drive { no_farther_than_drive(case, circuit, run.holds_to_m) } else { run.holds_to_m };
+    circuit.runs.push(Run { count, holds_for_circuits, holds_to_m, ..run });
+}
+
+/// What a cable behind a drive holds to is no more than the length that the drive charges, which all motors behind it share.
+fn no_farther_than_drive(case: &Case, circuit: &Circuit, holds_to_m: Option<f64>) -> Option<f64> {
+    let charges = circuit.checks.iter().find(|check| check.name == "drive-cable-length").and_then(|check| check.limit);
+    let Some(charges) = charges else { return holds_to_m };
+    let of_one = (charges / f64::from(case.motors)).floor();
+    Some(holds_to_m.map_or(of_one, |metres| metres.min(of_one)))
 }
 
 /// The parts of so many runs alike.

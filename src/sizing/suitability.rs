@@ -44,6 +44,7 @@ pub(super) fn look(
         return;
     }
     winding(load, case, tools, record);
+    leads(load, case, tools, record);
     torque(load, case, tools, record);
     direct_limit(load, case, record);
     two_speeds(load, case, tools, record);
@@ -152,19 +153,21 @@ fn winding(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
         ),
         Some(_) => {}
     }
-    if let Some(leads) = case.machine.leads
-        && leads < 6
-    {
-        record.find(
-            Finding::new(
-                &codes::C304_LEADS,
-                format!("{} needs six leads; the motor brings out {leads}", words::of_book(tools.book, start.method.word())),
-            )
-            .at(load.place_of(Field::MotorLeads))
-            .cure("order a motor with six leads, or choose another starting method")
-            .reference(tools.book.clause(Topic::TerminalMarkings)),
-        );
-    }
+}
+
+/// Two contactors with three poles each lead to six ends, and a motor with fewer can't be connected.
+fn leads(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {
+    let method = case.start.method;
+    let Some(leads) = case.machine.leads.filter(|leads| *leads < 6 && method.needs_six_leads()) else { return };
+    record.find(
+        Finding::new(
+            &codes::C304_LEADS,
+            format!("{} needs six leads; the motor brings out {leads}", words::of_book(tools.book, method.word())),
+        )
+        .at(load.place_of(Field::MotorLeads))
+        .cure("order a motor with six leads, or choose another starting method")
+        .reference(tools.book.clause(Topic::TerminalMarkings)),
+    );
 }
 
 fn torque(load: &Load, case: &Case, tools: &Tools<'_>, record: &mut Record) {

@@ -439,7 +439,10 @@ proptest! {
             size_with(&row(DIRECT), &strong).0
         };
         let (low, high) = (of(fault), of(fault + more));
-        let fails = |circuit: &Circuit| circuit.protection.is_none() || circuit.checks.iter().any(|check| check.name == "breaking-capacity" && check.passed == Some(false));
+        let checked = |circuit: &Circuit| circuit.checks.iter().any(|check| check.name == "breaking-capacity" && check.passed == Some(false));
+        let told = |circuit: &Circuit| circuit.findings.iter().any(|finding| finding.code == "C201" && finding.why.contains("breaking capacity"));
+        let fails = |circuit: &Circuit| checked(circuit) || told(circuit);
+        prop_assert!(high.protection.is_some() || fails(&high), "{:?}", high.findings);
         prop_assert!(!fails(&low) || fails(&high));
     }
 }

@@ -8,12 +8,15 @@ use crate::intake::settle::one_value;
 use crate::intake::supply::{self, Supply, supply};
 use crate::intake::units::{KILOWATTS_PER_HORSEPOWER, KILOWATTS_PER_METRIC_HORSEPOWER, METRES_PER_FOOT, Unit};
 use crate::intake::values::{self, Wrong, within};
-use crate::intake::{Cell, Content, dates, fold, text};
+use crate::intake::{Cell, Content, dates, direct_current, fold, text};
 use crate::load::{Field, FieldSpec, Kind, Value};
 
 /// Reads a figure that is neither blank nor open.
 pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
     use Field as F;
+    if let Some((field, value)) = direct_current::in_cell(spec.field, seen) {
+        return Ok(Given::one(field, value));
+    }
     match spec.field {
         F::RatedPowerKw | F::RatedPowerHp | F::RatedPowerKva | F::AbsorbedPowerKw => {
             power(&in_unit_of_column(spec, unit), unit, cell, seen)

@@ -80,6 +80,7 @@ impl RuleBook for Iec {
             Topic::TerminalMaterial => "IEC 60364-5-52, 526; IEC 60947-1, terminals",
             Topic::ProtectiveConductor => "IEC 60364-5-54, 543.1 and Table 54.2",
             Topic::ParallelConductors => "",
+            Topic::DirectCurrent => "IEC 60947-4-1, utilization categories DC-3 and DC-5",
         }
     }
 

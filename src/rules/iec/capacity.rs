@@ -388,6 +388,25 @@ fn grouped(arrangement: &str, circuits: u32) -> Option<f64> {
     Some(last.factor.min(1.0 / f64::from(circuits).sqrt()))
 }
 
+/// Section from which capacities of a method are tabulated, where the smaller sizes of the book are not.
+pub fn smallest_tabulated(method: ReferenceMethod) -> Option<f64> {
+    let of_method = |row: &&FreeAirRow| match method {
+        ReferenceMethod::F => row.f3_trefoil.is_some(),
+        ReferenceMethod::G => row.g3_vertical.is_some(),
+        _ => false,
+    };
+    FREE_AIR_ROWS.iter().filter(of_method).map(|row| row.size_mm2).min_by(f64::total_cmp)
+}
+
+/// The last number of circuits in the table of a method, and the factor taken instead, where more lie together.
+pub fn beyond_grouping(method: ReferenceMethod, circuits: u32, within: u32) -> Option<(u32, f64)> {
+    let arrangement = method.arrangement();
+    let circuits = if arrangement == BUNCHED { circuits + within.max(1) - 1 } else { circuits };
+    let last = GROUP_ROWS.iter().rfind(|row| row.arrangement == arrangement)?;
+    let factor = grouped(arrangement, circuits)?;
+    (circuits > last.circuits && factor < last.factor).then_some((last.circuits, factor))
+}
+
 /// How a cable is made and laid.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Laid {
@@ -412,9 +431,10 @@ fn table_of(laid: Laid) -> Option<&'static str> {
     ENCLOSED_ROWS.iter().find(of_laid).map(|row| row.table.as_str())
 }
 
-/// Where the numbers of a corrected capacity come from: table and method of the capacity, and the table of each factor.
-fn source(laid: Laid) -> Option<&'static str> {
-    static SOURCES: LazyLock<BTreeMap<(ReferenceMethod, &'static str), String>> = LazyLock::new(|| {
+/// Where the numbers of a corrected capacity come from: table and method of the capacity, and the table of each factor; `beyond` its last
+/// row the rule for more circuits.
+fn source(laid: Laid, beyond: bool) -> Option<&'static str> {
+    static SOURCES: LazyLock<BTreeMap<(ReferenceMethod, &'static str), [String; 2]>> = LazyLock::new(|| {
         let tables = ENCLOSED_ROWS.iter().map(|row| row.table.as_str()).chain(FREE_AIR_ROWS.iter().map(|row| row.table.as_str()));
         let methods = |table: &'static str| ReferenceMethod::ALL.into_iter().map(move |method| (method, table));
         let words = |(method, table): (ReferenceMethod, &'static str)| {
@@ -424,19 +444,20 @@ fn source(laid: Laid) -> Option<&'static str> {
                 "ducts" => "B.52.19",
                 _ => "B.52.17",
             };
-            let text = format!("{}: I Table {table}, method {}; {warm}; f3 Table {group}", CORRECTED.reference, method.name());
-            ((method, table), text)
+            let before = format!("{}: I Table {table}, method {}; {warm}; f3", CORRECTED.reference, method.name());
+            ((method, table), [format!("{before} Table {group}"), format!("{before} B.52.5.2, beyond Table {group}")])
         };
         tables.flat_map(methods).map(words).collect()
     });
-    SOURCES.get(&(laid.method, table_of(laid)?)).map(String::as_str)
+    SOURCES.get(&(laid.method, table_of(laid)?)).map(|texts| texts[usize::from(beyond)].as_str())
 }
 
 /// Corrected capacity of `parallel` equal cables by one method; none where a figure is missing.
 pub fn corrected(record: &mut Record, laid: Laid, size_mm2: f64, parallel: u32, around: Surroundings) -> Option<Amperes> {
     let table = tabulated(laid.method, laid.insulation, laid.loaded, laid.material, size_mm2)?;
     let [f1, f2, f3] = factors(laid.method, laid.insulation, around)?;
-    let reference = Some(laid).filter(|_| record.keeps_steps()).and_then(source).unwrap_or(CORRECTED.reference);
+    let beyond = || beyond_grouping(laid.method, around.circuits, around.within).is_some();
+    let reference = if record.keeps_steps() { source(laid, beyond()) } else { None }.unwrap_or(CORRECTED.reference);
     Some(Amperes(record.step_from(&CORRECTED, &[f64::from(parallel), table.0, f1, f2, f3], reference)))
 }
 

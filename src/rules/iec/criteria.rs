@@ -13,8 +13,8 @@ use crate::rules::conductors::{
 use crate::rules::iec::book::figure;
 use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};
 use crate::rules::iec::conductor::{self, physics};
-use crate::rules::iec::harmonics;
-use crate::rules::iec::{Iec, overload, protection};
+use crate::rules::iec::table_edges::{self, group};
+use crate::rules::iec::{Iec, harmonics, overload, protection};
 use crate::rules::physics::contactors::CLASS_FACTOR;
 use crate::rules::physics::fault::{self, VoltageFactors};
 use crate::rules::physics::{drop, thermal};
@@ -156,9 +156,7 @@ fn read(demand: &RunDemand) -> Option<(Insulation, Vec<ReferenceMethod>)> {
 /// Corrected capacity: the worst part of the route governs.
 fn capacity_of(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
     let (insulation, methods) = read(demand)?;
-    // Every parallel cable, and every further set of leads that has its own, is a circuit of the group.
-    let (sets, within) = if Iec.in_one_cable(demand, candidate) { (1, demand.own_circuits) } else { (demand.own_circuits, 1) };
-    let circuits = (demand.grouped.max(1) - 1) + candidate.parallel * sets;
+    let (circuits, within) = group(demand, candidate);
     let around = Surroundings { air: demand.air, ground: demand.ground, soil: demand.soil, circuits, within };
     let mut worst: Option<Amperes> = None;
     for method in methods {
@@ -547,8 +545,8 @@ impl RunRules for Iec {
         if Insulation::parse(&demand.insulation).is_none() {
             return Some(format!("insulation \"{}\" is not covered: write pvc or xlpe", demand.insulation));
         }
-        if let Some(text) = demand.route.iter().find(|text| ReferenceMethod::parse(text).is_none()) {
-            return Some(format!("installation method \"{text}\" is not one of A1, A2, B1, B2, C, D1, D2, E, F, G"));
+        if let Some((text, known)) = demand.route.iter().find_map(|text| Some((text, self.unknown_installation(text)?))) {
+            return Some(format!("installation method \"{text}\" is not one of {known}"));
         }
         if demand.route.is_empty() {
             return Some("no installation method is given".to_owned());
@@ -560,6 +558,14 @@ impl RunRules for Iec {
             let insulation = demand.insulation.to_uppercase();
             format!("{insulation} insulation carries nothing in {place} of {degrees} °C (Tables B.52.14 and B.52.15): take insulation for higher temperatures, or another route")
         })
+    }
+
+    fn unknown_installation(&self, text: &str) -> Option<&'static str> {
+        ReferenceMethod::parse(text).is_none().then_some("A1, A2, B1, B2, C, D1, D2, E, F, G")
+    }
+
+    fn at_table_edge(&self, demand: &RunDemand, candidate: Candidate, run: [Amperes; 2]) -> Vec<[String; 4]> {
+        read(demand).map_or_else(Vec::new, |(_, methods)| table_edges::told(&methods, group(demand, candidate), candidate, run))
     }
 
     fn size_text(&self, size_mm2: f64) -> String {

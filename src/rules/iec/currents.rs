@@ -4,6 +4,7 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
+use crate::intake::units::KILOWATTS_PER_HORSEPOWER;
 use crate::quantity::{Amperes, Volts, Watts, fits, round_to};
 use crate::record::{Formula, Record};
 use crate::rules::physics::currents::scaled_current;
@@ -37,6 +38,40 @@ pub struct VoltageBand {
     pub column_v: f64,
     /// Highest voltage for which the column is taken as it stands.
     pub to_v: f64,
+}
+
+/// One output of the guide table for 60 Hz.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HorsepowerRow {
+    /// Shaft power.
+    pub output_hp: f64,
+    current_110_to_120v_a: Option<f64>,
+    current_200v_a: Option<f64>,
+    current_208v_a: Option<f64>,
+    current_220_to_240v_a: Option<f64>,
+    current_380_to_415v_a: Option<f64>,
+    current_440_to_480v_a: Option<f64>,
+    current_550_to_600v_a: Option<f64>,
+}
+
+impl HorsepowerRow {
+    /// Current of the band in which a voltage lies, the lowest voltage of the band, and whether the figure is recalled.
+    fn of_band(&self, volts: f64) -> Option<(f64, f64, bool)> {
+        let above_2_hp = self.output_hp > 2.0;
+        [
+            (110.0, 120.0, self.current_110_to_120v_a, above_2_hp),
+            (200.0, 200.0, self.current_200v_a, false),
+            (208.0, 208.0, self.current_208v_a, false),
+            (220.0, 240.0, self.current_220_to_240v_a, false),
+            (380.0, 415.0, self.current_380_to_415v_a, true),
+            (440.0, 480.0, self.current_440_to_480v_a, false),
+            (550.0, 600.0, self.current_550_to_600v_a, false),
+        ]
+        .into_iter()
+        .find(|(from, to, ..)| (*from..=*to).contains(&volts))
+        .and_then(|(from, _, current, recalled)| Some((current?, from, recalled)))
+    }
 }
 
 /// Efficiencies of one class and output, per cent.
@@ -101,6 +136,10 @@ table! {
     GUIDE_VOLTAGES, VOLTAGE_ROWS: VoltageBand, "motor-current-voltages"
 }
 table! {
+    /// Guide currents of three-phase cage motors at 60 Hz.
+    GUIDE_CURRENTS_60, GUIDE_60_ROWS: HorsepowerRow, "motor-current-60hz-hp"
+}
+table! {
     /// Efficiencies at 50 Hz.
     EFFICIENCY_50, EFFICIENCY_50_ROWS: EfficiencyRow, "motor-efficiency-50hz"
 }
@@ -144,6 +183,17 @@ pub struct GuideCurrent {
     pub column: Volts,
     /// It was scaled from the column's voltage: say so.
     pub scaled: bool,
+    /// The figure is recalled and not confirmed.
+    pub recalled: bool,
+}
+
+/// Guide current of a three-phase 60 Hz motor (IEC 60947-4-1 Annex G): the row of exactly this horsepower and the column of the band of
+/// nominal voltages, none where there is no such row or column.
+pub fn guide_current_60(output: Watts, voltage: Volts) -> Option<GuideCurrent> {
+    let hp = output.0 / (1000.0 * KILOWATTS_PER_HORSEPOWER);
+    let row = GUIDE_60_ROWS.iter().find(|row| (row.output_hp - hp).abs() <= 1e-3 * row.output_hp)?;
+    let (current, from, recalled) = row.of_band(voltage.0)?;
+    Some(GuideCurrent { current: Amperes(current), column: Volts(from), scaled: false, recalled })
 }
 
 /// Guide current of a three-phase 50 Hz motor (IEC 60947-4-1 Annex G): the row of exactly this output, none if there is no such
@@ -158,12 +208,12 @@ pub fn guide_current(record: &mut Record, output: Watts, voltage: Volts) -> Opti
     let taken = VOLTAGE_ROWS.iter().find(|band| band.column_v <= voltage.0 && fits(voltage.0, band.to_v));
     if let Some(band) = taken {
         let current = Amperes(row.current(band.column_v)?);
-        return Some(GuideCurrent { current, column: Volts(band.column_v), scaled: false });
+        return Some(GuideCurrent { current, column: Volts(band.column_v), scaled: false, recalled: true });
     }
     let distance = |band: &VoltageBand| (libm::log(band.column_v / voltage.0)).abs();
     let band = VOLTAGE_ROWS.iter().min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
     let current = scaled_current(record, Amperes(row.current(band.column_v)?), Volts(band.column_v), voltage);
-    Some(GuideCurrent { current, column: Volts(band.column_v), scaled: true })
+    Some(GuideCurrent { current, column: Volts(band.column_v), scaled: true, recalled: true })
 }
 
 /// Where an efficiency comes from.
@@ -430,7 +480,7 @@ mod tests {
     fn voltage_decides_the_column_and_the_scaling() {
         let record = &mut Record::new();
         let mut at = |volts: f64| guide_current(record, Watts(7500.0), Volts(volts));
-        assert_eq!(at(400.0), Some(GuideCurrent { current: Amperes(15.5), column: Volts(400.0), scaled: false }));
+        assert_eq!(at(400.0), Some(GuideCurrent { current: Amperes(15.5), column: Volts(400.0), scaled: false, recalled: true }));
         assert_eq!(at(415.0).map(|g| g.scaled), Some(false));
         assert_eq!(at(690.0).map(|g| g.current), Some(Amperes(8.9)));
         let below = at(380.0).map_or(0.0, |g| g.current.0);

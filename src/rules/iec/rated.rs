@@ -31,6 +31,7 @@ pub(super) fn currents(machine: &Machine, wish: &str, load: &Load, record: &mut 
         return None;
     }
     compare(machine, computed, table.as_ref(), source, &load.place(), record);
+    not_in_table(machine, wish, source, full_load).into_iter().for_each(|finding| record.find(finding.at(load.place())));
     plausibility::markings(machine, full_load, load).into_iter().for_each(|finding| record.find(finding));
     let conductor = if machine.kind == LoadKind::Capacitor { switching::capacitor_demand(record, full_load) } else { full_load };
     let low = low_speed(machine, full_load, record);
@@ -47,10 +48,31 @@ pub(super) fn currents(machine: &Machine, wish: &str, load: &Load, record: &mut 
     })
 }
 
-/// Guide value of a three-phase motor at 50 Hz; none for any other machine.
+/// Guide value of a three-phase motor at 50 Hz, or by its horsepower at 60 Hz; none for any other machine.
 fn guide(machine: &Machine, record: &mut Record) -> Option<currents::GuideCurrent> {
-    let of_table = machine.kind == LoadKind::Motor && machine.phases == 3 && (machine.frequency_hz - 50.0).abs() < 1.0;
-    currents::guide_current(record, machine.power.filter(|_| of_table)?, machine.voltage)
+    let power = machine.power.filter(|_| machine.kind == LoadKind::Motor && machine.phases == 3)?;
+    let is_of = |hertz: f64| (machine.frequency_hz - hertz).abs() < 1.0;
+    match (is_of(50.0), is_of(60.0)) {
+        (true, _) => currents::guide_current(record, power, machine.voltage),
+        (_, true) => currents::guide_current_60(power, machine.voltage),
+        _ => None,
+    }
+}
+
+/// Where a guide value stands.
+fn annex(table: &currents::GuideCurrent) -> &'static str {
+    if table.recalled { "IEC 60947-4-1, Annex G (figures from memory)" } else { "IEC 60947-4-1, Annex G" }
+}
+
+/// The table counts by the wish of the basis, and has no such motor: what counts instead is told.
+fn not_in_table(machine: &Machine, wish: &str, source: &str, full_load: Amperes) -> Option<Finding> {
+    (machine.kind == LoadKind::Motor && wish == "table" && source != "table").then(|| {
+        let what = format!(
+            "current_source is table, and the guide table has no motor of this output, voltage and frequency: {} A {source} was taken",
+            round_to(full_load.0, 2)
+        );
+        Finding::new(&codes::R104_COMPUTED, what).cure("nothing, if that current holds; Annex G gives no rule between its rows")
+    })
 }
 
 /// Something gives the rated current: a marking, the load's own data, or the guide table.
@@ -166,7 +188,7 @@ fn doubt(
                 ),
             )
             .cure(cure_of(nameplate, table.current))
-            .reference("IEC 60947-4-1, Annex G (figures from memory)"),
+            .reference(annex(table)),
         ),
         // Where the row states all four figures they must agree among themselves; without a guide value they are all there is to tell a slip
         // of a unit by.
@@ -216,7 +238,7 @@ fn computed_far_off(machine: &Machine, computed: Amperes, table: &currents::Guid
         )
         .why("overload protection, device and cable go by the computed current: set too high, the motor is not protected")
         .cure("compare efficiency, power factor and power with the nameplate, or enter full_load_current_a")
-        .reference("IEC 60947-4-1, Annex G (figures from memory)")
+        .reference(annex(table))
     })
 }
 
@@ -229,11 +251,12 @@ fn stand_in(source: &str, computed: Option<Amperes>, table: Option<&currents::Gu
         ),
         "table" => {
             let scaled = if table.is_some_and(|guide| guide.scaled) { ", scaled to the voltage" } else { "" };
-            Finding::new(
-                &codes::R103_TABLE_FROM_MEMORY,
-                format!("the rated current is the guide table's{scaled}, whose figures are recalled and not confirmed"),
-            )
-            .reference("IEC 60947-4-1, Annex G")
+            let (code, of_figures) = match table {
+                Some(guide) if !guide.recalled => (&codes::R104_COMPUTED, ""),
+                _ => (&codes::R103_TABLE_FROM_MEMORY, ", whose figures are recalled and not confirmed"),
+            };
+            Finding::new(code, format!("the rated current is the guide table's{scaled}{of_figures}"))
+                .reference("IEC 60947-4-1, Annex G")
         }
         _ => return None,
     };

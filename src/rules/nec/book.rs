@@ -124,6 +124,7 @@ impl RuleBook for Nec {
             Topic::ProtectiveConductor => "250.122",
             Topic::ParallelConductors if self.edition == Edition::E2017 => "310.10(H)",
             Topic::ParallelConductors => "310.10(G)",
+            Topic::DirectCurrent => "430.22(A), 430.29, Table 430.247",
         }
     }
 

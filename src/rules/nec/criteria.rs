@@ -469,6 +469,12 @@ impl RunRules for Nec {
         read(demand).err()
     }
 
+    fn unknown_installation(&self, text: &str) -> Option<&'static str> {
+        let upper = text.to_uppercase();
+        let is_known = Kind::parse(text).is_some() || ["TRAY", "BURIED"].iter().any(|word| upper.contains(word));
+        (!is_known).then_some("emt, rmc, imc, pvc, pvc-80, lfmc, fmc")
+    }
+
     fn size_text(&self, size_mm2: f64) -> String {
         Size::of_mm2(size_mm2).map_or_else(|| format!("{size_mm2} mm2"), Size::text)
     }

@@ -9,6 +9,7 @@ use super::suppressors::drop_out_ms;
 use super::{Shelf, Use};
 use crate::catalogue::AccessoryPart;
 use crate::finding::{Finding, codes};
+use crate::load::Method;
 use crate::quantity::{fits, round_to};
 use crate::rules::physics::accessories::practice;
 use crate::rules::physics::starting;
@@ -105,6 +106,9 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>, fronts: &[&str]) {
         let star_delta = wanted.variant == "star-delta";
         let pause = part.and_then(|part| part.pause_ms).filter(|_| star_delta);
         let setting = match pause {
+            Some(pause) if is_closed(shelf) => {
+                format!("{} s, {pause} ms from {} to delta, bridged by the resistors", wanted.seconds, units.pick("star", "wye"))
+            }
             Some(pause) => format!("{} s, pause {pause} ms", wanted.seconds),
             None => format!("{} s", wanted.seconds),
         };
@@ -136,19 +140,30 @@ fn range(shelf: &mut Shelf<'_, '_>, wanted: &Wanted, part: &AccessoryPart) {
     shelf.circuit.checks.push(check.about(wanted.role));
 }
 
+/// A closed transition: resistors feed the motor from the opening of the star contactor to the closing of the delta contactor.
+fn is_closed(shelf: &Shelf<'_, '_>) -> bool {
+    shelf.case.start.method == Method::StarDeltaClosed
+}
+
 /// The pause between star and delta against the arc, the drop-out and the second peak.
 fn changeover(shelf: &mut Shelf<'_, '_>, part: &AccessoryPart) {
-    let reference = "common practice: changeover with a pause";
+    let closed = is_closed(shelf);
+    // Delta closes on the arc of star in either transition; only in the open one the motor is without supply meanwhile.
+    let (subject, reference) = if closed {
+        ("star-delta-closed", "common practice: delta closes when the arc is out")
+    } else {
+        ("star-delta", "common practice: changeover with a pause")
+    };
     let Some(pause) = part.pause_ms else {
         let because = "the catalogue states no pause for this timer";
-        shelf.circuit.checks.push(not_checked("changeover-pause", "ms", because, reference).about("star-delta"));
+        shelf.circuit.checks.push(not_checked("changeover-pause", "ms", because, reference).about(subject));
         return;
     };
     let least = 1000.0 * starting::practice("changeover-pause-least").unwrap_or(f64::NAN);
-    shelf.circuit.checks.push(at_least("changeover-pause", pause, least, "ms", reference).about("star-delta"));
+    shelf.circuit.checks.push(at_least("changeover-pause", pause, least, "ms", reference).about(subject));
     let star = shelf.units().pick("star", "wye");
     let (wanted, longest) = (practice("pause-wanted"), longest_pause_ms());
-    if (least..wanted).contains(&pause) || pause > longest {
+    if (least..wanted).contains(&pause) || pause > longest && !closed {
         shelf.find(
             Finding::new(
                 &codes::C507_CHANGEOVER_PAUSE,

@@ -7,11 +7,12 @@ use crate::load::{Case, LoadKind, Machine, Method, Origin, Start};
 use crate::quantity::{Amperes, fits as within, round_to};
 use crate::record::Record;
 use crate::rules::physics::contactors::{Family, altitude_factor_of_electronics, ambient_factor};
-use crate::rules::physics::devices::device_figure;
+use crate::rules::units::Units;
 use crate::rules::{RatedCurrents, Topic};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::{Arrangement, Device};
-use crate::sizing::assembly::relays::lowest_setting;
+use crate::sizing::assembly::nearest_words;
+use crate::sizing::assembly::relays::{lowest_setting, nearest_refused};
 use crate::sizing::judge::{Verdict, at_most, choose as first};
 use crate::sizing::prefer::by_price;
 
@@ -198,7 +199,7 @@ fn soft_starter<'a>(
         verdict
     };
     let in_cool_air = offered.iter().any(|soft_starter| judge(soft_starter, 1.0).holds());
-    let choice = first(offered, |soft_starter| judge(soft_starter, derated));
+    let choice = first(offered.iter().copied(), |soft_starter| judge(soft_starter, derated));
     let (soft_starter, checks) = match choice.chosen {
         Some((soft_starter, verdict)) => {
             say_starts(soft_starter, case, record);
@@ -206,7 +207,9 @@ fn soft_starter<'a>(
             (Some(soft_starter), verdict.checks)
         }
         None => {
-            missing("soft starter", current, in_cool_air, case, record);
+            let judged = offered.iter().map(|soft_starter| (soft_starter.part.as_str(), judge(soft_starter, derated)));
+            let nearest = nearest_refused(judged).map(|(part, check)| nearest_words(&part, &check, tools));
+            missing("soft starter", current, in_cool_air, nearest.unwrap_or_default(), case, record);
             (None, Vec::new())
         }
     };
@@ -264,18 +267,23 @@ fn drive<'a>(
         verdict.checks.extend(charges(drive));
         verdict
     };
-    // Where no drive of nearly that size charges so long a cable, the one that suits in all else is kept, for an output filter.
+    // Where the next larger drive does not charge so long a cable either, the one that suits in all else is kept, for an output filter.
     let suits = first(offered.iter().copied(), |drive| judge(drive)).chosen.map(|(drive, _)| drive);
-    let most = suits.map_or(0.0, |drive| drive.output_a * device_figure("drive-larger-most"));
-    let near = offered.into_iter().filter(|drive| within(drive.output_a, most));
+    let output = suits.map_or(0.0, |drive| drive.output_a);
+    let larger = offered.iter().map(|drive| drive.output_a).filter(|larger| !within(*larger, output));
+    let most = larger.min_by(f64::total_cmp).unwrap_or(output);
+    let near = offered.iter().copied().filter(|drive| within(drive.output_a, most));
     let choice = first(near, |drive| with_cable(drive)).chosen;
     let (drive, checks) = match choice.or_else(|| suits.map(|drive| (drive, with_cable(drive)))) {
         Some((drive, verdict)) => {
             say_input(drive, case, record);
+            say_larger(drive, suits, case, tools, record);
             (Some(drive), verdict.checks)
         }
         None => {
-            missing("drive", current, in_cool_air, case, record);
+            let judged = offered.iter().map(|drive| (drive.part.as_str(), judge(drive)));
+            let nearest = nearest_refused(judged).map(|(part, check)| nearest_words(&part, &check, tools));
+            missing("drive", current, in_cool_air, nearest.unwrap_or_default(), case, record);
             (None, Vec::new())
         }
     };
@@ -288,7 +296,7 @@ fn drive<'a>(
 }
 
 /// Says that the catalogue holds no such device; where one suits in cool air and near the sea, these are what refuses.
-fn missing(what: &str, current: Amperes, in_cool_air: bool, case: &Case, record: &mut Record) {
+fn missing(what: &str, current: Amperes, in_cool_air: bool, nearest: String, case: &Case, record: &mut Record) {
     let cure = if in_cool_air {
         format!(
             "the air at the devices, or the altitude, is what refuses: where the air in board {} is cooler, state its device_ambient_c; else cool the board, or add a larger {what} to the catalogue",
@@ -311,10 +319,11 @@ fn missing(what: &str, current: Amperes, in_cool_air: bool, case: &Case, record:
             ),
         )
         .at(case.place.clone())
-        .why(format!(
-            "the air is device_ambient_c of the board where the basis states it, else its ambient_c and the rise in an enclosure; the altitude is altitude_m of the basis, else 0 m{}",
-            if what == "drive" { format!("; {of_drive}") } else { String::new() }
-        ))
+        .why({
+            let air = "the air is device_ambient_c of the board where the basis states it, else its ambient_c and the rise in an enclosure; the altitude is altitude_m of the basis, else 0 m";
+            let of_drive = if what == "drive" { of_drive } else { "" };
+            [nearest.as_str(), air, of_drive].into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join("; ")
+        })
         .cure(cure),
     );
 }
@@ -346,6 +355,30 @@ fn say_starts(soft_starter: &SoftStarter, case: &Case, record: &mut Record) {
         )
         .at(case.place.clone())
         .cure("enter starts_per_hour, or see that there are no more"),
+    );
+}
+
+/// A drive one size larger than the motor asks charges the longer cable; a filter at the smaller one would too.
+fn say_larger(drive: &Drive, smaller: Option<&Drive>, case: &Case, tools: &Tools<'_>, record: &mut Record) {
+    let Some(smaller) = smaller.filter(|smaller| smaller.part != drive.part && smaller.output_a < drive.output_a) else { return };
+    let units = Units::of(tools.book.key());
+    let length = |metres: f64| format!("{} {}", units.length(metres), units.length_unit());
+    let all = case.route.length.map_or(0.0, |of_one| of_one.0 * f64::from(case.motors));
+    let what = format!(
+        "{} of {} A was taken for {} of motor cable; {} of {} A suits the motor and charges {}",
+        drive.part,
+        drive.output_a,
+        length(all),
+        smaller.part,
+        smaller.output_a,
+        length(smaller.max_cable_m)
+    );
+    record.find(
+        Finding::new(&codes::C229_LARGER_FOR_CABLE, what)
+            .at(case.place.clone())
+            .why("contactors, protective device and supply conductors follow the larger drive")
+            .cure("nothing; or the smaller drive with the output filter that its maker names for this length")
+            .reference(tools.book.clause(Topic::Drive)),
     );
 }
 

@@ -7,11 +7,12 @@ use crate::quantity::round_to;
 use crate::record::Record;
 use crate::rules::units::Units;
 use crate::sizing::Tools;
+use crate::sizing::assembly::protection::{Demand, nearest};
 use crate::sizing::assembly::{ChosenContactor, ChosenRelay, Decided, nearest_words};
 use crate::sizing::judge::{cure_of, is_cured_by_another_start};
 
 /// No protective device holds.
-pub(super) fn say_protection(decided: &Decided<'_, '_>, record: &mut Record) {
+pub(super) fn say_protection(decided: &Decided<'_, '_>, demand: &Demand<'_>, record: &mut Record) {
     let case = decided.case;
     let most = case.machine.maximum_protection.map(|marked| format!(" and is no larger than the marked {} A", marked.0));
     let rides = if case.start.method.supply_only() {
@@ -33,7 +34,9 @@ pub(super) fn say_protection(decided: &Decided<'_, '_>, record: &mut Record) {
     } else {
         "add a device to the catalogue, or choose another protection_kind"
     };
-    record.find(Finding::new(&codes::C201_NO_PROTECTION, what).at(case.place.clone()).cure(cure));
+    let nearest = nearest(case, demand, decided.tools).map(|(part, check)| nearest_words(&part, &check, decided.tools));
+    let finding = Finding::new(&codes::C201_NO_PROTECTION, what).at(case.place.clone());
+    record.find(finding.why(nearest.unwrap_or_default()).cure(cure));
 }
 
 /// Roles without a contactor.

@@ -11,7 +11,7 @@ use crate::record::Record;
 use crate::rules::{ProtectionAsk, ProtectionBounds, Topic};
 use crate::sizing::Tools;
 use crate::sizing::arrangement::{Base, Share};
-use crate::sizing::assembly::Decided;
+use crate::sizing::assembly::{Decided, relays};
 use crate::sizing::judge::{Verdict, at_least, at_most, not_checked};
 
 mod branch;
@@ -411,6 +411,18 @@ fn nearest_refused(kind: ProtectionKind, case: &Case, demand: &Demand<'_>, tools
             worst.map(|check| (protection.device.part().to_owned(), check.clone()))
         })
         .max_by(|a, b| margin(&a.1).total_cmp(&margin(&b.1)))
+}
+
+/// Over all kinds that are tried, the device that fails least, with the check that it fails.
+pub(super) fn nearest(case: &Case, demand: &Demand<'_>, tools: &Tools<'_>) -> Option<(String, Check)> {
+    let bounds = |kind: ProtectionKind| Some((kind, tools.book.protection_bounds(kind, &demand.ask, &mut Record::silent())?));
+    let tried: Vec<ChosenProtection<'_>> = kinds(case, tools)
+        .into_iter()
+        .filter_map(bounds)
+        .flat_map(|(kind, bounds)| of_kind(kind, &bounds, case, demand, tools))
+        .collect();
+    let verdict = |protection: &ChosenProtection<'_>| Verdict { checks: protection.checks.clone() };
+    relays::nearest_refused(tried.iter().map(|protection| (protection.device.part(), verdict(protection))))
 }
 
 /// Keeps the working of a choice: what the book admits, the magnetic trip, the first peak.

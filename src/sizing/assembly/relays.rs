@@ -16,6 +16,8 @@ use crate::sizing::{Pins, Tools};
 
 mod separate;
 
+pub(super) use separate::nearest_refused;
+
 /// The quickest class that lets the motor start; the slowest if none does.
 #[must_use]
 pub fn class(

@@ -31,7 +31,22 @@ fn length(load: &Load, record: &mut Record) -> Option<Metres> {
     }
 }
 
+/// A cell that names no way of laying conductors which the book has.
+fn unknown_installation(load: &Load, book: &dyn RuleBook, record: &mut Record) {
+    let text = load.text(Field::InstallationMethod).unwrap_or_default();
+    let Some(known) = parts(text).find_map(|part| book.unknown_installation(&part)) else { return };
+    let what = format!("installation_method reads `{text}`, which is not one of its values");
+    let finding = Finding::new(&codes::I105_CHOICE, what).at(load.place_of(Field::InstallationMethod));
+    record.find(finding.cure(format!("enter one of: {known}; several parts of a route with + between them")));
+}
+
+/// Parts of a route.
+fn parts(text: &str) -> impl Iterator<Item = String> {
+    text.split(['+', '/', ',']).map(|part| part.trim().to_uppercase()).filter(|part| !part.is_empty())
+}
+
 pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Record) -> Route {
+    unknown_installation(load, book, record);
     let (design, defaults) = (&basis.design, book.defaults());
     let material = match load.text(Field::Conductor).or(design.conductor.as_deref()) {
         Some("aluminium") => Material::Aluminium,
@@ -62,11 +77,7 @@ pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut
         length,
         unread_length: if length.is_none() { unread_length(&load.source.headings) } else { None },
         supply_length: load.number(Field::SupplyLengthM).map(Metres),
-        installation: installation
-            .split(['+', '/', ','])
-            .map(|part| part.trim().to_uppercase())
-            .filter(|part| !part.is_empty())
-            .collect(),
+        installation: parts(installation).collect(),
         ambient: Celsius(load.number(Field::AmbientC).or(design.ambient_c).unwrap_or(defaults.ambient_c)),
         ground: Celsius(load.number(Field::GroundC).or(design.ground_c).unwrap_or(defaults.ground_c)),
         soil: load.number(Field::SoilKMW).or(design.soil_k_m_w).unwrap_or(defaults.soil_k_m_w),

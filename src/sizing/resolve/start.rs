@@ -123,7 +123,8 @@ pub(super) fn read(
     };
     // The course of the start, worked out from tap and limit, takes the place of the usual time.
     let of_time = run_up::settle(load, machine, &mut start, record).or(time.assumed);
-    assumed.extend([ratio.assumed, of_time, tap.assumed, limit.assumed].into_iter().flatten());
+    let halves = (method == Method::PartWinding).then(|| "two equal halves of the winding".to_owned());
+    assumed.extend([ratio.assumed, of_time, tap.assumed, limit.assumed, halves].into_iter().flatten());
     start
 }
 

@@ -7,7 +7,7 @@ use crate::finding::{Finding, codes};
 use crate::load::Case;
 use crate::quantity::{Amperes, Metres, Volts, round_to};
 use crate::record::{Record, significant};
-use crate::rules::conductors::{HotEnds, HotRaceway, RunDemand, RunPart};
+use crate::rules::conductors::{Candidate, HotEnds, HotRaceway, RunDemand, RunPart};
 use crate::rules::physics::contactors::CLASS_FACTOR;
 use crate::rules::units::Units;
 use crate::rules::words;
@@ -94,6 +94,37 @@ pub(super) fn of_choice(case: &Case, demand: &RunDemand, choice: &RunChoice, too
     if choice.unscreened {
         record.find(unscreened(case, run));
     }
+    if let Some(shared) = raceway_of_group(case, demand, run, units) {
+        record.find(shared);
+    }
+    let candidate = Candidate { size_mm2: run.phase_area_mm2, parallel: run.per_phase };
+    for [what, why, cure, clause] in
+        tools.book.at_table_edge(demand, candidate, [Amperes(run.required_a), Amperes(run.capacity_a)])
+    {
+        let finding = Finding::new(&codes::C230_TABLE_EDGE, format!("{subject}: {what}"));
+        record.find(finding.at(case.route.place.clone()).why(why).cure(cure).reference(clause));
+    }
+}
+
+/// A raceway is sized for the conductors of all circuits of its group, and each of their rows brings one.
+fn raceway_of_group(case: &Case, demand: &RunDemand, run: &Run, units: Units) -> Option<Finding> {
+    let raceway = run.raceway.as_ref().filter(|_| demand.grouped > 1)?;
+    let what = format!(
+        "{} run: {}, trade size {}, is sized for the conductors of {} circuits, and the purchase list holds {} {} of it for this circuit",
+        words::brief(units, demand.role),
+        words::brief(units, &raceway.kind),
+        raceway.trade_size,
+        demand.grouped,
+        units.length(run.length_m),
+        units.length_unit()
+    );
+    let cure = format!("order one for every {} circuits of the group, with its fittings, and strike the others", demand.grouped);
+    Some(
+        Finding::new(&codes::P108_RACEWAY_OF_GROUP, what)
+            .at(case.place.clone())
+            .why("one raceway serves them together; no column says which rows share it")
+            .cure(cure),
+    )
 }
 
 /// Says where three conductors may wedge in the bend of a raceway.

@@ -83,8 +83,8 @@ fn no_local_isolator_is_used_above_the_voltage_that_it_is_declared_for() {
 }
 
 /// IEC 61800-2: what a drive may charge is its maker's to state. `drives.csv` declares 50 m up to 10 A, 100 m from 12.5 A and 150 m from 100 A
-/// on: a motor of 8.6 A has 10 A on 40 m and 12.5 A on 80 m; one of 37 A has 40 A on 80 m. On 120 m nobody buys 100 A for either (no more than
-/// 1.6 times as large, table `device-figures`, trade practice): the one that suits in all else is kept, with the failed check.
+/// on: a motor of 8.6 A has 10 A on 40 m and 12.5 A on 80 m; one of 37 A has 40 A on 80 m. On 120 m nobody buys 100 A for either, but at
+/// most the next size (trade practice): the one that suits in all else is kept, with the failed check.
 #[test]
 fn a_drive_is_chosen_with_the_length_of_its_cable() {
     let of = |power: &str, current: &str, length: &str| {

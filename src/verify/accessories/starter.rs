@@ -120,8 +120,12 @@ fn timers(facts: &Facts<'_>, found: &mut Disagreements) {
         found.unless(set && (in_range || told), &codes::V607_TIMER, || {
             format!("{} is set to {:?}, where {wanted:?} s are needed and it can be set", accessory.part, accessory.setting)
         });
-        let pause = part.pause_ms.filter(|_| variant == "star-delta").map(|pause| format!("pause {pause} ms"));
-        found.unless(pause.is_none_or(|pause| accessory.setting.ends_with(&pause)), &codes::V607_TIMER, || {
+        // The resistors of a closed transition feed the motor meanwhile, so that it does not pause.
+        let pauses = |pause: f64| match facts.start.method {
+            Method::StarDeltaClosed => accessory.setting.contains(&format!(", {pause} ms from ")),
+            _ => accessory.setting.ends_with(&format!("pause {pause} ms")),
+        };
+        found.unless(part.pause_ms.filter(|_| variant == "star-delta").is_none_or(pauses), &codes::V607_TIMER, || {
             format!("the pause of {} is not as the catalogue says", accessory.part)
         });
     }

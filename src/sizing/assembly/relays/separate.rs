@@ -227,7 +227,9 @@ fn device_before(case: &Case, place: RelayPlace, protection: Option<&ChosenProte
 }
 
 /// The refused relay that fails least, with its worst check.
-fn nearest_refused<'p>(judged: impl Iterator<Item = (&'p str, Verdict)>) -> Option<(String, Check)> {
+pub(in crate::sizing::assembly) fn nearest_refused<'p>(
+    judged: impl Iterator<Item = (&'p str, Verdict)>,
+) -> Option<(String, Check)> {
     let margin = |check: &Check| check.margin_pct.unwrap_or(f64::NEG_INFINITY);
     let failed = judged.filter_map(|(part, verdict)| {
         let failed: Vec<Check> = verdict.checks.into_iter().filter(|check| check.passed == Some(false)).collect();
