@@ -94,7 +94,17 @@ impl Load {
     pub fn new(source: Arc<Source>, grid: usize, row: u32) -> Self {
         // Room for all columns at once: a row that grows entry by entry moves several times.
         let entries = Vec::with_capacity(source.headings.len().min(FIELDS.len()));
-        Self { source, grid, row, rejected: false, incomplete: false, on_a_branch: None, kind_in_doubt: false, fields: 0, entries }
+        Self {
+            source,
+            grid,
+            row,
+            rejected: false,
+            incomplete: false,
+            on_a_branch: None,
+            kind_in_doubt: false,
+            fields: 0,
+            entries,
+        }
     }
 
     /// Sheet and row as a person counts them: where findings about this row stand.

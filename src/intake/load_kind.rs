@@ -152,7 +152,9 @@ fn kind_said<'s>(load: &Load, sayings: &'s [Saying]) -> Option<(&'static str, &'
         .or_else(|| Some(("lighting", first(&lights)?)))
         .or_else(|| Some(("heater", first(&load_words::names_a_heater)?)))
         .or_else(|| Some(("transformer", first(&|text| any(text, transforms))?)))
-        .or_else(|| Some(("other", first(&|text| is_other(text) || !in_horsepower && load_words::names_what_is_no_motor(text))?)));
+        .or_else(|| {
+            Some(("other", first(&|text| is_other(text) || !in_horsepower && load_words::names_what_is_no_motor(text))?))
+        });
     said.or_else(|| sayings.first().filter(|_| is_reactive_alone(load)).map(|said| ("capacitor", said)))
 }
 

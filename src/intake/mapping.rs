@@ -151,13 +151,13 @@ impl Overrides {
     /// Headings of the basis that no column has: other schedules of the project may have them.
     pub(super) fn of_other_schedules<'a>(&self, headings: impl Iterator<Item = &'a String> + Clone, file: &str) -> Vec<Finding> {
         let absent = |mapped: &str| !headings.clone().any(|heading| fold::key(heading) == fold::key(mapped));
-        let tell = |(mapped, field): &(String, Field)| {
+        let tell = |(mapped, field): &(String, Option<Field>)| {
             let near = nearest(mapped, headings.clone().map(String::as_str));
             let near = near.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
             let what = format!(
                 "no column of the schedule has the heading `{}`, which [columns] of the basis maps to {}",
                 text::shortened(mapped),
-                field.spec().name
+                field.map_or("none", |field| field.spec().name)
             );
             Finding::new(&codes::F103_HEADING_ABSENT, what)
                 .at(Place::file(file))
@@ -417,7 +417,12 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
             numbers.iter().all(|number| number.is_some_and(|number| number > 0)) && !running
         }
         Field::ExMarking => super::surroundings::fill(samples),
-        Field::Isolator => most(samples, |text| super::cells::says_of_disconnect(text) || super::cells::is_nothing(text)),
+        Field::Isolator => most(samples, |text| {
+            super::cells::says_of_disconnect(text)
+                || duty::yes_no(text).is_some()
+                || super::choices::meant(field, text).is_some()
+                || super::cells::is_nothing(text)
+        }),
         Field::Enclosure => most(samples, super::cells::is_enclosure),
         Field::DesignLetter => samples.iter().all(|text| is_design_letter(text)),
         Field::GivenNemaSize => samples.iter().all(|text| is_starter_size(text) || super::cells::is_nothing(text)),
@@ -447,10 +452,6 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
         Field::GivenConductor => most(samples, super::cells::are_conductors),
         Field::GivenRaceway => most(samples, super::cells::is_trade_size),
         Field::SafetyLevel => most(samples, |text| super::derived::is_grade(text) || super::cells::is_nothing(text)),
-        Field::Isolator => {
-            let told = |text: &String| duty::yes_no(text).is_some() || super::choices::meant(field, text).is_some();
-            samples.iter().all(|text| told(text) || super::cells::is_nothing(text))
-        }
         Field::EfficiencyClass => most(samples, |text| super::cells::is_class(text) || super::cells::is_nothing(text)),
         // Of 0 and 1 nobody can tell yes and no from the indices of a first revision.
         Field::Reversing => {

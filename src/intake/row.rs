@@ -10,7 +10,7 @@ use super::table::{Counters, Table, index};
 use super::tag_counts;
 use super::tags;
 use super::values::{self, Wrong};
-use super::{Cell, Content, Row, duty, fold, kindly, shown, skip, text};
+use super::{Cell, Content, Row, fold, kindly, shown, skip, text};
 use crate::finding::{Finding, Severity, codes, column_letters};
 use crate::load::{Entry, Field, Kind, Load, Text, Value};
 use std::sync::Arc;

@@ -167,9 +167,10 @@ fn unbracketed(text: &str) -> Option<String> {
 /// Whether a text that was read as one tag may have been meant as several.
 pub(super) fn looks_like_several(text: &str) -> bool {
     // Nearly every tag parts here.
-    if !text.bytes().any(|byte| {
-        matches!(byte, b',' | b';' | b'&' | b'+' | b'/' | b'|' | b' ' | b':' | b'-' | b'[' | b'.' | b'~' | 0x80..)
-    }) {
+    if !text
+        .bytes()
+        .any(|byte| matches!(byte, b',' | b';' | b'&' | b'+' | b'/' | b'|' | b' ' | b':' | b'-' | b'[' | b'.' | b'~' | 0x80..))
+    {
         return false;
     }
     if text.starts_with(['=', '+', '-'])

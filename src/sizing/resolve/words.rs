@@ -165,18 +165,9 @@ fn place(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
                 .cure("write location rooftop, wet where the raceway is 7/8 in or more above the roof, or dry where it lies indoors")
                 .reference(clause),
         );
-    } else if let Some(([why, cure, clause], field)) = sun {
-        record.find(
-            asked(
-                load,
-                &codes::L349_PLACE_ASKED,
-                field,
-                "names a roof, and ambient_c is empty: its cable is sized for the air of the project",
-            )
-            .why(why)
-            .cure(cure)
-            .reference(clause),
-        );
+    } else if let Some(([why, cure, clause], says)) = sun {
+        let what = "its cable is sized for the air of the project, and ambient_c is empty";
+        record.find(finding(says, what).why(why).cure(cure).reference(clause));
     }
 }
 

@@ -86,7 +86,7 @@ impl Choice<'_> {
         let is_rated = kinds(self.case, self.tools).contains(&wanted.value);
         let reason = match (short_circuits_only, is_rated) {
             (true, _) => "it protects against short circuits alone",
-            (_, false) => "the rule book rates none, as it is covered here, for this load and its start",
+            (_, false) => "as it is covered here, the rule book rates none for this load and its start",
             _ => "none in the catalogue holds",
         };
         let what = format!("wanted: {}; {reason}; chosen: {}", words(wanted.value.word()), words(self.chosen.device.kind()));
