@@ -19,6 +19,7 @@ pub mod output;
 pub mod submittal;
 pub mod text;
 pub mod totals;
+pub mod unread;
 pub mod workbook;
 pub mod working;
 

@@ -145,3 +145,34 @@ fn a_heading_of_the_basis_that_is_not_in_this_list_is_a_warning() {
     assert!(told.severity == Severity::Warning && told.what.contains("`Aanloopmethode`"), "{}", told.what);
     assert_eq!(design.circuits.len(), 1);
 }
+
+/// A bar over three breakers is used by three circuits, and waits as long as one of them does.
+#[test]
+fn a_commoning_bar_is_used_by_all_that_stand_under_it() {
+    let headings = "tag,description,board,rated_power_kw,voltage_v,full_load_current_a,efficiency_pct,power_factor,poles,locked_rotor_ratio,\
+        start_time_s,starting_method,cable_length_m,protection_kind";
+    let row = |tag: &str, length: &str| format!("{tag},Pump,D,1.1,400,2.5,84,0.8,4,6,1,direct,{length},motor-breaker\n");
+    let design = design_of(&format!("{headings}\n{}{}{}", row("P-1", "20"), row("P-2", "20"), row("P-3", "")), BASIS);
+    let bars: Vec<_> =
+        design.circuits.iter().flat_map(|circuit| &circuit.accessories).filter(|part| part.kind == "commoning-bar").collect();
+    let [bar] = bars.as_slice() else { panic!("one bar: {bars:?}") };
+    let served: Vec<&str> = bar.serves.split(", ").collect();
+    assert!(served.len() > 1, "{served:?}");
+    let line = design.purchase.iter().find(|line| line.part == bar.part).expect("it is bought");
+    assert_eq!(line.used_by, served);
+    if served.contains(&"P-3") {
+        assert!(line.held_quantity > 0.0 && line.held_because.contains("P-3"), "{line:?}");
+    }
+    assert!(design.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", design.findings);
+}
+
+/// 6.3 A on a dial in steps stands below; the sheet of settings says so. The summary and the submittal name the columns that were not read.
+#[test]
+fn what_is_rounded_and_what_is_not_read_is_said() {
+    let folder = common::folder_with("loads.csv", b"tag,description,rated_power_kw,voltage_v,full_load_current_a,starting_method,cable_length_m,Farbe\nP-1,Pump,3,400,6.33,direct,20,rot\n");
+    std::fs::write(folder.path().join("basis.toml"), BASIS).expect("a file");
+    let run = common::run_in(folder.path(), &["size", "loads.csv", "--basis", "basis.toml", "--out", "out"]);
+    assert!(run.stdout.contains("columns that were not read: Farbe\n"), "{} {}", run.stdout, run.stderr);
+    let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("a page");
+    assert!(page.contains("Columns of the schedule that were not read: Farbe."));
+}

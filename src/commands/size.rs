@@ -129,6 +129,10 @@ fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs:
     if let Some(changes) = design.revisions.last().and_then(|revision| revision.changes.as_ref()) {
         text.push_str(&format!("since the revision before: {}\n", crate::report::changes::revision::counts(changes)));
     }
+    let unread = crate::report::unread::headings(design);
+    if !unread.is_empty() {
+        text.push_str(&format!("columns that were not read: {}\n", unread.join(", ")));
+    }
     text.push_str(&boards(design));
     text.push_str(&format!("purchase list: {}\n", crate::report::totals::sentence(&design.purchase_totals)));
     let held = crate::report::totals::held(&design.purchase);

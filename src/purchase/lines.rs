@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::basis::Basis;
 use crate::boards::groups;
 use crate::catalogue::Register;
-use crate::design::{Board, BoardQuantity, Circuit, Held, Part, PurchaseLine, PurchaseStatus, Status};
+use crate::design::{Accessory, Board, BoardQuantity, Circuit, Held, Part, PurchaseLine, PurchaseStatus, Status};
 use crate::finding::{Finding, Severity, codes};
 use crate::network::tree::{Parent, Tree};
 use crate::quantity::{Volts, round_to};
@@ -85,6 +85,8 @@ struct User<'c> {
     board: &'c str,
     times: u32,
     reason: Option<Held>,
+    /// Another circuit that uses the same piece waits.
+    beside_waiting: bool,
 }
 
 /// Lines of all circuits and boards, by family and size.
@@ -102,8 +104,9 @@ pub(super) fn collect(
     let reasons: Vec<Option<Held>> =
         circuits.iter().zip(assumed).map(|(circuit, assumed)| reason_of(circuit, *assumed)).collect();
     let ungrouped = ungrouped(circuits, boards);
-    for (circuit, reason) in circuits.iter().zip(&reasons) {
-        let user = User { name: &circuit.tag, board: &circuit.board, times: circuit.quantity.max(1), reason: *reason };
+    for (index, (circuit, reason)) in circuits.iter().zip(&reasons).enumerate() {
+        let times = circuit.quantity.max(1);
+        let user = User { name: &circuit.tag, board: &circuit.board, times, reason: *reason, beside_waiting: false };
         let cables_wait = ungrouped.contains(circuit.tag.as_str()).then_some(Held::Assumed);
         let by_table = |finding: &Finding| finding.code == codes::R214_OVERLOAD_BY_TABLE.code;
         let relays_wait = circuit.findings.iter().any(by_table).then_some(Held::Assumed);
@@ -112,12 +115,19 @@ pub(super) fn collect(
             let by_size = family.is_some_and(follows_cable);
             let by_nameplate = family.is_some_and(|family| OF_OVERLOAD.contains(&family));
             let reason = user.reason.or(cables_wait.filter(|_| by_size)).or(relays_wait.filter(|_| by_nameplate));
-            add(part, User { times: if part.shared { 1 } else { user.times }, reason, ..user });
+            // A bar lies over breakers of further rows, and waits with any of them.
+            let neighbours = under_bars(circuits, index, part);
+            let beside_waiting = neighbours.clone().any(|neighbour| reasons[neighbour].is_some());
+            add(part, User { times: if part.shared { 1 } else { user.times }, reason, beside_waiting, ..user });
+            for neighbour in neighbours {
+                add(part, User { name: &circuits[neighbour].tag, times: 0, reason: reasons[neighbour], ..user });
+            }
         }
     }
     let (on_board, behind) = reasons_of_boards(circuits, &reasons, boards, basis);
     for board in boards {
-        let user = User { name: &board.name, board: &board.name, times: 1, reason: worst(board, &on_board) };
+        let reason = worst(board, &on_board);
+        let user = User { name: &board.name, board: &board.name, times: 1, reason, beside_waiting: false };
         board.parts.iter().chain(&board.by_others).for_each(|part| add(part, user));
         // A feeder and the device at the head of the board follow from all that they lead to, boards behind boards too: they wait as
         // long as any of that waits.
@@ -230,7 +240,7 @@ impl<'c> Sum<'c> {
     fn add(&mut self, part: &'c Part, user: User<'c>) {
         let quantity = part.quantity * f64::from(user.times);
         self.first.get_or_insert(part);
-        if user.reason.is_some() {
+        if user.reason.is_some() || user.beside_waiting {
             self.held += quantity
         } else {
             self.firm += quantity
@@ -249,8 +259,10 @@ impl<'c> Sum<'c> {
         }
     }
 
-    fn line(self, register: &Register<'_>) -> Option<Collected> {
+    fn line(mut self, register: &Register<'_>) -> Option<Collected> {
         let part = self.first?;
+        once(&mut self.used_by);
+        self.waiting.values_mut().for_each(once);
         let registered = register.part(&part.part);
         let (needed, firm) = (whole(self.firm + self.held, &part.unit), whole(self.firm, &part.unit));
         // A part without a number can't be ordered, whoever needs it.
@@ -308,6 +320,28 @@ impl<'c> Sum<'c> {
         };
         reasons.iter().map(said).collect::<Vec<_>>().join("; ")
     }
+}
+
+/// The rows behind one whose breakers stand under the commoning bars that it brings: those that a bar or a feed terminal serves too. They
+/// follow each other.
+fn under_bars<'c>(circuits: &'c [Circuit], host: usize, part: &Part) -> impl Iterator<Item = usize> + Clone + use<'c> {
+    let bars = ["commoning-bar", "feed-terminal"];
+    let of_part =
+        |accessory: &&Accessory| accessory.shared && accessory.part == part.part && bars.contains(&accessory.kind.as_str());
+    let served: Vec<String> =
+        circuits[host].accessories.iter().filter(of_part).map(|bar| format!(", {}, ", bar.serves)).collect();
+    let board = &circuits[host].board;
+    let is_under = move |index: &usize| {
+        let circuit = &circuits[*index];
+        circuit.board == *board && served.iter().any(|serves| serves.contains(&format!(", {}, ", circuit.tag)))
+    };
+    (host + 1..circuits.len()).take_while(is_under)
+}
+
+/// Each tag once, where it stood first.
+fn once(tags: &mut Vec<&str>) {
+    let mut seen = BTreeSet::new();
+    tags.retain(|tag| seen.insert(*tag));
 }
 
 fn remember<'c>(tags: &mut Vec<&'c str>, tag: &'c str) {

@@ -215,7 +215,7 @@ const SHARED: &[[&str; 2]] = &[
     ["tolerance of the instantaneous trip, IEC 60947-2", "data sheet of the circuit breaker: tolerance of the instantaneous trip"],
     ["data sheet of the circuit-breaker", "data sheet of the circuit breaker"],
     ["note in the scope of IEC 60034-12", "first half-cycle, asymmetrical"],
-    ["curve of electronic relays, one manual; inside the class of IEC 60947-4-1", "curve of electronic relays, one manual"],
+    ["curve of electronic relays, one manual, for thermal ones too; inside the class of IEC 60947-4-1", "curve of electronic relays, one manual, for thermal ones too"],
     ["phasor divider of locked-rotor and cable impedance", "circuit theory: voltage divider of locked-rotor and conductor impedance"],
     ["magnetic trip", "instantaneous trip"],
     ["lowest magnetic trip", "instantaneous trip, lower limit"],

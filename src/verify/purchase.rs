@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::design::{Circuit, Design, Part, PurchaseLine, PurchaseStatus, Status};
+use crate::design::{Accessory, Circuit, Design, Part, PurchaseLine, PurchaseStatus, Status};
 use crate::finding::{Finding, Severity, codes};
 use crate::quantity::fits;
 use crate::verify::{CURE, Disagreements, boards};
@@ -41,14 +41,33 @@ fn awaits_nameplate(circuit: &Circuit, part: &str) -> bool {
         .any(|overload| [&overload.part, &overload.transformer_part].into_iter().any(|own| own == part))
 }
 
+/// The other rows of the board over whose breakers a bar, or the terminal that feeds it, is laid.
+fn sharing<'d>(design: &'d Design, host: usize, part: &Part) -> Vec<&'d Circuit> {
+    let circuit = &design.circuits[host];
+    let laid = |accessory: &&Accessory| {
+        matches!(accessory.kind.as_str(), "commoning-bar" | "feed-terminal") && accessory.part == part.part
+    };
+    let serves: Vec<&str> = circuit.accessories.iter().filter(laid).map(|accessory| accessory.serves.as_str()).collect();
+    if serves.is_empty() {
+        return Vec::new();
+    }
+    let named = |tag: &str| serves.iter().any(|serves| *serves == tag || serves.split(", ").any(|other| other == tag));
+    let after = design.circuits.iter().skip(host + 1);
+    after.filter(|other| other.board == circuit.board && named(&other.tag)).collect()
+}
+
 pub(super) fn agree(design: &Design) -> Vec<Finding> {
     let mut asked: BTreeMap<Key<'_>, Asked<'_>> = BTreeMap::new();
-    for circuit in &design.circuits {
+    for (index, circuit) in design.circuits.iter().enumerate() {
         for part in &circuit.parts {
             // A part that several circuits share is there once, however many the row stands for.
             let times = if part.shared { 1 } else { circuit.quantity.max(1) };
-            let open = is_open(circuit) || awaits_nameplate(circuit, &part.part);
+            let others = sharing(design, index, part);
+            let open = is_open(circuit) || awaits_nameplate(circuit, &part.part) || others.iter().any(|other| is_open(other));
             ask(&mut asked, part, times, open, &circuit.tag, &circuit.board);
+            if let Some(asked) = asked.get_mut(&key(&part.part, &part.description, part.by_others)) {
+                asked.used_by.extend(others.iter().map(|other| other.tag.as_str()));
+            }
         }
     }
     // A part in a board waits for its circuits; its feeder waits as long as anything that it leads to.

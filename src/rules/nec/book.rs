@@ -34,8 +34,8 @@ pub(super) fn gap(name: &str) -> f64 {
 const SHARED_SOURCES: &[(&str, &str)] = &[
     ("IEC 60947-4-1, overload current withstand; constant I²t", "short-time current of the contactor; constant I²t"),
     (
-        "curve of electronic relays, one manual; inside the class of IEC 60947-4-1",
-        "curve of electronic relays, one manual; inside the class of NEMA ICS 2",
+        "curve of electronic relays, one manual, for thermal ones too; inside the class of IEC 60947-4-1",
+        "curve of electronic relays, one manual, for thermal ones too; inside the class of NEMA ICS 2",
     ),
     ("tolerance of the instantaneous trip, IEC 60947-2", "tolerance of the instantaneous trip"),
     ("note in the scope of IEC 60034-12", "first half-cycle, asymmetrical"),

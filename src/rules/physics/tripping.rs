@@ -39,12 +39,12 @@ formula! {
 }
 formula! {
     /// Cold trip time of a class.
-    CLASS_TIME: "trip time from cold", "s", "curve of electronic relays, one manual; inside the class of IEC 60947-4-1";
+    CLASS_TIME: "trip time from cold", "s", "curve of electronic relays, one manual, for thermal ones too; inside the class of IEC 60947-4-1";
     "t = c C ln(m² / (m² - 1))"; "c*C*LN(m^2/(m^2-1))"; |c, C, m| c * C * libm::log(m * m / (m * m - 1.0))
 }
 formula! {
     /// Cold trip time of class 10A.
-    CLASS_10A_TIME: "trip time from cold, class 10A", "s", "curve of an electronic relay, one manual";
+    CLASS_10A_TIME: "trip time from cold, class 10A", "s", "curve of an electronic relay, one manual, for thermal ones too";
     "t = c ln(m² / (m² - 1))"; "c*LN(m^2/(m^2-1))"; |c, m| c * libm::log(m * m / (m * m - 1.0))
 }
 formula! {

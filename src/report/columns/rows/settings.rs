@@ -101,6 +101,15 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
     rows
 }
 
+/// What is said of a dial whose marks do not meet the current: it stands on the next one below.
+fn mark_below(circuit: &Circuit, overload: &Overload) -> String {
+    let currents = &circuit.currents;
+    let current = if overload.role == "low" { currents.low_speed_a } else { Some(currents.overload_basis_a) };
+    let wanted = current.unwrap_or(0.0) * overload.winding_factor;
+    let lower = overload.count < 2 && overload.setting_a > 0.0 && overload.setting_a < wanted * (1.0 - 1e-6);
+    if lower { format!(", next mark below {} A", crate::record::significant(wanted, 4)) } else { String::new() }
+}
+
 /// The dials of one machine.
 struct Dials<'c, 't> {
     circuit: &'c Circuit,
@@ -155,7 +164,8 @@ impl<'c> Dials<'c, '_> {
                 String::new()
             };
             let factor = if overload.count > 1 { "one motor's ".to_owned() } else { factor };
-            let what = format!("current setting{place}: {factor}{basis}{behind}");
+            let below = mark_below(circuit, overload);
+            let what = format!("current setting{place}: {factor}{basis}{behind}{below}");
             let range = if high > 0.0 { format!("{} to {} A", rating(low / ratio), rating(high / ratio)) } else { String::new() };
             SettingRow {
                 class: &overload.trip_class,

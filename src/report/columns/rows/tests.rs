@@ -68,6 +68,24 @@ fn a_dial_says_what_it_is_and_where() {
     assert_eq!(whats(vec![relay("bimetal", "forward", "line", 1.0)]), ["current setting: rated current"]);
 }
 
+/// 6.3 A on a dial with marks at 6.2 and 6.4 A: the mark below is said, that at the current itself is not.
+#[rstest::rstest]
+#[case(6.2, "current setting: rated current, next mark below 6.3 A")]
+#[case(6.3, "current setting: rated current")]
+fn a_dial_below_the_current_says_so(#[case] setting_a: f64, #[case] expected: &str) {
+    let relay = Overload {
+        kind: "bimetal".to_owned(),
+        role: "main".to_owned(),
+        position: "line".to_owned(),
+        winding_factor: 1.0,
+        setting_a,
+        ..Overload::default()
+    };
+    let mut circuit = Circuit { overloads: vec![relay], ..Circuit::default() };
+    circuit.currents.overload_basis_a = 6.3;
+    assert_eq!(setting_rows(&circuit, Units::Metric)[0].what, expected);
+}
+
 #[test]
 fn timers_of_one_circuit_are_told_apart() {
     let timer = |serves: &str| Accessory {
