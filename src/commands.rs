@@ -138,7 +138,13 @@ struct ReadingArguments {
 
 impl ReadingArguments {
     fn options(self) -> ReadOptions {
-        ReadOptions { encoding: self.encoding, separator: self.separator, columns: self.columns, sheets: self.sheets }
+        ReadOptions {
+            encoding: self.encoding,
+            separator: self.separator,
+            columns: self.columns,
+            sheets: self.sheets,
+            american: false,
+        }
     }
 }
 

@@ -146,7 +146,7 @@ pub(super) fn shown(separator: u8) -> String {
 }
 
 /// The decimal mark for which a text speaks: `,` or `.`, if for any.
-fn vote(text: &str) -> Option<char> {
+pub(super) fn vote(text: &str) -> Option<char> {
     // Most texts begin with what no number does, or hold no mark at all, and those are passed over quickly.
     let bytes = text.as_bytes();
     bytes.first().filter(|byte| byte.is_ascii_digit() || matches!(byte, b'+' | b'-') || byte.is_ascii_whitespace())?;
