@@ -53,7 +53,8 @@ pub struct Basis {
     /// Warnings that somebody has decided.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub decided: Vec<DecidedBasis>,
-    /// Headings of the schedule and the canonical columns that they mean, where they are not understood by themselves.
+    /// Headings of the schedule and the canonical columns that they mean, where they are not understood by themselves; none, or an empty
+    /// text, where a column is not to be read.
     #[serde(skip_serializing_if = "std::collections::BTreeMap::is_empty")]
     pub columns: std::collections::BTreeMap<String, String>,
 }

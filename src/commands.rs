@@ -144,6 +144,7 @@ impl ReadingArguments {
             columns: self.columns,
             columns_of_basis: Vec::new(),
             sheets: self.sheets,
+            american: false,
         }
     }
 }

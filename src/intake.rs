@@ -21,6 +21,7 @@ mod duty;
 mod encoding;
 mod error;
 mod excerpt;
+mod figures;
 mod fold;
 mod grid;
 pub(crate) mod headings;

@@ -60,6 +60,8 @@ pub struct ReadOptions {
     pub columns_of_basis: Vec<(String, String)>,
     /// Names of the sheets of a workbook that are the schedule; all that have headings where none is named.
     pub sheets: Vec<String>,
+    /// Among American figures a comma before three digits parts thousands, where no figure of the sheet has a decimal comma.
+    pub american: bool,
 }
 
 /// A sheet and what the grid of cells does not say.
@@ -68,6 +70,8 @@ pub(super) struct Sheet {
     pub(super) grid: Grid,
     /// Cells with a formula and either no stored result or 0, which is what a missing one may read as.
     pub(super) uncomputed: BTreeSet<(u32, u32)>,
+    /// A comma before three digits parts thousands, where no figure has a decimal comma.
+    pub(super) american: bool,
     /// Not shown by spreadsheet programs.
     pub(super) hidden: bool,
     /// A quotation mark stands somewhere in delimited text, so that a cell may hold line ends.
@@ -168,6 +172,10 @@ fn finish(file: &str, opened: Opened, options: &ReadOptions) -> Result<Intake, I
         error
     })?;
     let mut findings = opened.findings;
+    if intake.detected.decimal == Some(',') && !super::figures::have_decimal_comma(&intake) {
+        intake.detected.decimal = Some('.');
+        findings.retain(|finding| finding.code != codes::I302_DECIMAL_COMMA.code);
+    }
     if !opened.rejected.is_empty() {
         let rejected = |row: u32| opened.rejected.range((row, 0)..=(row, u32::MAX));
         for load in intake.loads.iter_mut().filter(|load| load.grid == 0) {

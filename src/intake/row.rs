@@ -52,6 +52,7 @@ impl<'a> Table<'a> {
             let cell = row.get(column.index).unwrap_or_default();
             let cell = if own_words.is_some() { Some(cell) } else { self.effective(number, cell, &column, &mut load) };
             let Some(cell) = cell else { continue };
+            let cell = self.without_thousands(load.row, cell, &column);
             self.read_cell(&mut load, position, &cell, &mut beside);
         }
         self.check_row(&mut load, number, row);

@@ -35,6 +35,7 @@ pub(super) fn read(sheets: Vec<Sheet>, file: &str, detected: Detected, options: 
             continue;
         }
         // One that is asked for by its name is meant, hidden or not.
+        sheet.american = options.american;
         let out_of_sight = sheet.hidden && !asked.reads(place, true);
         sheet.grid.hidden &= out_of_sight;
         let mut tables = if is_basis(&sheet) || out_of_sight { Vec::new() } else { layout::tables(&sheet.grid, &overrides) };

@@ -53,6 +53,8 @@ pub(super) struct Table<'a> {
     /// Columns that are not read and hold the power or current of a second machine.
     pub(super) further_motors: Vec<usize>,
     titles: &'a HashSet<String>,
+    /// Commas before three digits part thousands.
+    pub(super) commas_part: bool,
     /// Subtitle above the row that is read.
     pub(super) section: Option<Text>,
     /// Rows of loads, for ditto marks.
@@ -126,6 +128,7 @@ impl<'a> Table<'a> {
             repeated: Vec::new(),
             further_motors: Vec::new(),
             titles,
+            commas_part: false,
             section,
             load_rows: Arc::default(),
             merged: Arc::default(),
@@ -143,6 +146,7 @@ impl<'a> Table<'a> {
         merged.values_mut().for_each(|areas| areas.sort_unstable());
         table.merged = Arc::new(merged);
         table.read_headings();
+        table.commas_part = table.parts_thousands();
         table.wide = table.wide_areas();
         table.marks = table.proved_marks();
         table.known = table.columns.iter().map(|_| Known::default()).collect();
@@ -183,7 +187,7 @@ impl<'a> Table<'a> {
         }
     }
 
-    fn body(&self) -> impl Iterator<Item = Row<'a>> + use<'a> {
+    pub(super) fn body(&self) -> impl Iterator<Item = Row<'a>> + use<'a> {
         self.sheet.grid.rows.range(self.layout.first..self.layout.end)
     }
 

@@ -8,6 +8,7 @@ use crate::catalogue;
 use crate::design::HashedFile;
 use crate::finding::{Finding, Place, codes};
 use crate::intake::{self, Intake};
+use crate::rules::units::Units;
 use crate::rules::{self, RuleBook};
 use crate::threads;
 
@@ -69,6 +70,8 @@ fn basis_of_schedule(options: &Options, intake: &Intake) -> Result<ReadBasis, Pr
 fn with_columns(options: &Options, basis: Option<&Basis>) -> intake::ReadOptions {
     let mut reading = options.reading.clone();
     reading.columns_of_basis.extend(basis.map(|basis| basis.columns.clone()).unwrap_or_default());
+    let book = options.rules.as_deref().or(basis.and_then(|basis| basis.rules.book.as_deref()));
+    reading.american |= book.is_some_and(|book| Units::of(book) == Units::Customary);
     reading
 }
 
