@@ -58,14 +58,15 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
         };
         if marks.iter().any(|mark| may_group_thousands(&written, *mark)) {
             return Err(format!(
-                "line {}, column {heading}: the quantity \"{written}\" is either decimals or thousands; write it without the mark, or with other decimals",
+                "line {}: the quantity \"{written}\" (column {heading}) is either decimals or thousands; write it without the mark, or with other decimals",
                 number()
             ));
         }
         let plain = if separator == b',' { None } else { with_point(&written) };
         let parsed = plain.as_ref().unwrap_or(&written).parse::<f64>().ok().filter(|figure| figure.is_finite() && *figure >= 0.0);
-        let quantity = parsed
-            .ok_or_else(|| format!("line {}, column {heading}: the quantity \"{written}\" is no number; correct it", number()))?;
+        let quantity = parsed.ok_or_else(|| {
+            format!("line {}: the quantity \"{written}\" (column {heading}) is no number; correct it", number())
+        })?;
         lines.push(Ordered {
             part: text(part),
             description: description.map(text).unwrap_or_default(),
