@@ -7,29 +7,25 @@ use super::{Intake, fold, rows, text};
 use crate::finding::{Finding, Place, codes};
 use crate::load::{Entry, Field, Value};
 
-/// What a name is told by. A blank between two figures parts them: `DB 1 1` is not `DB 11`.
-fn identity(name: &str) -> String {
+/// What a name is told by. A blank between two figures parts them: `DB 1 1` is not `DB 11`; one between letters and a figure is none, or
+/// stands for a hyphen, as `hyphen` says.
+fn identity(name: &str, hyphen: bool) -> String {
     let plain = fold::plain_hyphens(name);
-    let ends = |word: &str| word.ends_with(|last: char| last.is_ascii_digit());
+    let ends = |word: &str, test: fn(char) -> bool| word.ends_with(test);
     let begins = |word: &str| word.starts_with(|first: char| first.is_ascii_digit());
     let mut kept = String::new();
     for word in plain.split_whitespace() {
-        if ends(&kept) && begins(word) {
+        if begins(word) && (ends(&kept, |last| last.is_ascii_digit()) || hyphen && ends(&kept, char::is_alphabetic)) {
             kept.push('-');
         }
         kept.push_str(word);
     }
-    without_marks_before_figures(&rows::identity(&kept))
+    rows::identity(&kept).into_owned()
 }
 
-/// A name without the hyphens between letters and figures: `MCC-1` and `MCC 1` are one board.
-fn without_marks_before_figures(name: &str) -> String {
-    let letters: Vec<char> = name.chars().collect();
-    let parts = |at: usize| {
-        let beside = at.checked_sub(1).and_then(|before| letters.get(before)).zip(letters.get(at + 1));
-        letters[at] == '-' && beside.is_some_and(|(before, next)| before.is_alphabetic() && next.is_ascii_digit())
-    };
-    (0..letters.len()).filter(|at| !parts(*at)).map(|at| letters[at]).collect()
+/// Both readings of a name.
+fn identities(name: &str) -> [String; 2] {
+    [identity(name, false), identity(name, true)]
 }
 
 /// Gives boards, of which the basis knows some, and duty groups one spelling each.
@@ -41,8 +37,8 @@ pub(crate) fn settle(intake: &mut Intake, boards: &[&str]) {
 fn spell(intake: &mut Intake, field: Field, known: &[&str]) {
     let exact: HashSet<&str> = known.iter().copied().collect();
     let mut names: HashMap<String, String> = HashMap::new();
-    for name in known {
-        names.entry(identity(name)).or_insert_with(|| (*name).to_owned());
+    for (name, key) in known.iter().flat_map(|name| identities(name).map(|key| (*name, key))) {
+        names.entry(key).or_insert_with(|| name.to_owned());
     }
     // How often a spelling stands for a name, and where first.
     let mut told: BTreeMap<(String, String), (usize, Place)> = BTreeMap::new();
@@ -52,7 +48,11 @@ fn spell(intake: &mut Intake, field: Field, known: &[&str]) {
         if exact.contains(written.as_str()) {
             continue;
         }
-        let name = names.entry(identity(written)).or_insert_with(|| written.trim().to_owned());
+        let keys = identities(written);
+        let name = keys.iter().find_map(|key| names.get(key)).cloned().unwrap_or_else(|| written.trim().to_owned());
+        for key in keys {
+            names.entry(key).or_insert_with(|| name.clone());
+        }
         if name.as_str() == written.as_str() {
             continue;
         }

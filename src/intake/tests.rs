@@ -391,11 +391,27 @@ fn an_open_document_that_begins_at_c5_keeps_its_places() {
 
 #[test]
 fn far_cells_and_bombs_are_refused() {
-    let mut book = Workbook::new();
-    let sheet = book.add_worksheet();
-    sheet.write_string(0, 0, "tag").unwrap();
-    sheet.write_string(1_000_000, 16_000, "far").unwrap();
-    assert_eq!(file("a.xlsx", &book.save_to_buffer().unwrap()).unwrap_err().kind, IntakeErrorKind::TooLarge);
+    let with_far_cells = |count: u32, text: &str| {
+        let mut book = Workbook::new();
+        let sheet = book.add_worksheet();
+        for (column, words) in (0..).zip(["tag", "rated_power_kw", "starting_method"]) {
+            sheet.write_string(0, column, words).unwrap();
+        }
+        for (column, words) in (0..).zip(["P-1", "5.5", "direct"]) {
+            sheet.write_string(1, column, words).unwrap();
+        }
+        for row in 0..count {
+            sheet.write_string(900_000 + row, 16_000, text).unwrap();
+        }
+        file("a.xlsx", &book.save_to_buffer().unwrap())
+    };
+    assert_eq!(with_far_cells(50, "far").unwrap_err().kind, IntakeErrorKind::TooLarge);
+    // One or a few are told, a text of blanks is no cell.
+    for (count, text, told) in [(1, "far", 1), (3, "far", 3), (50, " ", 0)] {
+        let intake = with_far_cells(count, text).unwrap();
+        let astray = intake.findings.iter().filter(|finding| finding.code == "I483").count();
+        assert_eq!((intake.loads.len(), astray), (1, told), "{text}");
+    }
 }
 
 proptest! {

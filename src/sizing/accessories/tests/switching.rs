@@ -111,7 +111,8 @@ fn set_times_lie_within_the_range_of_the_timer() {
     let range =
         |circuit: &Circuit| circuit.checks.iter().find(|check| check.name == "timer-range").and_then(|check| check.passed);
     assert_eq!(range(&star("5")), Some(true));
-    assert_eq!(range(&star("25")), Some(false), "75 s are beyond 60 s");
+    assert_eq!(range(&star("30")), Some(true), "90 s are within 100 s");
+    assert_eq!(range(&star("40")), Some(false), "120 s are beyond 100 s");
     // On-delay relays of the range reach 600 s.
     let slip_ring = sized(&[("starting_method", "rotor-resistance"), ("rotor_current_a", "6"), ("start_time_s", "240")]);
     let timers: Vec<&str> = of_kind(&slip_ring, "timer").map(|accessory| accessory.setting.as_str()).collect();
