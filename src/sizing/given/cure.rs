@@ -116,7 +116,7 @@ impl<'t, 'a> Trial<'t, 'a> {
             for (field, judged) in outcomes.iter_mut().filter(|(field, _)| replaced.contains(field)) {
                 let Ok(judged) = judged else { continue };
                 let Some(beside) = self.judged(&self.load, *field) else { continue };
-                if !beside.fails() && !(self.first && FOLLOWERS.contains(field) && beside.wanted != judged.wanted) {
+                if !(beside.fails() || self.first && FOLLOWERS.contains(field) && beside.wanted != judged.wanted) {
                     continue;
                 }
                 if let Some((load, wanted)) = self.next(*field, &beside.wanted) {
