@@ -38,7 +38,7 @@ fn awaits_nameplate(circuit: &Circuit, part: &str) -> bool {
     told && circuit
         .overloads
         .iter()
-        .any(|overload| [&overload.part, &overload.transformer_part].into_iter().any(|own| own == part))
+        .any(|overload| [&overload.part, &overload.transformer_part].into_iter().any(|bought| bought == part))
 }
 
 pub(super) fn agree(design: &Design) -> Vec<Finding> {
