@@ -38,7 +38,7 @@ fn awaits_nameplate(circuit: &Circuit, part: &str) -> bool {
     told && circuit
         .overloads
         .iter()
-        .any(|overload| [&overload.part, &overload.transformer_part].into_iter().any(|own| own == part))
+        .any(|overload| [&overload.part, &overload.transformer_part].into_iter().any(|bought| bought == part))
 }
 
 /// The other rows of the board over whose breakers a bar, or the terminal that feeds it, is laid.
