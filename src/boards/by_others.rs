@@ -1,10 +1,11 @@
-//! What others choose and supply for a board as a whole, named so that somebody orders it: its emergency stop, and the transformer before it
-//! with the device and the conductors on its primary.
+//! What others choose and supply for a board as a whole, named so that somebody orders it: its emergency stop, the equipment that transfers it
+//! from one source to another, and the transformer before it with the device and the conductors on its primary.
 
 use std::collections::BTreeSet;
 
+use crate::basis::LISTED;
 use crate::design::{Board, BoardTransformer, Circuit, Part};
-use crate::network::Network;
+use crate::network::{Network, links};
 use crate::record::significant;
 use crate::sizing::Tools;
 
@@ -16,11 +17,31 @@ pub(super) fn add(boards: &mut [Board], circuits: &[Circuit], network: &Network,
     for board in boards {
         let categories = stopping.iter().filter(|(name, _)| *name == board.name).map(|(_, category)| *category);
         board.by_others.extend(emergency_stop(&board.name, &categories.collect::<Vec<_>>()));
+        board.by_others.extend(transfer(board, network, tools));
         let transformer = network.find(&board.name).and_then(|index| network.tree.nodes.get(index)?.transformer);
         if let (Some(index), Some(chosen)) = (transformer.filter(|index| told.insert(*index)), &board.transformer) {
             board.by_others.extend(of_transformer(index, chosen, board.voltage_v, tools));
         }
     }
+}
+
+/// Two sources that feed a board in turn must never meet: something transfers it from one to the other. A source that stands in for the
+/// supply of several boards is transferred once, before them, or at each: the design of the plant says which.
+fn transfer(board: &Board, network: &Network, tools: &Tools<'_>) -> Option<Part> {
+    let index = network.find(&board.name)?;
+    let others = links::standing_in_at(&network.tree, index, tools.basis);
+    let names = others.iter().filter_map(|source| tools.basis.sources.get(*source)?.name.as_deref()).collect::<Vec<_>>();
+    if others.is_empty() {
+        return None;
+    }
+    let stated = board.fed_from.as_deref().and_then(|stated| stated.split(LISTED).next()).map(str::trim);
+    let usual = stated.filter(|name| !name.is_empty()).unwrap_or("the supply");
+    let voltage = if board.voltage_v > 0.0 { format!(", {} V", significant(board.voltage_v, 4)) } else { String::new() };
+    let demand = board.demand_current_a;
+    let carries = if demand > 0.0 { format!(", to carry {} A at least", significant(demand, 4)) } else { String::new() };
+    let names = if names.is_empty() { "the source that stands in".to_owned() } else { names.join(", ") };
+    let what = format!("transfer equipment of board {} from {usual} to {names}{voltage}{carries}", board.name);
+    Some(by_others(what, 1.0, "pc"))
 }
 
 /// The category in which a row is stopped in an emergency, such as `category 0`.

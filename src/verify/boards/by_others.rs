@@ -1,5 +1,6 @@
 //! What others supply for a board as a whole, counted: no more and no less than there is, and nothing of it is ordered.
 
+use crate::basis::LISTED;
 use crate::design::Part;
 use crate::finding::codes;
 use crate::verify::accessories::is_emergency_stop;
@@ -21,7 +22,12 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     if transformed {
         wanted.extend(["transformer ", "device on the primary of transformer ", "conductors on the primary of transformer "]);
     }
-    let listed = &place.board.by_others;
+    let (transfers, listed): (Vec<&Part>, Vec<&Part>) =
+        place.board.by_others.iter().partition(|part| part.description.starts_with("transfer equipment "));
+    let transferred = in_turn(all, &place.board.name);
+    if transferred.is_some_and(|transferred| transfers.len() != usize::from(transferred)) || transfers.len() > 1 {
+        say(&codes::V103_PART_MISSING, format!("{} parts transfer it from one source to another", transfers.len()));
+    }
     let is_one = |part: &Part, words: &&str| part.by_others && part.part.is_empty() && part.description.starts_with(*words);
     let once = |words: &&str| listed.iter().filter(|part| is_one(part, words)).count() == 1;
     if listed.len() != wanted.len() || !wanted.iter().all(once) {
@@ -30,4 +36,16 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
             format!("{} parts by others are listed; asked for are {}: {}", listed.len(), wanted.len(), wanted.join(", ")),
         );
     }
+}
+
+/// Whether two sources feed a board in turn: a source is named behind what usually feeds it. None where one that no board names may stand in
+/// for the supply.
+fn in_turn(all: &Boards<'_>, board: &str) -> Option<bool> {
+    let names = |board: &str| all.basis.board(board).and_then(|board| board.fed_from.as_deref()).unwrap_or("").split(LISTED);
+    let is_source =
+        |name: &str| all.basis.sources.iter().any(|source| source.name.as_deref().map(str::trim) == Some(name.trim()));
+    if names(board).skip(1).any(is_source) {
+        return Some(true);
+    }
+    all.basis.sources.is_empty().then_some(false)
 }

@@ -151,7 +151,8 @@ impl<'a> Paper<'a, '_> {
         let rating = first.kva.filter(|_| others.len() == 1).map(|kva| quantity_trimmed(kva, "kVA"));
         let mut words = vec![names];
         words.extend(rating);
-        words.push("stands in".to_owned());
+        words.push("stands in: transfer".to_owned());
+        words.push("equipment by others".to_owned());
         self.words(x + 1.4, top - 7.6, &words, true);
     }
 
