@@ -99,7 +99,7 @@ fn of_name(name: &str, circuits: &mut [Circuit], places: &[usize], network: &Net
     space::add(&mut board, &of_board, network, tools, &mut record);
     let (steps, findings) = record.into_parts();
     board.findings.extend(findings);
-    board.working = steps.iter().map(|step| step.printed().into()).collect();
+    board.working = steps.iter().map(Into::into).collect();
     board
 }
 

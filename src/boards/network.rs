@@ -32,6 +32,11 @@ fn kiloamperes(value: Option<Amperes>) -> Option<f64> {
     value.map(|value| round_to(value.0 / 1000.0, 4))
 }
 
+/// Where the dial of a breaker's overload release stands: at the rating, as the conductors are held against that.
+fn release_setting(device: &FeederDevice) -> Option<f64> {
+    device.setting_range.map(|_| device.rating.0)
+}
+
 /// Tells each single-phase circuit its lines.
 pub(super) fn lines(network: &Network, circuits: &mut [Circuit]) {
     for (row, spread) in network.rows.iter().zip(&network.phases.rows) {
@@ -186,6 +191,9 @@ impl<'a> Filling<'a> {
             kind: feeder.device.as_ref().map(|device| device.kind.to_owned()).unwrap_or_default(),
             part: feeder.device.as_ref().map(|device| device.part.clone()).unwrap_or_default(),
             magnetic_trip_a: feeder.device.as_ref().and_then(|device| device.magnetic).map(|[nominal, ..]| nominal),
+            magnetic_range_a: feeder.device.as_ref().and_then(|device| device.magnetic_range),
+            setting_a: feeder.device.as_ref().and_then(release_setting),
+            setting_range_a: feeder.device.as_ref().and_then(|device| device.setting_range),
             breaking_ka: feeder.device.as_ref().and_then(|device| device.breaking_ka),
             run: feeder.run.clone(),
             drop_pct: feeder.drop_pct.map(|drop_pct| round_to(drop_pct, PLACES)),
@@ -215,7 +223,7 @@ impl<'a> Filling<'a> {
         board.peak_ka = kiloamperes(level.peak);
         if let Some(record) = self.network.faults.records.get(index) {
             let (steps, findings) = record.clone().into_parts();
-            board.working.extend(steps.iter().map(|step| step.printed().into()));
+            board.working.extend(steps.iter().map(Into::into));
             board.findings.extend(findings);
         }
         let stated = node.board.and_then(|board| self.tools.basis.boards.get(board));
@@ -298,6 +306,9 @@ impl<'a> Filling<'a> {
             making_ka: incoming.making_ka,
             rating_hp: incoming.horsepower,
             magnetic_trip_a: breaker.and_then(|device| device.magnetic).map(|[nominal, ..]| nominal),
+            magnetic_range_a: breaker.and_then(|device| device.magnetic_range),
+            setting_a: breaker.and_then(release_setting),
+            setting_range_a: breaker.and_then(|device| device.setting_range),
             apart: incoming.apart,
             part: incoming.part.clone(),
             parts: incoming.parts.clone(),

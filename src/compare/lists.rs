@@ -234,23 +234,44 @@ fn dials(circuit: &Circuit) -> Vec<(String, String)> {
     found
 }
 
-/// Dials of paired rows that are set otherwise.
+/// What is set on the breakers of a board, with its value. A feeder that others bring is theirs to set.
+fn dials_of_board(board: &Board) -> Vec<(String, String)> {
+    let feeder = Some(&board.feeder).filter(|feeder| !feeder.parts.is_empty());
+    let incoming = board.incoming.as_ref();
+    let set = [
+        ("feeder: overload release", feeder.and_then(|feeder| feeder.setting_a)),
+        ("feeder: magnetic trip", feeder.and_then(|feeder| feeder.magnetic_trip_a)),
+        ("incoming device: overload release", incoming.and_then(|incoming| incoming.setting_a)),
+        ("incoming device: magnetic trip", incoming.and_then(|incoming| incoming.magnetic_trip_a)),
+    ];
+    set.into_iter().filter_map(|(what, set)| Some((what.to_owned(), format!("{} A", number(set?))))).collect()
+}
+
+/// Dials that are set otherwise: of paired rows, then of boards of the same name.
 pub(super) fn settings(old: &Design, new: &Design, pairs: &Pairs) -> Vec<SettingChange> {
     let mut found = Vec::new();
     for (one, other) in &pairs.same {
-        let (before, after) = (dials(&old.circuits[*one]), dials(&new.circuits[*other]));
-        let tag = &new.circuits[*other].tag;
-        let of =
-            |side: &[(String, String)], what: &str| side.iter().find(|(name, _)| name == what).map(|(_, value)| value.clone());
-        let gone = before.iter().filter(|(what, _)| of(&after, what).is_none());
-        for (what, _) in after.iter().chain(gone) {
-            let (old, new) = (of(&before, what).unwrap_or_default(), of(&after, what).unwrap_or_default());
-            if old != new {
-                found.push(SettingChange { tag: tag.clone(), what: what.clone(), old, new });
-            }
-        }
+        let (before, after) = (&old.circuits[*one], &new.circuits[*other]);
+        found.extend(set_otherwise(&after.tag, &dials(before), &dials(after)));
+    }
+    for board in &new.boards {
+        let Some(before) = old.boards.iter().find(|before| before.name == board.name) else { continue };
+        found.extend(set_otherwise(&board.name, &dials_of_board(before), &dials_of_board(board)));
     }
     found
+}
+
+/// Dials of one circuit or board that differ between two sides.
+fn set_otherwise(tag: &str, before: &[(String, String)], after: &[(String, String)]) -> Vec<SettingChange> {
+    let of = |side: &[(String, String)], what: &str| side.iter().find(|(name, _)| name == what).map(|(_, value)| value.clone());
+    let gone = before.iter().filter(|(what, _)| of(after, what).is_none());
+    let all = after.iter().chain(gone).map(|(what, _)| SettingChange {
+        tag: tag.to_owned(),
+        what: what.clone(),
+        old: of(before, what).unwrap_or_default(),
+        new: of(after, what).unwrap_or_default(),
+    });
+    all.filter(|change| change.old != change.new).collect()
 }
 
 /// Findings that went and came, of rows that are on both sides, of boards and of the design. One that only reads otherwise, with

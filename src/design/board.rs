@@ -186,6 +186,15 @@ pub struct BoardIncoming {
     pub rating_hp: Option<f64>,
     /// Setting of the instantaneous trip of a circuit-breaker; null where it has none.
     pub magnetic_trip_a: Option<f64>,
+    /// Range of its dial, both ends alike where it is fixed.
+    #[serde(default)]
+    pub magnetic_range_a: Option<[f64; 2]>,
+    /// Setting of the overload release of a circuit-breaker; null where it has no dial for it.
+    #[serde(default)]
+    pub setting_a: Option<f64>,
+    /// Range of that dial.
+    #[serde(default)]
+    pub setting_range_a: Option<[f64; 2]>,
     /// It stands in an enclosure of its own beside the board, and adds nothing to its width and heat.
     pub apart: bool,
     /// Part number; empty where nothing could be chosen.
@@ -203,6 +212,15 @@ pub struct BoardFeeder {
     pub part: String,
     /// Setting of its instantaneous trip; null where it has none.
     pub magnetic_trip_a: Option<f64>,
+    /// Range of its dial, both ends alike where it is fixed.
+    #[serde(default)]
+    pub magnetic_range_a: Option<[f64; 2]>,
+    /// Setting of its overload release: its conductors are held against the rating, so the dial stands there; null where it has none.
+    #[serde(default)]
+    pub setting_a: Option<f64>,
+    /// Range of that dial.
+    #[serde(default)]
+    pub setting_range_a: Option<[f64; 2]>,
     /// Breaking capacity at the voltage; null if it is not declared.
     pub breaking_ka: Option<f64>,
     /// The run; null where impedances are stated or no conductor is asked for.

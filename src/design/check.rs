@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::record::PrintedStep;
+use crate::record::{PrintedStep, Step};
 
 /// Which way a limit points.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
@@ -83,8 +83,11 @@ pub struct WorkingLine {
     pub quantity: String,
     /// The formula.
     pub formula: String,
-    /// The numbers put in.
+    /// The numbers put in, as they are printed.
     pub with_numbers: String,
+    /// The same in full, in the order in which they are printed; empty of circuits, whose steps are worked out again where they are wanted.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub numbers: Vec<f64>,
     /// The result.
     pub value: f64,
     /// Its unit.
@@ -99,9 +102,18 @@ impl From<PrintedStep> for WorkingLine {
             quantity: step.quantity,
             formula: step.formula,
             with_numbers: step.with_numbers,
+            numbers: Vec::new(),
             value: step.value,
             unit: step.unit,
             reference: step.reference,
         }
+    }
+}
+
+impl From<&Step> for WorkingLine {
+    /// With its numbers in full, as nothing works a board's step out again.
+    fn from(step: &Step) -> Self {
+        let numbers = if step.numbers.iter().all(|number| number.is_finite()) { step.numbers.clone() } else { Vec::new() };
+        Self { numbers, ..step.printed().into() }
     }
 }

@@ -87,10 +87,16 @@ pub struct Protection {
     /// Setting of its overload release; null where it has none.
     #[serde(default)]
     pub setting_a: Option<f64>,
+    /// Range of that dial; null where it has none.
+    #[serde(default)]
+    pub setting_range_a: Option<[f64; 2]>,
     /// Largest rating that the rules or the contactor allow.
     pub maximum_a: Option<f64>,
     /// Magnetic trip, nominal.
     pub magnetic_trip_a: Option<f64>,
+    /// Range of its dial, both ends alike where it is fixed; null where it has no magnetic trip.
+    #[serde(default)]
+    pub magnetic_range_a: Option<[f64; 2]>,
     /// Its lower limit.
     pub magnetic_min_a: Option<f64>,
     /// Its upper limit.

@@ -441,7 +441,7 @@ impl Demand {
         self.running = loading::together(&mut record, Amperes(most.re), Amperes(most.im));
         self.demand = loading::demand(&mut record, Amperes(most_demand.re), Amperes(most_demand.im), Amperes(existing));
         let (steps, _) = record.into_parts();
-        self.working = steps.iter().map(|step| step.printed().into()).collect();
+        self.working = steps.iter().map(Into::into).collect();
         let whole = demand.power + demand.existing_power();
         (self.running_w, self.running_var) = (running.power.re, running.power.im);
         (self.demand_w, self.demand_var) = (whole.re, whole.im);

@@ -404,7 +404,7 @@ fn finish(ask: &Ask<'_>, mut feeder: Feeder, mut record: Record, tools: &Tools<'
         }
     }
     let (steps, findings) = record.into_parts();
-    feeder.working = steps.iter().map(|step| step.printed().into()).collect();
+    feeder.working = steps.iter().map(Into::into).collect();
     feeder.findings = findings;
     feeder
 }

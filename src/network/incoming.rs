@@ -352,7 +352,7 @@ fn find(ask: &Ask<'_>, finding: Finding, record: &mut Record) {
 
 fn finish(mut found: Incoming, record: Record) -> Incoming {
     let (steps, findings) = record.into_parts();
-    found.working = steps.iter().map(|step| step.printed().into()).collect();
+    found.working = steps.iter().map(Into::into).collect();
     found.findings = findings;
     found
 }

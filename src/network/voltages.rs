@@ -187,7 +187,7 @@ fn dips(grid: &Grid<'_>, places: &Places<'_>, largest: &[Option<usize>], cable: 
         let mut record = Record::new();
         let board_pct = loading::dip(&mut record, before_pct, during_pct);
         let (steps, _) = record.into_parts();
-        let working = steps.iter().map(|step| step.printed().into()).collect();
+        let working = steps.iter().map(Into::into).collect();
         Some(Dip { row, before_pct, during_pct, board_pct, terminals_pct: start.terminals_pct, working })
     };
     (0..grid.tree.nodes.len()).map(dip_of).collect()

@@ -29,18 +29,18 @@ pub use boards::{
 };
 pub use column::{Align, CellValue, Column, Decimals, Group, shown};
 pub use rows::{
-    CheckRow, FindingRow, RunRow, SettingRow, StarterRow, accessories, check_rows, contacts, feeder_rows, finding_rows, run_rows,
-    setting_rows, starter_rows,
+    CheckRow, FindingRow, RunRow, SettingRow, StarterRow, accessories, board_setting_rows, check_rows, contacts, feeder_rows,
+    finding_rows, run_rows, setting_rows, starter_rows,
 };
 pub use supplies::{SupplyRow, supply_rows};
 
 use values::{
     assembly_rating_ka, closest, contactor_ratings, coordination, cores, disconnect_rating, fill, given, given_doubts, joined,
-    maximum_clause, overload_ceilings, overload_settings, power, rating, roles, tally, without_repeats,
+    maximum_clause, overload_ceilings, overload_settings, power, protection_rating, rating, roles, tally, without_repeats,
 };
 pub use values::{
-    bare, check, frame_words, given_item, given_value, main_run, overload_ceiling, raceway_words, size_words, state_mark,
-    state_words,
+    bare, check, frame_words, given_item, given_value, main_run, numbered_conductors, overload_ceiling, raceway_words,
+    release_setting, size_words, state_mark, state_words,
 };
 
 const WHOLE: Option<Decimals> = Some(Decimals { fixed: 0, further: 0 });
@@ -102,14 +102,14 @@ pub fn schedule(units: Units) -> Vec<Column<Circuit>> {
         "trip_class" Starter "Class" [""] None, 7.0, |c, _| CellValue::text(c.overload.as_ref().map_or("", |o| o.trip_class.as_str()));
         "starter_devices" Starter "Device" [""] None, u.pick(18.0, 30.0), |c, u| CellValue::text(joined(c.starter_devices.iter().map(|d| if d.rated_a > 0.0 { Cow::Owned(format!("{} {} A", brief(u, &d.kind), rating(d.rated_a))) } else { brief(u, &d.kind) }), ", "));
         "protection_kind" Protection "Device" [""] None, u.pick(15.0, 24.0), |c, u| CellValue::text(brief(u, c.protection.as_ref().map_or("", |p| p.kind.as_str())));
-        "protection_rating_a" Protection "Rating" ["A"] u.pick(AMPERES, QUANTITY), 9.0, |c, _| CellValue::number(c.protection.as_ref().map(|p| p.rating_a));
+        "protection_rating_a" Protection "Rating" ["A"] u.pick(AMPERES, QUANTITY), 9.0, |c, _| protection_rating(c);
         "protection_maximum_a" @Customary Protection "Maximum" ["A"] QUANTITY, 10.0, |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.maximum_a));
         "protection_clause" @Customary Protection "Maximum after" [""] None, 28.0, |c, u| CellValue::text(clause(u, maximum_clause(c)));
         "magnetic_trip_a" Protection (u.pick("Magnetic trip", "Instantaneous trip")) ["A"] WHOLE, u.pick(12.5, 15.5), |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.magnetic_trip_a));
         "breaking_ka" Protection (u.pick("Breaks", "Interrupts")) ["kA"] QUANTITY, u.pick(8.0, 12.0), |c, _| CellValue::number(c.protection.as_ref().and_then(|p| p.breaking_ka));
         "short_circuit_rating_ka" @Customary Protection "Short-circuit current rating" ["kA"] QUANTITY, 12.0, |c, _| CellValue::number(assembly_rating_ka(c));
         "coordination" Protection (u.pick("Co-ordination", "Coordination")) [""] None, 13.0, |c, u| CellValue::text(brief(u, coordination(c, u)));
-        "cable_size" Cable "Size" [u.size_unit()] None, 11.0, |c, _| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(size_words(run)));
+        "cable_size" Cable (u.pick("Size", "Conductors")) [u.size_unit()] None, u.pick(11.0, 20.0), |c, u| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(u.pick(size_words(run), numbered_conductors(run).into())));
         "cable_cores" @Metric Cable "Cores" [""] WHOLE, 7.0, |c, _| main_run(c).map_or(CellValue::Empty, cores);
         "grounding_size" @Customary Cable "Equipment grounding" [""] None, 13.0, |c, _| CellValue::text(main_run(c).map_or("", |run| run.protective_size.as_str()));
         "raceway" @Customary Cable "Raceway" [""] None, 21.0, |c, u| main_run(c).map_or(CellValue::Empty, |run| CellValue::text(raceway_words(run, u)));
@@ -180,7 +180,7 @@ pub fn settings<'c>(units: Units) -> Vec<Column<SettingRow<'c>>> {
     let u = units;
     columns! { units, SettingRow<'c>:
         "tag" Row "Tag" [""] None, 15.0, |r, _| CellValue::text(r.tag.as_ref());
-        "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.circuit.board.as_str());
+        "board" Row "Board" [""] None, 11.0, |r, _| CellValue::text(r.board);
         "device" Protection "Device" [""] None, u.pick(31.0, 46.0), |r, _| CellValue::text(r.device.as_ref());
         "what" Protection "What to set" [""] None, u.pick(48.0, 50.0), |r, _| CellValue::text(r.what.as_ref());
         "value" Protection "Set to" [""] FIGURE, 10.0, |r, _| CellValue::number(r.value);
@@ -389,6 +389,47 @@ pub fn purchase(units: Units) -> Vec<Column<PurchaseLine>> {
         "used_by" Row "Used by" [""] None, 52.0, |l, _| CellValue::text(joined(l.used_by.iter().map(|tag| Cow::Borrowed(tag.as_str())), ", "));
         "larger_on_list" Row "Would serve too" [""] None, 20.0, |l, _| CellValue::text(l.larger_on_list.as_str());
         "remark" Row "Remark" [""] None, 24.0, |l, _| CellValue::text(l.remark.as_str());
+    }
+}
+
+/// What a board takes of a line of the purchase list.
+pub struct BoardPart<'d> {
+    /// Its line.
+    pub line: &'d PurchaseLine,
+    /// The board and how many.
+    pub part: &'d BoardQuantity,
+    /// Circuits of that board that use it.
+    pub used_by: String,
+}
+
+/// The purchase list once more, board by board.
+#[must_use]
+pub fn board_parts(design: &Design) -> Vec<BoardPart<'_>> {
+    let of_board = |tag: &str, board: &str| design.circuits.iter().any(|circuit| circuit.tag == tag && circuit.board == board);
+    let of_line = |line: &'_ PurchaseLine, part: &BoardQuantity| {
+        let tags = line.used_by.iter().map(String::as_str).filter(|tag| *tag == part.board || of_board(tag, &part.board));
+        tags.collect::<Vec<_>>().join(", ")
+    };
+    let parts = design.purchase.iter().flat_map(|line| line.boards.iter().map(move |part| (line, part)));
+    let mut rows: Vec<BoardPart<'_>> = parts.map(|(line, part)| BoardPart { line, part, used_by: of_line(line, part) }).collect();
+    let place = |name: &str| design.boards.iter().position(|board| board.name == name).unwrap_or(usize::MAX);
+    // Stable: within a board in the order of the list.
+    rows.sort_by_cached_key(|row| place(&row.part.board));
+    rows
+}
+
+/// Parts by board, a line each; without spares, allowances and whole packs, which are bought for all boards together.
+#[must_use]
+#[rustfmt::skip] // a table: one line a column
+pub fn by_board<'d>(units: Units) -> Vec<Column<BoardPart<'d>>> {
+    columns! { units, BoardPart<'d>:
+        "board" Row "Board" [""] None, 14.0, |r, _| CellValue::text(if r.part.board.is_empty() { "no board" } else { r.part.board.as_str() });
+        "part" Row "Part number" [""] None, 24.0, |r, _| CellValue::text(r.line.part.as_str());
+        "description" Row "Description" [""] None, 44.0, |r, _| CellValue::text(r.line.description.as_str());
+        "quantity" Row "Needed" [""] QUANTITY, 10.0, |r, u| CellValue::positive(u.bought(r.part.quantity, &r.line.unit));
+        "unit" Row "Unit" [""] None, 6.0, |r, _| CellValue::text(r.line.unit.as_str());
+        "status" Row "Status" [""] None, 10.0, |r, _| CellValue::text(r.line.status.words());
+        "used_by" Row "Used by" [""] None, 52.0, |r, _| CellValue::text(r.used_by.as_str());
     }
 }
 

@@ -33,7 +33,7 @@ fn columns_show_feet_horsepower_gauges_and_the_trades_devices() {
         shown(&columns, key, circuit)
     };
     assert_eq!(of("P-1", "cable_length_ft"), "750");
-    assert_eq!((of("P-1", "cable_size"), of("P-1", "grounding_size")), ("8 AWG".to_owned(), "10 AWG".to_owned()));
+    assert_eq!((of("P-1", "cable_size"), of("P-1", "grounding_size")), ("3 × 8 AWG".to_owned(), "10 AWG".to_owned()));
     assert_eq!((of("P-1", "raceway"), of("P-1", "raceway_fill_pct")), ("PVC Schedule 40 3/4".to_owned(), "31".to_owned()));
     assert_eq!(
         (of("P-1", "full_load_a"), of("P-1", "table_a"), of("P-1", "nameplate_a")),

@@ -1,6 +1,6 @@
 //! Circuits and boards as plain text, for `explain`: what both are made up of.
 
-use super::columns::raceway_words;
+use super::columns::{numbered_conductors, raceway_words};
 use super::words::{brief, clause, full, terms, without_figure};
 use super::working::{Line, lines};
 use crate::design::{Check, Run};
@@ -120,9 +120,10 @@ fn run_line(run: &Run, units: Units) -> String {
     let terms = terms(units);
     let unit = units.length_unit();
     let holds = run.holds_to_m.map(|metres| format!(", holds to {} {unit}", number(units.reach(metres)))).unwrap_or_default();
-    let parallel = if run.per_phase > 1 { format!("{} × ", run.per_phase) } else { String::new() };
+    let parallel = if run.per_phase > 1 && units == Units::Metric { format!("{} × ", run.per_phase) } else { String::new() };
+    let conductors = units.pick(size(&run.phase_size), numbered_conductors(run));
     let side_by_side = if run.cables > 1 { format!(" in {} cables", run.cables) } else { String::new() };
-    let words = [size(&run.phase_size), shown(units, &run.material), full(units, &run.insulation)];
+    let words = [conductors, shown(units, &run.material), full(units, &run.insulation)];
     let words: Vec<String> = words.into_iter().filter(|text| !text.is_empty()).collect();
     let named = |what: &str, text: String| if text.is_empty() { text } else { format!("{what} {text}") };
     let carries = if run.capacity_a > 0.0 && run.required_a > 0.0 {

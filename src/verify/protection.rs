@@ -135,7 +135,9 @@ fn magnetic(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: 
         Item::Line(row) => {
             let band = facts.book.curve_limits(&row.curve).map(|(low, high)| [low * row.rating_a, high * row.rating_a]);
             let so = band.is_some_and(|[low, high]| {
-                same_option(protection.magnetic_min_a, Some(low)) && same_option(protection.magnetic_max_a, Some(high))
+                same_option(protection.magnetic_min_a, Some(low))
+                    && same_option(protection.magnetic_max_a, Some(high))
+                    && protection.magnetic_range_a == Some([low; 2])
             });
             found.unless(so, &codes::V403_MAGNETIC, || {
                 format!("the magnetic band of {} is not that of its curve", protection.part)
@@ -155,7 +157,9 @@ fn magnetic(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: 
     let about = |one: f64, other: f64| (one - other).abs() <= 2e-3 + 1e-6 * other;
     let band = |factor: f64, kept: Option<f64>| kept.is_some_and(|kept| about(kept, nominal * factor));
     let in_span = nominal >= low - 2e-3 && nominal <= high + 2e-3;
+    let dial = protection.magnetic_range_a.is_some_and(|range| about(range[0], low) && about(range[1], high));
     let so = in_span
+        && dial
         && band(1.0 - tolerance / 100.0, protection.magnetic_min_a)
         && band(1.0 + tolerance / 100.0, protection.magnetic_max_a);
     found.unless(so, &codes::V403_MAGNETIC, || {

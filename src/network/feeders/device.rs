@@ -27,6 +27,10 @@ pub struct FeederDevice {
     pub magnetic: Option<[f64; 3]>,
     /// The lowest setting that rides through the start; the trip may stand between the two.
     pub magnetic_lowest: Option<[f64; 3]>,
+    /// Range of the dial of that trip, both ends alike where it is fixed.
+    pub magnetic_range: Option<[f64; 2]>,
+    /// Range of the dial of its overload release, which stands at the rating; none where it has no such dial.
+    pub setting_range: Option<[f64; 2]>,
     /// Breaking capacity at the voltage, kA.
     pub breaking_ka: Option<f64>,
     /// Largest let-through energy, A²s; none where it is not declared.
@@ -80,6 +84,12 @@ impl<'a> Candidate<'a> {
             }
             Self::Fuse(_) => None,
         }
+    }
+
+    /// Range of the dial of its overload release.
+    fn setting_range(self) -> Option<[f64; 2]> {
+        let Self::Moulded(breaker) = self else { return None };
+        breaker.range_min_a.zip(breaker.range_max_a).map(|(low, high)| [low, high])
     }
 
     /// Whether it can be locked open; none where its family says nothing of that.
@@ -278,6 +288,8 @@ pub(in crate::network) fn described(candidate: Candidate<'_>, ask: &Ask<'_>, too
         rating: Amperes(candidate.rating()),
         magnetic: highest,
         magnetic_lowest: lowest,
+        magnetic_range: trip.map(|(low, highest, _)| [low, highest]),
+        setting_range: candidate.setting_range(),
         breaking_ka: candidate.breaking_ka(voltage(ask.node, tools).0),
         let_through: candidate.let_through(),
         part: candidate.part().to_owned(),

@@ -156,7 +156,7 @@ pub fn look(ask: &TransformerAsk<'_>, tools: &Tools<'_>) -> Transformer {
     }
     say(ask, &transformer, tools, &mut record);
     let (steps, findings) = record.into_parts();
-    transformer.working = steps.iter().map(|step| step.printed().into()).collect();
+    transformer.working = steps.iter().map(Into::into).collect();
     transformer.findings = findings;
     transformer
 }

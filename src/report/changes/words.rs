@@ -132,9 +132,10 @@ pub(in crate::report) fn dial(what: &str, units: Units) -> String {
     if let Some((role, setting)) = what.strip_prefix("overload protection, ").and_then(|rest| rest.split_once(':')) {
         return format!("overload protection, {}:{setting}", relay(role, units));
     }
+    let what = units.pick(what.to_owned(), what.replace("incoming device", "main circuit breaker"));
     match what.strip_suffix("magnetic trip") {
         Some(device) => format!("{device}{}", term("magnetic trip", units)),
-        None => what.to_owned(),
+        None => what,
     }
 }
 

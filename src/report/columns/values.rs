@@ -43,6 +43,25 @@ pub fn size_words(run: &Run) -> Cow<'_, str> {
     if run.per_phase > 1 { Cow::Owned(format!("{} × {size}", run.per_phase)) } else { Cow::Borrowed(size) }
 }
 
+/// Conductors of a run by the customary book, with their number: `3 × 12 AWG`, `4 × 6 AWG (3 + N)`, in parallel sets where there are several.
+/// The equipment grounding conductor is none of them.
+#[must_use]
+pub fn numbered_conductors(run: &Run) -> String {
+    let grounding = u32::from(!run.protective_size.is_empty());
+    let number = run.cores.saturating_sub(grounding);
+    let one = match &run.neutral_size {
+        _ if number < 2 => run.phase_size.clone(),
+        Some(neutral) if *neutral == run.phase_size => format!("{number} × {} ({} + N)", run.phase_size, number - 1),
+        Some(_) => format!("{} × {}", number - 1, run.phase_size),
+        None => format!("{number} × {}", run.phase_size),
+    };
+    match (run.per_phase > 1, number < 2) {
+        (false, _) => one,
+        (true, true) => format!("{} × {one}", run.per_phase),
+        (true, false) => format!("{} × ({one})", run.per_phase),
+    }
+}
+
 /// Cores of the cable; of several that hold the cores of one set together, such as `2 × 4`, those of each.
 pub(super) fn cores(run: &Run) -> CellValue<'_> {
     if run.cables > 1 {
@@ -100,14 +119,19 @@ pub(super) fn closest(circuit: &Circuit, units: Units) -> Option<&Check> {
             && check.subject.is_empty()
             && DEVICE_MAXIMUM.contains(&check.name.as_str())
     };
+    let of_catalogue = |check: &&Check| check.passed == Some(true) && NOT_OF_THE_ROW.contains(&check.name.as_str());
     circuit
         .checks
         .iter()
-        .filter(|check| !chosen_so(check))
+        .filter(|check| !chosen_so(check) && !of_catalogue(check))
         .filter(|check| check.has_margin())
         .filter(|check| check.margin_pct.is_some())
         .min_by(|a, b| a.margin_pct.partial_cmp(&b.margin_pct).unwrap_or(std::cmp::Ordering::Equal))
 }
+
+/// Checks whose margin follows from the catalogue's coils and dials and not from the row: while they pass, that they are near tells nobody
+/// what is tight.
+const NOT_OF_THE_ROW: &[&str] = &["coil-voltage", "coil-highest-voltage", "overload-ceiling", "overload-trip"];
 
 /// Names of checks on which columns draw: what the overload relay may trip at, the device's maximum.
 const OVERLOAD_CEILING: &[&str] = &["overload-ceiling", "overload-trip"];
@@ -137,8 +161,31 @@ fn of_the_motor(circuit: &Circuit) -> Vec<usize> {
     if relays.is_empty() { all.collect() } else { relays }
 }
 
-/// Settings of the motor's overload relays and releases; a figure where they are alike.
+/// The dial of a breaker's overload release where that protects what stands behind it, and no motor: relays and releases that guard the
+/// motor are told as overload protections.
+#[must_use]
+pub fn release_setting(circuit: &Circuit) -> Option<f64> {
+    let device = circuit.protection.as_ref()?;
+    let of_motor = circuit.overloads.iter().any(|relay| relay.kind == device.kind);
+    device.setting_a.filter(|_| !of_motor)
+}
+
+/// Rating of the protective device; with the dial of its release where another setting stands in the column of overload protections.
+pub(super) fn protection_rating(circuit: &Circuit) -> CellValue<'_> {
+    let Some(device) = &circuit.protection else { return CellValue::Empty };
+    let turned_down = |setting: &f64| !circuit.overloads.is_empty() && (setting - device.rating_a).abs() > 1e-9;
+    match release_setting(circuit).filter(turned_down) {
+        Some(setting) => CellValue::Text(format!("{}, set to {}", rating(device.rating_a), with_tenths(setting)).into()),
+        None => CellValue::Number(device.rating_a),
+    }
+}
+
+/// Settings of the motor's overload relays and releases; a figure where they are alike. Where there are none, that of the release which
+/// protects the conductors.
 pub(super) fn overload_settings(circuit: &Circuit) -> CellValue<'_> {
+    if circuit.overloads.is_empty() {
+        return each(std::iter::once(release_setting(circuit)));
+    }
     each(of_the_motor(circuit).into_iter().map(|at| circuit.overloads.get(at).map(|overload| overload.setting_a)))
 }
 
@@ -381,6 +428,31 @@ mod tests {
             Some("terminals"),
             "they don't take it"
         );
+        // A coil stands 110 % of its voltage and is never given more; a relay is set up to its ceiling.
+        for name in ["coil-voltage", "coil-highest-voltage", "overload-ceiling"] {
+            assert_eq!(closest_of(vec![check(name, 0.0), voltage_drop()]).as_deref(), Some("running-voltage-drop"));
+            assert_eq!(closest_of(vec![check(name, -1.0), voltage_drop()]).as_deref(), Some(name), "it fails");
+        }
+    }
+
+    /// Phases and neutral carry current and count; the equipment grounding conductor stands by itself.
+    #[rstest::rstest]
+    #[case::three_lines(4, None, 1, "3 × 6 AWG")]
+    #[case::and_a_neutral(5, Some("6 AWG"), 1, "4 × 6 AWG (3 + N)")]
+    #[case::one_line(3, Some("6 AWG"), 1, "2 × 6 AWG (1 + N)")]
+    #[case::a_neutral_of_its_own(5, Some("8 AWG"), 1, "3 × 6 AWG")]
+    #[case::six_leads(7, None, 1, "6 × 6 AWG")]
+    #[case::two_sets(4, None, 2, "2 × (3 × 6 AWG)")]
+    fn conductors_are_counted(#[case] cores: u32, #[case] neutral: Option<&str>, #[case] per_phase: u32, #[case] words: &str) {
+        let run = Run {
+            cores,
+            per_phase,
+            phase_size: "6 AWG".to_owned(),
+            neutral_size: neutral.map(str::to_owned),
+            protective_size: "10 AWG".to_owned(),
+            ..Run::default()
+        };
+        assert_eq!(numbered_conductors(&run), words);
     }
 
     #[rstest::rstest]

@@ -4,7 +4,7 @@
 //! are not sized are dashed with an open circle at the bus: the place is kept and nothing is pretended.
 
 use super::power::{BREAKER, CONTACTOR, FUSE, SWITCH, Symbol, THREE_CONDUCTORS, letters};
-use super::svg::{Anchor, Canvas, Dash, Ink, Pen, Size, Stroke, Type, fitted, width_of};
+use super::svg::{Anchor, Canvas, Dash, Ink, Pen, Size, Stroke, Type, fitted, two_lines, width_of};
 use crate::design::{Board, Circuit, ControlSupply, Status};
 use crate::report::columns::{self, load as words};
 use crate::report::submittal::lists::{make_up, quantity_trimmed, trimmed};
@@ -200,7 +200,7 @@ fn control_supply(canvas: &mut Canvas, supply: &ControlSupply, x: f64, y: f64, u
     let primary = supply.primary.as_ref().map(|device| format!("{} {}", device.kind, quantity_trimmed(device.rating_a, "A")));
     let kind = if supply.kind == "line" { "coils from the line".to_owned() } else { full(units, &supply.kind) };
     let words = [kind, format!("{} {rating}", fixed(&supply.coil_voltage)).trim_end().to_owned(), primary.unwrap_or_default()];
-    let lines = words.iter().flat_map(|text| two_lines(text, 25.0));
+    let lines = words.iter().flat_map(|text| two_lines(text, Size::Mark, 25.0));
     for (line, text) in (0_u8..).zip(lines) {
         canvas.text(x + 3.8, y - 15.6 + 2.9 * f64::from(line), &text, mark);
     }
@@ -338,7 +338,7 @@ fn below(canvas: &mut Canvas, circuit: &Circuit, link: &Link, [x, y, pitch]: [f6
     let state = if circuit.status == Status::Sized { "" } else { circuit.status.words() };
     let mut line = y;
     for text in [&circuit.description, &figures.join(", "), &method] {
-        for text in two_lines(text, width) {
+        for text in two_lines(text, Size::Mark, width) {
             line += 2.8;
             canvas.text(x, line, &text, label);
         }
@@ -358,19 +358,8 @@ fn conductor_lines(size: &str, width: f64) -> Vec<String> {
     }
     match plain.rfind(" + ") {
         Some(at) => vec![plain[..at].to_owned(), plain[at + 1..].to_owned()],
-        None => two_lines(&plain, width),
+        None => two_lines(&plain, Size::Mark, width),
     }
-}
-
-/// A text in two lines at most.
-fn two_lines(text: &str, width: f64) -> Vec<String> {
-    let fits = |text: &str| width_of(text, Size::Mark) <= width;
-    if text.is_empty() || fits(text) {
-        return if text.is_empty() { Vec::new() } else { vec![text.to_owned()] };
-    }
-    let at = text.match_indices(' ').map(|(at, _)| at).rfind(|at| fits(&text[..*at]));
-    let Some(at) = at else { return vec![fitted(text, Size::Mark, width)] };
-    vec![text[..at].to_owned(), fitted(text[at..].trim_start(), Size::Mark, width)]
 }
 
 #[cfg(test)]

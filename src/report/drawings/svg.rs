@@ -177,6 +177,18 @@ pub fn fitted(text: &str, size: Size, width: f64) -> String {
     format!("{}…", kept.trim_end())
 }
 
+/// A text in two lines at most, each of which fits into a width, mm; what goes beyond is cut.
+#[must_use]
+pub fn two_lines(text: &str, size: Size, width: f64) -> Vec<String> {
+    let fits = |text: &str| width_of(text, size) <= width;
+    if text.is_empty() || fits(text) {
+        return if text.is_empty() { Vec::new() } else { vec![text.to_owned()] };
+    }
+    let at = text.match_indices(' ').map(|(at, _)| at).rfind(|at| fits(&text[..*at]));
+    let Some(at) = at else { return vec![fitted(text, size, width)] };
+    vec![text[..at].to_owned(), fitted(text[at..].trim_start(), size, width)]
+}
+
 /// A drawing that grows.
 #[derive(Clone, Debug)]
 pub struct Canvas {

@@ -170,7 +170,8 @@ fn facts(outgoing: &Ways<'_>, design: &Design, units: Units) -> Vec<Fact> {
             "air above the room",
             board.temperature_rise_k.map(|temperature_rise_k| units.temperature_rise((temperature_rise_k * 10.0).round() / 10.0)),
         );
-        add(units.pick("width", "device rows, total"), Some(width(board, units)).filter(|_| board.width_mm > 0.0));
+        // Where boards are bought by sections and units, the sum of the devices side by side tells a buyer nothing.
+        add("width", Some(width(board, units)).filter(|_| board.width_mm > 0.0 && units == Units::Metric));
     }
     add("ways", Some(ways(&outgoing.ways)));
     for supply in outgoing.board.map_or(&[][..], |board| &board.control_supplies) {

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::state::{Link, State};
 use super::table::{self, Cell, Row, Table};
-use super::text::{count, number, size};
+use super::text::{count, fixed, number, size};
 use crate::design::{Circuit, Design, PurchaseStatus, Run};
 use crate::report::columns;
 use crate::report::totals;
@@ -27,7 +27,7 @@ pub(in crate::report) fn quantity_trimmed(value: f64, unit: &str) -> String {
     super::text::with_unit(trimmed(value), unit)
 }
 
-/// The settings to make on site, a line for each dial of each machine.
+/// The settings to make on site, a line for each dial of each machine, those of boards last.
 pub(super) fn settings(design: &Design, links: &[Link], units: Units) -> Table {
     let columns: Vec<_> = columns::settings(units).into_iter().filter(|column| column.key != "tag").collect();
     let mut rows: Vec<Row> = Vec::new();
@@ -35,6 +35,12 @@ pub(super) fn settings(design: &Design, links: &[Link], units: Units) -> Table {
         for dial in columns::setting_rows(circuit, units) {
             let again = rows.last().is_some_and(|last| last.tag == dial.tag && last.link.anchor == link.anchor);
             rows.push(row(link, &dial.tag, again, table::cells(&columns, &dial)));
+        }
+    }
+    for board in &design.boards {
+        let link = Link { tag: board.name.clone(), anchor: String::new(), sheet: false };
+        for (at, dial) in columns::board_setting_rows(board, units).iter().enumerate() {
+            rows.push(row(&link, &dial.tag, at > 0, table::cells(&columns, dial)));
         }
     }
     Table { heads: table::heads(&columns), rows }.without_empty_columns()
@@ -97,7 +103,7 @@ pub(in crate::report) fn make_up(run: &Run, units: Units) -> String {
         return cable_make_up(run, units);
     }
     if units == Units::Customary {
-        return format!("{}{}", sets(count, &size(&run.phase_size)), beside(run, units));
+        return format!("{}{}", fixed(&columns::numbered_conductors(run)), beside(run, units));
     }
     let [cable, separate] = metric(run);
     format!("{}{separate}", sets(count, &cable))
@@ -113,7 +119,8 @@ pub(in crate::report) fn cable_make_up(run: &Run, units: Units) -> String {
         return String::new();
     }
     if units == Units::Customary {
-        return format!("{}{}", size(&run.phase_size), beside(run, units));
+        let one = Run { per_phase: 1, ..run.clone() };
+        return format!("{}{}", fixed(&columns::numbered_conductors(&one)), beside(run, units));
     }
     metric(run).concat()
 }

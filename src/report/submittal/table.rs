@@ -125,7 +125,7 @@ fn sorts_by_figure<R>(column: &Column<R>) -> bool {
 /// The figure by which a cell of such a column sorts: millimetres squared of conductors, inches of raceways, else its first number. What is
 /// a number itself needs none.
 fn order_of(key: &str, words: &str) -> Option<f64> {
-    let size = if key == "raceway" { words.rsplit(' ').next()? } else { words };
+    let size = if key == "raceway" { words.rsplit(' ').next()? } else { words.split(" (3 + N)").next()? };
     match size.split_once(" × ") {
         Some((count, each)) => Some(count.parse::<f64>().ok()? * size_of(each)?),
         None => size_of(size),

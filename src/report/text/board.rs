@@ -143,12 +143,10 @@ fn enclosure(board: &Board, units: Units) -> Vec<(&'static str, String)> {
         ));
         lines.push(("warmest", warmest(board, units)));
     }
-    if board.width_mm > 0.0 {
+    // Where boards are bought by sections and units, the sum of the devices side by side tells a buyer nothing.
+    if board.width_mm > 0.0 && units == Units::Metric {
         let rows = board.rows.map(|rows| format!(", {rows} rows of the enclosure")).unwrap_or_default();
-        lines.push((
-            units.pick("width", "device rows, total"),
-            format!("{} {}{rows}", number(units.width(board.width_mm)), units.width_unit()),
-        ));
+        lines.push(("width", format!("{} {}{rows}", number(units.width(board.width_mm)), units.width_unit())));
     }
     lines
 }

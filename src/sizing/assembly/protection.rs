@@ -171,6 +171,8 @@ pub struct ChosenProtection<'a> {
     pub class: String,
     /// Magnetic trip: nominal, lower and upper limit.
     pub magnetic: Option<[f64; 3]>,
+    /// Range of its dial, both ends alike where it is fixed.
+    pub magnetic_range: Option<[f64; 2]>,
     /// The figures from which its nominal value follows.
     pub trip: Option<Trip>,
     /// The rating is above what is admitted in the first place: the clause.
@@ -198,6 +200,7 @@ impl<'a> ChosenProtection<'a> {
             protects_motor: false,
             class: String::new(),
             magnetic: None,
+            magnetic_range: None,
             trip: None,
             beyond: None,
             carries_more: bounds
@@ -229,8 +232,10 @@ impl<'a> ChosenProtection<'a> {
             kind: self.device.kind().to_owned(),
             rating_a: self.rating.0,
             setting_a: self.setting.map(|setting| setting.0),
+            setting_range_a: self.range.filter(|_| self.setting.is_some()),
             maximum_a: self.maximum.map(|maximum| maximum.0),
             magnetic_trip_a: self.magnetic.map(|magnetic| round_to(magnetic[0], 3)),
+            magnetic_range_a: self.magnetic_range.map(|range| range.map(|end| round_to(end, 3))),
             magnetic_min_a: self.magnetic.map(|magnetic| round_to(magnetic[1], 3)),
             magnetic_max_a: self.magnetic.map(|magnetic| round_to(magnetic[2], 3)),
             breaking_ka: self.breaking_ka,

@@ -1,19 +1,20 @@
-//! Dials of a circuit: what a person sets on relays, releases, timers and starter devices.
+//! Dials: what a person sets on relays, releases, timers and starter devices of circuits, and on the breakers and control supplies of
+//! boards. A device of which nobody turns anything stands among them where the design leans on its figure: read and confirm.
 
 use std::borrow::Cow;
 
 use super::{overload_words, protective_words};
 use crate::design::labels::motors;
-use crate::design::{Accessory, Circuit, Overload, StarterDevice};
-use crate::report::columns::{overload_ceiling, rating};
+use crate::design::{Accessory, Board, BoardFeeder, BoardIncoming, Circuit, ControlSupply, Overload, Protection, StarterDevice};
+use crate::report::columns::{overload_ceiling, rating, release_setting};
 use crate::report::words::{brief, full, terms};
 use crate::rules::units::Units;
 
 /// A dial.
 pub struct SettingRow<'c> {
-    /// Its circuit.
-    pub circuit: &'c Circuit,
-    /// Machine that it serves.
+    /// The board on which it stands.
+    pub board: &'c str,
+    /// Machine or board that it serves.
     pub tag: Cow<'c, str>,
     /// Device.
     pub device: Cow<'c, str>,
@@ -98,7 +99,98 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
     rows.extend(dials.of_protection());
     rows.extend(circuit.accessories.iter().filter_map(|accessory| dials.of_accessory(accessory)));
     rows.extend(circuit.starter_devices.iter().flat_map(|device| dials.of_device(device)));
+    let supply = circuit.control.as_ref().and_then(|control| control.supply.as_ref());
+    let supply = supply.and_then(|supply| of_supply(&circuit.board, &circuit.tag, supply, units));
+    rows.extend(supply.map(|row| SettingRow { tag: tag.clone(), ..row }));
     rows
+}
+
+/// A dial of which nothing is known yet.
+fn empty<'c>(board: &'c str, tag: Cow<'c, str>) -> SettingRow<'c> {
+    let (device, what, range) = (Cow::Borrowed(""), Cow::Borrowed(""), Cow::Borrowed(""));
+    SettingRow { board, tag, device, what, value: None, unit: "", range, ceiling_a: None, class: "", reset: "" }
+}
+
+/// The dial of a breaker's overload release.
+const RELEASE: &str = "overload release";
+
+/// A device of which nobody turns anything.
+const FIXED: &str = "fixed: read and confirm";
+
+fn trip_name(units: Units) -> &'static str {
+    units.pick("magnetic release", "instantaneous trip")
+}
+
+/// The range of a dial in amperes; ends that are alike leave nothing to turn.
+fn range_words(range: Option<[f64; 2]>) -> Cow<'static, str> {
+    match range {
+        None => Cow::Borrowed(""),
+        Some([low, high]) if (high - low).abs() < 1e-9 => Cow::Borrowed(FIXED),
+        Some([low, high]) => Cow::Owned(format!("{} to {} A", rating(low), rating(high))),
+    }
+}
+
+/// The range of a magnetic trip. A design of before does not state it; nobody turns it on breakers for motors and on miniature ones.
+fn trip_range(protection: &Protection) -> Cow<'static, str> {
+    let fixed = matches!(protection.kind.as_str(), "motor-breaker" | "circuit-breaker");
+    if fixed { Cow::Borrowed(FIXED) } else { range_words(protection.magnetic_range_a) }
+}
+
+/// Dials of what feeds a board, of the breaker at its head and of the control supplies that its starters share. A feeder that others bring
+/// is theirs to set.
+#[must_use]
+pub fn board_setting_rows(board: &Board, units: Units) -> Vec<SettingRow<'_>> {
+    let feeder = Some(&board.feeder).filter(|feeder| !feeder.parts.is_empty());
+    let mut rows = feeder.map(|feeder| of_feeder(board, feeder, units)).unwrap_or_default();
+    rows.extend(board.incoming.iter().flat_map(|incoming| of_incoming(board, incoming, units)));
+    rows.extend(board.control_supplies.iter().filter_map(|supply| of_supply(&board.name, &board.name, supply, units)));
+    rows
+}
+
+fn of_feeder<'b>(board: &'b Board, feeder: &'b BoardFeeder, units: Units) -> Vec<SettingRow<'b>> {
+    let stands_on = board.fed_from.as_deref().unwrap_or("");
+    let device = format!("feeder: {}", full(units, &feeder.kind));
+    let releases = [(feeder.setting_a, feeder.setting_range_a), (feeder.magnetic_trip_a, feeder.magnetic_range_a)];
+    of_breaker(stands_on, &board.name, &device, releases, units)
+}
+
+fn of_incoming<'b>(board: &'b Board, incoming: &'b BoardIncoming, units: Units) -> Vec<SettingRow<'b>> {
+    let device = units.pick("incoming circuit-breaker", "main circuit breaker");
+    let releases = [(incoming.setting_a, incoming.setting_range_a), (incoming.magnetic_trip_a, incoming.magnetic_range_a)];
+    of_breaker(&board.name, &board.name, device, releases, units)
+}
+
+/// The overload release and the magnetic trip of a breaker, each with its setting and its range.
+type Releases = [(Option<f64>, Option<[f64; 2]>); 2];
+
+fn of_breaker<'b>(board: &'b str, tag: &'b str, device: &str, releases: Releases, units: Units) -> Vec<SettingRow<'b>> {
+    let [overload, magnetic] = releases;
+    let dials = [(RELEASE, overload), (trip_name(units), magnetic)];
+    let dial = |(what, (set, range)): (&'static str, (Option<f64>, Option<[f64; 2]>))| {
+        Some(SettingRow {
+            device: Cow::Owned(device.to_owned()),
+            what: Cow::Borrowed(what),
+            value: Some(set?),
+            unit: "A",
+            range: range_words(range),
+            ..empty(board, Cow::Borrowed(tag))
+        })
+    };
+    dials.into_iter().filter_map(dial).collect()
+}
+
+/// The output of a direct-current supply, which may have a trimmer of which the catalogue says nothing. Transformers, fuses and breakers of
+/// control circuits have no dial.
+fn of_supply<'b>(board: &'b str, tag: &'b str, supply: &'b ControlSupply, units: Units) -> Option<SettingRow<'b>> {
+    let volts = supply.coil_voltage.split_whitespace().next()?.parse().ok()?;
+    (supply.kind == "direct-current-supply" && !supply.part.is_empty()).then(|| SettingRow {
+        device: Cow::Owned(full(units, &supply.kind)),
+        what: Cow::Borrowed("output voltage"),
+        value: Some(volts),
+        unit: "V",
+        range: Cow::Borrowed("read and confirm"),
+        ..empty(board, Cow::Borrowed(tag))
+    })
 }
 
 /// The dials of one machine.
@@ -117,18 +209,7 @@ impl<'c> Dials<'c, '_> {
         unit: &'static str,
         range: Cow<'c, str>,
     ) -> SettingRow<'c> {
-        SettingRow {
-            circuit: self.circuit,
-            tag: self.tag.clone(),
-            device,
-            what,
-            value: Some(value),
-            unit,
-            range,
-            ceiling_a: None,
-            class: "",
-            reset: "",
-        }
+        SettingRow { device, what, value: Some(value), unit, range, ..empty(&self.circuit.board, self.tag.clone()) }
     }
 
     fn of_overloads(&self) -> Vec<SettingRow<'c>> {
@@ -156,12 +237,12 @@ impl<'c> Dials<'c, '_> {
             };
             let factor = if overload.count > 1 { "one motor's ".to_owned() } else { factor };
             let what = format!("current setting{place}: {factor}{basis}{behind}");
-            let range = if high > 0.0 { format!("{} to {} A", rating(low / ratio), rating(high / ratio)) } else { String::new() };
+            let range = range_words((high > 0.0).then_some([low / ratio, high / ratio]));
             SettingRow {
                 class: &overload.trip_class,
                 reset,
                 ceiling_a: overload_ceiling(circuit, at).map(|ceiling| ceiling / ratio),
-                ..self.dial(overload_words(overload, units), Cow::Owned(what), value, "A", Cow::Owned(range))
+                ..self.dial(overload_words(overload, units), Cow::Owned(what), value, "A", range)
             }
         };
         circuit.overloads.iter().enumerate().flat_map(|overload| self.for_each_motor(overload.1.count, row(overload))).collect()
@@ -188,16 +269,11 @@ impl<'c> Dials<'c, '_> {
         let Some(protection) = &self.circuit.protection else { return Vec::new() };
         let device = || Cow::Owned(protective_words(&protection.kind, self.units));
         // The release of a breaker that protects the conductors is a dial of its own; one that protects the motor stands above.
-        let of_motor = self.circuit.overloads.iter().any(|relay| relay.kind == protection.kind);
-        let release = protection.setting_a.filter(|_| !of_motor);
-        let release =
-            release.map(|setting| self.dial(device(), Cow::Borrowed("overload release"), setting, "A", Cow::Borrowed("")));
-        // Nobody turns it on breakers for motors and on miniature ones.
-        let fixed = matches!(protection.kind.as_str(), "motor-breaker" | "circuit-breaker");
-        let remark = if fixed { "fixed: read and confirm" } else { "" };
-        let name = self.units.pick("magnetic release", "instantaneous trip");
-        let trip =
-            protection.magnetic_trip_a.map(|trip| self.dial(device(), Cow::Borrowed(name), trip, "A", Cow::Borrowed(remark)));
+        let release = release_setting(self.circuit)
+            .map(|setting| self.dial(device(), Cow::Borrowed(RELEASE), setting, "A", range_words(protection.setting_range_a)));
+        let trip = protection
+            .magnetic_trip_a
+            .map(|trip| self.dial(device(), Cow::Borrowed(trip_name(self.units)), trip, "A", trip_range(protection)));
         release.into_iter().chain(trip).collect()
     }
 

@@ -5,7 +5,9 @@ use std::fmt::Write as _;
 use super::names::Names;
 use super::symbols::{CONTACTOR, PITCH, STAR_POINT, Symbol, TERMINALS};
 use crate::design::Contactor;
-use crate::report::drawings::svg::{Anchor, Canvas, Dash, Ink, Millimetres, Pen, Size, Stroke, Type, fitted, mm, width_of};
+use crate::report::drawings::svg::{
+    Anchor, Canvas, Dash, Ink, Millimetres, Pen, Size, Stroke, Type, fitted, mm, two_lines, width_of,
+};
 use crate::rules::units::Units;
 
 /// Width of the drawing, mm.
@@ -66,7 +68,7 @@ impl Column {
 pub(super) struct Label {
     pub(super) name: String,
     pub(super) lines: Vec<String>,
-    /// A last line in the sender's words, cut where it is too long.
+    /// Last, in the sender's words: two lines of it.
     pub(super) remark: String,
 }
 
@@ -254,9 +256,7 @@ impl Paper {
             }
         };
         let mut lines = broken(&label.lines, width);
-        if !label.remark.is_empty() {
-            lines.push(fitted(&label.remark, Size::Label, width));
-        }
+        lines.extend(two_lines(&label.remark, Size::Label, width));
         for text in lines {
             self.canvas.text(x, y, &text, line);
             y += LINE;

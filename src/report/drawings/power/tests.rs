@@ -369,3 +369,15 @@ fn a_fourth_pole_is_drawn_in_the_neutral() {
         assert_eq!(drawn.contains("#d-d1\""), fourth, "{poles:?}: {drawn}");
     }
 }
+
+/// What a sender writes last, here the poles, is what tells machines apart.
+#[test]
+fn a_description_goes_on_in_a_second_line() {
+    let circuit = Circuit {
+        description: "Raw water pump 3, route through the garden and the yard, 4/8 poles".to_owned(),
+        ..examples().swap_remove(0)
+    };
+    let drawn = power(&circuit, "p", Units::Metric);
+    let words: Vec<String> = texts(&drawn).into_iter().map(|(text, _)| text).collect();
+    assert!(words.iter().any(|text| text.ends_with("4/8 poles")) && !words.iter().any(|text| text.contains('…')), "{words:?}");
+}

@@ -4,7 +4,7 @@ use super::paper::{Label, Paper};
 use crate::design::{Circuit, Contactor, Disconnect, Overload, Protection, Run, StarterDevice};
 use crate::load::ProtectionKind;
 use crate::report::columns::values::not_chosen;
-use crate::report::columns::{frame_words, raceway_words};
+use crate::report::columns::{frame_words, numbered_conductors, raceway_words, release_setting};
 use crate::report::submittal::lists::{make_up, quantity_trimmed, trimmed};
 use crate::report::submittal::sheet::{runs_alike, so_many};
 use crate::report::submittal::text::{decimals_for, fixed, quantity, with_unit};
@@ -87,7 +87,10 @@ pub(super) fn protection(paper: &mut Paper, circuit: &Circuit, protection: &Prot
     Label::new(
         name,
         [
-            format!("{} {}", full(units, &protection.kind), quantity_trimmed(protection.rating_a, "A")),
+            listed([
+                format!("{} {}", full(units, &protection.kind), quantity_trimmed(protection.rating_a, "A")),
+                release_setting(circuit).map(|amperes| format!("set to {}", quantity_trimmed(amperes, "A"))).unwrap_or_default(),
+            ]),
             release(circuit).map(set_to).unwrap_or_default(),
             listed([trip.unwrap_or_default(), breaking.unwrap_or_default()]),
             release(circuit).map(in_series).unwrap_or_default(),
@@ -193,11 +196,8 @@ pub(super) fn run(paper: &mut Paper, run: &Run) -> Label {
 
 /// `3 × 8 AWG + 10 AWG EGC`, in parallel sets where there are several.
 fn customary(run: &Run, kind: &str) -> String {
-    let phases = if run.cores > 1 { run.cores - 1 } else { run.cores };
-    let one = format!("{phases} \u{d7} {}", run.phase_size);
-    let sets = if run.per_phase > 1 { format!("{} \u{d7} ({one})", run.per_phase) } else { one };
     let grounding = if run.protective_size.is_empty() { String::new() } else { format!(" + {} EGC", run.protective_size) };
-    listed([sets + &grounding, kind.to_owned()])
+    listed([numbered_conductors(run) + &grounding, kind.to_owned()])
 }
 
 /// Blanks inside a size or a count do not part lines.

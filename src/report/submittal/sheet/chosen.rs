@@ -12,7 +12,7 @@ use crate::design::{
 use crate::load::Field;
 use crate::report::columns::load as words;
 use crate::report::columns::values::{disconnect_kind, holds_fuses, not_chosen};
-use crate::report::columns::{accessories, contacts, raceway_words};
+use crate::report::columns::{accessories, contacts, raceway_words, release_setting};
 use crate::report::words::{brief, full, terms};
 use crate::rules::units::Units;
 
@@ -71,6 +71,7 @@ fn amperes(value: f64) -> String {
 
 fn protection(device: &Protection, circuit: &Circuit, units: Units) -> Chosen {
     let mut what = vec![full(units, &device.kind)];
+    what.extend(release_setting(circuit).map(|setting| format!("set to {}", quantity_trimmed(setting, "A"))));
     let breaks = units.pick("breaks", "interrupts");
     what.extend(device.breaking_ka.map(|ka| format!("{breaks} {}", quantity(ka, decimals_for(ka).min(1), "kA"))));
     what.extend(match (device.coordination.as_str(), units) {
@@ -115,9 +116,21 @@ fn contactor(contactor: &Contactor, circuit: &Circuit, units: Units) -> Chosen {
     }
 }
 
+/// Which of several overload protections it is; a single one needs no name.
+fn overload_item(overload: &Overload, circuit: &Circuit, units: Units) -> String {
+    let role = match overload.role.as_str() {
+        _ if overload.count > 1 => "each motor".to_owned(),
+        "low" => "low speed".to_owned(),
+        "high" => "high speed".to_owned(),
+        "protection" => "release of the breaker".to_owned(),
+        role => full(units, role),
+    };
+    if overload.count == 1 && circuit.overloads.len() == 1 { "Overload".to_owned() } else { format!("Overload, {role}") }
+}
+
 fn overload(overload: &Overload, circuit: &Circuit, units: Units) -> Chosen {
     Chosen {
-        item: if overload.count > 1 { "Overload, each motor" } else { "Overload" }.to_owned(),
+        item: overload_item(overload, circuit, units),
         what: so_many(overload.count)
             + &format!(
                 "{}, class {}, set to {}",

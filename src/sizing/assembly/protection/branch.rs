@@ -79,6 +79,7 @@ fn judged<'a>(
     let rides_peak = magnetic_checks(demand, limits, tools, &mut verdict);
     ChosenProtection {
         magnetic: Some(limits),
+        magnetic_range: Some([breaker.instantaneous_min_a, breaker.instantaneous_max_a]),
         trip: Some(trip),
         beyond,
         rides_peak,

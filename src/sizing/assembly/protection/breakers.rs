@@ -48,6 +48,7 @@ pub(super) fn motor_breaker<'a>(
         protects_motor: demand.integrated,
         class: breaker.class.clone(),
         magnetic: Some(limits),
+        magnetic_range: Some([limits[0]; 2]),
         trip: Some(trip),
         rides_peak,
         checks: verdict.checks,
@@ -120,6 +121,7 @@ pub(super) fn moulded_case<'a>(
         protects_motor: breaker.release == "motor",
         class,
         magnetic: Some(limits),
+        magnetic_range: Some([breaker.magnetic_min_multiple, breaker.magnetic_max_multiple].map(|end| end * breaker.rating_a)),
         trip: Some(trip),
         rides_peak,
         checks: verdict.checks,
@@ -148,6 +150,7 @@ pub(super) fn line_breaker<'a>(
     let rides_peak = magnetic_checks(demand, limits, tools, &mut verdict);
     Some(ChosenProtection {
         magnetic: Some(limits),
+        magnetic_range: Some([limits[0]; 2]),
         rides_peak,
         checks: verdict.checks,
         ..ChosenProtection::new(device, Amperes(breaker.rating_a), bounds, demand)

@@ -155,7 +155,7 @@ fn of_catalogue(all: &Boards<'_>, place: &Place<'_>, index: usize, say: Say<'_>)
         }
     };
     let trips = match (feeder.magnetic_trip_a, trip) {
-        (Some(set), Some([low, high])) => set >= low - 2e-3 && set <= high + 2e-3,
+        (Some(set), Some([low, high])) => set >= low - 2e-3 && set <= high + 2e-3 && feeder.magnetic_range_a == Some([low, high]),
         (None, None) => true,
         _ => false,
     };
