@@ -127,11 +127,17 @@ fn build(input: &ReportInput, out: &mut (impl Write + Send)) -> Result<(), Repor
     let written = ours(&mut book, input, &plan, &styles)?;
     for index in 0..plan.schedules.len() {
         let reach = schedule::write(book.worksheet_from_index(index)?, input, &plan, index, &written, &styles)?;
+        if !plan.schedules[index].circuits.is_empty() {
+            // Seals and marks in the hidden column are no part of what is printed.
+            book.worksheet_from_index(index)?.set_print_area(0, 0, reach.last + reach.below, reach.right)?;
+        }
         if index == 0 {
             define(&mut book, "Schedule", &plan.schedules[index].name, &reach)?;
         }
     }
     for (sheet, written) in Sheet::ALL.into_iter().zip(&written) {
+        let index = plan.schedules.len() + sheet as usize;
+        book.worksheet_from_index(index)?.set_print_area(0, 0, written.last + written.below, written.right + written.beside)?;
         define(&mut book, sheet.defined_name(input.units()), plan.name(sheet), written)?;
     }
     Ok(book.save_to_writer(out)?)
@@ -177,6 +183,7 @@ fn one_of_ours(
         Sheet::Supplies => details::supplies(sheet, input, plan, styles),
         Sheet::Checks => details::checks(sheet, input, plan, styles),
         Sheet::Purchase => details::purchase(sheet, input, styles),
+        Sheet::ByBoard => details::by_board(sheet, input, plan, styles),
         Sheet::Findings => details::findings(sheet, input, plan, styles),
         Sheet::Basis => basis::basis(sheet, input, styles),
         Sheet::Audit => audit::write(sheet, input, plan, steps, styles),
@@ -204,6 +211,7 @@ enum Sheet {
     Supplies,
     Checks,
     Purchase,
+    ByBoard,
     Findings,
     Basis,
     Audit,
@@ -212,7 +220,7 @@ enum Sheet {
 }
 
 impl Sheet {
-    const ALL: [Self; 13] = [
+    const ALL: [Self; 14] = [
         Self::Starters,
         Self::Settings,
         Self::Cables,
@@ -221,6 +229,7 @@ impl Sheet {
         Self::Supplies,
         Self::Checks,
         Self::Purchase,
+        Self::ByBoard,
         Self::Findings,
         Self::Basis,
         Self::Audit,
@@ -230,7 +239,9 @@ impl Sheet {
 
     fn paper(self) -> Paper {
         match self {
-            Self::Starters | Self::Settings | Self::Dips | Self::Checks | Self::Basis | Self::Sources => Paper::Normal,
+            Self::Starters | Self::Settings | Self::Dips | Self::Checks | Self::ByBoard | Self::Basis | Self::Sources => {
+                Paper::Normal
+            }
             Self::Cables | Self::Boards | Self::Supplies | Self::Purchase | Self::Findings | Self::Audit | Self::Working => {
                 Paper::Large
             }
@@ -248,6 +259,7 @@ impl Sheet {
             Self::Supplies => "Control_supplies",
             Self::Checks => "Checks",
             Self::Purchase => "Purchase_list",
+            Self::ByBoard => "Purchase_by_board",
             Self::Findings => "Findings",
             Self::Basis => "Assumptions",
             Self::Audit => "Audit",
@@ -258,7 +270,7 @@ impl Sheet {
 }
 
 /// Their names.
-const SHEETS: [&str; 13] = [
+const SHEETS: [&str; 14] = [
     "Starters",
     "Protection settings",
     "Cables",
@@ -267,6 +279,7 @@ const SHEETS: [&str; 13] = [
     "Control supplies",
     "Checks",
     "Purchase list",
+    "Purchase by board",
     "Findings",
     "Basis and assumptions",
     "Audit",

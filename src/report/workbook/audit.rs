@@ -3,6 +3,8 @@
 //!
 //! Nothing is worked out here: a result is a step of the circuit's working, the one on which the decided value rests.
 
+use std::borrow::Cow;
+
 use rust_xlsxwriter::Worksheet;
 
 use super::columns::{self, Align, Decimals};
@@ -63,7 +65,7 @@ const TOPICS: &[Topic] = &[
         or_first: false,
     },
     Topic {
-        name: "Current of the conductors",
+        name: CONDUCTORS,
         begins: &["required ampacity", "current of one winding", "current of this part"],
         decided: |circuit| columns::main_run(circuit).map(|run| run.required_a),
         or_first: false,
@@ -106,12 +108,7 @@ const TOPICS: &[Topic] = &[
         decided: |circuit| columns::overload_ceiling(circuit, 0),
         or_first: true,
     },
-    Topic {
-        name: "Overload set to at most",
-        begins: &["highest setting of the overload relay"],
-        decided: |_| None,
-        or_first: true,
-    },
+    Topic { name: SET_AT_MOST, begins: &["highest setting of the overload relay"], decided: |_| None, or_first: true },
     Topic { name: "Instantaneous trip, least", begins: &["lowest magnetic trip"], decided: |_| None, or_first: true },
     Topic { name: "Instantaneous trip, most", begins: &["highest magnetic trip"], decided: |_| None, or_first: true },
     Topic {
@@ -133,7 +130,7 @@ pub(super) fn beginnings() -> impl Iterator<Item = &'static str> {
 }
 
 /// Steps of a circuit, by topic.
-type Chosen<'s> = Vec<Option<&'s Step>>;
+type Chosen<'s> = Vec<Option<Cow<'s, Step>>>;
 
 fn chosen<'s>(circuit: &Circuit, steps: &'s [Step]) -> Chosen<'s> {
     let steps = working::once(steps);
@@ -141,11 +138,62 @@ fn chosen<'s>(circuit: &Circuit, steps: &'s [Step]) -> Chosen<'s> {
     TOPICS
         .iter()
         .map(|topic| {
-            let step = step_of(topic, (topic.decided)(circuit), &rests_on, &steps)?;
+            let Some(step) = step_of(topic, (topic.decided)(circuit), &rests_on, &steps) else {
+                return plain(topic.name, circuit).map(Cow::Owned);
+            };
             rests_on.extend(&step.numbers);
-            Some(step)
+            Some(Cow::Borrowed(step))
         })
         .collect()
+}
+
+const CONDUCTORS: &str = "Current of the conductors";
+const SET_AT_MOST: &str = "Overload set to at most";
+
+/// Conductors that carry the rated current as it is: nothing was worked out, and a reviewer sees it so.
+static AS_RATED: Formula = Formula {
+    quantity: "current of the conductors",
+    text: "Ib = I",
+    sheet: "I",
+    inputs: &["I"],
+    unit: "A",
+    reference: "",
+    compute: |n| n[0],
+};
+
+/// The dial stands at the share of the rated current that flows through the relay, or below it, and within its range.
+static WITHIN_RANGE: Formula = Formula {
+    quantity: "highest setting of the overload protection",
+    text: "Ir ≤ min(k Ie, Imax)",
+    sheet: "MIN(k*Ie,Imax)",
+    inputs: &["k", "Ie", "Imax"],
+    unit: "A",
+    reference: "",
+    compute: |n| (n[0] * n[1]).min(n[2]),
+};
+
+/// The formula of what follows without a step of the working.
+fn plain(topic: &str, circuit: &Circuit) -> Option<Step> {
+    let step = |formula: &'static Formula, numbers: Vec<f64>| {
+        let result = (formula.compute)(&numbers);
+        Step { formula, numbers, result, reference: "" }
+    };
+    match topic {
+        CONDUCTORS => {
+            let run = columns::main_run(circuit)?;
+            let rated = circuit.currents.full_load_a;
+            ((run.required_a - rated).abs() <= ROUNDED && rated > 0.0).then(|| step(&AS_RATED, vec![rated]))
+        }
+        SET_AT_MOST => {
+            let overload = circuit.overload.as_ref().filter(|overload| overload.is_found())?;
+            let low = circuit.currents.low_speed_a.filter(|_| overload.position == "low");
+            let rated = low.unwrap_or(circuit.currents.overload_basis_a);
+            let numbers = vec![overload.winding_factor, rated, overload.range_a[1]];
+            let highest = (WITHIN_RANGE.compute)(&numbers);
+            (rated > 0.0 && overload.setting_a <= highest + ROUNDED).then(|| step(&WITHIN_RANGE, numbers))
+        }
+        _ => None,
+    }
 }
 
 fn step_of<'s>(topic: &Topic, decided: Option<f64>, rests_on: &[f64], steps: &[&'s Step]) -> Option<&'s Step> {
@@ -212,7 +260,7 @@ fn blocks(rows: &[Chosen<'_>]) -> Vec<Block> {
     let mut blocks = Vec::new();
     for topic in 0..TOPICS.len() {
         let mut block = Block { topic, formulas: Vec::new(), inputs: Vec::new(), first: next };
-        for step in rows.iter().filter_map(|row| row[topic]) {
+        for step in rows.iter().filter_map(|row| row[topic].as_deref()) {
             if !block.formulas.iter().any(|formula| std::ptr::eq(*formula, step.formula)) {
                 block.formulas.push(step.formula);
                 let new: Vec<_> = step.formula.inputs.iter().copied().filter(|input| !block.inputs.contains(input)).collect();
@@ -308,7 +356,15 @@ fn line(sheet: &mut Worksheet, row: u32, circuit: &Circuit, steps: &Chosen<'_>, 
     }
     let mut live_at = Vec::new();
     for block in blocks {
-        let Some(step) = steps[block.topic] else { continue };
+        let Some(step) = steps[block.topic].as_deref() else {
+            // What the design decided without a formula is shown, and agrees with nothing.
+            let decided = (TOPICS[block.topic].decided)(circuit).filter(|value| *value > 0.0 && value.is_finite());
+            if let Some(value) = decided {
+                sheet.write_number(row, block.value(), value)?;
+                sheet.write_string(row, block.last(), "no formula")?;
+            }
+            continue;
+        };
         for (name, number) in step.formula.inputs.iter().zip(&step.numbers).filter(|(_, number)| number.is_finite()) {
             if let Some(at) = block.input(name) {
                 sheet.write_number(row, at, *number)?;

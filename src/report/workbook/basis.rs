@@ -85,7 +85,7 @@ pub(super) fn basis(sheet: &mut Worksheet, input: &ReportInput, styles: &Styles)
     project(&mut writer, &input.basis.project)?;
     revisions(&mut writer, input.design)?;
     origin(&mut writer, input)?;
-    Ok(written)
+    Ok(Written { below: writer.row - written.last, ..written })
 }
 
 fn project(writer: &mut Writer<'_>, project: &ProjectBasis) -> Result<(), ReportError> {
@@ -166,5 +166,5 @@ pub(super) fn sources(sheet: &mut Worksheet, input: &ReportInput, styles: &Style
     }
     writer.rule_from(first)?;
     writer.sheet.set_freeze_panes(HEAD, 1)?;
-    Ok(written)
+    Ok(Written { below: writer.row - written.last, ..written })
 }

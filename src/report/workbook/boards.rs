@@ -70,8 +70,9 @@ pub(super) fn dips(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styl
     let rows: Vec<_> = columns::dip_rows(input.design).collect();
     let mut dips = columns::dips(input.units());
     table::fit(&mut dips, &rows, table::WIDEST);
-    let written = table::write(sheet, &dips, rows.into_iter().map(|row| (None, row)), plan, styles, |_, _| None)?;
+    let mut written = table::write(sheet, &dips, rows.into_iter().map(|row| (None, row)), plan, styles, |_, _| None)?;
     let mut row = written.last + 2;
+    written.beside = 2;
     for restart in input.design.restarts.iter().filter(|restart| !restart.groups.is_empty()) {
         let title = format!("When {} comes back: {}", restart.feed, columns::restart_words(restart));
         sheet.write_string_with_format(row, 0, text::cell(&title), &styles.section)?;
@@ -85,6 +86,7 @@ pub(super) fn dips(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styl
                 sheet.write_string_with_format(row, 2, text::cell(&line), &styles.sent)?;
             }
         }
+        written.below = row - written.last;
         row += 2;
     }
     Ok(written)

@@ -64,7 +64,7 @@ pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, 
         sheet,
         input,
         "Protection settings",
-        "One line a dial, in the order of the schedule. Sign when set; a value that differs goes into Remarks.",
+        "One line a dial, in the order of the schedule, boards last. Sign when set; a value that differs goes into Remarks.",
         styles,
     )?;
     let units = input.units();
@@ -86,7 +86,9 @@ pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, 
     let whole = large.set_num_format("0");
     let blank = Format::new().set_border_left(FormatBorder::Thin).set_border_left_color(HAIR);
     let mut written = Written::new(HEAD);
-    for (last, (circuit, row)) in (HEAD + 1..).zip(each(input, move |circuit| columns::setting_rows(circuit, units))) {
+    let of_boards = input.design.boards.iter().flat_map(|board| columns::board_setting_rows(board, units));
+    let rows = each(input, move |circuit| columns::setting_rows(circuit, units)).chain(of_boards.map(|row| (None, row)));
+    for (last, (circuit, row)) in (HEAD + 1..).zip(rows) {
         sheet.set_row_height(last, 21)?;
         for (at, column) in (0u16..).zip(&settings) {
             let value = column.rounded(&row);
@@ -247,12 +249,25 @@ pub(super) fn purchase(sheet: &mut Worksheet, input: &ReportInput, styles: &Styl
         }
     }
     table::finish(sheet, &mut written, columns.len(), 1, styles)?;
-    by_board(sheet, sums, written.last + 2, styles)?;
+    sums_by_board(sheet, sums, written.last + 2, styles)?;
+    written.below = u32::try_from(sums.boards.len()).unwrap_or(0) + 2;
+    Ok(written)
+}
+
+/// What each board takes, for who releases or wires one board at a time: filtered by its first column.
+pub(super) fn by_board(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<Written, ReportError> {
+    let subtitle = "One row a part and board, without spares, allowances and whole packs: the purchase list says what to order.";
+    table::title(sheet, input, "Purchase by board", subtitle, styles)?;
+    let mut columns = columns::by_board(input.units());
+    table::fit_owners(&mut columns, input);
+    let rows = columns::board_parts(input.design).into_iter().map(|row| (None, row));
+    let written = table::write(sheet, &columns, rows, plan, styles, |_, _| None)?;
+    new_owners(sheet, written.last, columns.len(), styles)?;
     Ok(written)
 }
 
 /// Lines and prices by board, under the list.
-fn by_board(sheet: &mut Worksheet, sums: &PurchaseTotals, first: u32, styles: &Styles) -> Result<(), ReportError> {
+fn sums_by_board(sheet: &mut Worksheet, sums: &PurchaseTotals, first: u32, styles: &Styles) -> Result<(), ReportError> {
     if sums.boards.is_empty() {
         return Ok(());
     }

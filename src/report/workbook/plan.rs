@@ -34,8 +34,12 @@ pub(super) struct Written {
     /// Rows of the heads and of the last line.
     pub(super) head: u32,
     pub(super) last: u32,
+    /// Rows under the last line that are printed with the table.
+    pub(super) below: u32,
     /// Last column.
     pub(super) right: u16,
+    /// Columns at its right into which words under it run.
+    pub(super) beside: u16,
     /// First row of each circuit.
     pub(super) starts: BTreeMap<usize, u32>,
 }
@@ -47,7 +51,7 @@ fn key(finding: &Finding) -> usize {
 
 impl Written {
     pub(super) fn new(head: u32) -> Self {
-        Self { head, last: head, right: 0, starts: BTreeMap::new() }
+        Self { head, last: head, below: 0, right: 0, beside: 0, starts: BTreeMap::new() }
     }
 }
 

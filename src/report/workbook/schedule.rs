@@ -41,6 +41,8 @@ struct Writer<'w, 'a> {
     delimited: bool,
     /// Column of seal and marks, by which `intake::own` knows our results again.
     hidden: u16,
+    /// Last row of the legend.
+    foot: u32,
 }
 
 pub(super) fn write(
@@ -73,13 +75,15 @@ pub(super) fn write(
         sent_widths: Vec::new(),
         delimited,
         hidden,
+        foot: 0,
     };
     match schedule.grid.and_then(|grid| input.grids.get(grid)) {
         Some(grid) => writer.of_sender(grid),
         None => writer.alone(),
     }?;
     let last = schedule.circuits.keys().next_back().copied().unwrap_or(schedule.head).max(schedule.head);
-    Ok(Written { last, right: hidden.saturating_sub(1), ..Written::new(schedule.head) })
+    let below = writer.foot.saturating_sub(last);
+    Ok(Written { last, below, right: hidden.saturating_sub(1), ..Written::new(schedule.head) })
 }
 
 impl<'a> Writer<'_, 'a> {
@@ -350,6 +354,7 @@ impl<'a> Writer<'_, 'a> {
             self.sheet.write_string(row, self.hidden, own::legend_mark(&[severity.word(), meaning]))?;
             row += 1;
         }
+        self.foot = row;
         if self.schedule.grid.is_none() {
             return Ok(());
         }
@@ -363,6 +368,7 @@ impl<'a> Writer<'_, 'a> {
             self.sheet.write_string_with_format(row, left, super::DEMONSTRATION, &self.styles.band)?;
             self.sheet.write_string(row, self.hidden, own::legend_mark(&[super::DEMONSTRATION]))?;
         }
+        self.foot = row;
         Ok(())
     }
 }

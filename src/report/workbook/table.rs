@@ -278,6 +278,7 @@ pub(super) fn write_within<'s, R>(
     if let Some(tag) = cut {
         let words = format!("A sheet holds no more rows; what is of {tag} and further circuits stands in design.json.");
         sheet.write_string_with_format(written.last + 1, 0, text::cell(&words), &styles.label)?;
+        written.below = 1;
     }
     Ok(written)
 }

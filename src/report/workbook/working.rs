@@ -66,7 +66,7 @@ pub(super) fn write(
     circuits: &[Steps<'_>],
     styles: &Styles,
 ) -> Result<Written, ReportError> {
-    let subtitle = "Each value beside its formula, live over the numbers in the columns at the right. Agrees: within one part in a million, once the workbook has been recalculated; for boards, last, within the six digits of their numbers.";
+    let subtitle = "Each value beside its formula, live over the numbers in the columns at the right. Agrees: within one part in a million, once the workbook has been recalculated. Boards stand last.";
     table::title(sheet, input, "Working", subtitle, styles)?;
     // The widest step decides how many columns the numbers take.
     let of_boards = input.design.boards.iter().flat_map(|board| &board.working).map(|step| numbers_of(step).len());
@@ -98,6 +98,7 @@ pub(super) fn write(
     if let Some(tag) = cut {
         let words = format!("A sheet holds no more rows; the working from {tag} on is printed by `motorwright explain`.");
         sheet.write_string_with_format(row + 1, 0, text::cell(&words), &styles.label)?;
+        written.below = 1;
     }
     Ok(written)
 }
@@ -152,7 +153,12 @@ fn printed(sheet: &mut Worksheet, row: u32, step: &WorkingLine, units: Units) ->
         None => false,
     };
     sheet.write_string(row, UNIT, if step.unit == "1" { "" } else { &step.unit })?;
-    live::agreement_within(sheet, row, AGREES, if recalculates { &[VALUE] } else { &[] }, PRINTED_DIGITS)?;
+    let values: &[u16] = if recalculates { &[VALUE] } else { &[] };
+    if step.numbers.is_empty() {
+        live::agreement_within(sheet, row, AGREES, values, PRINTED_DIGITS)?;
+    } else {
+        live::agreement(sheet, row, AGREES, values)?;
+    }
     sheet.write_string(row, CLAUSE, reference.as_ref())?;
     for (at, (_, number)) in (FIRST_INPUT..).zip(&numbers) {
         sheet.write_number(row, at, *number)?;
@@ -160,15 +166,19 @@ fn printed(sheet: &mut Worksheet, row: u32, step: &WorkingLine, units: Units) ->
     Ok(())
 }
 
-/// The share of a result that six digits of each number put in leave open.
+/// The share of a result that six digits of each number put in leave open, where a design of before keeps no more.
 const PRINTED_DIGITS: f64 = 1e-4;
 
-/// The numbers of a kept step with their names; none where one of them is no number.
+/// The numbers of a kept step with their names, in full; of a design of before as they were printed. None where one of them is no number.
 fn numbers_of(step: &WorkingLine) -> Vec<(&str, f64)> {
     let one = |part: &'_ str| -> Option<f64> { part.parse().ok().filter(|number: &f64| number.is_finite()) };
     let parts =
         step.with_numbers.split(", ").map(|part| part.split_once(" = ").and_then(|(name, value)| Some((name, one(value)?))));
-    parts.collect::<Option<Vec<_>>>().unwrap_or_default()
+    let mut parts = parts.collect::<Option<Vec<_>>>().unwrap_or_default();
+    if parts.len() == step.numbers.len() {
+        parts.iter_mut().zip(&step.numbers).for_each(|((_, printed), full)| *printed = *full);
+    }
+    parts
 }
 
 /// The step again, from the formula of that text over the numbers that were kept; none where no formula gives the value.
