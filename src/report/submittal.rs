@@ -13,6 +13,7 @@ use serde::Serialize;
 use tera::{Context, Tera};
 
 use crate::design::{Circuit, Design, Status};
+use crate::finding::Severity;
 use crate::report::changes::revision;
 use crate::report::columns;
 use crate::report::drawings;
@@ -113,6 +114,7 @@ fn context(input: &ReportInput, title: &str, policy: &policy::Policy, links: &[L
     context.insert("counts", &counts(input));
     context.insert("held", &totals::held(&design.purchase));
     context.insert("waiting", &waiting(&design.circuits, links));
+    context.insert("unasked", &unasked(&design.circuits, links));
     context.insert("key", &points::key());
     context.insert("groups", &points::groups(design, links, units));
     context.insert("deviations", &points::deviations(design, links, units));
@@ -291,6 +293,14 @@ fn waiting(circuits: &[Circuit], links: &[Link]) -> Vec<Waiting> {
     not_sized.map(|(circuit, link)| Waiting { link: link.clone(), reason: state::reason(circuit) }).collect()
 }
 
+/// Circuits that are not sized of which no question tells why.
+fn unasked(circuits: &[Circuit], links: &[Link]) -> Vec<Waiting> {
+    let asked = |circuit: &Circuit| circuit.findings.iter().any(|finding| finding.severity == Severity::Error);
+    let (circuits, links): (Vec<Circuit>, Vec<Link>) =
+        circuits.iter().zip(links).filter(|(circuit, _)| !asked(circuit)).map(|(one, link)| (one.clone(), link.clone())).unzip();
+    waiting(&circuits, &links)
+}
+
 /// The schedule: the heads once, then the circuits of each board.
 #[derive(Serialize)]
 struct Schedule {
@@ -345,6 +355,7 @@ const PRINTED_CUSTOMARY: &[&str] = &[
     "magnetic_trip_a",
     "short_circuit_rating_ka",
     "cable_size",
+    "raceway",
     "cable_length_ft",
     "cable_governed_by",
     "drop_running_pct",
@@ -365,7 +376,7 @@ fn schedule(input: &ReportInput, links: &[Link]) -> Schedule {
             tag: circuit.tag.clone(),
             again: false,
             mark: Mark::of(circuit, units),
-            state: Some(state::state(circuit)),
+            state: Some(state::counted(circuit)),
             about: if words.is_empty() {
                 circuit.description.clone()
             } else {

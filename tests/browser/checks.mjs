@@ -317,6 +317,33 @@ async function printsTheSame(browser, name, file) {
   check(name, apart.length === 0, `pages ${apart.slice(0, 10).join(", ")} print other text with the script than without it`);
 }
 
+/** Every head of a table says what it heads, and no picture is read aloud that says nothing. */
+async function isMarkedUp(page, name) {
+  const found = await page.evaluate(() => ({
+    heads: [...document.querySelectorAll("th:not([scope])")].length,
+    pictures: [...document.querySelectorAll("svg")].filter((svg) => !svg.closest("[aria-hidden=true]") && !svg.querySelector("title") && !svg.ariaLabel).length,
+  }));
+  check(name, found.heads === 0, `${found.heads} heads of tables without a scope`);
+  check(name, found.pictures === 0, `${found.pictures} pictures that are neither hidden from readers nor named`);
+}
+
+/** A data sheet begins a page, and shares it only with those that fit whole. */
+async function beginsPages(page, name) {
+  await page.emulateMediaType("print");
+  const wrong = await page.evaluate(() =>
+    [...document.querySelectorAll(".sheet")]
+      .filter((sheet) => !sheet.previousElementSibling?.matches("#sheets"))
+      .filter((sheet) => {
+        const style = getComputedStyle(sheet);
+        const after = sheet.classList.contains("brief") && sheet.previousElementSibling?.classList.contains("brief");
+        return after ? style.breakInside !== "avoid" : style.breakBefore !== "page";
+      })
+      .map((sheet) => sheet.id),
+  );
+  await page.emulateMediaType(null);
+  check(name, wrong.length === 0, `sheets ${wrong.slice(0, 10).join(", ")} do not begin a page`);
+}
+
 /** Pages of a print: their number and sizes, and whether the browser shrank them to fit something too wide. */
 async function prints(page, name, paper, circuits) {
   await page.setViewport({ width: 1280, height: 900 });
@@ -353,6 +380,8 @@ async function checkDesign(browser, name, file, paper, whole) {
   if (whole) {
     await policyHolds(browser, name, file); lap("policy");
     await accessible(page, `${name}, 1280 px`); lap("axe");
+    await isMarkedUp(page, name); lap("marks");
+    await beginsPages(page, name); lap("pages");
     await filters(page, name); lap("filter");
     await sorts(page, name); lap("sort");
     if (name !== "hostile") {

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::text::count;
+use super::text::{count, fixed};
 use crate::design::{Circuit, Given, Status, Verdict};
 use crate::finding::{Finding, Severity};
 use crate::report::changes::revision;
@@ -68,6 +68,16 @@ pub(super) fn state(circuit: &Circuit) -> State {
         Status::Sized => "passed",
     };
     State { mark, words }
+}
+
+/// The same for the narrow column of the schedule: the number of all that it rests on behind the state, as a sentence there says.
+pub(super) fn counted(circuit: &Circuit) -> State {
+    let findings = circuit.findings.iter().filter(|finding| finding.severity != Severity::Note).count();
+    let checks = circuit.checks.iter().filter(|check| check.passed != Some(true)).count();
+    let points = if circuit.status == Status::NotSized { 0 } else { findings + checks };
+    let words = circuit.status.words();
+    let words = if points > 0 { fixed(&format!("{words} ({points})")) } else { fixed(words) };
+    State { words, ..state(circuit) }
 }
 
 /// Somebody must look at this circuit: a warning or a check that is open or failed keeps it from being sized.
