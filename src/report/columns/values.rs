@@ -179,7 +179,8 @@ pub fn release_setting(circuit: &Circuit) -> Option<f64> {
 /// Rating of the protective device; with the dial of its release where another setting stands in the column of overload protections.
 pub(super) fn protection_rating(circuit: &Circuit) -> CellValue<'_> {
     let Some(device) = &circuit.protection else { return CellValue::Empty };
-    match release_setting(circuit).filter(|_| !circuit.overloads.is_empty()) {
+    let turned_down = |setting: &f64| !circuit.overloads.is_empty() && (setting - device.rating_a).abs() > 1e-9;
+    match release_setting(circuit).filter(turned_down) {
         Some(setting) => CellValue::Text(format!("{}, set to {}", rating(device.rating_a), with_tenths(setting)).into()),
         None => CellValue::Number(device.rating_a),
     }
