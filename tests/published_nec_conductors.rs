@@ -6,7 +6,7 @@
 mod harness;
 
 use harness::{Inputs, Topic, Value};
-use motorwright::load::{Material, duty};
+use motorwright::load::Material;
 use motorwright::quantity::{Amperes, Celsius, Impedance, Metres, Volts};
 use motorwright::record::Record;
 use motorwright::rules::nec::ampacity::{self, Column};
@@ -171,7 +171,11 @@ const TOPICS: &[Topic] = &[
             "continuous" => need::TimeRating::Continuous,
             text => need::TimeRating::Minutes(text.parse().expect("minutes")),
         };
-        let duty = duty::number(i.text("duty")).and_then(need::Duty::of).expect("a duty");
+        let duty = match i.text("duty") {
+            "intermittent" => need::Duty::Intermittent,
+            "varying" => need::Duty::Varying,
+            other => panic!("no duty of the examples: {other}"),
+        };
         let duty_cycle = need::duty_cycle(&mut Record::new(), Amperes(i.number("nameplate_a")), duty, rated);
         vec![("need_a", duty_cycle.expect("a value").0.into())]
     }),
