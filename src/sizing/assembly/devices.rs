@@ -362,16 +362,16 @@ fn say_starts(soft_starter: &SoftStarter, case: &Case, record: &mut Record) {
 fn say_larger(drive: &Drive, smaller: Option<&Drive>, case: &Case, tools: &Tools<'_>, record: &mut Record) {
     let Some(smaller) = smaller.filter(|smaller| smaller.part != drive.part && smaller.output_a < drive.output_a) else { return };
     let units = Units::of(tools.book.key());
-    let length = |metres: f64| format!("{} {}", units.length(metres), units.length_unit());
+    let length = |figure: f64| format!("{figure} {}", units.length_unit());
     let all = case.route.length.map_or(0.0, |of_one| of_one.0 * f64::from(case.motors));
     let what = format!(
         "{} of {} A was taken for {} of motor cable; {} of {} A suits the motor and charges {}",
         drive.part,
         drive.output_a,
-        length(all),
+        length(units.length(all)),
         smaller.part,
         smaller.output_a,
-        length(smaller.max_cable_m)
+        length(units.reach(smaller.max_cable_m))
     );
     record.find(
         Finding::new(&codes::C229_LARGER_FOR_CABLE, what)
