@@ -195,7 +195,11 @@ impl Tree {
         };
         let makes_it = |(index, transformer): (usize, &TransformerBasis)| {
             let mut behind = self.nodes.iter().filter(|board| board.transformer == Some(index)).peekable();
-            let unplaced = behind.peek().is_none();
+            // One that stands behind a board or a source leaves that board of its own voltage before it.
+            let from = transformer.from.as_deref().map(str::trim).unwrap_or_default();
+            let behind_another =
+                self.find(from).is_some() || basis.sources.iter().any(|source| source.name.as_deref() == Some(from));
+            let unplaced = behind.peek().is_none() && !behind_another && transformer.secondary_voltage_v.is_some();
             (unplaced || behind.any(|board| board.parent == Parent::Supply)) && of_voltage(transformer)
         };
         // Asked of every board over and over; most projects have no transformer of their own.

@@ -80,11 +80,11 @@ pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
         little_left(changes),
         otherwise(changes)
     ));
-    for finding in &changes.doubts {
-        text.push_str(&format!("\n{}\n", doubt(finding)));
-    }
     for renumbered in &changes.renumbered {
         text.push_str(&format!("\nnote: {}\n", renumbered.words()));
+    }
+    for finding in &changes.doubts {
+        text.push_str(&format!("\n{}\n", doubt(finding)));
     }
     for board in &changes.renamed_boards {
         text.push_str(&format!("{}\n", board.words()));
