@@ -163,10 +163,7 @@ fn checks(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &Cir
         };
         checks.extend(begins.map(|clamp| of(run, clamp, &name)));
         if let Some(terminal) = materials::panel_terminal(run, tools).filter(|_| !supplies) {
-            let devices = match electronics(assembly) {
-                None => tightest(contactors(&assembly.contactors).into_iter().chain(relays(&assembly.relays))),
-                Some(_) => leaving(assembly),
-            };
+            let devices = behind_terminals(case, assembly);
             checks.extend(devices.and_then(|device| panel_wire(terminal.max_mm2, device, &name)));
         }
         // A drive's output run begins at the drive; a supply run ends at whatever of the starter comes first.
@@ -182,6 +179,16 @@ fn checks(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &Cir
         checks.extend(local.map(|clamp| of(run, clamp, &format!("{name}, local isolator"))));
     }
     checks
+}
+
+/// The devices to which wires of the panel go from the terminals of a run: relays and contactors; before several motors the contactors carry
+/// the current of all, and the wires to them are thicker.
+fn behind_terminals(case: &Case, assembly: &Assembly<'_>) -> Option<Clamp> {
+    let all = electronics(assembly).is_none() || assembly.arrangement.runs == Runs::SixLeads;
+    let behind = |role: &str| all || !BEFORE_ELECTRONICS.contains(&role);
+    let relays = relays(assembly.relays.iter().filter(|relay| behind(relay.place.role)));
+    let contactors = contactors(assembly.contactors.iter().filter(|contactor| case.motors == 1 && behind(contactor.role.name)));
+    tightest(relays.into_iter().chain(contactors))
 }
 
 /// The wire of the panel between a terminal and the device behind it: the largest that the terminal takes against the smallest that the device
