@@ -365,10 +365,11 @@ fn say_larger(drive: &Drive, smaller: Option<&Drive>, case: &Case, tools: &Tools
     let length = |figure: f64| format!("{figure} {}", units.length_unit());
     let all = case.route.length.map_or(0.0, |of_one| of_one.0 * f64::from(case.motors));
     let what = format!(
-        "{} of {} A was taken for {} of motor cable; {} of {} A suits the motor and charges {}",
+        "{} of {} A was taken for {} of motor {}; {} of {} A suits the motor and charges {}",
         drive.part,
         drive.output_a,
         length(units.length(all)),
+        units.pick("cable", "leads"),
         smaller.part,
         smaller.output_a,
         length(units.reach(smaller.max_cable_m))

@@ -206,7 +206,8 @@ mod tests {
         assert!(class("99", CLASSES).is_err() && class("banana", CLASSES).is_err());
         assert_eq!(kind("GG", ProtectionKind::MouldedCase), Ok(ProtectionKind::Gg));
         assert_eq!(kind("circuit-breaker", ProtectionKind::InverseTime), Ok(ProtectionKind::InverseTime));
-        assert!(kind("fuse", ProtectionKind::MouldedCase).is_err());
+        assert_eq!(kind("fuse", ProtectionKind::MouldedCase), Ok(ProtectionKind::Gg));
+        assert!(kind("banana", ProtectionKind::MouldedCase).is_err());
         assert_eq!(raceway("EMT 3/4"), (Some("emt".to_owned()), "3/4".to_owned()));
         assert_eq!(raceway("1 1/4"), (None, "1 1/4".to_owned()));
     }
