@@ -71,7 +71,7 @@ fn entry_of<'h>(basis: &Basis, heading: &'h str) -> Option<(&'static str, usize,
     }
     let named = |names: Vec<Option<&str>>, name: &str| -> Option<usize> {
         let mut alike = names.iter().enumerate().filter(|(_, other)| other.map(str::trim) == Some(name)).map(|(at, _)| at);
-        let found = if key == "name" { alike.last() } else { alike.next() };
+        let found = if key == "name" { alike.next_back() } else { alike.next() };
         found.or_else(|| name.parse::<usize>().ok()?.checked_sub(1))
     };
     let (section, name) = subject.split_once(' ')?;
