@@ -197,8 +197,8 @@ impl Tree {
             let mut behind = self.nodes.iter().filter(|board| board.transformer == Some(index)).peekable();
             // One that stands behind a board or a source leaves that board of its own voltage before it.
             let from = transformer.from.as_deref().map(str::trim).unwrap_or_default();
-            let behind_another =
-                self.find(from).is_some() || basis.sources.iter().any(|source| source.name.as_deref() == Some(from));
+            let named = || self.find(from).is_some() || basis.sources.iter().any(|source| source.name.as_deref() == Some(from));
+            let behind_another = !from.is_empty() && named();
             let unplaced = behind.peek().is_none() && !behind_another && transformer.secondary_voltage_v.is_some();
             (unplaced || behind.any(|board| board.parent == Parent::Supply)) && of_voltage(transformer)
         };

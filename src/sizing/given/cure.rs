@@ -116,7 +116,8 @@ impl<'t, 'a> Trial<'t, 'a> {
             for (field, judged) in outcomes.iter_mut().filter(|(field, _)| replaced.contains(field)) {
                 let Ok(judged) = judged else { continue };
                 let Some(beside) = self.judged(&self.load, *field) else { continue };
-                if !(beside.fails() || self.first && FOLLOWERS.contains(field) && beside.wanted != judged.wanted) {
+                let follows = self.first && FOLLOWERS.contains(field) && beside.wanted != judged.wanted;
+                if !beside.fails() && !follows {
                     continue;
                 }
                 if let Some((load, wanted)) = self.next(*field, &beside.wanted) {
