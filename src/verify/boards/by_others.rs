@@ -1,7 +1,7 @@
 //! What others supply for a board as a whole, counted: no more and no less than there is, and nothing of it is ordered.
 
 use crate::basis::LISTED;
-use crate::design::Part;
+use crate::design::{Board, Part};
 use crate::finding::codes;
 use crate::verify::accessories::is_emergency_stop;
 use crate::verify::boards::{Boards, Say};
@@ -24,7 +24,7 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     }
     let (transfers, listed): (Vec<&Part>, Vec<&Part>) =
         place.board.by_others.iter().partition(|part| part.description.starts_with("transfer equipment "));
-    let transferred = in_turn(all, &place.board.name);
+    let transferred = in_turn(all, place.board);
     if transferred.is_some_and(|transferred| transfers.len() != usize::from(transferred)) || transfers.len() > 1 {
         say(&codes::V103_PART_MISSING, format!("{} parts transfer it from one source to another", transfers.len()));
     }
@@ -38,13 +38,12 @@ pub(super) fn agree(all: &Boards<'_>, index: usize, say: Say<'_>) {
     }
 }
 
-/// Whether two sources feed a board in turn: a source is named behind what usually feeds it. None where one that no board names may stand in
-/// for the supply.
-fn in_turn(all: &Boards<'_>, board: &str) -> Option<bool> {
-    let names = |board: &str| all.basis.board(board).and_then(|board| board.fed_from.as_deref()).unwrap_or("").split(LISTED);
-    let is_source =
-        |name: &str| all.basis.sources.iter().any(|source| source.name.as_deref().map(str::trim) == Some(name.trim()));
-    if names(board).skip(1).any(is_source) {
+/// Whether two sources feed a board in turn: a source that is named behind what usually feeds it starts its loads too. None where nobody
+/// knows what that source does, or where one that no board names may stand in for the supply.
+fn in_turn(all: &Boards<'_>, board: &Board) -> Option<bool> {
+    let names = all.basis.board(&board.name).and_then(|board| board.fed_from.as_deref()).unwrap_or("").split(LISTED);
+    let stands_in = |name: &str| board.dips.iter().any(|dip| !dip.usual && dip.feed == name.trim());
+    if names.skip(1).any(stands_in) {
         return Some(true);
     }
     all.basis.sources.is_empty().then_some(false)
