@@ -367,7 +367,7 @@ const LOADS: &str = "tag,board,rated_power_kw,full_load_current_a,efficiency_pct
 #[rstest::rstest]
 #[case::a_name_that_is_none("fed_from = \"A\"", "fed_from = \"AA\"", Some("B101"), "B")]
 #[case::a_ring("fed_from = \"A\"", "fed_from = \"C\"", Some("L332"), "B")]
-#[case::two_parents("to = \"A\"", "to = \"B\"", Some("B103"), "B")]
+#[case::two_parents("to = \"A\"", "to = \"B\"", Some("B103"), "A")]
 #[case::nothing_said("fed_from = \"A\"\nfeeder_length_m = 40\n", "", Some("B101"), "B")]
 #[case::no_length("feeder_length_m = 40\n", "", Some("B316"), "B")]
 #[case::a_length_of_nothing("feeder_length_m = 40", "feeder_length_m = 0", None, "")]

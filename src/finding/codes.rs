@@ -179,6 +179,7 @@ codes! {
     L354_FIRE_INTEGRITY, "L354", Warning, "words that ask for a cable which keeps working in a fire, which is not reckoned";
     L355_OVERLOAD_LEFT_OUT, "L355", Warning, "words that leave out or bypass the overload protection, in a row that has it";
     L356_SWITCH_OUTDOORS, "L356", Warning, "a switch in an enclosure for dry rooms at a machine that words put outdoors or on a roof";
+    L357_SUN_ON_ROOF, "L357", Note, "a cable in the sun of a roof that only words name, whose heat is not added to the air";
     L358_DIRECT_CURRENT, "L358", Error, "a load of direct current, whose circuit would be one of alternating current";
     L359_DIRECT_CURRENT_ASKED, "L359", Warning, "words that suggest a load of direct current, sized for alternating current";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";

@@ -131,9 +131,12 @@ fn summed(text: &str) -> Option<(&str, usize)> {
     Some((front.trim_end(), count(one)? + count(other)?)).filter(|_| has_digit(front))
 }
 
-/// A text without the words about duty and standby in brackets behind it.
+/// A text without the pair of words about duty and standby in brackets behind it. One word alone says what its own column should, and stays.
 fn without_duty(text: &str) -> String {
-    let words = |inside: &str| inside.split(['/', '+', ',', '&', ' ']).filter(|word| !word.is_empty()).all(says_duty);
+    let words = |inside: &str| {
+        let mut words = inside.split(['/', '+', ',', '&', ' ']).filter(|word| !word.is_empty());
+        words.clone().count() > 1 && words.all(says_duty)
+    };
     let bare = text.strip_suffix(')').and_then(|text| text.rsplit_once('(')).filter(|(_, inside)| words(inside));
     bare.map_or(text, |(front, _)| front.trim_end()).to_owned()
 }

@@ -199,7 +199,9 @@ impl Tree {
             let from = transformer.from.as_deref().map(str::trim).unwrap_or_default();
             let named = || self.find(from).is_some() || basis.sources.iter().any(|source| source.name.as_deref() == Some(from));
             let behind_another = !from.is_empty() && named();
-            let unplaced = behind.peek().is_none() && !behind_another && transformer.secondary_voltage_v.is_some();
+            // The supply that has a transformer of its own is stated behind that.
+            let of_supply = basis.supply.transformer_kva.or(basis.supply.transformer_impedance_pct).is_some();
+            let unplaced = behind.peek().is_none() && !behind_another && !of_supply && transformer.secondary_voltage_v.is_some();
             (unplaced || behind.any(|board| board.parent == Parent::Supply)) && of_voltage(transformer)
         };
         // Asked of every board over and over; most projects have no transformer of their own.

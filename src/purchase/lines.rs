@@ -322,20 +322,22 @@ impl<'c> Sum<'c> {
     }
 }
 
-/// The rows behind one whose breakers stand under the commoning bars that it brings: those that a bar or a feed terminal serves too. They
-/// follow each other.
+/// The rows behind one whose breakers stand under the commoning bars that it brings: those of its board that a bar or a feed terminal serves
+/// too. Rows of other boards may stand between them.
 fn under_bars<'c>(circuits: &'c [Circuit], host: usize, part: &Part) -> impl Iterator<Item = usize> + Clone + use<'c> {
     let bars = ["commoning-bar", "feed-terminal"];
     let of_part =
         |accessory: &&Accessory| accessory.shared && accessory.part == part.part && bars.contains(&accessory.kind.as_str());
     let served: Vec<String> =
         circuits[host].accessories.iter().filter(of_part).map(|bar| format!(", {}, ", bar.serves)).collect();
+    let most: usize = served.iter().map(|serves| serves.split(", ").count()).sum();
     let board = &circuits[host].board;
     let is_under = move |index: &usize| {
         let circuit = &circuits[*index];
         circuit.board == *board && served.iter().any(|serves| serves.contains(&format!(", {}, ", circuit.tag)))
     };
-    (host + 1..circuits.len()).take_while(is_under)
+    let end = if most == 0 { host } else { circuits.len() };
+    (host + 1..end).filter(is_under).take(most)
 }
 
 /// Each tag once, where it stood first.

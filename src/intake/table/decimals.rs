@@ -7,15 +7,22 @@ use crate::finding::codes;
 use crate::intake::cells::{self, Given, Note};
 use crate::intake::mapping::Column;
 use crate::intake::values::Wrong;
-use crate::intake::{Cell, Content, dialect};
+use crate::intake::{Cell, Content, Row, dialect};
 
 /// Decimals that may be thousands.
 const GROUP: usize = 3;
 
 impl Table<'_> {
-    /// The mark of each column that is read: all of its cells that speak for one speak for this.
+    /// The mark of each column that is read: all of its cells that speak for one speak for this. A table in which one column contradicts another
+    /// proves nothing.
     pub(super) fn proved_marks(&self) -> Arc<[Option<char>]> {
-        self.columns.iter().map(|column| self.proved_mark(column)).collect()
+        let marks: Vec<Option<char>> = self.columns.iter().map(|column| self.proved_mark(column)).collect();
+        let mut rows = self.sheet.grid.rows.range(self.layout.first..self.layout.end);
+        let of_row =
+            |row: Row<'_>| self.columns.iter().filter_map(|column| dialect::vote(row.text(column.index)?)).collect::<Vec<_>>();
+        let first = marks.iter().copied().flatten().next();
+        let one = first.is_some_and(|first| rows.all(|row| of_row(row).iter().all(|vote| *vote == first)));
+        if one { marks.into() } else { vec![None; marks.len()].into() }
     }
 
     fn proved_mark(&self, column: &Column) -> Option<char> {

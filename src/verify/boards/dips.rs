@@ -214,10 +214,12 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
             Before::Unknown => return None,
         }
     }
-    // From the source down: a fault current that is stated at a board counts there where the network gives more.
+    // From the source down: a fault current that is stated at a board counts there where the network gives more; behind what stands in, nobody
+    // states one.
     for (way, stretch) in stretches.into_iter().rev() {
         source += stretch;
-        if let Some(stated) = stated_at(all, way).map(|stated| referred(stated, all.tree.places[way].board.voltage_v))
+        if let Some(stated) =
+            stated_at(all, way).filter(|_| dip.usual).map(|stated| referred(stated, all.tree.places[way].board.voltage_v))
             && stated.magnitude() > source.magnitude()
         {
             source = Phasor::new(source.re.max(stated.re), source.im.max(stated.im));

@@ -224,7 +224,23 @@ impl<'a> Tree<'a> {
             let near = |one: f64| is_same_voltage(volts, one);
             matches!(place.before, Before::Supply) && secondary.is_some_and(|secondary| secondary.is_none_or(near))
         };
-        matches!(place.before, Before::Supply) && place.transformer.is_none() && !stated && self.places.iter().any(makes)
+        let transformed = || self.places.iter().any(makes) || self.makes_unplaced(volts);
+        matches!(place.before, Before::Supply) && place.transformer.is_none() && !stated && transformed()
+    }
+
+    /// A transformer for this voltage of which nothing says where it stands: the level before it can't count behind it.
+    fn makes_unplaced(&self, volts: f64) -> bool {
+        let basis = &self.design.basis;
+        let of_supply = basis.supply.transformer_kva.or(basis.supply.transformer_impedance_pct).is_some();
+        let unplaced = |transformer: &TransformerBasis| {
+            let placed = self.places.iter().any(|place| place.transformer.is_some_and(|other| std::ptr::eq(other, transformer)));
+            let behind_another = text(transformer.from.as_ref()).is_some_and(|from| {
+                let source = basis.sources.iter().any(|source| source.name.as_deref() == Some(from));
+                source || self.places.iter().any(|place| place.board.name == from)
+            });
+            !placed && !behind_another && transformer.secondary_voltage_v.is_some_and(|one| is_same_voltage(volts, one))
+        };
+        !of_supply && basis.transformers.iter().any(unplaced)
     }
 
     fn unsaid(&self, index: usize) -> bool {
