@@ -166,7 +166,8 @@ fn place(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
                 .reference(clause),
         );
     } else if let Some(([why, cure, clause], says)) = sun {
-        let what = format!("the {} puts it on a roof, and ambient_c is empty: its cable is sized for the air of the project", says.name);
+        let what =
+            format!("the {} puts it on a roof, and ambient_c is empty: its cable is sized for the air of the project", says.name);
         record.find(
             Finding::new(&codes::L357_SUN_ON_ROOF, what).at(load.place_of(says.field)).why(why).cure(cure).reference(clause),
         );
