@@ -209,7 +209,7 @@ function section(text) {
 async function sortsSizes(page, name) {
   for (const table of ["#schedule", "#cables"]) {
     const heads = await page.$$eval(`${table} thead th`, (own) => own.map((head) => head.textContent));
-    const at = heads.findIndex((head) => /^(Size|Phase)/.test(head));
+    const at = heads.findIndex((head) => /^(Size|Phase|Conductors)/.test(head));
     check(name, at > 0, `${table} has no column of sizes`);
     const button = (await page.$$(`${table} thead th`))[at];
     for (const [turn, sign] of [["ascend", 1], ["descend", -1]]) {
