@@ -57,3 +57,16 @@ fn a_disconnect_with_fuses_is_called_a_switch() {
     let told = page("tag,board,rated_power_hp,voltage_v,starting_method,cable_length_ft\nP-1,M,10,460,direct,40\n", basis);
     assert!(told.contains("fusible disconnect switch, "), "the switch is called by its fuses");
 }
+
+/// A page on which every word may be broken squeezes its narrow columns: only a sender's own long word asks for that.
+#[test]
+fn no_word_of_ours_is_so_long_that_a_page_has_to_break_words() {
+    for name in ["water-works", "hospital-hvac", "pumping-station"] {
+        let read = |ending: &str| {
+            let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("example-schedules/{name}.{ending}"));
+            std::fs::read_to_string(path).expect("the example")
+        };
+        let page = page(&read("csv"), &read("toml"));
+        assert!(page.contains("<body>"), "{name}");
+    }
+}

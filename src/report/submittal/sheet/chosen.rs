@@ -209,9 +209,11 @@ fn accessory(accessory: &Accessory, units: Units) -> Chosen {
         .filter(|(number, _)| *number > 0)
         .map(|(number, kind)| format!("{number}\u{a0}{kind}"))
         .collect();
+    // Each figure keeps its unit; between them a line may break, as a setting of several would else be one long word.
+    let setting: Vec<String> = accessory.setting.split(", ").map(fixed).collect();
     Chosen {
         item: capital(&full(units, &accessory.kind)),
-        what: [accessory.why.clone(), contacts.join(" + "), fixed(&accessory.setting)]
+        what: [accessory.why.clone(), contacts.join(" + "), setting.join(", ")]
             .into_iter()
             .filter(|t| !t.is_empty())
             .collect::<Vec<_>>()
