@@ -8,7 +8,6 @@ use std::collections::BTreeMap;
 use common::design_of;
 use common::dice::Dice;
 use motorwright::design::{Circuit, Given, Status, Verdict};
-use motorwright::project::{self, Inputs, Options};
 use serde_json::{Value, json};
 
 type Stated = BTreeMap<String, Value>;
@@ -60,21 +59,11 @@ const NEC: &[(&str, &[&str])] = &[
     ("given_protective_conductor", &["14 AWG", "10 AWG", "6 AWG"]),
 ];
 
-fn inputs(name: &str) -> Inputs {
-    let folder = common::root().join("example-schedules");
-    let options = Options {
-        schedule: folder.join(format!("{name}.csv")),
-        basis: Some(folder.join(format!("{name}.toml"))),
-        ..Options::default()
-    };
-    project::open(&options).expect("it opens")
-}
-
 #[rstest::rstest]
 #[case::iec("water-works", IEC, 3)]
 #[case::nec("hospital-hvac", NEC, 5)]
 fn a_row_that_follows_its_cures_is_adequate(#[case] name: &str, #[case] columns: &[(&str, &[&str])], #[case] seed: u64) {
-    let inputs = inputs(name);
+    let inputs = common::opened_example(name);
     let mut dice = Dice(seed);
     let (mut wrong, mut cured) = (Vec::new(), 0);
     for circuit in inputs.design().circuits.iter().filter(|circuit| circuit.status != Status::NotSized) {

@@ -3,15 +3,14 @@
 
 mod common;
 
+use std::path::Path;
+
 use motorwright::design::Design;
-use motorwright::project::{self, Options};
 use rstest::rstest;
 
 /// The design of an example, without the steps: they follow from the decisions and would hide them in the diff.
-fn design_of(schedule: &str, basis: &str) -> Design {
-    let folder = common::root().join("example-schedules");
-    let options = Options { schedule: folder.join(schedule), basis: Some(folder.join(basis)), ..Options::default() };
-    let mut design = project::open(&options).expect("the example opens").design();
+fn design_of(schedule: &Path, basis: &Path) -> Design {
+    let mut design = common::design_of_files(schedule, basis);
     for circuit in &mut design.circuits {
         circuit.working.clear();
     }
@@ -23,7 +22,8 @@ fn design_of(schedule: &str, basis: &str) -> Design {
 #[case::nec("hospital-hvac")]
 #[case::network("pumping-station")]
 fn the_decisions_of_the_example_are_those_that_were_committed(#[case] example: &str) {
-    let design = design_of(&format!("{example}.csv"), &format!("{example}.toml"));
+    let [schedule, basis] = common::example_files(example);
+    let design = design_of(&schedule, &basis);
     let mut text = serde_json::to_string_pretty(&design).expect("a design is JSON");
     text.push('\n');
     let path = common::root().join(format!("example-schedules/{example}.design.json"));
@@ -41,8 +41,9 @@ fn the_decisions_of_the_example_are_those_that_were_committed(#[case] example: &
 #[test]
 fn workbook_and_text_of_the_hospital_give_the_same_circuits() {
     // Where a thing was written differs, nothing else does.
-    let of = |schedule: &str| {
-        let mut design = design_of(schedule, "hospital-hvac.toml");
+    let [text, basis] = common::example_files("hospital-hvac");
+    let of = |schedule: &Path| {
+        let mut design = design_of(schedule, &basis);
         for circuit in &mut design.circuits {
             circuit.place = motorwright::design::CircuitPlace::default();
             for finding in &mut circuit.findings {
@@ -51,7 +52,7 @@ fn workbook_and_text_of_the_hospital_give_the_same_circuits() {
         }
         (design.circuits, design.purchase)
     };
-    let (of_text, of_workbook) = (of("hospital-hvac.csv"), of("hospital-hvac.xlsx"));
+    let (of_text, of_workbook) = (of(&text), of(&text.with_extension("xlsx")));
     assert!(of_text.0.len() >= 50, "{}", of_text.0.len());
     assert_eq!(of_text.0.len(), of_workbook.0.len());
     for (one, other) in of_text.0.iter().zip(&of_workbook.0) {

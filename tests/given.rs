@@ -6,20 +6,9 @@ use std::collections::BTreeMap;
 
 use motorwright::catalogue::{self, Category};
 use motorwright::design::{Circuit, Contactor, Given, Overload, Status, Verdict};
-use motorwright::project::{self, Inputs, Options};
 use serde_json::{Value, json};
 
 type Stated = BTreeMap<String, Value>;
-
-fn inputs(name: &str) -> Inputs {
-    let folder = common::root().join("example-schedules");
-    let options = Options {
-        schedule: folder.join(format!("{name}.csv")),
-        basis: Some(folder.join(format!("{name}.toml"))),
-        ..Options::default()
-    };
-    project::open(&options).expect("it opens")
-}
 
 /// The contactor that carries the most; the first of equals.
 fn heaviest(circuit: &Circuit) -> Option<&Contactor> {
@@ -90,7 +79,7 @@ fn may_stay_open(circuit: &Circuit, given: &Given, book: &str) -> bool {
 #[case::iec("water-works", "iec")]
 #[case::nec("hospital-hvac", "nec")]
 fn what_the_program_would_choose_is_adequate(#[case] name: &str, #[case] book: &str) {
-    let inputs = inputs(name);
+    let inputs = common::opened_example(name);
     let mut wrong = Vec::new();
     let mut verdicts = 0;
     for circuit in inputs.design().circuits.iter().filter(|circuit| circuit.status != Status::NotSized) {

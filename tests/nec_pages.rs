@@ -3,22 +3,12 @@
 
 mod common;
 
-use std::path::{Path, PathBuf};
-
-use motorwright::project::{self, Inputs, Options};
+use motorwright::project::Inputs;
 use motorwright::report::text;
 use motorwright::rules::units::Units;
 
 fn example() -> Inputs {
-    let folder: PathBuf = Path::new(env!("CARGO_MANIFEST_DIR")).join("example-schedules");
-    let options = Options {
-        schedule: folder.join("hospital-hvac.csv"),
-        basis: Some(folder.join("hospital-hvac.toml")),
-        rules: None,
-        catalogue: None,
-        ..Options::default()
-    };
-    project::open(&options).expect("the example opens")
+    common::opened_example("hospital-hvac")
 }
 
 /// Words that a text must not contain, whole words only.

@@ -3,34 +3,13 @@
 mod common;
 
 use common::design_of;
+use common::nec::{BASIS, circuit_by, motor};
 use motorwright::design::{Circuit, Status};
 use motorwright::report::columns::{self, CellValue};
 use motorwright::rules::units::Units;
 
-const BASIS: &str = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nphases = 3\nfrequency_hz = 60\n\
-    system = \"480Y/277 4W solidly grounded\"\nprospective_fault_ka = 22\nprospective_fault_min_ka = 15\nx_over_r = 4\n\
-    [design]\ntermination_c = 75\n";
-
-fn circuit_by(basis: &str, cells: &[(&str, &str)]) -> Circuit {
-    let (heads, values): (Vec<&str>, Vec<&str>) = [("tag", "M-1")].iter().chain(cells).copied().unzip();
-    design_of(&format!("{}\n{}\n", heads.join(","), values.join(",")), basis).circuits.remove(0)
-}
-
 fn circuit(cells: &[(&str, &str)]) -> Circuit {
     circuit_by(BASIS, cells)
-}
-
-/// A three-phase motor at 460 V with a service factor of 1.15, started direct over 30 ft.
-fn motor(more: &[(&'static str, &'static str)]) -> Circuit {
-    let usual = [
-        ("voltage_v", "460"),
-        ("phases", "3"),
-        ("starting_method", "direct"),
-        ("cable_length_ft", "30"),
-        ("service_factor", "1.15"),
-    ];
-    let kept = usual.into_iter().filter(|(name, _)| more.iter().all(|(heading, _)| heading != name));
-    circuit(&kept.chain(more.iter().copied()).collect::<Vec<_>>())
 }
 
 fn has(circuit: &Circuit, code: &str) -> bool {

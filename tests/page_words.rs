@@ -62,11 +62,8 @@ fn a_disconnect_with_fuses_is_called_a_switch() {
 #[test]
 fn no_word_of_ours_is_so_long_that_a_page_has_to_break_words() {
     for name in ["water-works", "hospital-hvac", "pumping-station"] {
-        let read = |ending: &str| {
-            let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("example-schedules/{name}.{ending}"));
-            std::fs::read_to_string(path).expect("the example")
-        };
-        let page = page(&read("csv"), &read("toml"));
+        let [schedule, basis] = common::example_texts(name);
+        let page = page(&schedule, &basis);
         assert!(page.contains("<body>"), "{name}");
     }
 }

@@ -48,10 +48,8 @@ fn sized_in(folder: tempfile::TempDir, words: &[&str]) -> Sized {
 }
 
 fn example(name: &str, prefer: &str) -> Sized {
-    let read = |ending: &str| {
-        std::fs::read_to_string(common::root().join(format!("example-schedules/{name}.{ending}"))).expect("the example")
-    };
-    sized(&read("csv"), &read("toml").replace("prefer = \"smallest\"", &format!("prefer = \"{prefer}\"")), &[])
+    let [schedule, basis] = common::example_texts(name);
+    sized(&schedule, &basis.replace("prefer = \"smallest\"", &format!("prefer = \"{prefer}\"")), &[])
 }
 
 impl Sized {

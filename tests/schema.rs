@@ -125,8 +125,7 @@ fn is_of(value: &Value, kind: &str) -> bool {
 #[case::nec("hospital-hvac")]
 #[case::network("pumping-station")]
 fn a_written_design_holds_to_the_schema_and_reads_back_equal(#[case] name: &str) {
-    let from = |ending: &str| common::root().join("example-schedules").join(format!("{name}.{ending}"));
-    let design = common::design_of_files(&from("csv"), &from("toml"));
+    let design = common::opened_example(name).design();
     let text = serde_json::to_string(&design).expect("it is written");
     let written: Value = serde_json::from_str(&text).expect("JSON");
     let schema = serde_json::to_value(schemars::schema_for!(Design)).expect("JSON");

@@ -2,8 +2,6 @@
 
 mod common;
 
-use std::path::Path;
-
 use common::design_of;
 use motorwright::design::{Circuit, Design, Status};
 use motorwright::finding::Severity;
@@ -148,10 +146,7 @@ fn a_board_far_below_its_voltage_is_told(#[case] fault_ka: f64, #[case] told: bo
 /// The example's feeder breaker of 250 A is set to five times, 1250 A; 20 % less is 1000 A.
 #[test]
 fn the_start_behind_a_feeder_is_told_against_the_trip_that_is_set() {
-    let read = |name: &str| {
-        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("example-schedules").join(name)).expect("the example")
-    };
-    let design = design_of(&read("pumping-station.csv"), &read("pumping-station.toml"));
+    let design = common::opened_example("pumping-station").design();
     let board = design.boards.iter().find(|board| board.name == "MCC-P").expect("the board");
     let check = board.checks.iter().find(|check| check.name == "magnetic-trip-at-start").expect("the check");
     assert!(check.limit.is_some_and(|limit| (limit - 1000.0).abs() < 0.1), "{check:?}");

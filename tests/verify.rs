@@ -23,8 +23,7 @@ use motorwright::rules;
 use motorwright::verify::{self, Verifier};
 
 fn example(name: &str) -> Design {
-    let folder = common::root().join("example-schedules");
-    common::design_of_files(&folder.join(format!("{name}.csv")), &folder.join(format!("{name}.toml")))
+    common::opened_example(name).design()
 }
 
 /// The findings of the verifier on a design.

@@ -26,7 +26,7 @@ const HEATS: &[&str] =
 
 static LISTS: LazyLock<Lists> = LazyLock::new(|| {
     let rows: Vec<Said> = tables::rows(TABLE);
-    let of = |says: &str| Phrases::of(rows.iter().filter(|row| row.says == says).map(|row| row.phrases.as_str()));
+    let of = |says: &str| Said::phrases(&rows, says);
     Lists {
         turns: of("turns"),
         board: of("board"),
@@ -83,9 +83,7 @@ mod tests {
 
     #[test]
     fn every_row_of_the_table_is_read() {
-        let lines = TABLE.lines().filter(|line| !line.starts_with('#')).count() - 1;
-        let rows: Vec<Said> = tables::rows(TABLE);
-        assert_eq!(rows.len(), lines);
+        let rows: Vec<Said> = tables::whole(TABLE);
         for row in &rows {
             assert!(["turns", "board", "beside", "heats", "electronics", "other"].contains(&row.says.as_str()), "{row:?}");
             let plain = |letter: char| letter.is_ascii_lowercase() || matches!(letter, ' ' | '|' | '&' | '*');

@@ -22,6 +22,13 @@ pub(super) struct Said {
     pub(super) phrases: String,
 }
 
+impl Said {
+    /// All phrases of a table that say something.
+    pub(super) fn phrases(rows: &[Self], says: &str) -> Phrases {
+        Phrases::of(rows.iter().filter(|row| row.says == says).map(|row| row.phrases.as_str()))
+    }
+}
+
 /// Phrases by what they say.
 #[derive(Debug)]
 pub(super) struct Lists {

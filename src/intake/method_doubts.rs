@@ -30,7 +30,7 @@ struct Lists {
 
 static LISTS: LazyLock<Lists> = LazyLock::new(|| {
     let rows: Vec<Said> = tables::rows(TABLE);
-    let of = |says: &str| Phrases::of(rows.iter().filter(|row| row.says == says).map(|row| row.phrases.as_str()));
+    let of = |says: &str| Said::phrases(&rows, says);
     Lists { supplier: of("supplier"), place: of("place"), note: of("note"), taken_out: of("taken-out") }
 });
 
@@ -178,9 +178,7 @@ mod tests {
 
     #[test]
     fn every_row_of_the_table_is_read() {
-        let lines = TABLE.lines().filter(|line| !line.starts_with('#')).count() - 1;
-        let rows: Vec<Said> = tables::rows(TABLE);
-        assert_eq!(rows.len(), lines);
+        let rows: Vec<Said> = tables::whole(TABLE);
         for row in &rows {
             assert!(["supplier", "place", "note", "taken-out"].contains(&row.says.as_str()), "{row:?}");
             assert!(!row.phrases.contains('&'), "{row:?}");

@@ -12,6 +12,7 @@ pub(crate) mod books;
 pub(crate) mod bought;
 pub(crate) mod dice;
 pub(crate) mod mutation;
+pub(crate) mod nec;
 
 /// The outcome of a run.
 pub(crate) struct Run {
@@ -28,9 +29,27 @@ pub(crate) fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
 }
 
-/// The example schedule and its basis.
+/// The larger example: its schedule and its basis.
 pub(crate) fn example() -> (PathBuf, PathBuf) {
-    (root().join("example-schedules/water-works.csv"), root().join("example-schedules/water-works.toml"))
+    let [schedule, basis] = example_files("water-works");
+    (schedule, basis)
+}
+
+/// Schedule and basis of an example.
+pub(crate) fn example_files(name: &str) -> [PathBuf; 2] {
+    ["csv", "toml"].map(|ending| root().join(format!("example-schedules/{name}.{ending}")))
+}
+
+/// The texts of both.
+pub(crate) fn example_texts(name: &str) -> [String; 2] {
+    example_files(name).map(|path| std::fs::read_to_string(path).expect("the example"))
+}
+
+/// An example, opened.
+pub(crate) fn opened_example(name: &str) -> Inputs {
+    let [schedule, basis] = example_files(name);
+    let options = Options { schedule, basis: Some(basis), ..Options::default() };
+    project::open(&options).expect("the example opens")
 }
 
 /// Runs the program in a folder.
