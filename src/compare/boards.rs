@@ -153,17 +153,16 @@ fn texts(value: &mut Value, now: &dyn Fn(&str) -> String) {
     }
 }
 
-/// A text in which old names stand by themselves, in their new spelling; each place is looked at once. Short names may be units or
-/// words: they count where the text is the name, or calls it a board.
+/// A text in which old names stand by themselves, in their new spelling; each place is looked at once. One or two letters without a figure may
+/// be a unit: they count where the text is the name, or calls it a board.
 fn in_new_names(text: &str, renamed: &[RenamedBoard]) -> String {
-    /// Names of fewer letters stand for units and words as well.
-    const PLAIN: usize = 4;
+    let may_be_unit = |name: &str| name.chars().nth(2).is_none() && !name.contains(|letter: char| letter.is_ascii_digit());
     let of_name = |letter: char| letter.is_alphanumeric() || matches!(letter, '-' | '_');
     let stands = |at: usize, old: &str| {
         let Some(behind) = text[at..].strip_prefix(old).filter(|_| !old.is_empty()) else { return false };
         let before = &text[..at];
         let called = before.ends_with("board ") || before.is_empty() && behind.is_empty();
-        !before.ends_with(of_name) && !behind.starts_with(of_name) && (old.chars().count() >= PLAIN || called)
+        !before.ends_with(of_name) && !behind.starts_with(of_name) && (!may_be_unit(old) || called)
     };
     let (mut done, mut from) = (String::new(), 0);
     for (at, letter) in text.char_indices() {

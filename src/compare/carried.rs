@@ -2,6 +2,7 @@
 //! follows. A column that came or went is told once, not in every row.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::LazyLock;
 
 use super::pairs::Pairs;
 use super::{CarriedChange, CarriedColumn, SaidOtherwise};
@@ -53,9 +54,24 @@ fn decimals(text: &str) -> Option<&str> {
     plain.then(short)
 }
 
-/// A column that counts the rows, from 1 and perhaps again in each section, says where a row stands and not what it is. It may count
-/// rows that are no loads of the design, such as struck ones: then it goes on by no more than the lines between.
+/// Headings of columns that count rows.
+static COUNTS: LazyLock<Vec<String>> = LazyLock::new(|| {
+    let table = include_str!("tables/count-headings.csv");
+    csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(table.as_bytes()).into_deserialize().flatten().collect()
+});
+
+/// Whether a heading says that its column counts the rows of the list.
+fn is_count(heading: &str) -> bool {
+    let letters: String = heading.chars().map(|letter| if letter.is_alphanumeric() { letter } else { ' ' }).collect();
+    let heading = words(&letters);
+    // `#` and `N°` have no letters, or one.
+    heading.is_empty() || COUNTS.contains(&heading)
+}
+
+/// A column that counts the rows, from 1 and perhaps again in each section, says where a row stands and not what it is. One whose heading says
+/// so may count rows that are no loads of the design, such as struck ones: then it goes on by no more than the lines between.
 fn counts_rows(of: &[Circuit], heading: &str) -> bool {
+    let of_all_rows = is_count(heading);
     let told: Vec<&Circuit> = of.iter().filter(|circuit| !cell(circuit, heading).is_empty()).collect();
     let numbers: Vec<(u32, u32)> =
         told.iter().filter_map(|circuit| Some((cell(circuit, heading).parse().ok()?, circuit.place.row))).collect();
@@ -63,10 +79,10 @@ fn counts_rows(of: &[Circuit], heading: &str) -> bool {
         let [(before, line), (now, next)] = [pair[0], pair[1]];
         (now == 1 && before > 1)
             || before.checked_add(1) == Some(now)
-            || (now > before && now - before <= next.saturating_sub(line))
+            || (of_all_rows && now > before && now - before <= next.saturating_sub(line))
     };
     // Rows before the first load are counted too.
-    let begins = |(first, line): (u32, u32)| first == 1 || (1..=line).contains(&first);
+    let begins = |(first, line): (u32, u32)| first == 1 || of_all_rows && (1..=line).contains(&first);
     numbers.len() > 1 && numbers.len() == told.len() && begins(numbers[0]) && numbers.windows(2).all(goes_on)
 }
 

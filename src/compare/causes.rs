@@ -179,7 +179,7 @@ fn holds_unread(circuit: &Circuit) -> bool {
 }
 
 /// How far currents may differ by the rounding of a quantity that is stated in another unit: standard outputs such as 15 kW and 20 hp,
-/// 14.914 kW, differ by 0.6 per cent (practice).
+/// 14.914 kW, differ by 0.6 per cent (common practice, no source).
 pub(crate) const ROUNDING: f64 = 0.01;
 
 /// A current whose digits follow the rounding of another unit is no change.

@@ -160,16 +160,14 @@ impl Differences {
         // A text that can't be read is in the unit of its own column: beside one of the other unit it bears it.
         let unread = |circuit: &Circuit, beside: &str| {
             let (name, text) = columns.iter().find_map(|(name, _)| Some((*name, circuit.unread.get(*name)?)))?;
-            let unit = name.rsplit('_').next().unwrap_or_default().replace("kw", "kW");
-            Some(Value::from(if name == beside { text.clone() } else { format!("{text} {unit}, can't be read") }))
+            Some(Value::from(if name == beside { text.clone() } else { format!("{text} {}, can't be read", unit_of(name)) }))
         };
         match (of(old), of(new)) {
             (Some((name, factor, one)), Some((other_name, other_factor, other))) => {
                 let converted = crate::quantity::round_to(one * factor / other_factor, 3);
                 let (first, second) = if name == columns[0].0 { (one, other) } else { (other, one) };
                 if is_same(first, second) {
-                    let unit = |name: &str| name.rsplit('_').next().unwrap_or_default().replace("kw", "kW");
-                    let what = format!("{words}: {other} {}, before {one} {}: the same", unit(other_name), unit(name));
+                    let what = format!("{words}: {other} {}, before {one} {}: the same", unit_of(other_name), unit_of(name));
                     let change = changed(other_name, Value::from(converted), Value::from(other));
                     self.in_other_units.push((change, SaidOtherwise { tag: new.tag.clone(), what }));
                     self.rounded.push(other_name);
@@ -217,4 +215,9 @@ pub(super) fn shown(value: &Value) -> String {
         Value::Array(list) => list.iter().map(shown).collect::<Vec<_>>().join(", "),
         other => other.to_string(),
     }
+}
+
+/// The unit at the end of a column's name, as it is written.
+fn unit_of(name: &str) -> String {
+    name.rsplit('_').next().unwrap_or_default().replace("kw", "kW")
 }

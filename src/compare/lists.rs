@@ -145,11 +145,13 @@ pub(super) fn but_for_rounding(boards: &mut Vec<BoardChanges>) {
     let figure = |text: &str| text.parse::<f64>().ok();
     // What is printed with few digits moves by one of the last.
     let digit = |text: &str| -> f64 {
-        let decimals = text.split_once('.').map_or(0, |(_, decimals)| decimals.len());
-        (0..decimals).fold(1.0, |digit, _| digit / 10.0)
+        let decimals = text.split_once('.').map_or("", |(_, decimals)| decimals);
+        decimals.chars().fold(1.0, |digit, _| digit / 10.0)
     };
+    // Counts bear no unit, and no rounding makes another of them.
+    let is_measured = |change: &&BoardChange| change.what.contains(", ");
     let near = |change: &BoardChange| {
-        let figures = figure(&change.old).zip(figure(&change.new));
+        let figures = Some(change).filter(is_measured).and_then(|change| figure(&change.old).zip(figure(&change.new)));
         let least = digit(&change.old).max(digit(&change.new)) * 1.001;
         figures.is_some_and(|(old, new)| (old - new).abs() <= least.max(super::ROUNDING * old.abs().max(new.abs())))
     };
