@@ -9,7 +9,7 @@ use motorwright::finding::{Finding, Severity};
 use rstest::rstest;
 
 const BASIS: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nearthing = \"TN-S\"\nprospective_fault_ka = 10\n\
-    prospective_fault_min_ka = 3\n[control]\nvoltage = \"230 V AC\"\n";
+    prospective_fault_min_ka = 3\n[control]\nvoltage = \"230 V AC\"\n[[board]]\nname = \"main board\"\nfeeder_length_m = 20\n";
 
 const SCHEDULE: &str = "tag,rated_power_kw,full_load_current_a,voltage_v,starting_method,service_class,efficiency_class,locked_rotor_ratio,start_time_s,cable_length_m,power_factor,efficiency_pct\n\
     G-1,4,8.1,400,direct,crane,IE2,6,1,20,0.82,86.6\n";

@@ -240,7 +240,7 @@ fn a_board_of_one_phase_asks_its_source_for_its_own_voltage() {
 fn equal_devices_of_feeders_in_series_do_not_discriminate_and_it_is_told() {
     let loads = "tag,board,load_kind,rated_power_kw,voltage_v,phases,starting_method,cable_length_m\nH-1,SUB2,heater,45,400,3,contactor,20\n";
     let basis = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nearthing = \"TN-S\"\nprospective_fault_ka = 25\n\
-        prospective_fault_min_ka = 12\nx_over_r = 6\n[[board]]\nname = \"MDB\"\n[[board]]\nname = \"SUB\"\nfed_from = \"MDB\"\nfeeder_length_m = 30\n\
+        prospective_fault_min_ka = 12\nx_over_r = 6\n[[board]]\nname = \"MDB\"\nfeeder_length_m = 5\n[[board]]\nname = \"SUB\"\nfed_from = \"MDB\"\nfeeder_length_m = 30\n\
         [[board]]\nname = \"SUB2\"\nfed_from = \"SUB\"\nfeeder_length_m = 10\n";
     let design = design_of(loads, basis);
     let found = told(&design, "B313");
@@ -429,10 +429,18 @@ fn a_vector_group_decides_what_is_assumed_of_faults_to_earth() {
             .collect::<Vec<_>>()
     };
     assert!(assumed(&open)[0].contains("primary in delta"), "{:?}", assumed(&open));
-    assert!(assumed(&delta)[0].contains("vector group Dyn11 ends in it"), "{:?}", assumed(&delta));
+    assert!(assumed(&delta)[0].contains("as its vector group Dyn11 ends it in the transformer"), "{:?}", assumed(&delta));
     assert_eq!(board(&open, "MAIN").prospective_fault_min_ka, board(&delta, "MAIN").prospective_fault_min_ka);
     assert!(assumed(&star).is_empty(), "{:?}", assumed(&star));
     assert!(told(&star, "B112").iter().any(|what| what.contains("Yyn0")), "{:?}", told(&star, "B112"));
     assert_eq!(board(&star, "MAIN").prospective_fault_min_ka, None);
+    // Letters of one size are the same group, and a group that is not understood promises no delta.
+    for (group, smallest) in
+        [("DYN11", &delta), ("dyn11", &delta), ("YYN0", &star), ("yyn0", &star), ("YNyn0+d", &star), ("special", &star)]
+    {
+        let design = design(&format!("vector_group = \"{group}\"\n"));
+        let [read, expected] = [&design, smallest].map(|design| board(design, "MAIN").prospective_fault_min_ka);
+        assert_eq!(read, expected, "{group}");
+    }
     assert!(told(&delta, "F101").is_empty());
 }

@@ -1,5 +1,5 @@
-//! What others choose and supply for a board as a whole, named so that somebody orders it: its emergency stop, the equipment that transfers it
-//! from one source to another, and the transformer before it with the device and the conductors on its primary.
+//! What others choose and supply for a board as a whole, named so that somebody orders it: its emergency stop, the equipment that transfers
+//! it from one source to another, and the transformer before it with the device and the conductors on its primary.
 
 use std::collections::BTreeSet;
 
@@ -30,16 +30,16 @@ pub(super) fn add(boards: &mut [Board], circuits: &[Circuit], network: &Network,
 fn transfer(board: &Board, network: &Network, tools: &Tools<'_>) -> Option<Part> {
     let index = network.find(&board.name)?;
     let others = links::standing_in_at(&network.tree, index, tools.basis);
-    let names = others.iter().filter_map(|source| tools.basis.sources.get(*source)?.name.as_deref()).collect::<Vec<_>>();
     if others.is_empty() {
         return None;
     }
+    let names = others.iter().map(|source| links::name_of_feed(tools.basis, *source)).collect::<Vec<_>>().join(", ");
     let stated = board.fed_from.as_deref().and_then(|stated| stated.split(LISTED).next()).map(str::trim);
-    let usual = stated.filter(|name| !name.is_empty()).unwrap_or("the supply");
+    let of_supply = |name: &&str| name.is_empty() || name.eq_ignore_ascii_case("supply");
+    let usual = stated.filter(|name| !of_supply(name)).unwrap_or("the supply");
     let voltage = if board.voltage_v > 0.0 { format!(", {} V", significant(board.voltage_v, 4)) } else { String::new() };
     let demand = board.demand_current_a;
     let carries = if demand > 0.0 { format!(", to carry {} A at least", significant(demand, 4)) } else { String::new() };
-    let names = if names.is_empty() { "the source that stands in".to_owned() } else { names.join(", ") };
     let what = format!("transfer equipment of board {} from {usual} to {names}{voltage}{carries}", board.name);
     Some(by_others(what, 1.0, "pc"))
 }

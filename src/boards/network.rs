@@ -77,8 +77,8 @@ impl<'a> Filling<'a> {
         Self { network, tools, dips: network.dips(tools, &cable), rows_of_board }
     }
 
-    /// Tells circuits what their start takes of the voltage at their motor, and warns of what takes too much. What keeps the limit is a check
-    /// more, beside that of the run alone; what does not is for a person to decide.
+    /// Tells circuits what their start takes of the voltage at their motor, and warns of what takes too much. What keeps the limit is a
+    /// check more, beside that of the run alone; what does not is for a person to decide.
     pub(super) fn tell_start_voltages(&self, circuits: &mut [Circuit]) {
         let design = &self.tools.basis.design;
         let limit_pct = design.starting_drop_pct.unwrap_or(self.tools.book.defaults().starting_drop_pct);
@@ -139,7 +139,8 @@ impl<'a> Filling<'a> {
         let if_motors_add = self.network.faults.levels.get(index).and_then(|level| level.if_motors_add);
         board.findings.extend(stated_fault::question(board, circuits, if_motors_add));
         self.voltages(index, board);
-        if let Some(device) = self.device_of(index) {
+        // What is told of a device before a board without a feeder of its own is what others may set there, and no part of the design.
+        if let Some(device) = self.device_of(index).filter(|_| self.network.tree.nodes[index].feeder) {
             self.discrimination(index, board, device, "feeder", circuits);
         }
         self.incoming(index, board, circuits);
@@ -375,17 +376,16 @@ fn say_running_voltage(board: &mut Board) {
         board.name,
         round_to(running_pct, 1)
     );
-    board.findings.push(
-            Finding::new(&codes::B217_RUNNING_VOLTAGE, what)
-                .why(
-                    "motors run hotter and start with less torque; the smallest fault current that is stated counts as the network before \
-                     the board, and transformers between boards count",
-                )
-                .cure(
-                    "state upstream_fault_min_mva and the transformer of the supply if the network is stronger; else a tap that lifts the \
-                     voltage, a larger transformer or feeder",
-                ),
+    let finding = Finding::new(&codes::B217_RUNNING_VOLTAGE, what)
+        .why(
+            "motors run hotter and start with less torque; the smallest fault current that is stated counts as the network before the board, \
+             and transformers between boards count",
+        )
+        .cure(
+            "state upstream_fault_min_mva and the transformer of the supply if the network is stronger; else a tap that lifts the voltage, a \
+             larger transformer or feeder",
         );
+    board.findings.push(finding);
 }
 
 fn transformer(transformer: &Transformer) -> BoardTransformer {

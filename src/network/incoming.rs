@@ -253,7 +253,7 @@ fn say_trip(place: &Place<'_>, device: &FeederDevice, lockable: bool, tools: &To
     let finding = if lockable {
         finding
             .why("it parts the board from its supply and can be locked open")
-            .cure("nothing; set the trip as the study of the plant says")
+            .cure("set the trip as the study of the plant says")
     } else {
         finding
             .why("the catalogue does not say whether it is suitable for isolation and can be locked open, which a supply disconnecting device must be")

@@ -123,7 +123,8 @@ fn standing_in(index: usize, tree: &Tree, basis: &Basis, links: &[Option<Link>])
 }
 
 /// The name of a source, which stands alone where feeds are listed.
-fn name_of_feed(basis: &Basis, index: usize) -> String {
+#[must_use]
+pub fn name_of_feed(basis: &Basis, index: usize) -> String {
     let name = basis.source_name(index);
     if name == (index + 1).to_string() { format!("source {name}") } else { name }
 }

@@ -4,7 +4,7 @@
 //! names it. After the first name further sources may follow, set off by commas: those that may feed the board instead. A board
 //! whose feed can't be known keeps its own figures and has no other: its parent is [`Parent::Unknown`].
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::basis::{Basis, BoardBasis, TransformerBasis};
 use crate::conductors::{self, system_behind};
@@ -189,27 +189,35 @@ impl Tree {
     #[must_use]
     pub fn unsaid_behind_transformers(&self, index: usize, basis: &Basis) -> bool {
         let node = &self.nodes[index];
-        let of_voltage = |transformer: &TransformerBasis| {
+        let makes_it = |transformer: &TransformerBasis| {
             let voltage = transformer.secondary_voltage_v.or(basis.supply.voltage_v);
             Described { voltage, ..Described::default() }.makes(node.voltage.0, Some(node.phases))
         };
-        let makes_it = |(index, transformer): (usize, &TransformerBasis)| {
-            let mut behind = self.nodes.iter().filter(|board| board.transformer == Some(index)).peekable();
-            // One that stands behind a board or a source leaves that board of its own voltage before it.
-            let from = transformer.from.as_deref().map(str::trim).unwrap_or_default();
-            let named = || self.find(from).is_some() || basis.sources.iter().any(|source| source.name.as_deref() == Some(from));
-            let behind_another = !from.is_empty() && named();
-            // The supply that has a transformer of its own is stated behind that.
-            let of_supply = basis.supply.transformer_kva.or(basis.supply.transformer_impedance_pct).is_some();
-            let unplaced = behind.peek().is_none() && !behind_another && !of_supply && transformer.secondary_voltage_v.is_some();
-            (unplaced || behind.any(|board| board.parent == Parent::Supply)) && of_voltage(transformer)
-        };
         // Asked of every board over and over; most projects have no transformer of their own.
-        let transformed = !basis.transformers.is_empty();
-        transformed
-            && node.parent == Parent::Supply
-            && !self.feed_is_stated(index, basis)
-            && basis.transformers.iter().enumerate().any(makes_it)
+        let open = !basis.transformers.is_empty() && node.parent == Parent::Supply && !self.feed_is_stated(index, basis);
+        open && self.on_the_network(basis).into_iter().any(makes_it)
+    }
+
+    /// Transformers on the network in front: those before boards on the supply, and those of which nothing says where they stand.
+    fn on_the_network<'b>(&self, basis: &'b Basis) -> Vec<&'b TransformerBasis> {
+        let (mut placed, mut on_supply) = (vec![false; basis.transformers.len()], vec![false; basis.transformers.len()]);
+        for (board, index) in self.nodes.iter().filter_map(|board| Some((board, board.transformer?))) {
+            placed[index] = true;
+            on_supply[index] |= board.parent == Parent::Supply;
+        }
+        // The supply that has a transformer of its own is stated behind that.
+        let of_supply = basis.supply.transformer_kva.or(basis.supply.transformer_impedance_pct).is_some();
+        let sources = basis.sources.iter().filter_map(|source| source.name.as_deref());
+        let known: BTreeSet<&str> = self.nodes.iter().map(|board| board.name.as_str()).chain(sources).collect();
+        // One that stands behind a board or a source leaves that board of its own voltage before it.
+        let unplaced = |transformer: &TransformerBasis| {
+            let from = transformer.from.as_deref().map(str::trim).filter(|from| !from.is_empty());
+            !of_supply && transformer.secondary_voltage_v.is_some() && !from.is_some_and(|from| known.contains(from))
+        };
+        let all = basis.transformers.iter().enumerate();
+        all.filter(|(index, transformer)| on_supply[*index] || !placed[*index] && unplaced(transformer))
+            .map(|(_, transformer)| transformer)
+            .collect()
     }
 
     fn feed_is_stated(&self, index: usize, basis: &Basis) -> bool {

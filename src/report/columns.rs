@@ -266,12 +266,12 @@ pub fn board_figures(units: Units) -> Vec<Column<Board>> {
         "largest_motor_tag" Current "Largest motor" [""] None, 14.0, |b, _| CellValue::text(b.largest_motor_tag.as_str());
         "phases_of_rows" Current "Single-phase rows" [""] None, 34.0, |b, _| CellValue::text(phases_of_rows(b));
         "feeder_minimum_a" Protection "Feeder, least" ["A"] ONE, 10.0, |b, _| CellValue::positive(b.feeder_minimum_a);
-        "feeder_device" Protection "Feeder device" [""] None, 27.0, |b, u| CellValue::text(feeder_device(b, u));
-        "feeder_protection_a" Protection "Rating" ["A"] QUANTITY, 9.0, |b, _| CellValue::positive(b.feeder_protection_a);
+        "feeder_device" Protection "Feeder device" [""] None, 27.0, |b, u| of_design(b, CellValue::text(feeder_device(b, u)));
+        "feeder_protection_a" Protection "Rating" ["A"] QUANTITY, 9.0, |b, _| of_design(b, CellValue::positive(b.feeder_protection_a));
         "feeder_protection_maximum_a" Protection "At most" ["A"] QUANTITY, 9.0, |b, _| CellValue::number(b.feeder_protection_maximum_a);
-        "feeder_magnetic_a" Protection (u.pick("Magnetic trip", "Instantaneous trip")) ["A"] WHOLE, u.pick(10.0, 14.5), |b, _| CellValue::number(b.feeder.magnetic_trip_a);
-        "feeder_breaking_ka" Protection (u.pick("Breaks", "Interrupts")) ["kA"] QUANTITY, u.pick(8.0, 12.0), |b, _| CellValue::number(b.feeder.breaking_ka);
-        "feeder_part" Protection "Part number" [""] None, 22.0, |b, _| CellValue::text(b.feeder.part.as_str());
+        "feeder_magnetic_a" Protection (u.pick("Magnetic trip", "Instantaneous trip")) ["A"] WHOLE, u.pick(10.0, 14.5), |b, _| of_design(b, CellValue::number(b.feeder.magnetic_trip_a));
+        "feeder_breaking_ka" Protection (u.pick("Breaks", "Interrupts")) ["kA"] QUANTITY, u.pick(8.0, 12.0), |b, _| of_design(b, CellValue::number(b.feeder.breaking_ka));
+        "feeder_part" Protection "Part number" [""] None, 22.0, |b, _| of_design(b, CellValue::text(b.feeder.part.as_str()));
         "incoming_device" Protection (u.pick("Incoming device", "Main disconnect")) [""] None, 24.0, |b, u| CellValue::text(incoming_device(b, u));
         "incoming_rating_a" Protection "Rating" ["A"] QUANTITY, 9.0, |b, _| CellValue::number(b.incoming.as_ref().and_then(|incoming| incoming.rating_a));
         "incoming_poles" Protection "Poles" [""] WHOLE, 7.0, |b, _| CellValue::number(b.incoming.as_ref().and_then(|incoming| incoming.poles).map(f64::from));
@@ -311,6 +311,11 @@ pub fn board_figures(units: Units) -> Vec<Column<Board>> {
         "checks_not_made" Result "Not checked" [""] WHOLE, 9.0, |b, _| CellValue::number(count(open_checks(b, None)));
         "findings" Result "Findings" [""] WHOLE, 9.5, |b, _| CellValue::number(count(b.findings.len()));
     }
+}
+
+/// A cell about the device of a feeder; empty where the board has no feeder of its own, and what stands before it is for others.
+fn of_design<'b>(board: &Board, cell: CellValue<'b>) -> CellValue<'b> {
+    if has_feeder(board) { cell } else { CellValue::Empty }
 }
 
 #[allow(clippy::cast_precision_loss)] // far below 2^52

@@ -327,7 +327,6 @@ fn laid(facts: &Facts<'_>, run: &Run, part: RunPart, current: Amperes, sets: u32
         air: Celsius(stated("ambient_c", design.ambient_c, defaults.ambient_c)),
         ground: Celsius(stated("ground_c", design.ground_c, defaults.ground_c)),
         soil: stated("soil_k_m_w", design.soil_k_m_w, defaults.soil_k_m_w),
-        // Runs to several motors begin at one place, side by side.
         // Runs to several motors begin at one place, side by side; so do the two of a tapped winding, which are loaded together.
         grouped: stated_group(facts).unwrap_or(1)
             + if run.role == "supply" { 0 } else { facts.motors - 1 }

@@ -22,10 +22,10 @@ pub(super) fn of_all(tree: &Tree, rows: &[Connected], boards: &[Demand], basis: 
         unknown_starts(rows),
         lost(tree, rows, boards),
     ];
-    findings.into_iter().flatten().collect()
+    findings.into_iter().flatten().chain(overcompensation(tree, boards)).collect()
 }
 
-/// Findings of one board: unequal phases, rectifiers, capacitors for more than there is.
+/// Findings of one board: unequal phases, rectifiers.
 pub(super) fn of_board(node: &Node, board: &Demand, single_phase: bool) -> Vec<Finding> {
     let mut findings = Vec::new();
     if single_phase && board.unbalance_pct > load_figure("unbalance-said-pct") {
@@ -63,20 +63,47 @@ pub(super) fn of_board(node: &Node, board: &Demand, single_phase: bool) -> Vec<F
             .cure("have the harmonics worked out before the transformer and a shared neutral are ordered"),
         );
     }
-    findings.extend(overcompensation(node, board));
     findings
 }
 
-/// Judged where the supply comes in: a board that holds nothing but capacitors serves those beside it.
-fn overcompensation(node: &Node, board: &Demand) -> Option<Finding> {
-    let excess = round_to(-board.running_var / 1000.0, 1);
-    (!matches!(node.parent, Parent::Board(_)) && excess > 0.0).then(|| {
-        Finding::new(
-            &codes::B216_OVERCOMPENSATION,
-            format!("capacitors give {excess} kvar more than all that runs on board {} and behind it takes", node.name),
-        )
-        .why("a leading power factor lifts the voltage, and an emergency generator may lose its own voltage by it")
-        .cure("reduce the capacitors, or have a controller switch them in steps with the load")
+/// What runs behind one feed or transformer.
+#[derive(Debug)]
+struct Feed<'boards> {
+    parent: Parent,
+    transformer: Option<usize>,
+    vars: f64,
+    boards: Vec<&'boards str>,
+}
+
+/// Capacitors for more than there is, behind each feed and transformer together: a board that holds nothing but capacitors serves those beside
+/// it.
+fn overcompensation(tree: &Tree, boards: &[Demand]) -> Vec<Finding> {
+    let mut feeds: Vec<Feed> = Vec::new();
+    for (node, board) in tree.nodes.iter().zip(boards).filter(|(node, _)| !matches!(node.parent, Parent::Board(_))) {
+        let fed_alike = |feed: &&mut Feed| (feed.parent, feed.transformer) == (node.parent, node.transformer);
+        if let Some(feed) = feeds.iter_mut().find(fed_alike) {
+            feed.vars += board.running_var;
+            feed.boards.push(&node.name);
+        } else {
+            feeds.push(Feed {
+                parent: node.parent,
+                transformer: node.transformer,
+                vars: board.running_var,
+                boards: vec![&node.name],
+            });
+        }
+    }
+    feeds.iter().filter_map(too_many_capacitors).collect()
+}
+
+fn too_many_capacitors(feed: &Feed) -> Option<Finding> {
+    let excess = round_to(-feed.vars / 1000.0, 1);
+    (excess > 0.0).then(|| {
+        let what =
+            format!("capacitors give {excess} kvar more than all that runs behind one feed takes: {}", named(&feed.boards));
+        Finding::new(&codes::B216_OVERCOMPENSATION, what)
+            .why("a leading power factor lifts the voltage, and an emergency generator may lose its own voltage by it")
+            .cure("reduce the capacitors, or have a controller switch them in steps with the load")
     })
 }
 

@@ -193,19 +193,27 @@ pub(super) fn transformer(
         transformer.zero_sequence.map(|zero_sequence| zero_sequence.unwrap_or_else(|| figure("transformer-zero-sequence")));
     let open = transformer.zero_sequence.iter().any(Option::is_none);
     let winding = transformer.vector_group.map(winding);
-    // A star before it lets the zero sequence pass, or bears it in the tank: its impedance is some times larger, and nobody knows how much.
-    let passes_on = open && winding == Some(Winding::Star);
+    // A star before it lets the zero sequence pass, or bears it in the tank: its impedance is some times larger, and nobody knows how much. Of
+    // words that are no vector group nobody knows more.
+    let passes_on = open && matches!(winding, Some(Winding::Star | Winding::Unknown));
     if passes_on {
         let group = transformer.vector_group.unwrap_or_default();
+        let because = match winding {
+            Some(Winding::Unknown) => "is not understood",
+            _ => "does not end it in a delta",
+        };
         let what = format!(
-            "the zero-sequence impedance of {} is not stated, and its vector group {group} does not end it in a delta; the smallest fault currents to earth behind it are unknown",
+            "the zero-sequence impedance of {} is not stated, and its vector group {group} {because}; the smallest fault currents to earth behind it are unknown",
             transformer.title
         );
         said.unknown(&key("zero_sequence_x_ratio"), what, "enter zero_sequence_r_ratio and zero_sequence_x_ratio");
     } else if open {
         let assumed = match (transformer.vector_group, winding) {
-            (Some(group), Some(Winding::Delta | Winding::Zigzag)) => format!("which its vector group {group} ends in it"),
-            (Some(group), _) => format!("with its primary in delta: its vector group {group} is not understood"),
+            (Some(group), Some(Winding::Zigzag)) => format!(
+                "as its vector group {group} ends it in the halves of its secondary, and {} times for the largest fault currents",
+                figure("transformer-zero-sequence-zigzag")
+            ),
+            (Some(group), _) => format!("as its vector group {group} ends it in the transformer"),
             _ => "with its primary in delta".to_owned(),
         };
         let what = format!(
@@ -226,7 +234,8 @@ pub(super) fn transformer(
     let zero = |impedance: Impedance| Impedance { r: impedance.r * r, x: impedance.x * x };
     let largest = for_largest * corrected;
     // Between the halves of a zigzag hardly any impedance is left, which gives the most.
-    let least_zero = if open && winding == Some(Winding::Zigzag) { largest * 0.0 } else { zero(largest) };
+    let zigzag = open && winding == Some(Winding::Zigzag);
+    let least_zero = if zigzag { largest * figure("transformer-zero-sequence-zigzag") } else { zero(largest) };
     Stretch {
         largest: Some(largest),
         largest_zero: Some(least_zero),
@@ -249,21 +258,17 @@ enum Winding {
     Unknown,
 }
 
-/// The primary by its capital, the secondary by the small letter behind it: `Dyn11`, `Yzn5`, `YNyn0`.
+/// The primary and the secondary winding: `Dyn11`, `Yzn5`, `YNyn0`, in whatever letters. A third winding (`+d`) changes the zero sequence by
+/// what nobody states.
 fn winding(group: &str) -> Winding {
-    let letters: String = group.chars().filter(|letter| letter.is_ascii_alphabetic()).collect();
-    let (primary, secondary) = match letters.strip_prefix("YN").or_else(|| letters.strip_prefix('Y')) {
-        Some(secondary) => ('Y', secondary),
-        None => match letters.strip_prefix('D') {
-            Some(secondary) => ('D', secondary),
-            None => return Winding::Unknown,
-        },
-    };
-    match (primary, secondary) {
-        (_, "zn" | "z") => Winding::Zigzag,
-        ('D', "yn" | "y" | "d") => Winding::Delta,
-        ('Y', "yn" | "y" | "d") => Winding::Star,
-        _ => Winding::Unknown,
+    let letters: String = group.to_lowercase().chars().filter(|letter| letter.is_alphabetic() || *letter == '+').collect();
+    let secondary =
+        |primary: &str| letters.strip_prefix(primary).filter(|secondary| ["yn", "y", "d", "zn", "z"].contains(secondary));
+    match ["yn", "y", "d"].iter().find_map(|primary| Some((*primary, secondary(primary)?))) {
+        Some((_, "zn" | "z")) => Winding::Zigzag,
+        Some(("d", _)) => Winding::Delta,
+        Some(_) => Winding::Star,
+        None => Winding::Unknown,
     }
 }
 

@@ -459,7 +459,8 @@ fn set_trip(demand: &RunDemand, choice: &mut RunChoice, tools: &Tools<'_>, feede
 /// The largest start was held against the highest setting; it is told against the one that is set.
 fn at_start_as_set(lower: f64, feeder: &mut Feeder) {
     for check in feeder.checks.iter_mut().filter(|check| check.name == "magnetic-trip-at-start") {
-        let as_set = at_most(&check.name, check.value.unwrap_or_default(), lower, "A", &check.reference);
+        let Some(start) = check.value else { continue };
+        let as_set = at_most(&check.name, start, lower, "A", &check.reference);
         *check = as_set.about(&check.subject);
     }
 }

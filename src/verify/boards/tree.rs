@@ -1,6 +1,6 @@
 //! Who feeds whom, read a second time: `fed_from` of the boards, `from` and `to` of the transformers, in the words of the basis.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::basis::{BoardBasis, SourceBasis, TransformerBasis};
 use crate::conductors;
@@ -232,13 +232,14 @@ impl<'a> Tree<'a> {
     fn makes_unplaced(&self, volts: f64) -> bool {
         let basis = &self.design.basis;
         let of_supply = basis.supply.transformer_kva.or(basis.supply.transformer_impedance_pct).is_some();
+        let placed: BTreeSet<*const TransformerBasis> =
+            self.places.iter().filter_map(|place| place.transformer).map(std::ptr::from_ref).collect();
+        let sources = basis.sources.iter().filter_map(|source| source.name.as_deref());
+        let known: BTreeSet<&str> = self.places.iter().map(|place| place.board.name.as_str()).chain(sources).collect();
         let unplaced = |transformer: &TransformerBasis| {
-            let placed = self.places.iter().any(|place| place.transformer.is_some_and(|other| std::ptr::eq(other, transformer)));
-            let behind_another = text(transformer.from.as_ref()).is_some_and(|from| {
-                let source = basis.sources.iter().any(|source| source.name.as_deref() == Some(from));
-                source || self.places.iter().any(|place| place.board.name == from)
-            });
-            !placed && !behind_another && transformer.secondary_voltage_v.is_some_and(|one| is_same_voltage(volts, one))
+            let behind_another = text(transformer.from.as_ref()).is_some_and(|from| known.contains(from));
+            let of_voltage = transformer.secondary_voltage_v.is_some_and(|one| is_same_voltage(volts, one));
+            of_voltage && !behind_another && !placed.contains(&std::ptr::from_ref(transformer))
         };
         !of_supply && basis.transformers.iter().any(unplaced)
     }
