@@ -6,6 +6,7 @@ mod common;
 use common::{folder_with, opened_text, run_in, with_part};
 use motorwright::compare::{self, BothSides, Changes, ordered};
 use motorwright::project::Inputs;
+use rstest::rstest;
 
 const IEC: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nphases = 3\nfrequency_hz = 50\nearthing = \"TN-S\"\n\
                    prospective_fault_ka = 16\nprospective_fault_min_ka = 8\n";
@@ -87,6 +88,19 @@ fn a_running_number_over_other_rows_is_no_change() {
         .flat_map(|column| column.rows.iter().map(|row| (column.heading.as_str(), row.tag.as_str(), row.new.as_str())))
         .collect();
     assert_eq!(told, [("Order", "P-4", "450099")]);
+}
+
+/// The compartment of a starter is where it stands in the board, though it goes up with the rows; below `Pos.` the same figures count.
+#[rstest]
+#[case("Compartment", 3)]
+#[case("Pos.", 0)]
+fn a_column_that_goes_up_counts_the_rows_only_where_its_heading_says_so(#[case] heading: &str, #[case] told: usize) {
+    let side = |first: usize| {
+        let rows = ["P-1", "P-2", "P-3"].iter().zip(first..).map(|(tag, number)| format!("{tag},5.5,400,DOL,20,{number}\n"));
+        opened_text(&(format!("Tag,kW,V,Starter,Length (m),{heading}\n") + &rows.collect::<String>()), IEC)
+    };
+    let changes = between(&side(2), &side(1));
+    assert_eq!(changes.carried.iter().map(|column| column.rows.len()).sum::<usize>(), told, "{:?}", changes.carried);
 }
 
 #[test]

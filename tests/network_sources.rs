@@ -444,3 +444,15 @@ fn a_vector_group_decides_what_is_assumed_of_faults_to_earth() {
     }
     assert!(told(&delta, "F101").is_empty());
 }
+
+/// A source that stands in and has no name bears the same words everywhere.
+#[test]
+fn a_source_without_a_name_is_called_alike_everywhere() {
+    let basis = supply(630)
+        + "[[source]]\nkva = 500\nsubtransient_reactance_pct = 15\nsustained_current_ratio = 3\n\
+           [[board]]\nname = \"MAIN\"\nfed_from = \"supply\"\nfeeder_length_m = 20\n";
+    let design = design_of(&format!("{LOADS}P-2,MAIN,7.5,400,3,14.3,direct,48\n"), &basis);
+    let transfer: Vec<&str> =
+        design.purchase.iter().map(|line| line.description.as_str()).filter(|what| what.contains("transfer equipment")).collect();
+    assert!(matches!(transfer[..], [what] if what.contains("MAIN from the supply to source 1, ")), "{transfer:?}");
+}

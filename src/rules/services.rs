@@ -68,8 +68,10 @@ impl NotCovered {
     /// Tells whether a text suggests this.
     #[must_use]
     pub fn suggested_by(&self, text: &str) -> bool {
-        let text = self.without_what_is_left_out(text);
-        any_of(&self.words, &text) || self.has_phrase_in(&text)
+        let text = plain(text);
+        let suggests = |text: &str| any_of(&self.words, text) || self.has_phrase_in(text);
+        // Hardly any text suggests this; only one that does is looked through again without what is left out.
+        suggests(&text) && suggests(&self.without_what_is_left_out(&text))
     }
 
     /// Tells whether a sender's note suggests this.
@@ -117,7 +119,14 @@ impl NotCovered {
 
 /// Small letters with one space between words, however they were hyphenated.
 fn plain(text: &str) -> String {
-    text.to_lowercase().replace('-', " ").split_whitespace().collect::<Vec<_>>().join(" ")
+    let mut plain = String::with_capacity(text.len());
+    for word in text.split(|letter: char| letter == '-' || letter.is_whitespace()).filter(|word| !word.is_empty()) {
+        if !plain.is_empty() {
+            plain.push(' ');
+        }
+        plain.push_str(&word.to_lowercase());
+    }
+    plain
 }
 
 fn any_of(words: &str, text: &str) -> bool {
