@@ -1,7 +1,6 @@
 //! Tells the kind of load where no column states it: by its marking, its method, and the words of description, column of types and
 //! section, under whatever headings.
 
-use super::machines::turns;
 use super::table::Table;
 use super::{Row, fold, load_words, methods, text};
 use crate::finding::codes;
@@ -24,6 +23,10 @@ impl Table<'_> {
             return self.unnamed_supply(load);
         }
         let method = load.text(Field::StartingMethod).map(str::to_owned);
+        // Who fills in this program's own columns and names neither kind nor method is asked for the method.
+        if self.plain && method.is_none() {
+            return;
+        }
         // Under canonical headings a marked circuit is that of a motor unless the column of kinds says otherwise.
         let starts = method.as_deref().is_some_and(methods::starts_a_motor);
         // A motor with a starter of ours may state the largest device that is allowed before it.
@@ -45,7 +48,7 @@ impl Table<'_> {
         // `Heizungspumpe` is a motor, whatever it heats.
         let description = load.text(Field::Description).unwrap_or_default();
         let board = is_supply_alone(method.as_deref()) && load_words::names_a_board(description);
-        let motor = fold::words(description).iter().any(|word| turns(word)) && !board;
+        let motor = (load_words::names_what_turns(description) && !board) || states_what_motors_alone_have(load);
         if motor || starts {
             return;
         }
@@ -96,7 +99,7 @@ impl Table<'_> {
 
     /// Whether power, a figure that only motors have, description or section say that the load is a motor.
     fn may_be_a_motor(&self, load: &Load) -> bool {
-        OF_MOTORS.iter().any(|field| load.has(*field))
+        FIELDS_OF_MOTORS.iter().any(|(field, _)| load.has(*field))
             || load.text(Field::Description).is_some_and(load_words::names_a_motor)
             || self.section.as_deref().is_some_and(load_words::names_a_motor)
     }
@@ -106,7 +109,7 @@ impl Table<'_> {
     fn say_kind_uncertain(&mut self, load: &mut Load, method: Option<&str>) {
         let Some(entry) = load.entry(Field::StartingMethod).filter(|_| method == Some("contactor")).cloned() else { return };
         let described = load.text(Field::Description).is_some_and(load_words::names_a_motor);
-        if described || FIGURES_OF_MOTORS.iter().any(|field| load.has(*field)) {
+        if described || FIELDS_OF_MOTORS.iter().any(|(field, said_of)| *said_of != SaidOf::OthersToo && load.has(*field)) {
             return;
         }
         load.kind_in_doubt = true;
@@ -152,6 +155,11 @@ fn kind_said<'s>(load: &Load, sayings: &'s [Saying]) -> Option<(&'static str, &'
         .or_else(|| Some(("lighting", first(&lights)?)))
         .or_else(|| Some(("heater", first(&load_words::names_a_heater)?)))
         .or_else(|| Some(("transformer", first(&|text| any(text, transforms))?)))
+        // `Oven convection`: what is supplied only is an oven before it is a motor, whose device its conductors would not bear.
+        .or_else(|| {
+            let supplied = is_supply_alone(load.text(Field::StartingMethod));
+            Some(("heater", first(&|text| supplied && load_words::names_what_is_heated(text))?))
+        })
         .or_else(|| {
             Some(("other", first(&|text| is_other(text) || !in_horsepower && load_words::names_what_is_no_motor(text))?))
         });
@@ -163,50 +171,48 @@ pub(super) fn is_supply_alone(method: Option<&str>) -> bool {
     matches!(method, Some("feeder" | "by-others" | "none"))
 }
 
-/// Figures that only rows of motors state; those of heaters too have a power and a current.
-const FIGURES_OF_MOTORS: &[Field] = &[
-    Field::RatedPowerLowKw,
-    Field::RatedPowerLowHp,
-    Field::AbsorbedPowerKw,
-    Field::FullLoadCurrentLowA,
-    Field::EfficiencyPct,
-    Field::EfficiencyClass,
-    Field::Poles,
-    Field::SpeedRpm,
-    Field::ServiceFactor,
-    Field::LockedRotorCurrentA,
-    Field::LockedRotorRatio,
-    Field::LockedRotorCode,
-    Field::DesignLetter,
-    Field::LoadTorque,
-    Field::MotorsPerStarter,
+/// Of which loads lists state a figure, where rows of motors do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum SaidOf {
+    /// Of nothing but a motor.
+    MotorsAlone,
+    /// Of motors, and worked out for a heater where a list does so for every row.
+    Motors,
+    /// Of whatever is switched, or of packaged equipment.
+    OthersToo,
+}
+
+/// Columns that rows of motors fill.
+pub(super) const FIELDS_OF_MOTORS: &[(Field, SaidOf)] = &[
+    (Field::RatedPowerLowKw, SaidOf::MotorsAlone),
+    (Field::RatedPowerLowHp, SaidOf::MotorsAlone),
+    (Field::FullLoadCurrentLowA, SaidOf::MotorsAlone),
+    (Field::RatedLoadCurrentA, SaidOf::MotorsAlone),
+    (Field::BranchSelectionCurrentA, SaidOf::MotorsAlone),
+    (Field::MotorVoltages, SaidOf::Motors),
+    (Field::MotorLeads, SaidOf::MotorsAlone),
+    (Field::EfficiencyClass, SaidOf::MotorsAlone),
+    (Field::Poles, SaidOf::MotorsAlone),
+    (Field::SpeedRpm, SaidOf::MotorsAlone),
+    (Field::ServiceFactor, SaidOf::MotorsAlone),
+    (Field::LockedRotorCurrentA, SaidOf::MotorsAlone),
+    (Field::LockedRotorRatio, SaidOf::MotorsAlone),
+    (Field::LockedRotorCode, SaidOf::MotorsAlone),
+    (Field::DesignLetter, SaidOf::MotorsAlone),
+    (Field::LoadTorque, SaidOf::MotorsAlone),
+    (Field::MotorsPerStarter, SaidOf::MotorsAlone),
+    (Field::AbsorbedPowerKw, SaidOf::Motors),
+    (Field::EfficiencyPct, SaidOf::Motors),
+    (Field::MinimumCircuitAmpacityA, SaidOf::OthersToo),
+    (Field::MaximumProtectionA, SaidOf::OthersToo),
+    (Field::RatedPowerKw, SaidOf::OthersToo),
+    (Field::RatedPowerHp, SaidOf::OthersToo),
+    (Field::StartsPerHour, SaidOf::OthersToo),
 ];
 
-/// Columns that only rows of motors and of packaged equipment fill.
-pub(super) const OF_MOTORS: &[Field] = &[
-    Field::MinimumCircuitAmpacityA,
-    Field::MaximumProtectionA,
-    Field::RatedPowerKw,
-    Field::RatedPowerHp,
-    Field::RatedPowerLowKw,
-    Field::RatedPowerLowHp,
-    Field::AbsorbedPowerKw,
-    Field::FullLoadCurrentLowA,
-    Field::RatedLoadCurrentA,
-    Field::BranchSelectionCurrentA,
-    Field::MotorVoltages,
-    Field::MotorLeads,
-    Field::EfficiencyClass,
-    Field::Poles,
-    Field::SpeedRpm,
-    Field::ServiceFactor,
-    Field::LockedRotorRatio,
-    Field::LockedRotorCode,
-    Field::DesignLetter,
-    Field::LoadTorque,
-    Field::StartsPerHour,
-    Field::MotorsPerStarter,
-];
+fn states_what_motors_alone_have(load: &Load) -> bool {
+    FIELDS_OF_MOTORS.iter().any(|(field, said_of)| *said_of == SaidOf::MotorsAlone && load.has(*field))
+}
 
 /// Whether the description is that of a transformer for lighting, and not of the lighting of a transformer's room.
 fn is_lighting_transformer(load: &Load) -> bool {

@@ -13,9 +13,11 @@ const TABLE: &str = include_str!("tables/load-words.csv");
 #[derive(Debug)]
 struct Lists {
     turns: Phrases,
+    taken_out: Phrases,
     board: Phrases,
     beside: Phrases,
     heats: Phrases,
+    heated: Phrases,
     electronics: Phrases,
     other: Phrases,
 }
@@ -29,9 +31,11 @@ static LISTS: LazyLock<Lists> = LazyLock::new(|| {
     let of = |says: &str| Said::phrases(&rows, says);
     Lists {
         turns: of("turns"),
+        taken_out: of("taken-out"),
         board: of("board"),
         beside: of("beside"),
         heats: of("heats"),
+        heated: of("heated"),
         electronics: of("electronics"),
         other: of("other"),
     }
@@ -39,8 +43,13 @@ static LISTS: LazyLock<Lists> = LazyLock::new(|| {
 
 /// Whether a text names a motor, or what one turns. A board that is supplied as a whole is none, whatever it controls.
 pub(super) fn names_a_motor(text: &str) -> bool {
-    let words = words(text);
-    (LISTS.turns.stand_in(&words) || words.iter().any(|word| turns(word))) && !LISTS.board.stand_in(&words)
+    names_what_turns(text) && !names_a_board(text)
+}
+
+/// Whether a text names a motor, or what one turns, be it in a board.
+pub(super) fn names_what_turns(text: &str) -> bool {
+    let words = LISTS.taken_out.taken_out_of(&words(text));
+    LISTS.turns.stand_in(&words) || words.iter().any(|word| turns(word))
 }
 
 /// Whether a text names a board that is supplied as a whole.
@@ -61,7 +70,20 @@ pub(super) fn is_beside_a_transformer(text: &str) -> bool {
 /// Whether a text names what heats.
 pub(super) fn names_a_heater(text: &str) -> bool {
     let words = words(text);
-    LISTS.heats.stand_in(&words) || words.iter().any(|word| HEATS.iter().any(|end| word.ends_with(end)))
+    let ends = || words.iter().any(|word| HEATS.iter().any(|end| word.ends_with(end)));
+    LISTS.heats.stand_in(&words) || is_itself_heated(&words) || ends()
+}
+
+/// `Kiln 2` or `Oven, deck` heats; in `Kiln belt` and `Furnace transformer` the kiln says where another thing stands.
+fn is_itself_heated(words: &[String]) -> bool {
+    let belongs =
+        |end: usize| words.get(end).is_some_and(|next| next.len() > 1 && !next.starts_with(|first: char| first.is_ascii_digit()));
+    LISTS.heated.places_in(words).into_iter().any(|place| !belongs(place.end))
+}
+
+/// Whether a text names an oven or a furnace, be it the thing itself or where another stands.
+pub(super) fn names_what_is_heated(text: &str) -> bool {
+    LISTS.heated.stand_in(&words(text))
 }
 
 /// Whether a text names a motor that brings its own electronics: `EC fan`, `mit integriertem FU`.
@@ -85,7 +107,10 @@ mod tests {
     fn every_row_of_the_table_is_read() {
         let rows: Vec<Said> = tables::whole(TABLE);
         for row in &rows {
-            assert!(["turns", "board", "beside", "heats", "electronics", "other"].contains(&row.says.as_str()), "{row:?}");
+            assert!(
+                ["turns", "taken-out", "board", "beside", "heats", "heated", "electronics", "other"].contains(&row.says.as_str()),
+                "{row:?}"
+            );
             let plain = |letter: char| letter.is_ascii_lowercase() || matches!(letter, ' ' | '|' | '&' | '*');
             assert!(row.phrases.chars().all(plain), "{row:?}");
         }
@@ -104,6 +129,18 @@ mod tests {
     #[case("CT scanner", false)]
     #[case("Pump control panel CP-1", false)]
     #[case("CNC vertical machining center", false)]
+    #[case("Furnace charging crane", true)]
+    #[case("Oven turntable", true)]
+    #[case("Elevator 1", true)]
+    #[case("Kranbahn 2", true)]
+    #[case("Lift station", false)]
+    #[case("Elevator pit lights", false)]
+    #[case("Elevator machine room heater", false)]
+    #[case("Pump house lighting", false)]
+    #[case("Pump house sump pump", true)]
+    #[case("Beleuchtung Aufzug", false)]
+    #[case("Éclairage de ascenseur", false)]
+    #[case("Touch screen", false)]
     #[case("Dishwasher", false)]
     fn texts_name_motors_or_not(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(names_a_motor(text), expected);
@@ -134,6 +171,9 @@ mod tests {
             "Resistências",
             "Aquecedores",
             "Vloerverwarming inrit",
+            "Kiln 2",
+            "Oven, deck",
+            "Furnace zone heating",
             "Luchtverhitter"
         )]
         text: &str,
@@ -157,7 +197,10 @@ mod tests {
     }
 
     #[rstest::rstest]
-    fn what_heats_nothing(#[values("Batterie de condensateurs", "Ladebatterie", "Pump 3", "Chiller")] text: &str) {
+    fn what_heats_nothing(
+        #[values("Batterie de condensateurs", "Ladebatterie", "Pump 3", "Chiller", "Kiln belt", "Furnace transformer")]
+        text: &str,
+    ) {
         assert!(!names_a_heater(text));
     }
 
