@@ -446,3 +446,17 @@ fn a_designation_of_several_machines_gives_each_its_tag(#[case] tag: &str, #[cas
     let circuit = design_of(&text, IEC).circuits.remove(0);
     assert_eq!((circuit.tags.len(), circuit.tags.last().map(String::as_str)), (number, Some(last)), "{:?}", circuit.findings);
 }
+
+/// Below this program's own heading a disconnect that says more than yes or no is asked about as below one of the sender's: its fuses are
+/// chosen by nobody, and what says neither stays open.
+#[rstest]
+#[case("toggle", true)]
+#[case("see note 3", true)]
+#[case("fused by EC", true)]
+#[case("yes", false)]
+#[case("by EC", false)]
+fn a_disconnect_in_other_words_is_asked_about(#[case] cell: &str, #[case] asked: bool) {
+    let circuit = motor("iec", &[("isolator", cell)]);
+    assert_eq!(codes(&circuit).contains(&"I476"), asked, "{:?}", circuit.findings);
+    assert!(!asked || circuit.status != Status::Sized, "{:?}", circuit.findings);
+}
