@@ -176,3 +176,23 @@ fn what_is_rounded_and_what_is_not_read_is_said() {
     let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("a page");
     assert!(page.contains("Columns of the schedule that were not read: Farbe."));
 }
+
+/// Numbers of ways and remarks are no figures: they say nothing of the mark of decimals, so that 1.250 is asked and not taken for 1250 m.
+#[test]
+fn numbers_of_ways_part_no_thousands() {
+    let text = "Tag,Description,kW,Starter,Ways,Length (m),Notes\nP-1,Pump,11,DOL,\"1,3\",20,\nP-2,Pump,15,DOL,\"2,4\",1.250,\"see 3,4\"\n";
+    let design = design_of(text, BASIS);
+    let told = |code: &str| {
+        let of_circuits = design.circuits.iter().flat_map(|circuit| &circuit.findings);
+        of_circuits.chain(&design.findings).any(|finding| finding.code == code)
+    };
+    assert!(told("I421") && !told("I403"), "{:?}", design.findings);
+}
+
+/// A remark takes away no proof: beside 5,5 the power 2,125 is one of decimals, whatever a note says.
+#[test]
+fn a_remark_has_no_say_in_the_decimal_mark() {
+    let text = "Tag;Description;kW;Starter;Length m;Notes\nP-1;Pump;5,5;DOL;20;1.5\nP-2;Pump;2,125;DOL;20;\n";
+    let design = design_of(text, BASIS);
+    assert_eq!(design.circuits[1].load.rated_power_kw, Some(2.125), "{:?}", design.circuits[1].findings);
+}
