@@ -335,3 +335,25 @@ fn a_sheet_with_a_basis_beside_a_file_is_told() {
     assert!(told(&open(Some(&basis))));
     assert!(!told(&open(None)));
 }
+
+/// Boards of floors are called by two numbers; a board of such a name is no way, with a basis that states it and without.
+#[rstest::rstest]
+#[case("[[board]]\nname = \"1/1\"\n[[board]]\nname = \"1/2\"\n[[board]]\nname = \"2/1\"\n", ["1/1", "1/2", "2/1"])]
+#[case("", ["1/1", "1/2", "2/1"])]
+#[case("", ["1-1", "1-2", "2-1"])]
+#[case("", ["1/1", "1/1", "1/2"])]
+fn boards_called_by_two_numbers_are_boards(#[case] boards: &str, #[case] names: [&str; 3]) {
+    let rows: String = names.iter().enumerate().map(|(at, name)| format!("P-{at},Pump,5.5,DOL,{name}\n")).collect();
+    let design = design_of(&format!("Tag,Description,kW,Starter,Panel\n{rows}"), &format!("{IEC}{boards}"));
+    assert_eq!(design.circuits.iter().map(|circuit| circuit.board.as_str()).collect::<Vec<_>>(), names);
+    sound(&design);
+}
+
+/// Ways of panel schedules (`1,3,5`: poles on one side of a panel) name no board; which one feeds the load is asked.
+#[test]
+fn numbers_of_ways_are_no_boards_and_are_asked_about() {
+    let rows = "P-1,Pump,5.5,DOL,\"1,3,5\"\nP-2,Pump,5.5,DOL,\"7,9,11\"\n";
+    let design = design_of(&format!("Tag,Description,kW,Starter,Panel\n{rows}"), IEC);
+    assert!(design.circuits.iter().all(|circuit| !circuit.board.contains(',')));
+    assert!(design.circuits.iter().all(|circuit| has(circuit, "I455")), "{:?}", design.circuits[0].findings);
+}

@@ -1,6 +1,6 @@
 //! Which column means what: by heading, by unit, and where a heading leaves it open, by what the column holds.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -290,15 +290,22 @@ fn is_starter_size(text: &str) -> bool {
     bare == "00" || bare.len() == 1 && bare.bytes().all(|byte| byte.is_ascii_digit())
 }
 
-/// Whether texts are numbers of ways, as panel schedules count them: `1,3,5`. A board may be called by one number, a circuit is one way too.
+/// Whether texts are numbers of ways, as panel schedules count them: `1,3,5`. A board may be called by one number or by two (`2/1`, the
+/// first of the second floor), a circuit is one way too.
 fn are_ways(samples: &[String], meaning: Meaning) -> bool {
-    let number = |part: &str| (1..=3).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_digit());
-    let ways = |text: &String| {
-        let parts: Vec<&str> = text.split([',', '/', '-', '&', ';', ' ']).filter(|part| !part.is_empty()).collect();
-        let several = parts.len() > 1 || meaning == Meaning::Field(Field::Circuit);
-        several && parts.iter().all(|part| number(part))
-    };
-    !samples.is_empty() && samples.iter().all(ways)
+    let circuit = meaning == Meaning::Field(Field::Circuit);
+    let once = || samples.iter().collect::<HashSet<_>>().len() == samples.len();
+    !samples.is_empty() && samples.iter().all(|text| is_way(text, circuit)) && (circuit || once())
+}
+
+/// Whether a text is the number of a way, or of those of several poles. Those of a board stand one below the other or on both sides.
+fn is_way(text: &str, circuit: bool) -> bool {
+    let parts = text.split([',', '/', '-', '&', ';', ' ']).filter(|part| !part.is_empty());
+    let number = |part: &str| part.parse::<u16>().ok().filter(|_| part.len() <= 3 && !part.starts_with('+'));
+    let Some(ways) = parts.map(number).collect::<Option<Vec<u16>>>() else { return false };
+    let steps = || ways.windows(2).map(|pair| pair[1].checked_sub(pair[0]));
+    let first = steps().next().flatten();
+    circuit && !ways.is_empty() || matches!(first, Some(1 | 2)) && steps().all(|step| step == first)
 }
 
 /// Where no column is that of the tags, the first that may be and holds figures is: `Equipment` over AHU-1, AHU-2.
