@@ -460,3 +460,25 @@ fn a_disconnect_in_other_words_is_asked_about(#[case] cell: &str, #[case] asked:
     assert_eq!(codes(&circuit).contains(&"I476"), asked, "{:?}", circuit.findings);
     assert!(!asked || circuit.status != Status::Sized, "{:?}", circuit.findings);
 }
+
+/// A tag keeps its brackets, whose number is that of a note or of a part of the plant: it is written as it stands everywhere, and is not
+/// the tag with other brackets.
+#[test]
+fn a_tag_keeps_its_brackets() {
+    let text = "tag,rated_power_kw,starting_method,cable_length_m\nP-101[1],5.5,direct,20\nP-101(1),5.5,direct,20\n";
+    let design = design_of(text, IEC);
+    let tags: Vec<&str> = design.circuits.iter().flat_map(|circuit| &circuit.tags).map(String::as_str).collect();
+    assert_eq!(tags, ["P-101[1]", "P-101(1)"]);
+    assert!(design.circuits.iter().all(|circuit| !codes(circuit).contains(&"I113")), "{:?}", design.circuits[0].findings);
+}
+
+/// Duty and standby behind one tag are two machines or one: somebody is asked, and behind two tags nobody.
+#[rstest]
+#[case("P-300 (duty/standby)", true)]
+#[case("P-303 [duty/assist/standby]", true)]
+#[case("P-202A/B (duty/standby)", false)]
+fn duty_and_standby_behind_one_tag_are_asked_about(#[case] tag: &str, #[case] asked: bool) {
+    let design = design_of(&format!("Tag,kW,Starter,Cable length (m)\n{tag},5.5,DOL,20\n"), IEC);
+    let told = design.circuits.iter().any(|circuit| codes(circuit).contains(&"I115"));
+    assert_eq!(told, asked, "{:?}", design.circuits[0].findings);
+}
