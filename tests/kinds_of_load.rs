@@ -112,9 +112,9 @@ fn what_stands_beside_a_machine_is_no_motor(#[case] text: &str, #[case] kind: &s
 
 /// A nameplate figure that only motors have outweighs a name that heats.
 #[test]
-fn a_furnace_with_poles_is_a_motor() {
-    let headings = format!("{CANONICAL},poles");
-    let circuit = design(&headings, "H-1,Furnace 2,D,30,400,3,contactor,20,4").circuits.remove(0);
+fn a_furnace_with_a_speed_is_a_motor() {
+    let headings = format!("{CANONICAL},speed_rpm");
+    let circuit = design(&headings, "H-1,Furnace 2,D,30,400,3,contactor,20,1470").circuits.remove(0);
     assert_eq!(circuit.load.kind, "motor", "{:?}", circuit.findings);
 }
 
@@ -131,4 +131,23 @@ fn what_is_supplied_only_and_turns_is_a_motor(#[case] text: &str, #[case] locked
     let basis = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nfrequency_hz = 60\n";
     let design = design_of(&format!("Tag,Description,kW,FLA,Starter,LRA\nX-1,{text},15,28,feeder,{locked}\n"), basis);
     assert_eq!(design.circuits[0].load.kind, kind, "{:?}", design.circuits[0].findings);
+}
+
+/// `EC` in a column of starters: the electrical contractor in American lists (practice), the motor of a fan elsewhere. Whoever is meant, the
+/// cell that decides is not said to count for nothing.
+#[rstest]
+#[case("nec", "Transfer pump", "EC", true)]
+#[case("nec", "Exhaust fan", "EC", true)]
+#[case("nec", "EC fan", "EC", false)]
+#[case("nec", "Exhaust fan", "ECM", false)]
+#[case("iec", "Transfer pump", "EC", true)]
+#[case("iec", "Exhaust fan", "EC", false)]
+#[case("iec", "Umwälzpumpe", "EC", false)]
+fn electronics_or_contractor(#[case] book: &str, #[case] text: &str, #[case] method: &str, #[case] asked: bool) {
+    let basis = format!("[rules]\nbook = \"{book}\"\n[supply]\nvoltage_v = 480\nfrequency_hz = 60\n");
+    let circuit = design_of(&format!("Tag,Description,HP,FLA,Starter\nP-1,{text},10,14,{method}\n"), &basis).circuits.remove(0);
+    assert_eq!(warned(&circuit, "I418"), asked, "{:?}", circuit.findings);
+    assert_eq!(circuit.load.kind, if asked { "motor" } else { "other" }, "{:?}", circuit.findings);
+    assert!(!circuit.findings.iter().any(|finding| finding.code == "I463"), "{:?}", circuit.findings);
+    assert!(!asked || circuit.status != Status::Sized);
 }

@@ -19,12 +19,24 @@ struct Lists {
     heats: Phrases,
     heated: Phrases,
     electronics: Phrases,
+    commutated: Phrases,
+    lights: Phrases,
+    compensates: Phrases,
+    transforms: Phrases,
+    supplies: Phrases,
     other: Phrases,
 }
 
 /// Ends of German and Dutch words of what heats: `Nacherhitzer`, `Fußbodenheizung`, `vloerverwarming`.
 const HEATS: &[&str] =
     &["ofen", "heizung", "heizer", "heizstab", "heizregister", "erhitzer", "verwarming", "verwarmer", "verhitter"];
+
+/// Ends of German and Dutch words of a transformer: `Beleuchtungstrafo`.
+const TRANSFORMS: &[&str] = &["trafo", "transformator"];
+
+/// Ends of German and Dutch words of what is made with a commutated motor: `Zuluftventilator`, `circulatiepomp`.
+const COMMUTATED: &[&str] =
+    &["ventilator", "ventilatoren", "lufter", "umwalzpumpe", "zirkulationspumpe", "heizungspumpe", "circulatiepomp"];
 
 static LISTS: LazyLock<Lists> = LazyLock::new(|| {
     let rows: Vec<Said> = tables::rows(TABLE);
@@ -37,6 +49,11 @@ static LISTS: LazyLock<Lists> = LazyLock::new(|| {
         heats: of("heats"),
         heated: of("heated"),
         electronics: of("electronics"),
+        commutated: of("commutated"),
+        lights: of("lights"),
+        compensates: of("compensates"),
+        transforms: of("transforms"),
+        supplies: of("supplies"),
         other: of("other"),
     }
 });
@@ -60,6 +77,27 @@ pub(super) fn names_a_board(text: &str) -> bool {
 /// Whether a text names what takes a power in and is no motor: kitchen, laundry, welding.
 pub(super) fn names_what_is_no_motor(text: &str) -> bool {
     LISTS.other.stand_in(&words(text))
+}
+
+/// Whether a text names what is supplied and brings its own starters, or has none: sockets, chargers, a further board.
+pub(super) fn names_a_supply(text: &str) -> bool {
+    LISTS.supplies.stand_in(&words(text))
+}
+
+/// Whether a text names lighting.
+pub(super) fn names_lighting(text: &str) -> bool {
+    LISTS.lights.stand_in(&words(text))
+}
+
+/// Whether a text names a capacitor bank.
+pub(super) fn names_a_capacitor(text: &str) -> bool {
+    LISTS.compensates.stand_in(&words(text))
+}
+
+/// Whether a text names a transformer, which draws many times its rated current when it is switched on and has no efficiency of a motor.
+pub(super) fn names_a_transformer(text: &str) -> bool {
+    let words = words(text);
+    LISTS.transforms.stand_in(&words) || words.iter().any(|word| TRANSFORMS.iter().any(|end| word.ends_with(end)))
 }
 
 /// Whether a text names a transformer as the place of the load: `Transformer room lighting`.
@@ -95,8 +133,16 @@ pub(super) fn names_electronics(text: &str) -> bool {
 pub(super) fn is_commutated(text: &str) -> bool {
     let words = words(text);
     let numbered = |at: usize| words.get(at + 1).is_some_and(|next| next.starts_with(|first: char| first.is_ascii_digit()));
-    let said = words.iter().enumerate().any(|(at, word)| matches!(word.as_str(), "ec" | "ecm") && !numbered(at));
+    // `wired by EC`: the electrical contractor.
+    let by = |at: usize| at.checked_sub(1).and_then(|before| words.get(before)).is_some_and(|before| before == "by");
+    let said = words.iter().enumerate().any(|(at, word)| matches!(word.as_str(), "ec" | "ecm") && !numbered(at) && !by(at));
     said && (words.len() == 1 || names_a_motor(text))
+}
+
+/// Whether a text names a machine that is made with a commutated motor, as fans and circulating pumps are.
+pub(super) fn may_be_commutated(text: &str) -> bool {
+    let words = words(text);
+    LISTS.commutated.stand_in(&words) || words.iter().any(|word| COMMUTATED.iter().any(|end| word.ends_with(end)))
 }
 
 #[cfg(test)]
@@ -108,7 +154,22 @@ mod tests {
         let rows: Vec<Said> = tables::whole(TABLE);
         for row in &rows {
             assert!(
-                ["turns", "taken-out", "board", "beside", "heats", "heated", "electronics", "other"].contains(&row.says.as_str()),
+                [
+                    "turns",
+                    "taken-out",
+                    "board",
+                    "beside",
+                    "heats",
+                    "heated",
+                    "electronics",
+                    "commutated",
+                    "lights",
+                    "compensates",
+                    "transforms",
+                    "supplies",
+                    "other"
+                ]
+                .contains(&row.says.as_str()),
                 "{row:?}"
             );
             let plain = |letter: char| letter.is_ascii_lowercase() || matches!(letter, ' ' | '|' | '&' | '*');

@@ -110,7 +110,7 @@ pub(super) struct Rest {
 /// The words in a text besides the method that was read in it.
 pub(super) fn rest(text: &str) -> Rest {
     let whole = SPELLINGS.get(&fold::key(text));
-    if whole.is_some_and(|meanings| meanings.iter().any(|meaning| matches!(meaning, Meaning::Method(..)))) {
+    if whole.is_some_and(|meanings| meanings.iter().any(|meaning| matches!(meaning, Meaning::Method(..) | Meaning::Alone(_)))) {
         return Rest::default();
     }
     let words = without_denied(&fold::words(text));
