@@ -156,8 +156,9 @@ impl Table<'_> {
         let brought =
             || [Field::Notes, Field::Description].iter().find_map(|field| leaves(field, method_doubts::brings_a_starter));
         let Some(entry) = by_others.or_else(brought) else { return };
-        let what = format!("the remark reads `{}`, but the row names a starting method", text::shortened(&entry.text));
-        let cure = "write by-others as starting_method if the starter is supplied by others; else change the remark";
+        let said = text::shortened(&entry.text);
+        let what = format!("`{said}` leaves the starter to the equipment or to others, but the row names a starting method");
+        let cure = "write by-others as starting_method if the starter is supplied by others; else change these words";
         self.cell_finding(load, &codes::I437_STARTER_BY_OTHERS, entry.column as usize, &entry.text, what, cure);
     }
 
