@@ -99,7 +99,7 @@ fn conductors(seen: &str, unit: Option<Unit>) -> Option<Conductors> {
     let mut found = Conductors::default();
     for word in ["sets of", "set of", "runs of", "sets", "runs"] {
         if let Some((count, rest)) = lower.split_once(word) {
-            found.parallel = Some(count.trim().trim_matches(['(', ')']).trim().parse().ok()?);
+            found.parallel = Some(count.trim().trim_matches(['(', ')']).trim().parse().ok().filter(may_be_parallel)?);
             lower = rest.trim().trim_start_matches(['(', ',', '-']).trim_end_matches(')').to_owned();
             break;
         }
@@ -121,7 +121,8 @@ fn conductors(seen: &str, unit: Option<Unit>) -> Option<Conductors> {
         // `(2) 3#4/0`: two sets of three.
         let count = part.trim_matches(['(', ')']).parse::<u32>().ok().filter(|_| american && at == 0 && parts.len() > 1);
         if let Some(count) = count.filter(|_| found.parallel.is_none() && parts[1].contains('#')) {
-            found.parallel = Some(count);
+            found.parallel = Some(count).filter(may_be_parallel);
+            found.parallel?;
             continue;
         }
         let (size, mark) = one_size(part, unit)?;
@@ -132,6 +133,11 @@ fn conductors(seen: &str, unit: Option<Unit>) -> Option<Conductors> {
         }
     }
     (found.phase.is_some() || found.protective.is_some()).then_some(found)
+}
+
+/// Whether a number of sets is one that the column of conductors in parallel admits.
+fn may_be_parallel(count: &u32) -> bool {
+    matches!(Field::GivenParallel.spec().kind, Kind::Count(least, most) if (least..=most).contains(count))
 }
 
 /// What a conductor is for, by the letter behind its size.
