@@ -84,8 +84,8 @@ pub(super) struct Column {
 /// What is said of a column that the user does not want to be read.
 pub(super) const ON_PURPOSE: &str = "on purpose";
 
-/// Headings that the user says the meaning of, none where the column is not to be read: on the command line and in the schedule itself, and in
-/// a basis, which may serve further schedules.
+/// Headings that the user says the meaning of, none where the column is not to be read: on the command line and in the schedule itself, and
+/// in a basis, which may serve further schedules.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Overrides {
     of_user: Vec<(String, Option<Field>)>,
@@ -151,20 +151,23 @@ impl Overrides {
     /// Headings of the basis that no column has: other schedules of the project may have them.
     pub(super) fn of_other_schedules<'a>(&self, headings: impl Iterator<Item = &'a String> + Clone, file: &str) -> Vec<Finding> {
         let absent = |mapped: &str| !headings.clone().any(|heading| fold::key(heading) == fold::key(mapped));
-        let tell = |(mapped, field): &(String, Option<Field>)| {
+        // Of a column that is to be left out nothing can be missed.
+        let missed = |(mapped, field): &(String, Option<Field>)| {
+            let field = field.filter(|_| absent(mapped))?;
             let near = nearest(mapped, headings.clone().map(String::as_str));
-            let near = near.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
+            let map = near.map(|near| format!("map `{near}` if that is meant; ")).unwrap_or_default();
             let what = format!(
                 "no column of the schedule has the heading `{}`, which [columns] of the basis maps to {}",
                 text::shortened(mapped),
-                field.map_or("none", |field| field.spec().name)
+                field.spec().name
             );
-            Finding::new(&codes::F103_HEADING_ABSENT, what)
+            let finding = Finding::new(&codes::F103_HEADING_ABSENT, what)
                 .at(Place::file(file))
                 .why("a column of another spelling is not read as that")
-                .cure(format!("{near}nothing, if another schedule of the project has it"))
+                .cure(format!("{map}leave it as it stands if another schedule of the project has that heading"));
+            Some(finding)
         };
-        self.of_basis.iter().filter(|(mapped, _)| absent(mapped)).map(tell).collect()
+        self.of_basis.iter().filter_map(missed).collect()
     }
 }
 
