@@ -146,7 +146,8 @@ impl Table<'_> {
         self.cell_finding(load, &codes::I429_REMARK_DELETED, entry.column as usize, &entry.text, what, cure);
     }
 
-    /// Words that leave the starter to others or say that the equipment brings it, in a row that names its method: it would be bought twice.
+    /// Words that leave the starter to others or say that the equipment brings it, in a row that names its method: it would be bought
+    /// twice.
     pub(super) fn check_who_supplies(&mut self, load: &mut Load) {
         if !load.text(Field::StartingMethod).is_some_and(methods::starts_a_motor) {
             return;
