@@ -322,6 +322,7 @@ mod tests {
     #[case("(3) #4 + (1) #8 GND", None, "4 AWG", Some("8 AWG"), None)]
     #[case("3-1/0, 1#6G", None, "1/0 AWG", Some("6 AWG"), None)]
     #[case("2 sets of 3#4/0 + 1#2G", None, "4/0 AWG", Some("2 AWG"), Some(2))]
+    #[case("(2) 3#4/0", None, "4/0 AWG", None, Some(2))]
     #[case("3-500 kcmil", None, "500 kcmil", None, None)]
     #[case("4G2,5", Some(Unit::SquareMillimetre), "2.5 mm2", None, None)]
     #[case("3x70+35", Some(Unit::SquareMillimetre), "70 mm2", None, None)]
@@ -344,6 +345,9 @@ mod tests {
     #[case("NYY-J 4x70")]
     #[case("see drawing")]
     #[case("3/4")]
+    #[case("(0) 3#4/0")]
+    #[case("(4000000000) 3#10")]
+    #[case("0 sets of 3#10")]
     fn what_is_no_conductor_is_left_alone(#[case] seen: &str) {
         assert_eq!(conductors(seen, None), None, "{seen}");
     }
