@@ -18,6 +18,7 @@ struct Lists {
     beside: Phrases,
     heats: Phrases,
     heated: Phrases,
+    how_heated: Phrases,
     electronics: Phrases,
     commutated: Phrases,
     lights: Phrases,
@@ -28,8 +29,7 @@ struct Lists {
 }
 
 /// Ends of German and Dutch words of what heats: `Nacherhitzer`, `Fußbodenheizung`, `vloerverwarming`.
-const HEATS: &[&str] =
-    &["ofen", "heizung", "heizer", "heizstab", "heizregister", "erhitzer", "verwarming", "verwarmer", "verhitter"];
+const HEATS: &[&str] = &["heizung", "heizer", "heizstab", "heizregister", "erhitzer", "verwarming", "verwarmer", "verhitter"];
 
 /// Ends of German and Dutch words of a transformer: `Beleuchtungstrafo`.
 const TRANSFORMS: &[&str] = &["trafo", "transformator"];
@@ -37,6 +37,9 @@ const TRANSFORMS: &[&str] = &["trafo", "transformator"];
 /// Ends of German and Dutch words of what is made with a commutated motor: `Zuluftventilator`, `circulatiepomp`.
 const COMMUTATED: &[&str] =
     &["ventilator", "ventilatoren", "lufter", "umwalzpumpe", "zirkulationspumpe", "heizungspumpe", "circulatiepomp"];
+
+/// Ends of words of what is heated: `Härteofen`.
+const HEATED: &[&str] = &["ofen", "oven"];
 
 static LISTS: LazyLock<Lists> = LazyLock::new(|| {
     let rows: Vec<Said> = tables::rows(TABLE);
@@ -48,6 +51,7 @@ static LISTS: LazyLock<Lists> = LazyLock::new(|| {
         beside: of("beside"),
         heats: of("heats"),
         heated: of("heated"),
+        how_heated: of("how-heated"),
         electronics: of("electronics"),
         commutated: of("commutated"),
         lights: of("lights"),
@@ -112,16 +116,26 @@ pub(super) fn names_a_heater(text: &str) -> bool {
     LISTS.heats.stand_in(&words) || is_itself_heated(&words) || ends()
 }
 
-/// `Kiln 2` or `Oven, deck` heats; in `Kiln belt` and `Furnace transformer` the kiln says where another thing stands.
+/// Places of ovens and furnaces among the words of a text.
+fn heated_in(words: &[String]) -> impl Iterator<Item = usize> {
+    words.iter().enumerate().filter_map(|(at, word)| {
+        let ends = || HEATED.iter().any(|end| word.ends_with(end));
+        (LISTS.heated.are(std::slice::from_ref(word)) || ends()).then_some(at)
+    })
+}
+
+/// `Kiln 2`, `Oven, deck` or `Härteofen Zone 1` heats; in `Kiln belt` and `Furnace transformer` the kiln says where another thing stands.
 fn is_itself_heated(words: &[String]) -> bool {
-    let belongs =
-        |end: usize| words.get(end).is_some_and(|next| next.len() > 1 && !next.starts_with(|first: char| first.is_ascii_digit()));
-    LISTS.heated.places_in(words).into_iter().any(|place| !belongs(place.end))
+    let belongs = |next: &String| {
+        let figure = next.starts_with(|first: char| first.is_ascii_digit());
+        next.len() > 1 && !figure && !LISTS.how_heated.are(std::slice::from_ref(next))
+    };
+    heated_in(words).any(|at| !words.get(at + 1).is_some_and(belongs))
 }
 
 /// Whether a text names an oven or a furnace, be it the thing itself or where another stands.
 pub(super) fn names_what_is_heated(text: &str) -> bool {
-    LISTS.heated.stand_in(&words(text))
+    heated_in(&words(text)).next().is_some()
 }
 
 /// Whether a text names a motor that brings its own electronics: `EC fan`, `mit integriertem FU`.
@@ -161,6 +175,7 @@ mod tests {
                     "beside",
                     "heats",
                     "heated",
+                    "how-heated",
                     "electronics",
                     "commutated",
                     "lights",
@@ -194,6 +209,9 @@ mod tests {
     #[case("Oven turntable", true)]
     #[case("Elevator 1", true)]
     #[case("Kranbahn 2", true)]
+    #[case("Rotary kiln", true)]
+    #[case("Drehrohrofen", true)]
+    #[case("Accionamiento horno", true)]
     #[case("Lift station", false)]
     #[case("Elevator pit lights", false)]
     #[case("Elevator machine room heater", false)]
@@ -233,6 +251,8 @@ mod tests {
             "Aquecedores",
             "Vloerverwarming inrit",
             "Kiln 2",
+            "Härteofen Zone 1",
+            "Furnace electric",
             "Oven, deck",
             "Furnace zone heating",
             "Luchtverhitter"
@@ -259,7 +279,15 @@ mod tests {
 
     #[rstest::rstest]
     fn what_heats_nothing(
-        #[values("Batterie de condensateurs", "Ladebatterie", "Pump 3", "Chiller", "Kiln belt", "Furnace transformer")]
+        #[values(
+            "Batterie de condensateurs",
+            "Ladebatterie",
+            "Pump 3",
+            "Chiller",
+            "Kiln belt",
+            "Furnace transformer",
+            "Dreharmofen Transport"
+        )]
         text: &str,
     ) {
         assert!(!names_a_heater(text));
