@@ -383,8 +383,8 @@ section! {
 section! {
     /// Reports.
     ReportBasis {
-        /// `A4` or `Letter`; the one that is usual where the rule book is, where nothing is said. Wide sheets of the workbook are set to A3 or
-        /// Tabloid beside it, and the schedule to as many pages side by side as leave it readable.
+        /// `A4` or `Letter`; the one that is usual where the rule book is, where nothing is said. Wide sheets of the workbook are set to A3
+        /// or Tabloid beside it, and the schedule to as many pages side by side as leave it readable.
         paper: Option<String>,
         /// Which circuits have a data sheet in the submittal: `all`, `flagged` or `none`.
         sheets: Option<String>,

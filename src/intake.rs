@@ -62,7 +62,6 @@ mod tables;
 mod tag_counts;
 mod tags;
 mod text;
-mod thousands;
 pub(crate) mod units;
 mod unread;
 mod values;

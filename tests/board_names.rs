@@ -335,3 +335,54 @@ fn a_sheet_with_a_basis_beside_a_file_is_told() {
     assert!(told(&open(Some(&basis))));
     assert!(!told(&open(None)));
 }
+
+/// Boards of floors are called by two numbers; a board of such a name is no way, with a basis that states it and without.
+#[rstest::rstest]
+#[case("[[board]]\nname = \"1/1\"\n[[board]]\nname = \"1/2\"\n[[board]]\nname = \"2/1\"\n", ["1/1", "1/2", "2/1"])]
+#[case("", ["1/1", "1/2", "2/1"])]
+#[case("", ["1-1", "1-2", "2-1"])]
+#[case("", ["1/1", "1/1", "1/2"])]
+fn boards_called_by_two_numbers_are_boards(#[case] boards: &str, #[case] names: [&str; 3]) {
+    let rows: String = names.iter().enumerate().map(|(at, name)| format!("P-{at},Pump,5.5,DOL,{name}\n")).collect();
+    let design = design_of(&format!("Tag,Description,kW,Starter,Panel\n{rows}"), &format!("{IEC}{boards}"));
+    assert_eq!(design.circuits.iter().map(|circuit| circuit.board.as_str()).collect::<Vec<_>>(), names);
+    sound(&design);
+}
+
+/// Ways of panel schedules (`1,3,5`: poles on one side of a panel) name no board; which one feeds the load is asked.
+#[test]
+fn numbers_of_ways_are_no_boards_and_are_asked_about() {
+    let rows = "P-1,Pump,5.5,DOL,\"1,3,5\"\nP-2,Pump,5.5,DOL,\"7,9,11\"\n";
+    let design = design_of(&format!("Tag,Description,kW,Starter,Panel\n{rows}"), IEC);
+    assert!(design.circuits.iter().all(|circuit| !circuit.board.contains(',')));
+    assert!(design.circuits.iter().all(|circuit| has(circuit, "I455")), "{:?}", design.circuits[0].findings);
+}
+
+/// `MCC 1` is `MCC-1` where no `MCC1` stands; where both do, nobody knows which: three boards and a question, in whatever order the rows
+/// stand.
+#[rstest::rstest]
+#[case(&["MCC 1", "MCC1", "MCC-1"])]
+#[case(&["MCC-1", "MCC1", "MCC 1"])]
+#[case(&["MCC1", "MCC 1", "MCC-1"])]
+fn the_order_of_rows_joins_no_boards(#[case] names: &[&str]) {
+    let rows: String = names.iter().enumerate().map(|(at, name)| format!("P-{at},{name},55,100,400,DOL,30,,\n")).collect();
+    let design = design_of(&format!("{HEAD}{rows}"), IEC);
+    let boards: std::collections::BTreeSet<&str> = design.boards.iter().map(|board| board.name.as_str()).collect();
+    assert_eq!(boards.into_iter().collect::<Vec<_>>(), ["MCC 1", "MCC-1", "MCC1"]);
+    for circuit in &design.circuits {
+        assert_eq!(has(circuit, "I484"), circuit.board == "MCC 1", "{}: {:?}", circuit.board, circuit.findings);
+    }
+    sound(&design);
+}
+
+/// Two spellings of one board, the blank first or the hyphen, and of a board of the basis.
+#[rstest::rstest]
+#[case(["MCC 1", "MCC-1"], "", "MCC 1")]
+#[case(["MCC-1", "mcc 1"], "", "MCC-1")]
+#[case(["MCC1", "MCC 1"], "", "MCC1")]
+#[case(["MCC-1", "mcc-1"], "[[board]]\nname = \"MCC 1\"\n", "MCC 1")]
+fn two_spellings_of_one_board_are_one(#[case] names: [&str; 2], #[case] boards: &str, #[case] expected: &str) {
+    let rows: String = names.iter().enumerate().map(|(at, name)| format!("P-{at},{name},55,100,400,DOL,30,,\n")).collect();
+    let design = design_of(&format!("{HEAD}{rows}"), &format!("{IEC}{boards}"));
+    assert!(design.circuits.iter().all(|circuit| circuit.board == expected && !has(circuit, "I484")), "{:?}", design.boards);
+}

@@ -110,6 +110,26 @@ fn a_point_between_thousands_is_read_where_all_decimals_are_commas() {
     assert!(told.cure.contains("1.1 W") && told.cure.contains("1100 W") && !told.cure.contains("1.100"), "{}", told.cure);
 }
 
+/// Numbers of ways and remarks are no figures: they say nothing of the mark of decimals, so that 1.250 is asked and not taken for 1250 m.
+#[test]
+fn numbers_of_ways_part_no_thousands() {
+    let text = "Tag,Description,kW,Starter,Ways,Length (m),Notes\nP-1,Pump,11,DOL,\"1,3\",20,\nP-2,Pump,15,DOL,\"2,4\",1.250,\"see 3,4\"\n";
+    let design = design_of(text, BASIS);
+    let told = |code: &str| {
+        let of_circuits = design.circuits.iter().flat_map(|circuit| &circuit.findings);
+        of_circuits.chain(&design.findings).any(|finding| finding.code == code)
+    };
+    assert!(told("I421") && !told("I403"), "{:?}", design.findings);
+}
+
+/// A remark takes away no proof: beside 5,5 the power 2,125 is one of decimals, whatever a note says.
+#[test]
+fn a_remark_has_no_say_in_the_decimal_mark() {
+    let text = "Tag;Description;kW;Starter;Length m;Notes\nP-1;Pump;5,5;DOL;20;1.5\nP-2;Pump;2,125;DOL;20;\n";
+    let design = design_of(text, BASIS);
+    assert_eq!(design.circuits[1].load.rated_power_kw, Some(2.125), "{:?}", design.circuits[1].findings);
+}
+
 /// A drive starts its motor; the contactor before it stays closed meanwhile, so that it neither wears nor contradicts continuous duty.
 #[test]
 fn sixty_starts_an_hour_on_a_drive_wear_no_contactor() {
@@ -144,6 +164,10 @@ fn a_heading_of_the_basis_that_is_not_in_this_list_is_a_warning() {
     let told = design.findings.iter().find(|finding| finding.code == "F103").expect("it is told");
     assert!(told.severity == Severity::Warning && told.what.contains("`Aanloopmethode`"), "{}", told.what);
     assert_eq!(design.circuits.len(), 1);
+    // Of a column that is to be left out nothing is missed.
+    let left_out = format!("{BASIS}[columns]\n\"Bestelnummer\" = \"\"\n");
+    let design = design_of(&format!("{HEADINGS}\nP-1;Pumpe;5,5;400;10,5;Direkt;20;\n"), &left_out);
+    assert!(design.findings.iter().all(|finding| finding.code != "F103"), "{:?}", design.findings);
 }
 
 /// A bar over three breakers is used by three circuits, and waits as long as one of them does.

@@ -405,6 +405,13 @@ fn bombs_are_refused_before_they_go_off() {
     let wide = format!(r#"<sheetData>{}<row r="2"><c r="AMK2"><v>1</v></c></row></sheetData>"#, rows(&[&HEAD]));
     let astray = open("a.xlsx", &xlsx(&wide, STYLES, "")).expect("one cell far away does not take the schedule with it");
     assert!(astray.findings.iter().any(|finding| finding.code == "I483"), "{:?}", astray.findings);
+    // The rows of a schedule that goes on beyond the last one that is read are no cells far from everything else.
+    for (last, refused) in [(200_000, true), (199_001, true), (198_999, false)] {
+        let row = |number: u32| format!(r#"<row r="{number}"><c r="A{number}"><v>1</v></c></row>"#);
+        let long = format!("<sheetData>{}{}{}</sheetData>", rows(&[&HEAD]), row(last), row(200_001));
+        let read = open("a.xlsx", &xlsx(&long, STYLES, ""));
+        assert_eq!(read.err().map(|error| error.kind), refused.then_some(IntakeErrorKind::TooLarge), "{last}");
+    }
     assert!(start.elapsed().as_secs() < 60, "{:?}", start.elapsed());
 }
 

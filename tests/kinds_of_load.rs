@@ -78,3 +78,76 @@ fn the_note_names_the_cell_that_decided() {
     assert!(note.what.contains("`Combi-oven`"), "{}", note.what);
     assert_eq!(note.place.as_ref().and_then(|place| place.column.as_deref()), Some("B"));
 }
+
+/// What turns stays a motor beside an oven or a kiln: with its overload relay, and under canonical headings asked for the method that is
+/// missing (an oven's crane is a motor by the words of the trade: practice).
+#[rstest]
+#[case("Kiln main drive", "contactor")]
+#[case("Furnace charging crane", "contactor")]
+#[case("Furnace hoist", "contactor")]
+#[case("Oven turntable", "contactor")]
+#[case("Kiln tyre belt", "contactor")]
+#[case("Kiln main drive", "")]
+#[case("Electric heater", "")]
+fn what_turns_beside_heat_is_no_heater(#[case] text: &str, #[case] method: &str) {
+    let circuit = design(CANONICAL, &format!("H-1,{text},D,30,400,3,{method},20")).circuits.remove(0);
+    assert_eq!(circuit.load.kind, "motor", "{:?}", circuit.findings);
+    if method.is_empty() {
+        assert!(circuit.findings.iter().any(|finding| finding.code == "L303"), "{:?}", circuit.findings);
+    } else {
+        assert!(!circuit.overloads.is_empty(), "{:?}", circuit.findings);
+    }
+}
+
+/// Ovens and furnaces that are only supplied are heaters, whatever says more of them; light in a lift's shaft is light.
+#[rstest]
+#[case("Oven convection", "heater")]
+#[case("Kiln 2", "heater")]
+#[case("Elevator pit lights", "lighting")]
+#[case("Elevator machine room heater", "heater")]
+fn what_stands_beside_a_machine_is_no_motor(#[case] text: &str, #[case] kind: &str) {
+    let circuit = design(CANONICAL, &format!("H-1,{text},D,12,400,3,feeder,20")).circuits.remove(0);
+    assert_eq!(circuit.load.kind, kind, "{:?}", circuit.findings);
+}
+
+/// A nameplate figure that only motors have outweighs a name that heats.
+#[test]
+fn a_furnace_with_a_speed_is_a_motor() {
+    let headings = format!("{CANONICAL},speed_rpm");
+    let circuit = design(&headings, "H-1,Furnace 2,D,30,400,3,contactor,20,1470").circuits.remove(0);
+    assert_eq!(circuit.load.kind, "motor", "{:?}", circuit.findings);
+}
+
+/// Rows in kilowatts and amperes that are supplied only: what turns is no load of the kind other under a book of horsepower, and a figure
+/// that only motors have says so without a name.
+#[rstest]
+#[case("Elevator 1", "", "motor")]
+#[case("Hoist", "", "motor")]
+#[case("Compactor", "", "motor")]
+#[case("Unit 7", "240", "motor")]
+#[case("Unit 8", "", "other")]
+#[case("Lift station", "", "other")]
+fn what_is_supplied_only_and_turns_is_a_motor(#[case] text: &str, #[case] locked: &str, #[case] kind: &str) {
+    let basis = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nfrequency_hz = 60\n";
+    let design = design_of(&format!("Tag,Description,kW,FLA,Starter,LRA\nX-1,{text},15,28,feeder,{locked}\n"), basis);
+    assert_eq!(design.circuits[0].load.kind, kind, "{:?}", design.circuits[0].findings);
+}
+
+/// `EC` in a column of starters: the electrical contractor in American lists (practice), the motor of a fan elsewhere. Whoever is meant, the
+/// cell that decides is not said to count for nothing.
+#[rstest]
+#[case("nec", "Transfer pump", "EC", true)]
+#[case("nec", "Exhaust fan", "EC", true)]
+#[case("nec", "EC fan", "EC", false)]
+#[case("nec", "Exhaust fan", "ECM", false)]
+#[case("iec", "Transfer pump", "EC", true)]
+#[case("iec", "Exhaust fan", "EC", false)]
+#[case("iec", "Umwälzpumpe", "EC", false)]
+fn electronics_or_contractor(#[case] book: &str, #[case] text: &str, #[case] method: &str, #[case] asked: bool) {
+    let basis = format!("[rules]\nbook = \"{book}\"\n[supply]\nvoltage_v = 480\nfrequency_hz = 60\n");
+    let circuit = design_of(&format!("Tag,Description,HP,FLA,Starter\nP-1,{text},10,14,{method}\n"), &basis).circuits.remove(0);
+    assert_eq!(warned(&circuit, "I418"), asked, "{:?}", circuit.findings);
+    assert_eq!(circuit.load.kind, if asked { "motor" } else { "other" }, "{:?}", circuit.findings);
+    assert!(!circuit.findings.iter().any(|finding| finding.code == "I463"), "{:?}", circuit.findings);
+    assert!(!asked || circuit.status != Status::Sized);
+}

@@ -446,3 +446,54 @@ fn a_designation_of_several_machines_gives_each_its_tag(#[case] tag: &str, #[cas
     let circuit = design_of(&text, IEC).circuits.remove(0);
     assert_eq!((circuit.tags.len(), circuit.tags.last().map(String::as_str)), (number, Some(last)), "{:?}", circuit.findings);
 }
+
+/// Below this program's own heading a disconnect that says more than yes or no is asked about as below one of the sender's: its fuses are
+/// chosen by nobody, and what says neither stays open.
+#[rstest]
+#[case("toggle", true)]
+#[case("see note 3", true)]
+#[case("fused by EC", true)]
+#[case("yes", false)]
+#[case("by EC", false)]
+fn a_disconnect_in_other_words_is_asked_about(#[case] cell: &str, #[case] asked: bool) {
+    let circuit = motor("iec", &[("isolator", cell)]);
+    assert_eq!(codes(&circuit).contains(&"I476"), asked, "{:?}", circuit.findings);
+    assert!(!asked || circuit.status != Status::Sized, "{:?}", circuit.findings);
+}
+
+/// A tag keeps its brackets, whose number is that of a note or of a part of the plant: it is written as it stands everywhere, and is not
+/// the tag with other brackets.
+#[test]
+fn a_tag_keeps_its_brackets() {
+    let text = "tag,rated_power_kw,starting_method,cable_length_m\nP-101[1],5.5,direct,20\nP-101(1),5.5,direct,20\n";
+    let design = design_of(text, IEC);
+    let tags: Vec<&str> = design.circuits.iter().flat_map(|circuit| &circuit.tags).map(String::as_str).collect();
+    assert_eq!(tags, ["P-101[1]", "P-101(1)"]);
+    assert!(design.circuits.iter().all(|circuit| !codes(circuit).contains(&"I113")), "{:?}", design.circuits[0].findings);
+}
+
+/// Duty and standby behind one tag are two machines or one: somebody is asked, and behind two tags nobody.
+#[rstest]
+#[case("P-300 (duty/standby)", true)]
+#[case("P-303 [duty/assist/standby]", true)]
+#[case("P-202A/B (duty/standby)", false)]
+fn duty_and_standby_behind_one_tag_are_asked_about(#[case] tag: &str, #[case] asked: bool) {
+    let design = design_of(&format!("Tag,kW,Starter,Cable length (m)\n{tag},5.5,DOL,20\n"), IEC);
+    let told = design.circuits.iter().any(|circuit| codes(circuit).contains(&"I115"));
+    assert_eq!(told, asked, "{:?}", design.circuits[0].findings);
+}
+
+/// `1/1` beside one tag is one machine of one as well as a pair: a note, where `2/1` counts machines that the row does not name.
+#[rstest]
+#[case("1/1", "I481")]
+#[case("2/1", "I435")]
+fn one_of_one_is_no_second_machine(#[case] cell: &str, #[case] code: &str) {
+    let text = format!("Tag,kW,Starter,Cable length (m),Duty\nP-1A,5.5,DOL,20,{cell}\nP-1B,5.5,DOL,20,{cell}\n");
+    let design = design_of(&text, IEC);
+    let told = |told: &str| {
+        let of_circuits = design.circuits.iter().flat_map(|circuit| &circuit.findings);
+        of_circuits.chain(&design.findings).any(|finding| finding.code == told)
+    };
+    assert!(told(code), "{:?}", design.findings);
+    assert!(code == "I435" || !told("I435"));
+}

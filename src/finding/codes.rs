@@ -119,6 +119,7 @@ codes! {
     I481_STANDBY_PAIR, "I481", Note, "a pair of duty and standby that does not say how many machines run";
     I482_MATTER_OF_CIRCUIT, "I482", Note, "a column that is not read and may state what its circuit is asked about";
     I483_CELL_ASTRAY, "I483", Warning, "a cell far from everything else, which is not read and not written again";
+    I484_NAME_OF_TWO, "I484", Warning, "a board or duty group whose name may be either of two that stand beside it";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";

@@ -3,7 +3,7 @@
 
 use std::collections::HashSet;
 
-use super::load_kind::{OF_MOTORS, is_supply_alone};
+use super::load_kind::{FIELDS_OF_MOTORS, is_supply_alone};
 use super::{Intake, load_words, methods, text};
 use crate::finding::{Finding, codes};
 use crate::load::{Entry, Field, Load, Value};
@@ -29,10 +29,10 @@ pub(crate) fn settle(intake: &mut Intake, customary: bool) {
 
 /// The kilowatts of a row of which nothing says that a motor gives them: no kind, no figure that motors alone have, no word.
 fn input_power(load: &Load) -> Option<&Entry> {
-    let of_motor = |field: &Field| *field != Field::RatedPowerKw && load.has(*field);
+    let of_motor = |(field, _): &(Field, _)| *field != Field::RatedPowerKw && load.has(*field);
     let named = |field: Field| load.text(field).is_some_and(load_words::names_a_motor);
     let motor = load.has(Field::LoadKind)
-        || OF_MOTORS.iter().any(of_motor)
+        || FIELDS_OF_MOTORS.iter().any(of_motor)
         || [Field::Description, Field::Section].into_iter().any(named);
     load.entry(Field::RatedPowerKw).filter(|_| !motor)
 }

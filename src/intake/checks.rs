@@ -146,7 +146,8 @@ impl Table<'_> {
         self.cell_finding(load, &codes::I429_REMARK_DELETED, entry.column as usize, &entry.text, what, cure);
     }
 
-    /// Words that leave the starter to others or say that the equipment brings it, in a row that names its method: it would be bought twice.
+    /// Words that leave the starter to others or say that the equipment brings it, in a row that names its method: it would be bought
+    /// twice.
     pub(super) fn check_who_supplies(&mut self, load: &mut Load) {
         if !load.text(Field::StartingMethod).is_some_and(methods::starts_a_motor) {
             return;
@@ -156,8 +157,9 @@ impl Table<'_> {
         let brought =
             || [Field::Notes, Field::Description].iter().find_map(|field| leaves(field, method_doubts::brings_a_starter));
         let Some(entry) = by_others.or_else(brought) else { return };
-        let what = format!("the remark reads `{}`, but the row names a starting method", text::shortened(&entry.text));
-        let cure = "write by-others as starting_method if the starter is supplied by others; else change the remark";
+        let said = text::shortened(&entry.text);
+        let what = format!("`{said}` leaves the starter to the equipment or to others, but the row names a starting method");
+        let cure = "write by-others as starting_method if the starter is supplied by others; else change these words";
         self.cell_finding(load, &codes::I437_STARTER_BY_OTHERS, entry.column as usize, &entry.text, what, cure);
     }
 

@@ -102,7 +102,7 @@ fn sheet(file: &str, text: &str, separator: u8, detected: &mut Detected) -> Resu
     let rows = Rows::of_texts(runs.into_iter().map(|lines| lines.run).collect());
     let grid = Grid { file: file.to_owned(), rows, delimited: true, ..Grid::default() };
     let open_quote = unclosed_quote(text, last_start, &grid);
-    Ok(Sheet { grid, quoted, open_quote, decimal_commas: votes.commas_throughout(), ..Sheet::default() })
+    Ok(Sheet { grid, quoted, open_quote, ..Sheet::default() })
 }
 
 /// The lines of a large text, read in several runs at once. It holds no quotation mark, which may open a cell that goes on over

@@ -218,11 +218,6 @@ impl DecimalVotes {
         }
     }
 
-    /// Whether every number that says its mark has a decimal comma.
-    pub(super) fn commas_throughout(&self) -> bool {
-        self.columns.iter().any(|(commas, _)| *commas > 0) && self.columns.iter().all(|(_, points)| *points == 0)
-    }
-
     /// The decimal mark; a point where nothing says otherwise.
     pub(super) fn mark(&self) -> char {
         let commas = self.columns.iter().filter(|(commas, points)| commas > points).count();

@@ -227,7 +227,7 @@ fn counts(text: &str) -> Option<(u32, u32)> {
 }
 
 /// `1/1`: one on duty and one standby. `1/2` may be a fraction.
-fn is_one_of_two(text: &str) -> bool {
+pub(super) fn is_one_of_two(text: &str) -> bool {
     text.split('/').map(str::trim).eq(["1", "1"])
 }
 

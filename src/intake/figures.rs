@@ -1,9 +1,11 @@
-//! Marks of decimals and thousands in the columns that are read as figures: numbers of ways and remarks have no say in them.
+//! Marks of thousands in the columns that are read as figures: numbers of ways and remarks have no say in them. `table/decimals.rs` tells
+//! them.
 
 use std::borrow::Cow;
 
+use super::cells::{self, Note, Outcome};
 use super::dialect::vote;
-use super::mapping::{Column, holds_several};
+use super::mapping::Column;
 use super::numbers::{self, NumberError};
 use super::table::Table;
 use super::{Cell, Content, Intake, text};
@@ -11,7 +13,7 @@ use crate::finding::{Finding, codes};
 use crate::load::{FIELDS, Field, Kind};
 
 /// Columns whose cells are read as figures.
-fn is_of_figures(field: Field) -> bool {
+pub(super) fn is_of_figures(field: Field) -> bool {
     matches!(field.spec().kind, Kind::Number(..) | Kind::Count(..))
         || matches!(field, Field::Supply | Field::GivenConductor | Field::GivenProtectiveConductor)
 }
@@ -33,14 +35,6 @@ pub(super) fn have_decimal_comma(intake: &Intake) -> bool {
 }
 
 impl Table<'_> {
-    /// Whether commas part thousands here: the figures are American, and none has a decimal comma.
-    pub(super) fn parts_thousands(&self) -> bool {
-        let figures: Vec<usize> =
-            self.columns.iter().filter(|column| is_of_figures(column.spec.field)).map(|column| column.index).collect();
-        let decimal = |column: &usize| self.body().filter(holds_several).any(|row| vote(row.seen(*column).trim()) == Some(','));
-        self.sheet.american && !figures.iter().any(decimal)
-    }
-
     /// The cell without a comma that parts thousands, which is told.
     pub(super) fn without_thousands<'c>(&mut self, row: u32, cell: Cow<'c, Cell>, column: &Column) -> Cow<'c, Cell> {
         let Content::Text(seen) = &cell.content else { return cell };
@@ -54,4 +48,34 @@ impl Table<'_> {
             .push(Finding::new(&codes::I403_THOUSANDS, what).at(place).cure("write it without a comma if it is one of decimals"));
         Cow::Owned(Cell { content: Content::Text(seen.replace(',', "").into()), ..cell.as_ref().clone() })
     }
+
+    /// Reads a cell of a column; a point in it that parts thousands here is left out: `1.100 W` where all figures have decimal commas.
+    pub(super) fn read_by_mark(&self, column: &Column, cell: &Cell) -> Outcome {
+        let parts = self.points_part && may_reach_thousands(column.spec.field);
+        let plain = if parts { without_point(cell) } else { None };
+        let Some(plain) = plain else { return cells::read(column.spec, column.unit, cell) };
+        let read = cells::read(column.spec, column.unit, &plain);
+        read.map(|mut given| {
+            if !given.values.is_empty() {
+                given.notes.push(Note::Grouped);
+            }
+            given
+        })
+    }
+}
+
+/// The cell without the one point between thousands, where three digits follow it and one to three stand before it.
+fn without_point(cell: &Cell) -> Option<Cell> {
+    let Content::Text(text) = &cell.content else { return None };
+    let text = text.trim();
+    let (whole, rest) = text.split_once('.')?;
+    let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
+    let behind = rest.get(digits..)?;
+    let grouped = (1..=3).contains(&whole.len())
+        && whole.bytes().all(|byte| byte.is_ascii_digit())
+        && !whole.starts_with('0')
+        && digits == 3
+        && !behind.contains(|letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ','));
+    let plain = grouped.then(|| Cow::<str>::Owned(format!("{whole}{rest}")))?;
+    Some(Cell { content: Content::Text(plain.into()), ..cell.clone() })
 }

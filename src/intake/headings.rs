@@ -3,9 +3,12 @@
 //! Whole strings count first, single words second, parts of words never.
 
 use std::borrow::Cow;
+use std::collections::HashMap;
+use std::sync::LazyLock;
 
+use super::matters::Said;
 use super::units::{Unit, two_powers, unit_of};
-use super::{fold, machines, shown};
+use super::{fold, machines, shown, tables};
 use crate::finding::nearest;
 use crate::load::{FIELDS, Field, FieldSpec, Kind};
 
@@ -134,49 +137,21 @@ pub(super) fn recognise(heading: &str) -> Option<Recognised> {
     plain(heading).or_else(|| combined_supply(heading)).or_else(marked).or_else(|| of_a_machine(heading))
 }
 
+/// Words of headings of a combined supply, and what each says.
+static SUPPLY_WORDS: LazyLock<HashMap<String, String>> = LazyLock::new(|| {
+    let rows: Vec<Said> = tables::rows(include_str!("tables/supply-headings.csv"));
+    let words = |row: Said| row.phrases.split('|').map(|word| (word.to_owned(), row.says.clone())).collect::<Vec<_>>();
+    rows.into_iter().flat_map(words).collect()
+});
+
 /// `Volts / Ph / Hz`, `Supply Voltage, Phase, Hz`, `V / Ø / Hz`: a voltage and phases behind it, and nothing but what names a supply.
 fn combined_supply(heading: &str) -> Option<Recognised> {
-    const VOLTAGE: [&str; 11] =
-        ["v", "u", "volt", "volts", "voltage", "tension", "spannung", "tensione", "tensao", "voltaje", "spanning"];
-    const PHASES: [&str; 12] =
-        ["ph", "phs", "o", "phase", "phases", "phasen", "fase", "fases", "fasi", "phi", "fasen", "phasenzahl"];
-    const FREQUENCY: [&str; 13] = [
-        "hz",
-        "h",
-        "hertz",
-        "freq",
-        "frequency",
-        "frequenz",
-        "frequence",
-        "frecuencia",
-        "frequencia",
-        "frequenza",
-        "cy",
-        "cycle",
-        "cycles",
-    ];
-    const BESIDE: [&str; 14] = [
-        "supply",
-        "power",
-        "electrical",
-        "elec",
-        "elect",
-        "data",
-        "char",
-        "characteristics",
-        "motor",
-        "rated",
-        "nominal",
-        "wire",
-        "unit",
-        "service",
-    ];
     let words = fold::words(heading);
-    let at = |list: &[&str]| words.iter().position(|word| list.contains(&word.as_str()));
-    let known = |word: &String| [&VOLTAGE[..], &PHASES, &FREQUENCY, &BESIDE].iter().any(|list| list.contains(&word.as_str()));
+    let said_by = |word: &String, says: &str| SUPPLY_WORDS.get(word.as_str()).is_some_and(|said| *said == says);
+    let at = |says: &str| words.iter().position(|word| said_by(word, says));
     // A phase voltage is that to the neutral.
-    let (voltage, phases) = (at(&VOLTAGE)?, at(&PHASES)?);
-    (voltage < phases && words.iter().all(known)).then(|| Recognised {
+    let (voltage, phases) = (at("voltage")?, at("phases")?);
+    (voltage < phases && words.iter().all(|word| SUPPLY_WORDS.contains_key(word.as_str()))).then(|| Recognised {
         meanings: vec![Meaning::Field(Field::Supply)],
         unit: None,
         canonical: None,

@@ -1,8 +1,8 @@
 //! Tells the kind of load where no column states it: by its marking, its method, and the words of description, column of types and
 //! section, under whatever headings.
 
-use super::machines::turns;
 use super::table::Table;
+use super::values::Wrong;
 use super::{Row, fold, load_words, methods, text};
 use crate::finding::codes;
 use crate::load::{Entry, Field, Load, Text, Value};
@@ -24,6 +24,10 @@ impl Table<'_> {
             return self.unnamed_supply(load);
         }
         let method = load.text(Field::StartingMethod).map(str::to_owned);
+        // Who fills in this program's own columns and names neither kind nor method is asked for the method.
+        if self.plain && method.is_none() {
+            return;
+        }
         // Under canonical headings a marked circuit is that of a motor unless the column of kinds says otherwise.
         let starts = method.as_deref().is_some_and(methods::starts_a_motor);
         // A motor with a starter of ours may state the largest device that is allowed before it.
@@ -37,6 +41,9 @@ impl Table<'_> {
             return load.set(Field::LoadKind, Entry { value: Value::Choice("packaged"), column, text });
         }
         let sayings = self.sayings(load, row);
+        if self.asks_who_ec_is(load, &sayings) {
+            return;
+        }
         if is_supply_alone(method.as_deref())
             && let Some(said) = brings_electronics(load, &sayings)
         {
@@ -45,7 +52,7 @@ impl Table<'_> {
         // `Heizungspumpe` is a motor, whatever it heats.
         let description = load.text(Field::Description).unwrap_or_default();
         let board = is_supply_alone(method.as_deref()) && load_words::names_a_board(description);
-        let motor = fold::words(description).iter().any(|word| turns(word)) && !board;
+        let motor = (load_words::names_what_turns(description) && !board) || states_what_motors_alone_have(load);
         if motor || starts {
             return;
         }
@@ -69,6 +76,26 @@ impl Table<'_> {
         let named = described.or_else(|| load.entry(Field::Tag)).map_or(0, |entry| entry.column);
         sayings.extend(self.section.as_ref().map(|section| Saying { column: named, text: section.clone() }));
         sayings
+    }
+
+    /// `EC` as a starting method is the electrical contractor in American lists, and elsewhere unless the machine is one that is made with
+    /// electronics of its own; whether it was asked.
+    fn asks_who_ec_is(&mut self, load: &mut Load, sayings: &[Saying]) -> bool {
+        let Some(entry) = load.entry(Field::StartingMethod).filter(|entry| fold::key(&entry.text) == "ec").cloned() else {
+            return false;
+        };
+        let commutated =
+            |text: &str| load_words::names_electronics(text) || !self.sheet.american && load_words::may_be_commutated(text);
+        if sayings.iter().any(|said| commutated(&said.text)) || load.text(Field::Notes).is_some_and(commutated) {
+            return false;
+        }
+        let what = "starting_method reads `EC`: electronics of the motor's own, or the electrical contractor".to_owned();
+        let cure =
+            "write feeder for a motor with electronics of its own, by-others for a starter that others bring, else the method";
+        load.remove(Field::StartingMethod);
+        let wrong = Wrong { code: &codes::I418_UNDECIDED, what, cure: cure.to_owned() };
+        self.wrong(load, entry.column as usize, &entry.text, wrong);
+        true
     }
 
     /// Takes a load for the kind that a text names, and says which text did.
@@ -96,7 +123,7 @@ impl Table<'_> {
 
     /// Whether power, a figure that only motors have, description or section say that the load is a motor.
     fn may_be_a_motor(&self, load: &Load) -> bool {
-        OF_MOTORS.iter().any(|field| load.has(*field))
+        FIELDS_OF_MOTORS.iter().any(|(field, _)| load.has(*field))
             || load.text(Field::Description).is_some_and(load_words::names_a_motor)
             || self.section.as_deref().is_some_and(load_words::names_a_motor)
     }
@@ -106,7 +133,7 @@ impl Table<'_> {
     fn say_kind_uncertain(&mut self, load: &mut Load, method: Option<&str>) {
         let Some(entry) = load.entry(Field::StartingMethod).filter(|_| method == Some("contactor")).cloned() else { return };
         let described = load.text(Field::Description).is_some_and(load_words::names_a_motor);
-        if described || FIGURES_OF_MOTORS.iter().any(|field| load.has(*field)) {
+        if described || FIELDS_OF_MOTORS.iter().any(|(field, said_of)| *said_of != SaidOf::OthersToo && load.has(*field)) {
             return;
         }
         load.kind_in_doubt = true;
@@ -143,17 +170,24 @@ fn brings_electronics(load: &Load, sayings: &[Saying]) -> Option<Saying> {
 
 /// The kind of load that texts name, and the first of them that does.
 fn kind_said<'s>(load: &Load, sayings: &'s [Saying]) -> Option<(&'static str, &'s Saying)> {
-    let any = |text: &str, test: fn(&str) -> bool| fold::words(text).iter().any(|word| test(word));
-    let lights = |text: &str| any(text, |word| LIGHTING.contains(&word)) && !is_lighting_transformer(load);
+    let lights = |text: &str| load_words::names_lighting(text) && !is_lighting_transformer(load);
     let first = |names: &dyn Fn(&str) -> bool| sayings.iter().find(|said| names(&said.text));
     let in_horsepower = load.has(Field::RatedPowerHp);
     let said = None
-        .or_else(|| Some(("capacitor", first(&|text| any(text, compensates))?)))
+        .or_else(|| Some(("capacitor", first(&load_words::names_a_capacitor)?)))
         .or_else(|| Some(("lighting", first(&lights)?)))
         .or_else(|| Some(("heater", first(&load_words::names_a_heater)?)))
-        .or_else(|| Some(("transformer", first(&|text| any(text, transforms))?)))
+        .or_else(|| Some(("transformer", first(&load_words::names_a_transformer)?)))
+        // `Oven convection`: what is supplied only is an oven before it is a motor, whose device its conductors would not bear.
         .or_else(|| {
-            Some(("other", first(&|text| is_other(text) || !in_horsepower && load_words::names_what_is_no_motor(text))?))
+            let supplied = is_supply_alone(load.text(Field::StartingMethod));
+            Some(("heater", first(&|text| supplied && load_words::names_what_is_heated(text))?))
+        })
+        .or_else(|| {
+            Some((
+                "other",
+                first(&|text| load_words::names_a_supply(text) || !in_horsepower && load_words::names_what_is_no_motor(text))?,
+            ))
         });
     said.or_else(|| sayings.first().filter(|_| is_reactive_alone(load)).map(|said| ("capacitor", said)))
 }
@@ -163,94 +197,53 @@ pub(super) fn is_supply_alone(method: Option<&str>) -> bool {
     matches!(method, Some("feeder" | "by-others" | "none"))
 }
 
-/// Figures that only rows of motors state; those of heaters too have a power and a current.
-const FIGURES_OF_MOTORS: &[Field] = &[
-    Field::RatedPowerLowKw,
-    Field::RatedPowerLowHp,
-    Field::AbsorbedPowerKw,
-    Field::FullLoadCurrentLowA,
-    Field::EfficiencyPct,
-    Field::EfficiencyClass,
-    Field::Poles,
-    Field::SpeedRpm,
-    Field::ServiceFactor,
-    Field::LockedRotorCurrentA,
-    Field::LockedRotorRatio,
-    Field::LockedRotorCode,
-    Field::DesignLetter,
-    Field::LoadTorque,
-    Field::MotorsPerStarter,
+/// Of which loads lists state a figure, where rows of motors do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum SaidOf {
+    /// Of nothing but a motor.
+    MotorsAlone,
+    /// Of motors, and of other loads where a list states it of every row: an efficiency, the poles of a switch.
+    Motors,
+    /// Of whatever is switched, or of packaged equipment.
+    OthersToo,
+}
+
+/// Columns that rows of motors fill.
+pub(super) const FIELDS_OF_MOTORS: &[(Field, SaidOf)] = &[
+    (Field::RatedPowerLowKw, SaidOf::MotorsAlone),
+    (Field::RatedPowerLowHp, SaidOf::MotorsAlone),
+    (Field::FullLoadCurrentLowA, SaidOf::MotorsAlone),
+    (Field::RatedLoadCurrentA, SaidOf::MotorsAlone),
+    (Field::BranchSelectionCurrentA, SaidOf::MotorsAlone),
+    (Field::MotorVoltages, SaidOf::Motors),
+    (Field::MotorLeads, SaidOf::MotorsAlone),
+    (Field::EfficiencyClass, SaidOf::MotorsAlone),
+    (Field::Poles, SaidOf::Motors),
+    (Field::SpeedRpm, SaidOf::MotorsAlone),
+    (Field::ServiceFactor, SaidOf::MotorsAlone),
+    (Field::LockedRotorCurrentA, SaidOf::MotorsAlone),
+    (Field::LockedRotorRatio, SaidOf::MotorsAlone),
+    (Field::LockedRotorCode, SaidOf::MotorsAlone),
+    (Field::DesignLetter, SaidOf::MotorsAlone),
+    (Field::LoadTorque, SaidOf::MotorsAlone),
+    (Field::MotorsPerStarter, SaidOf::MotorsAlone),
+    (Field::AbsorbedPowerKw, SaidOf::Motors),
+    (Field::EfficiencyPct, SaidOf::Motors),
+    (Field::MinimumCircuitAmpacityA, SaidOf::OthersToo),
+    (Field::MaximumProtectionA, SaidOf::OthersToo),
+    (Field::RatedPowerKw, SaidOf::OthersToo),
+    (Field::RatedPowerHp, SaidOf::OthersToo),
+    (Field::StartsPerHour, SaidOf::OthersToo),
 ];
 
-/// Columns that only rows of motors and of packaged equipment fill.
-pub(super) const OF_MOTORS: &[Field] = &[
-    Field::MinimumCircuitAmpacityA,
-    Field::MaximumProtectionA,
-    Field::RatedPowerKw,
-    Field::RatedPowerHp,
-    Field::RatedPowerLowKw,
-    Field::RatedPowerLowHp,
-    Field::AbsorbedPowerKw,
-    Field::FullLoadCurrentLowA,
-    Field::RatedLoadCurrentA,
-    Field::BranchSelectionCurrentA,
-    Field::MotorVoltages,
-    Field::MotorLeads,
-    Field::EfficiencyClass,
-    Field::Poles,
-    Field::SpeedRpm,
-    Field::ServiceFactor,
-    Field::LockedRotorRatio,
-    Field::LockedRotorCode,
-    Field::DesignLetter,
-    Field::LoadTorque,
-    Field::StartsPerHour,
-    Field::MotorsPerStarter,
-];
+fn states_what_motors_alone_have(load: &Load) -> bool {
+    FIELDS_OF_MOTORS.iter().any(|(field, said_of)| *said_of == SaidOf::MotorsAlone && load.has(*field))
+}
 
 /// Whether the description is that of a transformer for lighting, and not of the lighting of a transformer's room.
 fn is_lighting_transformer(load: &Load) -> bool {
     let description = load.text(Field::Description).unwrap_or_default();
-    fold::words(description).iter().any(|word| transforms(word)) && !load_words::is_beside_a_transformer(description)
-}
-
-const LIGHTING: &[&str] = &[
-    "lighting",
-    "lights",
-    "light",
-    "luminaire",
-    "luminaires",
-    "beleuchtung",
-    "eclairage",
-    "alumbrado",
-    "iluminacion",
-    "illuminazione",
-    "iluminacao",
-    "luminarias",
-    "floodlights",
-];
-
-/// Words of a capacitor bank.
-fn compensates(word: &str) -> bool {
-    let words = [
-        "capacitor",
-        "capacitors",
-        "kvar",
-        "pfc",
-        "condensateur",
-        "condensateurs",
-        "kondensator",
-        "kondensatoren",
-        "blindleistungskompensation",
-        "kompensation",
-        "kompensationsanlage",
-        "condensador",
-        "condensadores",
-        "condensatore",
-        "condensatori",
-        "rifasamento",
-    ];
-    words.contains(&word)
+    load_words::names_a_transformer(description) && !load_words::is_beside_a_transformer(description)
 }
 
 /// Whether the load states a reactive power and no other: in its column, or in words, as `25kvar` of remarks does. Load lists state
@@ -260,51 +253,4 @@ fn is_reactive_alone(load: &Load) -> bool {
     let powers = [Field::RatedPowerKw, Field::RatedPowerHp, Field::RatedPowerKva, Field::AbsorbedPowerKw];
     !powers.iter().any(|field| load.has(*field))
         && (load.has(Field::ReactivePowerKvar) || says(Field::Notes) || says(Field::Description))
-}
-
-/// Words of a transformer, which draws many times its rated current when it is switched on and has no efficiency of a motor.
-fn transforms(word: &str) -> bool {
-    let words = ["transformer", "transformers", "transformateur", "transformador", "trasformatore", "trafo", "transfo"];
-    words.contains(&word) || word.ends_with("trafo") || word.ends_with("transformator")
-}
-
-fn is_other(text: &str) -> bool {
-    let words = fold::words(text);
-    let single = [
-        "uv",
-        "socket",
-        "sockets",
-        "receptacle",
-        "receptacles",
-        "charger",
-        "chargers",
-        "subboard",
-        "steckdose",
-        "steckdosen",
-        "ladegerat",
-        "prises",
-        "chargeur",
-        "tomas",
-        "tomacorriente",
-        "cargador",
-        "prese",
-        "caricabatterie",
-        "tomadas",
-        "carregador",
-        "ups",
-        "unterverteilung",
-        "welding",
-    ];
-    let phrases = [
-        ["sub", "board"],
-        ["distribution", "board"],
-        ["sub", "panel"],
-        ["lighting", "board"],
-        ["power", "board"],
-        ["socket", "outlet"],
-        ["power", "outlet"],
-        ["sub", "distribution"],
-    ];
-    words.iter().any(|word| single.contains(&word.as_str()))
-        || words.windows(2).any(|pair| phrases.iter().any(|phrase| phrase[0] == pair[0] && phrase[1] == pair[1]))
 }

@@ -13,34 +13,64 @@ const TABLE: &str = include_str!("tables/load-words.csv");
 #[derive(Debug)]
 struct Lists {
     turns: Phrases,
+    taken_out: Phrases,
     board: Phrases,
     beside: Phrases,
     heats: Phrases,
+    heated: Phrases,
+    how_heated: Phrases,
     electronics: Phrases,
+    commutated: Phrases,
+    lights: Phrases,
+    compensates: Phrases,
+    transforms: Phrases,
+    supplies: Phrases,
     other: Phrases,
 }
 
 /// Ends of German and Dutch words of what heats: `Nacherhitzer`, `Fußbodenheizung`, `vloerverwarming`.
-const HEATS: &[&str] =
-    &["ofen", "heizung", "heizer", "heizstab", "heizregister", "erhitzer", "verwarming", "verwarmer", "verhitter"];
+const HEATS: &[&str] = &["heizung", "heizer", "heizstab", "heizregister", "erhitzer", "verwarming", "verwarmer", "verhitter"];
+
+/// Ends of German and Dutch words of a transformer: `Beleuchtungstrafo`.
+const TRANSFORMS: &[&str] = &["trafo", "transformator"];
+
+/// Ends of German and Dutch words of what is made with a commutated motor: `Zuluftventilator`, `circulatiepomp`.
+const COMMUTATED: &[&str] =
+    &["ventilator", "ventilatoren", "lufter", "umwalzpumpe", "zirkulationspumpe", "heizungspumpe", "circulatiepomp"];
+
+/// Ends of words of what is heated: `Härteofen`.
+const HEATED: &[&str] = &["ofen", "oven"];
 
 static LISTS: LazyLock<Lists> = LazyLock::new(|| {
     let rows: Vec<Said> = tables::rows(TABLE);
     let of = |says: &str| Said::phrases(&rows, says);
     Lists {
         turns: of("turns"),
+        taken_out: of("taken-out"),
         board: of("board"),
         beside: of("beside"),
         heats: of("heats"),
+        heated: of("heated"),
+        how_heated: of("how-heated"),
         electronics: of("electronics"),
+        commutated: of("commutated"),
+        lights: of("lights"),
+        compensates: of("compensates"),
+        transforms: of("transforms"),
+        supplies: of("supplies"),
         other: of("other"),
     }
 });
 
 /// Whether a text names a motor, or what one turns. A board that is supplied as a whole is none, whatever it controls.
 pub(super) fn names_a_motor(text: &str) -> bool {
-    let words = words(text);
-    (LISTS.turns.stand_in(&words) || words.iter().any(|word| turns(word))) && !LISTS.board.stand_in(&words)
+    names_what_turns(text) && !names_a_board(text)
+}
+
+/// Whether a text names a motor, or what one turns, be it in a board.
+pub(super) fn names_what_turns(text: &str) -> bool {
+    let words = LISTS.taken_out.taken_out_of(&words(text));
+    LISTS.turns.stand_in(&words) || words.iter().any(|word| turns(word))
 }
 
 /// Whether a text names a board that is supplied as a whole.
@@ -53,6 +83,27 @@ pub(super) fn names_what_is_no_motor(text: &str) -> bool {
     LISTS.other.stand_in(&words(text))
 }
 
+/// Whether a text names what is supplied and brings its own starters, or has none: sockets, chargers, a further board.
+pub(super) fn names_a_supply(text: &str) -> bool {
+    LISTS.supplies.stand_in(&words(text))
+}
+
+/// Whether a text names lighting.
+pub(super) fn names_lighting(text: &str) -> bool {
+    LISTS.lights.stand_in(&words(text))
+}
+
+/// Whether a text names a capacitor bank.
+pub(super) fn names_a_capacitor(text: &str) -> bool {
+    LISTS.compensates.stand_in(&words(text))
+}
+
+/// Whether a text names a transformer, which draws many times its rated current when it is switched on and has no efficiency of a motor.
+pub(super) fn names_a_transformer(text: &str) -> bool {
+    let words = words(text);
+    LISTS.transforms.stand_in(&words) || words.iter().any(|word| TRANSFORMS.iter().any(|end| word.ends_with(end)))
+}
+
 /// Whether a text names a transformer as the place of the load: `Transformer room lighting`.
 pub(super) fn is_beside_a_transformer(text: &str) -> bool {
     LISTS.beside.stand_in(&words(text))
@@ -61,7 +112,30 @@ pub(super) fn is_beside_a_transformer(text: &str) -> bool {
 /// Whether a text names what heats.
 pub(super) fn names_a_heater(text: &str) -> bool {
     let words = words(text);
-    LISTS.heats.stand_in(&words) || words.iter().any(|word| HEATS.iter().any(|end| word.ends_with(end)))
+    let ends = || words.iter().any(|word| HEATS.iter().any(|end| word.ends_with(end)));
+    LISTS.heats.stand_in(&words) || is_itself_heated(&words) || ends()
+}
+
+/// Places of ovens and furnaces among the words of a text.
+fn heated_in(words: &[String]) -> impl Iterator<Item = usize> {
+    words.iter().enumerate().filter_map(|(at, word)| {
+        let ends = || HEATED.iter().any(|end| word.ends_with(end));
+        (LISTS.heated.are(std::slice::from_ref(word)) || ends()).then_some(at)
+    })
+}
+
+/// `Kiln 2`, `Oven, deck` or `Härteofen Zone 1` heats; in `Kiln belt` and `Furnace transformer` the kiln says where another thing stands.
+fn is_itself_heated(words: &[String]) -> bool {
+    let belongs = |next: &String| {
+        let figure = next.starts_with(|first: char| first.is_ascii_digit());
+        next.len() > 1 && !figure && !LISTS.how_heated.are(std::slice::from_ref(next))
+    };
+    heated_in(words).any(|at| !words.get(at + 1).is_some_and(belongs))
+}
+
+/// Whether a text names an oven or a furnace, be it the thing itself or where another stands.
+pub(super) fn names_what_is_heated(text: &str) -> bool {
+    heated_in(&words(text)).next().is_some()
 }
 
 /// Whether a text names a motor that brings its own electronics: `EC fan`, `mit integriertem FU`.
@@ -73,8 +147,16 @@ pub(super) fn names_electronics(text: &str) -> bool {
 pub(super) fn is_commutated(text: &str) -> bool {
     let words = words(text);
     let numbered = |at: usize| words.get(at + 1).is_some_and(|next| next.starts_with(|first: char| first.is_ascii_digit()));
-    let said = words.iter().enumerate().any(|(at, word)| matches!(word.as_str(), "ec" | "ecm") && !numbered(at));
+    // `wired by EC`: the electrical contractor.
+    let by = |at: usize| at.checked_sub(1).and_then(|before| words.get(before)).is_some_and(|before| before == "by");
+    let said = words.iter().enumerate().any(|(at, word)| matches!(word.as_str(), "ec" | "ecm") && !numbered(at) && !by(at));
     said && (words.len() == 1 || names_a_motor(text))
+}
+
+/// Whether a text names a machine that is made with a commutated motor, as fans and circulating pumps are.
+pub(super) fn may_be_commutated(text: &str) -> bool {
+    let words = words(text);
+    LISTS.commutated.stand_in(&words) || words.iter().any(|word| COMMUTATED.iter().any(|end| word.ends_with(end)))
 }
 
 #[cfg(test)]
@@ -85,7 +167,26 @@ mod tests {
     fn every_row_of_the_table_is_read() {
         let rows: Vec<Said> = tables::whole(TABLE);
         for row in &rows {
-            assert!(["turns", "board", "beside", "heats", "electronics", "other"].contains(&row.says.as_str()), "{row:?}");
+            assert!(
+                [
+                    "turns",
+                    "taken-out",
+                    "board",
+                    "beside",
+                    "heats",
+                    "heated",
+                    "how-heated",
+                    "electronics",
+                    "commutated",
+                    "lights",
+                    "compensates",
+                    "transforms",
+                    "supplies",
+                    "other"
+                ]
+                .contains(&row.says.as_str()),
+                "{row:?}"
+            );
             let plain = |letter: char| letter.is_ascii_lowercase() || matches!(letter, ' ' | '|' | '&' | '*');
             assert!(row.phrases.chars().all(plain), "{row:?}");
         }
@@ -104,6 +205,21 @@ mod tests {
     #[case("CT scanner", false)]
     #[case("Pump control panel CP-1", false)]
     #[case("CNC vertical machining center", false)]
+    #[case("Furnace charging crane", true)]
+    #[case("Oven turntable", true)]
+    #[case("Elevator 1", true)]
+    #[case("Kranbahn 2", true)]
+    #[case("Rotary kiln", true)]
+    #[case("Drehrohrofen", true)]
+    #[case("Accionamiento horno", true)]
+    #[case("Lift station", false)]
+    #[case("Elevator pit lights", false)]
+    #[case("Elevator machine room heater", false)]
+    #[case("Pump house lighting", false)]
+    #[case("Pump house sump pump", true)]
+    #[case("Beleuchtung Aufzug", false)]
+    #[case("Éclairage de ascenseur", false)]
+    #[case("Touch screen", false)]
     #[case("Dishwasher", false)]
     fn texts_name_motors_or_not(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(names_a_motor(text), expected);
@@ -134,6 +250,11 @@ mod tests {
             "Resistências",
             "Aquecedores",
             "Vloerverwarming inrit",
+            "Kiln 2",
+            "Härteofen Zone 1",
+            "Furnace electric",
+            "Oven, deck",
+            "Furnace zone heating",
             "Luchtverhitter"
         )]
         text: &str,
@@ -157,7 +278,18 @@ mod tests {
     }
 
     #[rstest::rstest]
-    fn what_heats_nothing(#[values("Batterie de condensateurs", "Ladebatterie", "Pump 3", "Chiller")] text: &str) {
+    fn what_heats_nothing(
+        #[values(
+            "Batterie de condensateurs",
+            "Ladebatterie",
+            "Pump 3",
+            "Chiller",
+            "Kiln belt",
+            "Furnace transformer",
+            "Dreharmofen Transport"
+        )]
+        text: &str,
+    ) {
         assert!(!names_a_heater(text));
     }
 

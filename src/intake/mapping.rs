@@ -1,6 +1,6 @@
 //! Which column means what: by heading, by unit, and where a heading leaves it open, by what the column holds.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -84,8 +84,8 @@ pub(super) struct Column {
 /// What is said of a column that the user does not want to be read.
 pub(super) const ON_PURPOSE: &str = "on purpose";
 
-/// Headings that the user says the meaning of, none where the column is not to be read: on the command line and in the schedule itself, and in
-/// a basis, which may serve further schedules.
+/// Headings that the user says the meaning of, none where the column is not to be read: on the command line and in the schedule itself, and
+/// in a basis, which may serve further schedules.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Overrides {
     of_user: Vec<(String, Option<Field>)>,
@@ -151,20 +151,23 @@ impl Overrides {
     /// Headings of the basis that no column has: other schedules of the project may have them.
     pub(super) fn of_other_schedules<'a>(&self, headings: impl Iterator<Item = &'a String> + Clone, file: &str) -> Vec<Finding> {
         let absent = |mapped: &str| !headings.clone().any(|heading| fold::key(heading) == fold::key(mapped));
-        let tell = |(mapped, field): &(String, Option<Field>)| {
+        // Of a column that is to be left out nothing can be missed.
+        let missed = |(mapped, field): &(String, Option<Field>)| {
+            let field = field.filter(|_| absent(mapped))?;
             let near = nearest(mapped, headings.clone().map(String::as_str));
-            let near = near.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
+            let map = near.map(|near| format!("map `{near}` if that is meant; ")).unwrap_or_default();
             let what = format!(
                 "no column of the schedule has the heading `{}`, which [columns] of the basis maps to {}",
                 text::shortened(mapped),
-                field.map_or("none", |field| field.spec().name)
+                field.spec().name
             );
-            Finding::new(&codes::F103_HEADING_ABSENT, what)
+            let finding = Finding::new(&codes::F103_HEADING_ABSENT, what)
                 .at(Place::file(file))
                 .why("a column of another spelling is not read as that")
-                .cure(format!("{near}nothing, if another schedule of the project has it"))
+                .cure(format!("{map}leave it as it stands if another schedule of the project has that heading"));
+            Some(finding)
         };
-        self.of_basis.iter().filter(|(mapped, _)| absent(mapped)).map(tell).collect()
+        self.of_basis.iter().filter_map(missed).collect()
     }
 }
 
@@ -290,15 +293,22 @@ fn is_starter_size(text: &str) -> bool {
     bare == "00" || bare.len() == 1 && bare.bytes().all(|byte| byte.is_ascii_digit())
 }
 
-/// Whether texts are numbers of ways, as panel schedules count them: `1,3,5`. A board may be called by one number, a circuit is one way too.
+/// Whether texts are numbers of ways, as panel schedules count them: `1,3,5`. A board may be called by one number or by two (`2/1`, the
+/// first of the second floor), a circuit is one way too.
 fn are_ways(samples: &[String], meaning: Meaning) -> bool {
-    let number = |part: &str| (1..=3).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_digit());
-    let ways = |text: &String| {
-        let parts: Vec<&str> = text.split([',', '/', '-', '&', ';', ' ']).filter(|part| !part.is_empty()).collect();
-        let several = parts.len() > 1 || meaning == Meaning::Field(Field::Circuit);
-        several && parts.iter().all(|part| number(part))
-    };
-    !samples.is_empty() && samples.iter().all(ways)
+    let circuit = meaning == Meaning::Field(Field::Circuit);
+    let once = || samples.iter().collect::<HashSet<_>>().len() == samples.len();
+    !samples.is_empty() && samples.iter().all(|text| is_way(text, circuit)) && (circuit || once())
+}
+
+/// Whether a text is the number of a way, or of those of several poles. Those of a board stand one below the other or on both sides.
+fn is_way(text: &str, circuit: bool) -> bool {
+    let parts = text.split([',', '/', '-', '&', ';', ' ']).filter(|part| !part.is_empty());
+    let number = |part: &str| part.parse::<u16>().ok().filter(|_| part.len() <= 3 && !part.starts_with('+'));
+    let Some(ways) = parts.map(number).collect::<Option<Vec<u16>>>() else { return false };
+    let steps = || ways.windows(2).map(|pair| pair[1].checked_sub(pair[0]));
+    let first = steps().next().flatten();
+    circuit && !ways.is_empty() || matches!(first, Some(1 | 2)) && steps().all(|step| step == first)
 }
 
 /// Where no column is that of the tags, the first that may be and holds figures is: `Equipment` over AHU-1, AHU-2.

@@ -49,6 +49,8 @@ pub(super) struct Lists {
     /// What titles and names of sheets say of all rows below.
     title: Phrases,
     pub(super) heading: Phrases,
+    /// Headings that ask for it where they say nothing else.
+    heading_whole: Phrases,
     heading_out: Phrases,
 }
 
@@ -68,6 +70,7 @@ impl Lists {
             tag: of("tag"),
             title: of("title"),
             heading: of("heading"),
+            heading_whole: of("heading-whole"),
             heading_out: of("heading-out"),
         }
     }
@@ -95,7 +98,8 @@ impl Lists {
 
     /// Whether a heading asks for it.
     pub(super) fn asked_by(&self, heading: &str) -> bool {
-        self.heading.stand_in(&self.heading_out.taken_out_of(&mentions::words(heading)))
+        let words = mentions::words(heading);
+        self.heading_whole.are(&words) || self.heading.stand_in(&self.heading_out.taken_out_of(&words))
     }
 }
 
@@ -276,7 +280,7 @@ mod tests {
     fn every_row_of_both_tables_is_read() {
         let lines = |table: &str| table.lines().filter(|line| !line.starts_with('#')).count() - 1;
         assert_eq!((WORD_ROWS.len(), MATTER_ROWS.len()), (lines(WORDS), lines(MATTERS)));
-        let says = ["heading", "heading-out", "suggests", "taken-out", "below", "cell", "none", "tag", "title"];
+        let says = ["heading", "heading-whole", "heading-out", "suggests", "taken-out", "below", "cell", "none", "tag", "title"];
         for row in WORD_ROWS.iter() {
             assert!(says.contains(&row.says.as_str()), "{row:?}");
             // Of what is left out, only one part of words side by side is looked at.
@@ -328,6 +332,7 @@ mod tests {
     #[case("kVAR", "reactive")]
     #[case("Nameplate V", "voltage")]
     #[case("FLC low speed (A)", "low-speed")]
+    #[case("Panel", "board")]
     fn headings_ask_for_matters(#[case] heading: &str, #[case] matter: &str) {
         assert_eq!(asking(heading), [matter]);
     }
@@ -344,6 +349,7 @@ mod tests {
     #[case("Breaker (A)")]
     #[case("Breaker amps")]
     #[case("Existing panel")]
+    #[case("Panel size")]
     #[case("Main isolator")]
     #[case("Fire alarm")]
     #[case("Protection class")]

@@ -198,6 +198,12 @@ mod tests {
     #[case("Softstarter mit internem Bypass", false)]
     #[case("integrated pump station", false)]
     #[case("motor with integrated brake, VFD", false)]
+    #[case("drive on board", true)]
+    #[case("starter on unit", true)]
+    #[case("Starter on board DB-2", false)]
+    #[case("VFD ready; drive on board MCC-1", false)]
+    #[case("drive on board 2", false)]
+    #[case("motor with integrated drive shaft", false)]
     fn notes_tell_of_a_starter_in_the_equipment(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(brings_a_starter(text), expected);
     }

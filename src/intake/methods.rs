@@ -110,7 +110,7 @@ pub(super) struct Rest {
 /// The words in a text besides the method that was read in it.
 pub(super) fn rest(text: &str) -> Rest {
     let whole = SPELLINGS.get(&fold::key(text));
-    if whole.is_some_and(|meanings| meanings.iter().any(|meaning| matches!(meaning, Meaning::Method(..)))) {
+    if whole.is_some_and(|meanings| meanings.iter().any(|meaning| matches!(meaning, Meaning::Method(..) | Meaning::Alone(_)))) {
         return Rest::default();
     }
     let words = without_denied(&fold::words(text));
@@ -455,6 +455,9 @@ mod tests {
     #[case("Départ moteur direct", "direct", false)]
     #[case("ECM", "feeder", false)]
     #[case("FVNR W/MCP", "direct", false)]
+    #[case("FVNR-00", "direct", false)]
+    #[case("FVNR-7", "direct", false)]
+    #[case("FVR-5", "direct", true)]
     #[case("INTEGRAL CONTACTOR", "feeder", false)]
     #[case("VFD w/ integral disconnect", "drive", false)]
     #[case("INTEGRAL VFD", "feeder", false)]

@@ -1,5 +1,6 @@
 //! Names that rows share, boards and duty groups, in one spelling: `mcc-1` and `MCC -1` are `MCC-1`, as tags are one that differ in
-//! case and blanks alone; `MCC 1` is `MCC-1` too. A spelling of the basis counts first, then that of the first row.
+//! case and blanks alone; `MCC 1` is `MCC-1` too where no `MCC1` stands, and asked about where both do. A spelling of the basis counts
+//! first, then that of the first row.
 
 use std::collections::{BTreeMap, HashMap, HashSet};
 
@@ -23,9 +24,63 @@ fn identity(name: &str, hyphen: bool) -> String {
     rows::identity(&kept).into_owned()
 }
 
+/// What names of one reading stand somewhere, and which spelling each has.
+#[derive(Debug, Default)]
+struct Names {
+    /// Identities of names that read one way, wherever they stand.
+    plain: HashSet<String>,
+    spellings: HashMap<String, String>,
+    /// Identities that a name of the basis may mean beside another one.
+    doubtful: HashSet<String>,
+}
+
+impl Names {
+    fn of<'n>(known: &[&'n str], written: impl Iterator<Item = &'n str>) -> Self {
+        let plain = |name: &str| {
+            let [close, hyphenated] = identities(name);
+            (close == hyphenated).then_some(close)
+        };
+        let mut names = Self { plain: known.iter().copied().chain(written).filter_map(plain).collect(), ..Self::default() };
+        for name in known {
+            let (key, doubtful) = names.key(name);
+            if doubtful {
+                names.doubtful.extend(identities(name));
+            }
+            names.spellings.entry(key).or_insert_with(|| (*name).to_owned());
+        }
+        names
+    }
+
+    /// What a name is known by, and whether it may be another one: `MCC 1` beside `MCC1` and `MCC-1`.
+    fn key(&self, name: &str) -> (String, bool) {
+        let [close, hyphenated] = identities(name);
+        match (self.plain.contains(&close), self.plain.contains(&hyphenated)) {
+            (true, true) if close != hyphenated => (with_blanks(name), true),
+            (false, true) => (hyphenated, false),
+            _ => (close, false),
+        }
+    }
+
+    /// The spelling of a name, which it gives where it stands first, and whether it may be that of another.
+    fn spelled(&mut self, name: &str) -> (String, bool) {
+        // The basis may have a board with the blank beside one with a hyphen.
+        if let Some(known) = self.spellings.get(&with_blanks(name)) {
+            return (known.clone(), false);
+        }
+        let (key, mut doubtful) = self.key(name);
+        doubtful |= !self.spellings.contains_key(&key) && self.doubtful.contains(&key);
+        let spelling = self.spellings.entry(key).or_insert_with(|| name.trim().to_owned());
+        (spelling.clone(), doubtful)
+    }
+}
+
 /// Both readings of a name.
 fn identities(name: &str) -> [String; 2] {
     [identity(name, false), identity(name, true)]
+}
+
+fn with_blanks(name: &str) -> String {
+    name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
 }
 
 /// Gives boards, of which the basis knows some, and duty groups one spelling each.
@@ -36,10 +91,8 @@ pub(crate) fn settle(intake: &mut Intake, boards: &[&str]) {
 
 fn spell(intake: &mut Intake, field: Field, known: &[&str]) {
     let exact: HashSet<&str> = known.iter().copied().collect();
-    let mut names: HashMap<String, String> = HashMap::new();
-    for (name, key) in known.iter().flat_map(|name| identities(name).map(|key| (*name, key))) {
-        names.entry(key).or_insert_with(|| name.to_owned());
-    }
+    let written: HashSet<&str> = intake.loads.iter().filter_map(|load| load.text(field)).collect();
+    let mut names = Names::of(known, written.into_iter());
     // How often a spelling stands for a name, and where first.
     let mut told: BTreeMap<(String, String), (usize, Place)> = BTreeMap::new();
     for load in &mut intake.loads {
@@ -48,10 +101,9 @@ fn spell(intake: &mut Intake, field: Field, known: &[&str]) {
         if exact.contains(written.as_str()) {
             continue;
         }
-        let keys = identities(written);
-        let name = keys.iter().find_map(|key| names.get(key)).cloned().unwrap_or_else(|| written.trim().to_owned());
-        for key in keys {
-            names.entry(key).or_insert_with(|| name.clone());
+        let (name, doubtful) = names.spelled(written);
+        if doubtful {
+            intake.findings.push(either(field, written, load.place_of(field)));
         }
         if name.as_str() == written.as_str() {
             continue;
@@ -68,4 +120,15 @@ fn spell(intake: &mut Intake, field: Field, known: &[&str]) {
             format!("{} `{}` is taken for `{}`{rows}", field.spec().name, text::shortened(&written), text::shortened(&name));
         Finding::new(&codes::I453_SPELLED_OTHERWISE, what).at(place).cure("spell it alike, or give another one a name of its own")
     }));
+}
+
+/// A name that stands for one of two others, and nothing says for which.
+fn either(field: Field, written: &str, place: Place) -> Finding {
+    let [close, hyphenated] = identities(written);
+    let what =
+        format!("{} `{}` may be `{close}` or `{hyphenated}`, which both are named", field.spec().name, text::shortened(written));
+    Finding::new(&codes::I484_NAME_OF_TWO, what)
+        .at(place)
+        .why("it counts as one of its own, with nothing of what is stated of either")
+        .cure("spell each name one way throughout")
 }

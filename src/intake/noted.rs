@@ -1,6 +1,7 @@
 //! Figures that descriptions and notes state in words, where no column does: the marking of a supply circuit, the air, the current of a
 //! start. The words are a table.
 
+use std::ops::Range;
 use std::sync::LazyLock;
 
 use serde::Deserialize;
@@ -26,6 +27,8 @@ struct Lists {
     taken_out: Phrases,
     /// A figure up to this one is ordinary.
     above: u32,
+    /// The same in degrees Fahrenheit.
+    above_f: u32,
 }
 
 impl Lists {
@@ -34,8 +37,11 @@ impl Lists {
             let listed = rows.iter().filter(|row| row.figure == figure && row.says == says);
             Phrases::of(listed.map(|row| row.phrases.as_str()))
         };
-        let above = rows.iter().find(|row| row.figure == figure && row.says == "above").and_then(|row| row.phrases.parse().ok());
-        Self { states: of("states"), taken_out: of("taken-out"), above: above.unwrap_or_default() }
+        let limit = |says: &str| {
+            let row = rows.iter().find(|row| row.figure == figure && row.says == says);
+            row.and_then(|row| row.phrases.parse().ok()).unwrap_or_default()
+        };
+        Self { states: of("states"), taken_out: of("taken-out"), above: limit("above"), above_f: limit("above-f") }
     }
 }
 
@@ -74,29 +80,85 @@ fn figure_at(words: &[String], at: usize) -> Option<Figure<'_>> {
     Some(Figure { value, unit: words.get(at + 1 + usize::from(decimals)).map_or("", String::as_str) })
 }
 
-/// The figures that stand close behind what names them.
+/// The figure that stands close behind what names it.
 fn figures_behind<'w>(words: &'w [String], lists: &Lists) -> Vec<Figure<'w>> {
     let behind = |end: usize| (end..=end + MOST_BETWEEN).find_map(|at| figure_at(words, at));
     lists.states.places_in(words).into_iter().filter_map(|place| behind(place.end)).collect()
 }
 
+/// Units of a protective device.
+const AMPERES: &[&str] = &["a", "at", "amp", "amps", "ampere", "amperes"];
+/// Units of other quantities.
+const OTHER_UNITS: &[&str] = &["v", "kv", "kw", "w", "hp", "m", "mm", "c", "k", "bar", "s", "h", "min", "hz", "ka", "ma"];
+/// Words that may stand before a figure which says no amperes: `Max. fuse size: 45`. Behind others it is that of something else, such as
+/// `protection class 55`.
+const BEFORE_A_BARE_FIGURE: &[&str] = &["size", "rating", "rated", "is", "of", "nom", "max"];
+
 /// Whether a text states the marked supply circuit of equipment with a figure in amperes.
 pub(super) fn marks_circuit(text: &str) -> bool {
     let [lists, ..] = &*LISTS;
     let words = words_of(text, lists);
-    let other = ["v", "kv", "kw", "w", "hp", "m", "mm", "c", "k", "bar", "s", "h", "min", "hz", "ka", "ma"];
-    figures_behind(&words, lists).iter().any(|figure| !figure.is_in(&other))
+    let marks = |from: usize, at: usize| {
+        let Some(figure) = figure_at(&words, at) else { return false };
+        let bare = words[from..at].iter().all(|word| BEFORE_A_BARE_FIGURE.contains(&word.as_str()));
+        figure.is_in(AMPERES) || bare && !figure.is_in(OTHER_UNITS)
+    };
+    let places = lists.states.places_in(&words);
+    places.into_iter().any(|place| (place.end..=place.end + MOST_BETWEEN).any(|at| marks(place.end, at)))
 }
 
-/// Whether a text states air that is hotter than ordinary motors are made for: `ambiente 50 °C`, `50 °C Umgebung`.
+/// Units of a temperature, and the words that may stand before them.
+const CELSIUS: &[&str] = &["c", "grad", "degc", "celsius"];
+const FAHRENHEIT: &[&str] = &["f", "degf", "fahrenheit"];
+const DEGREES: &[&str] = &["deg", "degree", "degrees", "degres", "grados", "gradi", "graus", "graden"];
+/// Words between the two ends of a range of temperatures.
+const BETWEEN_ENDS: &[&str] =
+    &["to", "up", "bis", "a", "au", "al", "ate", "tot", "and", "und", "et", "y", "e", "en", "max", "min"];
+
+/// Whether a figure of air at a word is hotter than ordinary motors are made for.
+fn is_hot(words: &[String], at: usize, lists: &Lists) -> bool {
+    let Some(figure) = figure_at(words, at) else { return false };
+    let next = || words.iter().skip(at + 1).find(|word| !DEGREES.contains(&word.as_str()) && !is_figure(word));
+    let unit = if figure.is_in(DEGREES) { next().map_or("", String::as_str) } else { figure.unit };
+    (CELSIUS.contains(&unit) && figure.value > lists.above) || (FAHRENHEIT.contains(&unit) && figure.value > lists.above_f)
+}
+
+fn is_figure(word: &str) -> bool {
+    !word.is_empty() && word.bytes().all(|byte| byte.is_ascii_digit())
+}
+
+/// The words behind what names the air that may be its figures: some words, and then a figure or both ends of a range.
+fn figures_of_air(words: &[String], end: usize) -> Range<usize> {
+    let mut between = 0;
+    let mut seen = false;
+    let mut last = end;
+    for word in words.iter().skip(end) {
+        if word.is_empty() && seen {
+            break;
+        }
+        let of_figure = [CELSIUS, FAHRENHEIT, DEGREES, BETWEEN_ENDS].iter().any(|list| list.contains(&word.as_str()));
+        if is_figure(word) {
+            seen = true;
+        } else if !of_figure && !word.is_empty() {
+            between += 1;
+            if seen || between > MOST_BETWEEN {
+                break;
+            }
+        }
+        last += 1;
+    }
+    end..last
+}
+
+/// Whether a text states air that is hotter than ordinary motors are made for: `ambiente 50 °C`, `50 °C Umgebung`, `ambient 0 to
+/// 122 °F`.
 pub(super) fn states_hot_air(text: &str) -> bool {
     let [_, lists, _] = &*LISTS;
-    let words = words_of(text, lists);
-    let hot = |figure: &Figure<'_>| figure.is_in(&["c", "grad"]) && figure.value > lists.above;
+    let words = lists.taken_out.taken_out_of(&mentions::words(text));
+    let behind = |end: usize| figures_of_air(&words, end).any(|at| is_hot(&words, at, lists));
     // Before it, nothing but the unit may stand between: `F400/120 °C, ambient` is a fan's.
-    let parted = lists.taken_out.taken_out_of(&mentions::words(text));
-    let before = |start: usize| start.checked_sub(2).and_then(|at| figure_at(&parted, at)).is_some_and(|figure| hot(&figure));
-    figures_behind(&words, lists).iter().any(hot) || lists.states.places_in(&parted).iter().any(|place| before(place.start))
+    let before = |start: usize| start.checked_sub(2).is_some_and(|at| is_hot(&words, at, lists));
+    lists.states.places_in(&words).iter().any(|place| before(place.start) || behind(place.end))
 }
 
 /// Whether a text states the current of a start, in amperes or as so many times the rated one.
@@ -116,7 +178,10 @@ mod tests {
         let rows: Vec<Row> = tables::whole(TABLE);
         for row in &rows {
             assert!(["marked-circuit", "ambient", "locked-rotor"].contains(&row.figure.as_str()), "{row:?}");
-            assert!(["states", "taken-out", "above"].contains(&row.says.as_str()) && !row.phrases.contains('&'), "{row:?}");
+            assert!(
+                ["states", "taken-out", "above", "above-f"].contains(&row.says.as_str()) && !row.phrases.contains('&'),
+                "{row:?}"
+            );
         }
     }
 
@@ -139,6 +204,11 @@ mod tests {
     #[case("back-up fuse 63 A", true)]
     #[case("see MCA on the nameplate", false)]
     #[case("Pump 2, mop room", false)]
+    #[case("Max. fuse size 45", true)]
+    #[case("MCA/MOCP 45/60", true)]
+    #[case("Mop sink pump 2", false)]
+    #[case("max. protection class 55", false)]
+    #[case("Max. CB height 2", false)]
     #[case("protection max. IP 55", false)]
     #[case("Steuersicherung 4 A", false)]
     #[case("control fuse max 4 A", false)]
@@ -154,7 +224,16 @@ mod tests {
     #[case("50 °C Umgebung", true)]
     #[case("Umgebungstemperatur bis 55°C", true)]
     #[case("température ambiante 45 °C", true)]
-    #[case("ambient temp. 122 F", false)]
+    #[case("ambient temp. 122 F", true)]
+    #[case("122 °F ambient", true)]
+    #[case("ambient 122 deg F", true)]
+    #[case("ambient 104 °F", false)]
+    #[case("ambient 0 to 50 °C", true)]
+    #[case("Umgebung -20 bis 50 °C", true)]
+    #[case("ambient 0 to 40 °C", false)]
+    #[case("ambient 40 °C, medium 80 °C", false)]
+    #[case("ambient 40 °C water 80 °C", false)]
+    #[case("ambient, max. 45 °C", true)]
     #[case("ambient 40 °C", false)]
     #[case("Fördermedium 80 °C", false)]
     #[case("oven fan, air 250 °C", false)]

@@ -78,8 +78,6 @@ pub(super) struct Sheet {
     pub(super) quoted: bool,
     /// A quotation mark that is opened and never closed.
     pub(super) open_quote: Option<OpenQuote>,
-    /// Every number that says its decimal mark has a comma.
-    pub(super) decimal_commas: bool,
 }
 
 /// Where a quotation mark is opened that is never closed.

@@ -68,9 +68,30 @@ impl Stated {
 
     fn stands_in(&self, text: &str) -> bool {
         let words = matters::words_of(text);
-        words
-            .split(String::is_empty)
-            .any(|part| matters::suggests(self.matter, part) && (self.units.is_empty() || has_figure(part, self.units)))
+        let parts: Vec<&[String]> = words.split(String::is_empty).collect();
+        let says = |(at, part): (usize, &&[String])| {
+            matters::suggests(self.matter, part)
+                && (self.units.is_empty() || has_figure(part, self.units))
+                && !self.is_of_another(part, parts.get(at + 1).copied().unwrap_or_default())
+        };
+        parts.iter().enumerate().any(says)
+    }
+
+    /// Whether a part of a text, and what follows on a part that says no more, is about something beside the motor.
+    fn is_of_another(&self, part: &[String], next: &[String]) -> bool {
+        match self.matter {
+            // `start 5 s after P-1` says when, and not how long.
+            "start-time" => matters::suggests("start-sequence", part) && !matters::suggests("start-duration", part),
+            // `1 phase 230 V space heater`, `1 phase, 230 V control`
+            "one-phase" => {
+                let bare = part
+                    .iter()
+                    .all(|word| is_figure(word) || ["phase", "ph", "single", "one", "v", "vac"].contains(&word.as_str()));
+                let about = [part, if bare { next } else { &[] }].concat();
+                matters::suggests("beside-one-phase", &about) && !matters::suggests("one-phase-machine", &about)
+            }
+            _ => false,
+        }
     }
 }
 
@@ -94,4 +115,48 @@ impl Table<'_> {
 pub(super) fn of_power(load: &Load) -> Option<String> {
     let says = |field: &Field| load.text(*field).filter(|text| has_figure(&matters::words_of(text), POWERS));
     REMARKS.iter().find_map(says).map(text::shortened)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn says(matter: &str, text: &str) -> bool {
+        STATED.iter().filter(|stated| stated.matter == matter).any(|stated| stated.stands_in(text))
+    }
+
+    #[rstest::rstest]
+    #[case("start time 12 s", true)]
+    #[case("starts in 12 s", true)]
+    #[case("heavy start, 15 s run-up", true)]
+    #[case("Hochlauf 12 s", true)]
+    #[case("Anlauf 12 s", true)]
+    #[case("accelerates in 8 s", true)]
+    #[case("starting time 12 s after voltage dip", true)]
+    #[case("start 5 s after P-1", false)]
+    #[case("Start 30 s before mixer", false)]
+    #[case("starts pump P-2 within 5 s", false)]
+    #[case("start-up time delay 20 s", false)]
+    #[case("Anlauf 5 s nach P-1", false)]
+    #[case("Start at 10 bar; runs 5 s", false)]
+    fn the_time_of_a_start_is_told_from_its_place_in_a_sequence(#[case] text: &str, #[case] expected: bool) {
+        assert_eq!(says("start-time", text), expected);
+    }
+
+    #[rstest::rstest]
+    #[case("1 phase", true)]
+    #[case("single-phase motor", true)]
+    #[case("230 V 1 ph", true)]
+    #[case("1 phase motor with space heater", true)]
+    #[case("1 phase pump, control by BMS", true)]
+    #[case("phase loss relay, 1 phase 230 V space heater", false)]
+    #[case("motor heater 1 ph 230 V", false)]
+    #[case("trace heating 1 phase by others", false)]
+    #[case("Steuerspannung 230 V 1 ph", false)]
+    #[case("1 phase, 230V control", false)]
+    #[case("single-phase preventer", false)]
+    #[case("phase 1 of project", false)]
+    fn one_phase_of_the_motor_is_told_from_that_of_what_stands_beside_it(#[case] text: &str, #[case] expected: bool) {
+        assert_eq!(says("one-phase", text), expected);
+    }
 }

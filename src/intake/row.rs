@@ -160,7 +160,7 @@ impl<'a> Table<'a> {
         nothing
     }
 
-    fn wrong(&mut self, load: &mut Load, column: usize, seen: &str, wrong: Wrong) {
+    pub(super) fn wrong(&mut self, load: &mut Load, column: usize, seen: &str, wrong: Wrong) {
         // A cell that sizing can do without leaves the row whole.
         let dispensable = values::DISPENSABLE.iter().any(|code| code.code == wrong.code.code);
         load.incomplete |= wrong.code.severity == Severity::Warning && !dispensable;
@@ -194,10 +194,13 @@ impl<'a> Table<'a> {
             }
             Ok(None) => self.placeholder(load, &column, seen),
             Err(wrong) => match kindly::read(spec, cell, seen) {
-                Some(values) => {
-                    for (field, value) in values {
+                Some(given) => {
+                    for (field, value) in given.values {
                         let entry = Entry { value, column: index(column.index), text: seen.into() };
                         self.put_value(load, field, &Arc::new(entry));
+                    }
+                    if let Some(open) = given.open {
+                        self.wrong(load, column.index, seen, *open);
                     }
                 }
                 None => self.wrong(load, column.index, seen, *wrong),

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::cells::Note;
 use super::mapping::Column;
 use super::row::{Beside, is_power};
 use super::table::{Table, index};
@@ -168,6 +169,15 @@ impl Table<'_> {
     /// Counts beside one tag may say how many machines the row stands for, or of which set its one machine is.
     fn counts_alone(&mut self, load: &mut Load, duty: u32, standby: u32) {
         let Some(entry) = load.entry(Field::DutyCount).filter(|_| duty + standby > 1).cloned() else { return };
+        // Beside one tag `1/1` may as well be one of one: each machine of a pair has a row then.
+        if duty::is_one_of_two(&entry.text) {
+            load.remove(Field::DutyCount);
+            load.remove(Field::StandbyCount);
+            let column = entry.column as usize;
+            let place = self.place(load.row as usize, column, &entry.text);
+            self.notes.entry((column, Note::Pair)).or_insert((0, place)).0 += 1;
+            return;
+        }
         let what = format!(
             "`{}` counts {} machines, but the row names one and states no quantity: it was read as one",
             text::shortened(&entry.text),

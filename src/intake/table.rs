@@ -55,6 +55,8 @@ pub(super) struct Table<'a> {
     titles: &'a HashSet<String>,
     /// Commas before three digits part thousands.
     pub(super) commas_part: bool,
+    /// Points before three digits part thousands.
+    pub(super) points_part: bool,
     /// Subtitle above the row that is read.
     pub(super) section: Option<Text>,
     /// Rows of loads, for ditto marks.
@@ -129,6 +131,7 @@ impl<'a> Table<'a> {
             further_motors: Vec::new(),
             titles,
             commas_part: false,
+            points_part: false,
             section,
             load_rows: Arc::default(),
             merged: Arc::default(),
@@ -146,9 +149,8 @@ impl<'a> Table<'a> {
         merged.values_mut().for_each(|areas| areas.sort_unstable());
         table.merged = Arc::new(merged);
         table.read_headings();
-        table.commas_part = table.parts_thousands();
         table.wide = table.wide_areas();
-        table.marks = table.proved_marks();
+        table.settle_marks();
         table.known = table.columns.iter().map(|_| Known::default()).collect();
         table
     }

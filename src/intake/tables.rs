@@ -26,5 +26,6 @@ mod tests {
         whole::<(f64, f64)>(include_str!("tables/power-pairs.csv"));
         whole::<[String; 4]>(include_str!("tables/safety-scales.csv"));
         whole::<(f64, String)>(include_str!("tables/system-voltages.csv"));
+        whole::<(String, String)>(include_str!("tables/supply-headings.csv"));
     }
 }

@@ -33,15 +33,29 @@ pub(super) fn expand(text: &str) -> Tags {
         };
     }
     // Brackets of either kind, and what stands in them about duty: `P-1701[A-B]`, `P-202A/B (duty/standby)`.
-    let text = without_duty(&text.replace('[', "(").replace(']', ")"));
+    let round = text.replace('[', "(").replace(']', ")");
+    let bare = without_duty(&round);
+    let one = |tags: &[String]| tags.len() < 2;
+    match list(bare) {
+        // Which machines run and stand by there is not clear.
+        Tags::Read(tags) if one(&tags) && bare.len() < round.len() => Tags::Unclear(text),
+        // A name keeps its brackets.
+        Tags::Read(tags) if one(&tags) && round != text => Tags::Read(vec![text.trim_matches([' ', ',', ';', '&']).to_owned()]),
+        Tags::Unclear(_) => Tags::Unclear(text),
+        read => read,
+    }
+}
+
+/// Expands a list of tags or a range of them, in round brackets where it has any.
+fn list(text: &str) -> Tags {
     // `P-201 A/B/C (2+1)` says once more how many there are.
-    if let Some((bare, count)) = summed(&text) {
+    if let Some((bare, count)) = summed(text) {
         return match expand(bare) {
             Tags::Read(tags) if tags.len() == count => Tags::Read(tags),
-            _ => Tags::Unclear(text),
+            _ => Tags::Unclear(text.to_owned()),
         };
     }
-    let text = unbracketed(&text).unwrap_or(text);
+    let text = unbracketed(text).unwrap_or_else(|| text.to_owned());
     let spaced = listed(&text);
     let parts: Vec<&str> = spaced.split([',', ';', '&']).map(str::trim).filter(|part| !part.is_empty()).collect();
     let letter = |part: &&str| part.len() == 1 && part.bytes().all(|byte| byte.is_ascii_uppercase());
@@ -131,14 +145,15 @@ fn summed(text: &str) -> Option<(&str, usize)> {
     Some((front.trim_end(), count(one)? + count(other)?)).filter(|_| has_digit(front))
 }
 
-/// A text without the pair of words about duty and standby in brackets behind it. One word alone says what its own column should, and stays.
-fn without_duty(text: &str) -> String {
+/// A text without the pair of words about duty and standby in brackets behind it. One word alone says what its own column should, and
+/// stays.
+fn without_duty(text: &str) -> &str {
     let words = |inside: &str| {
         let mut words = inside.split(['/', '+', ',', '&', ' ']).filter(|word| !word.is_empty());
         words.clone().count() > 1 && words.all(says_duty)
     };
     let bare = text.strip_suffix(')').and_then(|text| text.rsplit_once('(')).filter(|(_, inside)| words(inside));
-    bare.map_or(text, |(front, _)| front.trim_end()).to_owned()
+    bare.map_or(text, |(front, _)| front.trim_end())
 }
 
 /// Whether a word says that a machine runs or stands by.
@@ -190,6 +205,7 @@ pub(super) fn looks_like_several(text: &str) -> bool {
     text.contains([',', ';', '&'])
         || says_several(text)
         || names_two_alike(text)
+        || without_duty(&text.replace('[', "(").replace(']', ")")).len() < text.len()
         || parts_by_stroke(text)
         || text
             .split_once('+')
@@ -493,6 +509,10 @@ mod tests {
     #[case::whole_ends_by_a_dash("M51–M53", &["M51", "M52", "M53"])]
     #[case::whole_ends_by_a_colon("M61:M62", &["M61", "M62"])]
     #[case::whole_ends_with_hyphens("EF-1-EF-3", &["EF-1", "EF-2", "EF-3"])]
+    #[case::square_letters("P-1701[A-B]", &["P-1701A", "P-1701B"])]
+    #[case::square_number("P-5[1]", &["P-5[1]"])]
+    #[case::square_word("AHU-1 [SF]", &["AHU-1 [SF]"])]
+    #[case::duty_of_a_pair("P-202A/B (duty/standby)", &["P-202A", "P-202B"])]
     #[case::other_prefixes("MCC-1-P-2", &["MCC-1-P-2"])]
     #[case::descending("P2-P1", &["P2-P1"])]
     #[case::plus("P-105 + P-106", &["P-105", "P-106"])]
@@ -516,6 +536,8 @@ mod tests {
     #[case("P-110 A y B")]
     #[case("P-111A e B")]
     #[case("P-901 A|B")]
+    #[case("P-300 (duty/standby)")]
+    #[case("P-303 (duty/assist/standby)")]
     #[case("CF-1 (TYP. 4)")]
     #[case("CF-2 TYP OF 6")]
     #[case("=L4+NAS-M1..K6")]

@@ -136,6 +136,9 @@ impl<'i> Unread<'i> {
 /// The matter that cells such as `460/3/60` state below any heading.
 const VOLTAGE: &str = "voltage";
 
+/// The matter that a circuit on an emergency or standby branch is asked about, with the place that says so.
+const BRANCH: &str = "emergency-branch";
+
 /// Whether a text is a usual voltage with its phases: `115/1/60`, `400 V 3ph 50 Hz`.
 fn is_combined_supply(text: &str) -> bool {
     let read = || supply::supply(text, false).filter(|found| found.phases.is_some());
@@ -178,7 +181,9 @@ impl Intake {
                         At::Row => found.push(unread.finding_at_row(matter, load, &seen)),
                         At::Circuit => {
                             found.push(unread.finding_at_row(matter, load, &seen));
-                            of_circuits.push((row, unread.place(load.place(), &seen)));
+                            if matter.name == BRANCH {
+                                of_circuits.push((row, unread.place(load.place(), &seen)));
+                            }
                         }
                         At::Column => {}
                     }

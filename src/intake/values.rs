@@ -86,8 +86,8 @@ fn read_whole(spec: &FieldSpec, content: &Content) -> Result<Option<Value>, Box<
     }
 }
 
-/// The letter of `Code G`, `kVA code G`, `LR code G`, `G (5.6-6.29)` or `G / 480V`: the one word beside figures and what the heading says. None
-/// where several are left, as in `F/G`.
+/// The letter of `Code G`, `kVA code G`, `LR code G`, `G (5.6-6.29)` or `G / 480V`: the one word beside figures and what the heading says.
+/// None where several are left, as in `F/G`.
 fn code_letter(seen: &str) -> Option<String> {
     const SAID: [&str; 12] = ["code", "kode", "kva", "hp", "class", "letter", "nema", "locked", "rotor", "lr", "v", "per"];
     let all = fold::words(seen);

@@ -44,6 +44,7 @@ pub(super) fn read(file: &str, bytes: &[u8], format: Format) -> Result<Opened, I
     });
     let mut sheets = read.unwrap_or_else(|| Err(damaged(file, "its parts contradict each other")))?;
     for sheet in &mut sheets {
+        check_extent(file, &sheet.grid)?;
         clear_covered(file, &mut sheet.grid)?;
         let rows = u32::try_from(sheet.grid.rows.len()).unwrap_or(u32::MAX);
         sheet.grid.hidden_rows.retain(|row| *row < rows);
@@ -164,6 +165,25 @@ pub(super) fn merge(file: &str, grid: &mut Grid, area: ((u32, u32), (u32, u32)))
     Ok(())
 }
 
+/// Cells beyond the maxima are far from everything else only where the sheet ends well before; else they are its last rows or columns.
+fn check_extent(file: &str, grid: &Grid) -> Result<(), IntakeError> {
+    if grid.astray.is_empty() {
+        return Ok(());
+    }
+    let sheet = grid.sheet.as_deref().unwrap_or_default();
+    let filled = |row: &Row<'_>| (0..row.len()).rev().find(|column| !row.is_blank(*column));
+    let last_row = grid.rows.iter().enumerate().filter(|(_, row)| filled(row).is_some()).map(|(number, _)| number).next_back();
+    let last_column = grid.rows.iter().filter_map(|row| filled(&row)).max();
+    let near = |last: Option<usize>, most: usize, apart: usize| last.is_some_and(|last| last + apart >= most);
+    if grid.astray.iter().any(|cell| cell.0 as usize >= MAXIMA.rows) && near(last_row, MAXIMA.rows, APART.0) {
+        return Err(beyond_rows(file, sheet));
+    }
+    if grid.astray.iter().any(|cell| cell.1 as usize >= MAXIMA.columns) && near(last_column, MAXIMA.columns, APART.1) {
+        return Err(beyond_columns(file, sheet));
+    }
+    Ok(())
+}
+
 /// A person sees only the first cell of a merged area; what other cells of it hold is of no account.
 fn clear_covered(file: &str, grid: &mut Grid) -> Result<(), IntakeError> {
     let mut visited = 0;
@@ -207,6 +227,8 @@ fn detect_decimal(file: &str, opened: &mut Opened) {
 
 /// Cells far from everything else that are told and left out; more of them are a schedule that is too large.
 const MOST_ASTRAY: usize = 10;
+/// Rows and columns that are empty before what is far from everything else.
+const APART: (usize, usize) = (1_000, 50);
 
 /// Puts cells where they stood, within the maxima.
 pub(super) struct Filler<'a> {

@@ -71,8 +71,8 @@ impl Field {
 /// Smallest number that counts as more than nothing.
 const SOME: f64 = 1e-6;
 
-/// Least power in kW, kVA or kvar and least current in A of a load. Designs write currents with four decimals: 1 W at 1000 V still draws a few
-/// of the last, and a load of far less would draw nothing in what is handed on.
+/// Least power in kW, kVA or kvar and least current in A of a load. Designs write currents with four decimals: 1 W at 1000 V still draws a
+/// few of the last, and a load of far less would draw nothing in what is handed on.
 const LEAST_LOAD: f64 = 1e-3;
 
 /// The same in horsepower.

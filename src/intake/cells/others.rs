@@ -99,7 +99,7 @@ fn conductors(seen: &str, unit: Option<Unit>) -> Option<Conductors> {
     let mut found = Conductors::default();
     for word in ["sets of", "set of", "runs of", "sets", "runs"] {
         if let Some((count, rest)) = lower.split_once(word) {
-            found.parallel = Some(count.trim().trim_matches(['(', ')']).trim().parse().ok()?);
+            found.parallel = Some(count.trim().trim_matches(['(', ')']).trim().parse().ok().filter(may_be_parallel)?);
             lower = rest.trim().trim_start_matches(['(', ',', '-']).trim_end_matches(')').to_owned();
             break;
         }
@@ -121,7 +121,8 @@ fn conductors(seen: &str, unit: Option<Unit>) -> Option<Conductors> {
         // `(2) 3#4/0`: two sets of three.
         let count = part.trim_matches(['(', ')']).parse::<u32>().ok().filter(|_| american && at == 0 && parts.len() > 1);
         if let Some(count) = count.filter(|_| found.parallel.is_none() && parts[1].contains('#')) {
-            found.parallel = Some(count);
+            found.parallel = Some(count).filter(may_be_parallel);
+            found.parallel?;
             continue;
         }
         let (size, mark) = one_size(part, unit)?;
@@ -132,6 +133,11 @@ fn conductors(seen: &str, unit: Option<Unit>) -> Option<Conductors> {
         }
     }
     (found.phase.is_some() || found.protective.is_some()).then_some(found)
+}
+
+/// Whether a number of sets is one that the column of conductors in parallel admits.
+fn may_be_parallel(count: &u32) -> bool {
+    matches!(Field::GivenParallel.spec().kind, Kind::Count(least, most) if (least..=most).contains(count))
 }
 
 /// What a conductor is for, by the letter behind its size.
@@ -316,6 +322,7 @@ mod tests {
     #[case("(3) #4 + (1) #8 GND", None, "4 AWG", Some("8 AWG"), None)]
     #[case("3-1/0, 1#6G", None, "1/0 AWG", Some("6 AWG"), None)]
     #[case("2 sets of 3#4/0 + 1#2G", None, "4/0 AWG", Some("2 AWG"), Some(2))]
+    #[case("(2) 3#4/0", None, "4/0 AWG", None, Some(2))]
     #[case("3-500 kcmil", None, "500 kcmil", None, None)]
     #[case("4G2,5", Some(Unit::SquareMillimetre), "2.5 mm2", None, None)]
     #[case("3x70+35", Some(Unit::SquareMillimetre), "70 mm2", None, None)]
@@ -338,6 +345,9 @@ mod tests {
     #[case("NYY-J 4x70")]
     #[case("see drawing")]
     #[case("3/4")]
+    #[case("(0) 3#4/0")]
+    #[case("(4000000000) 3#10")]
+    #[case("0 sets of 3#10")]
     fn what_is_no_conductor_is_left_alone(#[case] seen: &str) {
         assert_eq!(conductors(seen, None), None, "{seen}");
     }

@@ -1,41 +1,73 @@
 //! Decimal marks that a column proves by its other cells: `7.376` alone reads two ways, beside `2.95` and `10.06` it does not.
 
-use std::sync::Arc;
-
 use super::Table;
 use crate::finding::codes;
 use crate::intake::cells::{self, Given, Note};
-use crate::intake::mapping::Column;
+use crate::intake::mapping::{Column, holds_several};
 use crate::intake::values::Wrong;
-use crate::intake::{Cell, Content, Row, dialect};
+use crate::intake::{Cell, Content, dialect, figures};
 
 /// Decimals that may be thousands.
 const GROUP: usize = 3;
 
-impl Table<'_> {
-    /// The mark of each column that is read: all of its cells that speak for one speak for this. A table in which one column contradicts another
-    /// proves nothing.
-    pub(super) fn proved_marks(&self) -> Arc<[Option<char>]> {
-        let marks: Vec<Option<char>> = self.columns.iter().map(|column| self.proved_mark(column)).collect();
-        let mut rows = self.sheet.grid.rows.range(self.layout.first..self.layout.end);
-        let of_row =
-            |row: Row<'_>| self.columns.iter().filter_map(|column| dialect::vote(row.text(column.index)?)).collect::<Vec<_>>();
-        let first = marks.iter().copied().flatten().next();
-        let one = first.is_some_and(|first| rows.all(|row| of_row(row).iter().all(|vote| *vote == first)));
-        if one { marks.into() } else { vec![None; marks.len()].into() }
+/// Decimal marks that figures of a column stand with.
+#[derive(Clone, Copy, Debug, Default)]
+struct Votes {
+    comma: bool,
+    point: bool,
+}
+
+impl Votes {
+    fn count(&mut self, vote: Option<char>) {
+        self.comma |= vote == Some(',');
+        self.point |= vote == Some('.');
     }
 
-    fn proved_mark(&self, column: &Column) -> Option<char> {
-        let rows = self.sheet.grid.rows.range(self.layout.first..self.layout.end);
-        let mut votes = rows.filter_map(|row| dialect::vote(row.text(column.index)?));
-        let first = votes.next()?;
-        votes.all(|vote| vote == first).then_some(first)
+    fn with(self, other: &Self) -> Self {
+        Self { comma: self.comma || other.comma, point: self.point || other.point }
+    }
+
+    /// The one mark, where there is one.
+    fn only(self) -> Option<char> {
+        match self {
+            Self { comma: true, point: false } => Some(','),
+            Self { comma: false, point: true } => Some('.'),
+            _ => None,
+        }
+    }
+}
+
+impl Table<'_> {
+    /// Tells the marks of decimals and thousands by the columns that are read as figures: numbers of ways and remarks have no say.
+    pub(super) fn settle_marks(&mut self) {
+        let columns = self.votes();
+        let all = columns.iter().fold(Votes::default(), Votes::with);
+        // Commas part thousands where the figures are American and none has a decimal comma, points where all have one.
+        self.commas_part = self.sheet.american && !all.comma;
+        self.points_part = self.sheet.grid.delimited && all.only() == Some(',');
+        // A table in which one column contradicts another proves nothing.
+        let proved = |votes: &Votes| all.only().and(votes.only());
+        self.marks = columns.iter().map(proved).collect();
+    }
+
+    /// The marks of each column that is read; of one that is not read as figures none. A row with one text is a title or a note.
+    fn votes(&self) -> Vec<Votes> {
+        let mut votes = vec![Votes::default(); self.columns.len()];
+        let of_figures = |(_, column): &(usize, &Column)| figures::is_of_figures(column.spec.field);
+        let figures: Vec<(usize, usize)> =
+            self.columns.iter().enumerate().filter(of_figures).map(|(position, column)| (position, column.index)).collect();
+        for row in self.body().filter(holds_several) {
+            for (position, index) in &figures {
+                votes[*position].count(row.text(*index).and_then(|text| dialect::vote(text.trim())));
+            }
+        }
+        votes
     }
 
     /// Reads a cell of a column; a figure that alone reads two ways by the mark that the column proves.
     pub(in crate::intake) fn read_figure(&self, position: usize, cell: &Cell) -> Result<Given, Box<Wrong>> {
         let column = &self.columns[position];
-        let read = self.read_by_mark(column.spec, column.unit, cell);
+        let read = self.read_by_mark(column, cell);
         let Err(wrong) = &read else { return read };
         let mark = self.marks.get(position).copied().flatten();
         let (Content::Text(text), Some(mark), true) = (&cell.content, mark, wrong.code.code == codes::I421_AMBIGUOUS_NUMBER.code)

@@ -170,7 +170,8 @@ impl<'a> Table<'a> {
         words >= 2 && heads && (!data || texts.iter().all(|(_, text)| !cells::is_open(text)))
     }
 
-    /// Whether a row with the number of a way states no load: its description is that of a free way, and no figure and no starter stand in it.
+    /// Whether a row with the number of a way states no load: its description is that of a free way, and no figure and no starter stand
+    /// in it.
     fn is_free_way(&self, row: Row<'_>, description: &str, name: Opening) -> bool {
         let alone = name.vacant || name.spare() && fold::words(description).len() == 1;
         alone && !self.plain && !self.states_figures(row) && self.seen(row, Field::StartingMethod).is_empty()
