@@ -114,7 +114,7 @@ fn context(input: &ReportInput, title: &str, policy: &policy::Policy, links: &[L
     context.insert("network_notes", &points::of_network(design, units));
     context.insert("counts", &counts(input));
     context.insert("held", &totals::held(&design.purchase));
-    context.insert("waiting", &waiting(&design.circuits, links));
+    context.insert("waiting", &waiting(design.circuits.iter().zip(links)));
     context.insert("unasked", &unasked(&design.circuits, links));
     context.insert("key", &points::key());
     context.insert("groups", &points::groups(design, links, units));
@@ -289,17 +289,15 @@ struct Waiting {
     reason: String,
 }
 
-fn waiting(circuits: &[Circuit], links: &[Link]) -> Vec<Waiting> {
-    let not_sized = circuits.iter().zip(links).filter(|(circuit, _)| circuit.status == Status::NotSized);
+fn waiting<'c>(circuits: impl Iterator<Item = (&'c Circuit, &'c Link)>) -> Vec<Waiting> {
+    let not_sized = circuits.filter(|(circuit, _)| circuit.status == Status::NotSized);
     not_sized.map(|(circuit, link)| Waiting { link: link.clone(), reason: state::reason(circuit) }).collect()
 }
 
 /// Circuits that are not sized of which no question tells why.
 fn unasked(circuits: &[Circuit], links: &[Link]) -> Vec<Waiting> {
     let asked = |circuit: &Circuit| circuit.findings.iter().any(|finding| finding.severity == Severity::Error);
-    let (circuits, links): (Vec<Circuit>, Vec<Link>) =
-        circuits.iter().zip(links).filter(|(circuit, _)| !asked(circuit)).map(|(one, link)| (one.clone(), link.clone())).unzip();
-    waiting(&circuits, &links)
+    waiting(circuits.iter().zip(links).filter(|(circuit, _)| !asked(circuit)))
 }
 
 /// The schedule: the heads once, then the circuits of each board.
