@@ -43,8 +43,8 @@ pub fn size_words(run: &Run) -> Cow<'_, str> {
     if run.per_phase > 1 { Cow::Owned(format!("{} × {size}", run.per_phase)) } else { Cow::Borrowed(size) }
 }
 
-/// Conductors of a run by the customary book, with their number: `3 × 12 AWG`, `4 × 6 AWG (3 + N)`, in parallel sets where there are several.
-/// The equipment grounding conductor is none of them.
+/// Conductors of a run by the customary book, with their number: `3 × 12 AWG`, `4 × 6 AWG (3 + N)`, `3 × 6 AWG + N 8 AWG`, in parallel sets
+/// where there are several. The equipment grounding conductor is none of them.
 #[must_use]
 pub fn numbered_conductors(run: &Run) -> String {
     let grounding = u32::from(!run.protective_size.is_empty());
@@ -52,7 +52,7 @@ pub fn numbered_conductors(run: &Run) -> String {
     let one = match &run.neutral_size {
         _ if number < 2 => run.phase_size.clone(),
         Some(neutral) if *neutral == run.phase_size => format!("{number} × {} ({} + N)", run.phase_size, number - 1),
-        Some(_) => format!("{} × {}", number - 1, run.phase_size),
+        Some(neutral) => format!("{} × {} + N {neutral}", number - 1, run.phase_size),
         None => format!("{number} × {}", run.phase_size),
     };
     match (run.per_phase > 1, number < 2) {
@@ -446,7 +446,8 @@ mod tests {
     #[case::three_lines(4, None, 1, "3 × 6 AWG")]
     #[case::and_a_neutral(5, Some("6 AWG"), 1, "4 × 6 AWG (3 + N)")]
     #[case::one_line(3, Some("6 AWG"), 1, "2 × 6 AWG (1 + N)")]
-    #[case::a_neutral_of_its_own(5, Some("8 AWG"), 1, "3 × 6 AWG")]
+    #[case::a_neutral_of_its_own(5, Some("8 AWG"), 1, "3 × 6 AWG + N 8 AWG")]
+    #[case::sets_with_such_a_neutral(5, Some("8 AWG"), 2, "2 × (3 × 6 AWG + N 8 AWG)")]
     #[case::six_leads(7, None, 1, "6 × 6 AWG")]
     #[case::two_sets(4, None, 2, "2 × (3 × 6 AWG)")]
     fn conductors_are_counted(#[case] cores: u32, #[case] neutral: Option<&str>, #[case] per_phase: u32, #[case] words: &str) {
