@@ -157,6 +157,27 @@ impl Circuit {
         let is_told = |code: &str| self.findings.iter().any(|finding| finding.code == code);
         MAIN_PARTS.iter().filter(|(code, _)| is_told(code)).map(|(_, part)| *part).collect()
     }
+
+    /// The current of the low speed, where an overload protection is that of the low one of two speeds.
+    #[must_use]
+    pub fn low_speed_current(&self, overload: &Overload) -> Option<f64> {
+        self.currents.low_speed_a.filter(|_| overload.position == "low")
+    }
+
+    /// The current after which an overload protection is set, before its share: of two speeds that of its own.
+    #[must_use]
+    pub fn overload_current(&self, overload: &Overload) -> f64 {
+        self.low_speed_current(overload).unwrap_or(self.currents.overload_basis_a)
+    }
+
+    /// The dial of a breaker's overload release where that protects what stands behind it, and no motor: relays and releases that guard
+    /// the motor are overload protections.
+    #[must_use]
+    pub fn release_setting(&self) -> Option<f64> {
+        let device = self.protection.as_ref()?;
+        let of_motor = self.overloads.iter().any(|relay| relay.kind == device.kind);
+        device.setting_a.filter(|_| !of_motor)
+    }
 }
 
 impl From<&CircuitPlace> for Place {

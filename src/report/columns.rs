@@ -31,7 +31,7 @@ pub use boards::{
 pub use column::{Align, CellValue, Column, Decimals, Group, shown};
 pub use rows::{
     CheckRow, FindingRow, RunRow, SettingRow, StarterRow, accessories, board_setting_rows, check_rows, contacts, feeder_rows,
-    finding_rows, run_rows, setting_rows, starter_rows,
+    finding_rows, role_words, run_rows, setting_rows, starter_rows,
 };
 pub use supplies::{SupplyRow, supply_rows};
 
@@ -40,8 +40,8 @@ use values::{
     maximum_clause, overload_ceilings, overload_settings, power, protection_rating, rating, roles, tally, without_repeats,
 };
 pub use values::{
-    bare, check, frame_words, given_item, given_value, main_run, numbered_conductors, overload_ceiling, raceway_words,
-    release_setting, size_words, state_mark, state_words,
+    bare, check, frame_words, given_item, given_value, highest_setting, main_run, numbered_conductors, overload_ceiling,
+    raceway_words, size_words, state_mark, state_words,
 };
 
 const WHOLE: Option<Decimals> = Some(Decimals { fixed: 0, further: 0 });
@@ -422,7 +422,7 @@ pub fn board_parts(design: &Design) -> Vec<BoardPart<'_>> {
         places.entry(&board.name).or_insert(place);
     }
     // Stable: within a board in the order of the list.
-    rows.sort_by_cached_key(|row| place(&row.part.board));
+    rows.sort_by_key(|row| places.get(row.part.board.as_str()).copied().unwrap_or(usize::MAX));
     rows
 }
 
