@@ -278,6 +278,27 @@ fn the_buyer_finds_each_board_by_itself() {
 /// Two sources never meet: what transfers a board from one to the other is somebody's to supply.
 #[test]
 fn a_board_of_two_sources_needs_transfer_equipment() {
+/// Three pumps alike with one breaker each: P-3 waits for its cable length, so one of the two breakers of MCC-2 waits and none of MCC-1.
+#[test]
+fn a_part_waits_on_the_board_that_waits() {
+    let schedule = "tag,board,load_kind,rated_power_kw,voltage_v,phases,full_load_current_a,power_factor,efficiency_pct,poles,starting_method,\
+                    locked_rotor_ratio,start_time_s,starts_per_hour,cable_length_m\n\
+                    P-1,MCC-1,motor,4,400,3,8,0.82,88.6,4,direct,7,2,6,20\n\
+                    P-2,MCC-2,motor,4,400,3,8,0.82,88.6,4,direct,7,2,6,20\n\
+                    P-3,MCC-2,motor,4,400,3,8,0.82,88.6,4,direct,7,2,6,\n";
+    let design = design_of(schedule, BASIS);
+    let breaker = &design.circuits[0].protection.as_ref().expect("a breaker").part;
+    let rows = Files::of(schedule, BASIS).sheet("Purchase by board");
+    let at = |head: &str| rows.iter().flatten().position(|cell| cell == head).expect("the head") % rows[0].len();
+    let columns = ["Board", "Needed", "Status", "On hold", "On hold because", "Used by"].map(at);
+    let of_breaker: Vec<_> =
+        rows.iter().filter(|row| row[1] == *breaker).map(|row| columns.map(|column| row[column].as_str())).collect();
+    assert_eq!(
+        of_breaker,
+        [["MCC-1", "1", "firm", "", "", "P-1"], ["MCC-2", "2", "hold", "1", "needs a decision: P-3", "P-2, P-3"]]
+    );
+}
+
     for (schedule, basis, board, source) in [(SCHEDULE, BASIS, "MDB", "G1"), (CUSTOMARY, CUSTOMARY_BASIS, "MCC", "GEN-1")] {
         let (files, design) = (Files::of(schedule, basis), design_of(schedule, basis));
         let lines: Vec<_> =

@@ -11,7 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::changes::revision;
 use super::words::{brief, clause};
-use crate::design::{Board, BoardQuantity, Circuit, Design, PurchaseLine};
+use crate::design::{Board, BoardQuantity, Circuit, Design, PurchaseLine, PurchaseStatus};
 use crate::finding::Finding;
 use crate::quantity::round_to;
 use crate::rules::units::Units;
@@ -403,6 +403,17 @@ pub struct BoardPart<'d> {
     pub used_by: String,
 }
 
+impl BoardPart<'_> {
+    /// The state of what this board takes: another board's part of the line may wait alone.
+    fn status(&self) -> PurchaseStatus {
+        match self.line.status {
+            PurchaseStatus::ByOthers => PurchaseStatus::ByOthers,
+            _ if self.part.held_because.is_empty() => PurchaseStatus::Firm,
+            _ => PurchaseStatus::Hold,
+        }
+    }
+}
+
 /// The purchase list once more, board by board.
 #[must_use]
 pub fn board_parts(design: &Design) -> Vec<BoardPart<'_>> {
@@ -448,8 +459,10 @@ pub fn by_board<'d>(units: Units) -> Vec<Column<BoardPart<'d>>> {
         "description" Row "Description" [""] None, 44.0, |r, _| CellValue::text(r.line.description.as_str());
         "quantity" Row "Needed" [""] QUANTITY, 10.0, |r, u| CellValue::positive(u.bought(r.part.quantity, &r.line.unit));
         "unit" Row "Unit" [""] None, 6.0, |r, _| CellValue::text(r.line.unit.as_str());
-        "status" Row "Status" [""] None, 10.0, |r, _| CellValue::text(r.line.status.words());
-        "used_by" Row "Used by" [""] None, 52.0, |r, _| CellValue::text(r.used_by.as_str());
+        "status" Row "Status" [""] None, 10.0, |r, _| CellValue::text(r.status().words());
+        "held_quantity" Row "On hold" [""] QUANTITY, 9.0, |r, u| CellValue::positive(u.bought(r.part.held_quantity, &r.line.unit));
+        "held_because" Row "On hold because" [""] None, 30.0, |r, _| CellValue::text(r.part.held_because.as_str());
+        "used_by" Row "Used by" [""] None, 44.0, |r, _| CellValue::text(r.used_by.as_str());
     }
 }
 
@@ -546,7 +559,7 @@ mod tests {
         let number = 1000;
         let board = |at: usize| format!("B-{at}");
         let circuit = |at: usize| Circuit { tag: format!("M-{at}"), board: board(at), ..Circuit::default() };
-        let part = |at: usize| BoardQuantity { board: board(at), quantity: 1.0 };
+        let part = |at: usize| BoardQuantity { board: board(at), quantity: 1.0, ..BoardQuantity::default() };
         let tags = (0..number).map(|at| format!("M-{at}")).chain([board(7)]).collect();
         let line = PurchaseLine { used_by: tags, boards: (0..number).rev().map(part).collect(), ..PurchaseLine::default() };
         let design = Design {
