@@ -306,7 +306,12 @@ fn a_part_waits_on_the_board_that_waits() {
         let [line] = lines.as_slice() else { panic!("{board}: {lines:?}") };
         assert!(line.description.contains(board) && line.description.contains(source), "{}", line.description);
         assert_eq!(line.status.words(), "by others");
-        assert!(files.page().contains("equipment by others"), "the drawing");
+        // The change-over stands in the drawing once, and what stands in ends at it: one bus has one dot less than two feeds.
+        let page = files.page();
+        let drawing = page.split("id=\"net1\"").nth(1).or_else(|| page.split("One-line diagram of the network").nth(1));
+        let drawing = drawing.and_then(|rest| rest.split("</svg>").next()).expect("the drawing");
+        assert_eq!(drawing.matches("transfer equipment").count(), 1, "{drawing}");
+        assert!(drawing.contains("stands in<"), "{drawing}");
     }
     let alone = CUSTOMARY_BASIS.split("[[board]]").next().expect("the supply");
     let design = design_of(CUSTOMARY, alone);
