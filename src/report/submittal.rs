@@ -27,6 +27,7 @@ mod bars;
 mod boards;
 mod figures;
 pub(in crate::report) mod lists;
+mod long_words;
 mod memory;
 mod points;
 pub(super) mod policy;
@@ -82,12 +83,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
         page.push_str(&render("sheet.html", &context)?);
     }
     page.push_str(&render("back.html", &context)?);
-    if text::has_long_word(&page)
-        && let Some(at) = page.find("<body>")
-    {
-        page.insert_str(at + "<body".len(), " class=\"breaks\"");
-    }
-    Ok(page.into_bytes())
+    Ok(long_words::breakable(page).into_bytes())
 }
 
 /// Everything that the pages before and behind the data sheets show.
