@@ -45,7 +45,8 @@ struct Topic {
     or_first: bool,
 }
 
-/// The steps that are recalculated, each after those that rest on it: the numbers put into a chosen step count as decided for the next ones.
+/// The steps that are recalculated, each after those that rest on it: the numbers put into a chosen step count as decided for the next
+/// ones.
 const TOPICS: &[Topic] = &[
     Topic {
         name: "Current",
@@ -296,7 +297,7 @@ pub(super) fn write(
     heads(sheet, input.units(), &blocks, styles)?;
     let mut written = Written::new(HEAD);
     for (row, (index, circuit, steps)) in (HEAD + 1..).zip(&rows) {
-        plan.tag(sheet, row, &circuit.tag, Some(*index), &mut written, styles)?;
+        plan.tag(sheet, row, &circuit.tag, Some(*index), &mut written, &styles.link)?;
         line(sheet, row, circuit, steps, &blocks)?;
     }
     written.right = blocks.last().map_or(FIRST_BLOCK - 1, Block::last);
