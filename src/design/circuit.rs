@@ -164,10 +164,18 @@ impl Circuit {
         self.currents.low_speed_a.filter(|_| overload.position == "low")
     }
 
-    /// The current after which an overload protection is set, before its share: of two speeds that of its own.
+    /// The circuit-breaker before a drive protects the drive's line; the motor is the drive's to protect.
+    #[must_use]
+    pub fn stands_before_drive(&self, overload: &Overload) -> bool {
+        overload.role == "protection" && self.overloads.iter().any(|other| other.role == "drive")
+    }
+
+    /// The current after which an overload protection is set, before its share: of two speeds that of its own, before a drive what the drive
+    /// takes from the line.
     #[must_use]
     pub fn overload_current(&self, overload: &Overload) -> f64 {
-        self.low_speed_current(overload).unwrap_or(self.currents.overload_basis_a)
+        let of_drive = self.currents.line_a.filter(|_| self.stands_before_drive(overload));
+        of_drive.or(self.low_speed_current(overload)).unwrap_or(self.currents.overload_basis_a)
     }
 
     /// The dial of a breaker's overload release where that protects what stands behind it, and no motor: relays and releases that guard

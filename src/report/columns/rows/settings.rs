@@ -107,8 +107,8 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
     rows
 }
 
-/// What is said of a dial below the current after which it is set. Where the trip has a ceiling that the current would pass, the setting must
-/// not be raised to the next mark; else the dial has no mark at the current.
+/// What is said of a dial below the current after which it is set. Where the trip has a ceiling that the current would pass, the setting
+/// must not be raised to the next mark; else the dial has no mark at the current.
 fn below_current(circuit: &Circuit, at: usize, overload: &Overload) -> String {
     let wanted = circuit.overload_current(overload) * overload.winding_factor;
     let lower = overload.count < 2 && overload.setting_a > 0.0 && overload.setting_a < wanted * (1.0 - 1e-6);
@@ -234,7 +234,8 @@ impl<'c> Dials<'c, '_> {
             "auto" => "automatic",
             _ => "manual",
         };
-        let basis = match (units, circuit.currents.nameplate_a) {
+        let basis = |overload: &Overload| match (units, circuit.currents.nameplate_a) {
+            _ if circuit.stands_before_drive(overload) => "rated input current of the drive",
             (Units::Customary, Some(_)) => "nameplate current",
             _ => terms(units).rated_current,
         };
@@ -253,7 +254,7 @@ impl<'c> Dials<'c, '_> {
             };
             let factor = if overload.count > 1 { "one motor's ".to_owned() } else { factor };
             let below = below_current(circuit, at, overload);
-            let what = format!("current setting{place}: {factor}{basis}{behind}{below}");
+            let what = format!("current setting{place}: {factor}{}{behind}{below}", basis(overload));
             let range = range_words((high > 0.0).then_some([low / ratio, high / ratio]));
             SettingRow {
                 class: &overload.trip_class,
