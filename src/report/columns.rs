@@ -24,7 +24,7 @@ mod supplies;
 pub(in crate::report) mod values;
 
 pub use boards::{
-    DipRow, about_board, dip_rows, dip_words, fed_from, feeder_device, feeder_device_rated, has_feeder, has_network,
+    DipRow, about_board, dip_figures, dip_rows, dip_words, fed_from, feeder_device, feeder_device_rated, has_feeder, has_network,
     incoming_device, incoming_figures, incoming_rated, open_checks, other_dip, phases_of_rows, restart_group_words,
     restart_words, run_role, transformer_name, transformer_words, usual_dip,
 };
