@@ -122,8 +122,8 @@ fn sorts_by_figure<R>(column: &Column<R>) -> bool {
     column.align() == Align::Right || SIZES.contains(&column.key)
 }
 
-/// The figure by which a cell of such a column sorts: millimetres squared of all conductors alike, inches of raceways, else its first number.
-/// What is a number itself needs none.
+/// The figure by which a cell of such a column sorts: millimetres squared of all conductors alike, inches of raceways, else its first
+/// number. What is a number itself needs none.
 fn order_of(key: &str, words: &str) -> Option<f64> {
     if key == "raceway" { size_of(words.rsplit(' ').next()?) } else { of_all(without_neutral(words)) }
 }
