@@ -257,4 +257,19 @@ mod tests {
         "table".clone_into(&mut circuit.currents.source);
         assert_eq!(rating(&circuit, 1, Units::Customary), "40 hp, 47.5 A");
     }
+
+    /// A line, a neutral alike and the grounding conductor: what is pulled is what the tag says.
+    #[test]
+    fn a_cable_bears_the_conductors_that_pages_tell() {
+        let run = Run {
+            phase_size: "2 AWG".to_owned(),
+            neutral_size: Some("2 AWG".to_owned()),
+            protective_size: "8 AWG".to_owned(),
+            cores: 3,
+            ..Run::default()
+        };
+        assert_eq!(make_up(&run, Units::Customary), "2 × 2 AWG (1 + N), EGC 8 AWG");
+        let run = Run { phase_size: "16 mm2".to_owned(), protective_size: "16 mm2".to_owned(), cores: 4, ..Run::default() };
+        assert_eq!(make_up(&run, Units::Metric), "4 × 16 mm²");
+    }
 }

@@ -7,6 +7,9 @@ const CLASS: &str = "breaks";
 /// Elements without an end tag.
 const EMPTY: &[&str] = &["br", "hr", "img", "input", "link", "meta", "wbr"];
 
+/// Elements of drawings, whose words never break.
+const DRAWN: &[&str] = &["desc", "text", "title", "tspan"];
+
 /// The page with a mark on each element that shows a word which may have to be broken. Ordinary pages have none, so that no tag or name of
 /// theirs is broken where a blank could be.
 pub(super) fn breakable(page: String) -> String {
@@ -74,7 +77,7 @@ fn around(page: &str, place: usize) -> Option<usize> {
         } else if EMPTY.contains(&name) || inside.ends_with('/') {
             continue;
         } else if ended.is_empty() {
-            return Some(tag);
+            return (!DRAWN.contains(&name)).then_some(tag);
         } else if ended.last() == Some(&name) {
             ended.pop();
         }
