@@ -25,8 +25,8 @@ fn because<'c>(changes: &'c Changes, tag: &str, path: &str) -> Vec<&'c str> {
     consequence.unwrap_or_else(|| panic!("no {path}: {changed:?}")).because.iter().map(String::as_str).collect()
 }
 
-/// 7.9 A by 1.5 mm²: in E at 35 °C with four circuits grouped 22 x 0.94 x 0.77 = 15.9 A, in A2 at 50 °C alone 13 x 0.71 = 9.2 A, in A2 at 50 °C and grouped
-/// 13 x 0.71 x 0.65 = 6.0 A (IEC 60364-5-52, Tables B.52.4, B.52.10, B.52.14 and B.52.17): neither does it alone.
+/// 7.9 A by 1.5 mm²: in E at 35 °C with four circuits grouped 22 x 0.94 x 0.77 = 15.9 A, in A2 at 50 °C alone 13 x 0.71 = 9.2 A, in A2 at
+/// 50 °C and grouped 13 x 0.71 x 0.65 = 6.0 A (IEC 60364-5-52, Tables B.52.4, B.52.10, B.52.14 and B.52.17): neither does it alone.
 #[test]
 fn a_basis_without_which_a_row_would_stay_is_named_beside_it() {
     let row =
@@ -205,8 +205,9 @@ fn edited_result(xml: &str) -> String {
     format!("{}<c r=\"{name}\" t=\"inlineStr\"><is><t>98765</t></is></c>{}", &xml[..start], &xml[start + of(start).len()..])
 }
 
-/// 15 kW is 20.1153 hp, and 35 m are 114.8294 ft: the same row by any digits; of 20 hp alone, 14.914 kW, the dial may stand a step lower, which is a change. Under the other book 75 kW is 100.6 hp, for which its table gives
-/// more than for 100 hp (NFPA 70, Table 430.250): then it is a change and nothing is called the same.
+/// 15 kW is 20.1153 hp, and 35 m are 114.8294 ft: the same row by any digits; of 20 hp alone, 14.914 kW, the dial may stand a step lower,
+/// which is a change. Under the other book 75 kW is 100.6 hp, for which its table gives more than for 100 hp (NFPA 70, Table 430.250): then
+/// it is a change and nothing is called the same.
 #[test]
 fn one_motor_in_another_unit_is_the_same_or_changed_and_never_both() {
     let side = |unit: &str, power: &str, length: &str| {

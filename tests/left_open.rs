@@ -46,7 +46,8 @@ fn ratings(circuit: &Circuit) -> Vec<(Option<bool>, Option<f64>)> {
     checks.map(|check| (check.passed, check.limit)).collect()
 }
 
-/// NFPA 70, 110.10 and 440.4(B): the fuse's 200 kA say nothing of the controllers behind it. UL 508A, Table SB4.1: unmarked ones stand 5 kA.
+/// NFPA 70, 110.10 and 440.4(B): the fuse's 200 kA say nothing of the controllers behind it. UL 508A, Table SB4.1: unmarked ones stand 5
+/// kA.
 #[test]
 fn equipment_without_a_short_circuit_rating_is_never_rated_by_its_fuse() {
     let open = packaged("", 20.0);
@@ -77,8 +78,8 @@ fn the_schedule_claims_no_more_than_the_equipment_stands() {
     }
 }
 
-/// IEC 60364-5-52, Table B.52.12: three cores of 10 mm² copper, XLPE, method E carry 75 A; Table B.52.17: beside a second cable on a tray 88 %,
-/// 66 A. 2.5 mm² carry 36 A, so 31.7 A, which hold 10 A.
+/// IEC 60364-5-52, Table B.52.12: three cores of 10 mm² copper, XLPE, method E carry 75 A; Table B.52.17: beside a second cable on a tray
+/// 88 %, 66 A. 2.5 mm² carry 36 A, so 31.7 A, which hold 10 A.
 const CABLES: &str = "tag,rated_power_kw,full_load_current_a,efficiency_pct,power_factor,voltage_v,starting_method,cable_length_m,\
     installation_method,insulation,locked_rotor_ratio,start_time_s,full_load_current_low_a\n\
     P-1,37,69,93.9,0.86,400,direct,10,E,xlpe,7,2,\nP-2,5.5,10.4,89.6,0.85,400,direct,10,E,xlpe,7,2,\n";
@@ -125,8 +126,8 @@ fn motor_at(feet: &str, more: &str, design: &str) -> Design {
     verified(design_of(&rows, &format!("{}[design]\n{design}", with_fault(20.0))))
 }
 
-/// NFPA 70, 430.102(B): a disconnecting means in sight of the motor; the exception asks for a supervised industrial establishment, or that one
-/// in sight is impracticable, and for a lock. Article 100: in sight is visible and at most 50 ft away.
+/// NFPA 70, 430.102(B): a disconnecting means in sight of the motor; the exception asks for a supervised industrial establishment, or that
+/// one in sight is impracticable, and for a lock. Article 100: in sight is visible and at most 50 ft away.
 #[test]
 fn a_motor_out_of_sight_of_its_disconnecting_means_waits_unless_the_basis_says_why() {
     let pump = "Pump,MCC,10,12.5,460,3,direct";
@@ -172,8 +173,8 @@ fn coils_on_a_high_leg_delta_are_fed_by_half_of_the_line() {
     assert_eq!(fed, [120.0]);
 }
 
-/// IEC 60204-1, 7.2.4 and 9.4.3; IEC 60898-1: a breaker C opens for certain on 1.45 times its rating, IEC 60269-1 Table 2: a gG link of 4 to 16 A on
-/// 1.9 times. Neither may need more than the supply gives.
+/// IEC 60204-1, 7.2.4 and 9.4.3; IEC 60898-1: a breaker C opens for certain on 1.45 times its rating, IEC 60269-1 Table 2: a gG link of 4
+/// to 16 A on 1.9 times. Neither may need more than the supply gives.
 #[test]
 fn a_device_behind_a_direct_current_supply_opens_on_what_that_gives() {
     let rows: String = (1..=20).map(|number| format!("K-{number},1.5,3.3,400,direct,10\n")).collect();
@@ -187,7 +188,8 @@ fn a_device_behind_a_direct_current_supply_opens_on_what_that_gives() {
     assert!(found(&design.boards[0].findings, "C224").is_some());
 }
 
-/// ISO 13849-1: performance levels d and e ask for two channels; SIL has figures and categories B, 1 to 4, so that the letters alone are these.
+/// ISO 13849-1: performance levels d and e ask for two channels; SIL has figures and categories B, 1 to 4, so that the letters alone are
+/// these.
 #[rstest]
 #[case("d", 2)]
 #[case("e", 2)]
@@ -208,7 +210,8 @@ fn the_letter_b_alone_is_asked_about() {
     assert!(found(&design_of(rows, IEC).circuits[0].findings, "C504").is_some());
 }
 
-/// 250 A smallest fault at the board; a breaker with a fixed trip of 13 times 40 A, 20 % tolerance, opens on 624 A: no length is short enough.
+/// 250 A smallest fault at the board; a breaker with a fixed trip of 13 times 40 A, 20 % tolerance, opens on 624 A: no length is short
+/// enough.
 #[test]
 fn a_source_too_weak_for_the_device_is_named_as_the_cause() {
     let basis =
@@ -220,8 +223,8 @@ fn a_source_too_weak_for_the_device_is_named_as_the_cause() {
     assert!(design.circuits[0].findings.iter().all(|finding| !finding.what.contains("at most 0 A²s")));
 }
 
-/// NFPA 70, Table 430.250: 10 hp at 460 V have 14 A, 175 % are 24.5, so 25 A in the first place (240.6). In hot air a larger drive stands before the
-/// motor, whose input is more than that: no motor that does not start, as its neighbour on the line shows.
+/// NFPA 70, Table 430.250: 10 hp at 460 V have 14 A, 175 % are 24.5, so 25 A in the first place (240.6). In hot air a larger drive stands
+/// before the motor, whose input is more than that: no motor that does not start, as its neighbour on the line shows.
 #[test]
 fn a_drive_with_a_large_input_is_the_cause_of_its_larger_device() {
     let rows = "tag,board,rated_power_hp,full_load_current_a,voltage_v,phases,starting_method,cable_length_ft,protection_kind,bypass\n\
@@ -238,8 +241,8 @@ fn a_drive_with_a_large_input_is_the_cause_of_its_larger_device() {
     assert!(found(&circuit(&design, "F-2").findings, "C210").is_none());
 }
 
-/// NEMA MG 1, Table 12-12: 85.5 % at 1 hp; with a power factor of 0.72 such a motor draws 1.52 A, 28 % below the 2.1 A of Table 430.250. Half of the
-/// table's current is another motor's.
+/// NEMA MG 1, Table 12-12: 85.5 % at 1 hp; with a power factor of 0.72 such a motor draws 1.52 A, 28 % below the 2.1 A of Table 430.250.
+/// Half of the table's current is another motor's.
 #[rstest]
 #[case::premium("1", "1.45", false)]
 #[case::another_motor("1", "1.05", true)]
@@ -252,8 +255,9 @@ fn a_small_premium_motor_may_draw_far_less_than_the_table(#[case] hp: &str, #[ca
     assert_eq!(found(&design.circuits[0].findings, "L324").is_some(), asked);
 }
 
-/// 2 hp of a single phase: 12 A at 230 V in Table 430.248, 13.8 A with the 115 % of 430.110(A); a switch of 30 A is good for 3 hp there, whose 17 A
-/// give 19.6 A. On 208 V as much current is drawn by 208/230 of the power: 2 hp count there as 2 · 230/208 of the horsepower at 230 V.
+/// 2 hp of a single phase: 12 A at 230 V in Table 430.248, 13.8 A with the 115 % of 430.110(A); a switch of 30 A is good for 3 hp there,
+/// whose 17 A give 19.6 A. On 208 V as much current is drawn by 208/230 of the power: 2 hp count there as 2 · 230/208 of the horsepower at
+/// 230 V.
 #[test]
 fn a_fusible_switch_has_a_horsepower_for_a_single_phase() {
     let basis =

@@ -27,9 +27,9 @@ fn codes(circuit: &Circuit) -> Vec<&str> {
     circuit.findings.iter().map(|finding| finding.code.as_str()).collect()
 }
 
-/// IEC 61800-2: what a drive may charge is its maker's to state; `drives.csv` declares 100 m up to 80 A and 150 m from 100 A on, series R10.
-/// Motors of 41 A and of 55 A on 110 m are told alike (C101), and neither is bought a drive two sizes larger; one of 8.6 A on 80 m has the
-/// next size (10 A charge 50 m, 12.5 A charge 100 m), and the circuit says so.
+/// IEC 61800-2: what a drive may charge is its maker's to state; `drives.csv` declares 100 m up to 80 A and 150 m from 100 A on, series
+/// R10. Motors of 41 A and of 55 A on 110 m are told alike (C101), and neither is bought a drive two sizes larger; one of 8.6 A on 80 m has
+/// the next size (10 A charge 50 m, 12.5 A charge 100 m), and the circuit says so.
 #[test]
 fn a_cable_longer_than_the_drive_charges_is_told_and_buys_no_large_drive() {
     let head = "tag,rated_power_kw,voltage_v,phases,full_load_current_a,efficiency_pct,power_factor,starting_method,cable_length_m,protection_kind\n";
@@ -78,8 +78,8 @@ fn a_soft_starter_that_fails_by_its_starts_an_hour_is_named_with_them() {
     assert_eq!(design.circuits[0].missing_parts(), ["soft starter or drive"]);
 }
 
-/// IEC 60034-8 and NEMA MG 1, Part 2: both halves of a part winding, both windings of two speeds and a tapped one need six ends; the same motors
-/// with six are not refused. Equal halves are an assumption: windings of a third and two thirds exist.
+/// IEC 60034-8 and NEMA MG 1, Part 2: both halves of a part winding, both windings of two speeds and a tapped one need six ends; the same
+/// motors with six are not refused. Equal halves are an assumption: windings of a third and two thirds exist.
 #[rstest::rstest]
 #[case("part-winding", 3, true)]
 #[case("two-speed-separate", 3, true)]
@@ -98,8 +98,8 @@ fn a_motor_that_brings_out_too_few_leads_is_refused(#[case] method: &str, #[case
     }
 }
 
-/// IEC 60364-5-52: Tables B.52.10 to B.52.13 begin at 25 mm² for single cores in free air (methods F and G); Table B.52.17 ends at 20 circuits,
-/// where 0.38 stands; 21 are taken by 1/√21 = 0.218 of B.52.5.2.
+/// IEC 60364-5-52: Tables B.52.10 to B.52.13 begin at 25 mm² for single cores in free air (methods F and G); Table B.52.17 ends at 20
+/// circuits, where 0.38 stands; 21 are taken by 1/√21 = 0.218 of B.52.5.2.
 #[test]
 fn the_edges_of_the_tables_of_capacities_are_told() {
     let head = "tag,rated_power_kw,voltage_v,phases,full_load_current_a,efficiency_class,poles,starting_method,cable_length_m,installation_method,insulation,grouped_circuits\n";
@@ -137,8 +137,8 @@ fn a_raceway_of_a_group_says_that_the_list_holds_one_for_each_circuit() {
     assert!(told(&design.circuits[2], "P108").is_none());
 }
 
-/// IEC 60947-4-1, Table G.1, rows in hp, equal to NFPA 70, Table 430.250: 7.5 hp draw 11 A at 460 V. A nameplate of 19 A is far off it, and a
-/// basis that asks for the table gets 11 A. Where the table has no such motor, that is told with what counts instead.
+/// IEC 60947-4-1, Table G.1, rows in hp, equal to NFPA 70, Table 430.250: 7.5 hp draw 11 A at 460 V. A nameplate of 19 A is far off it, and
+/// a basis that asks for the table gets 11 A. Where the table has no such motor, that is told with what counts instead.
 #[test]
 fn guide_values_by_horsepower_hold_at_60_hz() {
     let basis = IEC.replace("voltage_v = 400", "voltage_v = 460").replace("frequency_hz = 50", "frequency_hz = 60");
@@ -161,8 +161,8 @@ fn guide_values_by_horsepower_hold_at_60_hz() {
     assert!(told(without, "R104").is_some_and(|note| note.what.contains("10 A nameplate")), "{:?}", codes(without));
 }
 
-/// NEMA ICS 2: in a closed transition resistors carry the motor from wye to delta. The check and the timer say which transition they judge; in
-/// an open one the motor is without supply meanwhile.
+/// NEMA ICS 2: in a closed transition resistors carry the motor from wye to delta. The check and the timer say which transition they judge;
+/// in an open one the motor is without supply meanwhile.
 #[test]
 fn a_closed_transition_is_not_judged_as_an_open_one() {
     let head = "tag,rated_power_hp,voltage_v,phases,full_load_current_a,service_factor,design_letter,starting_method,cable_length_ft,motor_voltages,motor_leads\n";

@@ -1,5 +1,5 @@
-//! Motor circuits after NFPA 70 as an auditor and an estimator worked them by hand. Expected values stand in the clause that is named, or are
-//! its arithmetic.
+//! Motor circuits after NFPA 70 as an auditor and an estimator worked them by hand. Expected values stand in the clause that is named, or
+//! are its arithmetic.
 
 mod common;
 
@@ -62,9 +62,9 @@ fn a_duty_without_its_time_rating_makes_no_conductor_smaller_than_continuous_dut
     }
 }
 
-/// 430.32(A)(1): 115 % of 114 A is 131.1 A. A device of which nobody states where it trips is taken to trip at 1.25 of its setting, which may
-/// then be 104.88 A at most; at 1.05 of that it carries 110.1 A (UL 60947-4-1, Table 3, from memory), less than the motor's 114 A, of which
-/// one per cent is forgiven.
+/// 430.32(A)(1): 115 % of 114 A is 131.1 A. A device of which nobody states where it trips is taken to trip at 1.25 of its setting, which
+/// may then be 104.88 A at most; at 1.05 of that it carries 110.1 A (UL 60947-4-1, Table 3, from memory), less than the motor's 114 A, of
+/// which one per cent is forgiven.
 #[test]
 fn an_overload_setting_at_which_the_motor_may_trip_at_its_nameplate_current_waits() {
     let cells = [
@@ -196,8 +196,8 @@ fn a_spare_way_gets_no_local_disconnect() {
     assert!(!has(&spare, "C530"));
 }
 
-/// NFPA 70, Table 430.248 and NEMA ICS 2: a single-phase motor of 2 hp at 208 V draws 13.2 A, where one at 230 V draws 12 A: as a switch rated
-/// at 230 V it is one of 2 · 230 / 208 = 2.21 hp, which a switch of 3 hp holds. Two poles open both lines.
+/// NFPA 70, Table 430.248 and NEMA ICS 2: a single-phase motor of 2 hp at 208 V draws 13.2 A, where one at 230 V draws 12 A: as a switch
+/// rated at 230 V it is one of 2 · 230 / 208 = 2.21 hp, which a switch of 3 hp holds. Two poles open both lines.
 #[test]
 fn a_single_phase_motor_at_208_volts_gets_a_disconnect_by_the_rating_at_230() {
     let basis = BASIS.replace("voltage_v = 480", "voltage_v = 208").replace("480Y/277", "208Y/120") + "isolator = true\n";
@@ -210,8 +210,8 @@ fn a_single_phase_motor_at_208_volts_gets_a_disconnect_by_the_rating_at_230() {
     assert!(horsepower.value.is_some_and(|value| (value - 2.0 * 230.0 / 208.0).abs() < 1e-3), "{horsepower:?}");
 }
 
-/// 15 hp, 21 A: over 950 ft a drop of 3 % asks for 4 AWG (0.31 Ω a 1000 ft, Chapter 9, Table 9: 21 A · √3 · 0.95 · 0.29 = 10 V of 13.8 V; 6 AWG
-/// 16 V). The terminals of a switch of 30 A end at 8 AWG, those of one of 60 A at 4 AWG.
+/// 15 hp, 21 A: over 950 ft a drop of 3 % asks for 4 AWG (0.31 Ω a 1000 ft, Chapter 9, Table 9: 21 A · √3 · 0.95 · 0.29 = 10 V of 13.8 V; 6
+/// AWG 16 V). The terminals of a switch of 30 A end at 8 AWG, those of one of 60 A at 4 AWG.
 #[test]
 fn a_disconnect_is_of_a_larger_frame_where_its_terminals_ask_for_it() {
     let basis = format!("{BASIS}isolator = true\n");
@@ -278,8 +278,8 @@ fn a_relay_without_the_nameplate_current_waits_on_the_purchase_list() {
     assert!(held(&with).iter().all(|(_, held)| *held == 0.0), "{:?} {:?}", held(&with), with.circuits[0].findings);
 }
 
-/// 430.6(A)(1): efficiency and power factor enter no current. A current drops no more than I · Z at any power factor, which is at most that at
-/// the assumed one over it: where so much room is left, nothing waits for them.
+/// 430.6(A)(1): efficiency and power factor enter no current. A current drops no more than I · Z at any power factor, which is at most that
+/// at the assumed one over it: where so much room is left, nothing waits for them.
 #[test]
 fn efficiency_and_power_factor_of_tables_hold_nothing_while_the_drop_has_room() {
     let mut seen = [0, 0];

@@ -249,13 +249,17 @@ fn what_is_open_is_said_once_and_in_one_line() {
     assert!(schedule.contains("needs decision (") && !schedule.contains("1 warning"), "{schedule}");
 }
 
-/// The names of print areas are those of the file format.
+/// The names of print areas are those of the file format. That of the purchase list holds the sums below it.
 #[test]
 fn every_sheet_of_ours_has_a_print_area() {
     let files = Files::of(SCHEDULE, BASIS);
     let book = files.member("xl/workbook.xml");
     let sheets = book.matches("<sheet ").count();
     assert_eq!(book.matches("_xlnm.Print_Area").count(), sheets, "{book}");
+    let areas = book.split("_xlnm.Print_Area").skip(1).filter_map(|rest| rest.split(['>', '<']).nth(1));
+    let area = areas.filter_map(|area| area.strip_prefix("'Purchase list'!")).next().expect("its area");
+    let last = area.rsplit('$').next().and_then(|row| row.parse::<usize>().ok()).expect("its last row");
+    assert!(area.starts_with("$A$1:") && last >= files.sheet("Purchase list").len(), "{area}");
 }
 
 #[test]
@@ -275,6 +279,27 @@ fn the_buyer_finds_each_board_by_itself() {
     }
 }
 
+/// Three pumps alike with one breaker each: P-3 waits for its cable length, so one of the two breakers of MCC-2 waits and none of MCC-1.
+#[test]
+fn a_part_waits_on_the_board_that_waits() {
+    let schedule = "tag,board,load_kind,rated_power_kw,voltage_v,phases,full_load_current_a,power_factor,efficiency_pct,poles,starting_method,\
+                    locked_rotor_ratio,start_time_s,starts_per_hour,cable_length_m\n\
+                    P-1,MCC-1,motor,4,400,3,8,0.82,88.6,4,direct,7,2,6,20\n\
+                    P-2,MCC-2,motor,4,400,3,8,0.82,88.6,4,direct,7,2,6,20\n\
+                    P-3,MCC-2,motor,4,400,3,8,0.82,88.6,4,direct,7,2,6,\n";
+    let design = design_of(schedule, BASIS);
+    let breaker = &design.circuits[0].protection.as_ref().expect("a breaker").part;
+    let rows = Files::of(schedule, BASIS).sheet("Purchase by board");
+    let at = |head: &str| rows.iter().flatten().position(|cell| cell == head).expect("the head") % rows[0].len();
+    let columns = ["Board", "Needed", "Status", "On hold", "On hold because", "Used by"].map(at);
+    let of_breaker: Vec<_> =
+        rows.iter().filter(|row| row[1] == *breaker).map(|row| columns.map(|column| row[column].as_str())).collect();
+    assert_eq!(
+        of_breaker,
+        [["MCC-1", "1", "firm", "", "", "P-1"], ["MCC-2", "2", "hold", "1", "needs a decision: P-3", "P-2, P-3"]]
+    );
+}
+
 /// Two sources never meet: what transfers a board from one to the other is somebody's to supply.
 #[test]
 fn a_board_of_two_sources_needs_transfer_equipment() {
@@ -285,7 +310,12 @@ fn a_board_of_two_sources_needs_transfer_equipment() {
         let [line] = lines.as_slice() else { panic!("{board}: {lines:?}") };
         assert!(line.description.contains(board) && line.description.contains(source), "{}", line.description);
         assert_eq!(line.status.words(), "by others");
-        assert!(files.page().contains("equipment by others"), "the drawing");
+        // The change-over stands in the drawing once, before the bus that either source feeds.
+        let page = files.page();
+        let from = page.find("One-line diagram of the network").expect("the drawing");
+        let drawing = page[from..].split("</svg>").next().expect("its end");
+        assert_eq!(drawing.matches("transfer equipment").count(), 1, "{drawing}");
+        assert!(drawing.contains("stands in<"), "{drawing}");
     }
     let alone = CUSTOMARY_BASIS.split("[[board]]").next().expect("the supply");
     let design = design_of(CUSTOMARY, alone);
@@ -319,19 +349,31 @@ fn the_working_of_boards_has_its_numbers_in_full() {
     assert!(working.contains("0.000001") && !working.contains("0.0001*"), "one tolerance");
 }
 
-/// A reviewer recalculates the current of the conductors and the highest setting of every circuit that has them.
+/// A reviewer recalculates the current of the conductors and the highest setting of every circuit that has them. The currents are given,
+/// and nothing derates them: the conductors carry 54, 97 and 8 A, and a relay may be set to what its motor takes, or the end of its range.
 #[test]
 fn the_audit_has_a_formula_in_every_row() {
-    let files = Files::of(SCHEDULE, BASIS);
+    let (files, design) = (Files::of(SCHEDULE, BASIS), design_of(SCHEDULE, BASIS));
     let rows = files.sheet("Audit");
     let (names, heads) = (&rows[3], &rows[4]);
-    for (topic, of) in [("Current of the conductors", ["H-1", "P-1", "P-2"]), ("Overload set to at most", ["P-1", "P-1", "P-2"])]
-    {
+    let at = |topic: &str| {
         let first = names.iter().position(|cell| cell.starts_with(topic)).unwrap_or_else(|| panic!("{topic}: {names:?}"));
-        let at = heads.iter().enumerate().skip(first).find(|(_, head)| head.starts_with("Recalculated")).expect("its column").0;
-        for tag in of {
-            let row = rows.iter().find(|row| row[0] == tag).expect("the row");
-            assert!(row[at].parse::<f64>().is_ok(), "{topic} of {tag}: {row:?}");
-        }
+        heads.iter().enumerate().skip(first).find(|(_, head)| head.starts_with("Recalculated")).expect("its column").0
+    };
+    let (conductors, setting) = (at("Current of the conductors"), at("Overload set to at most"));
+    let mut seen = 0;
+    for circuit in design.circuits.iter().filter(|circuit| circuit.runs.iter().any(|run| !run.phase_size.is_empty())) {
+        let row = rows.iter().find(|row| row[0] == circuit.tag).expect("the row");
+        let given: f64 = match circuit.tag.as_str() {
+            "H-1" => 54.0,
+            "P-1" => 97.0,
+            "P-2" => 8.0,
+            tag => panic!("{tag} has conductors"),
+        };
+        assert_eq!(row[conductors].parse(), Ok(given), "{row:?}");
+        let highest = circuit.overload.as_ref().map(|overload| given.min(overload.range_a[1]));
+        assert_eq!(row[setting].parse().ok(), highest, "{row:?}");
+        seen += 1;
     }
+    assert_eq!(seen, 3);
 }

@@ -51,8 +51,8 @@ fn generator(supply: &str, board: &str) -> String {
     )
 }
 
-/// Z = 400 / (√3 · 287) = 0.8047 Ω at 0.3, that is 0.2414 + j 0.7676 Ω, behind 15 % of 400² / 60 000 = j 0.4 Ω: 0.8047 / |0.2414 + j 1.1676| =
-/// 0.675, a drop of 32.5 % that every cable makes larger.
+/// Z = 400 / (√3 · 287) = 0.8047 Ω at 0.3, that is 0.2414 + j 0.7676 Ω, behind 15 % of 400² / 60 000 = j 0.4 Ω: 0.8047 / |0.2414 + j
+/// 1.1676| = 0.675, a drop of 32.5 % that every cable makes larger.
 #[test]
 fn what_the_board_alone_loses_is_held_against_the_limit_where_the_cable_is_unknown() {
     let design = design_of(ON_GENERATOR, &generator("voltage_v = 400\n", "voltage_v = 400\n"));
@@ -107,9 +107,9 @@ fn of_two_speeds_the_larger_start_counts() {
     assert!(wrong.is_empty(), "{wrong:?}");
 }
 
-/// What nobody states of the way to a board stands in the fault current that is stated for it: 4 kA are 400 / (√3 · 4 kA) = 57.7 mΩ, with X/R 4
-/// 14.0 + j 56.0 mΩ. A start of 1330 A is 173.6 mΩ, at 0.3 52.1 + j 165.6 mΩ: 1 - 173.6 / |66.1 + j 221.6| = 24.9 %. The supply alone, with
-/// 18 kA, would dip by 6.9 %. Of a current that is more favourable than the network gives, nothing is taken.
+/// What nobody states of the way to a board stands in the fault current that is stated for it: 4 kA are 400 / (√3 · 4 kA) = 57.7 mΩ, with
+/// X/R 4 14.0 + j 56.0 mΩ. A start of 1330 A is 173.6 mΩ, at 0.3 52.1 + j 165.6 mΩ: 1 - 173.6 / |66.1 + j 221.6| = 24.9 %. The supply
+/// alone, with 18 kA, would dip by 6.9 %. Of a current that is more favourable than the network gives, nothing is taken.
 #[rstest]
 #[case::weaker("prospective_fault_ka = 10\nprospective_fault_min_ka = 4\n", 24.9)]
 #[case::largest_alone("prospective_fault_ka = 4\n", 24.9)]

@@ -26,8 +26,8 @@ fn run<'c>(circuit: &'c Circuit, role: &str) -> &'c Run {
 }
 
 /// At high speed half of the 57 A flow through the cable of the low speed to the star point, beside the other cable: five circuits for four
-/// (circuit theory of the double star). IEC 60364-5-52, Table B.52.4: three cores of PVC, method B2, 10 mm² carry 46 A, 16 mm² 62 A, 35 mm² 99 A; Table
-/// B.52.17, item 1: five circuits 0.60, four 0.65.
+/// (circuit theory of the double star). IEC 60364-5-52, Table B.52.4: three cores of PVC, method B2, 10 mm² carry 46 A, 16 mm² 62 A, 35 mm²
+/// 99 A; Table B.52.17, item 1: five circuits 0.60, four 0.65.
 #[rstest]
 #[case::tapped("two-speed-dahlander", [99.0 * 0.60, 62.0 * 0.60], 57.0 / 2.0)]
 #[case::two_windings("two-speed-separate", [99.0 * 0.65, 46.0 * 0.65], 14.0)]
@@ -43,8 +43,8 @@ fn the_cable_of_the_low_speed_carries_half_of_the_high_one_to_the_star_point(
     assert!((low.required_a - required_a).abs() < 0.01, "{}", low.required_a);
 }
 
-/// The way to the star point takes of the voltage at high speed: a quarter of its resistance counts with the whole current. The metal alone, at
-/// 20 °C (IEC 60228: 0.01724 Ω mm²/m), of 35 mm² and a quarter of that of 16 mm²: 57 A · 15 m · 0.85 / 230.9 V.
+/// The way to the star point takes of the voltage at high speed: a quarter of its resistance counts with the whole current. The metal
+/// alone, at 20 °C (IEC 60228: 0.01724 Ω mm²/m), of 35 mm² and a quarter of that of 16 mm²: 57 A · 15 m · 0.85 / 230.9 V.
 #[test]
 fn the_leads_to_the_star_point_count_in_the_drop_at_high_speed() {
     let circuit = circuit("two-speed-dahlander");

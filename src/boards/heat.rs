@@ -177,8 +177,8 @@ impl<'a> Sum<'a> {
             if has_contactor && !closed.contains(&overload.role.as_str()) {
                 continue;
             }
-            let base = if overload.position == "low" { circuit.currents.low_speed_a } else { None };
-            let current = base.unwrap_or(circuit.currents.full_load_a) * overload.winding_factor;
+            let base = circuit.low_speed_current(overload).unwrap_or(circuit.currents.full_load_a);
+            let current = base * overload.winding_factor;
             let relay = self.catalogue.overload_relay(&overload.part).map(|relay| Declared {
                 at: Amperes(overload.range_a[1]),
                 watts: relay.loss_w,

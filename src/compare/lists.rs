@@ -233,9 +233,7 @@ fn dials(circuit: &Circuit) -> Vec<(String, String)> {
     }
     if let Some(device) = &circuit.protection {
         // The release that protects the motor stands above.
-        let of_motor = circuit.overloads.iter().any(|relay| relay.kind == device.kind);
-        let setting =
-            device.setting_a.filter(|_| !of_motor).map(|setting_a| format!("{} A", number(setting_a))).unwrap_or_default();
+        let setting = circuit.release_setting().map(|setting_a| format!("{} A", number(setting_a))).unwrap_or_default();
         put("short-circuit protection: overload release".to_owned(), setting);
         let trip = device.magnetic_trip_a.map(|magnetic_trip_a| format!("{} A", number(magnetic_trip_a))).unwrap_or_default();
         put("short-circuit protection: magnetic trip".to_owned(), trip);

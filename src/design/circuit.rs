@@ -157,6 +157,35 @@ impl Circuit {
         let is_told = |code: &str| self.findings.iter().any(|finding| finding.code == code);
         MAIN_PARTS.iter().filter(|(code, _)| is_told(code)).map(|(_, part)| *part).collect()
     }
+
+    /// The current of the low speed, where an overload protection is that of the low one of two speeds.
+    #[must_use]
+    pub fn low_speed_current(&self, overload: &Overload) -> Option<f64> {
+        self.currents.low_speed_a.filter(|_| overload.position == "low")
+    }
+
+    /// The circuit-breaker before a drive protects the drive's line; the motor is the drive's to protect.
+    #[must_use]
+    pub fn stands_before_drive(&self, overload: &Overload) -> bool {
+        overload.role == "protection" && self.overloads.iter().any(|other| other.role == "drive")
+    }
+
+    /// The current after which an overload protection is set, before its share: of two speeds that of its own, before a drive what the drive
+    /// takes from the line.
+    #[must_use]
+    pub fn overload_current(&self, overload: &Overload) -> f64 {
+        let of_drive = self.currents.line_a.filter(|_| self.stands_before_drive(overload));
+        of_drive.or(self.low_speed_current(overload)).unwrap_or(self.currents.overload_basis_a)
+    }
+
+    /// The dial of a breaker's overload release where that protects what stands behind it, and no motor: relays and releases that guard
+    /// the motor are overload protections.
+    #[must_use]
+    pub fn release_setting(&self) -> Option<f64> {
+        let device = self.protection.as_ref()?;
+        let of_motor = self.overloads.iter().any(|relay| relay.kind == device.kind);
+        device.setting_a.filter(|_| !of_motor)
+    }
 }
 
 impl From<&CircuitPlace> for Place {

@@ -129,6 +129,12 @@ pub struct BoardQuantity {
     pub board: String,
     /// How many.
     pub quantity: f64,
+    /// How many of them wait for a decision or for data.
+    #[serde(default)]
+    pub held_quantity: f64,
+    /// Why any of them is on hold, with the tags of that board; empty if none is.
+    #[serde(default)]
+    pub held_because: String,
 }
 
 /// Sums over the purchase list. Lines without price are counted, never taken as free.

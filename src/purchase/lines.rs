@@ -33,14 +33,20 @@ fn reason_of(circuit: &Circuit, assumed: bool) -> Option<Held> {
 
 #[derive(Default)]
 struct Sum<'c> {
-    firm: f64,
-    held: f64,
-    boards: Vec<(&'c str, f64)>,
-    used_by: Vec<&'c str>,
-    waiting: BTreeMap<Held, Vec<&'c str>>,
+    all: Need<'c>,
+    boards: Vec<(&'c str, Need<'c>)>,
     cuts: Vec<(f64, u64)>,
     cut_for: Vec<&'c str>,
     first: Option<&'c Part>,
+}
+
+/// How many all circuits need of a part, or those of one board, and who of them waits.
+#[derive(Default)]
+struct Need<'c> {
+    firm: f64,
+    held: f64,
+    used_by: Vec<&'c str>,
+    waiting: BTreeMap<Held, Vec<&'c str>>,
 }
 
 /// Order of the families on the list: devices, then cables, then small material; what is in no family comes last.
@@ -238,21 +244,14 @@ fn place_of<'c>(part: &'c Part, register: &Register<'_>) -> (usize, usize, &'c s
 
 impl<'c> Sum<'c> {
     fn add(&mut self, part: &'c Part, user: User<'c>) {
-        let quantity = part.quantity * f64::from(user.times);
         self.first.get_or_insert(part);
-        if user.reason.is_some() || user.beside_waiting {
-            self.held += quantity
-        } else {
-            self.firm += quantity
-        }
-        match self.boards.iter_mut().find(|(board, _)| *board == user.board) {
-            Some((_, sum)) => *sum += quantity,
-            None => self.boards.push((user.board, quantity)),
-        }
-        remember(&mut self.used_by, user.name);
-        if let Some(reason) = user.reason {
-            remember(self.waiting.entry(reason).or_default(), user.name);
-        }
+        self.all.add(part, user);
+        // Circuits of a board mostly follow each other, so it is the last.
+        let place = self.boards.iter().rposition(|(board, _)| *board == user.board).unwrap_or_else(|| {
+            self.boards.push((user.board, Need::default()));
+            self.boards.len() - 1
+        });
+        self.boards[place].1.add(part, user);
         if part.cuts > 0 {
             self.cuts.push((part.quantity / f64::from(part.cuts), u64::from(part.cuts) * u64::from(user.times)));
             self.cut_for.push(user.name);
@@ -261,28 +260,16 @@ impl<'c> Sum<'c> {
 
     fn line(mut self, register: &Register<'_>) -> Option<Collected> {
         let part = self.first?;
-        once(&mut self.used_by);
-        self.waiting.values_mut().for_each(once);
+        self.all.once();
         let registered = register.part(&part.part);
-        let (needed, firm) = (whole(self.firm + self.held, &part.unit), whole(self.firm, &part.unit));
-        // A part without a number can't be ordered, whoever needs it.
-        let (firm, held) = match (part.by_others, part.part.is_empty()) {
-            (true, _) => (0.0, 0.0),
-            (false, true) => (0.0, needed),
-            (false, false) => (firm, round_to(needed - firm, 3)),
-        };
-        // A run whose length nobody knows is on the list with nothing, and waits.
-        let open = part.part.is_empty() || !self.waiting.is_empty() || needed <= 0.0;
-        let status = match (part.by_others, open) {
+        let (needed, firm) = (whole(self.all.firm + self.all.held, &part.unit), whole(self.all.firm, &part.unit));
+        let (firm, held) = Need::may_be_ordered(part, needed, firm);
+        let held_for = self.all.held_for(part);
+        let status = match (part.by_others, held_for.is_empty()) {
             (true, _) => PurchaseStatus::ByOthers,
-            (false, true) => PurchaseStatus::Hold,
-            (false, false) => PurchaseStatus::Firm,
+            (false, false) => PurchaseStatus::Hold,
+            (false, true) => PurchaseStatus::Firm,
         };
-        let held_for = if status == PurchaseStatus::Hold { self.held_for(part) } else { Vec::new() };
-        let boards = self
-            .boards
-            .iter()
-            .map(|(board, quantity)| BoardQuantity { board: (*board).to_owned(), quantity: round_to(*quantity, 3) });
         let line = PurchaseLine {
             part: part.part.clone(),
             description: part.description.clone(),
@@ -290,12 +277,12 @@ impl<'c> Sum<'c> {
             unit: part.unit.clone(),
             unit_price: registered.and_then(|part| part.price).filter(|_| !part.by_others),
             status,
-            used_by: self.used_by.iter().map(|tag| (*tag).to_owned()).collect(),
+            used_by: self.all.used_by.iter().map(|tag| (*tag).to_owned()).collect(),
             firm_quantity: firm,
             held_quantity: held,
-            held_because: self.because(&held_for),
+            held_because: self.all.because(&held_for),
             held_for,
-            boards: boards.collect(),
+            boards: self.boards.into_iter().map(|(board, need)| need.of_board(board, part)).collect(),
             family: registered.map_or("", |part| part.family).to_owned(),
             lead_days: registered.and_then(|part| part.lead_days),
             remark: registered.map_or("", |part| part.remark).to_owned(),
@@ -304,8 +291,48 @@ impl<'c> Sum<'c> {
         let cut_for = self.cut_for.into_iter().map(str::to_owned).collect();
         Some(Collected { line, cuts: self.cuts, cut_for })
     }
+}
 
+impl<'c> Need<'c> {
+    fn add(&mut self, part: &Part, user: User<'c>) {
+        let quantity = part.quantity * f64::from(user.times);
+        if user.reason.is_some() || user.beside_waiting {
+            self.held += quantity
+        } else {
+            self.firm += quantity
+        }
+        remember(&mut self.used_by, user.name);
+        if let Some(reason) = user.reason {
+            remember(self.waiting.entry(reason).or_default(), user.name);
+        }
+    }
+
+    fn once(&mut self) {
+        once(&mut self.used_by);
+        self.waiting.values_mut().for_each(once);
+    }
+
+    fn of_board(mut self, board: &str, part: &Part) -> BoardQuantity {
+        self.once();
+        let quantity = round_to(self.firm + self.held, 3);
+        let (_, held_quantity) = Self::may_be_ordered(part, quantity, round_to(self.firm, 3));
+        BoardQuantity { board: board.to_owned(), quantity, held_quantity, held_because: self.because(&self.held_for(part)) }
+    }
+
+    /// What of a need may be ordered, and what waits. A part without a number can't be ordered, whoever needs it.
+    fn may_be_ordered(part: &Part, needed: f64, firm: f64) -> (f64, f64) {
+        match (part.by_others, part.part.is_empty()) {
+            (true, _) => (0.0, 0.0),
+            (false, true) => (0.0, needed),
+            (false, false) => (firm, round_to(needed - firm, 3)),
+        }
+    }
+
+    /// Why any of it waits. A run whose length nobody knows is on the list with nothing, and waits.
     fn held_for(&self, part: &Part) -> Vec<Held> {
+        if part.by_others {
+            return Vec::new();
+        }
         let number = part.part.is_empty().then_some(Held::NoNumber);
         let length = (self.firm + self.held <= 0.0).then_some(Held::NoLength);
         number.into_iter().chain(length).chain(self.waiting.keys().copied()).collect()

@@ -74,6 +74,9 @@ fn firm_and_held_stand_beside_each_other_with_the_reason() {
     let boards: Vec<(&str, f64)> =
         purchase_line.boards.iter().map(|quantity| (quantity.board.as_str(), quantity.quantity)).collect();
     assert_eq!(boards, [("MCC-1", 3.0), ("MCC-2", 3.0)]);
+    let waiting: Vec<(f64, &str)> =
+        purchase_line.boards.iter().map(|quantity| (quantity.held_quantity, quantity.held_because.as_str())).collect();
+    assert_eq!(waiting, [(1.0, "assumed data: P-3"), (3.0, "needs a decision: all that use it")]);
     // 3 circuits of 6 terminals.
     let all = line(&purchase, "GEN-T-4");
     assert_eq!((all.quantity, all.firm_quantity, all.held_because.as_str()), (18.0, 0.0, "needs a decision: all that use it"));

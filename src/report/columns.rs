@@ -7,10 +7,11 @@
 //! [`CheckRow`], [`FindingRow`]). The functions that list a circuit's rows stand beside the views.
 
 use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::changes::revision;
 use super::words::{brief, clause};
-use crate::design::{Board, BoardQuantity, Circuit, Design, PurchaseLine};
+use crate::design::{Board, BoardQuantity, Circuit, Design, PurchaseLine, PurchaseStatus};
 use crate::finding::Finding;
 use crate::quantity::round_to;
 use crate::rules::units::Units;
@@ -23,14 +24,14 @@ mod supplies;
 pub(in crate::report) mod values;
 
 pub use boards::{
-    DipRow, about_board, dip_rows, dip_words, fed_from, feeder_device, feeder_device_rated, has_feeder, has_network,
+    DipRow, about_board, dip_figures, dip_rows, dip_words, fed_from, feeder_device, feeder_device_rated, has_feeder, has_network,
     incoming_device, incoming_figures, incoming_rated, open_checks, other_dip, phases_of_rows, restart_group_words,
     restart_words, run_role, transformer_name, transformer_words, usual_dip,
 };
 pub use column::{Align, CellValue, Column, Decimals, Group, shown};
 pub use rows::{
     CheckRow, FindingRow, RunRow, SettingRow, StarterRow, accessories, board_setting_rows, check_rows, contacts, feeder_rows,
-    finding_rows, run_rows, setting_rows, starter_rows,
+    finding_rows, role_words, run_rows, setting_rows, starter_rows,
 };
 pub use supplies::{SupplyRow, supply_rows};
 
@@ -39,8 +40,8 @@ use values::{
     maximum_clause, overload_ceilings, overload_settings, power, protection_rating, rating, roles, tally, without_repeats,
 };
 pub use values::{
-    bare, check, frame_words, given_item, given_value, main_run, numbered_conductors, overload_ceiling, raceway_words,
-    release_setting, size_words, state_mark, state_words,
+    bare, check, frame_words, given_item, given_value, highest_setting, main_run, numbered_conductors, overload_ceiling,
+    raceway_words, size_words, state_mark, state_words,
 };
 
 const WHOLE: Option<Decimals> = Some(Decimals { fixed: 0, further: 0 });
@@ -407,20 +408,50 @@ pub struct BoardPart<'d> {
     pub used_by: String,
 }
 
+impl BoardPart<'_> {
+    /// The state of what this board takes: another board's part of the line may wait alone.
+    fn status(&self) -> PurchaseStatus {
+        match self.line.status {
+            PurchaseStatus::ByOthers => PurchaseStatus::ByOthers,
+            _ if self.part.held_because.is_empty() => PurchaseStatus::Firm,
+            _ => PurchaseStatus::Hold,
+        }
+    }
+}
+
 /// The purchase list once more, board by board.
 #[must_use]
 pub fn board_parts(design: &Design) -> Vec<BoardPart<'_>> {
-    let of_board = |tag: &str, board: &str| design.circuits.iter().any(|circuit| circuit.tag == tag && circuit.board == board);
-    let of_line = |line: &'_ PurchaseLine, part: &BoardQuantity| {
-        let tags = line.used_by.iter().map(String::as_str).filter(|tag| *tag == part.board || of_board(tag, &part.board));
-        tags.collect::<Vec<_>>().join(", ")
-    };
-    let parts = design.purchase.iter().flat_map(|line| line.boards.iter().map(move |part| (line, part)));
-    let mut rows: Vec<BoardPart<'_>> = parts.map(|(line, part)| BoardPart { line, part, used_by: of_line(line, part) }).collect();
-    let place = |name: &str| design.boards.iter().position(|board| board.name == name).unwrap_or(usize::MAX);
+    // Each circuit, line and tag is looked at once: a schedule may have thousands of each.
+    let mut boards_of: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+    for circuit in &design.circuits {
+        boards_of.entry(&circuit.tag).or_default().insert(&circuit.board);
+    }
+    let mut rows: Vec<BoardPart<'_>> = Vec::new();
+    for line in &design.purchase {
+        let users = users_by_board(line, &boards_of);
+        let used_by = |part: &BoardQuantity| users.get(part.board.as_str()).map_or_else(String::new, |tags| tags.join(", "));
+        rows.extend(line.boards.iter().map(|part| BoardPart { line, part, used_by: used_by(part) }));
+    }
+    let mut places: BTreeMap<&str, usize> = BTreeMap::new();
+    for (place, board) in design.boards.iter().enumerate() {
+        places.entry(&board.name).or_insert(place);
+    }
     // Stable: within a board in the order of the list.
-    rows.sort_by_cached_key(|row| place(&row.part.board));
+    rows.sort_by_key(|row| places.get(row.part.board.as_str()).copied().unwrap_or(usize::MAX));
     rows
+}
+
+/// The tags that use a line, by the board on which their circuits stand; what feeds a board bears the board's name.
+fn users_by_board<'d>(line: &'d PurchaseLine, boards_of: &BTreeMap<&str, BTreeSet<&'d str>>) -> BTreeMap<&'d str, Vec<&'d str>> {
+    let mut users: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for tag in line.used_by.iter().map(String::as_str) {
+        let boards = boards_of.get(tag).into_iter().flatten().copied();
+        for board in boards.filter(|board| *board != tag).chain([tag]) {
+            users.entry(board).or_default().push(tag);
+        }
+    }
+    users
 }
 
 /// Parts by board, a line each; without spares, allowances and whole packs, which are bought for all boards together.
@@ -433,8 +464,10 @@ pub fn by_board<'d>(units: Units) -> Vec<Column<BoardPart<'d>>> {
         "description" Row "Description" [""] None, 44.0, |r, _| CellValue::text(r.line.description.as_str());
         "quantity" Row "Needed" [""] QUANTITY, 10.0, |r, u| CellValue::positive(u.bought(r.part.quantity, &r.line.unit));
         "unit" Row "Unit" [""] None, 6.0, |r, _| CellValue::text(r.line.unit.as_str());
-        "status" Row "Status" [""] None, 10.0, |r, _| CellValue::text(r.line.status.words());
-        "used_by" Row "Used by" [""] None, 52.0, |r, _| CellValue::text(r.used_by.as_str());
+        "status" Row "Status" [""] None, 10.0, |r, _| CellValue::text(r.status().words());
+        "held_quantity" Row "On hold" [""] QUANTITY, 9.0, |r, u| CellValue::positive(u.bought(r.part.held_quantity, &r.line.unit));
+        "held_because" Row "On hold because" [""] None, 30.0, |r, _| CellValue::text(r.part.held_because.as_str());
+        "used_by" Row "Used by" [""] None, 44.0, |r, _| CellValue::text(r.used_by.as_str());
     }
 }
 
@@ -522,6 +555,31 @@ mod tests {
             |units| in_use(purchase(units), std::slice::from_ref(&line)).into_iter().map(|column| column.key).collect::<Vec<_>>();
         assert!(!keys(Units::Customary).contains(&"unit_price") && keys(Units::Customary).contains(&"part"));
         assert!(keys(Units::Metric).contains(&"unit_price"));
+    }
+
+    /// A part that every motor has, on as many boards as there are motors: each board names its own motor, and the feeder that bears the
+    /// board's name. Going through all circuits for each tag of each board took a minute.
+    #[test]
+    fn parts_of_a_thousand_boards_name_their_own_circuits() {
+        let number = 1000;
+        let board = |at: usize| format!("B-{at}");
+        let circuit = |at: usize| Circuit { tag: format!("M-{at}"), board: board(at), ..Circuit::default() };
+        let part = |at: usize| BoardQuantity { board: board(at), quantity: 1.0, ..BoardQuantity::default() };
+        let tags = (0..number).map(|at| format!("M-{at}")).chain([board(7)]).collect();
+        let line = PurchaseLine { used_by: tags, boards: (0..number).rev().map(part).collect(), ..PurchaseLine::default() };
+        let design = Design {
+            circuits: (0..number).map(circuit).collect(),
+            boards: (0..number).map(|at| Board { name: board(at), ..Board::default() }).collect(),
+            purchase: vec![line; 20],
+            ..Design::default()
+        };
+        let rows = board_parts(&design);
+        assert_eq!(rows.len(), 20 * number);
+        for (at, row) in rows.iter().enumerate() {
+            let at = at / 20;
+            let named = if at == 7 { "M-7, B-7".to_owned() } else { format!("M-{at}") };
+            assert_eq!((&row.part.board, &row.used_by), (&board(at), &named));
+        }
     }
 
     #[test]

@@ -27,6 +27,7 @@ mod bars;
 mod boards;
 mod figures;
 pub(in crate::report) mod lists;
+mod long_words;
 mod memory;
 mod points;
 pub(super) mod policy;
@@ -82,12 +83,7 @@ pub fn write(input: &ReportInput) -> Result<Vec<u8>, ReportError> {
         page.push_str(&render("sheet.html", &context)?);
     }
     page.push_str(&render("back.html", &context)?);
-    if text::has_long_word(&page)
-        && let Some(at) = page.find("<body>")
-    {
-        page.insert_str(at + "<body".len(), " class=\"breaks\"");
-    }
-    Ok(page.into_bytes())
+    Ok(long_words::breakable(page).into_bytes())
 }
 
 /// Everything that the pages before and behind the data sheets show.
@@ -114,7 +110,7 @@ fn context(input: &ReportInput, title: &str, policy: &policy::Policy, links: &[L
     context.insert("network_notes", &points::of_network(design, units));
     context.insert("counts", &counts(input));
     context.insert("held", &totals::held(&design.purchase));
-    context.insert("waiting", &waiting(&design.circuits, links));
+    context.insert("waiting", &waiting(design.circuits.iter().zip(links)));
     context.insert("unasked", &unasked(&design.circuits, links));
     context.insert("key", &points::key());
     context.insert("groups", &points::groups(design, links, units));
@@ -289,17 +285,15 @@ struct Waiting {
     reason: String,
 }
 
-fn waiting(circuits: &[Circuit], links: &[Link]) -> Vec<Waiting> {
-    let not_sized = circuits.iter().zip(links).filter(|(circuit, _)| circuit.status == Status::NotSized);
+fn waiting<'c>(circuits: impl Iterator<Item = (&'c Circuit, &'c Link)>) -> Vec<Waiting> {
+    let not_sized = circuits.filter(|(circuit, _)| circuit.status == Status::NotSized);
     not_sized.map(|(circuit, link)| Waiting { link: link.clone(), reason: state::reason(circuit) }).collect()
 }
 
 /// Circuits that are not sized of which no question tells why.
 fn unasked(circuits: &[Circuit], links: &[Link]) -> Vec<Waiting> {
     let asked = |circuit: &Circuit| circuit.findings.iter().any(|finding| finding.severity == Severity::Error);
-    let (circuits, links): (Vec<Circuit>, Vec<Link>) =
-        circuits.iter().zip(links).filter(|(circuit, _)| !asked(circuit)).map(|(one, link)| (one.clone(), link.clone())).unzip();
-    waiting(&circuits, &links)
+    waiting(circuits.iter().zip(links).filter(|(circuit, _)| !asked(circuit)))
 }
 
 /// The schedule: the heads once, then the circuits of each board.

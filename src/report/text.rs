@@ -181,9 +181,13 @@ fn show(measure: Measure) -> String {
     }
 }
 
-/// A margin. A floor that is passed many times over says no more with four digits.
+/// A margin. A floor that is passed many times over says no more with four digits; only what uses nothing of its limit has the whole of it.
 fn margin(pct: f64) -> String {
-    if pct > 999.0 { "over 999 %".to_owned() } else { format!("{} %", significant(pct, 3)) }
+    match pct {
+        _ if pct > 999.0 => "over 999 %".to_owned(),
+        _ if (99.95..100.0).contains(&pct) => "over 99.9 %".to_owned(),
+        _ => format!("{} %", significant(pct, 3)),
+    }
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::design::{Accessory, Circuit, Design, Part, PurchaseLine, PurchaseStatus, Status};
+use crate::design::{Accessory, BoardQuantity, Circuit, Design, Part, PurchaseLine, PurchaseStatus, Status};
 use crate::finding::{Finding, Severity, codes};
 use crate::quantity::fits;
 use crate::verify::{CURE, Disagreements, boards};
@@ -22,9 +22,16 @@ struct Asked<'d> {
     held: f64,
     unit: &'d str,
     used_by: Vec<&'d str>,
-    boards: BTreeMap<&'d str, f64>,
+    boards: BTreeMap<&'d str, OnBoard>,
     /// A circuit that uses it is open.
     open: bool,
+}
+
+/// The need of one board, and what of it waits.
+#[derive(Default)]
+struct OnBoard {
+    all: f64,
+    held: f64,
 }
 
 /// Somebody must decide or supply data before the parts of a circuit are ordered.
@@ -117,7 +124,9 @@ fn ask<'d>(asked: &mut BTreeMap<Key<'d>, Asked<'d>>, part: &'d Part, times: u32,
     *(if open { &mut asked.held } else { &mut asked.firm }) += quantity;
     asked.open |= open;
     asked.unit = &part.unit;
-    *asked.boards.entry(board).or_default() += quantity;
+    let on_board = asked.boards.entry(board).or_default();
+    on_board.all += quantity;
+    on_board.held += if open { quantity } else { 0.0 };
     asked.used_by.push(user);
 }
 
@@ -138,14 +147,7 @@ fn one(line: &PurchaseLine, asked: &Asked<'_>, found: &mut Disagreements) {
     wanted_users.sort_unstable();
     wanted_users.dedup();
     found.unless(users == wanted_users, &codes::V901_PURCHASE, || format!("{}: its users are not those who use it", line.part));
-    let boards: f64 = line.boards.iter().map(|board| board.quantity).sum();
-    let by_board = line
-        .boards
-        .iter()
-        .all(|board| asked.boards.get(board.board.as_str()).is_some_and(|quantity| about(board.quantity, *quantity)));
-    let so =
-        by_board && line.boards.len() == asked.boards.len() && (boards - asked.firm - asked.held).abs() <= 2e-3 * (1.0 + boards);
-    found.unless(so, &codes::V901_PURCHASE, || format!("{}: what its boards take is not what their circuits use", line.part));
+    of_boards(line, asked, found);
     if line.status == PurchaseStatus::ByOthers {
         let nothing = [line.firm_quantity, line.held_quantity, line.spare_quantity, line.order_quantity]
             .iter()
@@ -173,6 +175,23 @@ fn one(line: &PurchaseLine, asked: &Asked<'_>, found: &mut Disagreements) {
         _ => false,
     };
     found.unless(so, &codes::V901_PURCHASE, || format!("{}: its price is not that of the order", line.part));
+}
+
+/// What each board takes of a line, and that nothing which waits there is called firm.
+fn of_boards(line: &PurchaseLine, asked: &Asked<'_>, found: &mut Disagreements) {
+    let boards: f64 = line.boards.iter().map(|board| board.quantity).sum();
+    let on_board = |part: &BoardQuantity| asked.boards.get(part.board.as_str());
+    let by_board = line.boards.iter().all(|part| on_board(part).is_some_and(|board| about(part.quantity, board.all)));
+    let so =
+        by_board && line.boards.len() == asked.boards.len() && (boards - asked.firm - asked.held).abs() <= 2e-3 * (1.0 + boards);
+    found.unless(so, &codes::V901_PURCHASE, || format!("{}: what its boards take is not what their circuits use", line.part));
+    for part in line.boards.iter().filter(|_| line.status != PurchaseStatus::ByOthers) {
+        let waits = on_board(part).map_or(0.0, |board| board.held);
+        let told = part.held_quantity <= part.quantity + 2e-3 && (part.held_quantity <= 0.0 || !part.held_because.is_empty());
+        found.unless(told && waits <= part.held_quantity + 2e-3, &codes::V901_PURCHASE, || {
+            format!("{}: {} of board {} wait, {waits} do", line.part, part.held_quantity, part.board)
+        });
+    }
 }
 
 /// Sums of the list.

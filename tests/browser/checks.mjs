@@ -195,14 +195,23 @@ async function sorts(page, name) {
   check(name, await page.$$eval("#schedule tbody", (bodies) => bodies.every((body) => body.rows[0].classList.contains("sec"))), "a board's name moved");
 }
 
-/** Section of a size of conductor, mm²: wire gauges by their definition (0.005 in for 36 AWG, 0.46 in for 4/0, 39 equal steps), kcmil as they are. */
+/** Section of all conductors of a size, mm²: wire gauges by their definition (0.005 in for 36 AWG, 0.46 in for 4/0, 39 equal steps), kcmil as they are; `2 × (3 × 350 kcmil (2 + N))` is six of them, a neutral of another size counts for nothing. NaN where a size is not understood. */
 function section(text) {
-  const [, count, size] = text.match(/^(?:(\d+)\s×\s)?(.*)$/);
+  const phases = text.replace(/\s\(\d+ \+ N\)/, "").replace(/\s\+ N .*$/, "").replace(/[()]/g, "");
+  const [size, ...counts] = phases.split(/\s×\s/).reverse();
   const gauge = size.match(/^(?:(\d)\/0|(\d+)) AWG$/);
   const kcmil = size.match(/^(\d+) kcmil$/);
   const steps = gauge && (gauge[1] ? 35 + Number(gauge[1]) : 36 - Number(gauge[2]));
   const each = gauge ? (Math.PI / 4) * (0.127 * 92 ** (steps / 39)) ** 2 : kcmil ? Number(kcmil[1]) * 0.50671 : Number(size);
-  return Number(count ?? 1) * each;
+  return counts.reduce((all, count) => all * Number(count), each);
+}
+
+/** The sections of sizes as pages bear them, against Table 8 of Chapter 9 of NFPA 70. */
+function readsSizes(name) {
+  for (const [text, mm2] of [["4/0 AWG", 107.2], ["2 × 12 AWG (1 + N)", 6.62], ["2 × 2 AWG (1 + N)", 67.2], ["4 × 6 AWG (3 + N)", 53.2], ["3 × 6 AWG + N 8 AWG", 39.9], ["2 × (3 × 350 kcmil)", 1064], ["2 × (4 × 350 kcmil (3 + N))", 1419], ["2 × 95", 190]]) {
+    check(name, Math.abs(section(text) - mm2) < 0.005 * mm2, `${text} is read as ${section(text)} mm²`);
+  }
+  check(name, Number.isNaN(section("no size")), "words are read as a size");
 }
 
 /** Sizes of conductors sort by their section, whether they bear millimetres, gauges or circular mils. */
@@ -217,6 +226,8 @@ async function sortsSizes(page, name) {
       const bodies = await page.$$eval(`${table} tbody`, (bodies, at) => bodies.map((body) => [...body.rows]
         .filter((row) => !row.classList.contains("sec") && !row.querySelector(".again") && row.cells.length > at && row.cells[at].colSpan === 1)
         .map((row) => row.cells[at].textContent.trim().replaceAll("\u00a0", " ")).filter((own) => own !== "")), at);
+      const unread = bodies.flat().filter((size) => Number.isNaN(section(size)));
+      check(name, unread.length === 0, `${table} has sizes that nobody reads: ${unread.slice(0, 5).join(", ")}`);
       const wrong = bodies.find((sizes) => sizes.some((size, index) => index > 0 && sign * (section(size) - section(sizes[index - 1])) < -1e-6));
       check(name, wrong === undefined && bodies.some((sizes) => sizes.length > 0), `sizes of ${table} don't ${turn}: ${(wrong ?? []).slice(0, 12).join(", ")}`);
     }
@@ -385,6 +396,7 @@ async function checkDesign(browser, name, file, paper, whole) {
     await filters(page, name); lap("filter");
     await sorts(page, name); lap("sort");
     if (name !== "hostile") {
+      readsSizes(name);
       await sortsSizes(page, name); lap("sizes");
     }
     await withoutScript(browser, name, file); lap("noscript");

@@ -118,6 +118,7 @@ fn term(words: &'static str, units: Units) -> &'static str {
         "magnetic trip" => units.pick(words, "instantaneous trip"),
         "protective conductor" => units.pick(words, "equipment grounding conductor"),
         "co-ordination" => units.pick(words, "coordination"),
+        "incoming device" => units.pick(words, "main circuit breaker"),
         _ => words,
     }
 }
@@ -132,7 +133,10 @@ pub(in crate::report) fn dial(what: &str, units: Units) -> String {
     if let Some((role, setting)) = what.strip_prefix("overload protection, ").and_then(|rest| rest.split_once(':')) {
         return format!("overload protection, {}:{setting}", relay(role, units));
     }
-    let what = units.pick(what.to_owned(), what.replace("incoming device", "main circuit breaker"));
+    let what = match what.strip_prefix("incoming device") {
+        Some(setting) => format!("{}{setting}", term("incoming device", units)),
+        None => what.to_owned(),
+    };
     match what.strip_suffix("magnetic trip") {
         Some(device) => format!("{device}{}", term("magnetic trip", units)),
         None => what,
@@ -273,6 +277,7 @@ mod tests {
             dial("overload protection, protection: class", Units::Customary),
             "overload protection, circuit breaker: class"
         );
+        assert_eq!(dial("incoming device: magnetic trip", Units::Customary), "main circuit breaker: instantaneous trip");
         assert_eq!(dial("star-delta timer, star", Units::Metric), "star-delta timer, star");
     }
 

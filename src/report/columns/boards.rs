@@ -5,6 +5,7 @@ use std::borrow::Cow;
 
 use super::rating;
 use crate::design::{Board, BoardTransformer, Design, Restart, RestartGroup, StartDip};
+use crate::quantity::round_to;
 use crate::report::words::{brief, full};
 use crate::rules::units::Units;
 
@@ -177,13 +178,20 @@ pub fn dip_words(dip: &StartDip) -> String {
     let terminals = dip
         .terminals_dip_pct
         .map_or_else(|| "unknown at its terminals".to_owned(), |pct| format!("{} % at its terminals", percent(pct)));
-    format!(
-        "fed by {feed}: the start of {} takes the voltage from {} to {} %, a dip of {} %; {terminals}",
-        dip.tag,
-        percent(dip.before_pct),
-        percent(dip.during_pct),
-        percent(dip.dip_pct)
-    )
+    let [before, during, by] = dip_figures(dip);
+    format!("fed by {feed}: the start of {} takes the voltage from {before} to {during} %, a dip of {by} %; {terminals}", dip.tag)
+}
+
+/// Voltage before a start, during it, and the dip, per cent: with a further decimal where the rounded ones would not be their difference.
+#[must_use]
+pub fn dip_figures(dip: &StartDip) -> [String; 3] {
+    let figures = [dip.before_pct, dip.during_pct, dip.dip_pct];
+    let adds_up = |decimals: &u32| {
+        let [before, during, by] = figures.map(|figure| round_to(figure, *decimals));
+        (before - during - by).abs() < 1e-6
+    };
+    let decimals = [1, 2].into_iter().find(adds_up).unwrap_or(1);
+    figures.map(|figure| format!("{figure:.*}", usize::from(decimals > 1) + 1))
 }
 
 fn percent(value: f64) -> String {
@@ -235,4 +243,18 @@ pub fn restart_group_words(group: &RestartGroup) -> [String; 2] {
         names.push_str(", one after the other");
     }
     [names, group.dip_pct.map_or_else(|| "no voltage holds".to_owned(), |dip| format!("{} %", percent(dip)))]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 95.67 - 87.93 = 7.74: with one decimal each, 95.7 - 87.9 would be 7.8.
+    #[rstest::rstest]
+    #[case([97.92, 94.61, 3.31], ["97.9", "94.6", "3.3"])]
+    #[case([95.667, 87.93, 7.737], ["95.67", "87.93", "7.74"])]
+    fn a_dip_is_the_difference_of_its_voltages(#[case] figures: [f64; 3], #[case] words: [&str; 3]) {
+        let [before_pct, during_pct, dip_pct] = figures;
+        assert_eq!(dip_figures(&StartDip { before_pct, during_pct, dip_pct, ..StartDip::default() }), words);
+    }
 }

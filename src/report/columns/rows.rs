@@ -13,7 +13,7 @@ use crate::rules::units::{Measure, Units};
 
 mod settings;
 
-pub use settings::{SettingRow, board_setting_rows, setting_rows};
+pub use settings::{SettingRow, board_setting_rows, role_words, setting_rows};
 
 #[cfg(test)]
 mod tests;
@@ -161,7 +161,7 @@ fn part_or_reason(part: &str, reason: &'static str) -> Cow<'static, str> {
 
 fn protection_row<'c>(circuit: &'c Circuit, protection: &'c Protection, units: Units) -> StarterRow<'c> {
     let mut data = Vec::new();
-    data.extend(super::release_setting(circuit).map(|setting| format!("set to {} A", rating(setting))));
+    data.extend(circuit.release_setting().map(|setting| format!("set to {} A", rating(setting))));
     if let Some(trip) = protection.magnetic_trip_a {
         data.push(format!("{} {} A", units.pick("magnetic", "instantaneous trip"), rating(trip)));
     }

@@ -43,8 +43,8 @@ pub fn size_words(run: &Run) -> Cow<'_, str> {
     if run.per_phase > 1 { Cow::Owned(format!("{} × {size}", run.per_phase)) } else { Cow::Borrowed(size) }
 }
 
-/// Conductors of a run by the customary book, with their number: `3 × 12 AWG`, `4 × 6 AWG (3 + N)`, in parallel sets where there are several.
-/// The equipment grounding conductor is none of them.
+/// Conductors of a run by the customary book, with their number: `3 × 12 AWG`, `4 × 6 AWG (3 + N)`, `3 × 6 AWG + N 8 AWG`, in parallel sets
+/// where there are several. The equipment grounding conductor is none of them.
 #[must_use]
 pub fn numbered_conductors(run: &Run) -> String {
     let grounding = u32::from(!run.protective_size.is_empty());
@@ -52,7 +52,7 @@ pub fn numbered_conductors(run: &Run) -> String {
     let one = match &run.neutral_size {
         _ if number < 2 => run.phase_size.clone(),
         Some(neutral) if *neutral == run.phase_size => format!("{number} × {} ({} + N)", run.phase_size, number - 1),
-        Some(_) => format!("{} × {}", number - 1, run.phase_size),
+        Some(neutral) => format!("{} × {} + N {neutral}", number - 1, run.phase_size),
         None => format!("{number} × {}", run.phase_size),
     };
     match (run.per_phase > 1, number < 2) {
@@ -167,20 +167,11 @@ fn of_the_motor(circuit: &Circuit) -> Vec<usize> {
     if relays.is_empty() { all.collect() } else { relays }
 }
 
-/// The dial of a breaker's overload release where that protects what stands behind it, and no motor: relays and releases that guard the
-/// motor are told as overload protections.
-#[must_use]
-pub fn release_setting(circuit: &Circuit) -> Option<f64> {
-    let device = circuit.protection.as_ref()?;
-    let of_motor = circuit.overloads.iter().any(|relay| relay.kind == device.kind);
-    device.setting_a.filter(|_| !of_motor)
-}
-
 /// Rating of the protective device; with the dial of its release where another setting stands in the column of overload protections.
 pub(super) fn protection_rating(circuit: &Circuit) -> CellValue<'_> {
     let Some(device) = &circuit.protection else { return CellValue::Empty };
     let turned_down = |setting: &f64| !circuit.overloads.is_empty() && (setting - device.rating_a).abs() > 1e-9;
-    match release_setting(circuit).filter(turned_down) {
+    match circuit.release_setting().filter(turned_down) {
         Some(setting) => CellValue::Text(format!("{}, set to {}", rating(device.rating_a), with_tenths(setting)).into()),
         None => CellValue::Number(device.rating_a),
     }
@@ -190,7 +181,7 @@ pub(super) fn protection_rating(circuit: &Circuit) -> CellValue<'_> {
 /// protects the conductors.
 pub(super) fn overload_settings(circuit: &Circuit) -> CellValue<'_> {
     if circuit.overloads.is_empty() {
-        return each(std::iter::once(release_setting(circuit)));
+        return each(std::iter::once(circuit.release_setting()));
     }
     each(of_the_motor(circuit).into_iter().map(|at| circuit.overloads.get(at).map(|overload| overload.setting_a)))
 }
@@ -218,24 +209,32 @@ fn each(figures: impl Iterator<Item = Option<f64>>) -> CellValue<'static> {
     }
 }
 
-/// The current at which an overload protection of a circuit may trip at most, by its place among them. Their checks stand in the
-/// same order; where their numbers differ, the least limit that the setting keeps is the safe one.
+/// The checks of what an overload protection of a circuit may trip at, by its place among them. They stand in the same order; where their
+/// numbers differ, all whose limit the setting keeps.
+fn trip_checks(circuit: &Circuit, at: usize) -> Vec<&Check> {
+    let of_trip = |check: &&Check| OVERLOAD_CEILING.contains(&check.name.as_str()) && check.limit.is_some();
+    let checks: Vec<&Check> = circuit.checks.iter().filter(of_trip).collect();
+    if checks.len() == circuit.overloads.len() {
+        return checks.get(at).copied().into_iter().collect();
+    }
+    let setting = circuit.overloads.get(at).map_or(0.0, |overload| overload.setting_a);
+    checks.into_iter().filter(|check| check.limit.is_some_and(|limit| fits(setting, limit))).collect()
+}
+
+/// The current at which an overload protection of a circuit may trip at most; of several limits the least is the safe one.
 #[must_use]
 pub fn overload_ceiling(circuit: &Circuit, at: usize) -> Option<f64> {
-    let limits: Vec<f64> = circuit
-        .checks
-        .iter()
-        .filter(|check| OVERLOAD_CEILING.contains(&check.name.as_str()))
-        .filter_map(|check| check.limit)
-        .collect();
-    let setting = circuit.overloads.get(at).map_or(0.0, |overload| overload.setting_a);
-    let least = if limits.len() == circuit.overloads.len() {
-        limits.get(at).copied()
-    } else {
-        limits.into_iter().filter(|limit| fits(setting, *limit)).reduce(f64::min)
-    };
+    let least = trip_checks(circuit, at).into_iter().filter_map(|check| check.limit).reduce(f64::min);
     // A ceiling is rounded down; what is written with two decimals stays what it is.
     least.map(|limit| (limit * 100.0 + 1e-6).floor() / 100.0)
+}
+
+/// The setting at which an overload protection would trip at that current: what it trips at now grows with its setting.
+#[must_use]
+pub fn highest_setting(circuit: &Circuit, at: usize) -> Option<f64> {
+    let setting = circuit.overloads.get(at)?.setting_a;
+    let highest = |check: &Check| Some(setting * check.limit? / check.value.filter(|trips| *trips > 0.0)?);
+    trip_checks(circuit, at).into_iter().filter_map(highest).reduce(f64::min)
 }
 
 /// Roles of contactors, one or several, such as `star and delta`, in the words of the trade.
@@ -446,7 +445,8 @@ mod tests {
     #[case::three_lines(4, None, 1, "3 × 6 AWG")]
     #[case::and_a_neutral(5, Some("6 AWG"), 1, "4 × 6 AWG (3 + N)")]
     #[case::one_line(3, Some("6 AWG"), 1, "2 × 6 AWG (1 + N)")]
-    #[case::a_neutral_of_its_own(5, Some("8 AWG"), 1, "3 × 6 AWG")]
+    #[case::a_neutral_of_its_own(5, Some("8 AWG"), 1, "3 × 6 AWG + N 8 AWG")]
+    #[case::sets_with_such_a_neutral(5, Some("8 AWG"), 2, "2 × (3 × 6 AWG + N 8 AWG)")]
     #[case::six_leads(7, None, 1, "6 × 6 AWG")]
     #[case::two_sets(4, None, 2, "2 × (3 × 6 AWG)")]
     fn conductors_are_counted(#[case] cores: u32, #[case] neutral: Option<&str>, #[case] per_phase: u32, #[case] words: &str) {

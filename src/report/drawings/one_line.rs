@@ -29,6 +29,9 @@ const INCOMING: f64 = FIRST + WAY / 2.0;
 /// Words begin so far right of a way, and so far left of it below the load.
 const BESIDE: f64 = 2.6;
 const BELOW: f64 = 6.0;
+/// Room between the words of neighbouring loads, and height of a line of a tag.
+const ASIDE: f64 = 1.4;
+const TAG_LINE: f64 = 3.6;
 /// Height of the bus in a drawing with the incoming line, and in one that goes on.
 const BUS: f64 = 26.0;
 const BUS_AGAIN: f64 = 5.0;
@@ -61,7 +64,8 @@ pub(in crate::report) fn one_line(board: &Ways<'_>, number: usize, units: Units)
         for (place, (circuit, link)) in row.iter().enumerate() {
             way(&mut canvas, circuit, link, [place_of(place, pitch), y, pitch], units);
         }
-        canvas.grow_to(y + 75.0);
+        let broken = row.iter().any(|(circuit, _)| tag_lines(circuit, pitch).len() > 1);
+        canvas.grow_to(y + 75.0 + if broken { TAG_LINE } else { 0.0 });
         let id = format!("b{number}-{index}");
         let part = if count > 1 { format!(", part {} of {count}", index + 1) } else { String::new() };
         canvas.finish_linked(&id, &format!("One-line diagram of board {}{part}", board.name), &tells(row))
@@ -324,19 +328,25 @@ fn load(canvas: &mut Canvas, circuit: &Circuit, x: f64, y: f64, pen: Pen) {
 /// Tag, service, power and current, method, and the state unless it is sized.
 fn below(canvas: &mut Canvas, circuit: &Circuit, link: &Link, [x, y, pitch]: [f64; 3], units: Units) {
     let label = Type::plain(Size::Mark);
-    let width = pitch - 1.4;
-    let tag = if circuit.quantity > 1 { format!("{} \u{d7} {}", circuit.quantity, circuit.tag) } else { circuit.tag.clone() };
+    let width = pitch - ASIDE;
+    let mut line = y - TAG_LINE;
     canvas.open_link(&link.anchor);
-    canvas.text(x, y, &fitted(&tag, Size::Text, width), Type::plain(Size::Text).strong());
+    for text in tag_lines(circuit, pitch) {
+        line += TAG_LINE;
+        canvas.text(x, line, &text, Type::plain(Size::Text).strong());
+    }
     canvas.close_link();
     let amperes = circuit.currents.full_load_a;
     let current = (amperes > 0.0).then(|| quantity(amperes, decimals_for(amperes).max(1), "A"));
     let rated = circuit.load.rated_power_hp.map(|hp| with_unit(words::horsepower(hp), "hp")).or_else(|| power(circuit, units));
     let lines = words::lines(circuit).map(str::to_owned);
     let figures: Vec<String> = [rated, current, lines].into_iter().flatten().collect();
-    let method = words::method(circuit, units).into_owned();
+    // Under the load "none" alone would not say what there is none of.
+    let method = match words::method(circuit, units) {
+        method if method == "none" => "no starter".to_owned(),
+        method => method.into_owned(),
+    };
     let state = if circuit.status == Status::Sized { "" } else { circuit.status.words() };
-    let mut line = y;
     for text in [&circuit.description, &figures.join(", "), &method] {
         for text in two_lines(text, Size::Mark, width) {
             line += 2.8;
@@ -348,6 +358,12 @@ fn below(canvas: &mut Canvas, circuit: &Circuit, link: &Link, [x, y, pitch]: [f6
         canvas.small_mark(mark, x, line + 1.2, 2.2);
         canvas.text(x + 3.0, line + 3.1, state, label.strong());
     }
+}
+
+/// The tag below a load, with how often the row has it, on two lines where one is too short.
+fn tag_lines(circuit: &Circuit, pitch: f64) -> Vec<String> {
+    let tag = if circuit.quantity > 1 { format!("{} \u{d7} {}", circuit.quantity, circuit.tag) } else { circuit.tag.clone() };
+    two_lines(&tag, Size::Text, pitch - ASIDE)
 }
 
 /// A size of conductors, on two lines where one is too short: broken before what is added, such as `+ 70 mm²`.
@@ -392,6 +408,18 @@ mod tests {
         let board = Board { name: "B-1".to_owned(), voltage_v: 400.0, prospective_fault_ka: Some(25.0), ..Board::default() };
         let ways = circuits.iter().zip(&links).collect();
         one_line(&Ways { name: "B-1", board: Some(&board), ways }, 1, Units::Metric)
+    }
+
+    /// Seven ways stand closest: eight valves of one row are too long for a line, and none of their tags is cut.
+    #[test]
+    fn a_tag_of_several_is_whole_and_a_load_without_a_starter_says_so() {
+        let mut circuits: Vec<Circuit> = (0..7).map(|number| circuit(&format!("P-{number}"), Status::Sized)).collect();
+        circuits[0].quantity = 8;
+        circuits[0].tag = "FIV-231 to FIV-238".to_owned();
+        circuits[0].load.starting_method = Some("none".to_owned());
+        let page = drawn(&circuits).concat();
+        assert!(page.contains(">8 × FIV-231 to<") && page.contains(">FIV-238<"), "{page}");
+        assert!(page.contains(">no starter<") && !page.contains(">none<"));
     }
 
     #[test]

@@ -9,7 +9,7 @@ use crate::design::{Board, Circuit, Design, Run, Status};
 use crate::purchase::boards_that_wait;
 use crate::report::submittal::lists::cable_make_up;
 use crate::report::submittal::text::decimals_for;
-use crate::report::words::{brief, terms};
+use crate::report::words::brief;
 use crate::report::{ReportInput, columns};
 use crate::rules::units::Units;
 
@@ -213,21 +213,9 @@ fn rating(circuit: &Circuit, motors: u32, units: Units) -> String {
     [power, voltage, current, lines].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
-/// The make-up of the cable, such as `4 × 2.5 mm²` or `3 × 35 + 16 mm²`; of single conductors their material too.
+/// The make-up of the cable as pages and schedules have it, such as `4 × 2.5 mm²`, `3 × 35 + 16 mm²` or `3 × 12 AWG, EGC 12 AWG`.
 fn make_up(run: &Run, units: Units) -> String {
-    let plain = |text: String| text.replace('\u{a0}', " ");
-    let size = run.phase_size.replace("mm2", "mm²");
-    if units == Units::Metric {
-        return plain(cable_make_up(run, units));
-    }
-    if run.role == "control" && run.cores > 1 {
-        return format!("{} × {size}", run.cores);
-    }
-    let material = brief(units, &run.material);
-    if run.protective_size.is_empty() {
-        return format!("{size} {material}");
-    }
-    format!("{size}, {} {}", terms(units).protective_short, run.protective_size.replace("mm2", "mm²"))
+    cable_make_up(run, units).replace('\u{a0}', " ")
 }
 
 #[cfg(test)]
@@ -268,5 +256,20 @@ mod tests {
         circuit.currents.nameplate_a = Some(47.5);
         "table".clone_into(&mut circuit.currents.source);
         assert_eq!(rating(&circuit, 1, Units::Customary), "40 hp, 47.5 A");
+    }
+
+    /// A line, a neutral alike and the grounding conductor: what is pulled is what the tag says.
+    #[test]
+    fn a_cable_bears_the_conductors_that_pages_tell() {
+        let run = Run {
+            phase_size: "2 AWG".to_owned(),
+            neutral_size: Some("2 AWG".to_owned()),
+            protective_size: "8 AWG".to_owned(),
+            cores: 3,
+            ..Run::default()
+        };
+        assert_eq!(make_up(&run, Units::Customary), "2 × 2 AWG (1 + N), EGC 8 AWG");
+        let run = Run { phase_size: "16 mm2".to_owned(), protective_size: "16 mm2".to_owned(), cores: 4, ..Run::default() };
+        assert_eq!(make_up(&run, Units::Metric), "4 × 16 mm²");
     }
 }

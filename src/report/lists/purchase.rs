@@ -117,8 +117,8 @@ mod tests {
             firm_quantity: 12.5,
             order_quantity: 14.0,
             boards: vec![
-                BoardQuantity { board: "MCC-1".to_owned(), quantity: 3.0 },
-                BoardQuantity { board: "MCC-2".to_owned(), quantity: 9.5 },
+                BoardQuantity { board: "MCC-1".to_owned(), quantity: 3.0, ..BoardQuantity::default() },
+                BoardQuantity { board: "MCC-2".to_owned(), quantity: 9.5, ..BoardQuantity::default() },
             ],
             ..PurchaseLine::default()
         };

@@ -111,8 +111,8 @@ fn bare(label: &Label) -> LabelChange {
 fn change(earlier: Option<&Label>, label: &Label, in_other_unit: bool) -> Option<LabelChange> {
     let before = earlier.map(lines);
     let pairs = lines(label).into_iter().enumerate().map(|(at, (line, new))| of(before.map(|before| before[at].1), line, new));
-    let lines: Vec<LabelLine> =
-        pairs.filter(|line| line.old != line.new && !(in_other_unit && same_rating(&line.old, &line.new))).collect();
+    let same = |line: &LabelLine| in_other_unit && line.line == "rating" && same_rating(&line.old, &line.new);
+    let lines: Vec<LabelLine> = pairs.filter(|line| line.old != line.new && !same(line)).collect();
     let there = earlier.filter(|_| lines.is_empty()).map_or(0, |label| label.quantity);
     let quantity = label.quantity.saturating_sub(there);
     // A tag of the same text that is on another cable now is told, though none is to be printed.
@@ -120,17 +120,67 @@ fn change(earlier: Option<&Label>, label: &Label, in_other_unit: bool) -> Option
     (quantity > 0 || on_another).then(|| LabelChange { quantity, lines, ..bare(label) })
 }
 
-/// Two ratings are one but for the unit of their power and the digits that follow from it.
-fn same_rating(old: &str, new: &str) -> bool {
-    const UNITS: [(&str, f64); 3] = [("kW", 1.0), ("hp", KILOWATTS_PER_HORSEPOWER), ("A", 1.0)];
-    let measured = |text: &str| -> Vec<(String, f64)> {
-        let words: Vec<&str> = text.split_whitespace().collect();
-        let factor = |unit: &str| UNITS.iter().find(|(known, _)| *known == unit.trim_end_matches(',')).map(|(_, factor)| *factor);
-        let pairs = words.windows(2).filter_map(|pair| Some((pair[0].parse::<f64>().ok()? * factor(pair[1])?, pair[1])));
-        pairs.map(|(figure, unit)| (unit.replace("hp", "kW"), figure)).collect()
+/// A word of a rating, such as `15 kW, 400 V, 28 A, L1-N`.
+#[derive(Debug, PartialEq)]
+enum Word<'t> {
+    /// A power in kW or a current in A, which follows from it.
+    Figure(f64, &'static str),
+    /// All else stands as it is.
+    Text(&'t str),
+}
+
+/// The words of a rating, with powers in one unit.
+fn words_of(rating: &str) -> Vec<Word<'_>> {
+    const UNITS: [(&str, f64, &str); 3] = [("kW", 1.0, "kW"), ("hp", KILOWATTS_PER_HORSEPOWER, "kW"), ("A", 1.0, "A")];
+    let words: Vec<&str> = rating.split_whitespace().map(|word| word.trim_end_matches(',')).collect();
+    let figure = |at: usize| {
+        let (_, factor, unit) = UNITS.iter().find(|(known, ..)| words.get(at + 1) == Some(known))?;
+        Some(Word::Figure(power(words.get(at)?)? * factor, unit))
     };
-    let (before, now) = (measured(old), measured(new));
-    let near =
-        |one: &(String, f64), other: &(String, f64)| one.0 == other.0 && (one.1 - other.1).abs() <= ROUNDING * one.1.max(other.1);
-    !before.is_empty() && before.len() == now.len() && before.iter().zip(&now).all(|(one, other)| near(one, other))
+    let mut found = Vec::new();
+    let mut at = 0;
+    while let Some(word) = words.get(at) {
+        let measured = figure(at);
+        at += if measured.is_some() { 2 } else { 1 };
+        found.push(measured.unwrap_or(Word::Text(word)));
+    }
+    found
+}
+
+/// A figure as nameplates bear it: `15`, `3/4`.
+fn power(text: &str) -> Option<f64> {
+    match text.split_once('/') {
+        Some((above, below)) => Some(above.parse::<f64>().ok()? / below.parse::<f64>().ok().filter(|below| *below > 0.0)?),
+        None => text.parse().ok(),
+    }
+}
+
+/// Two ratings are one but for the unit of their power and the digits that follow from it: voltage, number of motors and lines are the same.
+fn same_rating(old: &str, new: &str) -> bool {
+    let (before, now) = (words_of(old), words_of(new));
+    let same = |(one, other): (&Word<'_>, &Word<'_>)| match (one, other) {
+        (Word::Figure(one, unit), Word::Figure(other, of_other)) => {
+            unit == of_other && (one - other).abs() <= ROUNDING * one.max(*other)
+        }
+        _ => one == other,
+    };
+    before.iter().any(|word| matches!(word, Word::Figure(..))) && before.len() == now.len() && before.iter().zip(&now).all(same)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 20 hp are 14.91 kW (1 hp = 745.7 W), the standard rating of 15 kW.
+    #[rstest::rstest]
+    #[case::the_unit_alone("15 kW, 400 V, 28 A", "20 hp, 400 V, 27.9 A", true)]
+    #[case::another_voltage("15 kW, 400 V, 28 A", "20 hp, 415 V, 27.9 A", false)]
+    #[case::another_number("2 × 15 kW, 400 V", "3 × 20 hp, 400 V", false)]
+    #[case::other_lines("15 kW, 230 V, 28 A, L1-N", "20 hp, 230 V, 28 A, L2-N", false)]
+    #[case::another_power("15 kW, 400 V", "25 hp, 400 V", false)]
+    #[case::a_part_of_a_horsepower("0.56 kW, 230 V", "3/4 hp, 230 V", true)]
+    #[case::without_a_figure("MCC-1", "MCC-1", false)]
+    fn ratings_are_one_but_for_their_unit(#[case] old: &str, #[case] new: &str, #[case] same: bool) {
+        assert_eq!(same_rating(old, new), same);
+    }
 }

@@ -152,12 +152,12 @@ pub(super) fn check_line(check: &Check, kind_of_load: &str, units: Units) -> Che
     line
 }
 
-/// A margin. A floor that is passed many times over says no more with four digits.
+/// A margin. A floor that is passed many times over says no more with four digits; only what uses nothing of its limit has the whole of it.
 pub(super) fn margin(margin: f64) -> String {
-    if margin > 999.0 {
-        format!(">\u{a0}{}", quantity(999.0, 0, "%"))
-    } else {
-        quantity(margin, usize::from(margin.abs() < 10.0), "%")
+    match margin {
+        _ if margin > 999.0 => format!(">\u{a0}{}", quantity(999.0, 0, "%")),
+        _ if (99.5..100.0).contains(&margin) => format!(">\u{a0}{}", quantity(99.0, 0, "%")),
+        _ => quantity(margin, usize::from(margin.abs() < 10.0), "%"),
     }
 }
 
@@ -236,6 +236,16 @@ pub(super) fn governing(run: &Run, kind_of_load: &str, units: Units) -> Governin
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[rstest::rstest]
+    #[case(9.94, "9.9\u{a0}%")]
+    #[case(99.4, "99\u{a0}%")]
+    #[case::something_is_used(99.85, ">\u{a0}99\u{a0}%")]
+    #[case::nothing_is(100.0, "100\u{a0}%")]
+    #[case(1200.0, ">\u{a0}999\u{a0}%")]
+    fn a_margin_is_whole_only_where_nothing_is_used(#[case] pct: f64, #[case] words: &str) {
+        assert_eq!(margin(pct), words);
+    }
 
     fn check(value: f64, limit: f64, passed: bool) -> CheckLine {
         check_line(

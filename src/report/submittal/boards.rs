@@ -336,7 +336,7 @@ fn faults(board: &Board, units: Units) -> Vec<Fact> {
 fn dips(board: &Board) -> Vec<[String; 6]> {
     let line = |start_dip: &crate::design::StartDip| {
         let feed = if start_dip.usual { start_dip.feed.clone() } else { format!("{}, standing in", start_dip.feed) };
-        let [before, during, dip] = [start_dip.before_pct, start_dip.during_pct, start_dip.dip_pct].map(|value| number(value, 1));
+        let [before, during, dip] = columns::dip_figures(start_dip);
         let terminals = start_dip.terminals_dip_pct.map_or_else(|| "unknown".to_owned(), |value| number(value, 1));
         [feed, start_dip.tag.clone(), before, during, dip, terminals]
     };

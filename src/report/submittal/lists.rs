@@ -98,15 +98,16 @@ fn row(link: &Link, tag: &str, again: bool, cells: Vec<Cell>) -> Row {
 
 /// Make-up of a run: `2 × (4 × 16 mm²)`, the number of its cables, in parallel or of six leads, in front of what each of them is.
 pub(in crate::report) fn make_up(run: &Run, units: Units) -> String {
-    let count = run.per_phase.max(1) * if units == Units::Metric { run.cables.max(1) } else { 1 };
-    if count <= 1 || run.phase_size.is_empty() {
-        return cable_make_up(run, units);
+    if run.phase_size.is_empty() {
+        return String::new();
     }
     if units == Units::Customary {
-        return format!("{}{}", fixed(&columns::numbered_conductors(run)), beside(run, units));
+        return format!("{}{}", fixed(&columns::numbered_conductors(run)), grounding(run));
     }
     let [cable, separate] = metric(run);
-    format!("{}{separate}", sets(count, &cable))
+    let count = run.per_phase.max(1) * run.cables.max(1);
+    let cables = if count > 1 { sets(count, &cable) } else { cable };
+    format!("{cables}{separate}")
 }
 
 fn sets(count: u32, text: &str) -> String {
@@ -115,26 +116,16 @@ fn sets(count: u32, text: &str) -> String {
 
 /// Make-up of one cable of a run, or of one set of its conductors: `4 × 16 mm²`, `3 × 35 + 16 mm²` with a smaller protective conductor.
 pub(in crate::report) fn cable_make_up(run: &Run, units: Units) -> String {
-    if run.phase_size.is_empty() {
-        return String::new();
-    }
-    if units == Units::Customary {
-        let one = Run { per_phase: 1, ..run.clone() };
-        return format!("{}{}", fixed(&columns::numbered_conductors(&one)), beside(run, units));
-    }
-    metric(run).concat()
+    let cores = units.pick(run.cores_of_one_cable(), run.cores);
+    make_up(&Run { per_phase: 1, cables: 1, cores, ..run.clone() }, units)
 }
 
-/// A neutral and a protective conductor of other sizes, behind the phases.
-fn beside(run: &Run, units: Units) -> String {
-    let mut text = String::new();
-    if let Some(neutral) = run.neutral_size.as_ref().filter(|neutral| **neutral != run.phase_size) {
-        text.push_str(&format!(", N\u{a0}{}", size(neutral)));
+/// The equipment grounding conductor, behind the conductors of the circuit.
+fn grounding(run: &Run) -> String {
+    if run.protective_size.is_empty() {
+        return String::new();
     }
-    if !run.protective_size.is_empty() {
-        text.push_str(&format!(", {}\u{a0}{}", terms(units).protective_short, size(&run.protective_size)));
-    }
-    text
+    format!(", {}\u{a0}{}", terms(Units::Customary).protective_short, size(&run.protective_size))
 }
 
 /// A cable with metric sizes, and what lies beside it. A smaller protective conductor is one of the cable's cores; a larger one is laid

@@ -122,14 +122,27 @@ fn sorts_by_figure<R>(column: &Column<R>) -> bool {
     column.align() == Align::Right || SIZES.contains(&column.key)
 }
 
-/// The figure by which a cell of such a column sorts: millimetres squared of conductors, inches of raceways, else its first number. What is
-/// a number itself needs none.
+/// The figure by which a cell of such a column sorts: millimetres squared of all conductors alike, inches of raceways, else its first
+/// number. What is a number itself needs none.
 fn order_of(key: &str, words: &str) -> Option<f64> {
-    let size = if key == "raceway" { words.rsplit(' ').next()? } else { words.split(" (3 + N)").next()? };
-    match size.split_once(" × ") {
-        Some((count, each)) => Some(count.parse::<f64>().ok()? * size_of(each)?),
-        None => size_of(size),
+    if key == "raceway" { size_of(words.rsplit(' ').next()?) } else { of_all(without_neutral(words)) }
+}
+
+/// What stands before the neutral: `2 × (4 × 350 kcmil` of `2 × (4 × 350 kcmil (3 + N))`, `3 × 6 AWG` of `3 × 6 AWG + N 8 AWG`.
+fn without_neutral(words: &str) -> &str {
+    let Some(at) = words.find(" + N") else { return words };
+    words[..at].trim_end_matches(|letter: char| letter.is_ascii_digit()).trim_end_matches(" (")
+}
+
+/// A size times the numbers before it: `2 × (3 × 350 kcmil)` is six of them.
+fn of_all(words: &str) -> Option<f64> {
+    let mut number = 1.0;
+    let mut each = words.trim_matches(['(', ')']);
+    while let Some((count, rest)) = each.split_once(" × ") {
+        number *= count.parse::<f64>().ok()?;
+        each = rest.trim_matches(['(', ')']);
     }
+    Some(number * size_of(each)?)
 }
 
 fn size_of(words: &str) -> Option<f64> {
@@ -182,6 +195,8 @@ mod tests {
     /// NFPA 70, Chapter 9, Table 8: sections ascend from 14 AWG over 4/0 AWG to kcmil; trade sizes are inches.
     #[rstest::rstest]
     #[case::gauges("cable_size", &["14 AWG", "12 AWG", "4 AWG", "1/0 AWG", "4/0 AWG", "250 kcmil", "2 × 4/0 AWG", "2 × 250 kcmil"])]
+    #[case::with_their_number("cable_size", &["3 × 14 AWG", "3 × 12 AWG + N 14 AWG", "2 × 2 AWG (1 + N)", "2 × (3 × 350 kcmil)", "2 × (4 × 350 kcmil (3 + N))"])]
+    #[case::and_a_neutral("cable_size", &["2 × 10 AWG (1 + N)", "4 × 10 AWG (3 + N)", "4 × 6 AWG (3 + N)", "2 × 1/0 AWG (1 + N)"])]
     #[case::millimetres("cable_size", &["1.5", "2.5", "16", "2 × 16", "35", "2 × 95"])]
     #[case::raceways("raceway", &["EMT 1/2", "EMT 3/4", "PVC 1", "EMT 1-1/4", "RMC 2", "EMT 2-1/2"])]
     #[case::ranges("range", &["0.25–0.4 A", "0.4–0.63 A", "1.6–2.5 A", "12–18 A"])]
@@ -190,6 +205,16 @@ mod tests {
     fn sizes_ascend(#[case] key: &str, #[case] sizes: &[&str]) {
         let order: Vec<f64> = sizes.iter().filter_map(|size| order_of(key, size)).collect();
         assert!(order.len() == sizes.len() && order.is_sorted_by(|a, b| a < b), "{order:?}");
+    }
+
+    /// 2 AWG is 33.6 mm², 350 kcmil 177 mm² (NFPA 70, Chapter 9, Table 8).
+    #[rstest::rstest]
+    #[case("2 × 2 AWG (1 + N)", 2.0 * 33.6)]
+    #[case("2 × (4 × 350 kcmil (3 + N))", 8.0 * 177.3)]
+    #[case("3 × 2 AWG + N 8 AWG", 3.0 * 33.6)]
+    fn conductors_sort_by_what_they_are_together(#[case] words: &str, #[case] mm2: f64) {
+        let order = order_of("cable_size", words).expect("a figure");
+        assert!((order - mm2).abs() < 0.002 * mm2, "{order}");
     }
 
     #[test]

@@ -235,7 +235,8 @@ fn boards_are_shown_before_the_purchase_list() {
     assert_eq!(page.matches(">One-line diagram of board ").count(), 1, "the circuits name one board");
 }
 
-/// The relay of each speed is held against the current of that speed: 33 A at high and 15 A at low speed, to 16 A (nameplates of the reviewer's fan).
+/// The relay of each speed is held against the current of that speed: 33 A at high and 15 A at low speed, to 16 A (nameplates of the
+/// reviewer's fan).
 #[test]
 fn the_relay_of_the_low_speed_needs_the_current_of_the_low_speed() {
     let mut design = design();

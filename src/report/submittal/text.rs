@@ -60,34 +60,6 @@ fn grouped(plain: &str) -> String {
     text
 }
 
-/// Longest word, in characters, that every column of a page holds without breaking it.
-const LONGEST_WORD: usize = 40;
-
-/// Tells whether a page shows a word that may have to be broken; ordinary pages have none, so that no tag or name of theirs is broken
-/// where a blank could be.
-pub(super) fn has_long_word(page: &str) -> bool {
-    let shown = page.split_once("<body>").map_or(page, |(_, body)| body);
-    let shown = shown.rsplit_once("<script>").map_or(shown, |(body, _)| body);
-    // Bytes, as a page of thousands of circuits is long: what parts words is none of a longer character's bytes. Where the last bytes of
-    // a stretch part it, no long word begins before them, so most bytes are never looked at.
-    let bytes = shown.as_bytes();
-    let parts = |byte: &u8| matches!(byte, b' ' | b'\n' | b'-' | b'<' | b'>');
-    let is_text = |first: usize| shown[..first].rfind(['<', '>']).is_some_and(|at| shown[at..].starts_with('>'));
-    let mut first = 0;
-    while let Some(stretch) = bytes.get(first..=first + LONGEST_WORD) {
-        if let Some(at) = stretch.iter().rposition(parts) {
-            first += at + 1;
-            continue;
-        }
-        let end = bytes.iter().skip(first).position(parts).map_or(bytes.len(), |long| first + long);
-        if is_text(first) && shown[first..end].chars().count() > LONGEST_WORD {
-            return true;
-        }
-        first = end + 1;
-    }
-    false
-}
-
 /// A number with its unit.
 pub(in crate::report) fn quantity(value: f64, decimals: usize, unit: &str) -> String {
     with_unit(number(value, decimals), unit)
@@ -252,21 +224,6 @@ mod tests {
         assert_eq!(value_and_limit(Units::Metric, 12.0, 12.0, "%"), ("12.0\u{a0}%".to_owned(), "12.0\u{a0}%".to_owned()));
         assert_eq!(value_and_limit(Units::Metric, 250.0, 289.0, "A"), ("250\u{a0}A".to_owned(), "289\u{a0}A".to_owned()));
         assert_eq!(value_and_limit(Units::Metric, 129.6, 200.0, "A"), ("129.6\u{a0}A".to_owned(), "200.0\u{a0}A".to_owned()));
-    }
-
-    #[test]
-    fn a_long_word_is_found_where_it_is_shown_and_nowhere_else() {
-        let (fits, long) = ("é".repeat(LONGEST_WORD), "é".repeat(LONGEST_WORD + 1));
-        for before in ["", " ", "two words ", "<i class=\"x\">", "a&nbsp;b-", "\n"] {
-            for after in ["", " ", "</p> and", "-b", "<br>"] {
-                let page = |word: &str| format!("<html><body><p>{before}{word}{after}</p><script>x</script>");
-                assert!(has_long_word(&page(&long)), "{before}|{after}");
-                assert!(!has_long_word(&page(&fits)), "{before}|{after}");
-            }
-        }
-        let hidden =
-            format!("<title>{long}</title><body><a href=\"{long}\">short</a> <b {long}>words</b><script>{long}</script>");
-        assert!(!has_long_word(&hidden));
     }
 
     #[test]

@@ -4,7 +4,7 @@ use super::{Labelled, check_line, findings, margin, number, run_line, shown, siz
 use crate::design::labels::so_many;
 use crate::design::{Circuit, Contactor, ControlRun, Verdict};
 use crate::report::columns::load as words;
-use crate::report::columns::{accessories, contacts, frame_words, given_item, given_value, release_setting};
+use crate::report::columns::{accessories, contacts, frame_words, given_item, given_value};
 use crate::report::words::{clause, full, terms};
 use crate::rules::units::Units;
 
@@ -60,7 +60,7 @@ fn protection(lines: &mut Labelled, circuit: &Circuit, units: Units) {
         let (trip, breaks) = units.pick(("magnetic", "breaks"), ("instantaneous", "interrupts"));
         let magnetic =
             protection.magnetic_trip_a.map(|amperes| format!(", {trip} trip {} A", number(amperes))).unwrap_or_default();
-        let set = release_setting(circuit).map(|amperes| format!(", set to {} A", number(amperes))).unwrap_or_default();
+        let set = circuit.release_setting().map(|amperes| format!(", set to {} A", number(amperes))).unwrap_or_default();
         let breaking = protection.breaking_ka.map(|ka| format!(", {breaks} {} kA", number(ka))).unwrap_or_default();
         let maximum = protection.maximum_a.map(|amperes| format!(", at most {} A", number(amperes))).unwrap_or_default();
         let coordination = format!(", co-ordination {}", shown(units, &protection.coordination));

@@ -1,7 +1,8 @@
 //! The audit: one row a circuit, with the results that a reviewer recalculates first - current, starting current, current of the
 //! conductors, their capacity, voltage drops, limits of settings - each live over the numbers put in, beside our value.
 //!
-//! Nothing is worked out here: a result is a step of the circuit's working, the one on which the decided value rests.
+//! A result is a step of the circuit's working, the one on which the decided value rests. Where a value was taken over without a step, the
+//! formula says from what ([`AS_RATED`], [`WITHIN_RANGE`]); nothing is decided here.
 
 use std::borrow::Cow;
 
@@ -44,7 +45,8 @@ struct Topic {
     or_first: bool,
 }
 
-/// The steps that are recalculated, each after those that rest on it: the numbers put into a chosen step count as decided for the next ones.
+/// The steps that are recalculated, each after those that rest on it: the numbers put into a chosen step count as decided for the next
+/// ones.
 const TOPICS: &[Topic] = &[
     Topic {
         name: "Current",
@@ -132,14 +134,14 @@ pub(super) fn beginnings() -> impl Iterator<Item = &'static str> {
 /// Steps of a circuit, by topic.
 type Chosen<'s> = Vec<Option<Cow<'s, Step>>>;
 
-fn chosen<'s>(circuit: &Circuit, steps: &'s [Step]) -> Chosen<'s> {
+fn chosen<'s>(circuit: &Circuit, steps: &'s [Step], units: Units) -> Chosen<'s> {
     let steps = working::once(steps);
     let mut rests_on: Vec<f64> = Vec::new();
     TOPICS
         .iter()
         .map(|topic| {
             let Some(step) = step_of(topic, (topic.decided)(circuit), &rests_on, &steps) else {
-                return plain(topic.name, circuit).map(Cow::Owned);
+                return plain(topic.name, circuit, units).map(Cow::Owned);
             };
             rests_on.extend(&step.numbers);
             Some(Cow::Borrowed(step))
@@ -173,7 +175,7 @@ static WITHIN_RANGE: Formula = Formula {
 };
 
 /// The formula of what follows without a step of the working.
-fn plain(topic: &str, circuit: &Circuit) -> Option<Step> {
+fn plain(topic: &str, circuit: &Circuit, units: Units) -> Option<Step> {
     let step = |formula: &'static Formula, numbers: Vec<f64>| {
         let result = (formula.compute)(&numbers);
         Step { formula, numbers, result, reference: "" }
@@ -184,10 +186,10 @@ fn plain(topic: &str, circuit: &Circuit) -> Option<Step> {
             let rated = circuit.currents.full_load_a;
             ((run.required_a - rated).abs() <= ROUNDED && rated > 0.0).then(|| step(&AS_RATED, vec![rated]))
         }
-        SET_AT_MOST => {
+        // The customary book's ceiling is below the current of some motors; what has no step there has no formula here.
+        SET_AT_MOST if units == Units::Metric => {
             let overload = circuit.overload.as_ref().filter(|overload| overload.is_found())?;
-            let low = circuit.currents.low_speed_a.filter(|_| overload.position == "low");
-            let rated = low.unwrap_or(circuit.currents.overload_basis_a);
+            let rated = circuit.overload_current(overload);
             let numbers = vec![overload.winding_factor, rated, overload.range_a[1]];
             let highest = (WITHIN_RANGE.compute)(&numbers);
             (rated > 0.0 && overload.setting_a <= highest + ROUNDED).then(|| step(&WITHIN_RANGE, numbers))
@@ -287,7 +289,7 @@ pub(super) fn write(
     let known = |index: &usize| input.design.circuits.get(*index);
     let rows: Vec<(usize, &Circuit, Chosen<'_>)> = circuits
         .iter()
-        .filter_map(|(index, steps)| known(index).map(|circuit| (*index, circuit, chosen(circuit, steps))))
+        .filter_map(|(index, steps)| known(index).map(|circuit| (*index, circuit, chosen(circuit, steps, input.units()))))
         .filter(|(.., row)| row.iter().any(Option::is_some))
         .collect();
     let steps: Vec<_> = rows.iter().map(|(.., row)| row.clone()).collect();
@@ -295,7 +297,7 @@ pub(super) fn write(
     heads(sheet, input.units(), &blocks, styles)?;
     let mut written = Written::new(HEAD);
     for (row, (index, circuit, steps)) in (HEAD + 1..).zip(&rows) {
-        plan.tag(sheet, row, &circuit.tag, Some(*index), &mut written, styles)?;
+        plan.tag(sheet, row, &circuit.tag, Some(*index), &mut written, &styles.link)?;
         line(sheet, row, circuit, steps, &blocks)?;
     }
     written.right = blocks.last().map_or(FIRST_BLOCK - 1, Block::last);

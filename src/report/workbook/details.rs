@@ -59,6 +59,9 @@ fn new_owners(sheet: &mut Worksheet, last: u32, width: usize, styles: &Styles) -
     Ok(())
 }
 
+/// Height of the row of a dial, whose figure is large.
+const DIAL: u32 = 21;
+
 pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, styles: &Styles) -> Result<Written, ReportError> {
     table::title(
         sheet,
@@ -71,6 +74,9 @@ pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, 
     let mut settings = columns::settings(units);
     table::fit_owners(&mut settings, input);
     table::heads(sheet, HEAD, &settings, false, styles)?;
+    for (at, column) in (0u16..).zip(&settings).filter(|(_, column)| table::wraps(column)) {
+        sheet.set_column_format(at, &style::column(column.align(), column.decimals, Rows::Single).set_text_wrap())?;
+    }
     let width = u16::try_from(settings.len()).unwrap_or(0);
     for (at, (head, wide)) in (width..).zip([("Set by, date", 19.0), ("Remarks", 24.0)]) {
         sheet.write_string_with_format(HEAD, at, head, &styles.head_edge)?;
@@ -84,16 +90,17 @@ pub(super) fn settings(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, 
         .set_align(FormatAlign::VerticalCenter);
     let fine = large.clone().set_num_format("0.0?");
     let whole = large.set_num_format("0");
+    let link = styles.link.clone().set_align(FormatAlign::VerticalCenter);
     let blank = Format::new().set_border_left(FormatBorder::Thin).set_border_left_color(HAIR);
     let mut written = Written::new(HEAD);
     let of_boards = input.design.boards.iter().flat_map(|board| columns::board_setting_rows(board, units));
     let rows = each(input, move |circuit| columns::setting_rows(circuit, units)).chain(of_boards.map(|row| (None, row)));
     for (last, (circuit, row)) in (HEAD + 1..).zip(rows) {
-        sheet.set_row_height(last, 21)?;
-        for (at, column) in (0u16..).zip(&settings) {
-            let value = column.rounded(&row);
+        let cells: Vec<CellValue<'_>> = settings.iter().map(|column| column.rounded(&row)).collect();
+        sheet.set_row_height(last, table::height(table::tallest(&settings, &cells)).max(DIAL))?;
+        for ((at, column), value) in (0u16..).zip(&settings).zip(cells) {
             match (column.key, &value) {
-                ("tag", _) => plan.tag(sheet, last, &row.tag, circuit, &mut written, styles)?,
+                ("tag", _) => plan.tag(sheet, last, &row.tag, circuit, &mut written, &link)?,
                 ("value", CellValue::Number(number)) => {
                     let format = if *number >= 100.0 && number.fract().abs() < 0.005 { &whole } else { &fine };
                     table::value_with(sheet, last, at, value, format)?;
@@ -144,7 +151,7 @@ pub(super) fn cables(sheet: &mut Worksheet, input: &ReportInput, plan: &Plan, st
     let mut written = Written::new(HEAD);
     let of_circuits = each(input, columns::run_rows).map(|(circuit, _)| circuit).chain(std::iter::repeat(None));
     for (last, (circuit, row)) in (HEAD + 1..).zip(of_circuits.zip(&rows)) {
-        plan.tag(sheet, last, row.owner, circuit, &mut written, styles)?;
+        plan.tag(sheet, last, row.owner, circuit, &mut written, &styles.link)?;
         for (at, column) in (0u16..).zip(&columns).skip(1) {
             table::value(sheet, last, at, column.rounded(row))?;
         }

@@ -2,9 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use rust_xlsxwriter::Worksheet;
+use rust_xlsxwriter::{Format, Worksheet};
 
-use super::style::Styles;
 use super::{ReportError, ReportInput, SHEETS, Sheet, text};
 use crate::finding::{Finding, Place};
 use crate::intake;
@@ -137,7 +136,7 @@ impl<'a> Plan<'a> {
         tag: &str,
         circuit: Option<usize>,
         written: &mut Written,
-        styles: &Styles,
+        link: &Format,
     ) -> Result<(), ReportError> {
         written.last = row;
         let tag = text::cell(tag);
@@ -150,8 +149,8 @@ impl<'a> Plan<'a> {
         match home.filter(|_| !tag.is_empty()) {
             Some(home) => {
                 // The tag is written over the words of the link, which may hold less than a cell.
-                sheet.write_url_with_options(row, 0, home.as_str(), " ", "", Some(&styles.link))?;
-                sheet.write_string_with_format(row, 0, tag, &styles.link)?
+                sheet.write_url_with_options(row, 0, home.as_str(), " ", "", Some(link))?;
+                sheet.write_string_with_format(row, 0, tag, link)?
             }
             None => sheet.write_string(row, 0, tag)?,
         };

@@ -66,7 +66,7 @@ pub(super) fn heads<R>(
         let head = if column.align() == Align::Right { &styles.head_right } else { &styles.head };
         sheet.write_string_with_format(row, at, column.head(), head)?;
         sheet.set_column_width(at, column.width)?;
-        let rows = if tall { Rows::Tall(column.width >= WRAPS) } else { Rows::Single };
+        let rows = if tall { Rows::Tall(wraps(column)) } else { Rows::Single };
         sheet.set_column_format(at, &style::column(column.align(), column.decimals, rows))?;
     }
     Ok(())
@@ -75,6 +75,11 @@ pub(super) fn heads<R>(
 /// Width from which a column of words wraps in tall rows, and that beyond which none is made to fit its words.
 const WRAPS: f64 = 20.0;
 pub(super) const WIDEST: f64 = 44.0;
+
+/// A column that wraps its words where rows have several lines.
+pub(super) fn wraps<R>(column: &Column<R>) -> bool {
+    column.width >= WRAPS
+}
 
 /// Lines that words take in a column of that width. Programs differ in whether they fit rows to wrapped words by themselves.
 pub(super) fn lines(words: &str, width: f64) -> usize {
@@ -149,7 +154,7 @@ pub(super) fn height(lines: usize) -> u32 {
 
 /// Lines of the tallest of the cells of a row.
 pub(super) fn tallest<R>(columns: &[Column<R>], cells: &[CellValue<'_>]) -> usize {
-    let wrapping = columns.iter().zip(cells).filter(|(column, _)| column.width >= WRAPS);
+    let wrapping = columns.iter().zip(cells).filter(|(column, _)| wraps(column));
     wrapping
         .map(|(column, cell)| if let CellValue::Text(words) = cell { lines(words, column.width) } else { 1 })
         .max()
@@ -265,7 +270,7 @@ pub(super) fn write_within<'s, R>(
         }
         for ((at, column), cell_value) in (0u16..).zip(columns).zip(cells) {
             if let (0, CellValue::Text(tag)) = (at, &cell_value) {
-                plan.tag(sheet, last, tag, circuit, &mut written, styles)?;
+                plan.tag(sheet, last, tag, circuit, &mut written, &styles.link)?;
                 continue;
             }
             match mark(&row, column.key) {

@@ -84,13 +84,13 @@ pub(super) fn write(
                 break 'all;
             }
             row += 1;
-            plan.tag(sheet, row, &circuit.tag, Some(*index), &mut written, styles)?;
+            plan.tag(sheet, row, &circuit.tag, Some(*index), &mut written, &styles.link)?;
             line(sheet, row, step, input.units())?;
         }
     }
     let of_boards = input.design.boards.iter().flat_map(|board| board.working.iter().map(move |step| (&board.name, step)));
     for ((board, step), next) in of_boards.zip(row + 1..ROWS - 2).filter(|_| cut.is_none()) {
-        plan.tag(sheet, next, board, None, &mut written, styles)?;
+        plan.tag(sheet, next, board, None, &mut written, &styles.link)?;
         printed(sheet, next, step, input.units())?;
         row = next;
     }

@@ -107,8 +107,7 @@ impl Size {
             .find_map(|unit| upper.strip_suffix(unit).map(|name| (name.trim(), unit)))
             .unwrap_or((upper, ""));
         let size = Self::all().find(|size| size.name() == name)?;
-        let large = size.cmil() + 1.0 > KCMIL_FROM;
-        (unit.is_empty() || large != (unit == "AWG")).then_some(size)
+        (unit.is_empty() || size.is_gauge() == (unit == "AWG")).then_some(size)
     }
 
     /// The size of a section in mm², as Table 8 has it.
@@ -136,8 +135,14 @@ impl Size {
     /// As it is written: `14 AWG`, `1/0 AWG`, `250 kcmil`.
     #[must_use]
     pub fn text(self) -> String {
-        let unit = if self.cmil() + 1.0 > KCMIL_FROM { "kcmil" } else { "AWG" };
+        let unit = if self.is_gauge() { "AWG" } else { "kcmil" };
         format!("{} {unit}", self.name())
+    }
+
+    /// A gauge of the American wire gauge, whose area Table 8 rounds; larger sizes are their circular mils.
+    #[must_use]
+    pub fn is_gauge(self) -> bool {
+        self.cmil() + 1.0 <= KCMIL_FROM
     }
 
     /// Section, mm².

@@ -41,8 +41,14 @@ formula! {
     "A = min(A1, Aφ), A1 of the next size"; "MIN(A1,Aphi)"; |A1, Aphi| A1.min(Aphi)
 }
 
+formula! {
+    /// The section by which the next size is found where the printed area of a gauge lacks less than the rounding of Table 8.
+    OF_GAUGES: "section but for the rounding of gauges in Table 8", "cmil", "NFPA 70, Chapter 9, Table 8";
+    "A' = A (1 - t)"; "A*(1-t)"; |A, t| A * (1.0 - t)
+}
+
 /// The formulas of this file.
-pub const FORMULAS: &[&Formula] = &[&BY_RATING, &INCREASED, &LAID];
+pub const FORMULAS: &[&Formula] = &[&BY_RATING, &INCREASED, &OF_GAUGES, &LAID];
 
 /// Table 250.122; none above its last rating.
 #[must_use]
@@ -87,14 +93,25 @@ pub fn conductor(
         None => base,
         Some(enlarged) => {
             let cmil = record.step(&INCREASED, &[base.cmil(), phase.cmil(), enlarged.cmil()]);
-            // Printed areas of gauges are rounded: a size that lacks less than that is the next size of the same ratio.
-            Size::at_least_cmil(cmil * (1.0 - figure("gauge-area-tolerance"))).unwrap_or(phase.size)
+            next_size(record, cmil).unwrap_or(phase.size)
         }
     };
     // 250.122(A) and (F): of one set the conductors bound it; of several they bound what is added for the length.
     let bound = if phase.sets == 1 { phase.size } else { phase.size.max(base) };
     record.step(&LAID, &[wanted.cmil(), bound.cmil()]);
     Some(wanted.min(bound))
+}
+
+/// The size of a section that an increase asks for. Printed areas of gauges are rounded: one that lacks less than that is the gauge of the
+/// same ratio. Circular mils are exact, and nothing is forgiven them.
+fn next_size(record: &mut Record, cmil: f64) -> Option<Size> {
+    let tolerance = figure("gauge-area-tolerance");
+    let exact = Size::at_least_cmil(cmil);
+    let gauge = Size::at_least_cmil(cmil * (1.0 - tolerance)).filter(|size| size.is_gauge() && Some(*size) != exact);
+    if gauge.is_some() {
+        record.step(&OF_GAUGES, &[cmil, tolerance]);
+    }
+    gauge.or(exact)
 }
 
 #[cfg(test)]
@@ -150,8 +167,8 @@ mod tests {
         // 250.122(F): full size in each raceway.
         assert_eq!(of(400.0, phase("1/0", 4), None), Some("3"));
         assert_eq!(of(1200.0, phase("1/0", 4), None), Some("3/0"));
-        // 250.122(A) and (B): 90 A, 8 AWG by the table, phases raised from 6 AWG to two of 300 kcmil: 16510 × 600 000 / 26240 = 377 515 cmil
-        // would be 400 kcmil in each raceway, more than the conductors beside it; two of 300 kcmil are as much as these.
+        // 250.122(A) and (B): 90 A, 8 AWG by the table, phases raised from 6 AWG to two of 300 kcmil: 16510 × 600 000 / 26240 = 377 515
+        // cmil would be 400 kcmil in each raceway, more than the conductors beside it; two of 300 kcmil are as much as these.
         assert_eq!(of(90.0, phase("300", 2), Some(phase("6", 1))), Some("300"));
         // Less far raised: two of 4/0 AWG in place of one of 1/0: 16510 × 423 200 / 105 600 = 66 165 cmil, 2 AWG (66 360).
         assert_eq!(of(90.0, phase("4/0", 2), Some(phase("1/0", 1))), Some("2"));
@@ -171,6 +188,22 @@ mod tests {
         let (table, laid) = (("NFPA 70, Table 250.122", 10_380.0), "NFPA 70, 250.122(A)");
         assert_eq!(told(Some(phase("10", 1))), [table, ("NFPA 70, 250.122(B)", 66_360.0), (laid, 66_360.0)]);
         assert_eq!(told(Some(phase("2", 1))), [table, (laid, 10_380.0)]);
+    }
+
+    /// 250.122(B): behind 100 A the table has 8 AWG (16 510 cmil); phases of 2 AWG (66 360) where 6 AWG (26 240) would do are four gauges
+    /// larger, and so is 4 AWG: 16 510 × 66 360 / 26 240 = 41 753, of which its printed 41 740 lack 0.03 %. The working says so.
+    #[test]
+    fn a_gauge_that_lacks_the_rounding_of_its_area_says_so() {
+        let mut record = Record::new();
+        let laid = conductor(&mut record, Amperes(100.0), Material::Copper, phase("2", 1), Some(phase("6", 1)));
+        assert_eq!(laid, Some(size("4")));
+        let steps: Vec<_> = record.steps().iter().map(|step| (step.reference, step.result)).collect();
+        let [_, (_, asked), (reference, forgiven), (_, end)] = steps.as_slice() else { panic!("{steps:?}") };
+        assert_eq!((*reference, *end), ("NFPA 70, Chapter 9, Table 8", 41_740.0));
+        assert!((asked - 41_753.0).abs() < 1.0 && (forgiven - 41_753.0 * 0.999).abs() < 1.0, "{steps:?}");
+        let mut record = Record::new();
+        assert_eq!(next_size(&mut record, 250_100.0), Some(size("300")), "circular mils are exact");
+        assert!(record.steps().is_empty());
     }
 
     /// Parallel sets count together: two of 250 kcmil have 500 000 circular mils, three of 1/0 AWG (105 600, Chapter 9, Table 8) 316 800.

@@ -6,7 +6,8 @@ use std::borrow::Cow;
 use super::{overload_words, protective_words};
 use crate::design::labels::motors;
 use crate::design::{Accessory, Board, BoardFeeder, BoardIncoming, Circuit, ControlSupply, Overload, Protection, StarterDevice};
-use crate::report::columns::{overload_ceiling, rating, release_setting};
+use crate::quantity::fits;
+use crate::report::columns::{highest_setting, overload_ceiling, rating};
 use crate::report::words::{brief, full, terms};
 use crate::rules::units::Units;
 
@@ -68,7 +69,8 @@ fn relay_place(circuit: &Circuit, overload: &Overload, units: Units) -> String {
 }
 
 /// A role in a sentence: "low" alone would not say what is low.
-fn role_words(role: &str, units: Units) -> String {
+#[must_use]
+pub fn role_words(role: &str, units: Units) -> String {
     match role {
         "low" => "low speed".to_owned(),
         "high" => "high speed".to_owned(),
@@ -105,13 +107,18 @@ fn dials<'c>(circuit: &'c Circuit, tag: &Cow<'c, str>, units: Units) -> Vec<Sett
     rows
 }
 
-/// What is said of a dial whose marks do not meet the current: it stands on the next one below.
-fn mark_below(circuit: &Circuit, overload: &Overload) -> String {
-    let currents = &circuit.currents;
-    let current = if overload.role == "low" { currents.low_speed_a } else { Some(currents.overload_basis_a) };
-    let wanted = current.unwrap_or(0.0) * overload.winding_factor;
+/// What is said of a dial below the current after which it is set. Where the trip has a ceiling that the current would pass, the setting
+/// must not be raised to the next mark; else the dial has no mark at the current.
+fn below_current(circuit: &Circuit, at: usize, overload: &Overload) -> String {
+    let wanted = circuit.overload_current(overload) * overload.winding_factor;
     let lower = overload.count < 2 && overload.setting_a > 0.0 && overload.setting_a < wanted * (1.0 - 1e-6);
-    if lower { format!(", next mark below {} A", crate::record::significant(wanted, 4)) } else { String::new() }
+    let amperes = |amperes: f64| crate::record::significant(amperes, 4);
+    let bound = highest_setting(circuit, at).is_some_and(|highest| !fits(wanted, highest));
+    match overload_ceiling(circuit, at) {
+        _ if !lower => String::new(),
+        Some(ceiling) if bound => format!(", no higher, so that it trips at most at {} A", amperes(ceiling)),
+        _ => format!(", next mark below {} A", amperes(wanted)),
+    }
 }
 
 /// A dial of which nothing is known yet.
@@ -227,7 +234,8 @@ impl<'c> Dials<'c, '_> {
             "auto" => "automatic",
             _ => "manual",
         };
-        let basis = match (units, circuit.currents.nameplate_a) {
+        let basis = |overload: &Overload| match (units, circuit.currents.nameplate_a) {
+            _ if circuit.stands_before_drive(overload) => "rated input current of the drive",
             (Units::Customary, Some(_)) => "nameplate current",
             _ => terms(units).rated_current,
         };
@@ -245,8 +253,8 @@ impl<'c> Dials<'c, '_> {
                 String::new()
             };
             let factor = if overload.count > 1 { "one motor's ".to_owned() } else { factor };
-            let below = mark_below(circuit, overload);
-            let what = format!("current setting{place}: {factor}{basis}{behind}{below}");
+            let below = below_current(circuit, at, overload);
+            let what = format!("current setting{place}: {factor}{}{behind}{below}", basis(overload));
             let range = range_words((high > 0.0).then_some([low / ratio, high / ratio]));
             SettingRow {
                 class: &overload.trip_class,
@@ -279,7 +287,9 @@ impl<'c> Dials<'c, '_> {
         let Some(protection) = &self.circuit.protection else { return Vec::new() };
         let device = || Cow::Owned(protective_words(&protection.kind, self.units));
         // The release of a breaker that protects the conductors is a dial of its own; one that protects the motor stands above.
-        let release = release_setting(self.circuit)
+        let release = self
+            .circuit
+            .release_setting()
             .map(|setting| self.dial(device(), Cow::Borrowed(RELEASE), setting, "A", range_words(protection.setting_range_a)));
         let trip = protection
             .magnetic_trip_a

@@ -86,6 +86,54 @@ fn a_dial_below_the_current_says_so(#[case] setting_a: f64, #[case] expected: &s
     assert_eq!(setting_rows(&circuit, Units::Metric)[0].what, expected);
 }
 
+/// A drive of 27.7 A takes 31.5 A from the line, after which the breaker before it is set; its motor is protected by the drive.
+#[test]
+fn a_breaker_before_a_drive_is_set_to_what_the_drive_takes() {
+    let overload = |kind: &str, role: &str, setting_a: f64| Overload {
+        kind: kind.to_owned(),
+        role: role.to_owned(),
+        position: "line".to_owned(),
+        count: 1,
+        winding_factor: 1.0,
+        setting_a,
+        ..Overload::default()
+    };
+    let overloads = vec![overload("in-drive", "drive", 27.7), overload("motor-breaker", "protection", 31.5)];
+    let mut circuit = Circuit { overloads, ..Circuit::default() };
+    (circuit.currents.overload_basis_a, circuit.currents.line_a) = (27.7, Some(31.5));
+    let whats: Vec<_> = setting_rows(&circuit, Units::Metric).into_iter().map(|row| row.what).collect();
+    assert!(whats[0].ends_with(": rated current"), "{whats:?}");
+    assert!(whats.iter().any(|what| *what == "current setting: rated input current of the drive"), "{whats:?}");
+}
+
+/// NFPA 70, 430.32(A)(1): 115 % of 38 A are 43.7 A. A relay that trips at 1.2 times its dial reaches that at 36.4 A; at 125 % of 38 A, 47.5
+/// A, its dial might stand at 39.5 A, and a setting of 36 A is a matter of its marks alone. 37.5 A, the mark below 38 A, would trip at 45
+/// A.
+#[rstest::rstest]
+#[case(43.7, "current setting: rated current, no higher, so that it trips at most at 43.7 A")]
+#[case(47.5, "current setting: rated current, next mark below 38 A")]
+fn a_dial_below_its_ceiling_is_not_to_be_raised(#[case] ceiling_a: f64, #[case] expected: &str) {
+    let relay = Overload {
+        kind: "electronic".to_owned(),
+        role: "main".to_owned(),
+        position: "line".to_owned(),
+        count: 1,
+        winding_factor: 1.0,
+        setting_a: 36.0,
+        ..Overload::default()
+    };
+    let check = Check {
+        name: "overload-ceiling".to_owned(),
+        value: Some(36.0 * 1.2),
+        limit: Some(ceiling_a),
+        passed: Some(true),
+        ..Check::default()
+    };
+    let mut circuit = Circuit { overloads: vec![relay], checks: vec![check], ..Circuit::default() };
+    circuit.currents.overload_basis_a = 38.0;
+    assert_eq!(setting_rows(&circuit, Units::Metric)[0].what, expected);
+}
+
 #[test]
 fn timers_of_one_circuit_are_told_apart() {
     let timer = |serves: &str| Accessory {

@@ -24,9 +24,19 @@ const ROOM: f64 = COLUMN - BESIDE - 3.0;
 const FEEDER: f64 = 40.0;
 const TRANSFORMER: f64 = 20.0;
 const PRIMARY_DEVICE: f64 = 10.0;
+/// Height of transfer equipment, and how far above the bus it ends.
+const TRANSFER: f64 = 10.0;
+const ABOVE_BUS: f64 = 15.0;
 const SOURCE: f64 = 12.0;
 /// Height of what lies before a board that goes on from another part.
 const AGAIN: f64 = 16.0;
+
+/// Where the contacts of transfer equipment stand below its top, how far apart they are, and where its pole is.
+const THROW: f64 = 1.6;
+const APART: f64 = 3.6;
+const POLE: f64 = 7.6;
+/// Height of the place of a device that nobody chose.
+const EMPTY: f64 = 8.0;
 
 const CONDUCTOR: Pen = Pen::solid(Stroke::Conductor, Ink::Ink);
 const OUTLINE: Pen = Pen::solid(Stroke::Outline, Ink::Ink);
@@ -59,7 +69,8 @@ impl<'a> Paper<'a, '_> {
         let has = |level: usize, what: &dyn Fn(&'a Board) -> bool| items.iter().any(|item| item.any(level, what));
         let added = |level: usize| {
             let transformer = if has(level, &|board| self.transformed(board)) { TRANSFORMER } else { 0.0 };
-            transformer + if has(level, &|board| self.has_primary_device(board)) { PRIMARY_DEVICE } else { 0.0 }
+            let transfer = items.iter().map(|item| self.transfer(item, level)).fold(0.0, f64::max);
+            transfer + transformer + if has(level, &|board| self.has_primary_device(board)) { PRIMARY_DEVICE } else { 0.0 }
         };
         // Height of what lies before the boards of each level.
         let mut heights: Vec<f64> = (0..levels).map(|level| FEEDER + added(level)).collect();
@@ -72,6 +83,11 @@ impl<'a> Paper<'a, '_> {
             column += item.columns(self.plan, 0);
         }
         self.canvas.grow_to(SOURCE + heights.iter().sum::<f64>() + 4.0);
+    }
+
+    /// Height of the transfer equipment before a board at the head of a drawing that other sources feed too.
+    fn transfer(&self, item: &Item<'a>, level: usize) -> f64 {
+        if level == 0 && !item.again && !self.plan.standing_in(item.board).is_empty() { TRANSFER } else { 0.0 }
     }
 
     fn transformed(&self, board: &'a Board) -> bool {
@@ -97,7 +113,7 @@ impl<'a> Paper<'a, '_> {
         if item.again {
             self.canvas.line(&[(x, top), (x, bus)], CONDUCTOR);
         } else {
-            self.before(item.board, x, top, bus);
+            self.before(item.board, x, top, bus, self.transfer(item, level));
         }
         self.figures(item, x, bus);
         let end = place(column + columns) - 9.0;
@@ -146,14 +162,26 @@ impl<'a> Paper<'a, '_> {
         let x = place(column + 1);
         let names = others.iter().filter_map(|source| source.name.as_deref()).collect::<Vec<_>>().join(", ");
         self.generator(x, top - 4.0);
-        self.canvas.line(&[(x, top - 0.5), (x, bus)], STANDS_IN);
-        self.canvas.dot(x, bus, 0.7, Ink::Ink);
+        // To the open contact of the transfer equipment: one source or the other feeds the bus, never both.
+        let contact = bus - ABOVE_BUS - TRANSFER + THROW;
+        self.canvas.line(&[(x, top - 0.5), (x, contact), (place(column) + APART, contact)], STANDS_IN);
         let rating = first.kva.filter(|_| others.len() == 1).map(|kva| quantity_trimmed(kva, "kVA"));
         let mut words = vec![names];
         words.extend(rating);
-        words.push("stands in: transfer".to_owned());
-        words.push("equipment by others".to_owned());
+        words.push("stands in".to_owned());
         self.words(x + 1.4, top - 7.6, &words, true);
+    }
+
+    /// A change-over switch: closed towards what feeds the board usually, open towards what stands in.
+    fn change_over(&mut self, x: f64, y: f64) {
+        let ring = |canvas: &mut Canvas, x: f64, y: f64| canvas.ring(x, y, 0.5, OUTLINE);
+        self.canvas.line(&[(x, y), (x, y + THROW - 0.5)], CONDUCTOR);
+        ring(&mut self.canvas, x, y + THROW);
+        ring(&mut self.canvas, x + APART - 0.5, y + THROW);
+        self.canvas.line(&[(x, y + THROW + 0.5), (x, y + POLE - 0.5)], CONDUCTOR);
+        ring(&mut self.canvas, x, y + POLE);
+        self.canvas.line(&[(x, y + POLE + 0.5), (x, y + TRANSFER)], CONDUCTOR);
+        self.words(x, y + 5.2, &["transfer equipment".to_owned(), "by others".to_owned()], false);
     }
 
     fn generator(&mut self, x: f64, y: f64) {
@@ -162,12 +190,12 @@ impl<'a> Paper<'a, '_> {
         self.canvas.text(x, y + 2.2, "~", Type::plain(Size::Label).at(Anchor::Middle));
     }
 
-    /// Transformer, device and conductors between `top` and the bus.
-    fn before(&mut self, board: &'a Board, x: f64, top: f64, bus: f64) {
+    /// Transformer, device, conductors and transfer equipment of that height between `top` and the bus.
+    fn before(&mut self, board: &'a Board, x: f64, top: f64, bus: f64, transfer: f64) {
         let mut y = top;
         // A feed that is shorter than its neighbours ends at their height: its first line is longer.
         let device = if self.has_primary_device(board) { PRIMARY_DEVICE } else { 0.0 };
-        let needed = FEEDER + device + if self.transformed(board) { TRANSFORMER } else { 0.0 };
+        let needed = FEEDER + transfer + device + if self.transformed(board) { TRANSFORMER } else { 0.0 };
         let start = bus - needed;
         self.canvas.line(&[(x, y), (x, start)], CONDUCTOR);
         y = start;
@@ -191,7 +219,15 @@ impl<'a> Paper<'a, '_> {
             self.words(x, y + 5.4, &words, false);
             y += 3.0 + symbol.height();
         } else if board.depth == 0 && board.incoming.is_none() {
-            self.words(x, y + 5.4, &["incoming device".to_owned(), "by others".to_owned()], false);
+            self.empty(x, y);
+            self.words(x, y + 4.4, &["incoming device".to_owned(), "by others".to_owned()], false);
+            y += EMPTY;
+        }
+        if transfer > 0.0 {
+            let switch = bus - ABOVE_BUS - transfer;
+            self.canvas.line(&[(x, y), (x, switch)], CONDUCTOR);
+            self.change_over(x, switch);
+            y = switch + transfer;
         }
         match at_head(Some(board)).filter(|_| board.incoming.is_some()) {
             Some(symbol) => {
@@ -204,7 +240,7 @@ impl<'a> Paper<'a, '_> {
             }
             None => self.canvas.line(&[(x, y), (x, bus)], CONDUCTOR),
         }
-        self.conductors(board, x, bus - FEEDER + 15.0);
+        self.conductors(board, x, bus - transfer - FEEDER + 15.0);
     }
 
     fn conductors(&mut self, board: &Board, x: f64, y: f64) {
@@ -225,11 +261,16 @@ impl<'a> Paper<'a, '_> {
         self.words(x, y + 2.6, &words, false);
     }
 
-    /// The place of a device that is by others: an empty dashed frame in the line, with the rating that it may have.
-    fn not_chosen(&mut self, board: &Board, x: f64, y: f64) {
+    /// An empty dashed frame in the line, [`EMPTY`] high with the line before it.
+    fn empty(&mut self, x: f64, y: f64) {
         self.canvas.line(&[(x, y), (x, y + 2.0)], CONDUCTOR);
-        self.canvas.frame(x - 1.6, y + 2.0, 3.2, 6.0, OUTLINE.dashed(Dash::Dashes));
-        self.canvas.line(&[(x, y + 8.0), (x, y + PRIMARY_DEVICE)], CONDUCTOR);
+        self.canvas.frame(x - 1.6, y + 2.0, 3.2, EMPTY - 2.0, OUTLINE.dashed(Dash::Dashes));
+    }
+
+    /// The place of a device that is by others, with the rating that it may have.
+    fn not_chosen(&mut self, board: &Board, x: f64, y: f64) {
+        self.empty(x, y);
+        self.canvas.line(&[(x, y + EMPTY), (x, y + PRIMARY_DEVICE)], CONDUCTOR);
         let transformer = board.transformer.as_ref();
         let rating = transformer.and_then(|transformer| Some((transformer.primary_protection_a?, transformer.largest)));
         let rating = rating.map(|(rating_a, largest)| {

@@ -4,7 +4,7 @@ use super::paper::{Label, Paper};
 use crate::design::{Circuit, Contactor, Disconnect, Overload, Protection, Run, StarterDevice};
 use crate::load::ProtectionKind;
 use crate::report::columns::values::not_chosen;
-use crate::report::columns::{frame_words, numbered_conductors, raceway_words, release_setting};
+use crate::report::columns::{frame_words, numbered_conductors, raceway_words};
 use crate::report::submittal::lists::{make_up, quantity_trimmed, trimmed};
 use crate::report::submittal::sheet::{runs_alike, so_many};
 use crate::report::submittal::text::{decimals_for, fixed, quantity, with_unit};
@@ -89,7 +89,7 @@ pub(super) fn protection(paper: &mut Paper, circuit: &Circuit, protection: &Prot
         [
             listed([
                 format!("{} {}", full(units, &protection.kind), quantity_trimmed(protection.rating_a, "A")),
-                release_setting(circuit).map(|amperes| format!("set to {}", quantity_trimmed(amperes, "A"))).unwrap_or_default(),
+                circuit.release_setting().map(|amperes| format!("set to {}", quantity_trimmed(amperes, "A"))).unwrap_or_default(),
             ]),
             release(circuit).map(set_to).unwrap_or_default(),
             listed([trip.unwrap_or_default(), breaking.unwrap_or_default()]),

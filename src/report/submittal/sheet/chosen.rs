@@ -12,7 +12,7 @@ use crate::design::{
 use crate::load::Field;
 use crate::report::columns::load as words;
 use crate::report::columns::values::{disconnect_kind, holds_fuses, not_chosen};
-use crate::report::columns::{accessories, contacts, raceway_words, release_setting};
+use crate::report::columns::{accessories, contacts, raceway_words, role_words};
 use crate::report::words::{brief, full, terms};
 use crate::rules::units::Units;
 
@@ -71,7 +71,7 @@ fn amperes(value: f64) -> String {
 
 fn protection(device: &Protection, circuit: &Circuit, units: Units) -> Chosen {
     let mut what = vec![full(units, &device.kind)];
-    what.extend(release_setting(circuit).map(|setting| format!("set to {}", quantity_trimmed(setting, "A"))));
+    what.extend(circuit.release_setting().map(|setting| format!("set to {}", quantity_trimmed(setting, "A"))));
     let breaks = units.pick("breaks", "interrupts");
     what.extend(device.breaking_ka.map(|ka| format!("{breaks} {}", quantity(ka, decimals_for(ka).min(1), "kA"))));
     what.extend(match (device.coordination.as_str(), units) {
@@ -120,10 +120,8 @@ fn contactor(contactor: &Contactor, circuit: &Circuit, units: Units) -> Chosen {
 fn overload_item(overload: &Overload, circuit: &Circuit, units: Units) -> String {
     let role = match overload.role.as_str() {
         _ if overload.count > 1 => "each motor".to_owned(),
-        "low" => "low speed".to_owned(),
-        "high" => "high speed".to_owned(),
         "protection" => "release of the breaker".to_owned(),
-        role => full(units, role),
+        role => role_words(role, units),
     };
     if overload.count == 1 && circuit.overloads.len() == 1 { "Overload".to_owned() } else { format!("Overload, {role}") }
 }
@@ -138,7 +136,7 @@ fn overload(overload: &Overload, circuit: &Circuit, units: Units) -> Chosen {
                 fixed(&overload.trip_class),
                 quantity(overload.setting_a, 1, "A")
             ),
-        needs: amperes(overload_current(circuit, &overload.position) * overload.winding_factor),
+        needs: amperes(circuit.overload_current(overload) * overload.winding_factor),
         has: if overload.is_found() {
             format!("{}\u{a0}to\u{a0}{}", trimmed(overload.range_a[0]), quantity_trimmed(overload.range_a[1], "A"))
         } else {
@@ -261,12 +259,6 @@ fn rated(device: &Disconnect, units: Units) -> String {
     let hp = device.rating_hp.map(|hp| quantity_trimmed(hp, "hp"));
     let shown = units.pick(1, 2);
     [amperes, hp].into_iter().flatten().take(shown).collect::<Vec<_>>().join(", ")
-}
-
-/// Current to which a relay is set, before its share: of two speeds that of its own.
-fn overload_current(circuit: &Circuit, position: &str) -> f64 {
-    let currents = &circuit.currents;
-    currents.low_speed_a.filter(|_| position == "low").unwrap_or(currents.overload_basis_a)
 }
 
 /// A run as a line of what was chosen.
