@@ -67,16 +67,34 @@ fn a_load_of_direct_current_is_not_sized_and_says_so(#[case] row: &str, #[case] 
 #[case("M,Pump,motor,11,400,3,,21,direct,30,replaces DC motor")]
 #[case("M,Battery room exhaust fan,motor,11,400,3,,21,direct,30,")]
 #[case("M,Battery charger,other,11,400,3,,21,feeder,30,")]
+#[case("M,Fan for DC motor cooling,motor,11,400,3,,21,direct,30,")]
+#[case("M,Cooling blower of DC drive,motor,11,400,3,,21,direct,30,")]
+#[case("M,Air conditioner of DC drive room,motor,11,400,3,,21,direct,30,")]
+#[case("M,Motor room fan,motor,11,400,3,,21,direct,30,old fan had dc motor")]
+#[case("M,Blower,motor,11,400,3,,21,direct,30,\"field supply for dc drive, ac motor\"")]
+#[case("M,Lüfter für Gleichstrommotor,motor,11,400,3,,21,direct,30,")]
 fn direct_current_beside_the_main_circuit_is_none_of_its_own(#[case] row: &str) {
     let design = design_of(&format!("{HEAD_DC}{row}\n"), IEC);
     let circuit = &design.circuits[0];
     assert!(!has(circuit, "L358") && !has(circuit, "L359") && circuit.status != Status::NotSized, "{:?}", codes(circuit));
 }
 
+/// A cell that names the direct current of a brake beside the supply is asked for its figure, and no supply of direct current.
+#[rstest::rstest]
+#[case("M,Pump,motor,11,400 V (DC brake),3,,21,direct,30,")]
+#[case("M,Pump,motor,11,400,3 ph + DC brake,,21,direct,30,")]
+fn direct_current_of_a_brake_in_a_cell_of_the_supply_is_none_of_it(#[case] row: &str) {
+    let design = design_of(&format!("{HEAD_DC}{row}\n"), IEC);
+    assert!(codes(&design.circuits[0]) == ["I101"], "{:?}", codes(&design.circuits[0]));
+}
+
 /// Words that only suggest it wait for a decision; `service_class general` says that there is none.
-#[test]
-fn words_that_suggest_direct_current_are_asked_about() {
-    let row = "M,Seal oil pump,motor,11,400,3,,21,direct,30,fed from battery";
+#[rstest::rstest]
+#[case("M,Seal oil pump,motor,11,400,3,,21,direct,30,fed from battery")]
+#[case::of_another("M,Oil pump for DC motor,motor,11,400,3,,21,direct,30,")]
+#[case::beside_alternating("M,\"Mixer, AC motor in place of DC motor\",motor,11,400,3,,21,direct,30,")]
+#[case::a_note("M,Mixer,motor,11,400,3,,21,direct,30,machine has a DC motor")]
+fn words_that_suggest_direct_current_are_asked_about(#[case] row: &str) {
     let design = design_of(&format!("{HEAD_DC}{row}\n"), IEC);
     assert!(has(&design.circuits[0], "L359") && design.circuits[0].status == Status::NeedsDecision);
     let head = HEAD_DC.replace("notes", "notes,service_class");

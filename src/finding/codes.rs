@@ -182,9 +182,10 @@ codes! {
     L357_SUN_ON_ROOF, "L357", Note, "a cable in the sun of a roof that only words name, whose heat is not added to the air";
     L358_DIRECT_CURRENT, "L358", Error, "a load of direct current, whose circuit would be one of alternating current";
     L359_DIRECT_CURRENT_ASKED, "L359", Warning, "words that suggest a load of direct current, sized for alternating current";
+    L360_SAFEGUARD_NAMED, "L360", Warning, "words that name an emergency stop or a probe for moisture, which no column states";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
-    L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
+    L403_SERVICE_ASKED, "L403", Warning, "a description or a column that suggests a service with rules of its own";
     L404_IT_SYSTEM, "L404", Warning, "an IT system, or one that is not solidly grounded, whose faults are not worked out";
     L405_EXPLOSIVE, "L405", Warning, "an explosive atmosphere, for which certificates are needed";
     L406_IDLE_VALUE, "L406", Warning, "a value that would change the circuit, but is not used yet";
@@ -193,7 +194,7 @@ codes! {
     L409_PROTECTION_KIND, "L409", Warning, "a kind of protective device that is not known";
     L410_EXPLOSIVE_ASKED, "L410", Warning, "words that suggest an explosive atmosphere, which no column states";
     L411_MOTOR_ASKED, "L411", Warning, "words that name a motor which the ordinary rules don't fit";
-    L412_EXTRA_NAMED, "L412", Note, "words that name a brake or thermistors, which no column states";
+    L412_EXTRA_NAMED, "L412", Note, "words that name a brake, a heater or a motor's thermistors, which no column states";
     L413_SEVERAL_MOTORS, "L413", Warning, "several motors behind a starter that is sized for one";
     L414_MOTORS_NAMED, "L414", Warning, "machines and motors of a starter whose numbers can be read in two ways";
     L420_CONTROL_VOLTAGE, "L420", Warning, "a control voltage that can't be read";

@@ -368,8 +368,10 @@ pub struct Extras {
     pub thermometers: u32,
     /// Brake.
     pub brake: Watts,
-    /// Voltage that description or note names beside the brake.
-    pub brake_voltage: Option<ControlVoltage>,
+    /// Voltages that description or note names beside the brake: several where it is not clear which is its own.
+    pub brake_voltages: Vec<ControlVoltage>,
+    /// Description or note says that the brake takes direct current.
+    pub brake_direct: bool,
     /// Space heater.
     pub heater: Watts,
     /// Degree of protection or type of an enclosure of the circuit's own; empty if none is asked for.
@@ -380,6 +382,8 @@ pub struct Extras {
     pub surroundings: Vec<(&'static str, String)>,
     /// Words by which the machine stands on a roof or outdoors, as written; empty if none says so.
     pub outdoors: String,
+    /// A question about the place waits at the row already, which the switch at the machine shares.
+    pub place_asked: bool,
 }
 
 /// A row with nothing missing any more.
