@@ -164,6 +164,13 @@ impl Start {
         self.method.starts_on_line(kind, self.bypass)
     }
 
+    /// Starts an hour that the contactors switch: those before a drive stay closed while it starts the motor, unless it also starts over a
+    /// bypass.
+    #[must_use]
+    pub fn switched_per_hour(&self) -> Option<f64> {
+        self.per_hour.filter(|_| !self.by_drive_alone())
+    }
+
     /// Its drive alone brings the motor up and holds its current down: nothing leads around it.
     #[must_use]
     pub fn by_drive_alone(&self) -> bool {
