@@ -172,7 +172,7 @@ codes! {
     L347_EXISTING_ASKED, "L347", Warning, "words that name equipment which is there already, in a row that is designed anew";
     L348_INCHING_ASKED, "L348", Warning, "words that name inching, jogging or plugging, of which no column states the share";
     L349_PLACE_ASKED, "L349", Warning, "words that name a wet place or a roof, which no column states";
-    L350_SPARE_ASKED, "L350", Warning, "a description that is the name of a spare way in a row that counts as a load";
+    L350_SPARE_ASKED, "L350", Warning, "a description, note or tag that is the name of a spare way in a row that counts as a load";
     L351_GROUPING, "L351", Warning, "cables of one board of which nobody states how many lie together, and which do not hold beside others";
     L352_MOTORS_IN_HEAT, "L352", Note, "motors in air or at a height to which their nameplates do not hold";
     L353_NEUTRAL_NAMED, "L353", Warning, "words that name a neutral, in a row that connects none";
@@ -183,6 +183,7 @@ codes! {
     L358_DIRECT_CURRENT, "L358", Error, "a load of direct current, whose circuit would be one of alternating current";
     L359_DIRECT_CURRENT_ASKED, "L359", Warning, "words that suggest a load of direct current, sized for alternating current";
     L360_SAFEGUARD_NAMED, "L360", Warning, "words that name an emergency stop or a probe for moisture, which no column states";
+    L361_INSTALLATION_UNKNOWN, "L361", Error, "a way of laying conductors that the rule book does not have";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description or a column that suggests a service with rules of its own";
@@ -257,7 +258,7 @@ codes! {
     K213_HOUSEKEEPING, "K213", Note, "points of the catalogue that concern no circuit of the job";
     K214_NO_PRICES, "K214", Note, "a preference for low prices without prices to go by";
     K215_PACK_OF_LENGTH, "K215", Warning, "a part that is sold in lengths and in packs";
-    K216_EMPTY_FAMILY, "K216", Warning, "a family of the catalogue without a part";
+    K216_EMPTY_FAMILY, "K216", Warning, "a family or a kind of part that the catalogue lacks beside what needs it";
     K901_DEMONSTRATION, "K901", Note, "the built-in invented range is in use";
     // C: circuit
     C101_CHECK_FAILED, "C101", Warning, "a limit that is not kept";
