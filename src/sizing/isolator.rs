@@ -258,12 +258,8 @@ fn local(
         }
         verdict
     };
-    let roomy = first(&offered, |switch| {
-        let mut verdict = judged(switch);
-        let takes = terminals::isolator_takes(switch.part, &circuit.runs, tools.catalogue);
-        verdict.checks.extend((!takes).then(|| at_most("terminals", 1.0, 0.0, "", "")));
-        verdict
-    });
+    let takes = |switch: &&Switch<'_>| terminals::isolator_takes(switch.part, &circuit.runs, tools.catalogue);
+    let roomy = first(offered.iter().filter(takes), |switch| judged(switch));
     let mut choice = first(offered.iter(), |switch| judged(switch));
     if let Some(raised) = raised_for_terminals(&choice, roomy.chosen) {
         let small = choice.chosen.as_ref().map_or("", |(switch, _)| switch.part);
