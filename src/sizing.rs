@@ -115,7 +115,8 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     circuit.start = assembly::start_of(case, &currents, tools);
     for check in &circuit.checks {
         let said = [control::OWN_FINDINGS, accessories::OWN_FINDINGS].iter().any(|names| names.contains(&check.name.as_str()));
-        if check.passed == Some(false) && !said && !assembly::relays::told_of_several(case, check) {
+        let said = said || assembly::relays::told_of_several(case, check) || assembly::missing::tells(&assembly, check);
+        if check.passed == Some(false) && !said {
             record.find(judge::finding_of(check, &case.place, Units::of(tools.book.key())));
         }
     }

@@ -95,6 +95,16 @@ fn a_brake_is_spoken_of_at_its_voltage() {
     let mains = braked("Bremse 230 V", CONTROL_DC);
     assert!(!codes(&mains).contains(&"C515") && cure(&mains).contains("0.52 A at 230 V"), "{:?}", mains.findings);
     assert!(!codes(&braked("", "")).contains(&"C515"));
+    // The voltage beside the word for the machine is the machine's; a sign or a word of direct current is enough, and of two figures both
+    // are told. 120 W are 0.67 A at 180 V and 0.3 A at 400 V.
+    let machine = braked("Bremsmotor 400 V, Bremse 24 V DC", "");
+    assert!(told(&machine, "C515").contains("5 A at 24 V DC") && !cure(&machine).contains("400 V"), "{:?}", machine.findings);
+    assert!(told(&braked("Bremsmotor 400 V", CONTROL_DC), "C515").contains("5 A at 24 V DC or 0.52 A at 230 V"));
+    assert!(told(&braked("Bremse 180 V=", ""), "C515").contains("0.67 A at 180 V DC"));
+    let unnamed = braked("brake coil 120 W DC", "");
+    assert!(told(&unnamed, "C515").contains("a voltage that is not named"), "{:?}", unnamed.findings);
+    let either = braked("brake 230/400 V", "");
+    assert!(cure(&either).contains("0.52 A at 230 V or 0.3 A at 400 V"), "{}", cure(&either));
 }
 
 /// A text whose numbers all have a decimal comma: 1.100 is one thousand one hundred there. Elsewhere it is asked, and the cure does not

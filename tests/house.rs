@@ -279,7 +279,7 @@ fn every_table_names_its_source_and_its_status() {
 
 /// Where limits of the table `plausibility` are asked: where rows are read and held against what is usual, each for a finding. The table says
 /// that none of them moves a figure; supply, network, feeders' lengths apart, and the second trial decide, and go by other tables.
-const PLAUSIBLE_ASKED: [&str; 8] = [
+const PLAUSIBLE_ASKED: [&str; 9] = [
     "rules/physics/plausibility.rs",
     "rules/iec/rated.rs",
     "rules/nec/rated.rs",
@@ -287,6 +287,7 @@ const PLAUSIBLE_ASKED: [&str; 8] = [
     "sizing/plausible/motor.rs",
     "sizing/plausible/surroundings.rs",
     "sizing/resolve.rs",
+    "sizing/resolve/brake_voltage.rs",
     "sizing/resolve/machine.rs",
 ];
 

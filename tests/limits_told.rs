@@ -156,9 +156,17 @@ fn guide_values_by_horsepower_hold_at_60_hz() {
         let currents = &by_table.circuits[at].currents;
         assert_eq!((currents.full_load_a, currents.source.as_str()), (11.0, "table"), "{}", by_table.circuits[at].tag);
         assert!(told(&by_table.circuits[at], "R103").is_none(), "confirmed figures are not called recalled");
+        let replaced = told(&by_table.circuits[at], "R104").is_some_and(|note| note.cure.contains("replaces it"));
+        assert_eq!(replaced, at == 1, "the basis wants the table in the place of the first one's nameplate");
     }
+    // 300 hp at 230 V are not in NFPA 70: the figure is recalled.
+    let large = sized(
+        &format!("{head}Z4,,300,230,3,60,,direct,20\n"),
+        &basis.replace("[design]\n", "[design]\ncurrent_source = \"table\"\n"),
+    );
+    assert!(told(&large.circuits[0], "R103").is_some(), "{:?}", codes(&large.circuits[0]));
     let without = &by_table.circuits[2];
-    assert!(told(without, "R104").is_some_and(|note| note.what.contains("10 A nameplate")), "{:?}", codes(without));
+    assert!(told(without, "R104").is_some_and(|note| note.what.contains("its nameplate's 10 A count")), "{:?}", codes(without));
 }
 
 /// NEMA ICS 2: in a closed transition resistors carry the motor from wye to delta. The check and the timer say which transition they judge;

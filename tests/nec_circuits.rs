@@ -77,12 +77,14 @@ fn an_overload_setting_at_which_the_motor_may_trip_at_its_nameplate_current_wait
     let basis = format!("{BASIS}[catalogue]\nfolder = \"{}\"\n", range.path().display());
     let low = motor_by(&basis, &cells);
     let carried = check(&low, "carried-without-trip");
-    assert_eq!(carried.passed, Some(false), "{carried:?}");
+    // The multiple is the program's own: it sets the dial, and proves nothing against a device that may trip nearer to its setting.
+    let because = carried.not_checked_because.as_deref().unwrap_or_default();
     assert!(
-        carried.value.is_some_and(|value| value < 110.2) && carried.limit.is_some_and(|limit| near(limit, 0.99 * 114.0)),
+        carried.passed.is_none() && because.contains("ultimate_trip_factor") && because.contains("service_factor"),
         "{carried:?}"
     );
-    assert!(low.status != Status::Sized && words(&low, "C101").contains("service_factor"), "{}", words(&low, "C101"));
+    assert!(low.overloads[0].setting_a <= 104.88 && low.status != Status::Sized, "{:?}", low.overloads);
+    assert!(words(&low, "C101").is_empty(), "{}", words(&low, "C101"));
     // One that trips at 1.15 of its setting is set to 114 A and trips at 131.1 A; with a service factor of 1.15 125 % are admitted.
     let near_its_setting = motor(&cells);
     assert_eq!(near_its_setting.overloads[0].setting_a, 114.0);
@@ -278,8 +280,8 @@ fn a_relay_without_the_nameplate_current_waits_on_the_purchase_list() {
     assert!(held(&with).iter().all(|(_, held)| *held == 0.0), "{:?} {:?}", held(&with), with.circuits[0].findings);
 }
 
-/// 430.6(A)(1): efficiency and power factor enter no current. A current drops no more than I · Z at any power factor, which is at most that
-/// at the assumed one over it: where so much room is left, nothing waits for them.
+/// 430.6(A)(1): efficiency and power factor enter no current. A current drops no more than I · Z at any power factor, and I (R cos φ + X sin φ)
+/// at the assumed one: where the room between is left, nothing waits for them.
 #[test]
 fn efficiency_and_power_factor_of_tables_hold_nothing_while_the_drop_has_room() {
     let mut seen = [0, 0];
@@ -288,7 +290,10 @@ fn efficiency_and_power_factor_of_tables_hold_nothing_while_the_drop_has_room() 
         let circuit = motor(&known);
         let drop = check(&circuit, "running-voltage-drop");
         let share = drop.value.expect("a drop") / drop.limit.expect("a limit");
-        let has_room = share <= circuit.load.power_factor.expect("of the table") + 1e-9;
+        let cos = circuit.load.power_factor.expect("of the table");
+        let run = circuit.conductors.as_ref().expect("conductors");
+        let (r, x) = run.resistance_ohm.zip(run.reactance_ohm).expect("an impedance");
+        let has_room = share <= (r * cos + x * (1.0 - cos * cos).sqrt()) / (r * r + x * x).sqrt() + 1e-9;
         seen[usize::from(has_room)] += 1;
         assert_eq!((has(&circuit, "R231"), has(&circuit, "L320")), (has_room, !has_room), "{feet} ft: {share}");
     }

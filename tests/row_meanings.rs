@@ -220,6 +220,10 @@ fn a_column_that_is_not_read_and_names_an_emergency_branch_makes_its_circuit_wai
     for denied in ["-", "no", "0", "n/a", "keine"] {
         assert!(!codes(&motor("nec", &[(heading, denied)])).contains(&"L403"), "{denied}");
     }
+    // The other book speaks by its own clauses (IEC 60364-5-56, safety services; -7-710, medical locations).
+    let circuit = motor("iec", &[(heading, cell)]);
+    let told = circuit.findings.iter().find(|finding| finding.code == "L403").expect("it is asked");
+    assert!(told.reference.contains("60364-5-56") && !format!("{told:?}").contains("NFPA"), "{told:?}");
 }
 
 /// What a column that is read answers is not asked again; remarks on other things are none.

@@ -67,16 +67,34 @@ fn a_load_of_direct_current_is_not_sized_and_says_so(#[case] row: &str, #[case] 
 #[case("M,Pump,motor,11,400,3,,21,direct,30,replaces DC motor")]
 #[case("M,Battery room exhaust fan,motor,11,400,3,,21,direct,30,")]
 #[case("M,Battery charger,other,11,400,3,,21,feeder,30,")]
+#[case("M,Fan for DC motor cooling,motor,11,400,3,,21,direct,30,")]
+#[case("M,Cooling blower of DC drive,motor,11,400,3,,21,direct,30,")]
+#[case("M,Air conditioner of DC drive room,motor,11,400,3,,21,direct,30,")]
+#[case("M,Motor room fan,motor,11,400,3,,21,direct,30,old fan had dc motor")]
+#[case("M,Blower,motor,11,400,3,,21,direct,30,\"field supply for dc drive, ac motor\"")]
+#[case("M,Lüfter für Gleichstrommotor,motor,11,400,3,,21,direct,30,")]
 fn direct_current_beside_the_main_circuit_is_none_of_its_own(#[case] row: &str) {
     let design = design_of(&format!("{HEAD_DC}{row}\n"), IEC);
     let circuit = &design.circuits[0];
     assert!(!has(circuit, "L358") && !has(circuit, "L359") && circuit.status != Status::NotSized, "{:?}", codes(circuit));
 }
 
+/// A cell that names the direct current of a brake beside the supply is asked for its figure, and no supply of direct current.
+#[rstest::rstest]
+#[case("M,Pump,motor,11,400 V (DC brake),3,,21,direct,30,")]
+#[case("M,Pump,motor,11,400,3 ph + DC brake,,21,direct,30,")]
+fn direct_current_of_a_brake_in_a_cell_of_the_supply_is_none_of_it(#[case] row: &str) {
+    let design = design_of(&format!("{HEAD_DC}{row}\n"), IEC);
+    assert!(codes(&design.circuits[0]) == ["I101"], "{:?}", codes(&design.circuits[0]));
+}
+
 /// Words that only suggest it wait for a decision; `service_class general` says that there is none.
-#[test]
-fn words_that_suggest_direct_current_are_asked_about() {
-    let row = "M,Seal oil pump,motor,11,400,3,,21,direct,30,fed from battery";
+#[rstest::rstest]
+#[case("M,Seal oil pump,motor,11,400,3,,21,direct,30,fed from battery")]
+#[case::of_another("M,Oil pump for DC motor,motor,11,400,3,,21,direct,30,")]
+#[case::beside_alternating("M,\"Mixer, AC motor in place of DC motor\",motor,11,400,3,,21,direct,30,")]
+#[case::a_note("M,Mixer,motor,11,400,3,,21,direct,30,machine has a DC motor")]
+fn words_that_suggest_direct_current_are_asked_about(#[case] row: &str) {
     let design = design_of(&format!("{HEAD_DC}{row}\n"), IEC);
     assert!(has(&design.circuits[0], "L359") && design.circuits[0].status == Status::NeedsDecision);
     let head = HEAD_DC.replace("notes", "notes,service_class");
@@ -120,6 +138,11 @@ fn a_question_mark_leaves_a_value_open(#[case] row: &str, #[case] heading: &str)
 #[case(NEC, "Z9", true)]
 #[case(NEC, "B1", true)]
 #[case(NEC, "emt", false)]
+#[case(NEC, "EMT conduit", false)]
+#[case(IEC, "B2 (conduit)", false)]
+#[case(IEC, "Method E", false)]
+#[case(IEC, "E - tray", false)]
+#[case(IEC, "tray", true)]
 fn an_installation_that_the_book_has_not_is_an_error_at_its_cell(#[case] basis: &str, #[case] cell: &str, #[case] wrong: bool) {
     let volts = if basis == IEC { "400" } else { "460" };
     let schedule = format!(
@@ -128,7 +151,7 @@ fn an_installation_that_the_book_has_not_is_an_error_at_its_cell(#[case] basis: 
     );
     let design = agreed(design_of(&schedule, basis));
     let circuit = &design.circuits[0];
-    let told = circuit.findings.iter().find(|finding| finding.code == "I105");
+    let told = circuit.findings.iter().find(|finding| finding.code == "L361");
     assert_eq!((told.is_some(), circuit.status == Status::NotSized), (wrong, wrong), "{cell}: {:?}", codes(circuit));
     if let Some(told) = told {
         let place = told.place.as_ref().expect("a place");
@@ -136,6 +159,41 @@ fn an_installation_that_the_book_has_not_is_an_error_at_its_cell(#[case] basis: 
     } else {
         assert!(circuit.conductors.is_some());
     }
+}
+
+/// The same word in the basis is the same mistake.
+#[test]
+fn an_installation_of_the_basis_that_the_book_has_not_is_the_same_error() {
+    let basis = format!("{IEC}[design]\ninstallation_method = \"tray\"\n");
+    let head = "tag,rated_power_kw,voltage_v,phases,full_load_current_a,starting_method,cable_length_m,installation_method\n";
+    let design = design_of(&format!("{head}P-1,7.5,400,3,14,direct,20,\nP-2,7.5,400,3,14,direct,20,E\n"), &basis);
+    let told = design.circuits[0].findings.iter().find(|finding| finding.code == "L361").expect("told");
+    assert!(told.what.contains("basis reads `tray`") && design.circuits[0].status == Status::NotSized, "{told:?}");
+    assert!(!has(&design.circuits[1], "L361") && design.circuits[1].conductors.is_some(), "{:?}", codes(&design.circuits[1]));
+}
+
+fn started(cells: &str) -> Circuit {
+    let head = "tag,rated_power_kw,voltage_v,phases,full_load_current_a,starting_method,starts_per_hour,start_time_s,duty,cable_length_m,protection_kind\n";
+    agreed(design_of(&format!("{head}{cells}\n"), IEC)).circuits.remove(0)
+}
+
+/// The contactor before a drive stays closed while the drive starts the motor 700 times an hour; one that starts it on the line does not.
+#[test]
+fn starts_of_a_drive_are_none_of_the_contactor_before_it() {
+    let driven = started("F5,4,400,3,8.1,drive,700,3,S1,20,gG");
+    assert!(!has(&driven, "C203") && !has(&driven, "C101") && !driven.contactors.is_empty(), "{:?}", codes(&driven));
+    let direct = started("F3,15,400,3,28,direct,3000,3,S4,20,gG");
+    assert!(has(&direct, "C203"), "{:?}", codes(&direct));
+}
+
+/// A part that is not there is told once, with the start as the row states it: 60 s, and 1.2 times as much with the allowance for it.
+#[test]
+fn a_part_that_no_start_of_that_kind_has_is_told_once() {
+    let slow = started("F1,15,400,3,28,direct,30,60,S4,20,gG");
+    let told: Vec<&str> = slow.findings.iter().filter(|f| f.code == "C204").map(|f| f.what.as_str()).collect();
+    assert!(told.len() == 1 && told[0].contains("a start of 60 s pass, with the allowance 72 s"), "{told:?}");
+    assert!(!slow.findings.iter().any(|f| f.code == "C101" && f.what.contains("overload relay")), "{:?}", slow.findings);
+    assert!(slow.status != Status::Sized);
 }
 
 const STRONG: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nphases = 3\nfrequency_hz = 50\nearthing = \"TN-S\"\nprospective_fault_ka = 120\nprospective_fault_min_ka = 60\nx_over_r = 2\n";

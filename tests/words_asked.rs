@@ -276,6 +276,21 @@ fn overload_protection_that_is_left_out_is_asked_about() {
     ];
     assert_asked("L355", "direct", &asked, &innocent);
     assert!(!codes(&noted_with("by-others", &["kein Überlastschutz"])[0]).contains(&"L355"));
+    // A drive or a soft starter that protects the motor leaves nothing out; that it is bypassed does.
+    let in_starter = [
+        "no overload relay needed - drive has it",
+        "no overloads: electronic in soft starter",
+        "no overload protection in drive; by relay",
+        "bypass overload relay sized 13 A",
+    ];
+    for method in ["drive", "soft-starter"] {
+        assert_asked(
+            "L355",
+            method,
+            &["bypass overload relay in fire mode", "no overload trip in VFD in fire mode"],
+            &in_starter,
+        );
+    }
 }
 
 /// What the equipment brings is not bought a second time.

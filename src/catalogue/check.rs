@@ -32,26 +32,65 @@ pub fn check(catalogue: &Catalogue) -> Vec<Finding> {
     findings
 }
 
-/// Kinds of accessories that circuits ask for whatever their frame, with what fails without them.
-const NEEDED_KINDS: [(&str, &str); 6] = [
-    ("paralleling-link", "no poles stand in parallel: heaters and one-pole loads take larger contactors"),
-    ("relay-base", "no overload relay stands apart from its contactor"),
-    ("phase-barrier", "nothing parts the terminals of moulded-case circuit-breakers"),
-    ("undervoltage-release", "no circuit-breaker opens when its voltage fails, as an emergency stop may ask"),
-    ("thermistor-relay", "thermistors in a winding switch nothing off"),
-    ("signal-block", "no circuit-breaker tells that it has tripped"),
+/// A kind of accessories that circuits ask for whatever their frame.
+struct Needed {
+    kind: &'static str,
+    /// What fails without it.
+    why: &'static str,
+    /// The catalogue has parts that need it.
+    by: fn(&Catalogue) -> bool,
+}
+
+fn has_breakers(catalogue: &Catalogue) -> bool {
+    !(catalogue.motor_breakers.is_empty() && catalogue.moulded_case_breakers.is_empty())
+}
+
+const NEEDED_KINDS: [Needed; 7] = [
+    Needed {
+        kind: "paralleling-link",
+        why: "no poles stand in parallel: heaters and one-pole loads take larger contactors",
+        by: |catalogue| !catalogue.contactors.is_empty(),
+    },
+    Needed {
+        kind: "relay-base",
+        why: "no overload relay stands apart from its contactor",
+        by: |catalogue| !catalogue.overload_relays.is_empty(),
+    },
+    Needed {
+        kind: "phase-barrier",
+        why: "nothing parts the terminals of moulded-case circuit-breakers",
+        by: |catalogue| !catalogue.moulded_case_breakers.is_empty(),
+    },
+    Needed {
+        kind: "undervoltage-release",
+        why: "no circuit-breaker opens when its voltage fails, as an emergency stop may ask",
+        by: has_breakers,
+    },
+    Needed {
+        kind: "thermistor-relay",
+        why: "thermistors in a winding switch nothing off",
+        by: |catalogue| !catalogue.contactors.is_empty(),
+    },
+    Needed { kind: "signal-block", why: "no circuit-breaker tells that it has tripped", by: has_breakers },
+    Needed {
+        kind: "feed-terminal",
+        why: "commoning bars are fed by nothing",
+        by: |catalogue| has_kind(catalogue, "commoning-bar"),
+    },
 ];
+
+fn has_kind(catalogue: &Catalogue, kind: &str) -> bool {
+    catalogue.accessories.iter().any(|accessory| accessory.kind == kind)
+}
 
 /// Kinds of accessories without a part that circuits will ask for.
 fn needed_kinds(catalogue: &Catalogue, findings: &mut Vec<Finding>) {
-    let has = |kind: &str| catalogue.accessories.iter().any(|accessory| accessory.kind == kind);
-    let bars = ("feed-terminal", "commoning bars are fed by nothing");
-    let needed = NEEDED_KINDS.into_iter().chain(has("commoning-bar").then_some(bars));
-    for (kind, why) in needed.filter(|(kind, _)| !catalogue.accessories.is_empty() && !has(kind)) {
+    let needed = NEEDED_KINDS.iter().filter(|needed| !catalogue.accessories.is_empty() && (needed.by)(catalogue));
+    for Needed { kind, why, .. } in needed.filter(|needed| !has_kind(catalogue, needed.kind)) {
         findings.push(
             Finding::new(&K216_EMPTY_FAMILY, format!("accessories has no {}", kind.replace('-', " ")))
-                .at(Place { text: Some(kind.to_owned()), ..Place::file("accessories.csv") })
-                .why(why)
+                .at(Place { text: Some((*kind).to_owned()), ..Place::file("accessories.csv") })
+                .why(*why)
                 .cure("add the parts; where none are offered this can stay"),
         );
     }

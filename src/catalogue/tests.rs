@@ -529,3 +529,14 @@ fn a_switch_has_no_horsepower_of_a_higher_voltage() {
     assert_eq!([115.0, 230.0, 460.0].map(|volts| without.switch_horsepower(1, volts)), [None, Some(10.0), None]);
     assert_eq!(Fuse { switch_hp_1ph_115: Some(3.0), ..fuse }.switch_horsepower(1, 115.0), Some(3.0));
 }
+
+/// Barriers part the terminals of moulded-case circuit-breakers: where the range has none of those, it lacks no barrier.
+#[test]
+fn a_kind_is_needed_where_the_parts_are_that_need_it() {
+    let lacks = |catalogue: &Catalogue| check(catalogue).iter().any(|finding| finding.what.contains("phase barrier"));
+    let mut range = builtin("iec").clone();
+    range.accessories.retain(|accessory| accessory.kind != "phase-barrier");
+    assert!(lacks(&range));
+    range.moulded_case_breakers.clear();
+    assert!(!lacks(&range));
+}

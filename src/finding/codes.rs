@@ -173,7 +173,7 @@ codes! {
     L347_EXISTING_ASKED, "L347", Warning, "words that name equipment which is there already, in a row that is designed anew";
     L348_INCHING_ASKED, "L348", Warning, "words that name inching, jogging or plugging, of which no column states the share";
     L349_PLACE_ASKED, "L349", Warning, "words that name a wet place or a roof, which no column states";
-    L350_SPARE_ASKED, "L350", Warning, "a description that is the name of a spare way in a row that counts as a load";
+    L350_SPARE_ASKED, "L350", Warning, "a description, note or tag that is the name of a spare way in a row that counts as a load";
     L351_GROUPING, "L351", Warning, "cables of one board of which nobody states how many lie together, and which do not hold beside others";
     L352_MOTORS_IN_HEAT, "L352", Note, "motors in air or at a height to which their nameplates do not hold";
     L353_NEUTRAL_NAMED, "L353", Warning, "words that name a neutral, in a row that connects none";
@@ -183,9 +183,11 @@ codes! {
     L357_SUN_ON_ROOF, "L357", Note, "a cable in the sun of a roof that only words name, whose heat is not added to the air";
     L358_DIRECT_CURRENT, "L358", Error, "a load of direct current, whose circuit would be one of alternating current";
     L359_DIRECT_CURRENT_ASKED, "L359", Warning, "words that suggest a load of direct current, sized for alternating current";
+    L360_SAFEGUARD_NAMED, "L360", Warning, "words that name an emergency stop or a probe for moisture, which no column states";
+    L361_INSTALLATION_UNKNOWN, "L361", Error, "a way of laying conductors that the rule book does not have";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
-    L403_SERVICE_ASKED, "L403", Warning, "a description that suggests a service with rules of its own";
+    L403_SERVICE_ASKED, "L403", Warning, "a description or a column that suggests a service with rules of its own";
     L404_IT_SYSTEM, "L404", Warning, "an IT system, or one that is not solidly grounded, whose faults are not worked out";
     L405_EXPLOSIVE, "L405", Warning, "an explosive atmosphere, for which certificates are needed";
     L406_IDLE_VALUE, "L406", Warning, "a value that would change the circuit, but is not used yet";
@@ -194,7 +196,7 @@ codes! {
     L409_PROTECTION_KIND, "L409", Warning, "a kind of protective device that is not known";
     L410_EXPLOSIVE_ASKED, "L410", Warning, "words that suggest an explosive atmosphere, which no column states";
     L411_MOTOR_ASKED, "L411", Warning, "words that name a motor which the ordinary rules don't fit";
-    L412_EXTRA_NAMED, "L412", Note, "words that name a brake or thermistors, which no column states";
+    L412_EXTRA_NAMED, "L412", Note, "words that name a brake, a heater or a motor's thermistors, which no column states";
     L413_SEVERAL_MOTORS, "L413", Warning, "several motors behind a starter that is sized for one";
     L414_MOTORS_NAMED, "L414", Warning, "machines and motors of a starter whose numbers can be read in two ways";
     L420_CONTROL_VOLTAGE, "L420", Warning, "a control voltage that can't be read";
@@ -257,7 +259,7 @@ codes! {
     K213_HOUSEKEEPING, "K213", Note, "points of the catalogue that concern no circuit of the job";
     K214_NO_PRICES, "K214", Note, "a preference for low prices without prices to go by";
     K215_PACK_OF_LENGTH, "K215", Warning, "a part that is sold in lengths and in packs";
-    K216_EMPTY_FAMILY, "K216", Warning, "a family of the catalogue without a part";
+    K216_EMPTY_FAMILY, "K216", Warning, "a family or a kind of part that the catalogue lacks beside what needs it";
     K901_DEMONSTRATION, "K901", Note, "the built-in invented range is in use";
     // C: circuit
     C101_CHECK_FAILED, "C101", Warning, "a limit that is not kept";

@@ -2,24 +2,34 @@
 //!
 //! Such a cell is read, not refused for its spelling: whoever then wrote the number alone would get a circuit of alternating current.
 
-use super::mentions;
+use super::matters::{is_of, suggests};
+use super::{Content, mentions, values};
 use crate::load::{Field, Value};
 
-/// Marks of direct current beside a voltage or in place of phases; `c.c.` and `cc` are the French, Italian and Spanish ones.
-const MARKS: [&str; 8] = ["dc", "vdc", "dcv", "cc", "vcc", "gleichstrom", "gleichspannung", "gelijkstroom"];
-/// Marks of alternating current: a cell that bears both says nothing.
-const OF_ALTERNATING: [&str; 5] = ["ac", "vac", "acv", "ca", "vca"];
+/// Columns that say what feeds a load.
+const COLUMNS: [Field; 3] = [Field::VoltageV, Field::Supply, Field::Phases];
 
-fn words(text: &str) -> Vec<String> {
-    mentions::words(&text.replace('.', "")).into_iter().filter(|word| !word.is_empty()).collect()
+/// Whether a word is a mark of direct current.
+#[must_use]
+pub(crate) fn is_mark(word: &str) -> bool {
+    is_of("mark-of-direct-current", word)
 }
 
-/// Whether a text of a supply says direct current and nothing else.
+/// Whether a word is a mark of alternating current.
+#[must_use]
+pub(crate) fn is_mark_of_alternating(word: &str) -> bool {
+    is_of("mark-of-alternating-current", word)
+}
+
+/// Whether a text of a supply says direct current and nothing else. Where the supply stands in a part of its own, a coil or a brake beside
+/// it has no say.
 #[must_use]
 pub(crate) fn stated_in(text: &str) -> bool {
-    let words = words(text);
-    let any = |marks: &[&str]| words.iter().any(|word| marks.contains(&word.as_str()));
-    any(&MARKS) && !any(&OF_ALTERNATING)
+    let words = mentions::words(&text.replace('.', ""));
+    let parts = || words.split(String::is_empty).filter(|part| !suggests("beside-direct-current", part));
+    let has_figure = |part: &[String]| part.iter().any(|word| word.bytes().all(|byte| byte.is_ascii_digit()));
+    let of_supply: Vec<String> = if parts().any(has_figure) { parts().flatten().cloned().collect() } else { words.clone() };
+    suggests("mark-of-direct-current", &of_supply) && !of_supply.iter().any(|word| is_mark_of_alternating(word))
 }
 
 /// The one voltage beside a mark of direct current.
@@ -31,17 +41,14 @@ fn volts(text: &str) -> Option<f64> {
 
 /// What a cell of the supply that states direct current holds: its voltage, or two conductors.
 pub(super) fn in_cell(field: Field, text: &str) -> Option<(Field, Value)> {
-    if !stated_in(text) {
+    if !COLUMNS.contains(&field) || !stated_in(text) {
         return None;
     }
-    match field {
-        Field::VoltageV | Field::Supply => {
-            let (low, high) = (12.0, 1_500.0);
-            volts(text).filter(|volts| (low..=high).contains(volts)).map(|volts| (Field::VoltageV, Value::Number(volts)))
-        }
-        Field::Phases => Some((Field::Phases, Value::Number(1.0))),
-        _ => None,
+    if field == Field::Phases {
+        return Some((Field::Phases, Value::Number(1.0)));
     }
+    let within_bounds = values::read(Field::VoltageV.spec(), &Content::Number(volts(text)?)).ok()??;
+    Some((Field::VoltageV, within_bounds))
 }
 
 #[cfg(test)]
@@ -57,6 +64,13 @@ mod tests {
     #[case("400 V", false)]
     #[case("230 V AC/DC", false)]
     #[case("460/3/60", false)]
+    #[case("220 V continu", true)]
+    #[case("220 V DC bus", true)]
+    #[case("220 V DC control", true)]
+    #[case("400 V (DC brake)", false)]
+    #[case("400 V, 24 V DC control", false)]
+    #[case("220 V DC, 24 V AC coil", true)]
+    #[case("3 ph + DC brake", false)]
     fn direct_current_is_told_by_its_mark(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(stated_in(text), expected);
     }

@@ -240,6 +240,20 @@ pub(crate) fn suggests(name: &str, words: &[String]) -> bool {
     lists_of(name).suggested_by(words)
 }
 
+/// Whether a word alone is one of those of a matter.
+#[must_use]
+pub(crate) fn is_of(name: &str, word: &str) -> bool {
+    lists_of(name).suggests.are(&[word.to_owned()])
+}
+
+/// Whether words are what suggests a matter and nothing else but figures.
+#[must_use]
+pub(crate) fn are_of(name: &str, words: &[String]) -> bool {
+    let figure = |word: &String| word.bytes().all(|byte| byte.is_ascii_digit());
+    let bare: Vec<String> = words.iter().filter(|word| !figure(word)).cloned().collect();
+    lists_of(name).suggests.are(&bare)
+}
+
 /// Whether a text is the name of a matter and nothing else but figures and the words that may stand beside it.
 #[must_use]
 pub(crate) fn is_name_of(name: &str, words: &[String]) -> bool {

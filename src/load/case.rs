@@ -164,6 +164,13 @@ impl Start {
         self.method.starts_on_line(kind, self.bypass)
     }
 
+    /// Starts an hour that the contactors switch: those before a drive stay closed while it starts the motor, unless it also starts over a
+    /// bypass.
+    #[must_use]
+    pub fn switched_per_hour(&self) -> Option<f64> {
+        self.per_hour.filter(|_| !self.by_drive_alone())
+    }
+
     /// Its drive alone brings the motor up and holds its current down: nothing leads around it.
     #[must_use]
     pub fn by_drive_alone(&self) -> bool {
@@ -368,8 +375,10 @@ pub struct Extras {
     pub thermometers: u32,
     /// Brake.
     pub brake: Watts,
-    /// Voltage that description or note names beside the brake.
-    pub brake_voltage: Option<ControlVoltage>,
+    /// Voltages that description or note names beside the brake: several where it is not clear which is its own.
+    pub brake_voltages: Vec<ControlVoltage>,
+    /// Description or note says that the brake takes direct current.
+    pub brake_direct: bool,
     /// Space heater.
     pub heater: Watts,
     /// Degree of protection or type of an enclosure of the circuit's own; empty if none is asked for.
@@ -380,6 +389,8 @@ pub struct Extras {
     pub surroundings: Vec<(&'static str, String)>,
     /// Words by which the machine stands on a roof or outdoors, as written; empty if none says so.
     pub outdoors: String,
+    /// A question about the place waits at the row already, which the switch at the machine shares.
+    pub place_asked: bool,
 }
 
 /// A row with nothing missing any more.

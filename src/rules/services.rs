@@ -15,6 +15,8 @@ pub enum About {
     Service,
     /// A supply class of a load.
     Supply,
+    /// A branch that a column which is not read may put a load on.
+    Branch,
     /// Earthing of a board.
     System,
     /// Explosive surroundings.
@@ -158,7 +160,7 @@ mod tests {
     fn each_book_says_where_it_stops_and_where_to_turn() {
         for book in ["iec", "nec"] {
             let rows = of(book);
-            for about in [About::Service, About::System, About::Surroundings, About::Safety, About::Cable] {
+            for about in [About::Service, About::System, About::Surroundings, About::Safety, About::Cable, About::Branch] {
                 assert!(rows.iter().any(|row| row.about == about), "{book}: {about:?}");
             }
             for row in rows {
@@ -174,7 +176,7 @@ mod tests {
                     row.class
                 );
                 assert!(
-                    matches!(row.about, About::System | About::Surroundings | About::Motor | About::Cable)
+                    matches!(row.about, About::System | About::Surroundings | About::Motor | About::Cable | About::Branch)
                         || row.what.is_empty() != row.refuse
                 );
             }

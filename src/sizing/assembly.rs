@@ -23,7 +23,7 @@ pub mod contactors;
 mod coordination;
 pub mod devices;
 mod life;
-mod missing;
+pub(super) mod missing;
 pub mod protection;
 mod rating;
 pub mod relays;

@@ -67,6 +67,8 @@ struct Judged {
     beside: String,
     /// Why its figure does not decide; the value is not checked then unless a limit fails anyway.
     doubt: Option<String>,
+    /// Nobody knows whether it lets the motor start: it is no cure of another value.
+    start_unknown: bool,
     /// It is larger than needed: what follows.
     oversized: Option<Larger>,
     /// Remarks on the choice.
@@ -130,6 +132,11 @@ impl Judged {
     /// Nothing can be told of the value.
     fn doubtful(doubt: impl Into<String>) -> Self {
         Self { doubt: Some(doubt.into()), ..Self::default() }
+    }
+
+    /// It may be told as one that would do.
+    fn cures(&self) -> bool {
+        !self.fails() && !self.start_unknown
     }
 
     /// A limit fails, or a reason rules it out.

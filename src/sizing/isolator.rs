@@ -203,11 +203,14 @@ fn place_unknown(switch: &Switch<'_>, wanted: &[String], case: &Case, tools: &To
     }
     let units = Units::of(tools.book.key());
     let outdoors = case.extras.outdoors.as_str();
-    let (code, place) = if outdoors.is_empty() {
-        (&codes::C530_SWITCH_PLACE, "the row does not say what that place asks for".to_owned())
+    let place = if outdoors.is_empty() {
+        "the row does not say what that place asks for".to_owned()
     } else {
-        (&codes::L356_SWITCH_OUTDOORS, format!("by `{outdoors}` that place is outdoors or on a roof, which no column states"))
+        format!("by `{outdoors}` that place is outdoors or on a roof, which no column states")
     };
+    // One answer clears this and the question of the place.
+    let is_asked_here = !outdoors.is_empty() && !case.extras.place_asked;
+    let code = if is_asked_here { &codes::L356_SWITCH_OUTDOORS } else { &codes::C530_SWITCH_PLACE };
     let what = format!("{} in {} stands at the machine; {place}", switch.part, switch.enclosure);
     Some(
         Finding::new(code, what)
@@ -255,12 +258,8 @@ fn local(
         }
         verdict
     };
-    let roomy = first(&offered, |switch| {
-        let mut verdict = judged(switch);
-        let takes = terminals::isolator_takes(switch.part, &circuit.runs, tools.catalogue);
-        verdict.checks.extend((!takes).then(|| at_most("terminals", 1.0, 0.0, "", "")));
-        verdict
-    });
+    let takes = |switch: &&Switch<'_>| terminals::isolator_takes(switch.part, &circuit.runs, tools.catalogue);
+    let roomy = first(offered.iter().filter(takes), |switch| judged(switch));
     let mut choice = first(offered.iter(), |switch| judged(switch));
     if let Some(raised) = raised_for_terminals(&choice, roomy.chosen) {
         let small = choice.chosen.as_ref().map_or("", |(switch, _)| switch.part);

@@ -101,10 +101,10 @@ impl Check {
     }
 }
 
-/// Whether a failed check has a cure of its own besides another device.
+/// Whether the start itself asks too much of the part, so that another start cures it and no other part of the kind.
 #[must_use]
 pub fn is_cured_by_another_start(check: &Check) -> bool {
-    matches!(check.name.as_str(), "trip-class-at-start" | "relay-frequency" | "contactor-frequency" | "contactor-life")
+    matches!(check.name.as_str(), "trip-class-at-start" | "relay-frequency" | "contactor-frequency")
 }
 
 /// The cure of a failed check, in the words of either trade. A conductor that is too thin for its terminal asks for another cure than one

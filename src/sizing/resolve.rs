@@ -66,7 +66,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     let start = start::read(load, basis, method, &machine, book, &mut assumed, record);
     let wishes = wishes(load, basis, book);
     let control = wish::read(load, basis, book);
-    let case = Case {
+    let mut case = Case {
         tag: load.tag(),
         place: load.place(),
         board: board(load, basis),
@@ -86,7 +86,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
     };
     services::refer(load, &case, basis, book.not_covered(), record);
     extras::ask_of_words(load, kind, record);
-    words::ask(load, &case, book, record);
+    case.extras.place_asked = words::ask(load, &case, book, record);
     idle::of_row(load, book, record);
     idle::unknown_kind(load, basis, book, record);
     wish::unread_control_voltage(load, basis, book, record);

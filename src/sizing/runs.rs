@@ -112,7 +112,8 @@ fn follow(demand: &mut RunDemand, supply: &RunChoice, motors: u32) {
 }
 
 /// Counts what the leads to the star point of a tapped winding take of its voltage at high speed. Each carries a half of the current, which
-/// comes from two windings: of its drop, the half falls on either. So a quarter of its impedance counts with the whole current (circuit theory).
+/// comes from two windings: of its drop, the half falls on either. So a quarter of its impedance counts with the whole current (circuit
+/// theory).
 fn through_star(demand: &mut RunDemand, slow: &RunChoice) {
     let leads = slow.companions.impedance.unwrap_or_default() * 0.25;
     demand.running.before = demand.running.before + leads;

@@ -1,6 +1,7 @@
 //! Does every terminal take the conductor that comes to it? Clamping ranges of the catalogue against the runs of a circuit: where a run
-//! begins (at a terminal of the panel, where one is bought for it, else at the device), where it ends at a further device, and at the local isolator. The motor's own box is nobody's data here: a conductor that was
-//! enlarged beyond what its current asks for is said, so that somebody looks.
+//! begins (at a terminal of the panel, where one is bought for it, else at the device), where it ends at a further device, and at the local
+//! isolator. The motor's own box is nobody's data here: a conductor that was enlarged beyond what its current asks for is said, so that
+//! somebody looks.
 
 use crate::catalogue::Catalogue;
 use crate::design::{Check, Circuit, Run};
@@ -76,8 +77,8 @@ fn outgoing(of_starter: &[ChosenContactor<'_>], under_them: &[ChosenRelay<'_>]) 
 /// Roles that stand before drive or soft starter: no conductor goes from them to the motor.
 const BEFORE_ELECTRONICS: &[&str] = &["line", SAFETY];
 
-/// The terminals besides those of drive or soft starter at which a run to the motor begins. Of an assembly with electronics in the line only
-/// what stands behind them counts; inside the delta of a winding half of the leads go from the contactor before them.
+/// The terminals besides those of drive or soft starter at which a run to the motor begins. Of an assembly with electronics in the line
+/// only what stands behind them counts; inside the delta of a winding half of the leads go from the contactor before them.
 fn leaving(assembly: &Assembly<'_>) -> Option<Clamp> {
     if electronics(assembly).is_none() || assembly.arrangement.runs == Runs::SixLeads {
         return outgoing(&assembly.contactors, &assembly.relays);
@@ -181,8 +182,8 @@ fn checks(case: &Case, assembly: &Assembly<'_>, tools: &Tools<'_>, circuit: &Cir
     checks
 }
 
-/// The devices to which wires of the panel go from the terminals of a run: relays and contactors; before several motors the contactors carry
-/// the current of all, and the wires to them are thicker.
+/// The devices to which wires of the panel go from the terminals of a run: relays and contactors; before several motors the contactors
+/// carry the current of all, and the wires to them are thicker.
 fn behind_terminals(case: &Case, assembly: &Assembly<'_>) -> Option<Clamp> {
     let all = electronics(assembly).is_none() || assembly.arrangement.runs == Runs::SixLeads;
     let behind = |role: &str| all || !BEFORE_ELECTRONICS.contains(&role);
@@ -191,8 +192,8 @@ fn behind_terminals(case: &Case, assembly: &Assembly<'_>) -> Option<Clamp> {
     tightest(relays.into_iter().chain(contactors))
 }
 
-/// The wire of the panel between a terminal and the device behind it: the largest that the terminal takes against the smallest that the device
-/// clamps. A frame that is far too large for its motor has terminals that hold no such wire.
+/// The wire of the panel between a terminal and the device behind it: the largest that the terminal takes against the smallest that the
+/// device clamps. A frame that is far too large for its motor has terminals that hold no such wire.
 fn panel_wire(terminal_mm2: f64, device: Clamp, subject: &str) -> Option<Check> {
     let wire = at_least("terminals", terminal_mm2, device.min_mm2, "mm²", REFERENCE);
     (wire.passed == Some(false)).then(|| wire.about(format!("{subject}, panel wire")))

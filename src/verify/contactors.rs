@@ -3,7 +3,7 @@
 use crate::catalogue::{Category, Contactor as Row};
 use crate::design::Contactor;
 use crate::finding::codes;
-use crate::load::EfficiencyClass;
+use crate::load::{EfficiencyClass, Method};
 use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::Record;
 use crate::rules::physics::devices::device_figure;
@@ -171,7 +171,9 @@ fn rating_agrees(
             format!("{}: {} against {value:.2} {unit}, {} holds {most:.2} {unit}", role.name, limit.name, contactor.part)
         });
     }
-    if let (Some(per_hour), Some(most)) = (facts.start.per_hour, per_hour(row, &contactor.category)) {
+    // What stands before a drive is closed once and stays so while the drive starts the motor.
+    let by_drive = facts.start.method == Method::Drive && !facts.start.bypass;
+    if let (Some(per_hour), Some(most)) = (facts.start.per_hour.filter(|_| !by_drive), per_hour(row, &contactor.category)) {
         found.unless(crate::quantity::fits(per_hour, most), &codes::V209_CONTACTOR_TOO_SMALL, || {
             format!("{}: {per_hour} starts an hour; {} is made for {most}", role.name, contactor.part)
         });

@@ -7,6 +7,7 @@ use serde::Deserialize;
 use crate::intake::units::KILOWATTS_PER_HORSEPOWER;
 use crate::quantity::{Amperes, Volts, Watts, fits, round_to};
 use crate::record::{Formula, Record};
+use crate::rules::iec::book::figure;
 use crate::rules::physics::currents::scaled_current;
 
 /// One output of the guide table.
@@ -53,24 +54,26 @@ pub struct HorsepowerRow {
     current_380_to_415v_a: Option<f64>,
     current_440_to_480v_a: Option<f64>,
     current_550_to_600v_a: Option<f64>,
+    /// Lowest voltages of the bands whose figures are recalled.
+    recalled: String,
 }
 
 impl HorsepowerRow {
     /// Current of the band in which a voltage lies, the lowest voltage of the band, and whether the figure is recalled.
     fn of_band(&self, volts: f64) -> Option<(f64, f64, bool)> {
-        let above_2_hp = self.output_hp > 2.0;
+        let recalled = |from: f64| self.recalled.split_whitespace().any(|band| band.parse() == Ok(from));
         [
-            (110.0, 120.0, self.current_110_to_120v_a, above_2_hp),
-            (200.0, 200.0, self.current_200v_a, false),
-            (208.0, 208.0, self.current_208v_a, false),
-            (220.0, 240.0, self.current_220_to_240v_a, false),
-            (380.0, 415.0, self.current_380_to_415v_a, true),
-            (440.0, 480.0, self.current_440_to_480v_a, false),
-            (550.0, 600.0, self.current_550_to_600v_a, false),
+            (110.0, 120.0, self.current_110_to_120v_a),
+            (200.0, 200.0, self.current_200v_a),
+            (208.0, 208.0, self.current_208v_a),
+            (220.0, 240.0, self.current_220_to_240v_a),
+            (380.0, 415.0, self.current_380_to_415v_a),
+            (440.0, 480.0, self.current_440_to_480v_a),
+            (550.0, 600.0, self.current_550_to_600v_a),
         ]
         .into_iter()
-        .find(|(from, to, ..)| (*from..=*to).contains(&volts))
-        .and_then(|(from, _, current, recalled)| Some((current?, from, recalled)))
+        .find(|(from, to, _)| (*from..=*to).contains(&volts))
+        .and_then(|(from, _, current)| Some((current?, from, recalled(from))))
     }
 }
 
@@ -275,7 +278,7 @@ pub fn class_efficiency(
     let column = &column.percent;
     let from_memory = is_recalled(class, poles, sixty, kw);
     let result = |percent: f64, source| ClassEfficiency { efficiency: percent / 100.0, source, from_memory };
-    if let Some((_, percent)) = column.iter().find(|(row_kw, _)| (row_kw - kw).abs() <= ONE_OUTPUT * row_kw) {
+    if let Some((_, percent)) = column.iter().find(|(row_kw, _)| (row_kw - kw).abs() <= one_output() * row_kw) {
         return Some(result(*percent, EfficiencySource::Row));
     }
     let (lower_kw, lower) = column.iter().rfind(|(row_kw, _)| *row_kw < kw)?;
@@ -340,9 +343,10 @@ fn polynomial(record: &mut Record, class: &str, poles: u32, kw: f64) -> Option<f
     Some(round_to(percent, 1))
 }
 
-/// How far an output may lie from that of a row and still be its own: a motor of 15 kW is sold as one of 20 hp, 14.914 kW, and a figure
-/// in the other unit has few digits (practice).
-const ONE_OUTPUT: f64 = 0.01;
+/// How far an output may lie from that of a row and still be its own: a figure in the other unit has few digits.
+fn one_output() -> f64 {
+    figure("one-output-share")
+}
 
 /// Power factor assumed where the nameplate gives none (common practice, from memory: the circuit needs a note). Between rows the
 /// next lower row holds; below the first row the first. None for more than 8 poles, where nothing is recorded.
@@ -352,7 +356,7 @@ pub fn typical_power_factor(output: Watts, poles: u32) -> Option<f64> {
     let kw = output.0 / 1000.0;
     let row = POWER_FACTOR_ROWS
         .iter()
-        .rfind(|row| fits(row.output_kw * (1.0 - ONE_OUTPUT), kw))
+        .rfind(|row| fits(row.output_kw * (1.0 - one_output()), kw))
         .or_else(|| POWER_FACTOR_ROWS.first())?;
     Some(row.pf_4pole + addition)
 }
@@ -360,6 +364,26 @@ pub fn typical_power_factor(output: Watts, poles: u32) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::rules::nec::currents::{CurrentTable, full_load_current};
+
+    /// Table G.1 in horsepower repeats NFPA 70, Table 430.250, which is confirmed: what that table does not have, or has otherwise, is
+    /// recalled. 250 hp at 230 V and 10 hp at 115 V are not in it.
+    #[test]
+    fn a_figure_by_horsepower_that_is_not_recalled_is_that_of_the_other_book() {
+        let mut compared = 0;
+        for row in GUIDE_60_ROWS.iter() {
+            for volts in [115.0, 200.0, 208.0, 230.0, 460.0, 575.0] {
+                let Some((current, _, recalled)) = row.of_band(volts) else { continue };
+                let record = &mut Record::silent();
+                let other = full_load_current(record, CurrentTable::ThreePhase, row.output_hp, Volts(volts));
+                let other = other.map(|other| other.current.0);
+                assert_eq!(recalled, other != Some(current), "{} hp at {volts} V: {current} and {other:?}", row.output_hp);
+                compared += usize::from(!recalled);
+            }
+        }
+        // 21 rows up to 200 hp at 200, 208 and 230 V, 27 at 460 and 575 V, and five at 115 V.
+        assert_eq!(compared, 21 * 3 + 27 * 2 + 5);
+    }
     use crate::rules::physics::currents::motor_current;
 
     #[test]

@@ -67,10 +67,14 @@ fn annex(table: &currents::GuideCurrent) -> &'static str {
 /// The table counts by the wish of the basis, and has no such motor: what counts instead is told.
 fn not_in_table(machine: &Machine, wish: &str, source: &str, full_load: Amperes) -> Option<Finding> {
     (machine.kind == LoadKind::Motor && wish == "table" && source != "table").then(|| {
-        let what = format!(
-            "current_source is table, and the guide table has no motor of this output, voltage and frequency: {} A {source} was taken",
-            round_to(full_load.0, 2)
-        );
+        let amperes = round_to(full_load.0, 2);
+        let counts = match source {
+            "nameplate" => format!("its nameplate's {amperes} A count"),
+            "computed" => format!("{amperes} A, computed, count"),
+            _ => format!("{amperes} A count"),
+        };
+        let what =
+            format!("current_source is table, and the guide table has no motor of this output, voltage and frequency: {counts}");
         Finding::new(&codes::R104_COMPUTED, what).cure("nothing, if that current holds; Annex G gives no rule between its rows")
     })
 }
@@ -154,13 +158,13 @@ fn compare(
     let all_stated = is_stated(machine.efficiency) && is_stated(machine.power_factor);
     let doubt = machine.nameplate.and_then(|nameplate| doubt(nameplate, computed, table, all_stated));
     let doubt = doubt.or_else(|| computed_far_off(machine, computed?, table?));
-    for finding in doubt.into_iter().chain(stand_in(source, computed, table)) {
+    for finding in doubt.into_iter().chain(stand_in(source, machine.nameplate, computed, table)) {
         record.find(finding.at(place.clone()));
     }
 }
 
-/// A current above the nameplate's, of a single-phase motor whose efficiency and power factor are both assumed: figures of three-phase motors
-/// are no measure of a wet-rotor or a shaded-pole motor. Less than power over voltage is a slip whatever the motor.
+/// A current above the nameplate's, of a single-phase motor whose efficiency and power factor are both assumed: figures of three-phase
+/// motors are no measure of a wet-rotor or a shaded-pole motor. Less than power over voltage is a slip whatever the motor.
 fn is_guessed_too_large(machine: &Machine, computed: Amperes) -> bool {
     let assumed = [machine.efficiency, machine.power_factor].into_iter().flatten().all(|known| !known.is_stated());
     let enough = |nameplate: Amperes| machine.power.is_none_or(|power| power.0 <= nameplate.0 * machine.voltage.0);
@@ -190,8 +194,8 @@ fn doubt(
             .cure(cure_of(nameplate, table.current))
             .reference(annex(table)),
         ),
-        // Where the row states all four figures they must agree among themselves; without a guide value they are all there is to tell a slip
-        // of a unit by.
+        // Where the row states all four figures they must agree among themselves; without a guide value they are all there is to tell a
+        // slip of a unit by.
         (table, Some(computed)) if is_far(computed) && (table.is_none() || all_stated) => Some(
             Finding::new(
                 &codes::R106_NAMEPLATE_OFF_COMPUTED,
@@ -242,8 +246,13 @@ fn computed_far_off(machine: &Machine, computed: Amperes, table: &currents::Guid
     })
 }
 
-/// The current that stands in for a nameplate that the row does not give.
-fn stand_in(source: &str, computed: Option<Amperes>, table: Option<&currents::GuideCurrent>) -> Option<Finding> {
+/// The current that stands in for that of the nameplate, which the row does not give or the basis does not want.
+fn stand_in(
+    source: &str,
+    nameplate: Option<Amperes>,
+    computed: Option<Amperes>,
+    table: Option<&currents::GuideCurrent>,
+) -> Option<Finding> {
     let finding = match source {
         "computed" => Finding::new(
             &codes::R104_COMPUTED,
@@ -260,7 +269,10 @@ fn stand_in(source: &str, computed: Option<Amperes>, table: Option<&currents::Gu
         }
         _ => return None,
     };
-    Some(finding.cure("the nameplate current replaces it"))
+    Some(finding.cure(match nameplate {
+        None => "the nameplate current replaces it",
+        Some(_) => "the basis wants it in the place of the nameplate's; state current_source nameplate there if that is to count",
+    }))
 }
 
 /// The slip to look for where a nameplate current is far from what is usual; ten times as much or a tenth is a decimal mark that slipped.

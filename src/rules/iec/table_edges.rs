@@ -4,6 +4,7 @@ use super::capacity::{self, ReferenceMethod};
 use crate::quantity::Amperes;
 use crate::rules::conductors::{Candidate, RunDemand, RunRules};
 use crate::rules::iec::Iec;
+use crate::rules::iec::book::figure;
 
 /// Circuits of the group, and those within one cable: every parallel cable, and every further set of leads that has its own, is one.
 pub(super) fn group(demand: &RunDemand, candidate: Candidate) -> (u32, u32) {
@@ -27,7 +28,7 @@ pub(super) fn told(
 fn begins(method: ReferenceMethod, candidate: Candidate, required: Amperes, carries: Amperes) -> Option<[String; 4]> {
     let smallest = capacity::smallest_tabulated(method)?;
     let is_smallest = candidate.parallel == 1 && (candidate.size_mm2 - smallest).abs() < 1e-9;
-    (is_smallest && (required * 2.0).fits(carries)).then(|| {
+    (is_smallest && (required * figure("oversized-at-edge-share")).fits(carries)).then(|| {
         [
             format!(
                 "{smallest} mm² for {:.1} A: capacities of method {} are tabulated from {smallest} mm²",

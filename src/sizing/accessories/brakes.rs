@@ -15,20 +15,25 @@ pub(super) fn tell(shelf: &mut Shelf<'_, '_>) {
     fed_by_others(shelf);
 }
 
-/// The voltages at which the brake may be fed: the one named beside it, else that between line and neutral, and that of the control where
-/// this is direct, as brakes of machines are often fed from it.
+/// The voltages at which the brake may be fed: those named beside it, else that between line and neutral, and that of the control where
+/// this is direct, as brakes of machines are often fed from it. None where words say direct current and nothing its voltage.
 fn voltages(case: &Case, tools: &Tools<'_>) -> Vec<ControlVoltage> {
     let mains = ControlVoltage { volts: material::figure("auxiliary-voltage", tools.book.key()), dc: false };
     let control = case.control.voltage;
-    match case.extras.brake_voltage {
-        Some(named) => vec![named],
-        None if control.dc => vec![control, mains],
-        None => vec![mains],
+    let named = &case.extras.brake_voltages;
+    match (named.is_empty(), case.extras.brake_direct) {
+        (false, _) => named.clone(),
+        (true, true) => Some(control).filter(|control| control.dc).into_iter().collect(),
+        (true, false) if control.dc => vec![control, mains],
+        (true, false) => vec![mains],
     }
 }
 
 /// The current of so many watts at each voltage: `5 A at 24 V DC or 0.52 A at 230 V`.
 fn currents(watts: Watts, voltages: &[ControlVoltage]) -> String {
+    if voltages.is_empty() {
+        return "direct current of a voltage that is not named".to_owned();
+    }
     let current = |voltage: &ControlVoltage| {
         let kind = if voltage.dc { " DC" } else { "" };
         format!("{} A at {} V{kind}", round_to(watts.0 / voltage.volts, 2), voltage.volts)
@@ -68,12 +73,16 @@ fn brake(shelf: &mut Shelf<'_, '_>) {
 /// A coil at direct current is the hardest load of a contact, and no contact of the starter is chosen for it.
 fn direct_current(shelf: &mut Shelf<'_, '_>, of_one: Watts, of_all: Watts) {
     let voltages = voltages(shelf.case, shelf.tools);
-    if !voltages.iter().any(|voltage| voltage.dc) {
+    if !voltages.iter().any(|voltage| voltage.dc) && !shelf.case.extras.brake_direct {
         return;
     }
     let (each, currents) = (each(shelf.case), currents(of_all, &voltages));
     let named = voltages.len() == 1;
-    let unnamed = if named { "" } else { "; which of the two is not named" };
+    let unnamed = match voltages.len() {
+        0 | 1 => "",
+        2 => "; which of the two is not named",
+        _ => "; which of them is not named",
+    };
     let what = format!(
         "brake of {each}{} W: {currents}{unnamed}: no auxiliary contact of the starter is checked for the direct current",
         of_one.0
@@ -82,7 +91,7 @@ fn direct_current(shelf: &mut Shelf<'_, '_>, of_one: Watts, of_all: Watts) {
     let cure = if named {
         cure.to_owned()
     } else {
-        format!("name its voltage in description or note, as in `brake 230 V`, if it is the mains; else {cure}")
+        format!("name its voltage in description or note, as in `brake 230 V` or `brake 180 V DC`; if it is direct, {cure}")
     };
     shelf.find(
         Finding::new(&codes::C515_BRAKE, what)

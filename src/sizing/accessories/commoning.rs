@@ -1,11 +1,11 @@
 //! Commoning bars over neighbouring motor-protective circuit-breakers of one board. This looks over several circuits, so it comes
 //! after sizing; it changes nothing that was chosen before.
 //!
-//! Neighbours stand in the order of the schedule on one board (rows of other boards between them do not part them), have breakers of one frame
-//! and one voltage, and nothing beside the breaker that spoils the pitch; a breaker in an enclosure of its own has no neighbour. A bar brings
-//! three phases to every breaker under it, so none lies over a circuit that has fewer. Bars are laid so that the fewest breakers stay without
-//! one, then with the fewest bars. A bar belongs to the first row that it serves and is counted once, however many identical circuits that row
-//! has.
+//! Neighbours stand in the order of the schedule on one board (rows of other boards between them do not part them), have breakers of one
+//! frame and one voltage, and nothing beside the breaker that spoils the pitch; a breaker in an enclosure of its own has no neighbour. A
+//! bar brings three phases to every breaker under it, so none lies over a circuit that has fewer. Bars are laid so that the fewest breakers
+//! stay without one, then with the fewest bars. A bar belongs to the first row that it serves and is counted once, however many identical
+//! circuits that row has.
 
 use std::collections::BTreeMap;
 

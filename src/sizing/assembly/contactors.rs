@@ -123,7 +123,7 @@ pub fn judge(
         add(at_most("protection-maximum", fuse.0, contactor.max_fuse_type_1_a, "A", "contactor: largest fuse"));
     }
     let category = asks.switching.category;
-    if let Some(per_hour) = case.start.per_hour {
+    if let Some(per_hour) = case.start.switched_per_hour() {
         let limit = match category {
             category if category.is_resistive() => contactor.per_hour_ac1,
             Category::Ac4 => contactor.per_hour_ac4,

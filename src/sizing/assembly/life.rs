@@ -4,7 +4,7 @@
 use crate::catalogue::{Category, Contactor};
 use crate::design::Check;
 use crate::finding::{Finding, codes};
-use crate::load::{Case, Method};
+use crate::load::Case;
 use crate::quantity::{Amperes, round_to};
 use crate::record::Record;
 use crate::rules::LifeCurve;
@@ -69,8 +69,7 @@ pub(super) fn say(contactors: &mut [ChosenContactor<'_>], case: &Case, tools: &T
         let Some(contactor) = chosen.contactor else { continue };
         let operations = round_to(expected(chosen.current, contactor, case, tools, Some(record)), 0);
         chosen.expected = Some(operations);
-        // The drive starts the motor; the contactor before it stays closed meanwhile.
-        chosen.years = case.start.per_hour.filter(|_| case.start.method != Method::Drive).and_then(|per_hour| {
+        chosen.years = case.start.switched_per_hour().and_then(|per_hour| {
             let a_year = operations_a_year(record, per_hour, case.start.hours_a_year.unwrap_or(HOURS_OF_A_YEAR));
             years_of_life(record, operations, a_year)
         });

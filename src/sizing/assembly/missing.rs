@@ -5,10 +5,11 @@ use crate::finding::{Finding, codes};
 use crate::load::Case;
 use crate::quantity::round_to;
 use crate::record::Record;
+use crate::rules::physics::devices::device_figure;
 use crate::rules::units::Units;
 use crate::sizing::Tools;
 use crate::sizing::assembly::protection::{Demand, nearest};
-use crate::sizing::assembly::{ChosenContactor, ChosenRelay, Decided, nearest_words};
+use crate::sizing::assembly::{Assembly, ChosenContactor, ChosenRelay, Decided, nearest_words};
 use crate::sizing::judge::{cure_of, is_cured_by_another_start};
 
 /// No protective device holds.
@@ -78,10 +79,20 @@ pub(super) fn say_relays(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<
     }
 }
 
+/// Whether a check is what the nearest part fails on, which is told with the role that has none.
+pub(in crate::sizing) fn tells(assembly: &Assembly<'_>, check: &Check) -> bool {
+    let contactors = assembly.contactors.iter().filter(|chosen| chosen.contactor.is_none()).map(|chosen| &chosen.refused);
+    let relays = assembly.relays.iter().filter(|chosen| chosen.separate && chosen.relay.is_none()).map(|chosen| &chosen.refused);
+    contactors.chain(relays).flatten().any(|(_, refused)| refused == check)
+}
+
 /// What else the start asks, where parts of the current are there and fail on it alone.
 fn asked(refused: Option<&(String, Check)>) -> String {
     match refused.map(|(_, check)| (check.name.as_str(), check.value)) {
-        Some(("trip-class-at-start", Some(seconds))) => format!(" that lets a start of {} s pass", round_to(seconds, 1)),
+        Some(("trip-class-at-start", Some(seconds))) => {
+            let stated = round_to(seconds / device_figure("start-time-allowance"), 1);
+            format!(" that lets a start of {stated} s pass, with the allowance {} s", round_to(seconds, 1))
+        }
         Some(("relay-frequency" | "contactor-frequency", Some(per_hour))) => format!(" for {per_hour} starts an hour"),
         _ => String::new(),
     }

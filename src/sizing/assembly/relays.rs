@@ -11,7 +11,7 @@ use crate::rules::{OverloadAsk, RatedCurrents, RuleBook, Topic};
 use crate::sizing::arrangement::{Arrangement, Base, Device as MethodDevice, OF_ONE_MOTOR, RelayPlace, Share};
 use crate::sizing::assembly::protection::dial_down;
 use crate::sizing::assembly::{ChosenContactor, ChosenProtection, ChosenRelay, Decided, Device};
-use crate::sizing::judge::{at_least, at_most, of_limit};
+use crate::sizing::judge::{at_least, at_most, not_checked, of_limit};
 use crate::sizing::{Pins, Tools};
 
 mod separate;
@@ -220,12 +220,18 @@ fn ultimate_trip(relay: &OverloadRelay) -> Option<f64> {
     relay.ultimate_trip_factor
 }
 
+const CARRIED: &str = "carried-without-trip";
+const TRIP_NOT_STATED: &str = "the catalogue does not state at what multiple of its setting it trips; set as low as any that it may have asks, it may trip at the motor's own current: state ultimate_trip_factor there, or service_factor where 1.15 and more is marked";
+
 /// The book's limits of a setting, as checks: the ceiling of its trip, and that it does not trip at the motor's own current.
 fn limits(ask: &OverloadAsk<'_>, setting: Amperes, tools: &Tools<'_>) -> Vec<Check> {
     let limits = tools.book.overload_limits(ask, setting);
     let carries = tools.book.surely_carried_over_setting().map(|(multiple, accuracy, clause)| {
         let least = (ask.rated * ask.share).0 * accuracy;
-        at_least("carried-without-trip", setting.0 * multiple, least, "A", clause)
+        let carried = at_least(CARRIED, setting.0 * multiple, least, "A", clause);
+        // The ceiling is that of a multiple which nobody stated: it proves nothing against this device.
+        let is_open = carried.passed == Some(false) && ask.ultimate_trip.is_none();
+        if is_open { not_checked(CARRIED, "A", TRIP_NOT_STATED, clause) } else { carried }
     });
     limits.iter().map(of_limit).chain(carries).map(|check| check.about("overload relay")).collect()
 }

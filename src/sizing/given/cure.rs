@@ -32,10 +32,18 @@ pub(super) fn hold(row: &Row<'_>, assembly: &Assembly<'_>, circuit: &crate::desi
     let inadequate = of_those(outcomes, Judged::fails);
     // What is larger than needed or not checked may stay beside the cures, or follow its own.
     let others = of_those(outcomes, |judged| !judged.fails() && (judged.oversized.is_some() || judged.doubt.is_some()));
-    if inadequate.is_empty() && others.is_empty() {
+    // A cell for which no value would do is cleared, and the program's own choice stands there.
+    let without = |judged: &Judged| judged.fails() && judged.wanted.is_empty();
+    let cleared: Vec<Field> =
+        outcomes.iter().filter(|(_, judged)| judged.as_ref().is_ok_and(without)).map(|(field, _)| *field).collect();
+    if inadequate.is_empty() && others.is_empty() && cleared.is_empty() {
         return;
     }
+    let columns = columns.into_iter().filter(|column| !cleared.contains(column)).collect();
     let mut trial = Trial { row, assembly, circuit, load: row.load.clone(), columns, first: true };
+    for field in cleared {
+        trial.load.remove(field);
+    }
     let mut replaced = Vec::new();
     for more in [inadequate, others] {
         replaced.extend(more);
@@ -117,7 +125,7 @@ impl<'t, 'a> Trial<'t, 'a> {
                 let Ok(judged) = judged else { continue };
                 let Some(beside) = self.judged(&self.load, *field) else { continue };
                 let follows = self.first && FOLLOWERS.contains(field) && beside.wanted != judged.wanted;
-                if !beside.fails() && !follows {
+                if beside.cures() && !follows {
                     continue;
                 }
                 if let Some((load, wanted)) = self.next(*field, &beside.wanted) {
@@ -136,7 +144,8 @@ impl<'t, 'a> Trial<'t, 'a> {
     fn next(&self, field: Field, wanted: &str) -> Option<(Load, String)> {
         let further = std::iter::once(wanted.to_owned()).chain(self.further(field, wanted));
         let tried = further.filter_map(|wanted| Some((self.with(field, &wanted)?, wanted)));
-        let alone: Vec<(Load, String)> = tried.filter(|(load, _)| !self.fails(load, field)).collect();
+        let cures = |load: &Load| self.judged(load, field).is_some_and(|judged| judged.cures());
+        let alone: Vec<(Load, String)> = tried.filter(|(load, _)| cures(load)).collect();
         let holds = |load: &Load| self.columns.iter().all(|column| !self.fails(load, *column));
         let together = alone.iter().position(|(load, _)| holds(load));
         alone.into_iter().nth(together.unwrap_or(0))
@@ -175,6 +184,10 @@ impl<'t, 'a> Trial<'t, 'a> {
             .collect();
         for (field, judged) in outcomes.iter_mut().filter(|(field, _)| replaced.contains(field)) {
             let Ok(judged) = judged else { continue };
+            if self.judged(&self.load, *field).is_some_and(|beside| beside.start_unknown) {
+                judged.wanted.clear();
+                continue;
+            }
             if self.fails(&self.load, *field) {
                 judged.beside = "the program's other choices".to_owned();
                 continue;

@@ -92,7 +92,10 @@ pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
     let holds = book.fuse_at_start(kind, Amperes(rating), &bench.protection.ask, &mut Record::silent());
     match holds {
         Some(FuseStart::Known(limit)) => judged.checks.push(of_limit(&limit)),
-        Some(FuseStart::Unknown { because, .. }) => judged.doubt = Some(because),
+        Some(FuseStart::Unknown { because, .. }) => {
+            judged.start_unknown = true;
+            judged.doubt = Some(because);
+        }
         None => {}
     }
     judged.checks.extend(largest(bench, kind, &bounds, rating));
@@ -116,12 +119,26 @@ pub(super) fn rating(bench: &Bench<'_>, rating: f64) -> Judged {
     judged
 }
 
-/// The smallest rating of the catalogue within the bounds of a kind that the program did not choose, else the floor.
+/// The smallest rating of the catalogue within the bounds of a kind that the program did not choose, which lets the motor start; else the
+/// floor, but of fuses of which nobody knows how long they carry the start.
 fn within(bench: &Bench<'_>, kind: ProtectionKind, bounds: &ProtectionBounds) -> String {
     let least = bounds.least.0;
     let kept = |rating: f64| largest(bench, kind, bounds, rating).iter().all(|check| check.passed != Some(false));
-    let rating = ratings(bench).into_iter().find(|rating| fits(least, *rating) && kept(*rating));
-    rating.map_or_else(|| format!("at least {}", amperes(least)), amperes)
+    let at_start = |rating: f64| {
+        let ask = &bench.protection.ask;
+        bench.row.tools.book.fuse_at_start(kind, Amperes(rating), ask, &mut Record::silent())
+    };
+    let starts = |rating: f64| match at_start(rating) {
+        None => true,
+        Some(FuseStart::Known(limit)) => limit.holds(),
+        Some(FuseStart::Unknown { .. }) => false,
+    };
+    let within: Vec<f64> = ratings(bench).into_iter().filter(|rating| fits(least, *rating) && kept(*rating)).collect();
+    match within.iter().find(|rating| starts(**rating)) {
+        Some(rating) => amperes(*rating),
+        None if within.is_empty() && starts(least) => format!("at least {}", amperes(least)),
+        None => String::new(),
+    }
 }
 
 /// Ratings of the catalogue of the kind that counts, ascending.

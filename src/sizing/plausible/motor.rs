@@ -28,8 +28,8 @@ pub(super) fn of_row(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut
     one_speed(load, case, book, record);
 }
 
-/// The least efficiency that is still believed: that of the lowest class with twice its losses; where no class is known for the output, that
-/// of a very small motor.
+/// The least efficiency that is still believed: that of the lowest class with twice its losses; where no class is known for the output,
+/// that of a very small motor.
 fn least_efficiency(load: &Load, machine: &Machine, book: &dyn RuleBook) -> Option<f64> {
     let three_phases = machine.phases == 3;
     let of_class = three_phases.then(|| class_limit(load, machine, EfficiencyClass::Ie1, book)).flatten();
@@ -66,8 +66,8 @@ fn power_factor(load: &Load, record: &mut Record) {
     );
 }
 
-/// A winding that the line passes in neither connection, delta nor star. Behind a drive the drive makes the voltage; what a start in delta asks
-/// of the winding is told with its method.
+/// A winding that the line passes in neither connection, delta nor star. Behind a drive the drive makes the voltage; what a start in delta
+/// asks of the winding is told with its method.
 fn winding(load: &Load, case: &Case, record: &mut Record) {
     let (start, line) = (&case.start, case.machine.voltage.0);
     let Some((low, high)) = case.machine.winding.filter(|_| !start.method.needs_delta_winding() && !start.by_drive_alone())

@@ -1,8 +1,8 @@
 //! Loads of direct current: their circuits are not covered, and none of alternating current is put in their place.
 
 use crate::finding::{Finding, codes};
-use crate::intake::direct_current::stated_in;
-use crate::intake::matters::{suggests, words_of};
+use crate::intake::direct_current::{is_mark, stated_in};
+use crate::intake::matters::{are_of, suggests, words_of};
 use crate::load::{Field, Load};
 use crate::record::Record;
 use crate::rules::physics::nominal::is_same_voltage;
@@ -20,12 +20,12 @@ pub(super) fn refuse(load: &Load, book: &dyn RuleBook, record: &mut Record) -> b
     if load.text(Field::ServiceClass).is_some_and(|text| text.trim().eq_ignore_ascii_case("general")) {
         return false;
     }
-    if let Some(field) = of_words(load, names) {
+    if let Some(field) = named(load) {
         let what = format!("the {} names a load of direct current, whose main circuit is not covered", saying(field));
         record.find(refused(load, field, what, book).cure(format!("{CURE}; {ALTERNATING}")));
         return true;
     }
-    if let Some(field) = of_words(load, |words, _| without_what_controls(words, "direct-current-asked")) {
+    if let Some(field) = of_words(load, suggested) {
         record.find(
             Finding::new(&codes::L359_DIRECT_CURRENT_ASKED, format!("the {} suggests a load of direct current", saying(field)))
                 .at(load.place_of(field))
@@ -55,28 +55,43 @@ fn of_cell(load: &Load) -> Option<Field> {
 
 /// Description or note of which a part between marks says so; the voltage of the row beside.
 fn of_words(load: &Load, says: impl Fn(&[String], Option<f64>) -> bool) -> Option<Field> {
-    let volts = load.number(Field::VoltageV);
-    [Field::Description, Field::Notes].into_iter().find(|field| {
-        let words = load.text(*field).map(words_of).unwrap_or_default();
-        words.split(String::is_empty).any(|part| says(part, volts))
-    })
+    [Field::Description, Field::Notes].into_iter().find(|field| is_said(load, *field, &says))
 }
 
-/// Plain names of direct-current machines, or the voltage of the row as one of direct current.
-fn names(words: &[String], volts: Option<f64>) -> bool {
-    suggests("direct-current", words)
-        || volts.is_some_and(|volts| states_volts(words, volts)) && !suggests("beside-direct-current", words)
+fn is_said(load: &Load, field: Field, says: impl Fn(&[String], Option<f64>) -> bool) -> bool {
+    let volts = load.number(Field::VoltageV);
+    let words = load.text(field).map(words_of).unwrap_or_default();
+    words.split(String::is_empty).any(|part| says(part, volts))
+}
+
+/// What names a direct-current machine: the description, or a note of which a part says nothing else, as others speak of another machine.
+/// Beside a motor of alternating current it is asked.
+fn named(load: &Load) -> Option<Field> {
+    let of_alternating = |words: &[String], _: Option<f64>| suggests("alternating-current", words);
+    let is_alternating = of_words(load, of_alternating).is_some();
+    let named =
+        |words: &[String], _: Option<f64>| suggests("direct-current", words) && !suggests("direct-current-doubted", words);
+    let described = !is_alternating && is_said(load, Field::Description, named);
+    let noted = !is_alternating && is_said(load, Field::Notes, |words, _| are_of("direct-current", words));
+    let at_volts = || of_words(load, at_volts_of_row);
+    described.then_some(Field::Description).or(noted.then_some(Field::Notes)).or_else(at_volts)
+}
+
+/// The voltage of the row as one of direct current.
+fn at_volts_of_row(words: &[String], volts: Option<f64>) -> bool {
+    volts.is_some_and(|volts| states_volts(words, volts)) && !suggests("beside-direct-current", words)
+}
+
+/// Words that name such a machine, or a supply of direct current, and may mean another circuit.
+fn suggested(words: &[String], _: Option<f64>) -> bool {
+    suggests("direct-current", words) || suggests("direct-current-asked", words) && !suggests("beside-direct-current", words)
 }
 
 /// Whether `110 V DC` stands there with the voltage of the row.
 fn states_volts(words: &[String], volts: f64) -> bool {
-    let is_kind = |word: Option<&String>| word.is_some_and(|word| matches!(word.as_str(), "dc" | "vdc" | "dcv"));
+    let is_kind = |word: Option<&String>| word.is_some_and(|word| is_mark(word));
     let of_volts = |word: Option<&String>| word.is_some_and(|word| matches!(word.as_str(), "v" | "volt" | "volts"));
     let same = |word: &String| word.parse::<f64>().is_ok_and(|figure| is_same_voltage(figure, volts));
     (0..words.len())
         .any(|at| same(&words[at]) && (is_kind(words.get(at + 1)) || of_volts(words.get(at + 1)) && is_kind(words.get(at + 2))))
-}
-
-fn without_what_controls(words: &[String], matter: &str) -> bool {
-    suggests(matter, words) && !suggests("beside-direct-current", words)
 }

@@ -31,22 +31,56 @@ fn length(load: &Load, record: &mut Record) -> Option<Metres> {
     }
 }
 
-/// A cell that names no way of laying conductors which the book has.
-fn unknown_installation(load: &Load, book: &dyn RuleBook, record: &mut Record) {
-    let text = load.text(Field::InstallationMethod).unwrap_or_default();
-    let Some(known) = parts(text).find_map(|part| book.unknown_installation(&part)) else { return };
-    let what = format!("installation_method reads `{text}`, which is not one of its values");
-    let finding = Finding::new(&codes::I105_CHOICE, what).at(load.place_of(Field::InstallationMethod));
-    record.find(finding.cure(format!("enter one of: {known}; several parts of a route with + between them")));
+/// A cell, or the basis for it, that names no way of laying conductors which the book has.
+fn unknown_installation(load: &Load, text: &str, book: &dyn RuleBook, record: &mut Record) {
+    let Some(known) = parts(text, book).find_map(|part| book.unknown_installation(&part)) else { return };
+    let stated = if load.has(Field::InstallationMethod) { "installation_method" } else { "installation_method of the basis" };
+    let what = format!("{stated} reads `{text}`, which is not one of its values");
+    record.find(
+        Finding::new(&codes::L361_INSTALLATION_UNKNOWN, what)
+            .at(load.place_of(Field::InstallationMethod))
+            .why("no conductor can be sized for a way of laying that is not known")
+            .cure(format!("enter one of: {known}; several parts of a route with + between them")),
+    );
 }
 
-/// Parts of a route.
-fn parts(text: &str) -> impl Iterator<Item = String> {
-    text.split(['+', '/', ',']).map(|part| part.trim().to_uppercase()).filter(|part| !part.is_empty())
+/// Parts of a route, each as the book knows it.
+fn parts(text: &str, book: &dyn RuleBook) -> impl Iterator<Item = String> {
+    without_brackets(text)
+        .split(['+', '/', ','])
+        .map(|part| part.trim().to_uppercase())
+        .filter(|part| !part.is_empty())
+        .map(|part| as_known(part, book))
+        .collect::<Vec<_>>()
+        .into_iter()
+}
+
+/// A text without what stands in brackets: `B2 (conduit)`.
+fn without_brackets(text: &str) -> String {
+    let mut depth = 0_usize;
+    let outside = |letter: &char| {
+        match letter {
+            '(' => depth += 1,
+            ')' => depth = depth.saturating_sub(1),
+            _ => return depth == 0,
+        }
+        false
+    };
+    text.chars().filter(outside).collect()
+}
+
+/// A part without the words that often stand beside its name: `method E`, `E - tray`, `EMT conduit`.
+fn as_known(part: String, book: &dyn RuleBook) -> String {
+    if book.unknown_installation(&part).is_none() {
+        return part;
+    }
+    let bare = part.split(" - ").next().unwrap_or_default().trim();
+    let bare = bare.strip_prefix("METHOD ").unwrap_or(bare);
+    let bare = bare.strip_suffix(" CONDUIT").unwrap_or(bare).trim();
+    if book.unknown_installation(bare).is_none() { bare.to_owned() } else { part }
 }
 
 pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Record) -> Route {
-    unknown_installation(load, book, record);
     let (design, defaults) = (&basis.design, book.defaults());
     let material = match load.text(Field::Conductor).or(design.conductor.as_deref()) {
         Some("aluminium") => Material::Aluminium,
@@ -54,6 +88,7 @@ pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut
     };
     let installation =
         load.text(Field::InstallationMethod).or(design.installation_method.as_deref()).unwrap_or(defaults.installation);
+    unknown_installation(load, installation, book, record);
     let insulation = load.text(Field::Insulation).or(design.insulation.as_deref()).unwrap_or(defaults.insulation);
     let smallest = if material == Material::Copper { defaults.minimum_copper_mm2 } else { defaults.minimum_aluminium_mm2 };
     let written = design.minimum_size_awg.as_deref().and_then(|text| book.size_of(text));
@@ -77,7 +112,7 @@ pub(super) fn read(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut
         length,
         unread_length: if length.is_none() { unread_length(&load.source.headings) } else { None },
         supply_length: load.number(Field::SupplyLengthM).map(Metres),
-        installation: parts(installation).collect(),
+        installation: parts(installation, book).collect(),
         ambient: Celsius(load.number(Field::AmbientC).or(design.ambient_c).unwrap_or(defaults.ambient_c)),
         ground: Celsius(load.number(Field::GroundC).or(design.ground_c).unwrap_or(defaults.ground_c)),
         soil: load.number(Field::SoilKMW).or(design.soil_k_m_w).unwrap_or(defaults.soil_k_m_w),

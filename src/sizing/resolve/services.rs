@@ -88,7 +88,7 @@ fn refuse(row: &NotCovered, load: &Load, field: Field, cure: String, record: &mu
 
 /// A supply that has rules of its own in this book.
 fn supply(load: &Load, not_covered: &'static [NotCovered], record: &mut Record) {
-    let Some(class) = load.text(Field::SupplyClass) else { return branch(load, record) };
+    let Some(class) = load.text(Field::SupplyClass) else { return branch(load, not_covered, record) };
     if let Some(row) = rows(not_covered, About::Supply).find(|row| row.class == class) {
         record.find(
             Finding::new(
@@ -103,21 +103,18 @@ fn supply(load: &Load, not_covered: &'static [NotCovered], record: &mut Record) 
 }
 
 /// A column that is not read may put the load on a branch with rules of its own.
-fn branch(load: &Load, record: &mut Record) {
+fn branch(load: &Load, not_covered: &'static [NotCovered], record: &mut Record) {
     let Some(place) = load.on_a_branch.as_deref().filter(|_| load.text(Field::ServiceClass).is_none()) else { return };
-    record.find(
-        Finding::new(
-            &codes::L403_SERVICE_ASKED,
-            format!(
-                "the column `{}` may put the load on an emergency, legally required standby or essential branch",
-                place.heading.as_deref().unwrap_or_default()
-            ),
-        )
-        .at(place.clone())
-        .why("the row is sized as an ordinary load on the normal supply")
-        .cure("state service_class at the row: emergency, legally-required-standby, healthcare-essential, or general")
-        .reference("NFPA 70, Articles 517, 700 and 701"),
-    );
+    let heading = place.heading.as_deref().unwrap_or_default();
+    for row in rows(not_covered, About::Branch) {
+        record.find(
+            Finding::new(&codes::L403_SERVICE_ASKED, format!("the column `{heading}` may put the load on {}", row.what))
+                .at(place.clone())
+                .why("the row is sized as an ordinary load on the normal supply")
+                .cure(row.cure.as_str())
+                .reference(row.reference.as_str()),
+        );
+    }
 }
 
 /// The field by which a row says that its load stands in an explosive atmosphere.

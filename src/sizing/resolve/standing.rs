@@ -21,7 +21,8 @@ pub(super) fn first_of<'l>(matters: &[&str], load: &'l Load) -> Option<Says<'l>>
 
 fn by_words<'l>(matter: &str, load: &'l Load) -> Option<Says<'l>> {
     [Field::Description, Field::Notes, Field::Section].into_iter().find_map(|field| {
-        let text = load.text(field).filter(|text| suggests(matter, &words_of(text)))?;
+        let says = |words: &[String]| suggests(matter, words) && !suggests("below-roof-tank", words);
+        let text = load.text(field).filter(|text| says(&words_of(text)))?;
         Some(Says { field, name: if field == Field::Section { "section" } else { saying(field) }, text })
     })
 }

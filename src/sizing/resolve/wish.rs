@@ -59,7 +59,13 @@ pub fn control_voltage(text: &str) -> Option<ControlVoltage> {
     if figures.next().is_some() || (says_dc && says_ac) || upper.contains("AC/DC") || upper.contains("DC/AC") {
         return None;
     }
-    (volts > 0.0 && volts <= 1000.0).then_some(ControlVoltage { volts, dc: says_dc || (!says_ac && volts <= 24.0) })
+    let kind = (says_dc || says_ac).then_some(says_dc);
+    (volts > 0.0 && volts <= 1000.0).then_some(ControlVoltage { volts, dc: is_direct(volts, kind) })
+}
+
+/// A voltage is direct by its kind; where none is said, at 24 V and below.
+pub(super) fn is_direct(volts: f64, kind: Option<bool>) -> bool {
+    kind.unwrap_or(volts <= 24.0)
 }
 
 /// A text without its frequency, as `, 50 Hz` or `50/60 Hz`.

@@ -34,16 +34,17 @@ impl Said {
     }
 }
 
-pub(super) fn ask(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
+/// Asks; whether the place of the machine is asked for.
+pub(super) fn ask(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) -> bool {
     let said = Said::of(load);
     spare(load, record);
     existing(load, case, &said, record);
     inching(load, case, &said, book, record);
     shared_drive(load, case, &said, record);
-    place(load, case, book, record);
     neutral(load, case, &said, record);
     fire_integrity(load, &said, book, record);
     overload_left_out(load, case, &said, book, record);
+    place(load, case, book, record)
 }
 
 /// A finding about what a column says.
@@ -124,11 +125,11 @@ fn shared_drive(load: &Load, case: &Case, said: &Said, record: &mut Record) {
     );
 }
 
-/// Conductors that a wet place or the sun on a roof asks more of, where no column says that they lie there.
-fn place(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
+/// Conductors that a wet place or the sun on a roof asks more of, where no column says that they lie there; whether it is asked.
+fn place(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) -> bool {
     let environment = load.text(Field::Environment);
     if load.has(Field::Location) {
-        return;
+        return false;
     }
     let insulation = &case.route.insulation;
     let wet = book.not_in_wet_places(insulation);
@@ -154,17 +155,19 @@ fn place(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
         let what = format!("{} is not for wet places", insulation.to_uppercase());
         record.find(
             finding(says, &what)
-                .why("water in the raceway ruins insulation that is not made for it")
+                .why("water in the raceway ruins insulation that is not made for it, and stands in a switch for dry rooms at the machine")
                 .cure("write location wet, rooftop or dry; and an insulation for wet places, such as THWN-2 or XHHW-2")
                 .reference(clause),
         );
+        return true;
     } else if let Some(([why, _, clause], says)) = roof {
         record.find(
             finding(says, "its conductors are sized for the air of the project")
-                .why(why)
+                .why(format!("{why}; water stands in a switch for dry rooms at the machine"))
                 .cure("write location rooftop, wet where the raceway is 7/8 in or more above the roof, or dry where it lies indoors")
                 .reference(clause),
         );
+        return true;
     } else if let Some(([why, cure, clause], says)) = sun {
         let what =
             format!("the {} puts it on a roof, and ambient_c is empty: its cable is sized for the air of the project", says.name);
@@ -172,6 +175,7 @@ fn place(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) {
             Finding::new(&codes::L357_SUN_ON_ROOF, what).at(load.place_of(says.field)).why(why).cure(cure).reference(clause),
         );
     }
+    false
 }
 
 /// A neutral that only words name is neither laid nor connected.
@@ -206,6 +210,11 @@ fn overload_left_out(load: &Load, case: &Case, said: &Said, book: &dyn RuleBook,
         return;
     }
     let Some(field) = said.field("overload-left-out") else { return };
+    // What a relay is not needed for is not left out: the starter protects the motor.
+    let in_starter = matches!(case.start.method, Method::Drive | Method::SoftStarter);
+    if in_starter && said.bare("overload-elsewhere").is_some() {
+        return;
+    }
     record.find(
         asked(
             load,

@@ -5,7 +5,7 @@ use crate::load::testing::{machine, start};
 
 #[test]
 fn every_figure_that_the_program_names_is_in_the_table() {
-    let text = ["book", "contactors", "control", "criteria", "rated"].map(|file| {
+    let text = ["book", "contactors", "control", "criteria", "currents", "rated", "table_edges"].map(|file| {
         let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("src/rules/iec/{file}.rs"));
         std::fs::read_to_string(path).expect("a file of this room")
     });
