@@ -2,7 +2,7 @@
 //! case and blanks alone; `MCC 1` is `MCC-1` too where no `MCC1` stands, and asked about where both do. A spelling of the basis counts
 //! first, then that of the first row.
 
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
 use super::{Intake, fold, rows, text};
 use crate::finding::{Finding, Place, codes};
@@ -27,26 +27,37 @@ fn identity(name: &str, hyphen: bool) -> String {
 /// What names of one reading stand somewhere, and which spelling each has.
 #[derive(Debug, Default)]
 struct Names {
-    /// Identities of names that read one way, wherever they stand.
-    plain: HashSet<String>,
+    /// Identities of names that read one way, wherever they stand, and such a name.
+    plain: HashMap<String, String>,
     spellings: HashMap<String, String>,
-    /// Identities that a name of the basis may mean beside another one.
-    doubtful: HashSet<String>,
+    /// Names of the basis with a blank that stand beside others without, by the name with its blanks.
+    with_blanks: HashMap<String, String>,
+    /// Identities that such a name may mean beside another one, and that name.
+    doubtful: HashMap<String, String>,
 }
 
 impl Names {
-    fn of<'n>(known: &[&'n str], written: impl Iterator<Item = &'n str>) -> Self {
-        let plain = |name: &str| {
-            let [close, hyphenated] = identities(name);
-            (close == hyphenated).then_some(close)
-        };
-        let mut names = Self { plain: known.iter().copied().chain(written).filter_map(plain).collect(), ..Self::default() };
-        for name in known {
+    fn of(known: &[&str], written: &BTreeSet<&str>) -> Self {
+        let mut names = Self::default();
+        for name in known.iter().chain(written).filter(|name| reads_one_way(name)) {
+            names.plain.entry(identity(name, false)).or_insert_with(|| name.trim().to_owned());
+        }
+        let (plain, others): (Vec<&str>, Vec<&str>) = known.iter().partition(|name| reads_one_way(name));
+        for name in plain {
+            names.spellings.entry(identity(name, false)).or_insert_with(|| name.to_owned());
+        }
+        for name in others {
             let (key, doubtful) = names.key(name);
-            if doubtful {
-                names.doubtful.extend(identities(name));
+            if doubtful || names.spellings.contains_key(&key) {
+                names.with_blanks.entry(with_blanks(name)).or_insert_with(|| name.to_owned());
+            } else {
+                names.spellings.insert(key, name.to_owned());
             }
-            names.spellings.entry(key).or_insert_with(|| (*name).to_owned());
+            for key in identities(name).into_iter().filter(|_| doubtful) {
+                if !names.spellings.contains_key(&key) {
+                    names.doubtful.insert(key, name.to_owned());
+                }
+            }
         }
         names
     }
@@ -54,7 +65,7 @@ impl Names {
     /// What a name is known by, and whether it may be another one: `MCC 1` beside `MCC1` and `MCC-1`.
     fn key(&self, name: &str) -> (String, bool) {
         let [close, hyphenated] = identities(name);
-        match (self.plain.contains(&close), self.plain.contains(&hyphenated)) {
+        match (self.plain.contains_key(&close), self.plain.contains_key(&hyphenated)) {
             (true, true) if close != hyphenated => (with_blanks(name), true),
             (false, true) => (hyphenated, false),
             _ => (close, false),
@@ -64,19 +75,46 @@ impl Names {
     /// The spelling of a name, which it gives where it stands first, and whether it may be that of another.
     fn spelled(&mut self, name: &str) -> (String, bool) {
         // The basis may have a board with the blank beside one with a hyphen.
-        if let Some(known) = self.spellings.get(&with_blanks(name)) {
+        if let Some(known) = self.with_blanks.get(&with_blanks(name)) {
             return (known.clone(), false);
         }
-        let (key, mut doubtful) = self.key(name);
-        doubtful |= !self.spellings.contains_key(&key) && self.doubtful.contains(&key);
+        let (key, doubtful) = self.key(name);
+        let doubtful = doubtful || self.doubtful.contains_key(&key);
         let spelling = self.spellings.entry(key).or_insert_with(|| name.trim().to_owned());
         (spelling.clone(), doubtful)
+    }
+
+    /// Asks about a name that may be either of two, and nothing says which.
+    fn either(&self, field: Field, written: &str, place: Place) -> Finding {
+        let named = |key: &String| text::shortened(self.plain.get(key).or_else(|| self.spellings.get(key)).unwrap_or(key));
+        let [one, other] = identities(written);
+        let what = if one == other {
+            let of_basis = self.doubtful.get(&one).map_or("", String::as_str);
+            format!(
+                "{} `{}` may be `{}` of the basis, and so may another name",
+                field.spec().name,
+                text::shortened(written),
+                text::shortened(of_basis)
+            )
+        } else {
+            let [one, other] = [&one, &other].map(named);
+            format!("{} `{}` may be `{one}` or `{other}`, which both are named", field.spec().name, text::shortened(written))
+        };
+        Finding::new(&codes::I484_NAME_OF_TWO, what)
+            .at(place)
+            .why("it counts as one of its own, with nothing of what is stated of either")
+            .cure("spell each name one way throughout")
     }
 }
 
 /// Both readings of a name.
 fn identities(name: &str) -> [String; 2] {
     [identity(name, false), identity(name, true)]
+}
+
+fn reads_one_way(name: &str) -> bool {
+    let [close, hyphenated] = identities(name);
+    close == hyphenated
 }
 
 fn with_blanks(name: &str) -> String {
@@ -91,8 +129,7 @@ pub(crate) fn settle(intake: &mut Intake, boards: &[&str]) {
 
 fn spell(intake: &mut Intake, field: Field, known: &[&str]) {
     let exact: HashSet<&str> = known.iter().copied().collect();
-    let written: HashSet<&str> = intake.loads.iter().filter_map(|load| load.text(field)).collect();
-    let mut names = Names::of(known, written.into_iter());
+    let mut names = Names::of(known, &intake.loads.iter().filter_map(|load| load.text(field)).collect());
     // How often a spelling stands for a name, and where first.
     let mut told: BTreeMap<(String, String), (usize, Place)> = BTreeMap::new();
     for load in &mut intake.loads {
@@ -103,7 +140,7 @@ fn spell(intake: &mut Intake, field: Field, known: &[&str]) {
         }
         let (name, doubtful) = names.spelled(written);
         if doubtful {
-            intake.findings.push(either(field, written, load.place_of(field)));
+            intake.findings.push(names.either(field, written, load.place_of(field)));
         }
         if name.as_str() == written.as_str() {
             continue;
@@ -120,15 +157,4 @@ fn spell(intake: &mut Intake, field: Field, known: &[&str]) {
             format!("{} `{}` is taken for `{}`{rows}", field.spec().name, text::shortened(&written), text::shortened(&name));
         Finding::new(&codes::I453_SPELLED_OTHERWISE, what).at(place).cure("spell it alike, or give another one a name of its own")
     }));
-}
-
-/// A name that stands for one of two others, and nothing says for which.
-fn either(field: Field, written: &str, place: Place) -> Finding {
-    let [close, hyphenated] = identities(written);
-    let what =
-        format!("{} `{}` may be `{close}` or `{hyphenated}`, which both are named", field.spec().name, text::shortened(written));
-    Finding::new(&codes::I484_NAME_OF_TWO, what)
-        .at(place)
-        .why("it counts as one of its own, with nothing of what is stated of either")
-        .cure("spell each name one way throughout")
 }

@@ -89,7 +89,10 @@ fn figures_behind<'w>(words: &'w [String], lists: &Lists) -> Vec<Figure<'w>> {
 /// Units of a protective device.
 const AMPERES: &[&str] = &["a", "at", "amp", "amps", "ampere", "amperes"];
 /// Units of other quantities.
-const OTHER_UNITS: &[&str] = &["v", "kv", "kw", "w", "hp", "m", "mm", "c", "k", "bar", "s", "h", "min", "hz", "ka", "ma"];
+const OTHER_UNITS: &[&str] = &[
+    "v", "kv", "kw", "w", "hp", "m", "mm", "c", "k", "bar", "s", "h", "min", "hz", "ka", "ma", "starts", "poles", "pole", "ways",
+    "pcs",
+];
 /// Words that may stand before a figure which says no amperes: `Max. fuse size: 45`. Behind others it is that of something else, such as
 /// `protection class 55`.
 const BEFORE_A_BARE_FIGURE: &[&str] = &["size", "rating", "rated", "is", "of", "nom", "max"];
@@ -209,6 +212,7 @@ mod tests {
     #[case("Mop sink pump 2", false)]
     #[case("max. protection class 55", false)]
     #[case("Max. CB height 2", false)]
+    #[case("Max. protection 2 starts", false)]
     #[case("protection max. IP 55", false)]
     #[case("Steuersicherung 4 A", false)]
     #[case("control fuse max 4 A", false)]
