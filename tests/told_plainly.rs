@@ -37,6 +37,7 @@ const HEAD_DC: &str =
 #[case::phases("X,calender,motor,11,220,DC,,58,direct,30,", "phases")]
 #[case::slash("X,calender,motor,11,,,220/DC,58,direct,30,", "supply")]
 #[case::note("X,Emergency lube oil pump,motor,5.5,220,,,30,direct,30,direct current motor", "notes")]
+#[case::note_with_power("X,Mill,motor,5.5,400,3,,12,direct,30,DC shunt motor 7.5 hp", "notes")]
 #[case::volts("X,Battery-fed pump 110 VDC,motor,11,110,,,120,direct,20,", "description")]
 #[case::german("X,Gleichstrommotor Kalander,motor,11,220,,,58,direct,30,", "description")]
 #[case::french("X,moteur à courant continu,motor,11,220,,,58,direct,30,", "description")]

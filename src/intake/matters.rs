@@ -246,12 +246,13 @@ pub(crate) fn is_of(name: &str, word: &str) -> bool {
     lists_of(name).suggests.are(&[word.to_owned()])
 }
 
-/// Whether words are what suggests a matter and nothing else but figures.
+/// Whether words are what suggests a matter and nothing else but figures and what stands beside a name.
 #[must_use]
 pub(crate) fn are_of(name: &str, words: &[String]) -> bool {
-    let figure = |word: &String| word.bytes().all(|byte| byte.is_ascii_digit());
-    let bare: Vec<String> = words.iter().filter(|word| !figure(word)).cloned().collect();
-    lists_of(name).suggests.are(&bare)
+    let suggests = &lists_of(name).suggests;
+    let is_figure = |word: &str| word.bytes().all(|byte| byte.is_ascii_digit());
+    let mut left = suggests.taken_out_of(words).into_iter().filter(|word| !word.is_empty());
+    suggests.stand_in(words) && left.all(|word| is_figure(&word) || is_of("beside-a-name", &word))
 }
 
 /// Whether a text is the name of a matter and nothing else but figures and the words that may stand beside it.

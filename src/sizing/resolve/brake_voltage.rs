@@ -32,7 +32,10 @@ pub(super) fn beside<'t>(texts: impl IntoIterator<Item = &'t str>, motor_volts: 
     let mut found = Beside::default();
     for text in texts {
         let words = words(&with_kinds(text));
-        for phrase in words.split(String::is_empty).filter(|phrase| suggests("brake-itself", phrase)) {
+        let parts: Vec<&[String]> = words.split(String::is_empty).collect();
+        let names_brake = |part: &[String]| suggests("brake-itself", part) || suggests("brake-supply", part);
+        for at in (0..parts.len()).filter(|at| names_brake(parts[*at])) {
+            let phrase = &with_kind_behind(parts[at], &parts[at + 1..]);
             let direct = phrase.iter().any(|word| is_mark(word)) && !phrase.iter().any(|word| is_mark_of_alternating(word));
             found.direct |= direct;
             for voltage in of_phrase(phrase, direct, motor_volts) {
@@ -43,6 +46,17 @@ pub(super) fn beside<'t>(texts: impl IntoIterator<Item = &'t str>, motor_volts: 
         }
     }
     found
+}
+
+/// The words of a part with those behind it that say direct current and nothing but figures: `brake (DC)`, `brake, 24 V DC, 60 W`.
+fn with_kind_behind(part: &[String], behind: &[&[String]]) -> Vec<String> {
+    let is_bare = |word: &String| {
+        let is_figure = word.bytes().all(|byte| byte.is_ascii_digit());
+        is_figure || VOLTS.contains(&word.as_str()) || matches!(word.as_str(), "w" | "a") || is_mark(word)
+    };
+    let bare = behind.iter().take_while(|part| part.iter().all(is_bare));
+    let of_kind = bare.filter(|part| part.iter().any(|word| is_mark(word)));
+    part.iter().chain(of_kind.copied().flatten()).cloned().collect()
 }
 
 /// A text with the signs of direct and alternating current behind a voltage as words.
@@ -105,6 +119,9 @@ mod tests {
     #[case::the_mains("Bremse 400 V", &[(400.0, false)])]
     #[case::the_kind_before("DC brake 180 V", &[(180.0, true)])]
     #[case::two_phrases("Bremse 24 V DC, Bremse 230 V AC", &[(24.0, true), (230.0, false)])]
+    #[case::behind("brake, 60 W, 24 V DC", &[(24.0, true)])]
+    #[case::the_motors_apart("with brake, 400 V, 4 kW", &[])]
+    #[case::its_supply("brake power supply 24 V DC", &[(24.0, true)])]
     #[case::a_resistor("Bremswiderstand 400 V", &[])]
     fn voltages_beside_a_brake(#[case] text: &str, #[case] expected: &[(f64, bool)]) {
         let voltages = beside([text], Some(400.0)).voltages;
@@ -115,6 +132,9 @@ mod tests {
     #[case("brake coil 45 W DC", true)]
     #[case("Bremse Gleichspannung", true)]
     #[case("brake 45 W", false)]
+    #[case("electromagnetic brake (DC)", true)]
+    #[case("Bremsmotor mit Gleichstrombremse", true)]
+    #[case("brake, 230 V control", false)]
     #[case("DC control, brake 45 W", false)]
     fn direct_current_without_a_voltage(#[case] text: &str, #[case] expected: bool) {
         let said = beside([text], None);
