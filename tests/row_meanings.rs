@@ -487,10 +487,10 @@ fn duty_and_standby_behind_one_tag_are_asked_about(#[case] tag: &str, #[case] as
     assert_eq!(told, asked, "{:?}", design.circuits[0].findings);
 }
 
-/// `1/1` beside one tag is one machine of one as well as a pair: a note, where `2/1` counts machines that the row does not name.
+/// `1/1` beside one tag is one machine of one as well as a pair: a note, where `2+1` counts machines that the row does not name.
 #[rstest]
 #[case("1/1", "I481")]
-#[case("2/1", "I435")]
+#[case("2+1", "I435")]
 fn one_of_one_is_no_second_machine(#[case] cell: &str, #[case] code: &str) {
     let text = format!("Tag,kW,Starter,Cable length (m),Duty\nP-1A,5.5,DOL,20,{cell}\nP-1B,5.5,DOL,20,{cell}\n");
     let design = design_of(&text, IEC);
