@@ -1,7 +1,7 @@
 //! `size`: the main job.
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::progress::Progress;
 use super::{FindingFormat, InputArguments, Outcome, json, print, two_tags};
@@ -45,6 +45,8 @@ impl Arguments {
         let progress = Progress::begin("reading");
         let previous = self.previous.as_deref().map(project::read_design).transpose()?;
         let options = self.input.options();
+        let read: Vec<&Path> = std::iter::once(options.schedule.as_path()).chain(self.previous.as_deref()).collect();
+        crate::report::output::keep_inputs(&self.out, &read)?;
         let inputs = project::open(&options)?;
         progress.stage(format!("sizing {} rows", inputs.intake.loads.len()));
         let mut design = inputs.design();

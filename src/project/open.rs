@@ -95,6 +95,13 @@ fn read_range_early(options: &Options, basis: Option<&Basis>) {
 
 /// The rule book that the options or else the basis name.
 fn named_book(options: &Options, basis: &Basis) -> Result<&'static dyn RuleBook, ProjectError> {
+    if let (Some(option), Some(stated)) = (options.rules.as_deref(), basis.rules.book.as_deref())
+        && option != stated
+    {
+        let message =
+            format!("--rules names {option}, but the basis {stated}, and a wrong one is dangerous: leave one of them out");
+        return Err(ProjectError::new(ProjectErrorKind::RuleBook, message));
+    }
     let Some(named) = options.rules.as_deref().or(basis.rules.book.as_deref()) else {
         let names = rules::NAMES.join("|");
         let message =

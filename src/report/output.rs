@@ -106,6 +106,21 @@ fn entry(sha256: &str) -> Vec<u8> {
     format!("\"sha256\": \"{sha256}\"").into_bytes()
 }
 
+/// Refuses a folder in which an output would take the place of what this run reads: the schedule, with all that its sender or editor has in
+/// it besides, or the revision before.
+///
+/// # Errors
+/// An output would replace one of these files.
+pub fn keep_inputs(folder: &Path, read: &[&Path]) -> Result<(), ProjectError> {
+    let outputs = FILES.iter().chain([&DESIGN]).filter_map(|name| folder.join(name).canonicalize().ok());
+    let outputs: Vec<_> = outputs.collect();
+    let replaced = read.iter().find(|input| input.canonicalize().is_ok_and(|input| outputs.contains(&input)));
+    replaced.map_or(Ok(()), |input| {
+        let message = format!("{} is read, and an output would take its place: name another folder with --out", input.display());
+        Err(ProjectError::output(message))
+    })
+}
+
 /// Writes every output of a design into a folder.
 ///
 /// # Errors
