@@ -8,6 +8,7 @@ use motorwright::design::{Board, Design};
 use motorwright::quantity::{Impedance, Ohms, Volts};
 use motorwright::rules::physics::load_flow::{Branch, Taken, solve};
 use motorwright::rules::physics::phasor::Phasor;
+use rstest::rstest;
 
 mod common;
 
@@ -595,4 +596,22 @@ fn circuits_of_a_single_phase_board_are_checked_against_its_faults() {
         let checks: Vec<_> = circuit.checks.iter().chain(&board.checks).filter(|check| check.name == name).collect();
         assert!(!checks.is_empty() && checks.iter().all(|check| check.passed == Some(true)), "{name}: {checks:?}");
     }
+}
+
+/// Six circuits of which one is on duty and one stands by are no six: all count, and it is told. 5 and 1 are: five count (√3 · 400 V · 10 A a
+/// circuit).
+#[rstest]
+#[case("1,1", 60.0, true)]
+#[case("5,1", 50.0, false)]
+#[case("2,", 20.0, false)]
+fn counts_that_are_not_the_quantity_lower_nothing(#[case] counts: &str, #[case] amperes: f64, #[case] told: bool) {
+    let loads = format!(
+        "tag,board,quantity,load_kind,rated_power_kw,full_load_current_a,voltage_v,phases,power_factor,starting_method,cable_length_m,duty_count,standby_count\n\
+         H-1,B,6,heater,6.928,10,400,3,1,contactor,20,{counts}\n"
+    );
+    let design = design_of(&loads, "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\n");
+    let board = &design.boards[0];
+    assert!((board.running_current_a - amperes).abs() < 0.1, "{}", board.running_current_a);
+    let found = design.all_findings().iter().any(|(_, finding)| finding.code == "B204");
+    assert_eq!(found, told, "{:?}", board.findings);
 }

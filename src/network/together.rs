@@ -65,6 +65,7 @@ impl Together {
             found.findings.extend(finding);
             clusters.push(Cluster { most: Some(most), interlocks: within(&interlocks, &members), rows: members });
         }
+        found.findings.extend(alone.iter().filter_map(|index| contradiction(&rows[*index])));
         clusters.extend(alone.iter().filter_map(|index| own_group(*index, &rows[*index])));
         let grouped: BTreeSet<usize> = clusters.iter().flat_map(|cluster| cluster.rows.iter().copied()).collect();
         let free: Vec<usize> = alone.into_iter().filter(|index| !grouped.contains(index)).collect();
@@ -236,8 +237,27 @@ fn most_of_group(name: &str, members: &[usize], rows: &[Connected]) -> (u32, Opt
     (most, finding)
 }
 
-/// A row outside of a group of which not all circuits run.
+/// A row outside of a group whose counts of duty and standby are not its quantity.
+fn contradiction(row: &Connected) -> Option<Finding> {
+    let (duty, standby) = row.duty_count.zip(row.standby_count).filter(|_| contradicts(row))?;
+    let what = format!("{duty} on duty and {standby} standby do not add up to the {} circuits of {}", row.number, row.tag);
+    Some(
+        Finding::new(&codes::B204_DUTY_COUNT, what)
+            .at(row.place.clone())
+            .why("all of them count as running")
+            .cure("correct the quantity or the counts; loads that stand by for each other across rows share a duty_group"),
+    )
+}
+
+fn contradicts(row: &Connected) -> bool {
+    row.duty_count.zip(row.standby_count).is_some_and(|(duty, standby)| duty.saturating_add(standby) != row.number)
+}
+
+/// A row outside of a group of which not all circuits run. Where its counts contradict its quantity, all do.
 fn own_group(index: usize, row: &Connected) -> Option<Cluster> {
+    if contradicts(row) {
+        return None;
+    }
     let of_standby = row.standby_count.filter(|count| *count < row.number).map(|count| row.number - count);
     let most = row.duty_count.or(of_standby).filter(|most| *most < row.number && row.number > 1)?;
     Some(Cluster { rows: vec![index], most: Some(most), interlocks: Vec::new() })

@@ -70,6 +70,12 @@ impl<'a> Restrictions<'a> {
     /// Circuits of a row that run at most, where its own counts say so.
     fn own_most(&self, index: usize) -> Option<u32> {
         let circuit = &self.circuits[index];
+        // Counts that are not the quantity say nothing: all may run.
+        let contradicts =
+            circuit.duty_count.zip(circuit.standby_count).is_some_and(|(duty, by)| duty.saturating_add(by) != circuit.quantity);
+        if contradicts && self.group[index].is_none() {
+            return None;
+        }
         let standing_by = circuit.standby_count.filter(|by| *by < circuit.quantity).map(|by| circuit.quantity - by);
         circuit
             .duty_count
