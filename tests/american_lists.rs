@@ -120,6 +120,22 @@ fn what_stands_on_the_roof_by_tag_or_name_is_asked_about(#[case] tag: &str, #[ca
     assert_eq!(circuit.status == Status::Sized, !asked, "{:?}", circuit.findings);
 }
 
+/// NFPA 70, 110.28 and Table 110.28: type 1 is for dry rooms. A remark on the place is asked about; words of the machine are not.
+#[rstest]
+#[case("wet location", true)]
+#[case("washdown area", true)]
+#[case("corrosive room", true)]
+#[case("NEMA 4X required", true)]
+#[case("washdown pump", false)]
+#[case("corrosive fume exhaust", false)]
+#[case("non-corrosive liquid", false)]
+#[case("NEMA size 4", false)]
+fn a_place_that_a_remark_calls_harsh_is_asked_about_at_the_switch(#[case] remark: &str, #[case] asked: bool) {
+    let circuit =
+        listed("Mark,Serves,HP,Volts,Ph,Starter,Run ft,Disconnect,Remarks", &format!("P-1,Pump,5,460,3,FVNR,100,yes,{remark}"));
+    assert_eq!(has(&circuit, "L356"), asked, "{:?}", circuit.findings);
+}
+
 /// The title of a schedule speaks for all of its rows; the name of a project does not.
 #[rstest]
 #[case("ROOFTOP UNIT SCHEDULE (ELECTRICAL)", true)]

@@ -226,6 +226,54 @@ fn a_soft_starter_that_leaves_no_torque_is_told(#[case] limit: &str, #[case] tol
     assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", circuit.findings);
 }
 
+/// A start of 18 s at full voltage with 7 times the rated current takes (7 / 4)² = 3.06 times as long at four times, 55.1 s, and
+/// (7 / 3)² = 5.44 times at three, 98 s: at the limit the torque goes with the square of the current. A limit that hardly limits leaves twice
+/// the time (table `starting-practice`, common practice).
+#[rstest]
+#[case::four("7", "4", 55.125)]
+#[case::three("7", "3", 98.0)]
+#[case::hardly_a_limit("5", "4", 36.0)]
+fn a_stated_start_grows_as_the_limit_takes_its_torque(#[case] ratio: &str, #[case] limit: &str, #[case] time: f64) {
+    let text = format!(
+        "tag,rated_power_kw,voltage_v,full_load_current_a,starting_method,locked_rotor_ratio,start_current_limit,start_time_s,protection_kind,cable_length_m\n\
+         A5,22,400,41,soft-starter,{ratio},{limit},18,gG,30\n"
+    );
+    let circuit = one(&text, &basis(400.0, 10.0));
+    let start = circuit.start.expect("it starts");
+    assert!((start.time_s - time).abs() < 1e-2, "{} s", start.time_s);
+    assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", circuit.findings);
+}
+
+/// The catalogue's list of tested combinations holds type 2 at 50 kA for GEN-MCI-100N + GEN-C4-100 + GEN-RE4-80, and none with the bimetal
+/// relay of that frame: the other relay is taken, and not a contactor of twice the rating.
+#[test]
+fn another_relay_comes_before_a_larger_contactor() {
+    let text = "tag,rated_power_kw,voltage_v,full_load_current_a,starting_method,motor_voltages,efficiency_class,poles,locked_rotor_ratio,\
+        start_time_s,coordination,cable_length_m\n\
+        A-1,45,400,80.5,star-delta,400/690,IE3,4,7.2,2,type-2,22\n";
+    let circuit = one(text, &basis(400.0, 10.0));
+    let parts: Vec<&str> = circuit.contactors.iter().map(|contactor| contactor.part.as_str()).collect();
+    assert!(parts.iter().all(|part| !part.starts_with("GEN-C5")), "{parts:?}");
+    assert_eq!(circuit.protection.as_ref().map(|device| device.coordination.as_str()), Some("type-2"), "{:?}", circuit.findings);
+    let relays: Vec<&str> = circuit.overloads.iter().map(|overload| overload.part.as_str()).collect();
+    assert!(!relays.is_empty() && relays.iter().all(|part| part.starts_with("GEN-RE4")), "{relays:?}");
+}
+
+/// A fuse before equipment that holds a motor is chosen for what the motor draws while it runs; nobody knows how it starts.
+#[rstest]
+#[case("feeder", "motor", true)]
+#[case("by-others", "motor", true)]
+#[case("direct", "motor", false)]
+#[case("feeder", "heater", false)]
+fn a_fuse_before_a_starter_of_others_says_what_it_leaves_open(#[case] method: &str, #[case] kind: &str, #[case] told: bool) {
+    let text = format!(
+        "tag,load_kind,rated_power_kw,voltage_v,full_load_current_a,starting_method,protection_kind,cable_length_m\n\
+         F-1,{kind},1.6,400,3.8,{method},gG,25\n"
+    );
+    let circuit = one(&text, &basis(400.0, 10.0));
+    assert_eq!(found(&circuit, "C217").is_some(), told, "{:?}", circuit.findings);
+}
+
 /// Inside the delta a limit leaves as little torque as in the line. Where inertia and torques work the start out, the torque of a fan that takes a
 /// twentieth of the rated power is known to suffice, and nothing is asked.
 #[rstest]

@@ -179,7 +179,7 @@ codes! {
     L353_NEUTRAL_NAMED, "L353", Warning, "words that name a neutral, in a row that connects none";
     L354_FIRE_INTEGRITY, "L354", Warning, "words that ask for a cable which keeps working in a fire, which is not reckoned";
     L355_OVERLOAD_LEFT_OUT, "L355", Warning, "words that leave out or bypass the overload protection, in a row that has it";
-    L356_SWITCH_OUTDOORS, "L356", Warning, "a switch in an enclosure for dry rooms at a machine that words put outdoors or on a roof";
+    L356_SWITCH_OUTDOORS, "L356", Warning, "a switch in an enclosure for dry rooms at a machine that words put outdoors, on a roof, or in a wet, corrosive or explosive place";
     L357_SUN_ON_ROOF, "L357", Note, "a cable in the sun of a roof that only words name, whose heat is not added to the air";
     L358_DIRECT_CURRENT, "L358", Error, "a load of direct current, whose circuit would be one of alternating current";
     L359_DIRECT_CURRENT_ASKED, "L359", Warning, "words that suggest a load of direct current, sized for alternating current";
@@ -279,7 +279,7 @@ codes! {
     C214_UNDAMPED, "C214", Warning, "a capacitor step switched without damping of its inrush";
     C215_DISCHARGE, "C215", Note, "a capacitor that must discharge before it is switched in again";
     C216_POLES_IN_SERIES, "C216", Note, "a single-phase circuit on overload protection of three poles, which all must carry its current";
-    C217_START_UNKNOWN, "C217", Note, "a magnetic release before a load of which nobody knows what it draws at first";
+    C217_START_UNKNOWN, "C217", Note, "a magnetic release, or a fuse of a motor, before a load of which nobody knows what it draws at first";
     C218_STARTS_AN_HOUR, "C218", Note, "a soft starter whose starts an hour nobody states";
     C219_SEVERAL_MOTORS, "C219", Note, "several motors behind one starter, each with a relay of its own";
     C220_DEVICE_OF_GROUP, "C220", Warning, "a protective device of several motors that is too large for the relay of one";
@@ -469,7 +469,7 @@ codes! {
     B201_NOT_COUNTED, "B201", Warning, "a row whose current is not known, so that it is missing in every sum";
     B202_PHASE, "B202", Warning, "a phase that is not understood, or that contradicts the voltage of its load";
     B203_THREE_PHASES, "B203", Warning, "a three-phase load on a single-phase board";
-    B204_DUTY_COUNT, "B204", Warning, "rows of a group that state different counts of circuits that run";
+    B204_DUTY_COUNT, "B204", Warning, "rows of a group that state different counts of circuits that run, or a row whose counts are not its quantity";
     B205_UNBALANCE, "B205", Note, "phases of a board that carry unequal currents";
     B206_NONLINEAR, "B206", Note, "a board on which much of the load is rectifiers";
     B207_MOTOR_FACTOR, "B207", Warning, "a demand factor for motors that needs a permission";

@@ -389,6 +389,10 @@ pub struct Extras {
     pub surroundings: Vec<(&'static str, String)>,
     /// Words by which the machine stands on a roof or outdoors, as written; empty if none says so.
     pub outdoors: String,
+    /// Words by which its place is wet, washed down or corrosive, or asks for such an enclosure, as written; empty if none says so.
+    pub harsh: String,
+    /// The row says that it stands in an explosive atmosphere.
+    pub explosive: bool,
     /// A question about the place waits at the row already, which the switch at the machine shares.
     pub place_asked: bool,
 }

@@ -368,7 +368,7 @@ impl Arrangement {
             Step::Whole => whole,
             Step::Star if given => figure("star-time-multiple") * whole,
             Step::Star => figure("star-time"),
-            Step::Ramp if given => figure("ramp-time-multiple") * whole * longer_ramp(start),
+            Step::Ramp if given => whole * (figure("ramp-time-multiple") * longer_ramp(start)).max(longer_at_limit(start)),
             Step::Ramp => figure("ramp-time") * longer_ramp(start),
             Step::VoltageShare => whole / start.tap.value,
             Step::TapTorque => whole / (start.tap.value * start.tap.value),
@@ -415,6 +415,13 @@ fn longer_ramp(start: &Start) -> f64 {
     let least = starting::practice("soft-starter-limit-least").unwrap_or(f64::NAN);
     let short = least / start.limit.value;
     if short > 1.0 { short * short } else { 1.0 }
+}
+
+/// How many times longer a motor takes to run up at its current limit than at full voltage: the torque goes with the square of the current
+/// (circuit theory of the induction motor at one slip), before what the load takes of it.
+fn longer_at_limit(start: &Start) -> f64 {
+    let share = start.ratio.value / start.limit.value;
+    if share > 1.0 { share * share } else { 1.0 }
 }
 
 fn there(when: When, start: &Start, device_has_bypass: bool) -> bool {

@@ -195,28 +195,34 @@ fn enclosure_words(wanted: &[String]) -> String {
     if wanted.is_empty() { String::new() } else { format!(" in an enclosure {}", wanted.join(" and ")) }
 }
 
-/// Nothing is known of the place, and the switch would not stand rain: somebody must look.
+/// No column says what the place asks for, and the switch would not stand rain: somebody must look.
 fn place_unknown(switch: &Switch<'_>, wanted: &[String], case: &Case, tools: &Tools<'_>) -> Option<Finding> {
     let least = enclosures::place("environment", "outdoor")?.least(tools.book.key())?;
     if !wanted.is_empty() || !case.extras.surroundings.is_empty() || enclosures::serves(switch.enclosure, least) {
         return None;
     }
     let units = Units::of(tools.book.key());
-    let outdoors = case.extras.outdoors.as_str();
-    let place = if outdoors.is_empty() {
-        "the row does not say what that place asks for".to_owned()
-    } else {
-        format!("by `{outdoors}` that place is outdoors or on a roof, which no column states")
+    let extras = &case.extras;
+    let place = match (extras.explosive, extras.outdoors.as_str(), extras.harsh.as_str()) {
+        (true, ..) => "the atmosphere there is explosive, for which it is not made".to_owned(),
+        (_, "", "") => "the row does not say what that place asks for".to_owned(),
+        (_, "", harsh) => format!("by `{harsh}` that place asks for more, which no column states"),
+        (_, outdoors, _) => format!("by `{outdoors}` that place is outdoors or on a roof, which no column states"),
     };
     // One answer clears this and the question of the place.
-    let is_asked_here = !outdoors.is_empty() && !case.extras.place_asked;
+    let is_said = extras.explosive || !extras.outdoors.is_empty() || !extras.harsh.is_empty();
+    let is_asked_here = is_said && !extras.place_asked;
     let code = if is_asked_here { &codes::L356_SWITCH_OUTDOORS } else { &codes::C530_SWITCH_PLACE };
     let what = format!("{} in {} stands at the machine; {place}", switch.part, switch.enclosure);
     Some(
         Finding::new(code, what)
             .at(case.place.clone())
             .why("rain, water or dust in a switch")
-            .cure("enter enclosure, location or environment")
+            .cure(if extras.explosive {
+                "write isolator no, and have one chosen that is certified for the place"
+            } else {
+                "enter enclosure, location or environment"
+            })
             .reference(units.pick("IEC 60364-5-51, 512.2", "NFPA 70, 110.28")),
     )
 }

@@ -80,7 +80,7 @@ const BEFORE_ELECTRONICS: &[&str] = &["line", SAFETY];
 /// The terminals besides those of drive or soft starter at which a run to the motor begins. Of an assembly with electronics in the line
 /// only what stands behind them counts; inside the delta of a winding half of the leads go from the contactor before them.
 fn leaving(assembly: &Assembly<'_>) -> Option<Clamp> {
-    if electronics(assembly).is_none() || assembly.arrangement.runs == Runs::SixLeads {
+    if assembly.arrangement.device.is_none() || assembly.arrangement.runs == Runs::SixLeads {
         return outgoing(&assembly.contactors, &assembly.relays);
     }
     let behind = |role: &str| !BEFORE_ELECTRONICS.contains(&role);
@@ -97,7 +97,7 @@ pub(super) fn take(of_starter: &[ChosenContactor<'_>], under_them: &[ChosenRelay
 /// or soft starter their terminals bound the run, which no contactor changes. Conductors in parallel want terminals for several, of which
 /// frames say nothing.
 pub(super) fn too_thick(assembly: &Assembly<'_>, runs: &[Run], tools: &Tools<'_>) -> Option<f64> {
-    if electronics(assembly).is_some() {
+    if assembly.arrangement.device.is_some() {
         return None;
     }
     let most = outgoing(&assembly.contactors, &assembly.relays)?.max_mm2;

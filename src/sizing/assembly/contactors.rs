@@ -248,8 +248,8 @@ struct Among<'p> {
     part: Option<&'p str>,
 }
 
-/// The contactor of a role: the first that holds, so many ratings above the smallest. Where all wear too soon, the smallest that holds
-/// everything else, for a larger one is worn too soon as well: the failed check is said.
+/// The contactor of a role: the first that holds, so many ratings above the smallest. Where all wear too soon, those that hold everything
+/// else are counted in their place, for a larger one is worn too soon as well: the failed check is said.
 fn for_role<'a>(
     decided: &Decided<'_, 'a>,
     demand: &Demand,
@@ -260,7 +260,7 @@ fn for_role<'a>(
 ) -> ChosenContactor<'a> {
     let mut governed_by = String::new();
     let mut skip = larger;
-    let mut worn: Option<(Offered<'a>, Verdict, String)> = None;
+    let mut worn: Vec<(Offered<'a>, Verdict, String)> = Vec::new();
     let mut found: Option<(Offered<'a>, Verdict)> = None;
     let mut refused: Option<(String, Check)> = None;
     for contactor in candidates.iter().copied().filter(|contactor| among.counted.is_none_or(|frame| contactor.frame == frame)) {
@@ -292,24 +292,29 @@ fn for_role<'a>(
                 }
                 let name = check.name.clone();
                 let only_worn = verdict.checks.iter().all(|check| check.passed != Some(false) || check.name == "contactor-life");
-                if only_worn && worn.is_none() {
-                    worn = Some((offered, verdict, governed_by));
+                if only_worn && worn.len() <= larger {
+                    worn.push((offered, verdict, governed_by));
                 }
                 governed_by = name;
             }
         }
     }
     // A smaller one holds everything else: its wear is why this one stands here, whatever failed in between.
-    if larger == 0 && worn.is_some() && found.is_some() {
+    if larger == 0 && !worn.is_empty() && found.is_some() {
         "contactor-life".clone_into(&mut governed_by);
     }
-    let chosen = match (found, worn.filter(|_| larger == 0)) {
-        (None, Some((offered, verdict, before))) => {
+    let none_lasts = found.is_none() && skip == larger;
+    let chosen = match worn.into_iter().nth(larger).filter(|_| none_lasts) {
+        Some((offered, verdict, before)) => {
             governed_by = before;
             Some((offered, verdict))
         }
-        (found, _) => found,
+        None => found,
     };
+    // Whatever failed in between, it is larger for the sake of the devices beside it.
+    if larger > 0 && chosen.is_some() && governed_by != "fewest-kinds" {
+        "coordination".clone_into(&mut governed_by);
+    }
     let refused = refused.filter(|_| chosen.is_none() && larger == 0);
     ChosenContactor {
         role: demand.role,

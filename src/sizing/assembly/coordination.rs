@@ -35,18 +35,12 @@ pub(super) fn claimed(
     if relays.iter().any(|relay| relay.separate && relay.relay.is_none()) {
         return NOT_CLAIMED;
     }
-    let volts = decided.point.circuit_voltage(&decided.case.machine).0;
     let mut worst = "type-2";
     for chosen in contactors {
         let Some(contactor) = chosen.contactor else { return NOT_CLAIMED };
         let overload = super::relays::of_combination(chosen.role.name, relays).map_or("", |relay| relay.part.as_str());
-        let is_tested = |coordination: &str| {
-            let catalogue = decided.tools.catalogue;
-            catalogue
-                .combinations_of(protection.device.part(), &contactor.part, overload, volts)
-                .filter(|line| decided.point.fault_max.is_none_or(|fault| fault.0 <= line.conditional_ka * 1000.0))
-                .any(|line| line.coordination == coordination)
-        };
+        let parts = [protection.device.part(), contactor.part.as_str(), overload];
+        let is_tested = |coordination: &str| tested(decided, parts).any(|known| known == coordination);
         if is_tested("type-2") {
             continue;
         }
@@ -56,6 +50,18 @@ pub(super) fn claimed(
         worst = "type-1";
     }
     worst
+}
+
+/// The types for which a protective device, a contactor and an overload relay, empty where there is none, were tested together at the
+/// voltage of the circuit and the fault current of its board.
+pub(super) fn tested<'a>(decided: &Decided<'_, 'a>, parts: [&str; 3]) -> impl Iterator<Item = &'a str> {
+    let volts = decided.point.circuit_voltage(&decided.case.machine).0;
+    let fault = decided.point.fault_max;
+    let [protection, contactor, overload] = parts;
+    let lines = decided.tools.catalogue.combinations_of(protection, contactor, overload, volts);
+    lines
+        .filter(move |line| fault.is_none_or(|fault| fault.0 <= line.conditional_ka * 1000.0))
+        .map(|line| line.coordination.as_str())
 }
 
 /// Says where the wanted type is not claimed; the check is open there, and where nobody knows the fault current of the board.

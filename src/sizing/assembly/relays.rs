@@ -3,7 +3,7 @@
 use crate::catalogue::OverloadRelay;
 use crate::design::Check;
 use crate::finding::{Finding, codes};
-use crate::load::{Case, Method, Origin, Start};
+use crate::load::{Case, Coordination, Method, Origin, Start};
 use crate::quantity::{Amperes, Seconds, fits, round_to};
 use crate::record::Record;
 use crate::rules::physics::{starting, tripping};
@@ -43,14 +43,25 @@ pub fn class(
     classes.last().copied().unwrap_or("30")
 }
 
+/// What relays must have beyond what their places ask.
+#[derive(Clone, Copy, Debug)]
+pub enum RelayWish {
+    /// Nothing.
+    Nothing,
+    /// A short-circuit rating of their own of so many kA.
+    Strong(f64),
+    /// A tested combination of this type, or a better one, with protective device and contactor.
+    Tested(Coordination),
+}
+
 /// The devices among which relays are tried.
 pub struct Trial<'t, 'a> {
     /// Contactors under which they stand.
     pub contactors: &'t [ChosenContactor<'a>],
     /// Protective device before them.
     pub protection: Option<&'t ChosenProtection<'a>>,
-    /// Short-circuit rating that each must have of its own, kA.
-    pub least_ka: Option<f64>,
+    /// What each must have besides.
+    pub wish: RelayWish,
     /// Conductor that its terminals should take, where it is known, mm².
     pub area_mm2: Option<f64>,
     /// Relays that are fixed from outside.

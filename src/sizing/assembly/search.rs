@@ -2,9 +2,10 @@
 
 use crate::catalogue::Contactor;
 use crate::design::Check;
+use crate::load::Coordination;
 use crate::record::Record;
 use crate::sizing::arrangement::RelayPlace;
-use crate::sizing::assembly::relays::Trial;
+use crate::sizing::assembly::relays::{RelayWish, Trial};
 use crate::sizing::assembly::room::Room;
 use crate::sizing::assembly::{
     ChosenContactor, ChosenProtection, ChosenRelay, Decided, Device, contactors, coordination, protection, rating, relays,
@@ -38,7 +39,7 @@ impl<'a> Search<'_, 'a> {
     /// The first devices that suit each other; where none do, the smallest contactors and relays with the preferred protective device.
     pub(super) fn run(&self, demand: &protection::Demand<'_>) -> Found<'a> {
         let candidates = self.protections(demand);
-        let first = self.with(candidates.first(), 0, None);
+        let first = self.with(candidates.first(), 0, RelayWish::Nothing);
         if self.satisfies(&first) {
             return first;
         }
@@ -63,13 +64,12 @@ impl<'a> Search<'_, 'a> {
     fn among(&self, protections: &[ChosenProtection<'a>]) -> Option<Found<'a>> {
         for larger in 0..LARGER_TRIED {
             for protection in protections {
-                let found = self.with(Some(protection), larger, None);
+                let found = self.with(Some(protection), larger, RelayWish::Nothing);
                 if self.satisfies(&found) {
                     return Some(found);
                 }
-                // A relay that stands the fault current is nearer at hand than a larger contactor.
-                let weak = !self.is_rated(&found);
-                if let Some(found) = weak.then(|| self.with_strong_relays(protection, larger)).flatten() {
+                // Another relay that the place admits is nearer at hand than a larger contactor.
+                if let Some(found) = self.with_other_relays(protection, larger, &found) {
                     return Some(found);
                 }
             }
@@ -81,9 +81,7 @@ impl<'a> Search<'_, 'a> {
     /// fault current of the board.
     fn satisfies(&self, found: &Found<'a>) -> bool {
         let case = self.decided.case;
-        // For several motors no larger contactor gives a type.
-        let wanted = case.wishes.coordination.filter(|_| case.motors == 1);
-        let coordinated = wanted.is_none_or(|wanted| coordination::reaches(found.coordination, wanted));
+        let coordinated = self.wanted_type().is_none_or(|wanted| coordination::reaches(found.coordination, wanted));
         let whole = found.contactors.iter().all(|contactor| contactor.contactor.is_some());
         let must_pass = |check: &Check| check.name == "service-limit" || relays::told_of_several(case, check);
         let within =
@@ -97,28 +95,34 @@ impl<'a> Search<'_, 'a> {
         check.is_none_or(|check| check.passed != Some(false))
     }
 
-    /// The same with relays whose own short-circuit rating is enough, where the book rates assemblies.
-    fn with_strong_relays(&self, protection: &ChosenProtection<'a>, larger: usize) -> Option<Found<'a>> {
-        let fault_ka = self.decided.point.fault_max?.0 / 1000.0;
-        let found = self.with(Some(protection), larger, Some(fault_ka));
-        let rated = found.relays.iter().all(|relay| !relay.separate || relay.relay.is_some());
-        (rated && self.satisfies(&found)).then_some(found)
+    /// The type that is wanted of the devices. For several motors no other device gives one.
+    fn wanted_type(&self) -> Option<Coordination> {
+        self.decided.case.wishes.coordination.filter(|_| self.decided.case.motors == 1)
+    }
+
+    /// The same with other relays where it fails by them: with a rating of their own that stands the fault current, where the book rates
+    /// assemblies, or with a tested combination of the wanted type.
+    fn with_other_relays(&self, protection: &ChosenProtection<'a>, larger: usize, found: &Found<'a>) -> Option<Found<'a>> {
+        let weak = !self.is_rated(found);
+        let strong = self.decided.point.fault_max.filter(|_| weak).map(|fault| RelayWish::Strong(fault.0 / 1000.0));
+        let untested = self.wanted_type().filter(|wanted| !coordination::reaches(found.coordination, *wanted));
+        let tested = untested.map(RelayWish::Tested);
+        strong.into_iter().chain(tested).find_map(|wish| {
+            let found = self.with(Some(protection), larger, wish);
+            let complete = found.relays.iter().all(|relay| !relay.separate || relay.relay.is_some());
+            (complete && self.satisfies(&found)).then_some(found)
+        })
     }
 
     /// Contactors and relays for a protective device; each contactor by so many ratings larger than the smallest, each relay with
-    /// so many kA of its own at least.
-    fn with(&self, protection: Option<&ChosenProtection<'a>>, larger: usize, least_ka: Option<f64>) -> Found<'a> {
+    /// what is wished of it.
+    fn with(&self, protection: Option<&ChosenProtection<'a>>, larger: usize, wish: RelayWish) -> Found<'a> {
         let decided = &self.decided;
         let fuse =
             protection.filter(|protection| matches!(protection.device, Device::Fuse(_))).map(|protection| protection.rating);
         let contactors = contactors::choose(decided, self.demands, &self.contactors, self.pins, fuse, larger);
-        let trial = Trial {
-            contactors: &contactors,
-            protection,
-            least_ka,
-            area_mm2: self.room.map(|room| room.area_mm2),
-            pins: self.pins,
-        };
+        let trial =
+            Trial { contactors: &contactors, protection, wish, area_mm2: self.room.map(|room| room.area_mm2), pins: self.pins };
         let relays = relays::choose(decided, self.places, &trial);
         let coordination = coordination::claimed(decided, protection, &contactors, &relays);
         Found { contactors, relays, protection: protection.cloned(), coordination }

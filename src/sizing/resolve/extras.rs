@@ -7,7 +7,7 @@ use crate::load::{Extras, Field, Load, LoadKind};
 use crate::quantity::{Metres, Watts};
 use crate::record::Record;
 use crate::rules::physics::accessories::thermistors_taken;
-use crate::sizing::resolve::services::saying;
+use crate::sizing::resolve::services::{self, saying};
 use crate::sizing::resolve::{brake_voltage, standing};
 
 pub(super) fn read(load: &Load) -> Extras {
@@ -31,6 +31,8 @@ pub(super) fn read(load: &Load) -> Extras {
             .filter_map(|(column, field)| Some((column, load.text(field)?.to_owned())))
             .collect(),
         outdoors: outdoors(load).unwrap_or_default().to_owned(),
+        harsh: standing::first_of(&["wet", "harsh"], load).map(|says| says.text).unwrap_or_default().to_owned(),
+        explosive: services::explosive(load).is_some(),
         place_asked: false,
     }
 }

@@ -219,15 +219,27 @@ impl Choice<'_> {
             .reference(clause)
     }
 
-    /// Nobody knows whether the magnetic trip lets the load be switched on.
+    /// Nobody knows whether the magnetic trip lets the load be switched on, or a fuse the motor in the equipment start.
     fn start_unknown(&self) -> Option<Finding> {
-        let [_, lower, _] = self.chosen.magnetic.filter(|_| !self.demand.start_known)?;
-        let what = format!(
-            "what the load draws when it is switched on is unknown: the {} may trip from {} A",
-            self.units.pick("release", "breaker"),
-            round_to(lower, 1)
-        );
-        let cure = "compare it with the equipment's inrush; where that is larger, a higher trip or a fuse";
+        if self.demand.start_known {
+            return None;
+        }
+        let unknown = "what the load draws when it is switched on is unknown";
+        let fuse = matches!(self.chosen.device, Device::Fuse(_)) && self.case.machine.kind == LoadKind::Motor;
+        let (what, cure) = match self.chosen.magnetic {
+            Some([_, lower, _]) => (
+                format!("{unknown}: the {} may trip from {} A", self.units.pick("release", "breaker"), round_to(lower, 1)),
+                "compare it with the equipment's inrush; where that is larger, a higher trip or a fuse",
+            ),
+            None if fuse => (
+                format!(
+                    "{unknown}: a fuse of {} A is chosen for what it draws while it runs, and may melt at its start",
+                    self.chosen.rating.0
+                ),
+                "compare it with the start of the motor in the equipment; a motor that is started direct needs a larger one",
+            ),
+            None => return None,
+        };
         Some(Finding::new(&codes::C217_START_UNKNOWN, what).cure(cure))
     }
 

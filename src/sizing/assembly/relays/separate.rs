@@ -8,8 +8,8 @@ use crate::record::Record;
 use crate::rules::{OverloadAsk, Topic};
 use crate::sizing::arrangement::{Base, Device as MethodDevice, OF_ONE_MOTOR, RelayPlace};
 use crate::sizing::assembly::protection::dial_down;
-use crate::sizing::assembly::relays::{Trial, admitted, limits, seen, ultimate_trip};
-use crate::sizing::assembly::{ChosenProtection, ChosenRelay, Decided, Device, base_current, by_hand};
+use crate::sizing::assembly::relays::{RelayWish, Trial, admitted, limits, seen, ultimate_trip};
+use crate::sizing::assembly::{ChosenProtection, ChosenRelay, Decided, Device, base_current, by_hand, coordination};
 use crate::sizing::judge::{Verdict, at_least, at_most, choose as first, is_cured_by_another_start};
 
 /// A place with what it asks of its relay.
@@ -32,8 +32,10 @@ struct Ask<'s, 'a> {
     device_before: Option<Amperes>,
     /// Part that it must be.
     pinned: Option<&'s str>,
-    /// Short-circuit rating that it must have of its own, kA.
-    least_ka: Option<f64>,
+    /// Protective device before it.
+    protection: Option<&'s str>,
+    /// What it must have besides.
+    wish: RelayWish,
     /// Conductor that its terminals should take, mm².
     area_mm2: Option<f64>,
 }
@@ -76,7 +78,8 @@ impl<'s, 'a> Ask<'s, 'a> {
             contactor: above.and_then(|chosen| chosen.contactor),
             device_before: device_before(case, place, trial.protection),
             pinned: pin.map(String::as_str),
-            least_ka: trial.least_ka,
+            protection: trial.protection.map(|protection| protection.device.part()),
+            wish: trial.wish,
             area_mm2: trial.area_mm2,
         }
     }
@@ -106,12 +109,19 @@ impl<'s, 'a> Ask<'s, 'a> {
     /// The relay is made for such a place.
     fn suits(&self, relay: &OverloadRelay) -> bool {
         let by_hand = self.place.role.is_empty();
-        let strong = self.least_ka.is_none_or(|ka| relay.short_circuit_rating_ka.is_some_and(|has| fits(ka, has)));
+        let has_wished = match self.wish {
+            RelayWish::Nothing => true,
+            RelayWish::Strong(ka) => relay.short_circuit_rating_ka.is_some_and(|has| fits(ka, has)),
+            RelayWish::Tested(wanted) => self.protection.zip(self.contactor).is_some_and(|(protection, contactor)| {
+                coordination::tested(self.decided, [protection, &contactor.part, &relay.part])
+                    .any(|known| coordination::reaches(known, wanted))
+            }),
+        };
         let wanted = self.pinned.is_none_or(|part| relay.part == part);
         // Behind a drive the current has harmonics: a bimetal relay is made for the frequency of a network.
         let behind_drive = self.decided.arrangement().device == Some(MethodDevice::Drive) && self.is_of_one_motor();
         let measures = !behind_drive || relay.kind == "electronic";
-        (relay.fits_frames == MANUAL) == by_hand && strong && wanted && measures
+        (relay.fits_frames == MANUAL) == by_hand && has_wished && wanted && measures
     }
 
     fn holds_setting(&self, relay: &OverloadRelay) -> bool {
