@@ -182,7 +182,7 @@ enum FindingFormat {
     /// For a person.
     #[default]
     Text,
-    /// JSON: findings as in design.json; `check` adds counts and the mapping of columns.
+    /// JSON: findings as in design.json; `check` adds counts and the mapping of columns, `compare` prints what differs.
     Json,
 }
 

@@ -452,6 +452,7 @@ fn a_source_without_a_name_is_called_alike_everywhere() {
         + "[[source]]\nkva = 500\nsubtransient_reactance_pct = 15\nsustained_current_ratio = 3\n\
            [[board]]\nname = \"MAIN\"\nfed_from = \"supply\"\nfeeder_length_m = 20\n";
     let design = design_of(&format!("{LOADS}P-2,MAIN,7.5,400,3,14.3,direct,48\n"), &basis);
+    agrees_with_itself(&design);
     let transfer: Vec<&str> =
         design.purchase.iter().map(|line| line.description.as_str()).filter(|what| what.contains("transfer equipment")).collect();
     assert!(matches!(transfer[..], [what] if what.contains("MAIN from the supply to source 1, ")), "{transfer:?}");

@@ -467,6 +467,19 @@ fn a_disconnect_in_other_words_is_asked_about(#[case] cell: &str, #[case] asked:
 
 /// A tag keeps its brackets, whose number is that of a note or of a part of the plant: it is written as it stands everywhere, and is not
 /// the tag with other brackets.
+/// Words of a sum in the tag of a load that has a kind, a method or a cable are its name; a sum has none of these.
+#[rstest]
+#[case("Connected load bank,heater,50,72,,30", true)]
+#[case("Diversity pump,,5.5,11,direct,30", true)]
+#[case("Total connected load,,350,600,,", false)]
+#[case("Largest motor,,75,140,,", false)]
+fn words_of_sums_in_a_tag_drop_no_load(#[case] row: &str, #[case] read: bool) {
+    let text = format!(
+        "tag,load_kind,rated_power_kw,full_load_current_a,starting_method,cable_length_m\n{row}\nP-1,motor,5.5,11,direct,20\n"
+    );
+    assert_eq!(design_of(&text, IEC).circuits.len(), 1 + usize::from(read));
+}
+
 #[test]
 fn a_tag_keeps_its_brackets() {
     let text = "tag,rated_power_kw,starting_method,cable_length_m\nP-101[1],5.5,direct,20\nP-101(1),5.5,direct,20\n";

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use toml::de::{DeTable, DeValue};
 
-use super::Basis;
 use super::read::Lines;
+use super::{Basis, keys};
 use crate::finding::Finding;
 
 /// Lines of a basis file by section, number of the entry from zero, and key; an empty key stands for the head of the entry.
@@ -64,10 +64,8 @@ impl KeyLines {
 /// stands twice the second is meant, where the name itself is.
 fn entry_of<'h>(basis: &Basis, heading: &'h str) -> Option<(&'static str, usize, &'h str)> {
     let (subject, key) = heading.rsplit_once(": ").or_else(|| heading.split_once('.'))?;
-    for section in ["supply", "project", "rules", "design", "starting", "control", "demand", "catalogue", "purchase", "report"] {
-        if subject == section {
-            return Some((section, 0, key));
-        }
+    if let Some(section) = keys::sections().iter().find(|section| subject == section.name) {
+        return Some((section.name.as_str(), 0, key));
     }
     let named = |names: Vec<Option<&str>>, name: &str| -> Option<usize> {
         let mut alike = names.iter().enumerate().filter(|(_, other)| other.map(str::trim) == Some(name)).map(|(at, _)| at);

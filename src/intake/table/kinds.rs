@@ -127,8 +127,9 @@ impl<'a> Table<'a> {
             return RowKind::Skip(SkipReason::Deleted);
         }
         let own_tag = skip::begins_like_a_tag(&tag);
-        // `Transporte 4` with a starting method is a conveyor.
-        let started = || data && !self.seen(row, Field::StartingMethod).is_empty();
+        // `Transporte 4` with a starting method is a conveyor, `Connected load bank` with a cable a load: a sum has neither.
+        let of_circuits = [Field::StartingMethod, Field::LoadKind, Field::CableLengthM];
+        let started = || data && of_circuits.iter().any(|field| !self.seen(row, *field).is_empty());
         let largest = || !own_tag && (skip::names_largest(&tag) || (tag.is_empty() && skip::names_largest(&description)));
         let sum = || (!own_tag && skip::says_total(&tag)) || skip::ends_with_total(&tag);
         // A row without a tag is a sum by any of its words, but an untagged `Total organic carbon pump` is a load that lacks its tag.

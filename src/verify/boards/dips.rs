@@ -7,6 +7,7 @@ use crate::basis::BoardBasis;
 use crate::basis::{SourceBasis, TransformerBasis};
 use crate::design::{Circuit, Design, StartDip};
 use crate::finding::codes;
+use crate::network::links::name_of_feed;
 use crate::quantity::{Impedance, Ohms, fits};
 use crate::rules::physics::fault::figure;
 use crate::rules::physics::loading::load_figure;
@@ -192,7 +193,8 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
     for way in &way[end..] {
         let place = &all.tree.places[*way];
         let board = place.board.voltage_v;
-        let instead = all.basis.sources.iter().find(|source| source.name.as_deref() == Some(dip.feed.as_str()) && !dip.usual);
+        let feeds = |source: usize| !dip.usual && name_of_feed(all.basis, source) == dip.feed;
+        let instead = all.basis.sources.iter().enumerate().find_map(|(index, source)| feeds(index).then_some(source));
         let stands_in = instead.filter(|source| connected(all, *way, source));
         if let Some(generator) = stands_in {
             source += referred(of_generator(generator, board)?, board);
