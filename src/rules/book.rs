@@ -196,6 +196,10 @@ pub trait RuleBook:
     fn other_power_factor(&self) -> f64;
     /// Locked-rotor ratio where the row gives none; its origin says whether a table of the book gives it.
     fn locked_rotor_ratio(&self, machine: &Machine) -> Known<f64>;
+    /// What contactors are chosen for where a motor states neither its class nor its locked-rotor ratio; none where they don't depend on it.
+    fn unknown_class(&self) -> Option<&'static str> {
+        None
+    }
     /// Power factor at locked rotor where nothing is known.
     fn starting_power_factor(&self, power: Option<Watts>) -> f64;
 

@@ -207,6 +207,10 @@ impl RuleBook for Iec {
         figure("other-power-factor")
     }
 
+    fn unknown_class(&self) -> Option<&'static str> {
+        Some("contactors as for efficiency class IE3 (AC-3e)")
+    }
+
     fn locked_rotor_ratio(&self, machine: &Machine) -> Known<f64> {
         let ratio = starting::default_locked_rotor_ratio(machine.class.map(EfficiencyClass::name));
         Known::new(ratio, Origin::Default)
@@ -448,9 +452,10 @@ fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Sta
             // Behind a soft starter or drive the locked-rotor current never flows; over a drive's bypass it does.
             let soft = matches!(start.method, Method::SoftStarter | Method::SoftStarterInsideDelta | Method::Drive)
                 && !start.over_bypass();
-            let class = machine.class.map(EfficiencyClass::name);
-            let stated = (start.ratio.origin == crate::load::Origin::Cell).then_some(start.ratio.value);
-            if soft || !switching::is_high_efficiency(class, stated) {
+            let stated = (start.ratio.origin != Origin::Default).then_some(start.ratio.value);
+            // A household motor of which nothing is stated stays in the category of households.
+            let silent = machine.household && machine.class.is_none() && stated.is_none();
+            if soft || silent || !switching::is_high_efficiency(machine.class, stated) {
                 return plain(if machine.household { Category::Ac7b } else { Category::Ac3 }, current);
             }
             let derate = switching::high_efficiency_factor(record, stated);

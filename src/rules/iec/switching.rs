@@ -2,6 +2,7 @@
 
 use serde::Deserialize;
 
+use crate::load::EfficiencyClass;
 use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::{Formula, Record};
 use crate::rules::physics::contactors::Withstand;
@@ -219,12 +220,12 @@ pub fn withstand(rating: Amperes) -> Withstand {
     })
 }
 
-/// Tells whether the rules of high-efficiency motors hold: class IE3 and better (`NEMA-premium` too), or a starting current ratio
-/// above that at which AC-3 ratings are anchored.
+/// Tells whether the rules of high-efficiency motors hold: class IE3 and better, or a stated starting current ratio above that at which
+/// AC-3 ratings are anchored. A motor of which neither is stated is taken as a new one, as its assumed ratio takes it.
 #[must_use]
-pub fn is_high_efficiency(efficiency_class: Option<&str>, ratio: Option<f64>) -> bool {
-    matches!(efficiency_class, Some("IE3" | "IE4" | "IE5" | "NEMA-premium"))
-        || ratio.is_some_and(|ratio| !fits(ratio, factor("ac3-anchor-ratio")))
+pub fn is_high_efficiency(class: Option<EfficiencyClass>, ratio: Option<f64>) -> bool {
+    let starts_high = ratio.map(|ratio| !fits(ratio, factor("ac3-anchor-ratio")));
+    class.map_or(starts_high.is_none(), |class| class >= EfficiencyClass::Ie3) || starts_high == Some(true)
 }
 
 /// Factor of a high-efficiency motor on an AC-3 rating.
@@ -374,9 +375,12 @@ mod tests {
         assert!((high_efficiency_factor(record, None) - 1.15).abs() < 1e-12);
         assert!((high_efficiency_factor(record, Some(20.0)) - 1.25).abs() < 1e-12);
         assert!(
-            is_high_efficiency(Some("IE3"), Some(6.0))
+            is_high_efficiency(Some(EfficiencyClass::Ie3), Some(6.0))
                 && is_high_efficiency(None, Some(7.5))
-                && !is_high_efficiency(Some("IE2"), Some(7.2))
+                && is_high_efficiency(None, None)
+                && !is_high_efficiency(None, Some(7.2))
+                && !is_high_efficiency(Some(EfficiencyClass::Ie2), Some(7.2))
+                && !is_high_efficiency(Some(EfficiencyClass::Ie2), None)
         );
     }
 

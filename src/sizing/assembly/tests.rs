@@ -4,6 +4,7 @@ use crate::design::{Circuit, Status};
 use crate::sizing::Pins;
 use crate::sizing::testing::{basis, row, size, size_in, size_with};
 
+mod duties;
 mod life;
 
 const PUMP: &[(&str, &str)] = &[

@@ -92,14 +92,16 @@ fn the_category_follows_from_what_is_switched() {
         switching_demand(duty, Amperes(10.0), machine, start, &mut Record::silent()).category
     };
     let direct = start(Method::Direct);
-    let motor = machine(LoadKind::Motor, 400.0, 50.0);
+    let unknown = machine(LoadKind::Motor, 400.0, 50.0);
+    let motor = Machine { class: Some(EfficiencyClass::Ie2), ..unknown.clone() };
+    assert_eq!(of(Duty::Motor, &unknown, &direct), Category::Ac3e, "nobody states class or starting current");
     for (number, category) in [(1, Category::Ac3), (4, Category::Ac3), (5, Category::Ac4), (6, Category::Ac3), (7, Category::Ac4)]
     {
         assert_eq!(of(Duty::Motor, &motor, &Start { duty: number, ..direct.clone() }), category, "S{number}");
     }
     assert_eq!(of(Duty::Motor, &motor, &Start { inching: 1.0, ..direct.clone() }), Category::Ac4);
     assert_eq!(of(Duty::Motor, &motor, &Start { inching: 0.5, ..direct.clone() }), Category::Ac3);
-    assert_eq!(of(Duty::Motor, &Machine { household: true, ..motor.clone() }, &direct), Category::Ac7b);
+    assert_eq!(of(Duty::Motor, &Machine { household: true, ..unknown.clone() }, &direct), Category::Ac7b);
     assert_eq!(of(Duty::SlipRing, &motor, &direct), Category::Ac2);
     assert_eq!(of(Duty::Carry, &motor, &direct), Category::Ac1);
     for (kind, category) in [
