@@ -445,8 +445,8 @@ fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Sta
             LoadKind::Other => plain(Category::Ac3, current),
         },
         Duty::Motor => {
-            let plugs = matches!(start.duty, 5 | 7) || start.inching >= 0.999;
-            if plugs {
+            let brakes = matches!(start.duty, 5 | 7);
+            if brakes || switching::inching_asks_for_ac4(start.inching, start.switched_per_hour()) {
                 return plain(Category::Ac4, current);
             }
             // Behind a soft starter or drive the locked-rotor current never flows; over a drive's bypass it does.

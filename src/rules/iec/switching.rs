@@ -228,6 +228,14 @@ pub fn is_high_efficiency(class: Option<EfficiencyClass>, ratio: Option<f64>) ->
     class.map_or(starts_high.is_none(), |class| class >= EfficiencyClass::Ie3) || starts_high == Some(true)
 }
 
+/// Tells whether a motor that is inched asks for AC-4, by the share of its operations that break the starting current and by how many
+/// that are in an hour; where nobody states the starts an hour, the share alone decides.
+#[must_use]
+pub fn inching_asks_for_ac4(share: f64, starts_per_hour: Option<f64>) -> bool {
+    let often = starts_per_hour.is_some_and(|starts| !fits(starts * share, factor("ac4-inched-an-hour")));
+    often || fits(factor("ac4-share"), share)
+}
+
 /// Factor of a high-efficiency motor on an AC-3 rating.
 pub fn high_efficiency_factor(record: &mut Record, ratio: Option<f64>) -> f64 {
     match ratio {

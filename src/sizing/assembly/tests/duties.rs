@@ -37,3 +37,23 @@ fn a_high_starting_current_of_the_basis_or_of_an_unknown_class_asks_for_a_larger
     }
     assert_eq!((of("27", "", "", None), of("28", "", "", None)), (is("AC-3e", small, true), is("AC-3e", large, true)));
 }
+
+/// IEC 60947-4-1, Table 1: AC-4 is the category of inching; by its note (memory) AC-3 serves up to ten such operations in ten minutes, 60 an
+/// hour. 20 % of 300 starts are 60, of 310 they are 62; 99 % is inching as a service. What stays in AC-3 is told with the life of the mix,
+/// and waits where the starts an hour are not stated.
+#[test]
+fn a_motor_that_is_inched_as_its_service_gets_ac_4_and_one_that_is_now_and_then_is_told() {
+    let of = |share: &'static str, per_hour: &'static str| {
+        let more = [("inching_share_pct", share), ("starts_per_hour", per_hour)];
+        let more: Vec<_> = more.into_iter().filter(|(_, text)| !text.is_empty()).collect();
+        let circuit = size(&with(PUMP, &more));
+        let contactor = main_contactor(&circuit);
+        let told = circuit.findings.iter().find(|finding| matches!(finding.code, "C231" | "C235"));
+        assert!(told.is_none_or(|finding| finding.what.contains(share) && finding.what.contains("last about")));
+        (contactor.category.clone(), told.map_or("", |finding| finding.code))
+    };
+    let is = |category: &str, code: &'static str| (category.to_owned(), code);
+    assert_eq!((of("100", ""), of("99", ""), of("50", "")), (is("AC-4", ""), is("AC-4", ""), is("AC-4", "")));
+    assert_eq!((of("20", "300"), of("20", "310"), of("20", "")), (is("AC-3", "C231"), is("AC-4", ""), is("AC-3", "C235")));
+    assert_eq!(of("0", "300"), is("AC-3", ""));
+}
