@@ -93,7 +93,9 @@ pub(super) fn say(contactors: &mut [ChosenContactor<'_>], case: &Case, tools: &T
 pub(super) fn say_inching(contactors: &[ChosenContactor<'_>], case: &Case, record: &mut Record) {
     let inched = |chosen: &&ChosenContactor<'_>| matches!(chosen.demand.category, Category::Ac3 | Category::Ac3e);
     let worn_first = contactors.iter().filter(inched).filter(|chosen| chosen.expected.is_some());
-    let Some(worn_first) = worn_first.min_by(|a, b| a.expected.unwrap_or(0.0).total_cmp(&b.expected.unwrap_or(0.0))) else { return };
+    let Some(worn_first) = worn_first.min_by(|a, b| a.expected.unwrap_or(0.0).total_cmp(&b.expected.unwrap_or(0.0))) else {
+        return;
+    };
     if case.start.inching == 0.0 {
         return;
     }

@@ -338,6 +338,25 @@ fn a_magnetic_release_is_set_just_above_the_first_peak() {
     );
 }
 
+/// The same motor asks for 1200 A · 2.3 / √2 / 0.8 = 2439.5 A, 12.2 times 200 A: 12.5 times on a dial in steps of a half, 13 times on one in
+/// whole steps, and just so on one without steps.
+#[test]
+fn a_magnetic_release_is_set_on_the_steps_of_its_dial() {
+    let cells = [
+        ("rated_power_kw", "110"),
+        ("full_load_current_a", "200"),
+        ("protection_kind", "moulded-case"),
+        ("installation_method", "E"),
+    ];
+    for (step, amperes) in [(Some(0.5), 2500.0), (Some(1.0), 2600.0), (None, 2439.5)] {
+        let mut catalogue = crate::catalogue::builtin("iec").clone();
+        catalogue.moulded_case_breakers.iter_mut().for_each(|breaker| breaker.magnetic_step_multiple = step);
+        let circuit = size_in(&row(&with(PUMP, &cells)), &basis(), &catalogue, &Pins::default()).0;
+        let trip = circuit.protection.as_ref().and_then(|protection| protection.magnetic_trip_a).expect("a magnetic trip");
+        assert!((trip - amperes).abs() < 0.1, "{step:?}: {trip}");
+    }
+}
+
 /// 14.3 A at 7.5 times are 107.25 A for 2 s. IEC 60269-1, Table 3: a gG fuse-link of 32 A carries 75 A for 10 s and 200 A for 0.1 s, on
 /// logarithmic axes 75 · (200 / 75)^(ln 5 / ln 100) = 105.7 A for 2 s; one of 40 A 95 · (260 / 95)^0.3495 = 135.1 A.
 #[test]
