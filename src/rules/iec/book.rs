@@ -190,7 +190,7 @@ impl RuleBook for Iec {
     fn efficiency(&self, machine: &Machine, power: Watts) -> Option<f64> {
         // The tables hold for three phases; a single-phase motor is worse than the lowest class.
         let class = machine.class.unwrap_or(EfficiencyClass::Ie1);
-        let found = currents::class_efficiency(&mut Record::silent(), class.name(), power, machine.poles, machine.frequency_hz)?;
+        let found = currents::class_efficiency(&mut Record::silent(), class, power, machine.poles, machine.frequency_hz)?;
         let share = figure("single-phase-efficiency");
         Some(if machine.phases == 3 { found.efficiency } else { round_to(found.efficiency * share, 3) })
     }
@@ -212,7 +212,7 @@ impl RuleBook for Iec {
     }
 
     fn locked_rotor_ratio(&self, machine: &Machine) -> Known<f64> {
-        let ratio = starting::default_locked_rotor_ratio(machine.class.map(EfficiencyClass::name));
+        let ratio = starting::default_locked_rotor_ratio(machine.class);
         Known::new(ratio, Origin::Default)
     }
 

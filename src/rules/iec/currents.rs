@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use crate::intake::units::KILOWATTS_PER_HORSEPOWER;
+use crate::load::EfficiencyClass;
 use crate::quantity::{Amperes, Volts, Watts, fits, round_to};
 use crate::record::{Formula, Record};
 use crate::rules::iec::book::figure;
@@ -250,21 +251,15 @@ const CLASSES_FROM_KW: f64 = 0.75;
 /// Largest output of the polynomial, kW.
 const POLYNOMIAL_TO_KW: f64 = 200.0;
 
-/// Least nominal efficiency of a class (`IE1` to `IE5`; `NEMA-premium` counts as IE3 and `energy-efficient` as IE2) at an output,
-/// a number of poles and 50 or 60 Hz. None outside the tables. The nameplate prevails; a real motor is at least this good, so
+/// Least nominal efficiency of a class at an output, a number of poles and 50 or 60 Hz. None outside the tables. The nameplate prevails; a real motor is at least this good, so
 /// the current computed from it is on the safe side.
 pub fn class_efficiency(
     record: &mut Record,
-    class: &str,
+    class: EfficiencyClass,
     output: Watts,
     poles: u32,
     frequency_hz: f64,
 ) -> Option<ClassEfficiency> {
-    let class = match class {
-        "NEMA-premium" => "IE3",
-        "energy-efficient" => "IE2",
-        other => other,
-    };
     let kw = output.0 / 1000.0;
     if !fits(kw, LARGEST_CLASSED_KW) {
         return None;
@@ -274,9 +269,9 @@ pub fn class_efficiency(
     if !fifty && !sixty {
         return None;
     }
-    let column = COLUMNS.iter().find(|column| column.poles == poles && column.fifty == fifty && column.class == class)?;
+    let column = COLUMNS.iter().find(|column| column.poles == poles && column.fifty == fifty && column.class == class.name())?;
     let column = &column.percent;
-    let from_memory = is_recalled(class, poles, sixty, kw);
+    let from_memory = is_recalled(class.name(), poles, sixty, kw);
     let result = |percent: f64, source| ClassEfficiency { efficiency: percent / 100.0, source, from_memory };
     if let Some((_, percent)) = column.iter().find(|(row_kw, _)| (row_kw - kw).abs() <= one_output() * row_kw) {
         return Some(result(*percent, EfficiencySource::Row));
@@ -290,7 +285,7 @@ pub fn class_efficiency(
         return Some(ClassEfficiency { from_memory: true, ..result(percent, EfficiencySource::Polynomial) });
     }
     // The standard keeps the limit of a class constant above its last row, so that row counts as found.
-    Some(result(*lower, if last && class != "IE5" { EfficiencySource::Row } else { EfficiencySource::LowerRow }))
+    Some(result(*lower, if last && class != EfficiencyClass::Ie5 { EfficiencySource::Row } else { EfficiencySource::LowerRow }))
 }
 
 /// The rows that the status lines of the tables call `memory`: class IE5, eight poles, outputs below [`CLASSES_FROM_KW`], and at 60 Hz
@@ -334,11 +329,11 @@ static COLUMNS: LazyLock<Vec<EfficiencyColumn>> = LazyLock::new(|| {
     columns
 });
 
-fn polynomial(record: &mut Record, class: &str, poles: u32, kw: f64) -> Option<f64> {
+fn polynomial(record: &mut Record, class: EfficiencyClass, poles: u32, kw: f64) -> Option<f64> {
     if !(CLASSES_FROM_KW..=POLYNOMIAL_TO_KW).contains(&kw) {
         return None;
     }
-    let row = POLYNOMIAL_ROWS.iter().find(|row| row.ie_class == class && row.poles == poles)?;
+    let row = POLYNOMIAL_ROWS.iter().find(|row| row.ie_class == class.name() && row.poles == poles)?;
     let percent = record.step(&EFFICIENCY_POLYNOMIAL, &[row.a, row.b, row.c, row.d, kw]);
     Some(round_to(percent, 1))
 }
@@ -418,7 +413,7 @@ mod tests {
         assert!(!rows.is_empty());
         for row in rows {
             let output = Watts(row.output_kw * 1000.0);
-            let efficiency = class_efficiency(record, "IE1", output, 4, 50.0).map_or(f64::NAN, |e| e.efficiency);
+            let efficiency = class_efficiency(record, EfficiencyClass::Ie1, output, 4, 50.0).map_or(f64::NAN, |e| e.efficiency);
             let pf = typical_power_factor(output, 4).unwrap_or(f64::NAN);
             let computed = motor_current(record, output, Volts(400.0), efficiency, pf, 3);
             let ratio = row.current_400v_a / computed.0;
@@ -476,10 +471,10 @@ mod tests {
         for row in rows {
             for poles in [2, 4, 6, 8] {
                 let mut last = 0.0;
-                for class in ["IE1", "IE2", "IE3", "IE4"] {
+                for class in [EfficiencyClass::Ie1, EfficiencyClass::Ie2, EfficiencyClass::Ie3, EfficiencyClass::Ie4] {
                     let now =
                         class_efficiency(record, class, Watts(row.output_kw * 1000.0), poles, 50.0).map_or(0.0, |e| e.efficiency);
-                    assert!(now >= last && now < 1.0, "{class} {} kW {poles} poles", row.output_kw);
+                    assert!(now >= last && now < 1.0, "{class:?} {} kW {poles} poles", row.output_kw);
                     last = now;
                 }
             }
@@ -489,7 +484,9 @@ mod tests {
     #[test]
     fn efficiency_between_beyond_and_outside_the_rows() {
         let record = &mut Record::new();
-        let mut of = |class: &str, kw: f64, poles: u32, hz: f64| class_efficiency(record, class, Watts(kw * 1000.0), poles, hz);
+        let mut of = |word: &str, kw: f64, poles: u32, hz: f64| {
+            class_efficiency(record, EfficiencyClass::from_word(word)?, Watts(kw * 1000.0), poles, hz)
+        };
         assert_eq!(of("IE3", 7.5, 4, 50.0).map(|e| e.source), Some(EfficiencySource::Row));
         assert_eq!(of("IE3", 9.0, 4, 50.0).map(|e| e.source), Some(EfficiencySource::Polynomial));
         assert_eq!(of("IE3", 9.0, 8, 50.0).map(|e| e.source), Some(EfficiencySource::LowerRow));
@@ -527,12 +524,13 @@ mod tests {
     #[test]
     fn each_number_of_poles_has_its_column() {
         for (poles, percent) in [(2, 90.1), (4, 90.4), (6, 89.1), (8, 87.3)] {
-            let class_efficiency = class_efficiency(&mut Record::new(), "IE3", Watts(7500.0), poles, 50.0).expect("a row");
+            let class_efficiency =
+                class_efficiency(&mut Record::new(), EfficiencyClass::Ie3, Watts(7500.0), poles, 50.0).expect("a row");
             assert!(
                 (class_efficiency.efficiency * 100.0 - percent).abs() < 1e-9 && class_efficiency.source == EfficiencySource::Row,
                 "{poles}: {class_efficiency:?}"
             );
         }
-        assert_eq!(class_efficiency(&mut Record::new(), "IE3", Watts(7500.0), 10, 50.0), None);
+        assert_eq!(class_efficiency(&mut Record::new(), EfficiencyClass::Ie3, Watts(7500.0), 10, 50.0), None);
     }
 }
