@@ -90,6 +90,8 @@ pub struct EfficiencyRow {
     eff_4pole_pct: Option<f64>,
     eff_6pole_pct: Option<f64>,
     eff_8pole_pct: Option<f64>,
+    /// Numbers of poles whose figures are recalled.
+    recalled: String,
 }
 
 /// Efficiencies of class IE5 at one output, per cent.
@@ -109,6 +111,8 @@ pub struct Ie5Row {
 pub struct Polynomial {
     ie_class: String,
     poles: u32,
+    from_kw: f64,
+    to_kw: f64,
     a: f64,
     b: f64,
     c: f64,
@@ -242,15 +246,6 @@ pub struct ClassEfficiency {
     pub from_memory: bool,
 }
 
-/// Largest output of the efficiency classes, kW.
-const LARGEST_CLASSED_KW: f64 = 1000.0;
-
-/// Smallest output of the classes before they were extended to small motors, kW; the polynomial begins there.
-const CLASSES_FROM_KW: f64 = 0.75;
-
-/// Largest output of the polynomial, kW.
-const POLYNOMIAL_TO_KW: f64 = 200.0;
-
 /// Least nominal efficiency of a class at an output, a number of poles and 50 or 60 Hz. None outside the tables. The nameplate prevails; a real motor is at least this good, so
 /// the current computed from it is on the safe side.
 pub fn class_efficiency(
@@ -261,7 +256,7 @@ pub fn class_efficiency(
     frequency_hz: f64,
 ) -> Option<ClassEfficiency> {
     let kw = output.0 / 1000.0;
-    if !fits(kw, LARGEST_CLASSED_KW) {
+    if !fits(kw, figure("largest-classed-kw")) {
         return None;
     }
     let fifty = (frequency_hz - 50.0).abs() < 1.0;
@@ -271,28 +266,21 @@ pub fn class_efficiency(
     }
     let column = COLUMNS.iter().find(|column| column.poles == poles && column.fifty == fifty && column.class == class.name())?;
     let column = &column.percent;
-    let from_memory = is_recalled(class.name(), poles, sixty, kw);
-    let result = |percent: f64, source| ClassEfficiency { efficiency: percent / 100.0, source, from_memory };
-    if let Some((_, percent)) = column.iter().find(|(row_kw, _)| (row_kw - kw).abs() <= one_output() * row_kw) {
-        return Some(result(*percent, EfficiencySource::Row));
+    let result = |percent: f64, source, from_memory| ClassEfficiency { efficiency: percent / 100.0, source, from_memory };
+    if let Some(row) = column.iter().find(|row| (row.kw - kw).abs() <= one_output() * row.kw) {
+        return Some(result(row.percent, EfficiencySource::Row, row.recalled));
     }
-    let (lower_kw, lower) = column.iter().rfind(|(row_kw, _)| *row_kw < kw)?;
-    let last = column.last().is_some_and(|(row_kw, _)| row_kw == lower_kw);
+    let lower = column.iter().rfind(|row| row.kw < kw)?;
+    let last = column.last().is_some_and(|row| row.kw == lower.kw);
     if fifty
         && !last
         && let Some(percent) = polynomial(record, class, poles, kw)
     {
-        return Some(ClassEfficiency { from_memory: true, ..result(percent, EfficiencySource::Polynomial) });
+        return Some(result(percent, EfficiencySource::Polynomial, true));
     }
     // The standard keeps the limit of a class constant above its last row, so that row counts as found.
-    Some(result(*lower, if last && class != EfficiencyClass::Ie5 { EfficiencySource::Row } else { EfficiencySource::LowerRow }))
-}
-
-/// The rows that the status lines of the tables call `memory`: class IE5, eight poles, outputs below [`CLASSES_FROM_KW`], and at 60 Hz
-/// class IE1, large motors, and those of class IE3 that are not small.
-fn is_recalled(class: &str, poles: u32, sixty: bool, kw: f64) -> bool {
-    let recalled_at_60 = class == "IE1" || kw > 150.0 || class == "IE3" && kw > 7.5;
-    class == "IE5" || poles == 8 || kw < CLASSES_FROM_KW || sixty && recalled_at_60
+    let source = if last && class != EfficiencyClass::Ie5 { EfficiencySource::Row } else { EfficiencySource::LowerRow };
+    Some(result(lower.percent, source, lower.recalled))
 }
 
 /// Efficiencies of one class by output, at a number of poles and 50 or 60 Hz.
@@ -300,29 +288,40 @@ struct EfficiencyColumn {
     class: &'static str,
     fifty: bool,
     poles: u32,
-    /// Output in kW and efficiency in per cent, ascending.
-    percent: Vec<(f64, f64)>,
+    /// In the order of the outputs.
+    percent: Vec<RowEfficiency>,
+}
+
+/// Efficiency at one output.
+struct RowEfficiency {
+    kw: f64,
+    percent: f64,
+    /// The figure is from memory.
+    recalled: bool,
 }
 
 /// The columns of the tables, taken out of their rows once: a row of a schedule is held against every class.
 static COLUMNS: LazyLock<Vec<EfficiencyColumn>> = LazyLock::new(|| {
+    // The whole table of class IE5 is derived from memory.
     let five = EFFICIENCY_IE5_ROWS.iter().map(|row| {
         let by_poles = [row.eff_2pole_pct, row.eff_4pole_pct, row.eff_6pole_pct, row.eff_8pole_pct];
-        ("IE5", true, row.output_kw, by_poles)
+        ("IE5", true, row.output_kw, by_poles, "2 4 6 8")
     });
     let others = [(true, &EFFICIENCY_50_ROWS), (false, &EFFICIENCY_60_ROWS)].into_iter().flat_map(|(fifty, rows)| {
         rows.iter().map(move |row| {
             let by_poles = [row.eff_2pole_pct, row.eff_4pole_pct, row.eff_6pole_pct, row.eff_8pole_pct];
-            (row.ie_class.as_str(), fifty, row.output_kw, by_poles)
+            (row.ie_class.as_str(), fifty, row.output_kw, by_poles, row.recalled.as_str())
         })
     });
     let mut columns: Vec<EfficiencyColumn> = Vec::new();
-    for (class, fifty, kw, by_poles) in five.chain(others) {
+    for (class, fifty, kw, by_poles, recalled) in five.chain(others) {
         for (poles, percent) in [2, 4, 6, 8].into_iter().zip(by_poles) {
             let Some(percent) = percent else { continue };
+            let recalled = recalled.split_whitespace().any(|number| number.parse() == Ok(poles));
+            let row = RowEfficiency { kw, percent, recalled };
             match columns.iter_mut().find(|column| column.class == class && column.fifty == fifty && column.poles == poles) {
-                Some(column) => column.percent.push((kw, percent)),
-                None => columns.push(EfficiencyColumn { class, fifty, poles, percent: vec![(kw, percent)] }),
+                Some(column) => column.percent.push(row),
+                None => columns.push(EfficiencyColumn { class, fifty, poles, percent: vec![row] }),
             }
         }
     }
@@ -330,10 +329,8 @@ static COLUMNS: LazyLock<Vec<EfficiencyColumn>> = LazyLock::new(|| {
 });
 
 fn polynomial(record: &mut Record, class: EfficiencyClass, poles: u32, kw: f64) -> Option<f64> {
-    if !(CLASSES_FROM_KW..=POLYNOMIAL_TO_KW).contains(&kw) {
-        return None;
-    }
-    let row = POLYNOMIAL_ROWS.iter().find(|row| row.ie_class == class.name() && row.poles == poles)?;
+    let of_class = POLYNOMIAL_ROWS.iter().find(|row| row.ie_class == class.name() && row.poles == poles);
+    let row = of_class.filter(|row| (row.from_kw..=row.to_kw).contains(&kw))?;
     let percent = record.step(&EFFICIENCY_POLYNOMIAL, &[row.a, row.b, row.c, row.d, kw]);
     Some(round_to(percent, 1))
 }
@@ -495,6 +492,31 @@ mod tests {
         assert!(of("IE3", 1001.0, 4, 50.0).is_none() && of("IE3", 0.05, 4, 50.0).is_none());
         assert!(of("IE9", 7.5, 4, 50.0).is_none() && of("IE3", 7.5, 10, 50.0).is_none() && of("IE3", 7.5, 4, 16.7).is_none());
         assert_eq!(of("NEMA-premium", 7.5, 4, 60.0), of("IE3", 7.5, 4, 60.0));
+    }
+
+    /// The status lines of the tables: at 50 Hz the columns of eight poles and the rows below 0.75 kW are from memory; at 60 Hz all but
+    /// 2, 4 and 6 poles of IE3 from 0.75 to 7.5 kW and of IE2 from 0.75 to 150 kW. Class IE5 is derived, and so is what lies between rows.
+    #[test]
+    fn a_recalled_efficiency_says_so() {
+        let record = &mut Record::new();
+        let mut of =
+            |class, kw: f64, poles, hz| class_efficiency(record, class, Watts(kw * 1000.0), poles, hz).map(|e| e.from_memory);
+        use EfficiencyClass::{Ie1, Ie2, Ie3, Ie5};
+        for (class, kw, poles, hz, recalled) in [
+            (Ie3, 7.5, 4, 50.0, false),
+            (Ie3, 7.5, 8, 50.0, true),
+            (Ie1, 0.55, 4, 50.0, true),
+            (Ie3, 9.0, 4, 50.0, true),
+            (Ie5, 7.5, 4, 50.0, true),
+            (Ie1, 7.5, 4, 60.0, true),
+            (Ie2, 150.0, 4, 60.0, false),
+            (Ie2, 185.0, 4, 60.0, true),
+            (Ie3, 7.5, 4, 60.0, false),
+            (Ie3, 7.5, 8, 60.0, true),
+            (Ie3, 11.0, 4, 60.0, true),
+        ] {
+            assert_eq!(of(class, kw, poles, hz), Some(recalled), "{class:?} {kw} kW, {poles} poles, {hz} Hz");
+        }
     }
 
     #[test]
