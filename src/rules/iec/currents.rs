@@ -32,11 +32,12 @@ impl GuideRow {
     }
 }
 
-/// A column of the guide table and the voltages for which it is taken as it stands.
+/// A column of a guide table and the voltages for which it is taken as it stands.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct VoltageBand {
-    /// Voltage of the column.
+    frequency_hz: f64,
+    /// Voltage of the column, the lowest for which it is taken as it stands.
     pub column_v: f64,
     /// Highest voltage for which the column is taken as it stands.
     pub to_v: f64,
@@ -60,21 +61,20 @@ pub struct HorsepowerRow {
 }
 
 impl HorsepowerRow {
-    /// Current of the band in which a voltage lies, the lowest voltage of the band, and whether the figure is recalled.
-    fn of_band(&self, volts: f64) -> Option<(f64, f64, bool)> {
-        let recalled = |from: f64| self.recalled.split_whitespace().any(|band| band.parse() == Ok(from));
-        [
-            (110.0, 120.0, self.current_110_to_120v_a),
-            (200.0, 200.0, self.current_200v_a),
-            (208.0, 208.0, self.current_208v_a),
-            (220.0, 240.0, self.current_220_to_240v_a),
-            (380.0, 415.0, self.current_380_to_415v_a),
-            (440.0, 480.0, self.current_440_to_480v_a),
-            (550.0, 600.0, self.current_550_to_600v_a),
-        ]
-        .into_iter()
-        .find(|(from, to, _)| (*from..=*to).contains(&volts))
-        .and_then(|(from, _, current)| Some((current?, from, recalled(from))))
+    /// Current of the column that begins at a voltage, and whether the figure is recalled.
+    fn current(&self, column: f64) -> Option<(f64, bool)> {
+        let recalled = self.recalled.split_whitespace().any(|band| band.parse() == Ok(column));
+        let columns = [
+            (110.0, self.current_110_to_120v_a),
+            (200.0, self.current_200v_a),
+            (208.0, self.current_208v_a),
+            (220.0, self.current_220_to_240v_a),
+            (380.0, self.current_380_to_415v_a),
+            (440.0, self.current_440_to_480v_a),
+            (550.0, self.current_550_to_600v_a),
+        ];
+        let (_, current) = columns.into_iter().find(|(volts, _)| *volts == column)?;
+        Some((current?, recalled))
     }
 }
 
@@ -200,8 +200,18 @@ pub struct GuideCurrent {
 pub fn guide_current_60(output: Watts, voltage: Volts) -> Option<GuideCurrent> {
     let hp = output.0 / (1000.0 * KILOWATTS_PER_HORSEPOWER);
     let row = GUIDE_60_ROWS.iter().find(|row| (row.output_hp - hp).abs() <= 1e-3 * row.output_hp)?;
-    let (current, from, recalled) = row.of_band(voltage.0)?;
-    Some(GuideCurrent { current: Amperes(current), column: Volts(from), scaled: false, recalled })
+    let column = band(60.0, voltage)?.column_v;
+    let (current, recalled) = row.current(column)?;
+    Some(GuideCurrent { current: Amperes(current), column: Volts(column), scaled: false, recalled })
+}
+
+fn bands(frequency_hz: f64) -> impl Iterator<Item = &'static VoltageBand> {
+    VOLTAGE_ROWS.iter().filter(move |band| band.frequency_hz == frequency_hz)
+}
+
+/// The band in which a voltage lies.
+fn band(frequency_hz: f64, voltage: Volts) -> Option<&'static VoltageBand> {
+    bands(frequency_hz).find(|band| fits(band.column_v, voltage.0) && fits(voltage.0, band.to_v))
 }
 
 /// Guide current of a three-phase 50 Hz motor (IEC 60947-4-1 Annex G): the row of exactly this output, none if there is no such
@@ -213,13 +223,12 @@ pub fn guide_current(record: &mut Record, output: Watts, voltage: Volts) -> Opti
     }
     let kw = output.0 / 1000.0;
     let row = GUIDE_ROWS.iter().find(|row| (row.output_kw - kw).abs() <= 1e-3 * row.output_kw)?;
-    let taken = VOLTAGE_ROWS.iter().find(|band| band.column_v <= voltage.0 && fits(voltage.0, band.to_v));
-    if let Some(band) = taken {
+    if let Some(band) = band(50.0, voltage) {
         let current = Amperes(row.current(band.column_v)?);
         return Some(GuideCurrent { current, column: Volts(band.column_v), scaled: false, recalled: true });
     }
     let distance = |band: &VoltageBand| (libm::log(band.column_v / voltage.0)).abs();
-    let band = VOLTAGE_ROWS.iter().min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
+    let band = bands(50.0).min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
     let current = scaled_current(record, Amperes(row.current(band.column_v)?), Volts(band.column_v), voltage);
     Some(GuideCurrent { current, column: Volts(band.column_v), scaled: true, recalled: true })
 }
@@ -365,7 +374,8 @@ mod tests {
         let mut compared = 0;
         for row in GUIDE_60_ROWS.iter() {
             for volts in [115.0, 200.0, 208.0, 230.0, 460.0, 575.0] {
-                let Some((current, _, recalled)) = row.of_band(volts) else { continue };
+                let column = band(60.0, Volts(volts)).map(|band| band.column_v);
+                let Some((current, recalled)) = column.and_then(|column| row.current(column)) else { continue };
                 let record = &mut Record::silent();
                 let other = full_load_current(record, CurrentTable::ThreePhase, row.output_hp, Volts(volts));
                 let other = other.map(|other| other.current.0);
@@ -377,6 +387,21 @@ mod tests {
         assert_eq!(compared, 21 * 3 + 27 * 2 + 5);
     }
     use crate::rules::physics::currents::motor_current;
+
+    /// Every band has a column, and every column a band; at 60 Hz a band ends where that of the other book does, whose bands are confirmed
+    /// (NFPA 70, headings of Table 430.250).
+    #[test]
+    fn every_band_of_voltages_has_a_column() {
+        assert_eq!((bands(50.0).count(), bands(60.0).count(), VOLTAGE_ROWS.len()), (4, 7, 11));
+        assert!(bands(50.0).all(|band| GUIDE_ROWS.iter().all(|row| row.current(band.column_v).is_some())));
+        assert!(bands(60.0).all(|band| GUIDE_60_ROWS.iter().any(|row| row.current(band.column_v).is_some())));
+        for volts in [
+            109.0, 110.0, 120.0, 121.0, 200.0, 201.0, 208.0, 219.0, 220.0, 240.0, 241.0, 439.0, 440.0, 480.0, 481.0, 550.0, 600.0,
+        ] {
+            let other = crate::rules::nec::currents::column(CurrentTable::ThreePhase, Volts(volts));
+            assert_eq!(band(60.0, Volts(volts)).is_some(), other.is_some(), "{volts} V");
+        }
+    }
 
     #[test]
     fn the_guide_table_ascends_without_gaps_in_every_column() {
