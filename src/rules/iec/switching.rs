@@ -9,74 +9,6 @@ use crate::rules::physics::contactors::Withstand;
 
 pub use crate::rules::category::Category;
 
-/// The service of a contactor.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Service {
-    /// Starts a cage motor and stops it while it runs.
-    CageMotor,
-    /// Also breaks its starting current: inching, plugging, reversing at speed.
-    CageMotorInching,
-    /// Starts and stops a slip-ring motor.
-    SlipRingMotor,
-    /// Heaters and the like.
-    Resistive,
-    /// Discharge lamps and electronic ballasts.
-    DischargeLamps,
-    /// Filament lamps.
-    FilamentLamps,
-    /// Transformers.
-    Transformer,
-    /// Capacitors.
-    Capacitor,
-    /// In the line of a soft starter.
-    SoftStarterLine,
-    /// Around a soft starter, switched without current.
-    SoftStarterBypass,
-    /// Around a soft starter, and breaks the motor at an emergency stop or starts it without the soft starter.
-    SoftStarterBypassBreaking,
-    /// In front of a drive, switched without current.
-    DriveLine,
-    /// Behind a drive, opened after the drive is disabled.
-    DriveOutput,
-    /// Around a drive.
-    DriveBypass,
-    /// Star point of a tapped winding or an autotransformer.
-    StarPoint,
-    /// Feeds an autotransformer.
-    Tap,
-    /// Inserts the resistors of a closed star-delta start.
-    Transition,
-    /// Shorts rotor resistance.
-    RotorStep,
-}
-
-/// Making and breaking capacity of one category.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CategoryRow {
-    /// Category.
-    pub category: Category,
-    /// Loads.
-    pub load: String,
-    /// Current that it makes, over the rated one; none where the rating is derived.
-    pub make_x_ie: Option<f64>,
-    /// Current that it breaks.
-    pub break_x_ie: Option<f64>,
-}
-
-/// Category of one service.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ServiceRow {
-    /// Service.
-    pub service: Service,
-    /// Category.
-    pub category: Category,
-    /// It breaks its load in normal service.
-    pub breaks_load: bool,
-}
-
 /// Overload withstand of one range of ratings.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -127,14 +59,6 @@ pub struct FrequencyRow {
     operations_per_hour: f64,
 }
 
-table! {
-    /// Making and breaking capacities.
-    CATEGORIES, CATEGORY_ROWS: CategoryRow, "utilisation-categories"
-}
-table! {
-    /// Category of each service.
-    SERVICES, SERVICE_ROWS: ServiceRow, "switched-services"
-}
 table! {
     /// Overload withstand.
     WITHSTAND, WITHSTAND_ROWS: WithstandRow, "overload-withstand"
@@ -194,19 +118,6 @@ pub const FORMULAS: &[&Formula] =
 
 fn factor(name: &str) -> f64 {
     FACTOR_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
-}
-
-/// Category of a service, and whether it breaks its load.
-#[must_use]
-pub fn service(service: Service) -> Option<&'static ServiceRow> {
-    SERVICE_ROWS.iter().find(|row| row.service == service)
-}
-
-/// Making and breaking capacity of a category, over the rated current; none for categories whose rating is derived.
-#[must_use]
-pub fn capacity(category: Category) -> Option<(f64, f64)> {
-    let row = CATEGORY_ROWS.iter().find(|row| row.category == category)?;
-    Some((row.make_x_ie?, row.break_x_ie?))
 }
 
 /// Overload withstand of a contactor of this AC-3 rating (IEC 60947-4-1 Table 8): 8 times for 10 s to 630 A; above, 6 times, but
@@ -347,21 +258,6 @@ mod tests {
         }
         for lamps in [Lamps::Filament, Lamps::MagneticBallast, Lamps::ElectronicBallast, Lamps::HighPressure] {
             assert!(lamp_current(&mut Record::new(), Amperes(100.0), lamps).0 > 0.0);
-        }
-    }
-
-    #[test]
-    fn every_service_and_category_has_a_row() {
-        assert_eq!(SERVICE_ROWS.len(), 18);
-        for row in SERVICE_ROWS.iter() {
-            assert_eq!(service(row.service).map(|found| found.category), Some(row.category));
-            assert!(CATEGORY_ROWS.iter().any(|c| c.category == row.category), "{:?}", row.service);
-        }
-        assert_eq!(CATEGORY_ROWS.len(), 13);
-        assert_eq!(capacity(Category::Ac3), Some((10.0, 8.0)));
-        assert_eq!(capacity(Category::Ac6b), None);
-        for row in CATEGORY_ROWS.iter() {
-            assert!(row.make_x_ie.zip(row.break_x_ie).is_none_or(|(make, brk)| make >= brk));
         }
     }
 

@@ -224,7 +224,7 @@ pub fn star_contactor_current(record: &mut Record, rated: Amperes) -> Amperes {
     Amperes(record.step(&STAR_CURRENT, &[rated.0]))
 }
 
-/// Starting current at full voltage, `ratio` times the rated current.
+/// Starting current at full voltage, `ratio` times the rated current. No circuit asks for this yet.
 pub fn locked_rotor_current(record: &mut Record, rated: Amperes, ratio: f64) -> Amperes {
     Amperes(record.step(&LOCKED_ROTOR_CURRENT, &[ratio, rated.0]))
 }
@@ -283,6 +283,7 @@ pub enum LoadTorque {
 }
 
 /// Load torque over rated torque at `speed` (0 to 1 of rated); `breakaway` is what it needs at standstill.
+/// No circuit asks for this yet.
 pub fn load_torque(record: &mut Record, kind: LoadTorque, full: f64, breakaway: f64, speed: f64) -> f64 {
     match kind {
         LoadTorque::Quadratic => record.step(&QUADRATIC_TORQUE, &[breakaway, full, speed]),
