@@ -491,7 +491,6 @@ const NOT_ASKED_FOR: &[&str] = &[
     "effective",
     "torque_motor",
     "locked_rotor_current",
-    "load_torque",
     "parallel_factor",
     "one_pole_demand",
     "residual_voltage",

@@ -283,7 +283,6 @@ pub enum LoadTorque {
 }
 
 /// Load torque over rated torque at `speed` (0 to 1 of rated); `breakaway` is what it needs at standstill.
-/// No circuit asks for this yet.
 pub fn load_torque(record: &mut Record, kind: LoadTorque, full: f64, breakaway: f64, speed: f64) -> f64 {
     match kind {
         LoadTorque::Quadratic => record.step(&QUADRATIC_TORQUE, &[breakaway, full, speed]),
