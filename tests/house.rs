@@ -485,7 +485,6 @@ const NOT_ASKED_FOR: &[&str] = &[
     "torque_motor_maximum",
     "part_winding_half",
     "allowed_start_time",
-    "rating_for_start",
     "coefficients",
     "smallest_size",
     "effective",

@@ -240,6 +240,12 @@ impl RuleBook for Iec {
         iec_contactors::rating(demand, offer)
     }
 
+    fn keep_start_through(&self, demand: &ContactorDemand, offer: &ContactorOffer, record: &mut Record) {
+        if demand.starting.0 > 0.0 && offer.ac3_base.0 > 0.0 {
+            iec_contactors::rating_for_start(demand, offer, record);
+        }
+    }
+
     fn contactor_limits(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit> {
         iec_contactors::limits(demand, offer)
     }
