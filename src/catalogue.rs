@@ -203,6 +203,8 @@ pub struct MouldedCaseBreaker {
     pub magnetic_min_multiple: f64,
     /// Highest setting of the magnetic trip over the rated current.
     pub magnetic_max_multiple: f64,
+    /// Step of the setting of the magnetic trip over the rated current; empty where it is set without steps.
+    pub magnetic_step_multiple: Option<f64>,
     /// Tolerance of the magnetic trip, per cent.
     pub magnetic_tolerance_pct: f64,
     /// Breaking capacity to 240 V.

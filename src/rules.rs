@@ -32,12 +32,6 @@ pub fn formulas() -> Vec<&'static crate::record::Formula> {
     [physics::formulas(), feeders::FORMULAS.to_vec(), iec::formulas(), nec::formulas()].concat()
 }
 
-/// Every table of every book.
-#[must_use]
-pub fn documents() -> Vec<&'static table::Document> {
-    [physics::DOCUMENTS, iec::DOCUMENTS, nec::DOCUMENTS].concat()
-}
-
 pub use book::{Leaning, RuleBook, Topic};
 pub use category::Category;
 pub use demands::{

@@ -485,7 +485,11 @@ const NOT_ASKED_FOR: &[&str] = &[
     "torque_motor_maximum",
     "part_winding_half",
     "allowed_start_time",
-    "rating_for_start",
+    "coefficients",
+    "smallest_size",
+    "effective",
+    "torque_motor",
+    "locked_rotor_current",
     "parallel_factor",
     "one_pole_demand",
     "residual_voltage",
@@ -500,37 +504,165 @@ const NOT_ASKED_FOR: &[&str] = &[
     "recovery_minutes",
 ];
 
+/// A function that the rule books show, at its place.
+struct Clause {
+    module: String,
+    path: PathBuf,
+    name: String,
+    /// Of a type.
+    method: bool,
+    says_idle: bool,
+}
+
+/// Module of a file: its name, or that of its folder.
+fn module(path: &std::path::Path) -> String {
+    path.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default()
+}
+
+fn clauses(path: &std::path::Path, code: &str) -> Vec<Clause> {
+    let lines: Vec<&str> = code.lines().collect();
+    let mut found = Vec::new();
+    for (index, line) in lines.iter().enumerate() {
+        let bare = line.trim_start();
+        let Some(rest) = bare.strip_prefix("pub fn ").or_else(|| bare.strip_prefix("pub const fn ")) else { continue };
+        let before = lines[..index].iter().rev().map(|line| line.trim());
+        let mut about = before.take_while(|line| line.starts_with("///") || line.starts_with("#["));
+        found.push(Clause {
+            module: module(path),
+            path: path.to_owned(),
+            name: rest.split(['(', '<']).next().unwrap_or_default().to_owned(),
+            method: line.starts_with(' '),
+            says_idle: about.any(|line| line.ends_with("No circuit asks for this yet.")),
+        });
+    }
+    found
+}
+
+/// Words of code, each with what stands before and after it; neither comments nor what an import names.
+fn words(code: &str) -> Vec<(&str, &str, &str)> {
+    let is_word = |letter: char| letter.is_alphanumeric() || letter == '_';
+    let mut found = Vec::new();
+    let mut start = None;
+    for (at, letter) in code.char_indices().chain([(code.len(), ' ')]) {
+        match (start, is_word(letter)) {
+            (None, true) => start = Some(at),
+            (Some(from), false) => {
+                found.push((&code[..from], &code[from..at], &code[at..]));
+                start = None;
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+/// Code without comments and imports.
+fn without_imports(code: &str) -> String {
+    let mut bare = String::new();
+    let mut importing = false;
+    for line in code.lines().map(|line| line.split("//").next().unwrap_or_default()) {
+        importing |= line.trim_start().starts_with("use ") || line.trim_start().starts_with("pub use ");
+        if !importing {
+            bare.push_str(line);
+            bare.push('\n');
+        }
+        importing &= !line.trim_end().ends_with(';');
+    }
+    bare
+}
+
+/// Whether a word is a call of the function or hands it on: by its module, by itself where the file has no other of that name, or as a method.
+fn is_call(before: &str, after: &str, here: &std::path::Path, clause: &Clause, others: &[&Clause]) -> bool {
+    if before.ends_with("fn ") {
+        return false;
+    }
+    let after = after.trim_start();
+    let called = after.starts_with('(') || after.starts_with("::<");
+    if before.ends_with('.') {
+        return clause.method && called;
+    }
+    if let Some(path) = before.strip_suffix("::") {
+        let by = path.rsplit(|letter: char| !letter.is_alphanumeric() && letter != '_').next().unwrap_or_default();
+        return by == clause.module || !others.iter().any(|other| other.module == by);
+    }
+    let handed_on = (before.trim_end().ends_with('(') || before.trim_end().ends_with(','))
+        && (after.starts_with(')') || after.starts_with(','));
+    let in_own_file = others.iter().any(|other| other.path == here);
+    !clause.method && (called || handed_on) && (clause.path == here || !in_own_file)
+}
+
 /// A clause that stands in the source looks like one that circuits keep: what nothing but a test calls says so, and none is added unseen.
 #[test]
 fn a_clause_that_no_circuit_asks_for_says_so() {
     let sources = sources();
-    let bare = |code: &str| code.lines().map(|line| line.split("//").next().unwrap_or_default()).collect::<Vec<_>>().join("\n");
-    let all: String = sources.iter().map(|(_, _, code)| bare(code)).collect();
-    let mut count: BTreeMap<&str, usize> = BTreeMap::new();
-    for word in all.split(|letter: char| !letter.is_alphanumeric() && letter != '_') {
-        *count.entry(word).or_default() += 1;
-    }
-    let mut found = Vec::new();
-    for (_, path, code) in sources.iter().filter(|(room, ..)| room == "rules") {
-        let lines: Vec<&str> = code.lines().map(str::trim).collect();
-        for (index, line) in lines.iter().enumerate() {
-            let Some(rest) = line.strip_prefix("pub fn ").or_else(|| line.strip_prefix("pub const fn ")) else { continue };
-            let name = rest.split(['(', '<']).next().unwrap_or_default();
-            if count.get(name) != Some(&1) {
-                continue;
-            }
-            let about = lines[..index].iter().rev().take_while(|line| line.starts_with("///") || line.starts_with("#["));
-            assert!(about.clone().any(|line| line.ends_with("No circuit asks for this yet.")), "{}: {name}", path.display());
-            found.push(name);
+    let bare: Vec<(&PathBuf, String)> = sources.iter().map(|(_, path, code)| (path, without_imports(code))).collect();
+    let mut places: BTreeMap<&str, Vec<(&PathBuf, &str, &str)>> = BTreeMap::new();
+    for (path, code) in &bare {
+        for (before, word, after) in words(code) {
+            places.entry(word).or_default().push((path, before, after));
         }
-        let said = lines.iter().filter(|line| line.ends_with("No circuit asks for this yet.")).count();
-        let here = lines.iter().filter(|line| found.iter().any(|name| line.contains(&format!("fn {name}(")))).count();
-        assert_eq!(said, here, "{}: a circuit asks for it by now", path.display());
     }
+    let clauses: Vec<Clause> =
+        sources.iter().filter(|(room, ..)| room == "rules").flat_map(|(_, path, code)| clauses(path, code)).collect();
+    let (mut found, mut wrong) = (Vec::new(), Vec::new());
+    for clause in &clauses {
+        let others: Vec<&Clause> =
+            clauses.iter().filter(|other| other.name == clause.name && other.path != clause.path).collect();
+        let asked =
+            places[clause.name.as_str()].iter().any(|(here, before, after)| is_call(before, after, here, clause, &others));
+        if asked == clause.says_idle {
+            wrong.push(format!(
+                "{}: {} {}",
+                clause.path.display(),
+                clause.name,
+                if asked { "is called" } else { "is not called" }
+            ));
+        }
+        if !asked {
+            found.push(clause.name.as_str());
+        }
+    }
+    assert_eq!(wrong, Vec::<String>::new());
     let mut listed = NOT_ASKED_FOR.to_vec();
     found.sort_unstable();
     listed.sort_unstable();
     assert_eq!(found, listed);
+}
+
+/// A word is no call: another function of that name, a field or a variable of it, or its own definition.
+#[test]
+fn what_bears_the_name_of_a_clause_is_no_call_of_it() {
+    let clause = |module: &str, method| Clause {
+        module: module.to_owned(),
+        path: PathBuf::from(format!("rules/{module}.rs")),
+        name: "smallest_size".to_owned(),
+        method,
+        says_idle: false,
+    };
+    let (thermal, controller) = (clause("thermal", false), clause("controller", false));
+    let called = |code: &str, here: &str| {
+        let code = without_imports(code);
+        words(&code).into_iter().any(|(before, word, after)| {
+            word == "smallest_size" && is_call(before, after, std::path::Path::new(here), &thermal, &[&controller])
+        })
+    };
+    for code in ["x = thermal::smallest_size(a);", "smallest_size(a)", "xs.map(smallest_size)", "xs.map(thermal::smallest_size)"]
+    {
+        assert!(called(code, "sizing/runs.rs"), "{code}");
+    }
+    for code in [
+        "fn smallest_size(a: f64) {}",
+        "let smallest_size = 1.0;",
+        "row.smallest_size",
+        "row.smallest_size()",
+        "controller::smallest_size(a)",
+        "use thermal::smallest_size;",
+        "use thermal::{\n    smallest_size,\n};",
+        "// thermal::smallest_size(a)",
+    ] {
+        assert!(!called(code, "sizing/runs.rs"), "{code}");
+    }
+    assert!(!called("smallest_size(a)", "rules/controller.rs"), "the file has one of its own");
 }
 
 #[test]

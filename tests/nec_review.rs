@@ -504,3 +504,30 @@ fn the_current_at_low_speed_is_never_cut_to_that_at_high_speed() {
     assert_eq!(of("10").currents.low_speed_a, Some(14.0));
     assert_eq!(of("7.5").currents.low_speed_a, Some(11.0));
 }
+
+/// A start of 0.01 s asks for less than the shortest time that a timer of the range can be set to, 0.05 s: it is set to that and not to
+/// nothing. Equipment that marks a minimum circuit ampacity of 0.0001 A still asks something of its conductors.
+#[test]
+fn figures_too_small_to_be_shown_are_not_nothing() {
+    let wye = motor(&[
+        ("rated_power_hp", "50"),
+        ("full_load_current_a", "60"),
+        ("starting_method", "star-delta"),
+        ("start_time_s", "0.01"),
+    ]);
+    let timer = wye.accessories.iter().find(|accessory| accessory.kind == "timer").expect("a timer");
+    assert!(timer.setting.starts_with("0.05 s"), "{}", timer.setting);
+    let packaged = circuit(&[
+        ("load_kind", "packaged"),
+        ("minimum_circuit_ampacity_a", "0.0001"),
+        ("maximum_protection_a", "15"),
+        ("voltage_v", "480"),
+        ("starting_method", "feeder"),
+        ("cable_length_ft", "16"),
+    ]);
+    assert_eq!(required(&packaged), 0.001);
+    for circuit in [&wye, &packaged] {
+        let wrong: Vec<_> = circuit.findings.iter().filter(|finding| finding.code.starts_with('V')).collect();
+        assert!(wrong.is_empty(), "{wrong:?}");
+    }
+}

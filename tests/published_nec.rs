@@ -118,6 +118,12 @@ const TOPICS: &[Topic] = &[
         let limit = protection::part_winding_half(&mut Record::new(), EDITION, MotorType::Cage, device(i), full_load);
         vec![("computed", limit.expect("a rating").computed.0.into())]
     }),
+    ("part-winding-common", |i| {
+        let full_load = current(CurrentTable::ThreePhase, i.number("hp"), i.number("v"));
+        let limit = protection::part_winding_common(&mut Record::new(), EDITION, MotorType::Cage, device(i), full_load);
+        let limit = limit.expect("a rating");
+        vec![("computed", limit.computed.0.into()), ("rating", limit.rating.0.into())]
+    }),
     ("feeder-three", |i| {
         let motors = ["hp_1", "hp_2", "hp_3"].map(|name| motor(i, name, MotorType::Cage, Device::InverseTimeBreaker));
         vec![("min_ampacity", ampacity(&motors).into())]

@@ -7,13 +7,15 @@
 //! - acceleration time in star: the example refers to a row whose inputs are not recorded; the rule is tested in its own file;
 //! - voltage drop, capacity, adiabatic, loop impedance, short circuit: the cable rules have their own file.
 
+mod common;
 #[path = "published/harness.rs"]
 mod harness;
 
+use common::design_of;
 use harness::{Inputs, Topic};
 use motorwright::quantity::{Amperes, Celsius, Metres, Ohms, Seconds, Vars, VoltAmperes, Volts, Watts, round_to};
 use motorwright::record::Record;
-use motorwright::rules::iec::switching::{self, Lamps, Service};
+use motorwright::rules::iec::switching::{self, Lamps};
 use motorwright::rules::iec::{currents as guide, overload, protection};
 use motorwright::rules::physics::contactors::{self, Family};
 use motorwright::rules::physics::currents;
@@ -53,14 +55,21 @@ const TOPICS: &[Topic] = &[
         vec![("current_a", current.0.into())]
     }),
     ("star-delta-roles", |i| {
-        let record = &mut Record::new();
-        let rated = ampere(i, "ie_a");
-        let category = switching::service(Service::CageMotor).map_or("", |row| row.category.name());
+        // The contactors of a circuit, so that what is held is what circuits use.
+        let schedule = format!(
+            "tag,rated_power_kw,voltage_v,full_load_current_a,efficiency_class,locked_rotor_ratio,motor_voltages,starting_method,cable_length_m\n\
+             P-1,55,400,{},IE2,6,400/690,star-delta,20\n",
+            i.number("ie_a")
+        );
+        let basis = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nprospective_fault_ka = 10\n";
+        let contactors = &design_of(&schedule, basis).circuits[0].contactors;
+        let of = |role: &str| contactors.iter().find(|contactor| contactor.role == role).expect("a contactor");
+        assert!(contactors.iter().all(|contactor| contactor.category == of("line").category));
         vec![
-            ("line_a", starting::winding_current(record, rated).0.into()),
-            ("delta_a", starting::winding_current(record, rated).0.into()),
-            ("star_a", starting::star_contactor_current(record, rated).0.into()),
-            ("category", category.into()),
+            ("line_a", of("line").current_a.into()),
+            ("delta_a", of("delta").current_a.into()),
+            ("star_a", of("star").current_a.into()),
+            ("category", of("line").category.clone().into()),
         ]
     }),
     ("winding-setting", |i| {

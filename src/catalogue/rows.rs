@@ -312,6 +312,7 @@ impl Row for MotorBreaker {
 }
 
 impl Row for MouldedCaseBreaker {
+    const MAY_LACK: &'static [&'static str] = &["magnetic_step_multiple"];
     fn key(&self) -> String {
         self.part.clone()
     }
@@ -340,6 +341,7 @@ impl Row for MouldedCaseBreaker {
                 ("breaking_440_ka", self.breaking_440_ka),
                 ("let_through_a2s", self.let_through_a2s),
                 ("dial_step_a", self.dial_step_a),
+                ("magnetic_step_multiple", self.magnetic_step_multiple.unwrap_or(1.0)),
             ]),
             range,
             all_of("classes", &self.classes, CLASSES, self.release != "motor"),

@@ -291,8 +291,10 @@ codes! {
     C226_BY_EVALUATION, "C226", Note, "an instantaneous trip above the first place by the engineering evaluation that the basis states";
     C229_LARGER_FOR_CABLE, "C229", Note, "a drive that is larger than its motor asks, for the length of its cable";
     C230_TABLE_EDGE, "C230", Note, "a conductor whose capacity stands at the edge of its table";
+    C231_INCHED_IN_AC_3, "C231", Note, "a motor that is inched now and then, on contactors of AC-3";
     C232_PARTNER_ENLARGES, "C232", Warning, "a contactor that is larger by more than one frame because its interlock partner is";
     C234_PEAK_NOT_JUDGED, "C234", Note, "a single-phase motor of which nobody states what it draws at the start";
+    C235_INCHING_NOT_JUDGED, "C235", Warning, "a motor that is inched on contactors of AC-3, of which nobody states the starts an hour";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";

@@ -12,7 +12,7 @@ use super::tags;
 use super::values::{self, Wrong};
 use super::{Cell, Content, Row, fold, kindly, shown, skip, text};
 use crate::finding::{Finding, Severity, codes, column_letters};
-use crate::load::{Entry, Field, Kind, Load, Text, Value};
+use crate::load::{EfficiencyClass, Entry, Field, Kind, Load, Text, Value};
 use std::sync::Arc;
 
 /// Facts of a row beside its values.
@@ -562,9 +562,7 @@ pub(super) fn is_power(field: Field) -> bool {
     )
 }
 
-/// Whether two classes of efficiency are one, in the words of the two standards: premium is IE3, energy-efficient IE2
-/// (IEC 60034-30-1, table of correspondences in its introduction).
+/// Whether two classes of efficiency are one, in the words of the two standards.
 fn is_one_class(one: &str, other: &str) -> bool {
-    let pairs = [("IE3", "NEMA-premium"), ("IE2", "energy-efficient")];
-    pairs.iter().any(|(metric, other_name)| (one, other) == (*metric, *other_name) || (other, one) == (*metric, *other_name))
+    EfficiencyClass::from_word(one).is_some_and(|class| EfficiencyClass::from_word(other) == Some(class))
 }

@@ -200,6 +200,20 @@ impl EfficiencyClass {
             Self::Ie5 => "IE5",
         }
     }
+
+    /// The class of a word of a schedule. The words of NEMA MG 1 are those of IEC 60034-30-1, table of correspondences in its introduction:
+    /// energy efficient is IE2, premium IE3.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        match word {
+            "IE1" => Some(Self::Ie1),
+            "IE2" | "energy-efficient" => Some(Self::Ie2),
+            "IE3" | "NEMA-premium" => Some(Self::Ie3),
+            "IE4" => Some(Self::Ie4),
+            "IE5" => Some(Self::Ie5),
+            _ => None,
+        }
+    }
 }
 
 /// How the load's torque depends on speed.

@@ -196,6 +196,10 @@ pub trait RuleBook:
     fn other_power_factor(&self) -> f64;
     /// Locked-rotor ratio where the row gives none; its origin says whether a table of the book gives it.
     fn locked_rotor_ratio(&self, machine: &Machine) -> Known<f64>;
+    /// What contactors are chosen for where a motor states neither its class nor its locked-rotor ratio; none where they don't depend on it.
+    fn unknown_class(&self) -> Option<&'static str> {
+        None
+    }
     /// Power factor at locked rotor where nothing is known.
     fn starting_power_factor(&self, power: Option<Watts>) -> f64;
 
@@ -216,6 +220,8 @@ pub trait RuleBook:
     fn contactor_rating(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Amperes;
     /// Limits that a contactor must keep, in the order of their weight.
     fn contactor_limits(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit>;
+    /// Keeps the working of the limit that a start sets, where the book has one.
+    fn keep_start_through(&self, _demand: &ContactorDemand, _offer: &ContactorOffer, _record: &mut Record) {}
     /// The offer of a contactor of which only the rated current is stated: what that current proves for a duty, and the most that it may
     /// offer.
     fn offers_of_rating(&self, rated: Amperes, demand: &ContactorDemand) -> [ContactorOffer; 2];

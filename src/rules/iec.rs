@@ -46,8 +46,6 @@ pub const DOCUMENTS: &[&Document] = &[
     &starting::LOCKED_ROTOR_RATIO,
     &starting::APPARENT_POWER,
     &starting::POWER_FACTOR,
-    &switching::CATEGORIES,
-    &switching::SERVICES,
     &switching::WITHSTAND,
     &switching::FACTORS,
     &switching::INTERMITTENT_CLASSES,
@@ -113,7 +111,13 @@ pub fn formulas() -> Vec<&'static Formula> {
 
 #[cfg(test)]
 mod tests {
-    use crate::rules::documents;
+    use crate::rules::table::Document;
+    use crate::rules::{iec, nec, physics};
+
+    /// Every table of every book.
+    fn documents() -> Vec<&'static Document> {
+        [physics::DOCUMENTS, iec::DOCUMENTS, nec::DOCUMENTS].concat()
+    }
 
     #[test]
     fn every_table_has_its_lines_and_its_rows_are_whole() {

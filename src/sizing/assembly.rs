@@ -227,8 +227,9 @@ fn say(decided: &Decided<'_, '_>, demand: &protection::Demand<'_>, found: &mut F
         protection::keep_working(case, demand, protection, tools, record);
     }
     relays::keep_working(case, currents, &found.relays, tools, record);
-    contactors::keep_working(&found.contactors, tools, case, record);
+    contactors::keep_working(decided, &found.contactors, record);
     life::say(&mut found.contactors, case, tools, record);
+    life::say_inching(&found.contactors, case, record);
     missing::say_contactors(case, &found.contactors, tools, record);
     capacitors::say(case, &found.contactors, tools, record);
     contactors::say_rotor_voltage(case, &found.contactors, tools, record);

@@ -158,7 +158,8 @@ fn of_candidate(
         cores: demand.cores,
         cables,
         capacity_a: round_to(companions.capacity.0, 3),
-        required_a: round_to(required, 3),
+        // The least that three places show: what carries something never has to carry nothing.
+        required_a: if required > 0.0 { round_to(required, 3).max(0.001) } else { required },
         governed_by,
         holds_to_m: holds_to(book, demand, chosen),
         holds_for_circuits: None,

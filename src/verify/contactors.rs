@@ -60,6 +60,12 @@ fn contactor(facts: &Facts<'_>, contactor: &Contactor, role: &Role, found: &mut 
     found.unless(switching.category.name() == contactor.category, &codes::V208_CATEGORY, || {
         format!("{name} switches in {}; the circuit says {}", switching.category.name(), contactor.category)
     });
+    let inched =
+        facts.start.inching > 0.0 && matches!(contactor.category.as_str(), "AC-3" | "AC-3e") && !contactor.part.is_empty();
+    let inching_told = facts.told(codes::C231_INCHED_IN_AC_3.code) || facts.told(codes::C235_INCHING_NOT_JUDGED.code);
+    found.unless(!inched || inching_told, &codes::V208_CATEGORY, || {
+        format!("{name} switches a motor that is inched in {}, untold", contactor.category)
+    });
     // Where the catalogue holds none, a finding of its own says so.
     if contactor.part.is_empty() {
         found.unless(contactor.frame.is_empty() && contactor.rated_a == 0.0, &codes::V204_CONTACTOR, || {

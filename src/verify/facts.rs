@@ -303,7 +303,7 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
         nameplate_low: amperes("full_load_current_low_a"),
         efficiency: load.efficiency_pct.map(|pct| Known::new(pct / 100.0, Origin::Cell)),
         power_factor: load.power_factor.map(|power_factor| Known::new(power_factor, Origin::Cell)),
-        class: load.efficiency_class.as_deref().and_then(class),
+        class: load.efficiency_class.as_deref().and_then(EfficiencyClass::from_word),
         poles: load.number("poles").map_or(4, whole),
         winding: None,
         leads: None,
@@ -480,11 +480,6 @@ fn kind(word: &str) -> LoadKind {
         "other" => LoadKind::Other,
         _ => LoadKind::Motor,
     }
-}
-
-fn class(name: &str) -> Option<EfficiencyClass> {
-    use EfficiencyClass::{Ie1, Ie2, Ie3, Ie4, Ie5};
-    [Ie1, Ie2, Ie3, Ie4, Ie5].into_iter().find(|efficiency_class| efficiency_class.name() == name)
 }
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // counts are small and positive: intake holds them to it

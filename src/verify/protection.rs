@@ -158,8 +158,18 @@ fn magnetic(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: 
     let band = |factor: f64, kept: Option<f64>| kept.is_some_and(|kept| about(kept, nominal * factor));
     let in_span = nominal >= low - 2e-3 && nominal <= high + 2e-3;
     let dial = protection.magnetic_range_a.is_some_and(|range| about(range[0], low) && about(range[1], high));
+    let step = match item {
+        Item::Moulded(row) => row.magnetic_step_multiple.map(|step| step * row.rating_a),
+        Item::Branch(row) => row.instantaneous_step_a,
+        _ => None,
+    };
+    // At the ends of its range it may stand beside its steps.
+    let on_step = step.is_none_or(|step| step <= 0.0 || about((nominal / step).round() * step, nominal))
+        || about(nominal, low)
+        || about(nominal, high);
     let so = in_span
         && dial
+        && on_step
         && band(1.0 - tolerance / 100.0, protection.magnetic_min_a)
         && band(1.0 + tolerance / 100.0, protection.magnetic_max_a);
     found.unless(so, &codes::V403_MAGNETIC, || {

@@ -190,7 +190,7 @@ impl RuleBook for Iec {
     fn efficiency(&self, machine: &Machine, power: Watts) -> Option<f64> {
         // The tables hold for three phases; a single-phase motor is worse than the lowest class.
         let class = machine.class.unwrap_or(EfficiencyClass::Ie1);
-        let found = currents::class_efficiency(&mut Record::silent(), class.name(), power, machine.poles, machine.frequency_hz)?;
+        let found = currents::class_efficiency(&mut Record::silent(), class, power, machine.poles, machine.frequency_hz)?;
         let share = figure("single-phase-efficiency");
         Some(if machine.phases == 3 { found.efficiency } else { round_to(found.efficiency * share, 3) })
     }
@@ -207,8 +207,12 @@ impl RuleBook for Iec {
         figure("other-power-factor")
     }
 
+    fn unknown_class(&self) -> Option<&'static str> {
+        Some("contactors as for efficiency class IE3 (AC-3e)")
+    }
+
     fn locked_rotor_ratio(&self, machine: &Machine) -> Known<f64> {
-        let ratio = starting::default_locked_rotor_ratio(machine.class.map(EfficiencyClass::name));
+        let ratio = starting::default_locked_rotor_ratio(machine.class);
         Known::new(ratio, Origin::Default)
     }
 
@@ -234,6 +238,12 @@ impl RuleBook for Iec {
 
     fn contactor_rating(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Amperes {
         iec_contactors::rating(demand, offer)
+    }
+
+    fn keep_start_through(&self, demand: &ContactorDemand, offer: &ContactorOffer, record: &mut Record) {
+        if demand.starting.0 > 0.0 && offer.ac3_base.0 > 0.0 {
+            iec_contactors::rating_for_start(demand, offer, record);
+        }
     }
 
     fn contactor_limits(&self, demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit> {
@@ -441,16 +451,17 @@ fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Sta
             LoadKind::Other => plain(Category::Ac3, current),
         },
         Duty::Motor => {
-            let plugs = matches!(start.duty, 5 | 7) || start.inching >= 0.999;
-            if plugs {
+            let brakes = matches!(start.duty, 5 | 7);
+            if brakes || switching::inching_asks_for_ac4(start.inching, start.switched_per_hour()) {
                 return plain(Category::Ac4, current);
             }
             // Behind a soft starter or drive the locked-rotor current never flows; over a drive's bypass it does.
             let soft = matches!(start.method, Method::SoftStarter | Method::SoftStarterInsideDelta | Method::Drive)
                 && !start.over_bypass();
-            let class = machine.class.map(EfficiencyClass::name);
-            let stated = (start.ratio.origin == crate::load::Origin::Cell).then_some(start.ratio.value);
-            if soft || !switching::is_high_efficiency(class, stated) {
+            let stated = (start.ratio.origin != Origin::Default).then_some(start.ratio.value);
+            // A household motor of which nothing is stated stays in the category of households.
+            let silent = machine.household && machine.class.is_none() && stated.is_none();
+            if soft || silent || !switching::is_high_efficiency(machine.class, stated) {
                 return plain(if machine.household { Category::Ac7b } else { Category::Ac3 }, current);
             }
             let derate = switching::high_efficiency_factor(record, stated);

@@ -313,7 +313,7 @@ pub fn tabulated(
     .map(Amperes)
 }
 
-/// Coefficients of the formula of Annex D, which reproduces the tables.
+/// Coefficients of the formula of Annex D, which reproduces the tables: what they are held against. No circuit asks for this yet.
 #[must_use]
 pub fn coefficients() -> &'static [CoefficientRow] {
     &COEFFICIENT_ROWS

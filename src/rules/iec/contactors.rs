@@ -1,7 +1,7 @@
 //! Demands of the IEC book on a contactor. The limits are independent and not multiplied: switching, thermal current, short time, slow
 //! class.
 
-use crate::quantity::{Amperes, Celsius, Metres, Seconds};
+use crate::quantity::{Amperes, Celsius, Metres};
 use crate::record::Record;
 use crate::rules::iec::{book, switching};
 use crate::rules::physics::contactors;
@@ -74,7 +74,8 @@ pub fn limits(demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit> {
     let thermal = offer.ac1.unwrap_or(Amperes(0.0)) * thermal_factor(demand.ambient, demand.altitude);
     limits.push(Limit::at_most("contactor-thermal-current", demand.current.0, thermal.0, "A", "IEC 60947-4-1, 4.3.2"));
     if demand.starting.0 > 0.0 {
-        let carries = short_time(offer.ac3_base, demand.time);
+        // What the rating carries is to the start as the rating is to the one that the start asks for.
+        let carries = demand.starting * (offer.ac3_base.0 / rating_for_start(demand, offer, &mut Record::silent()).0);
         limits.push(Limit::at_most("contactor-short-time", demand.starting.0, carries.0, "A", "IEC 60947-4-1, Table 8"));
     }
     if demand.class_factor > 1.0 {
@@ -90,18 +91,16 @@ fn thermal_factor(ambient: Celsius, altitude: Metres) -> f64 {
     heat * contactors::altitude_factors(altitude).map_or(0.0, |factors| factors.current)
 }
 
-/// Current that a contactor of this AC-3 rating carries for this time while a motor starts.
-fn short_time(ac3: Amperes, time: Seconds) -> Amperes {
-    let withstand = switching::withstand(ac3);
-    if time.0 <= withstand.time.0 {
-        return ac3 * withstand.multiple;
-    }
-    ac3 * (withstand.multiple * (withstand.time.0 / time.0).sqrt())
+/// AC-3 rating that the start through a contactor asks for: what it carries for the time of Table 8 it carries for any shorter one.
+pub fn rating_for_start(demand: &ContactorDemand, offer: &ContactorOffer, record: &mut Record) -> Amperes {
+    let withstand = switching::withstand(offer.ac3_base);
+    contactors::rating_for_start(record, demand.starting, demand.time.max(withstand.time), withstand)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Seconds;
     use crate::rules::{SwitchingDemand, testing};
 
     fn demand(category: Category, amperes: f64) -> ContactorDemand {

@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use crate::intake::units::KILOWATTS_PER_HORSEPOWER;
+use crate::load::EfficiencyClass;
 use crate::quantity::{Amperes, Volts, Watts, fits, round_to};
 use crate::record::{Formula, Record};
 use crate::rules::iec::book::figure;
@@ -31,11 +32,12 @@ impl GuideRow {
     }
 }
 
-/// A column of the guide table and the voltages for which it is taken as it stands.
+/// A column of a guide table and the voltages for which it is taken as it stands.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct VoltageBand {
-    /// Voltage of the column.
+    frequency_hz: f64,
+    /// Voltage of the column, the lowest for which it is taken as it stands.
     pub column_v: f64,
     /// Highest voltage for which the column is taken as it stands.
     pub to_v: f64,
@@ -59,21 +61,20 @@ pub struct HorsepowerRow {
 }
 
 impl HorsepowerRow {
-    /// Current of the band in which a voltage lies, the lowest voltage of the band, and whether the figure is recalled.
-    fn of_band(&self, volts: f64) -> Option<(f64, f64, bool)> {
-        let recalled = |from: f64| self.recalled.split_whitespace().any(|band| band.parse() == Ok(from));
-        [
-            (110.0, 120.0, self.current_110_to_120v_a),
-            (200.0, 200.0, self.current_200v_a),
-            (208.0, 208.0, self.current_208v_a),
-            (220.0, 240.0, self.current_220_to_240v_a),
-            (380.0, 415.0, self.current_380_to_415v_a),
-            (440.0, 480.0, self.current_440_to_480v_a),
-            (550.0, 600.0, self.current_550_to_600v_a),
-        ]
-        .into_iter()
-        .find(|(from, to, _)| (*from..=*to).contains(&volts))
-        .and_then(|(from, _, current)| Some((current?, from, recalled(from))))
+    /// Current of the column that begins at a voltage, and whether the figure is recalled.
+    fn current(&self, column: f64) -> Option<(f64, bool)> {
+        let recalled = self.recalled.split_whitespace().any(|band| band.parse() == Ok(column));
+        let columns = [
+            (110.0, self.current_110_to_120v_a),
+            (200.0, self.current_200v_a),
+            (208.0, self.current_208v_a),
+            (220.0, self.current_220_to_240v_a),
+            (380.0, self.current_380_to_415v_a),
+            (440.0, self.current_440_to_480v_a),
+            (550.0, self.current_550_to_600v_a),
+        ];
+        let (_, current) = columns.into_iter().find(|(volts, _)| *volts == column)?;
+        Some((current?, recalled))
     }
 }
 
@@ -89,6 +90,8 @@ pub struct EfficiencyRow {
     eff_4pole_pct: Option<f64>,
     eff_6pole_pct: Option<f64>,
     eff_8pole_pct: Option<f64>,
+    /// Numbers of poles whose figures are recalled.
+    recalled: String,
 }
 
 /// Efficiencies of class IE5 at one output, per cent.
@@ -108,6 +111,8 @@ pub struct Ie5Row {
 pub struct Polynomial {
     ie_class: String,
     poles: u32,
+    from_kw: f64,
+    to_kw: f64,
     a: f64,
     b: f64,
     c: f64,
@@ -195,8 +200,18 @@ pub struct GuideCurrent {
 pub fn guide_current_60(output: Watts, voltage: Volts) -> Option<GuideCurrent> {
     let hp = output.0 / (1000.0 * KILOWATTS_PER_HORSEPOWER);
     let row = GUIDE_60_ROWS.iter().find(|row| (row.output_hp - hp).abs() <= 1e-3 * row.output_hp)?;
-    let (current, from, recalled) = row.of_band(voltage.0)?;
-    Some(GuideCurrent { current: Amperes(current), column: Volts(from), scaled: false, recalled })
+    let column = band(60.0, voltage)?.column_v;
+    let (current, recalled) = row.current(column)?;
+    Some(GuideCurrent { current: Amperes(current), column: Volts(column), scaled: false, recalled })
+}
+
+fn bands(frequency_hz: f64) -> impl Iterator<Item = &'static VoltageBand> {
+    VOLTAGE_ROWS.iter().filter(move |band| band.frequency_hz == frequency_hz)
+}
+
+/// The band in which a voltage lies.
+fn band(frequency_hz: f64, voltage: Volts) -> Option<&'static VoltageBand> {
+    bands(frequency_hz).find(|band| fits(band.column_v, voltage.0) && fits(voltage.0, band.to_v))
 }
 
 /// Guide current of a three-phase 50 Hz motor (IEC 60947-4-1 Annex G): the row of exactly this output, none if there is no such
@@ -208,13 +223,12 @@ pub fn guide_current(record: &mut Record, output: Watts, voltage: Volts) -> Opti
     }
     let kw = output.0 / 1000.0;
     let row = GUIDE_ROWS.iter().find(|row| (row.output_kw - kw).abs() <= 1e-3 * row.output_kw)?;
-    let taken = VOLTAGE_ROWS.iter().find(|band| band.column_v <= voltage.0 && fits(voltage.0, band.to_v));
-    if let Some(band) = taken {
+    if let Some(band) = band(50.0, voltage) {
         let current = Amperes(row.current(band.column_v)?);
         return Some(GuideCurrent { current, column: Volts(band.column_v), scaled: false, recalled: true });
     }
     let distance = |band: &VoltageBand| (libm::log(band.column_v / voltage.0)).abs();
-    let band = VOLTAGE_ROWS.iter().min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
+    let band = bands(50.0).min_by(|a, b| distance(a).total_cmp(&distance(b)))?;
     let current = scaled_current(record, Amperes(row.current(band.column_v)?), Volts(band.column_v), voltage);
     Some(GuideCurrent { current, column: Volts(band.column_v), scaled: true, recalled: true })
 }
@@ -241,32 +255,17 @@ pub struct ClassEfficiency {
     pub from_memory: bool,
 }
 
-/// Largest output of the efficiency classes, kW.
-const LARGEST_CLASSED_KW: f64 = 1000.0;
-
-/// Smallest output of the classes before they were extended to small motors, kW; the polynomial begins there.
-const CLASSES_FROM_KW: f64 = 0.75;
-
-/// Largest output of the polynomial, kW.
-const POLYNOMIAL_TO_KW: f64 = 200.0;
-
-/// Least nominal efficiency of a class (`IE1` to `IE5`; `NEMA-premium` counts as IE3 and `energy-efficient` as IE2) at an output,
-/// a number of poles and 50 or 60 Hz. None outside the tables. The nameplate prevails; a real motor is at least this good, so
+/// Least nominal efficiency of a class at an output, a number of poles and 50 or 60 Hz. None outside the tables. The nameplate prevails; a real motor is at least this good, so
 /// the current computed from it is on the safe side.
 pub fn class_efficiency(
     record: &mut Record,
-    class: &str,
+    class: EfficiencyClass,
     output: Watts,
     poles: u32,
     frequency_hz: f64,
 ) -> Option<ClassEfficiency> {
-    let class = match class {
-        "NEMA-premium" => "IE3",
-        "energy-efficient" => "IE2",
-        other => other,
-    };
     let kw = output.0 / 1000.0;
-    if !fits(kw, LARGEST_CLASSED_KW) {
+    if !fits(kw, figure("largest-classed-kw")) {
         return None;
     }
     let fifty = (frequency_hz - 50.0).abs() < 1.0;
@@ -274,30 +273,23 @@ pub fn class_efficiency(
     if !fifty && !sixty {
         return None;
     }
-    let column = COLUMNS.iter().find(|column| column.poles == poles && column.fifty == fifty && column.class == class)?;
+    let column = COLUMNS.iter().find(|column| column.poles == poles && column.fifty == fifty && column.class == class.name())?;
     let column = &column.percent;
-    let from_memory = is_recalled(class, poles, sixty, kw);
-    let result = |percent: f64, source| ClassEfficiency { efficiency: percent / 100.0, source, from_memory };
-    if let Some((_, percent)) = column.iter().find(|(row_kw, _)| (row_kw - kw).abs() <= one_output() * row_kw) {
-        return Some(result(*percent, EfficiencySource::Row));
+    let result = |percent: f64, source, from_memory| ClassEfficiency { efficiency: percent / 100.0, source, from_memory };
+    if let Some(row) = column.iter().find(|row| (row.kw - kw).abs() <= one_output() * row.kw) {
+        return Some(result(row.percent, EfficiencySource::Row, row.recalled));
     }
-    let (lower_kw, lower) = column.iter().rfind(|(row_kw, _)| *row_kw < kw)?;
-    let last = column.last().is_some_and(|(row_kw, _)| row_kw == lower_kw);
+    let lower = column.iter().rfind(|row| row.kw < kw)?;
+    let last = column.last().is_some_and(|row| row.kw == lower.kw);
     if fifty
         && !last
         && let Some(percent) = polynomial(record, class, poles, kw)
     {
-        return Some(ClassEfficiency { from_memory: true, ..result(percent, EfficiencySource::Polynomial) });
+        return Some(result(percent, EfficiencySource::Polynomial, true));
     }
     // The standard keeps the limit of a class constant above its last row, so that row counts as found.
-    Some(result(*lower, if last && class != "IE5" { EfficiencySource::Row } else { EfficiencySource::LowerRow }))
-}
-
-/// The rows that the status lines of the tables call `memory`: class IE5, eight poles, outputs below [`CLASSES_FROM_KW`], and at 60 Hz
-/// class IE1, large motors, and those of class IE3 that are not small.
-fn is_recalled(class: &str, poles: u32, sixty: bool, kw: f64) -> bool {
-    let recalled_at_60 = class == "IE1" || kw > 150.0 || class == "IE3" && kw > 7.5;
-    class == "IE5" || poles == 8 || kw < CLASSES_FROM_KW || sixty && recalled_at_60
+    let source = if last && class != EfficiencyClass::Ie5 { EfficiencySource::Row } else { EfficiencySource::LowerRow };
+    Some(result(lower.percent, source, lower.recalled))
 }
 
 /// Efficiencies of one class by output, at a number of poles and 50 or 60 Hz.
@@ -305,40 +297,49 @@ struct EfficiencyColumn {
     class: &'static str,
     fifty: bool,
     poles: u32,
-    /// Output in kW and efficiency in per cent, ascending.
-    percent: Vec<(f64, f64)>,
+    /// In the order of the outputs.
+    percent: Vec<RowEfficiency>,
+}
+
+/// Efficiency at one output.
+struct RowEfficiency {
+    kw: f64,
+    percent: f64,
+    /// The figure is from memory.
+    recalled: bool,
 }
 
 /// The columns of the tables, taken out of their rows once: a row of a schedule is held against every class.
 static COLUMNS: LazyLock<Vec<EfficiencyColumn>> = LazyLock::new(|| {
+    // The whole table of class IE5 is derived from memory.
     let five = EFFICIENCY_IE5_ROWS.iter().map(|row| {
         let by_poles = [row.eff_2pole_pct, row.eff_4pole_pct, row.eff_6pole_pct, row.eff_8pole_pct];
-        ("IE5", true, row.output_kw, by_poles)
+        ("IE5", true, row.output_kw, by_poles, "2 4 6 8")
     });
     let others = [(true, &EFFICIENCY_50_ROWS), (false, &EFFICIENCY_60_ROWS)].into_iter().flat_map(|(fifty, rows)| {
         rows.iter().map(move |row| {
             let by_poles = [row.eff_2pole_pct, row.eff_4pole_pct, row.eff_6pole_pct, row.eff_8pole_pct];
-            (row.ie_class.as_str(), fifty, row.output_kw, by_poles)
+            (row.ie_class.as_str(), fifty, row.output_kw, by_poles, row.recalled.as_str())
         })
     });
     let mut columns: Vec<EfficiencyColumn> = Vec::new();
-    for (class, fifty, kw, by_poles) in five.chain(others) {
+    for (class, fifty, kw, by_poles, recalled) in five.chain(others) {
         for (poles, percent) in [2, 4, 6, 8].into_iter().zip(by_poles) {
             let Some(percent) = percent else { continue };
+            let recalled = recalled.split_whitespace().any(|number| number.parse() == Ok(poles));
+            let row = RowEfficiency { kw, percent, recalled };
             match columns.iter_mut().find(|column| column.class == class && column.fifty == fifty && column.poles == poles) {
-                Some(column) => column.percent.push((kw, percent)),
-                None => columns.push(EfficiencyColumn { class, fifty, poles, percent: vec![(kw, percent)] }),
+                Some(column) => column.percent.push(row),
+                None => columns.push(EfficiencyColumn { class, fifty, poles, percent: vec![row] }),
             }
         }
     }
     columns
 });
 
-fn polynomial(record: &mut Record, class: &str, poles: u32, kw: f64) -> Option<f64> {
-    if !(CLASSES_FROM_KW..=POLYNOMIAL_TO_KW).contains(&kw) {
-        return None;
-    }
-    let row = POLYNOMIAL_ROWS.iter().find(|row| row.ie_class == class && row.poles == poles)?;
+fn polynomial(record: &mut Record, class: EfficiencyClass, poles: u32, kw: f64) -> Option<f64> {
+    let of_class = POLYNOMIAL_ROWS.iter().find(|row| row.ie_class == class.name() && row.poles == poles);
+    let row = of_class.filter(|row| (row.from_kw..=row.to_kw).contains(&kw))?;
     let percent = record.step(&EFFICIENCY_POLYNOMIAL, &[row.a, row.b, row.c, row.d, kw]);
     Some(round_to(percent, 1))
 }
@@ -373,7 +374,8 @@ mod tests {
         let mut compared = 0;
         for row in GUIDE_60_ROWS.iter() {
             for volts in [115.0, 200.0, 208.0, 230.0, 460.0, 575.0] {
-                let Some((current, _, recalled)) = row.of_band(volts) else { continue };
+                let column = band(60.0, Volts(volts)).map(|band| band.column_v);
+                let Some((current, recalled)) = column.and_then(|column| row.current(column)) else { continue };
                 let record = &mut Record::silent();
                 let other = full_load_current(record, CurrentTable::ThreePhase, row.output_hp, Volts(volts));
                 let other = other.map(|other| other.current.0);
@@ -385,6 +387,21 @@ mod tests {
         assert_eq!(compared, 21 * 3 + 27 * 2 + 5);
     }
     use crate::rules::physics::currents::motor_current;
+
+    /// Every band has a column, and every column a band; at 60 Hz a band ends where that of the other book does, whose bands are confirmed
+    /// (NFPA 70, headings of Table 430.250).
+    #[test]
+    fn every_band_of_voltages_has_a_column() {
+        assert_eq!((bands(50.0).count(), bands(60.0).count(), VOLTAGE_ROWS.len()), (4, 7, 11));
+        assert!(bands(50.0).all(|band| GUIDE_ROWS.iter().all(|row| row.current(band.column_v).is_some())));
+        assert!(bands(60.0).all(|band| GUIDE_60_ROWS.iter().any(|row| row.current(band.column_v).is_some())));
+        for volts in [
+            109.0, 110.0, 120.0, 121.0, 200.0, 201.0, 208.0, 219.0, 220.0, 240.0, 241.0, 439.0, 440.0, 480.0, 481.0, 550.0, 600.0,
+        ] {
+            let other = crate::rules::nec::currents::column(CurrentTable::ThreePhase, Volts(volts));
+            assert_eq!(band(60.0, Volts(volts)).is_some(), other.is_some(), "{volts} V");
+        }
+    }
 
     #[test]
     fn the_guide_table_ascends_without_gaps_in_every_column() {
@@ -418,7 +435,7 @@ mod tests {
         assert!(!rows.is_empty());
         for row in rows {
             let output = Watts(row.output_kw * 1000.0);
-            let efficiency = class_efficiency(record, "IE1", output, 4, 50.0).map_or(f64::NAN, |e| e.efficiency);
+            let efficiency = class_efficiency(record, EfficiencyClass::Ie1, output, 4, 50.0).map_or(f64::NAN, |e| e.efficiency);
             let pf = typical_power_factor(output, 4).unwrap_or(f64::NAN);
             let computed = motor_current(record, output, Volts(400.0), efficiency, pf, 3);
             let ratio = row.current_400v_a / computed.0;
@@ -476,10 +493,10 @@ mod tests {
         for row in rows {
             for poles in [2, 4, 6, 8] {
                 let mut last = 0.0;
-                for class in ["IE1", "IE2", "IE3", "IE4"] {
+                for class in [EfficiencyClass::Ie1, EfficiencyClass::Ie2, EfficiencyClass::Ie3, EfficiencyClass::Ie4] {
                     let now =
                         class_efficiency(record, class, Watts(row.output_kw * 1000.0), poles, 50.0).map_or(0.0, |e| e.efficiency);
-                    assert!(now >= last && now < 1.0, "{class} {} kW {poles} poles", row.output_kw);
+                    assert!(now >= last && now < 1.0, "{class:?} {} kW {poles} poles", row.output_kw);
                     last = now;
                 }
             }
@@ -489,7 +506,9 @@ mod tests {
     #[test]
     fn efficiency_between_beyond_and_outside_the_rows() {
         let record = &mut Record::new();
-        let mut of = |class: &str, kw: f64, poles: u32, hz: f64| class_efficiency(record, class, Watts(kw * 1000.0), poles, hz);
+        let mut of = |word: &str, kw: f64, poles: u32, hz: f64| {
+            class_efficiency(record, EfficiencyClass::from_word(word)?, Watts(kw * 1000.0), poles, hz)
+        };
         assert_eq!(of("IE3", 7.5, 4, 50.0).map(|e| e.source), Some(EfficiencySource::Row));
         assert_eq!(of("IE3", 9.0, 4, 50.0).map(|e| e.source), Some(EfficiencySource::Polynomial));
         assert_eq!(of("IE3", 9.0, 8, 50.0).map(|e| e.source), Some(EfficiencySource::LowerRow));
@@ -498,6 +517,31 @@ mod tests {
         assert!(of("IE3", 1001.0, 4, 50.0).is_none() && of("IE3", 0.05, 4, 50.0).is_none());
         assert!(of("IE9", 7.5, 4, 50.0).is_none() && of("IE3", 7.5, 10, 50.0).is_none() && of("IE3", 7.5, 4, 16.7).is_none());
         assert_eq!(of("NEMA-premium", 7.5, 4, 60.0), of("IE3", 7.5, 4, 60.0));
+    }
+
+    /// The status lines of the tables: at 50 Hz the columns of eight poles and the rows below 0.75 kW are from memory; at 60 Hz all but
+    /// 2, 4 and 6 poles of IE3 from 0.75 to 7.5 kW and of IE2 from 0.75 to 150 kW. Class IE5 is derived, and so is what lies between rows.
+    #[test]
+    fn a_recalled_efficiency_says_so() {
+        let record = &mut Record::new();
+        let mut of =
+            |class, kw: f64, poles, hz| class_efficiency(record, class, Watts(kw * 1000.0), poles, hz).map(|e| e.from_memory);
+        use EfficiencyClass::{Ie1, Ie2, Ie3, Ie5};
+        for (class, kw, poles, hz, recalled) in [
+            (Ie3, 7.5, 4, 50.0, false),
+            (Ie3, 7.5, 8, 50.0, true),
+            (Ie1, 0.55, 4, 50.0, true),
+            (Ie3, 9.0, 4, 50.0, true),
+            (Ie5, 7.5, 4, 50.0, true),
+            (Ie1, 7.5, 4, 60.0, true),
+            (Ie2, 150.0, 4, 60.0, false),
+            (Ie2, 185.0, 4, 60.0, true),
+            (Ie3, 7.5, 4, 60.0, false),
+            (Ie3, 7.5, 8, 60.0, true),
+            (Ie3, 11.0, 4, 60.0, true),
+        ] {
+            assert_eq!(of(class, kw, poles, hz), Some(recalled), "{class:?} {kw} kW, {poles} poles, {hz} Hz");
+        }
     }
 
     #[test]
@@ -527,12 +571,13 @@ mod tests {
     #[test]
     fn each_number_of_poles_has_its_column() {
         for (poles, percent) in [(2, 90.1), (4, 90.4), (6, 89.1), (8, 87.3)] {
-            let class_efficiency = class_efficiency(&mut Record::new(), "IE3", Watts(7500.0), poles, 50.0).expect("a row");
+            let class_efficiency =
+                class_efficiency(&mut Record::new(), EfficiencyClass::Ie3, Watts(7500.0), poles, 50.0).expect("a row");
             assert!(
                 (class_efficiency.efficiency * 100.0 - percent).abs() < 1e-9 && class_efficiency.source == EfficiencySource::Row,
                 "{poles}: {class_efficiency:?}"
             );
         }
-        assert_eq!(class_efficiency(&mut Record::new(), "IE3", Watts(7500.0), 10, 50.0), None);
+        assert_eq!(class_efficiency(&mut Record::new(), EfficiencyClass::Ie3, Watts(7500.0), 10, 50.0), None);
     }
 }

@@ -46,10 +46,10 @@ pub struct DisconnectionRow {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ConventionalRow {
-    /// Above this (or from it, below 16 A).
-    pub from_a: f64,
     /// Up to this rating.
     pub to_a: Option<f64>,
+    /// That rating belongs to the row, and not to the next.
+    pub to_included: bool,
     /// Carries this multiple for the conventional time.
     pub non_fusing_x: f64,
     /// Operates at this multiple within the conventional time.
@@ -323,10 +323,7 @@ pub fn conventional_gg(rating: Amperes) -> Option<&'static ConventionalRow> {
     if !(rating.0 > 0.0 && rating.0.is_finite()) {
         return None;
     }
-    CONVENTIONAL_ROWS.iter().find(|row| {
-        // 16 A begins its range; 63, 160 and 400 A end theirs.
-        row.to_a.is_none_or(|to| rating.0 < to || (to > 16.0 && fits(rating.0, to)))
-    })
+    CONVENTIONAL_ROWS.iter().find(|row| row.to_a.is_none_or(|to| rating.0 < to || row.to_included && fits(rating.0, to)))
 }
 
 /// Least and most Joule integral of a gG fuse-link at 0.01 s; none for a rating that is not tabulated.
@@ -487,7 +484,9 @@ mod tests {
     fn conventional_currents_change_at_their_ratings() {
         let fusing = |rating: f64| conventional_gg(Amperes(rating)).map(|row| (row.fusing_x, row.time_h));
         assert_eq!(fusing(2.0), Some((2.1, 1.0)));
-        assert_eq!(fusing(4.0), Some((1.9, 1.0)));
+        // IEC 60269-2, from memory: up to and including 4 A 2.1 times; of two readings the one by which the fuse opens later.
+        assert_eq!(fusing(4.0), Some((2.1, 1.0)));
+        assert_eq!(fusing(6.0), Some((1.9, 1.0)));
         assert_eq!(fusing(10.0), Some((1.9, 1.0)));
         assert_eq!(fusing(16.0), Some((1.6, 1.0)));
         assert_eq!(fusing(63.0), Some((1.6, 1.0)));
@@ -495,7 +494,8 @@ mod tests {
         assert_eq!(fusing(400.0), Some((1.6, 3.0)));
         assert_eq!(fusing(500.0), Some((1.6, 4.0)));
         assert_eq!(fusing(f64::NAN), None);
-        assert!(CONVENTIONAL_ROWS.windows(2).all(|w| w[0].to_a == Some(w[1].from_a)));
+        assert_eq!(fusing(160.0), Some((1.6, 2.0)));
+        assert!(CONVENTIONAL_ROWS.windows(2).all(|w| w[1].to_a.is_none_or(|to| w[0].to_a.is_some_and(|before| before < to))));
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use serde::Deserialize;
 
+use crate::load::EfficiencyClass;
 use crate::quantity::{Watts, fits};
 
 /// Assumed starting current ratio of one class.
@@ -46,9 +47,9 @@ table! {
 /// Starting over rated current assumed where nothing gives it (from memory: the circuit needs a note). A class that is not known
 /// counts as a new motor, which is the safer side.
 #[must_use]
-pub fn default_locked_rotor_ratio(efficiency_class: Option<&str>) -> f64 {
-    let of = |class: &str| RATIO_ROWS.iter().find(|row| row.efficiency_class == class).map(|row| row.ratio);
-    efficiency_class.and_then(of).or_else(|| of("unknown")).unwrap_or(f64::NAN)
+pub fn default_locked_rotor_ratio(class: Option<EfficiencyClass>) -> f64 {
+    let of = |name: &str| RATIO_ROWS.iter().find(|row| row.efficiency_class == name).map(|row| row.ratio);
+    class.map(EfficiencyClass::name).and_then(of).or_else(|| of("unknown")).unwrap_or(f64::NAN)
 }
 
 /// Largest apparent power at locked rotor over rated output, kVA/kW, by design letter (`N`, `NE`, `H`, `HE`, each also with `Y`);
@@ -79,9 +80,11 @@ mod tests {
 
     #[test]
     fn every_class_of_the_schedule_has_a_ratio() {
-        for class in ["IE1", "IE2", "IE3", "IE4", "IE5", "NEMA-premium", "energy-efficient"] {
-            assert!(RATIO_ROWS.iter().any(|row| row.efficiency_class == class), "{class}");
+        for word in ["IE1", "IE2", "IE3", "IE4", "IE5", "NEMA-premium", "energy-efficient"] {
+            let class = EfficiencyClass::from_word(word).expect("a class");
+            assert!(RATIO_ROWS.iter().any(|row| row.efficiency_class == class.name()), "{word}");
         }
+        assert_eq!(RATIO_ROWS.len(), 6, "five classes and the unknown one");
         assert!(RATIO_ROWS.iter().all(|row| row.ratio <= default_locked_rotor_ratio(None)));
     }
 

@@ -2,79 +2,12 @@
 
 use serde::Deserialize;
 
+use crate::load::EfficiencyClass;
 use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::{Formula, Record};
 use crate::rules::physics::contactors::Withstand;
 
 pub use crate::rules::category::Category;
-
-/// The service of a contactor.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Service {
-    /// Starts a cage motor and stops it while it runs.
-    CageMotor,
-    /// Also breaks its starting current: inching, plugging, reversing at speed.
-    CageMotorInching,
-    /// Starts and stops a slip-ring motor.
-    SlipRingMotor,
-    /// Heaters and the like.
-    Resistive,
-    /// Discharge lamps and electronic ballasts.
-    DischargeLamps,
-    /// Filament lamps.
-    FilamentLamps,
-    /// Transformers.
-    Transformer,
-    /// Capacitors.
-    Capacitor,
-    /// In the line of a soft starter.
-    SoftStarterLine,
-    /// Around a soft starter, switched without current.
-    SoftStarterBypass,
-    /// Around a soft starter, and breaks the motor at an emergency stop or starts it without the soft starter.
-    SoftStarterBypassBreaking,
-    /// In front of a drive, switched without current.
-    DriveLine,
-    /// Behind a drive, opened after the drive is disabled.
-    DriveOutput,
-    /// Around a drive.
-    DriveBypass,
-    /// Star point of a tapped winding or an autotransformer.
-    StarPoint,
-    /// Feeds an autotransformer.
-    Tap,
-    /// Inserts the resistors of a closed star-delta start.
-    Transition,
-    /// Shorts rotor resistance.
-    RotorStep,
-}
-
-/// Making and breaking capacity of one category.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CategoryRow {
-    /// Category.
-    pub category: Category,
-    /// Loads.
-    pub load: String,
-    /// Current that it makes, over the rated one; none where the rating is derived.
-    pub make_x_ie: Option<f64>,
-    /// Current that it breaks.
-    pub break_x_ie: Option<f64>,
-}
-
-/// Category of one service.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ServiceRow {
-    /// Service.
-    pub service: Service,
-    /// Category.
-    pub category: Category,
-    /// It breaks its load in normal service.
-    pub breaks_load: bool,
-}
 
 /// Overload withstand of one range of ratings.
 #[derive(Debug, Deserialize)]
@@ -126,14 +59,6 @@ pub struct FrequencyRow {
     operations_per_hour: f64,
 }
 
-table! {
-    /// Making and breaking capacities.
-    CATEGORIES, CATEGORY_ROWS: CategoryRow, "utilisation-categories"
-}
-table! {
-    /// Category of each service.
-    SERVICES, SERVICE_ROWS: ServiceRow, "switched-services"
-}
 table! {
     /// Overload withstand.
     WITHSTAND, WITHSTAND_ROWS: WithstandRow, "overload-withstand"
@@ -195,19 +120,6 @@ fn factor(name: &str) -> f64 {
     FACTOR_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)
 }
 
-/// Category of a service, and whether it breaks its load.
-#[must_use]
-pub fn service(service: Service) -> Option<&'static ServiceRow> {
-    SERVICE_ROWS.iter().find(|row| row.service == service)
-}
-
-/// Making and breaking capacity of a category, over the rated current; none for categories whose rating is derived.
-#[must_use]
-pub fn capacity(category: Category) -> Option<(f64, f64)> {
-    let row = CATEGORY_ROWS.iter().find(|row| row.category == category)?;
-    Some((row.make_x_ie?, row.break_x_ie?))
-}
-
 /// Overload withstand of a contactor of this AC-3 rating (IEC 60947-4-1 Table 8): 8 times for 10 s to 630 A; above, 6 times, but
 /// never less than a contactor of 630 A carries.
 #[must_use]
@@ -219,12 +131,20 @@ pub fn withstand(rating: Amperes) -> Withstand {
     })
 }
 
-/// Tells whether the rules of high-efficiency motors hold: class IE3 and better (`NEMA-premium` too), or a starting current ratio
-/// above that at which AC-3 ratings are anchored.
+/// Tells whether the rules of high-efficiency motors hold: class IE3 and better, or a stated starting current ratio above that at which
+/// AC-3 ratings are anchored. A motor of which neither is stated is taken as a new one, as its assumed ratio takes it.
 #[must_use]
-pub fn is_high_efficiency(efficiency_class: Option<&str>, ratio: Option<f64>) -> bool {
-    matches!(efficiency_class, Some("IE3" | "IE4" | "IE5" | "NEMA-premium"))
-        || ratio.is_some_and(|ratio| !fits(ratio, factor("ac3-anchor-ratio")))
+pub fn is_high_efficiency(class: Option<EfficiencyClass>, ratio: Option<f64>) -> bool {
+    let starts_high = ratio.map(|ratio| !fits(ratio, factor("ac3-anchor-ratio")));
+    class.map_or(starts_high.is_none(), |class| class >= EfficiencyClass::Ie3) || starts_high == Some(true)
+}
+
+/// Tells whether a motor that is inched asks for AC-4, by the share of its operations that break the starting current and by how many
+/// that are in an hour; where nobody states the starts an hour, the share alone decides.
+#[must_use]
+pub fn inching_asks_for_ac4(share: f64, starts_per_hour: Option<f64>) -> bool {
+    let often = starts_per_hour.is_some_and(|starts| !fits(starts * share, factor("ac4-inched-an-hour")));
+    often || fits(factor("ac4-share"), share)
 }
 
 /// Factor of a high-efficiency motor on an AC-3 rating.
@@ -342,21 +262,6 @@ mod tests {
     }
 
     #[test]
-    fn every_service_and_category_has_a_row() {
-        assert_eq!(SERVICE_ROWS.len(), 18);
-        for row in SERVICE_ROWS.iter() {
-            assert_eq!(service(row.service).map(|found| found.category), Some(row.category));
-            assert!(CATEGORY_ROWS.iter().any(|c| c.category == row.category), "{:?}", row.service);
-        }
-        assert_eq!(CATEGORY_ROWS.len(), 13);
-        assert_eq!(capacity(Category::Ac3), Some((10.0, 8.0)));
-        assert_eq!(capacity(Category::Ac6b), None);
-        for row in CATEGORY_ROWS.iter() {
-            assert!(row.make_x_ie.zip(row.break_x_ie).is_none_or(|(make, brk)| make >= brk));
-        }
-    }
-
-    #[test]
     fn withstand_changes_at_630_a() {
         assert_eq!(withstand(Amperes(630.0)).multiple, 8.0);
         assert_eq!(withstand(Amperes(1000.0)).multiple, 6.0);
@@ -374,9 +279,12 @@ mod tests {
         assert!((high_efficiency_factor(record, None) - 1.15).abs() < 1e-12);
         assert!((high_efficiency_factor(record, Some(20.0)) - 1.25).abs() < 1e-12);
         assert!(
-            is_high_efficiency(Some("IE3"), Some(6.0))
+            is_high_efficiency(Some(EfficiencyClass::Ie3), Some(6.0))
                 && is_high_efficiency(None, Some(7.5))
-                && !is_high_efficiency(Some("IE2"), Some(7.2))
+                && is_high_efficiency(None, None)
+                && !is_high_efficiency(None, Some(7.2))
+                && !is_high_efficiency(Some(EfficiencyClass::Ie2), Some(7.2))
+                && !is_high_efficiency(Some(EfficiencyClass::Ie2), None)
         );
     }
 

@@ -244,23 +244,6 @@ fn three_phase_sizes(service: Service, column: f64) -> Vec<ControllerSize> {
     SIZE_ROWS.iter().filter_map(size).collect()
 }
 
-/// Smallest NEMA size for a motor: its horsepower, and its full-load current where the whole of it goes through each contactor
-/// (full voltage and jogging). None if no size is large enough or the voltage has no column.
-#[must_use]
-pub fn smallest_size(
-    service: Service,
-    phases: u32,
-    horsepower: f64,
-    voltage: Volts,
-    full_load: Amperes,
-) -> Option<ControllerSize> {
-    let whole = matches!(service, Service::FullVoltage | Service::Jogging);
-    let horsepower = horsepower_at_rating(&mut Record::silent(), phases, horsepower, voltage);
-    sizes(service, phases, voltage)
-        .into_iter()
-        .find(|size| fits(horsepower, size.horsepower) && (!whole || full_load.fits(size.continuous)))
-}
-
 /// Ratings of a size; none if it has no rating for the service and voltage.
 #[must_use]
 pub fn size_ratings(size: &str, service: Service, phases: u32, voltage: Volts) -> Option<ControllerSize> {

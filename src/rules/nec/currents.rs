@@ -378,23 +378,6 @@ pub fn variable_voltage_current(record: &mut Record, marked: Option<Amperes>, ta
     marked.unwrap_or_else(|| Amperes(record.step(&VARIABLE_VOLTAGE_CURRENT, &[figure("variable-voltage-percent"), table.0])))
 }
 
-/// The purpose of a current.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Purpose {
-    /// Ampacity of conductors of a continuous-duty motor.
-    Conductors,
-    /// Ampacity of conductors of a short-time, intermittent, periodic or varying duty.
-    DutyConductors,
-    /// Branch-circuit short-circuit and ground-fault device.
-    Protection,
-    /// Controllers and disconnecting means.
-    Switches,
-    /// Feeder conductors and feeder device.
-    Feeder,
-    /// Separate overload device.
-    Overload,
-}
-
 /// The facts of a motor that decide which current counts.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Marking {
@@ -406,37 +389,10 @@ pub struct Marking {
     pub multispeed: bool,
     /// Canned pump.
     pub canned_pump: bool,
-    /// Torque motor: its rated current is that at locked rotor.
-    pub torque_motor: bool,
     /// Listed appliance marked in horsepower and amperes, or a shaded-pole or split-capacitor fan marked with its type.
     pub listed_appliance: bool,
     /// The table has no figure for this horsepower and voltage.
     pub outside_table: bool,
-}
-
-/// Which current counts.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Governing {
-    /// Full-load current of the table.
-    Table,
-    /// Current on the nameplate.
-    Nameplate,
-    /// Locked-rotor current on the nameplate.
-    NameplateLockedRotor,
-}
-
-/// Which current counts for a purpose, and by which clause.
-#[must_use]
-pub fn governing(edition: Edition, purpose: Purpose, marking: &Marking) -> (Governing, &'static str) {
-    if marking.torque_motor {
-        return (Governing::NameplateLockedRotor, "430.6(B)");
-    }
-    match purpose {
-        Purpose::Overload => (Governing::Nameplate, if edition >= Edition::E2023 { "430.6(A)(2)(1)" } else { "430.6(A)(2)" }),
-        Purpose::DutyConductors => (Governing::Nameplate, "430.22(E)"),
-        _ => nameplate_throughout(edition, marking)
-            .map_or((Governing::Table, "430.6(A)(1)"), |clause| (Governing::Nameplate, clause)),
-    }
 }
 
 /// The clause by which the nameplate current counts for everything; none where the table does. The speed of the clause is read as

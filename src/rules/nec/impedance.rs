@@ -121,7 +121,7 @@ pub fn printed_at_85(size: Size, material: Material, wall: Wall) -> Option<Ohms>
     IMPEDANCE_ROWS.iter().find(|row| row.size == size.name())?.printed(material, wall).map(Ohms)
 }
 
-/// Impedance at a power factor, of 1000 ft.
+/// Impedance at a power factor, of 1000 ft. No circuit asks for this yet.
 pub fn effective(record: &mut Record, impedance: Impedance, power_factor: f64) -> Ohms {
     Ohms(record.step(&EFFECTIVE, &[impedance.r.0, impedance.x.0, power_factor]))
 }

@@ -141,7 +141,7 @@ pub fn part_winding_leads(record: &mut Record, full_load: Amperes) -> Amperes {
     of(record, &PART_WINDING, "part-winding-leads", full_load)
 }
 
-/// 430.6(B): a torque motor, from its nameplate locked-rotor current.
+/// 430.6(B): a torque motor, from its nameplate locked-rotor current. No circuit asks for this yet.
 pub fn torque_motor(record: &mut Record, locked_rotor: Amperes) -> Amperes {
     of(record, &TORQUE_MOTOR, "torque-motor", locked_rotor)
 }

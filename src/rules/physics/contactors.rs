@@ -170,7 +170,7 @@ pub fn allowed_start_time(record: &mut Record, rating: Amperes, current: Amperes
     Seconds(record.step(&ALLOWED_TIME, &[withstand.time.0, withstand.multiple, rating.0, current.0]))
 }
 
-/// Smallest AC-3 rating that carries `current` for `time`. No circuit asks for this yet.
+/// Smallest AC-3 rating that carries `current` for `time`.
 pub fn rating_for_start(record: &mut Record, current: Amperes, time: Seconds, withstand: Withstand) -> Amperes {
     Amperes(record.step(&RATING_FOR_START, &[current.0, time.0, withstand.multiple, withstand.time.0]))
 }

@@ -6,7 +6,7 @@
 
 use crate::quantity::{Seconds, Watts, fits};
 use crate::record::{Formula, Record};
-use crate::rules::physics::starting::{self, LoadTorque, Start, practice};
+use crate::rules::physics::starting::{self, LoadTorque, Start, load_torque, practice};
 
 formula! {
     /// Time to synchronous speed with the rated torque alone.
@@ -121,16 +121,9 @@ impl DrivenLoad {
     /// Torque at a speed over rated speed.
     #[must_use]
     pub fn torque(&self, speed: f64) -> f64 {
-        let curve = |breakaway: f64| match self.kind {
-            LoadTorque::Quadratic => breakaway + (self.full - breakaway) * speed * speed,
-            LoadTorque::Linear => breakaway + (self.full - breakaway) * speed,
-            LoadTorque::Constant => self.full,
-        };
+        let curve = |breakaway: f64| load_torque(&mut Record::silent(), self.kind, self.full, breakaway, speed);
         if self.breakaway_fades <= 0.0 {
-            return match self.kind {
-                LoadTorque::Constant => self.full.max(self.breakaway),
-                _ => curve(self.breakaway),
-            };
+            return curve(self.breakaway);
         }
         let curve = curve(self.full.min(self.breakaway));
         let excess = (self.breakaway - curve).max(0.0);

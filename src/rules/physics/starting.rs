@@ -224,7 +224,7 @@ pub fn star_contactor_current(record: &mut Record, rated: Amperes) -> Amperes {
     Amperes(record.step(&STAR_CURRENT, &[rated.0]))
 }
 
-/// Starting current at full voltage, `ratio` times the rated current.
+/// Starting current at full voltage, `ratio` times the rated current. No circuit asks for this yet.
 pub fn locked_rotor_current(record: &mut Record, rated: Amperes, ratio: f64) -> Amperes {
     Amperes(record.step(&LOCKED_ROTOR_CURRENT, &[ratio, rated.0]))
 }

@@ -31,7 +31,8 @@ pub fn factor_k(record: &mut Record, heat_capacity: f64, beta: f64, rho20: f64, 
     record.step(&FACTOR_K, &[heat_capacity, beta, rho20, final_c, initial_c])
 }
 
-/// Smallest cross-section that stands a current for a time of at most 5 s.
+/// Smallest cross-section that stands a current for a time of at most 5 s; circuits hold the energy of each size instead.
+/// No circuit asks for this yet.
 pub fn smallest_size(record: &mut Record, current: Amperes, time: Seconds, k: f64) -> SquareMillimetres {
     SquareMillimetres(record.step(&SMALLEST, &[current.0, time.0, k]))
 }

@@ -44,6 +44,11 @@ fn wanted(shelf: &Shelf<'_, '_>) -> Vec<Wanted> {
     found
 }
 
+/// What a timer is set to: a step shorter than it can make lasts as long as its shortest.
+fn set_to(part: &AccessoryPart, seconds: f64) -> f64 {
+    seconds.max(part.set_min_s.unwrap_or(0.0))
+}
+
 fn within(part: &AccessoryPart, seconds: f64) -> bool {
     part.set_min_s.is_none_or(|least| fits(least, seconds)) && part.set_max_s.is_none_or(|most| fits(seconds, most))
 }
@@ -104,13 +109,14 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>, fronts: &[&str]) {
         let at_front = fronts.contains(&wanted.role).then(|| front(shelf, wanted.role)).flatten();
         let part = at_front.or_else(|| candidates(shelf, &wanted, false).into_iter().next());
         let star_delta = wanted.variant == "star-delta";
+        let seconds = part.map_or(wanted.seconds, |part| set_to(part, wanted.seconds));
         let pause = part.and_then(|part| part.pause_ms).filter(|_| star_delta);
         let setting = match pause {
             Some(pause) if is_closed(shelf) => {
-                format!("{} s, {pause} ms from {} to delta, bridged by the resistors", wanted.seconds, units.pick("star", "wye"))
+                format!("{seconds} s, {pause} ms from {} to delta, bridged by the resistors", units.pick("star", "wye"))
             }
-            Some(pause) => format!("{} s, pause {pause} ms", wanted.seconds),
-            None => format!("{} s", wanted.seconds),
+            Some(pause) => format!("{seconds} s, pause {pause} ms"),
+            None => format!("{seconds} s"),
         };
         let why = match wanted.variant {
             "star-delta" => units.pick("changes over from star to delta", "changes over from wye to delta"),
@@ -132,10 +138,9 @@ pub(super) fn add(shelf: &mut Shelf<'_, '_>, fronts: &[&str]) {
 /// The set time against the range of the timer.
 fn range(shelf: &mut Shelf<'_, '_>, wanted: &Wanted, part: &AccessoryPart) {
     let reference = "catalogue: range of the timer";
-    let check = match (part.set_min_s, part.set_max_s) {
-        (Some(least), _) if !fits(least, wanted.seconds) => at_least("timer-range", wanted.seconds, least, "s", reference),
-        (_, Some(most)) => at_most("timer-range", wanted.seconds, most, "s", reference),
-        _ => not_checked("timer-range", "s", "the catalogue states no range for this timer", reference),
+    let check = match part.set_max_s {
+        Some(most) => at_most("timer-range", set_to(part, wanted.seconds), most, "s", reference),
+        None => not_checked("timer-range", "s", "the catalogue states no range for this timer", reference),
     };
     shelf.circuit.checks.push(check.about(wanted.role));
 }

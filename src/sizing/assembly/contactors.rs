@@ -194,12 +194,23 @@ fn reduced_life_suits(case: &Case) -> bool {
         && case.start.per_hour.is_none_or(|per_hour| per_hour <= device_figure("reduced-life-starts-most"))
 }
 
-/// Keeps the working of linked poles.
-pub fn keep_working(contactors: &[ChosenContactor<'_>], tools: &Tools<'_>, case: &Case, record: &mut Record) {
-    for chosen in contactors {
-        let (Some(contactor), Some(factor)) = (chosen.contactor, chosen.link.and_then(|link| link.factor)) else { continue };
-        let one = offer(contactor, None, case, judged_voltage(case, tools)).ac1.unwrap_or(Amperes(0.0));
-        let _ = paralleled_rating(record, one, factor);
+/// Keeps the working of linked poles, and of the start through contactors, once for those that carry the same.
+pub fn keep_working(decided: &Decided<'_, '_>, contactors: &[ChosenContactor<'_>], record: &mut Record) {
+    let Decided { case, tools, .. } = *decided;
+    let volts = judged_voltage(case, tools);
+    let roles: Vec<Role> = contactors.iter().map(|chosen| chosen.role).collect();
+    let mut kept: Vec<(f64, &str)> = Vec::new();
+    for (chosen, demand) in contactors.iter().zip(demands(decided, &roles, &mut Record::silent())) {
+        let Some(contactor) = chosen.contactor else { continue };
+        let alone = offer(contactor, None, case, volts);
+        if let Some(factor) = chosen.link.and_then(|link| link.factor) {
+            let _ = paralleled_rating(record, alone.ac1.unwrap_or(Amperes(0.0)), factor);
+        }
+        let start = (demand.asks.starting.0, contactor.part.as_str());
+        if !kept.contains(&start) {
+            kept.push(start);
+            tools.book.keep_start_through(&demand.asks, &alone, record);
+        }
     }
 }
 

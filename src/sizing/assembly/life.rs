@@ -88,6 +88,34 @@ pub(super) fn say(contactors: &mut [ChosenContactor<'_>], case: &Case, tools: &T
     }
 }
 
+/// Says that a motor is inched on contactors that are made to start it and to stop it while it runs: how long they last, and where the
+/// starts an hour are missing that decide whether they may.
+pub(super) fn say_inching(contactors: &[ChosenContactor<'_>], case: &Case, record: &mut Record) {
+    let inched = |chosen: &&ChosenContactor<'_>| matches!(chosen.demand.category, Category::Ac3 | Category::Ac3e);
+    let worn_first = contactors.iter().filter(inched).filter(|chosen| chosen.expected.is_some());
+    let Some(worn_first) = worn_first.min_by(|a, b| a.expected.unwrap_or(0.0).total_cmp(&b.expected.unwrap_or(0.0))) else {
+        return;
+    };
+    if case.start.inching == 0.0 {
+        return;
+    }
+    let (category, operations) = (worn_first.demand.category.name(), rounded(worn_first.expected.unwrap_or(0.0)));
+    let percent = round_to(case.start.inching * 100.0, 1);
+    let what = format!(
+        "{percent} % of the operations break the locked-rotor current, on a contactor of {category} whose contacts last about {operations} \
+         operations in that mix"
+    );
+    let told = match case.start.switched_per_hour() {
+        Some(_) => Finding::new(&codes::C231_INCHED_IN_AC_3, what)
+            .why(format!("{category} is for occasional inching, such as setting up"))
+            .cure("enter the larger inching_share_pct, or duty S5, where the motor is inched or braked as its service"),
+        None => Finding::new(&codes::C235_INCHING_NOT_JUDGED, what)
+            .why(format!("{category} admits so many inching operations in ten minutes; how many they are is not known"))
+            .cure("enter starts_per_hour"),
+    };
+    record.find(told.at(case.place.clone()).reference(worn_first.demand.reference));
+}
+
 fn finding(case: &Case, role: &str, operations: f64, years: f64, per_hour: f64) -> Finding {
     let service = match case.start.hours_a_year {
         Some(hours) => format!("{hours} hours of service a year"),

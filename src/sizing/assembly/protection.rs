@@ -479,6 +479,12 @@ fn dial_up(value: f64, step: f64, range: [f64; 2]) -> f64 {
     round_to(stepped.clamp(range[0], range[1]), 4)
 }
 
+/// The setting of a magnetic trip whose lower limit rides through the symmetrical current of the start and, where it is known, its first
+/// peak.
+fn wanted_trip(demand: &Demand<'_>, tolerance_pct: f64, tools: &Tools<'_>) -> f64 {
+    demand.ride_through.0.max(demand.peak(tools).map_or(0.0, |peak| peak.0)) / (1.0 - tolerance_pct / 100.0)
+}
+
 fn magnetic_checks(demand: &Demand<'_>, limits: [f64; 3], tools: &Tools<'_>, verdict: &mut Verdict) -> bool {
     verdict.checks.extend(demand.rides(limits[1], tools));
     demand.peak(tools).is_none_or(|peak| peak.fits(Amperes(limits[1])))

@@ -4,6 +4,7 @@ use crate::design::{Circuit, Status};
 use crate::sizing::Pins;
 use crate::sizing::testing::{basis, row, size, size_in, size_with};
 
+mod duties;
 mod life;
 
 const PUMP: &[(&str, &str)] = &[
@@ -335,6 +336,25 @@ fn a_magnetic_release_is_set_just_above_the_first_peak() {
         [protection.magnetic_min_a, protection.magnetic_trip_a, protection.magnetic_max_a],
         [2000.0, 2500.0, 3000.0].map(Some)
     );
+}
+
+/// The same motor asks for 1200 A · 2.3 / √2 / 0.8 = 2439.5 A, 12.2 times 200 A: 12.5 times on a dial in steps of a half, 13 times on one in
+/// whole steps, and just so on one without steps.
+#[test]
+fn a_magnetic_release_is_set_on_the_steps_of_its_dial() {
+    let cells = [
+        ("rated_power_kw", "110"),
+        ("full_load_current_a", "200"),
+        ("protection_kind", "moulded-case"),
+        ("installation_method", "E"),
+    ];
+    for (step, amperes) in [(Some(0.5), 2500.0), (Some(1.0), 2600.0), (None, 2439.5)] {
+        let mut catalogue = crate::catalogue::builtin("iec").clone();
+        catalogue.moulded_case_breakers.iter_mut().for_each(|breaker| breaker.magnetic_step_multiple = step);
+        let circuit = size_in(&row(&with(PUMP, &cells)), &basis(), &catalogue, &Pins::default()).0;
+        let trip = circuit.protection.as_ref().and_then(|protection| protection.magnetic_trip_a).expect("a magnetic trip");
+        assert!((trip - amperes).abs() < 0.1, "{step:?}: {trip}");
+    }
 }
 
 /// 14.3 A at 7.5 times are 107.25 A for 2 s. IEC 60269-1, Table 3: a gG fuse-link of 32 A carries 75 A for 10 s and 200 A for 0.1 s, on

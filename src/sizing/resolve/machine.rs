@@ -83,14 +83,7 @@ pub(super) fn at_voltage(
     let phases = phases(load, voltage, basis, record);
     let power = shaft_power(load, Field::RatedPowerKw, Field::RatedPowerHp, book, record);
     let power_low = shaft_power(load, Field::RatedPowerLowKw, Field::RatedPowerLowHp, book, record);
-    let class = match load.text(Field::EfficiencyClass) {
-        Some("IE1") => Some(EfficiencyClass::Ie1),
-        Some("IE2" | "energy-efficient") => Some(EfficiencyClass::Ie2),
-        Some("IE3" | "NEMA-premium") => Some(EfficiencyClass::Ie3),
-        Some("IE4") => Some(EfficiencyClass::Ie4),
-        Some("IE5") => Some(EfficiencyClass::Ie5),
-        _ => None,
-    };
+    let class = load.text(Field::EfficiencyClass).and_then(EfficiencyClass::from_word);
     let frequency_hz = load.number(Field::FrequencyHz).or(basis.supply.frequency_hz).unwrap_or(book.frequency_hz());
     let poles = load.count(Field::Poles).unwrap_or_else(|| poles_from_speed(load.number(Field::SpeedRpm), frequency_hz));
     let neutral = neutral(load, voltage, phases, basis, book, record);

@@ -144,7 +144,11 @@ fn ratio(load: &Load, basis: &Basis, machine: &Machine, book: &dyn RuleBook, sta
     let of_book = book.locked_rotor_ratio(machine);
     let is_usual = of_book.origin == Origin::Default;
     let of_project = basis.starting.locked_rotor_ratio.filter(|_| is_usual);
-    let words = |ratio: f64| format!("locked-rotor ratio {ratio}");
+    let unclassed = book.unknown_class().filter(|_| machine.class.is_none() && !machine.household);
+    let words = |ratio: f64| match unclassed {
+        Some(taken_for) => format!("locked-rotor ratio {ratio}, {taken_for}"),
+        None => format!("locked-rotor ratio {ratio}"),
+    };
     let setting = Setting::of_project(load.number(Field::LockedRotorRatio), of_project, of_book.value, starts && is_usual, words);
     if setting.known.origin == Origin::Default { Setting { known: of_book, ..setting } } else { setting }
 }

@@ -111,6 +111,7 @@ fn timers(facts: &Facts<'_>, found: &mut Disagreements) {
             format!("{} has no supply when its contactor has opened", accessory.part)
         });
         let seconds = seconds(accessory);
+        let wanted = wanted.map(|wanted| wanted.max(part.set_min_s.unwrap_or(0.0)));
         let set =
             seconds.is_some() && wanted.is_none_or(|wanted| seconds.is_some_and(|seconds| (seconds - wanted).abs() < 0.051));
         let in_range = seconds.is_some_and(|seconds| {

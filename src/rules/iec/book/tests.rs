@@ -84,22 +84,36 @@ fn marked_voltages_exclude_nothing() {
     }
 }
 
-/// IEC 60947-4-1, Table 1: AC-4 plugs and inches, duties S5 and S7 of IEC 60034-1 brake electrically; a motor that breaks a part of
-/// its starts only stays AC-3. AC-7b is for motors of households, AC-6a, AC-6b and AC-5a for transformers, capacitors and lamps.
+/// IEC 60947-4-1, Table 1: AC-4 plugs and inches, duties S5 and S7 of IEC 60034-1 brake electrically; a motor that breaks few
+/// of its starts stays AC-3. AC-7b is for motors of households, AC-6a, AC-6b and AC-5a for transformers, capacitors and lamps.
 #[test]
 fn the_category_follows_from_what_is_switched() {
     let of = |duty, machine: &Machine, start: &Start| {
         switching_demand(duty, Amperes(10.0), machine, start, &mut Record::silent()).category
     };
     let direct = start(Method::Direct);
-    let motor = machine(LoadKind::Motor, 400.0, 50.0);
+    let unknown = machine(LoadKind::Motor, 400.0, 50.0);
+    let motor = Machine { class: Some(EfficiencyClass::Ie2), ..unknown.clone() };
+    assert_eq!(of(Duty::Motor, &unknown, &direct), Category::Ac3e, "nobody states class or starting current");
     for (number, category) in [(1, Category::Ac3), (4, Category::Ac3), (5, Category::Ac4), (6, Category::Ac3), (7, Category::Ac4)]
     {
         assert_eq!(of(Duty::Motor, &motor, &Start { duty: number, ..direct.clone() }), category, "S{number}");
     }
     assert_eq!(of(Duty::Motor, &motor, &Start { inching: 1.0, ..direct.clone() }), Category::Ac4);
-    assert_eq!(of(Duty::Motor, &motor, &Start { inching: 0.5, ..direct.clone() }), Category::Ac3);
-    assert_eq!(of(Duty::Motor, &Machine { household: true, ..motor.clone() }, &direct), Category::Ac7b);
+    // IEC 60947-4-1, Table 1, note (memory): AC-3 serves occasional inching, at most ten operations in ten minutes, 60 an hour. From half of
+    // all operations on inching is no occasion any more (common practice, no source).
+    for (share, per_hour, category) in [
+        (0.99, None, Category::Ac4),
+        (0.5, None, Category::Ac4),
+        (0.49, None, Category::Ac3),
+        (0.2, Some(300.0), Category::Ac3),
+        (0.2, Some(305.0), Category::Ac4),
+        (0.0, Some(900.0), Category::Ac3),
+    ] {
+        let start = Start { inching: share, per_hour, ..direct.clone() };
+        assert_eq!(of(Duty::Motor, &motor, &start), category, "{share} of {per_hour:?}");
+    }
+    assert_eq!(of(Duty::Motor, &Machine { household: true, ..unknown.clone() }, &direct), Category::Ac7b);
     assert_eq!(of(Duty::SlipRing, &motor, &direct), Category::Ac2);
     assert_eq!(of(Duty::Carry, &motor, &direct), Category::Ac1);
     for (kind, category) in [

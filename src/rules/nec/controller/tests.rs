@@ -1,6 +1,17 @@
 use super::*;
 use crate::rules::nec::currents::full_load_current;
 
+/// Smallest NEMA size for a motor: its horsepower, and its full-load current where the whole of it goes through each contactor
+/// (full voltage and jogging). None if no size is large enough
+/// or the voltage has no column.
+fn smallest_size(service: Service, phases: u32, horsepower: f64, voltage: Volts, full_load: Amperes) -> Option<ControllerSize> {
+    let whole = matches!(service, Service::FullVoltage | Service::Jogging);
+    let horsepower = horsepower_at_rating(&mut Record::silent(), phases, horsepower, voltage);
+    sizes(service, phases, voltage)
+        .into_iter()
+        .find(|size| fits(horsepower, size.horsepower) && (!whole || full_load.fits(size.continuous)))
+}
+
 fn size(service: Service, horsepower: f64, volts: f64) -> Option<&'static str> {
     let full = full_load_current(&mut Record::new(), CurrentTable::ThreePhase, horsepower, Volts(volts))?;
     smallest_size(service, 3, horsepower, Volts(volts), full.current).map(|size| size.size)

@@ -211,3 +211,23 @@ proptest::proptest! {
         }
     }
 }
+
+/// A fan of 0.8 of rated torque that breaks away at 0.2: 0.2 + 0.6 · 0.5² = 0.35 at half speed, with the speed 0.2 + 0.6 · 0.5 = 0.5, and a
+/// constant load has 0.8 throughout, or its breakaway torque where that is more. A breakaway of 1.2 that fades by a tenth of the speed
+/// stands half over the curve at a twentieth: 0.8 + 0.4 / 2 = 1.0.
+#[test]
+fn a_driven_load_follows_the_curves_of_the_formulas() {
+    let of = |kind, breakaway, breakaway_fades, speed| {
+        DrivenLoad { kind, full: 0.8, breakaway, breakaway_fades, mechanical_time: Seconds(1.0) }.torque(speed)
+    };
+    for (kind, breakaway, fades, speed, torque) in [
+        (LoadTorque::Quadratic, 0.2, 0.0, 0.5, 0.35),
+        (LoadTorque::Linear, 0.2, 0.0, 0.5, 0.5),
+        (LoadTorque::Constant, 0.2, 0.0, 0.5, 0.8),
+        (LoadTorque::Constant, 1.2, 0.0, 0.5, 1.2),
+        (LoadTorque::Constant, 1.2, 0.1, 0.05, 1.0),
+        (LoadTorque::Constant, 1.2, 0.1, 0.5, 0.8),
+    ] {
+        assert!((of(kind, breakaway, fades, speed) - torque).abs() < 1e-12, "{kind:?} {breakaway} {fades} {speed}");
+    }
+}

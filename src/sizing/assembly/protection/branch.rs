@@ -8,7 +8,7 @@ use crate::record::Record;
 use crate::rules::ProtectionBounds;
 use crate::sizing::Tools;
 use crate::sizing::assembly::protection::{
-    ChosenProtection, Demand, Device, Trip, common, dial_down, dial_up, in_order, magnetic_checks, of_book,
+    ChosenProtection, Demand, Device, Trip, common, dial_down, dial_up, in_order, magnetic_checks, of_book, wanted_trip,
 };
 use crate::sizing::judge::{Verdict, at_most, not_checked};
 
@@ -49,8 +49,7 @@ fn step(breaker: &BranchBreaker) -> f64 {
 
 /// The lowest setting whose lower limit rides through the start and, if the range reaches so far, through its first peak.
 fn lowest_that_rides(breaker: &BranchBreaker, demand: &Demand<'_>, tools: &Tools<'_>) -> f64 {
-    let ride = demand.ride_through.0.max(demand.peak(tools).map_or(0.0, |peak| peak.0));
-    let wanted = ride / (1.0 - breaker.instantaneous_tolerance_pct / 100.0);
+    let wanted = wanted_trip(demand, breaker.instantaneous_tolerance_pct, tools);
     dial_up(wanted, step(breaker), [breaker.instantaneous_min_a, breaker.instantaneous_max_a])
 }
 

@@ -6,7 +6,9 @@ use crate::quantity::Amperes;
 use crate::record::Record;
 use crate::rules::{ProtectionBounds, Topic};
 use crate::sizing::Tools;
-use crate::sizing::assembly::protection::{ChosenProtection, Demand, Device, Trip, common, dial_down, dial_up, magnetic_checks};
+use crate::sizing::assembly::protection::{
+    ChosenProtection, Demand, Device, Trip, common, dial_down, dial_up, magnetic_checks, wanted_trip,
+};
 use crate::sizing::judge::{Verdict, at_most};
 
 fn band(trip: Trip, tools: &Tools<'_>) -> [f64; 3] {
@@ -56,9 +58,6 @@ pub(super) fn motor_breaker<'a>(
     })
 }
 
-/// Steps of a magnetic setting over the rated current.
-const MAGNETIC_STEP: f64 = 0.5;
-
 pub(super) fn moulded_case<'a>(
     breaker: &'a MouldedCaseBreaker,
     bounds: &ProtectionBounds,
@@ -84,12 +83,9 @@ pub(super) fn moulded_case<'a>(
     };
     let device = Device::Moulded(breaker);
     let mut verdict = Verdict::default();
-    let tolerance = breaker.magnetic_tolerance_pct / 100.0;
-    // The lowest setting that rides through symmetrical current and, if it can, the first peak.
-    let ride = demand.ride_through.0.max(demand.peak(tools).map_or(0.0, |peak| peak.0));
-    let wanted = ride / (1.0 - tolerance) / breaker.rating_a;
-    let multiple = ((wanted / MAGNETIC_STEP - 1e-9).ceil() * MAGNETIC_STEP)
-        .clamp(breaker.magnetic_min_multiple, breaker.magnetic_max_multiple);
+    let wanted = wanted_trip(demand, breaker.magnetic_tolerance_pct, tools) / breaker.rating_a;
+    let ends = [breaker.magnetic_min_multiple, breaker.magnetic_max_multiple];
+    let multiple = dial_up(wanted, breaker.magnetic_step_multiple.unwrap_or(0.0), ends);
     let trip = Trip { multiple, base: breaker.rating_a, tolerance_pct: breaker.magnetic_tolerance_pct };
     let limits = band(trip, tools);
     common(demand, device, Amperes(breaker.rating_a), tools, &mut verdict);
