@@ -7,7 +7,7 @@ use crate::record::{Naming, Record};
 use crate::rules::cautions::CautionRow;
 use crate::rules::demands::{
     ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart, LifeCurve, Limit,
-    OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
+    LockedRotor, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
 };
 use crate::rules::physics::{contactors, drop, magnetic, tripping};
 use crate::rules::services::NotCovered;
@@ -194,8 +194,8 @@ pub trait RuleBook:
     fn power_factor(&self, machine: &Machine, power: Watts) -> Option<f64>;
     /// Power factor of a load that is neither motor nor heater.
     fn other_power_factor(&self) -> f64;
-    /// Locked-rotor ratio where the row gives none; its origin says whether a table of the book gives it.
-    fn locked_rotor_ratio(&self, machine: &Machine) -> Known<f64>;
+    /// Locked-rotor current where the row states none; its origin says whether a marking or a table of the book gives it.
+    fn locked_rotor(&self, machine: &Machine) -> LockedRotor;
     /// Power factor at locked rotor where nothing is known.
     fn starting_power_factor(&self, power: Option<Watts>) -> f64;
 

@@ -17,8 +17,8 @@ use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
     Category, ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart, Leaning,
-    Limit, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, StarterRating, SwitchingDemand,
-    Topic,
+    Limit, LockedRotor, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, StarterRating,
+    SwitchingDemand, Topic,
 };
 
 /// The rule book after IEC standards.
@@ -207,9 +207,8 @@ impl RuleBook for Iec {
         figure("other-power-factor")
     }
 
-    fn locked_rotor_ratio(&self, machine: &Machine) -> Known<f64> {
-        let ratio = starting::default_locked_rotor_ratio(machine.class.map(EfficiencyClass::name));
-        Known::new(ratio, Origin::Default)
+    fn locked_rotor(&self, machine: &Machine) -> LockedRotor {
+        LockedRotor::usual(starting::default_locked_rotor_ratio(machine.class.map(EfficiencyClass::name)))
     }
 
     fn starting_power_factor(&self, power: Option<Watts>) -> f64 {

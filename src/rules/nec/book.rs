@@ -16,8 +16,8 @@ use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
     ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart, Leaning, Limit,
-    OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, Sight, StarterRating, SwitchingDemand,
-    Topic,
+    LockedRotor, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, Sight, StarterRating,
+    SwitchingDemand, Topic,
 };
 
 table! {
@@ -313,8 +313,8 @@ impl RuleBook for Nec {
         gap("other-power-factor")
     }
 
-    fn locked_rotor_ratio(&self, machine: &Machine) -> Known<f64> {
-        demands::locked_rotor_ratio(machine)
+    fn locked_rotor(&self, machine: &Machine) -> LockedRotor {
+        demands::locked_rotor(machine)
     }
 
     fn starting_power_factor(&self, _power: Option<Watts>) -> f64 {
