@@ -163,8 +163,6 @@ pub trait RuleBook:
     /// Family of controllers where the basis names none.
     fn controller_family(&self) -> &'static str;
 
-    /// Watts of one horsepower.
-    fn watts_per_horsepower(&self) -> f64;
     /// A soft starter or drive has a line contactor unless the row says otherwise.
     fn line_contactor(&self) -> bool;
     /// Frequency where nobody states one.

@@ -5,11 +5,13 @@
 use crate::basis::Basis;
 use crate::design::{Circuit, LoadData};
 use crate::finding::codes;
+use crate::intake::powers::are_one_motor;
 use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, Origin, Start};
 use crate::quantity::{Amperes, Celsius, Metres, Vars, VoltAmperes, Volts, Watts, fits};
 use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::nominal::voltage_limit;
+use crate::rules::physics::plausibility::plausible;
 use crate::rules::physics::starting::practice;
 use crate::rules::{RatedCurrents, RuleBook};
 use crate::verify::control::volts_of;
@@ -279,13 +281,13 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
     let neutral = crate::verify::neutral::is_connected(connection, (voltage.0, phases), &circuit.board, basis, book);
     let amperes = |name: &str| load.number(name).map(Amperes);
     let kilo = |name: &str| load.number(name).map(|value| value * 1000.0);
-    let low_of_hp = load.number("rated_power_low_hp").map(|hp| hp * book.watts_per_horsepower());
+    let low_of_hp = load.number("rated_power_low_hp").map(|hp| Watts::of_horsepower(hp).0);
     Some(Machine {
         kind: kind(&load.kind),
         power: load.rated_power_kw.map(|kw| Watts(kw * 1000.0)),
         power_low: kilo("rated_power_low_kw").into_iter().chain(low_of_hp).reduce(f64::max).map(Watts),
-        horsepower: load.rated_power_hp,
-        horsepower_low: load.number("rated_power_low_hp"),
+        horsepower: marked_horsepower(load.rated_power_kw, load.rated_power_hp),
+        horsepower_low: marked_horsepower(load.number("rated_power_low_kw"), load.number("rated_power_low_hp")),
         design_letter: load.words("design_letter").unwrap_or("").trim().to_uppercase(),
         code_letter: load.words("locked_rotor_code").and_then(|words| words.trim().to_uppercase().chars().next()),
         service_factor: load.number("service_factor"),
@@ -318,6 +320,15 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
         household: load.words("environment") == Some("household"),
         third_harmonic: (phases == 3 && neutral).then(|| third_harmonic(load)).flatten(),
     })
+}
+
+/// The stated horsepower, unless kilowatts beside it are those of another and larger motor.
+fn marked_horsepower(kilowatts: Option<f64>, horsepower: Option<f64>) -> Option<f64> {
+    let of_larger = |kilowatts: f64| {
+        let apart = horsepower.is_some_and(|hp| !are_one_motor(kilowatts, hp, plausible("written-twice-share")));
+        apart && horsepower.is_some_and(|hp| Watts::of_horsepower(hp).0 < kilowatts * 1000.0)
+    };
+    horsepower.filter(|_| !kilowatts.is_some_and(of_larger))
 }
 
 /// Stated, or what lighting is taken to have.

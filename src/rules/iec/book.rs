@@ -158,10 +158,6 @@ impl RuleBook for Iec {
         Some(earthing?.to_ascii_uppercase().starts_with("TN"))
     }
 
-    fn watts_per_horsepower(&self) -> f64 {
-        figure("watts-per-horsepower")
-    }
-
     fn line_contactor(&self) -> bool {
         true
     }
