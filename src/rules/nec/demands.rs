@@ -36,10 +36,11 @@ pub(super) fn locked_rotor(machine: &Machine) -> LockedRotor {
         .code_letter
         .and_then(|letter| locked_rotor::code_letter_current(record, letter, horsepower, machine.voltage, machine.phases))
         .map(|current| current.current);
-    // Design A has no limit, so the table says nothing of it.
     let of_table = || {
-        let found = locked_rotor::table_locked_rotor(record, machine.phases, horsepower, machine.voltage);
-        found.filter(|_| machine.design_letter != "A").map(|row| row.current)
+        let found = locked_rotor::table_locked_rotor(record, machine.phases, horsepower, machine.voltage)?.current;
+        // Design A has no limit: it is taken for no less than the table has for the others, nor than is usual.
+        let usual = full_load * usual.ratio.value;
+        Some(if machine.design_letter == "A" { found.max(usual) } else { found })
     };
     let locked = of_letter.or_else(of_table);
     locked.map_or(usual, |locked| LockedRotor { ratio: Known::new(locked.0 / full_load.0, Origin::Table), over: Some(full_load) })
