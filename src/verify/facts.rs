@@ -11,7 +11,6 @@ use crate::quantity::{Amperes, Celsius, Metres, Vars, VoltAmperes, Volts, Watts,
 use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::nominal::voltage_limit;
-use crate::rules::physics::plausibility::plausible;
 use crate::rules::physics::starting::practice;
 use crate::rules::{RatedCurrents, RuleBook};
 use crate::verify::control::volts_of;
@@ -325,7 +324,7 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
 /// The stated horsepower, unless kilowatts beside it are those of another and larger motor.
 fn marked_horsepower(kilowatts: Option<f64>, horsepower: Option<f64>) -> Option<f64> {
     let of_larger = |kilowatts: f64| {
-        let apart = horsepower.is_some_and(|hp| !are_one_motor(kilowatts, hp, plausible("written-twice-share")));
+        let apart = horsepower.is_some_and(|hp| !are_one_motor(kilowatts, hp, load_figure("powers-apart-share")));
         apart && horsepower.is_some_and(|hp| Watts::of_horsepower(hp).0 < kilowatts * 1000.0)
     };
     horsepower.filter(|_| !kilowatts.is_some_and(of_larger))

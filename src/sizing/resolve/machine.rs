@@ -12,7 +12,6 @@ use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::nominal::{is_same_voltage, voltage_limit};
-use crate::rules::physics::plausibility::{plausible, written_twice_pct};
 
 pub(super) fn kind(load: &Load) -> LoadKind {
     match load.text(Field::LoadKind) {
@@ -302,7 +301,7 @@ fn against_board(load: &Load, machine: &Machine, basis: &Basis, record: &mut Rec
 /// Kilowatts and horsepower of a row, where they can't be of one motor.
 fn powers_apart(load: &Load, kw: Field, hp: Field) -> Option<(f64, f64)> {
     let (kilowatts, horsepower) = load.number(kw).zip(load.number(hp))?;
-    let apart = !powers::are_one_motor(kilowatts, horsepower, plausible("written-twice-share"));
+    let apart = !powers::are_one_motor(kilowatts, horsepower, load_figure("powers-apart-share"));
     apart.then_some((kilowatts, horsepower))
 }
 
@@ -315,7 +314,10 @@ fn marked_horsepower(load: &Load, kw: Field, hp: Field) -> Option<f64> {
 /// Power from kilowatts or horsepower; the larger where both are stated and differ.
 fn shaft_power(load: &Load, kw: Field, hp: Field, record: &mut Record) -> Option<Watts> {
     if let Some((kilowatts, horsepower)) = powers_apart(load, kw, hp) {
-        let what = format!("{kilowatts} kW and {horsepower} hp differ by more than {} %", written_twice_pct());
+        let what = format!(
+            "{kilowatts} kW and {horsepower} hp differ by more than {} %",
+            round_to(load_figure("powers-apart-share") * 100.0, 0)
+        );
         record.find(
             Finding::new(&codes::L307_KW_AGAINST_HP, what)
                 .at(load.place_of(hp))
