@@ -11,6 +11,9 @@ use serde::{Deserialize, Serialize};
 /// Relative slack of every comparison of a need with a rating: one part in a million, far below any tolerance of a device.
 pub const SLACK: f64 = 1e-6;
 
+/// Mechanical horsepower in kilowatts: 550 ft lbf/s.
+pub const KILOWATTS_PER_HORSEPOWER: f64 = 0.7457;
+
 /// Tells whether `need` fits `rating` within [`SLACK`]; an undefined number never fits.
 #[must_use]
 pub fn fits(need: f64, rating: f64) -> bool {
@@ -69,6 +72,20 @@ quantities! {
     Celsius, "°C";
     /// Let-through energy (Joule integral).
     AmpereSquaredSeconds, "A²s";
+}
+
+impl Watts {
+    /// Power of so many horsepower.
+    #[must_use]
+    pub fn of_horsepower(horsepower: f64) -> Self {
+        Self(horsepower * (KILOWATTS_PER_HORSEPOWER * 1000.0))
+    }
+
+    /// The power in horsepower.
+    #[must_use]
+    pub fn horsepower(self) -> f64 {
+        self.0 / (KILOWATTS_PER_HORSEPOWER * 1000.0)
+    }
 }
 
 impl Amperes {

@@ -36,7 +36,7 @@ pub use book::{Leaning, RuleBook, Topic};
 pub use category::Category;
 pub use demands::{
     ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DevicePlace, DeviceSort, DisconnectAsk, DisconnectDemand, Duty,
-    FuseStart, HorsepowerDemand, HorsepowerUse, LifeCurve, Limit, LockedOpen, OverloadAsk, PartKind, ProtectionAsk,
+    FuseStart, HorsepowerDemand, HorsepowerUse, LifeCurve, Limit, LockedOpen, LockedRotor, OverloadAsk, PartKind, ProtectionAsk,
     ProtectionBounds, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
 };
 

@@ -4,8 +4,8 @@
 use super::{Consequence, FieldChange, SaidOtherwise};
 use crate::design::Circuit;
 use crate::intake::powers;
-use crate::intake::units::KILOWATTS_PER_HORSEPOWER;
 use crate::load::FIELDS;
+use crate::quantity::KILOWATTS_PER_HORSEPOWER;
 use crate::rules::physics::comparison::practice;
 use crate::rules::units::METRES_A_FOOT;
 use serde_json::Value;

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use super::{Merged, Renamed, SaidOtherwise, Split, WrongPair, inputs};
 use crate::design::Circuit;
 use crate::intake::powers;
-use crate::intake::units::KILOWATTS_PER_HORSEPOWER;
+use crate::quantity::KILOWATTS_PER_HORSEPOWER;
 use crate::quantity::round_to;
 
 /// Rows side by side.

@@ -236,6 +236,7 @@ codes! {
     R228_HEATING_ELEMENTS, "R228", Note, "a heater whose elements are to be parted behind devices of their own";
     R230_NO_COLUMN, "R230", Warning, "a voltage for which the table of full-load currents has no column";
     R231_BESIDE_CURRENTS, "R231", Note, "efficiency and power factor by tables, on which no part rests";
+    R232_DESIGN_A, "R232", Warning, "a motor of design A whose locked-rotor current is not stated";
     // K: catalogue
     K101_FILE, "K101", Error, "a file of the catalogue is missing or can't be read";
     K102_HEADING, "K102", Error, "a file of the catalogue lacks a heading";

@@ -3,7 +3,7 @@
 use std::sync::LazyLock;
 
 use super::tables;
-use super::units::KILOWATTS_PER_HORSEPOWER;
+use crate::quantity::KILOWATTS_PER_HORSEPOWER;
 
 /// Kilowatts and horsepower of standard outputs that are sold as one motor although they differ by more than their rounding.
 static STANDARD_PAIRS: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| tables::rows(include_str!("tables/power-pairs.csv")));

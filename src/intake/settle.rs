@@ -7,11 +7,11 @@ use super::mapping::Column;
 use super::row::{Beside, is_power};
 use super::table::{Table, index};
 use super::tags::{self, Tags};
-use super::units::KILOWATTS_PER_HORSEPOWER;
 use super::{Row, duty, fold, powers, remarks, rows, text};
 use crate::basis::LISTED;
 use crate::finding::{Finding, codes, column_letters};
 use crate::load::{Entry, Field, Load, SAY_WHAT_IT_DRAWS, Text, Value};
+use crate::quantity::KILOWATTS_PER_HORSEPOWER;
 
 /// Slack of the comparison of a power in two units: more than the rounding of standard outputs, 0.75 kW for 1 hp and the like.
 const MISMATCH: f64 = 0.05;

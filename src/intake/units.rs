@@ -45,8 +45,6 @@ pub enum Unit {
 
 /// Metric horsepower in kilowatts: 75 kp m/s (ISO 80000-4, informative annex; 0.735 498 75, as the trade rounds it).
 pub(super) const KILOWATTS_PER_METRIC_HORSEPOWER: f64 = 0.7355;
-/// Mechanical horsepower in kilowatts: 550 ft lbf/s.
-pub(crate) const KILOWATTS_PER_HORSEPOWER: f64 = 0.7457;
 
 /// The international foot, by definition.
 pub(super) const METRES_PER_FOOT: f64 = 0.3048;

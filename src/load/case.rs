@@ -107,7 +107,7 @@ pub struct Start {
     pub method: Method,
     /// Both directions.
     pub reversing: bool,
-    /// Locked-rotor current over rated current.
+    /// Locked-rotor current over the full-load current on which the circuit is based.
     pub ratio: Known<f64>,
     /// Power factor at locked rotor.
     pub power_factor: Known<f64>,

@@ -1,6 +1,11 @@
-//! Reads the words by which schedules and bases name conductors: whether the connection of a load or the system of a board has a neutral.
+//! Reads the words by which schedules and bases name conductors: whether the connection of a load or the system of a board has a neutral,
+//! and how the system is grounded.
 //!
 //! A word that is not understood states nothing. What follows from the words is judged elsewhere, twice and apart.
+
+mod grounding;
+
+pub use grounding::{Grounding, grounding};
 
 /// Words for a neutral conductor.
 const NEUTRAL: &[&str] = &["n", "npe", "neutral", "neutrals", "neutralleiter", "nullleiter", "neutre", "neutro", "neutra", "nul"];
@@ -13,10 +18,6 @@ const DENIALS: &[&str] = &[
 
 /// Words that say yes to the neutral beside them.
 const AGREEMENTS: &[&str] = &["yes", "ja", "oui", "si", "sim"];
-
-/// Words of a neutral that is earthed in a way or kept from the installation, and not offered to loads.
-const NOT_LED_OUT: &[&str] =
-    &["isolated", "insulated", "unearthed", "ungrounded", "resistance", "impedance", "reactance", "compensated", "unavailable"];
 
 /// Words for a line conductor, and for how many or which.
 const LINES: &[&str] = &[
@@ -201,7 +202,9 @@ impl System {
     pub fn read(text: &str) -> Self {
         let words = words(text);
         let count = wires(&words);
-        let denied = any_of(&words, DENIALS) || any_of(&words, NOT_LED_OUT) || text.trim().eq_ignore_ascii_case("n/a");
+        // A neutral that is earthed in a way or kept from the installation is not offered to loads.
+        let kept = [grounding::IMPEDANCE, grounding::UNGROUNDED, &["unavailable"]].iter().any(|list| any_of(&words, list));
+        let denied = any_of(&words, DENIALS) || kept || text.trim().eq_ignore_ascii_case("n/a");
         let named = !denied && words.iter().any(|word| read(word) == Word::Neutral);
         Self { neutral: count.map_or(named, |count| count >= 4 || (count == 2 && named)), three_wires: count == Some(3) }
     }

@@ -7,7 +7,7 @@ use crate::record::{Naming, Record};
 use crate::rules::cautions::CautionRow;
 use crate::rules::demands::{
     ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart, LifeCurve, Limit,
-    OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
+    LockedRotor, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
 };
 use crate::rules::physics::{contactors, drop, magnetic, tripping};
 use crate::rules::services::NotCovered;
@@ -163,8 +163,6 @@ pub trait RuleBook:
     /// Family of controllers where the basis names none.
     fn controller_family(&self) -> &'static str;
 
-    /// Watts of one horsepower.
-    fn watts_per_horsepower(&self) -> f64;
     /// A soft starter or drive has a line contactor unless the row says otherwise.
     fn line_contactor(&self) -> bool;
     /// Frequency where nobody states one.
@@ -194,8 +192,8 @@ pub trait RuleBook:
     fn power_factor(&self, machine: &Machine, power: Watts) -> Option<f64>;
     /// Power factor of a load that is neither motor nor heater.
     fn other_power_factor(&self) -> f64;
-    /// Locked-rotor ratio where the row gives none; its origin says whether a table of the book gives it.
-    fn locked_rotor_ratio(&self, machine: &Machine) -> Known<f64>;
+    /// Locked-rotor current where the row states none; its origin says whether a marking or a table of the book gives it.
+    fn locked_rotor(&self, machine: &Machine) -> LockedRotor;
     /// What contactors are chosen for where a motor states neither its class nor its locked-rotor ratio; none where they don't depend on it.
     fn unknown_class(&self) -> Option<&'static str> {
         None

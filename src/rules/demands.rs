@@ -1,6 +1,6 @@
 //! Demands on a circuit's devices, and the answers of a rule book: currents, demands, offers and limits in numbers.
 
-use crate::load::{Machine, Start};
+use crate::load::{Known, Machine, Origin, Start};
 use crate::quantity::{Amperes, Celsius, Metres, Seconds, Volts};
 use crate::record::Record;
 use crate::rules::category::Category;
@@ -65,6 +65,40 @@ impl RatedCurrents {
             protection: together(&mut silent, self.protection),
             overload: together(&mut silent, self.overload),
             ..self.clone()
+        }
+    }
+}
+
+/// What is known of the current of a motor that stands still at full voltage.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LockedRotor {
+    /// It over a full-load current.
+    pub ratio: Known<f64>,
+    /// That full-load current; none where the ratio is a usual one, which holds over whatever current counts.
+    pub over: Option<Amperes>,
+}
+
+impl LockedRotor {
+    /// A usual ratio, over the full-load current that counts.
+    #[must_use]
+    pub fn usual(ratio: f64) -> Self {
+        Self { ratio: Known::new(ratio, Origin::Default), over: None }
+    }
+
+    /// The locked-rotor current of a motor whose circuit is based on a full-load current.
+    #[must_use]
+    pub fn current(&self, full_load: Amperes) -> Amperes {
+        self.over.unwrap_or(full_load) * self.ratio.value
+    }
+
+    /// The same current, as a ratio over the full-load current on which the circuit is based.
+    #[must_use]
+    pub fn over(&self, full_load: Amperes) -> Known<f64> {
+        match self.over {
+            Some(other) if other != full_load && full_load.0 > 0.0 => {
+                Known { value: self.current(full_load).0 / full_load.0, ..self.ratio }
+            }
+            _ => self.ratio,
         }
     }
 }

@@ -98,7 +98,6 @@ pub fn formulas() -> Vec<&'static Formula> {
         overload::FORMULAS,
         protection::FORMULAS,
         capacity::FORMULAS,
-        conductor::FORMULAS,
         criteria::FORMULAS,
         control::FORMULAS,
         feeder::FORMULAS,

@@ -145,7 +145,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &control::LARGER,
     &control::TRANSFORMERS,
     &rating::DEFAULTS,
-    &rating::SYSTEM_WORDS,
+    &rating::SLASH_SYSTEMS,
     &standard_ratings::RATINGS,
     &standard_ratings::SMALL_CONDUCTORS,
     &standard_ratings::LIGHTING_CIRCUITS,

@@ -328,7 +328,7 @@ impl Arrangement {
         self.line_start_current(&mut Record::silent(), start, Amperes(1.0)).0
     }
 
-    /// Current through the relay while starting over its setting.
+    /// Current through the relay while starting over the rated current of its place.
     #[must_use]
     pub fn relay_multiple(&self, start: &Start) -> f64 {
         match self.relay_sees {

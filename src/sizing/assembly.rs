@@ -188,8 +188,9 @@ pub fn choose<'a>(
     let places = arrangement.relays(&case.start, bypass_built_in, case.motors);
     let line = devices::line_current(case, currents, arrangement, &devices);
     let starting = arrangement.line_start_current(record, &case.start, currents.of_larger_speed()).max(line);
-    let class = relays::class(case, arrangement, &places, tools, record);
-    let decided = Decided { case, currents, point, tools, devices: &devices, line, class };
+    let quickest = tools.book.trip_classes().first().copied().unwrap_or("10");
+    let undecided = Decided { case, currents, point, tools, devices: &devices, line, class: quickest };
+    let decided = Decided { class: relays::class(&undecided, &places, pins), ..undecided };
     let demand = protection::demand(&decided);
     let demands = contactors::demands(&decided, &roles, record);
     let search =
@@ -218,7 +219,7 @@ pub fn choose<'a>(
 
 /// Keeps the working of what was found, says what a person should know of it, and gives the checks of the whole.
 fn say(decided: &Decided<'_, '_>, demand: &protection::Demand<'_>, found: &mut Found<'_>, record: &mut Record) -> Vec<Check> {
-    let Decided { case, currents, tools, .. } = *decided;
+    let Decided { case, tools, .. } = *decided;
     if found.protection.is_none() {
         missing::say_protection(decided, demand, record);
     }
@@ -226,7 +227,7 @@ fn say(decided: &Decided<'_, '_>, demand: &protection::Demand<'_>, found: &mut F
     if let Some(protection) = &found.protection {
         protection::keep_working(case, demand, protection, tools, record);
     }
-    relays::keep_working(case, currents, &found.relays, tools, record);
+    relays::keep_working(decided, &found.relays, record);
     contactors::keep_working(decided, &found.contactors, record);
     life::say(&mut found.contactors, case, tools, record);
     life::say_inching(&found.contactors, case, record);
@@ -235,7 +236,7 @@ fn say(decided: &Decided<'_, '_>, demand: &protection::Demand<'_>, found: &mut F
     contactors::say_rotor_voltage(case, &found.contactors, tools, record);
     missing::say_relays(case, &found.relays, tools, record);
     relays::say_of_several(case, &found.relays, found.protection.as_ref(), tools, record);
-    checks.extend(relays::locked_rotor(case, &found.relays, tools, record));
+    checks.extend(relays::locked_rotor(decided, &found.relays, record));
     checks.extend(rating::check(decided, found, record));
     protection::say(case, demand, found.protection.as_ref(), tools, record);
     relays::often_started(case, &found.relays, tools, record);

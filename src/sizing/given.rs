@@ -10,6 +10,7 @@ use crate::load::{Case, Field, Load, ProtectionKind};
 use crate::record::Record;
 use crate::rules::units::{Measure, Units};
 use crate::rules::{RatedCurrents, words};
+use crate::sizing::Pins;
 use crate::sizing::Tools;
 use crate::sizing::assembly::{Assembly, Decided, protection, relays};
 use crate::sizing::judge::sentence;
@@ -185,7 +186,8 @@ impl<'a> Bench<'a> {
             let bypass_built_in = assembly.devices.iter().any(|device| device.bypass_built_in);
             assembly.arrangement.relays(&case.start, bypass_built_in, case.motors)
         };
-        let needed = relays::class(case, assembly.arrangement, &places, row.tools, &mut Record::silent());
+        let quickest = book.trip_classes().first().copied().unwrap_or("10");
+        let needed = relays::class(&decided(row, assembly, quickest), &places, &Pins::default());
         let class = stated.class.unwrap_or(needed);
         let protection = protection::demand(&decided(row, assembly, class));
         let run = runs::first_demand(case, row.currents, assembly, row.point, row.tools);

@@ -34,6 +34,11 @@ mod words;
 pub(in crate::sizing) use machine::by_class;
 pub use wish::control_voltage;
 
+/// Which current of a motor counts: that of its nameplate, unless the basis says otherwise.
+fn current_source(basis: &Basis) -> &str {
+    basis.design.current_source.as_deref().unwrap_or("nameplate")
+}
+
 /// Air at the devices, °C: that of the room with the rise inside the enclosure, never less than the reference of devices.
 #[must_use]
 pub fn device_air_c(room: Option<f64>) -> f64 {
@@ -166,7 +171,7 @@ fn wishes(load: &Load, basis: &Basis, book: &dyn RuleBook) -> Wishes {
         },
         device_ambient: Celsius(device_ambient_c.unwrap_or_else(|| device_air_c(design.ambient_c))),
         altitude: Metres(design.altitude_m.unwrap_or(0.0)),
-        current_source: design.current_source.clone().unwrap_or_else(|| "nameplate".to_owned()),
+        current_source: current_source(basis).to_owned(),
         reduced_life: basis.catalogue.reduced_life_contactors.as_deref() == Some("where-suitable"),
         controller_family: design.controller_family.clone().unwrap_or_else(|| book.controller_family().to_owned()),
         minimum_nema_size: design.minimum_nema_size.clone(),

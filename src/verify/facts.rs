@@ -2,17 +2,16 @@
 //!
 //! A value that neither row nor basis states and no table of the rules gives stays unknown here; what leans on it is then not tried.
 
-use crate::basis::{Basis, StartingBasis};
+use crate::basis::Basis;
 use crate::design::{Circuit, LoadData};
 use crate::finding::codes;
-use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, Origin, Start, WorkedOutStart, duty as duties};
-use crate::quantity::{Amperes, Celsius, Metres, Seconds, Vars, VoltAmperes, Volts, Watts, fits};
-use crate::record::Record;
+use crate::intake::powers::are_one_motor;
+use crate::load::{EfficiencyClass, Known, LoadKind, Machine, Method, Origin, Start};
+use crate::quantity::{Amperes, Celsius, Metres, Vars, VoltAmperes, Volts, Watts, fits};
 use crate::rules::physics::devices::device_figure;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::nominal::voltage_limit;
-use crate::rules::physics::run_up::{Course, Plate};
-use crate::rules::physics::starting::{LoadTorque, Start as Kind, practice};
+use crate::rules::physics::starting::practice;
 use crate::rules::{RatedCurrents, RuleBook};
 use crate::verify::control::volts_of;
 use crate::verify::methods::{If, Of, Role, Starter, starter};
@@ -20,6 +19,10 @@ use crate::verify::others::Others;
 use crate::verify::shelf::{Item, Shelf};
 use crate::verify::shown;
 use crate::verify::{Disagreements, same};
+
+mod start;
+
+use start::{read as start, run_up};
 
 /// A circuit with what its parts are held against.
 pub(super) struct Facts<'a> {
@@ -78,11 +81,12 @@ impl<'a> Facts<'a> {
             return None;
         }
         let machine = machine(circuit, basis, book)?;
-        let start = start(&circuit.load, method, &machine, &basis.starting, book);
+        let motors = group(&circuit.load, method, &machine, book);
+        let of_one = circuit.currents.full_load_a / f64::from(motors);
+        let start = start(&circuit.load, method, &machine, of_one, &basis.starting, book);
         let line_contactor = circuit.load.yes("line_contactor").unwrap_or_else(|| book.line_contactor());
         let starter = starter(method, circuit.load.reversing, line_contactor);
         let redundant = circuit.load.words("safety_level").is_some_and(asks_for_two);
-        let motors = group(&circuit.load, method, &machine, book);
         Some(Self { circuit, basis, book, shelf, machine, start, motors, starter, others, redundant })
     }
 
@@ -276,13 +280,13 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
     let neutral = crate::verify::neutral::is_connected(connection, (voltage.0, phases), &circuit.board, basis, book);
     let amperes = |name: &str| load.number(name).map(Amperes);
     let kilo = |name: &str| load.number(name).map(|value| value * 1000.0);
-    let low_of_hp = load.number("rated_power_low_hp").map(|hp| hp * book.watts_per_horsepower());
+    let low_of_hp = load.number("rated_power_low_hp").map(|hp| Watts::of_horsepower(hp).0);
     Some(Machine {
         kind: kind(&load.kind),
         power: load.rated_power_kw.map(|kw| Watts(kw * 1000.0)),
         power_low: kilo("rated_power_low_kw").into_iter().chain(low_of_hp).reduce(f64::max).map(Watts),
-        horsepower: load.rated_power_hp,
-        horsepower_low: load.number("rated_power_low_hp"),
+        horsepower: marked_horsepower(load.rated_power_kw, load.rated_power_hp),
+        horsepower_low: marked_horsepower(load.number("rated_power_low_kw"), load.number("rated_power_low_hp")),
         design_letter: load.words("design_letter").unwrap_or("").trim().to_uppercase(),
         code_letter: load.words("locked_rotor_code").and_then(|words| words.trim().to_uppercase().chars().next()),
         service_factor: load.number("service_factor"),
@@ -317,130 +321,20 @@ fn machine(circuit: &Circuit, basis: &Basis, book: &dyn RuleBook) -> Option<Mach
     })
 }
 
+/// The stated horsepower, unless kilowatts beside it are those of another and larger motor.
+fn marked_horsepower(kilowatts: Option<f64>, horsepower: Option<f64>) -> Option<f64> {
+    let of_larger = |kilowatts: f64| {
+        let apart = horsepower.is_some_and(|hp| !are_one_motor(kilowatts, hp, load_figure("powers-apart-share")));
+        apart && horsepower.is_some_and(|hp| Watts::of_horsepower(hp).0 < kilowatts * 1000.0)
+    };
+    horsepower.filter(|_| !kilowatts.is_some_and(of_larger))
+}
+
 /// Stated, or what lighting is taken to have.
 fn third_harmonic(load: &LoadData) -> Option<Known<f64>> {
     let stated = load.number("third_harmonic_pct").map(|pct| Known::new(pct / 100.0, Origin::Cell));
     let lighting = load.kind == "lighting";
     stated.or_else(|| lighting.then(|| Known::new(load_figure("lighting-third-harmonic"), Origin::Default)))
-}
-
-fn start(load: &LoadData, method: Method, machine: &Machine, of_project: &StartingBasis, book: &dyn RuleBook) -> Start {
-    let stated = |name: &str, otherwise: f64| {
-        load.number(name).map_or(Known::new(otherwise, Origin::Default), |number| Known::new(number, Origin::Cell))
-    };
-    let figure = |name: &str| practice(name).unwrap_or(f64::NAN);
-    let of_transformer = method == Method::Autotransformer;
-    let tap = figure(if of_transformer { "autotransformer-tap" } else { "stator-impedance-voltage" });
-    let ratio = load.number("locked_rotor_ratio");
-    let usual_ratio = || {
-        let of_book = book.locked_rotor_ratio(machine);
-        let of_project = of_project.locked_rotor_ratio.filter(|_| of_book.origin == Origin::Default);
-        of_project.map_or(of_book, |ratio| Known::new(ratio, Origin::Basis))
-    };
-    let duty = load.duty.clone().unwrap_or_default();
-    Start {
-        method,
-        reversing: load.reversing,
-        ratio: ratio.map_or_else(usual_ratio, |ratio| Known::new(ratio, Origin::Cell)),
-        power_factor: stated("starting_power_factor", book.starting_power_factor(machine.power)),
-        time: {
-            let heavy = load.words("load_torque") == Some("high-breakaway");
-            let usual = figure(if heavy { "start-time-heavy" } else { "start-time" });
-            let time = stated("start_time_s", of_project.start_time_s.unwrap_or(usual));
-            let of_project = of_project.start_time_s.is_some() && time.origin == Origin::Default;
-            Known::new(Seconds(time.value), if of_project { Origin::Basis } else { time.origin })
-        },
-        worked_out: None,
-        stall_time: load.number("stall_time_s").map(Seconds),
-        torque: None,
-        torque_ratio: load.number("locked_rotor_torque_ratio"),
-        tap: load.number("tap_pct").map_or(Known::new(tap, Origin::Default), |percent| Known::new(percent / 100.0, Origin::Cell)),
-        limit: stated("start_current_limit", figure("soft-starter-limit")),
-        drive_input: load.number("drive_input_current_a").map(Amperes),
-        bypass: load.yes("bypass").unwrap_or(false),
-        line_contactor: load.yes("line_contactor").unwrap_or_else(|| book.line_contactor()),
-        duty: duties::number(&duty).unwrap_or(1),
-        rated_minutes: duties::minutes(&duty),
-        duty_text: duty,
-        per_hour: load.number("starts_per_hour"),
-        inching: load.number("inching_share_pct").unwrap_or(0.0) / 100.0,
-        operations: load.number("required_operations"),
-        hours_a_year: None,
-        wanted_years: None,
-        te: load.number("te_s").map(Seconds),
-    }
-}
-
-/// Start time of a motor whose row gives inertia and speed, and no time.
-fn run_up(load: &LoadData, machine: &Machine, start: &mut Start) {
-    // A drive brings its motor up at its own pace, but not over a bypass.
-    let by_drive = start.method == Method::Drive && !start.bypass;
-    let cage = !by_drive && start.method != Method::RotorResistance && !start.method.two_speeds();
-    let (Some(inertia_kgm2), Some(power)) = (load.number("inertia_kgm2"), machine.power) else { return };
-    let speed = load.number("speed_rpm");
-    let wanted = machine.kind == LoadKind::Motor && cage && !start.method.supply_only();
-    if !wanted || start.time.origin == Origin::Cell || speed.is_none() && load.number("poles").is_none() {
-        return;
-    }
-    let synchronous = |poles: f64| 120.0 * machine.frequency_hz / poles;
-    // Without a number of poles the speed tells it: the field turns just faster.
-    let by_speed = |speed: f64| [12.0, 10.0, 8.0, 6.0, 4.0, 2.0].into_iter().find(|poles| synchronous(*poles) >= speed);
-    let poles = load.number("poles").or_else(|| speed.and_then(by_speed)).unwrap_or(2.0);
-    let torque = load.words("load_torque");
-    let plate = Plate {
-        power,
-        synchronous_rpm: synchronous(poles.max(2.0)),
-        rated_rpm: speed,
-        inertia_kgm2,
-        locked_rotor_torque: load.number("locked_rotor_torque_ratio"),
-        breakdown_torque: load.number("breakdown_torque_ratio"),
-        locked_rotor_current: start.ratio.value,
-        load: match torque {
-            Some("quadratic") => Some(LoadTorque::Quadratic),
-            Some("linear") => Some(LoadTorque::Linear),
-            _ => Some(LoadTorque::Constant),
-        },
-        high_breakaway: torque == Some("high-breakaway"),
-        load_share: load.number("absorbed_power_kw").map_or(1.0, |kw| kw * 1000.0 / power.0),
-        voltage: 1.0,
-    };
-    let (tap, limit) = (start.tap.value, start.limit.value);
-    // Method, time without voltage, and current in the overload relay over its setting.
-    let (kind, pause, multiple) = match start.method {
-        Method::StarDelta | Method::StarDeltaClosed => {
-            let open = start.method == Method::StarDelta;
-            let pause = if open { practice("changeover-pause-longest").unwrap_or(f64::NAN) } else { 0.0 };
-            (Some(Kind::StarDelta), pause, start.ratio.value / 3f64.sqrt())
-        }
-        Method::Autotransformer => (Some(Kind::Autotransformer(tap)), 0.0, tap * start.ratio.value),
-        Method::SoftStarter | Method::SoftStarterInsideDelta => {
-            (Some(Kind::CurrentLimit(limit)), 0.0, limit.min(start.ratio.value))
-        }
-        Method::Direct | Method::Manual | Method::Drive => (Some(Kind::Direct), 0.0, start.ratio.value),
-        _ => (None, 0.0, start.ratio.value),
-    };
-    let silent = &mut Record::silent();
-    match plate.course(silent, kind, Seconds(pause)) {
-        Course::Estimated(time) => {
-            start.time = time.map_or(start.time, |time| Known::new(time, Origin::Computed));
-        }
-        // Figures of no motor must not shorten the start.
-        Course::Contradicted(time) => {
-            let longer = time.filter(|time| time.0 > start.time.value.0);
-            start.time = longer.map_or(start.time, |time| Known::new(time, Origin::Computed));
-        }
-        Course::Integrated(full, run_up) => {
-            if full.reached {
-                start.time = Known::new(full.time, Origin::Computed);
-            }
-            start.worked_out = run_up.filter(|run_up| run_up.reached).map(|run_up| WorkedOutStart {
-                time: run_up.stress_time(silent, multiple),
-                change_over: run_up.change_over.map(|at| at.time),
-                change_over_speed: run_up.change_over.map(|at| at.speed),
-                change_over_current: run_up.change_over.map(|at| at.current_after),
-            });
-        }
-    }
 }
 
 /// A control voltage as people write it: direct where they say so, and at 24 V and below where they say nothing.

@@ -4,7 +4,7 @@
 use crate::design::Circuit;
 use crate::finding::codes;
 use crate::load::LoadKind;
-use crate::quantity::{Amperes, fits};
+use crate::quantity::{Amperes, Watts, fits};
 use crate::rules::nec::rating::default_rating;
 use crate::verify::facts::Facts;
 use crate::verify::shelf::Item;
@@ -48,8 +48,7 @@ fn equipment(facts: &Facts<'_>, found: &mut Disagreements) {
 fn weakest(facts: &Facts<'_>) -> Option<f64> {
     let circuit = facts.circuit;
     let tested = tested_combination(facts);
-    let horsepower =
-        circuit.load.rated_power_hp.or(circuit.load.rated_power_kw.map(|kw| kw * 1000.0 / facts.book.watts_per_horsepower()));
+    let horsepower = facts.machine.horsepower.or(facts.machine.power.map(Watts::horsepower));
     let assumed = |component: &str| default_rating(component, Some(horsepower.unwrap_or(0.0))).map(|rating| rating.0 / 1000.0);
     let lifted = |ka: f64| tested.map_or(ka, |tested| ka.max(tested));
     let mut least = f64::INFINITY;

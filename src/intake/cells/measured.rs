@@ -6,10 +6,11 @@ use crate::intake::duty::{self, Duty};
 use crate::intake::numbers::{NumberError, Reading, pair, reading};
 use crate::intake::settle::one_value;
 use crate::intake::supply::{self, Supply, supply};
-use crate::intake::units::{KILOWATTS_PER_HORSEPOWER, KILOWATTS_PER_METRIC_HORSEPOWER, METRES_PER_FOOT, Unit};
+use crate::intake::units::{KILOWATTS_PER_METRIC_HORSEPOWER, METRES_PER_FOOT, Unit};
 use crate::intake::values::{self, Wrong, within};
 use crate::intake::{Cell, Content, dates, direct_current, fold, text};
 use crate::load::{Field, FieldSpec, Kind, Value};
+use crate::quantity::KILOWATTS_PER_HORSEPOWER;
 
 /// Reads a figure that is neither blank nor open.
 pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {

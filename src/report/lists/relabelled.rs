@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::labels::{Label, of_design};
 use crate::compare::{Changes, LabelChange, LabelLine, ROUNDING};
 use crate::design::Design;
-use crate::intake::units::KILOWATTS_PER_HORSEPOWER;
+use crate::quantity::KILOWATTS_PER_HORSEPOWER;
 
 /// Names a label among those of its design: kind, machine or cable, and which one of these it is.
 type Name = (&'static str, String, usize);

@@ -17,8 +17,8 @@ use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
     Category, ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart, Leaning,
-    Limit, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, StarterRating, SwitchingDemand,
-    Topic,
+    Limit, LockedRotor, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, StarterRating,
+    SwitchingDemand, Topic,
 };
 
 /// The rule book after IEC standards.
@@ -158,10 +158,6 @@ impl RuleBook for Iec {
         Some(earthing?.to_ascii_uppercase().starts_with("TN"))
     }
 
-    fn watts_per_horsepower(&self) -> f64 {
-        figure("watts-per-horsepower")
-    }
-
     fn line_contactor(&self) -> bool {
         true
     }
@@ -211,9 +207,8 @@ impl RuleBook for Iec {
         Some("contactors as for efficiency class IE3 (AC-3e)")
     }
 
-    fn locked_rotor_ratio(&self, machine: &Machine) -> Known<f64> {
-        let ratio = starting::default_locked_rotor_ratio(machine.class);
-        Known::new(ratio, Origin::Default)
+    fn locked_rotor(&self, machine: &Machine) -> LockedRotor {
+        LockedRotor::usual(starting::default_locked_rotor_ratio(machine.class))
     }
 
     fn starting_power_factor(&self, power: Option<Watts>) -> f64 {

@@ -6,7 +6,6 @@ use serde::Deserialize;
 
 use crate::load::Material;
 use crate::quantity::{Celsius, Ohms, Seconds, Volts, fits};
-use crate::record::Formula;
 use crate::rules::iec::capacity::{Insulation, material_name};
 use crate::rules::physics::fault::VoltageFactors;
 
@@ -123,9 +122,6 @@ table! {
     /// Voltage drop limits.
     DROP_LIMITS, LIMIT_ROWS: LimitRow, "voltage-drop-limits"
 }
-
-/// The formulas of this file.
-pub const FORMULAS: &[&Formula] = &[];
 
 /// Standard sizes from 1.5 mm², ascending.
 pub static SIZES: LazyLock<Vec<f64>> = LazyLock::new(|| SIZE_ROWS.iter().map(|row| row.size_mm2).collect());

@@ -4,8 +4,8 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
-use crate::intake::units::KILOWATTS_PER_HORSEPOWER;
 use crate::load::EfficiencyClass;
+use crate::quantity::KILOWATTS_PER_HORSEPOWER;
 use crate::quantity::{Amperes, Volts, Watts, fits, round_to};
 use crate::record::{Formula, Record};
 use crate::rules::iec::book::figure;

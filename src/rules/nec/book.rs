@@ -16,8 +16,8 @@ use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
     ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart, Leaning, Limit,
-    OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, Sight, StarterRating, SwitchingDemand,
-    Topic,
+    LockedRotor, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, Sight, StarterRating,
+    SwitchingDemand, Topic,
 };
 
 table! {
@@ -61,8 +61,8 @@ pub(super) fn shared_source(source: &'static str) -> &'static str {
 }
 
 /// Efficiency of a premium motor of this power; none outside the table.
-fn premium(book: &Nec, machine: &Machine, power: Watts) -> Option<f64> {
-    let horsepower = machine.horsepower.unwrap_or(power.0 / book.watts_per_horsepower());
+fn premium(machine: &Machine, power: Watts) -> Option<f64> {
+    let horsepower = machine.horsepower.unwrap_or(power.horsepower());
     efficiency::premium_efficiency(horsepower, machine.poles, None)
 }
 
@@ -252,10 +252,6 @@ impl RuleBook for Nec {
         "nema"
     }
 
-    fn watts_per_horsepower(&self) -> f64 {
-        gap("watts-per-horsepower")
-    }
-
     fn line_contactor(&self) -> bool {
         // The disconnecting means isolates; common practice, no source.
         false
@@ -290,14 +286,14 @@ impl RuleBook for Nec {
     }
 
     fn efficiency(&self, machine: &Machine, power: Watts) -> Option<f64> {
-        let premium = premium(self, machine, power);
+        let premium = premium(machine, power);
         // Below the table, and for a single phase, a motor is worse than the lowest of it.
         let share = if machine.phases == 3 { 1.0 } else { gap("single-phase-efficiency") };
         Some(round_to(premium.unwrap_or_else(|| gap("small-motor-efficiency")) * share, 3))
     }
 
     fn efficiency_of(&self, machine: &Machine, power: Watts) -> &'static str {
-        match (premium(self, machine, power), machine.phases) {
+        match (premium(machine, power), machine.phases) {
             (None, _) => "usual of a small motor",
             (Some(_), 3) => "premium",
             (Some(_), _) => "usual of a single phase",
@@ -305,7 +301,7 @@ impl RuleBook for Nec {
     }
 
     fn power_factor(&self, machine: &Machine, power: Watts) -> Option<f64> {
-        let horsepower = machine.horsepower.unwrap_or(power.0 / self.watts_per_horsepower());
+        let horsepower = machine.horsepower.unwrap_or(power.horsepower());
         efficiency::power_factor(horsepower).map(|value| round_to(value, 3))
     }
 
@@ -313,8 +309,8 @@ impl RuleBook for Nec {
         gap("other-power-factor")
     }
 
-    fn locked_rotor_ratio(&self, machine: &Machine) -> Known<f64> {
-        demands::locked_rotor_ratio(machine)
+    fn locked_rotor(&self, machine: &Machine) -> LockedRotor {
+        demands::locked_rotor(machine)
     }
 
     fn starting_power_factor(&self, _power: Option<Watts>) -> f64 {

@@ -190,11 +190,8 @@ fn of_other(book: Nec, device: Device, ask: &ProtectionAsk<'_>, record: &mut Rec
 /// one, of which a finding tells.
 fn lighting(book: Nec, kind: DeviceKind, current: Amperes, record: &mut Record) -> Option<ProtectionBounds> {
     let least = need::continuous_load(record, current);
-    let (clause, of_outlets) = if book.edition == Edition::E2017 {
-        ("210.20(A), 240.6(A)", "210.20(A), 210.3")
-    } else {
-        ("210.20(A), 240.6(A)", "210.20(A), 210.18")
-    };
+    let clause = "210.20(A), 240.6(A)";
+    let of_outlets = if book.edition == Edition::E2017 { "210.20(A), 210.3" } else { "210.20(A), 210.18" };
     let most = match lighting_ratings(book.edition).find(|rating| least.fits(*rating)) {
         Some(rating) => (rating, of_outlets.to_owned()),
         None => (next_up(book.edition, kind, least)?, clause.to_owned()),

@@ -8,7 +8,7 @@ use serde::Deserialize;
 use super::Edition;
 use super::book::gap;
 use super::figures::figure;
-use crate::quantity::{Amperes, SLACK, Volts, Watts, fits};
+use crate::quantity::{Amperes, KILOWATTS_PER_HORSEPOWER, SLACK, Volts, Watts, fits};
 use crate::record::{Formula, Record};
 
 /// A row of a table with one column a voltage.
@@ -362,7 +362,7 @@ pub fn horsepower_row_not_below(table: CurrentTable, current: Amperes, voltage: 
 
 /// Horsepower of a motor that is marked in kilowatts. It is not moved to a neighbouring row.
 pub fn horsepower_from_power(record: &mut Record, shaft_power: Watts) -> f64 {
-    record.step(&HORSEPOWER, &[shaft_power.0, figure("kilowatts-per-horsepower")])
+    record.step(&HORSEPOWER, &[shaft_power.0, KILOWATTS_PER_HORSEPOWER])
 }
 
 /// Full-load current of a synchronous motor from that at unity power factor: the factor of the next lower tabulated power factor;

@@ -9,7 +9,7 @@ use crate::rules::nec::{controller, hermetic, locked_rotor, need, overload, rate
 use crate::rules::units::METRES_A_FOOT;
 use crate::rules::{
     Category, ContactorDemand, ContactorOffer, DisconnectAsk, DisconnectDemand, Duty, HorsepowerDemand, HorsepowerUse, Limit,
-    LockedOpen, OverloadAsk, PartKind, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
+    LockedOpen, LockedRotor, OverloadAsk, PartKind, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
 };
 
 /// Controllers: horsepower at the application voltage.
@@ -18,29 +18,32 @@ const CONTROLLER: &str = "430.83(A)";
 /// Disconnecting means of air-conditioning and refrigerating equipment.
 const EQUIPMENT_IN_SIGHT: &str = "NFPA 70, 440.14; 430.102(A) of other packaged controllers; Article 100, in sight from";
 
-/// Locked-rotor current over the full-load current that counts: by code letter, else by Table 430.251, else as for small motors.
-pub(super) fn locked_rotor_ratio(machine: &Machine) -> Known<f64> {
+/// Locked-rotor current: by code letter, else by Table 430.251, over the full-load current of Table 430.250 or, outside it, of the
+/// nameplate; where none of them gives it, as for small motors over whatever current counts.
+pub(super) fn locked_rotor(machine: &Machine) -> LockedRotor {
     let record = &mut Record::silent();
+    let usual = LockedRotor::usual(gap("locked-rotor-multiple"));
     if hermetic::current(machine).is_some() {
-        return Known::new(gap("locked-rotor-multiple"), Origin::Default);
+        return usual;
     }
     let full_load = rated::table_current(machine, record).map(|row| row.current).or(machine.nameplate);
-    let unknown = Known::new(gap("locked-rotor-multiple"), Origin::Default);
     let (Some(full_load), Some(horsepower)) =
         (full_load.filter(|full_load| full_load.0 > 0.0), rated::horsepower(machine, record))
     else {
-        return unknown;
+        return usual;
     };
     let of_letter = machine
         .code_letter
         .and_then(|letter| locked_rotor::code_letter_current(record, letter, horsepower, machine.voltage, machine.phases))
         .map(|current| current.current);
-    // Design A has no limit, so the table says nothing of it.
     let of_table = || {
-        let found = locked_rotor::table_locked_rotor(record, machine.phases, horsepower, machine.voltage);
-        found.filter(|_| machine.design_letter != "A").map(|row| row.current)
+        let found = locked_rotor::table_locked_rotor(record, machine.phases, horsepower, machine.voltage)?.current;
+        // Design A has no limit: it is taken for no less than the table has for the others, nor than is usual.
+        let usual = full_load * usual.ratio.value;
+        Some(if machine.design_letter == "A" { found.max(usual) } else { found })
     };
-    of_letter.or_else(of_table).map_or(unknown, |locked| Known::new(locked.0 / full_load.0, Origin::Table))
+    let locked = of_letter.or_else(of_table);
+    locked.map_or(usual, |locked| LockedRotor { ratio: Known::new(locked.0 / full_load.0, Origin::Table), over: Some(full_load) })
 }
 
 /// The switching demand on a contactor.

@@ -2,33 +2,36 @@
 
 use super::controller::{CombinationLoad, combination, disconnect_minimum};
 use super::{Nec, hermetic, locked_rotor};
-use crate::load::{LoadKind, ProtectionKind};
+use crate::load::{LoadKind, Machine, ProtectionKind};
 use crate::quantity::Amperes;
 use crate::record::Record;
 use crate::rules::feeders::{FeederItem, TermAsk};
 use crate::rules::incoming::{IncomingNeutral, IncomingPoles, IncomingRules, SwitchAsk, SwitchDemand, SwitchHorsepower};
-use crate::rules::nec::{demands, rated};
+use crate::rules::nec::rated;
 
 /// 430.110(C)(1): what one circuit adds to the locked-rotor currents of a combination. What is no motor, and a motor behind a drive alone,
 /// adds its current; over a bypass it stalls on the line as any other; equipment that is marked as a whole is taken as a motor outside the tables, six times its current.
+/// A motor adds what the table has for it, and what it draws where that is more.
 pub(super) fn locked(ask: &TermAsk<'_>, full_load: Amperes) -> Amperes {
     let record = &mut Record::silent();
     match ask.machine.kind {
         _ if ask.start.by_drive_alone() => full_load,
         LoadKind::Packaged => locked_rotor::small_motor_locked_rotor(record, full_load),
         LoadKind::Motor => {
-            let of_table = || {
-                let ratio = demands::locked_rotor_ratio(ask.machine).value;
-                let base = match hermetic::current(ask.machine) {
-                    Some(larger) => larger,
-                    None => rated::table_current(ask.machine, &mut Record::silent()).map_or(full_load, |row| row.current),
-                };
-                base * ratio
-            };
-            ask.machine.locked_rotor.unwrap_or_else(of_table).max(full_load)
+            let hermetic = hermetic::current(ask.machine);
+            let drawn = || hermetic.unwrap_or(ask.currents.full_load) * ask.start.ratio.value;
+            let listed = of_table(ask.machine).filter(|_| hermetic.is_none()).unwrap_or(Amperes(0.0));
+            ask.machine.locked_rotor.unwrap_or_else(drawn).max(listed).max(full_load)
         }
         _ => full_load,
     }
+}
+
+/// Locked-rotor current of Table 430.251 for the horsepower of a motor; none outside it.
+fn of_table(machine: &Machine) -> Option<Amperes> {
+    let record = &mut Record::silent();
+    let horsepower = rated::horsepower(machine, record)?;
+    locked_rotor::table_locked_rotor(record, machine.phases, horsepower, machine.voltage).map(|row| row.current)
 }
 
 /// The circuits of an item that run, as one load.

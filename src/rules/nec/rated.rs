@@ -85,6 +85,7 @@ fn motor(book: Nec, machine: &Machine, start: &Start, wish: &str, load: &Load, r
     say_overload(machine, throughout.is_some(), full_load, load, record);
     say_duty(start, load, record);
     say_code_letter(machine, load, record);
+    say_design_a(machine, start, load, record);
     // A nameplate above the table makes conductors larger; the device stays with the table, which is the smaller.
     let conductor = machine.nameplate.map_or(full_load, |nameplate| full_load.max(nameplate));
     if let (Some(nameplate), Some(table)) = (machine.nameplate, of_table) {
@@ -355,6 +356,21 @@ fn say_code_letter(machine: &Machine, load: &Load, record: &mut Record) {
         .why("device, voltage drop and trip class are worked out with the least value")
         .cure("enter locked_rotor_ratio from the motor's data sheet")
         .reference("Table 430.7(B)"),
+    );
+}
+
+/// Design A has no limit of its locked-rotor current: who does not state it has a figure of other designs.
+fn say_design_a(machine: &Machine, start: &Start, load: &Load, record: &mut Record) {
+    let stated = machine.code_letter.is_some() || load.number(Field::LockedRotorRatio).is_some();
+    if machine.design_letter != "A" || stated || start.by_drive_alone() {
+        return;
+    }
+    record.find(
+        Finding::new(&codes::R232_DESIGN_A, "the motor is of design A and its locked-rotor current is not stated")
+            .at(load.place_of(Field::DesignLetter))
+            .why("design A has no limit of it: it is taken for the larger of the table for design B, C and D and six times the full-load current, and may be more, so that device or relay trips while the motor starts")
+            .cure("enter locked_rotor_code or locked_rotor_current_a from the nameplate")
+            .reference("430.7(B), Table 430.251(B); NEMA MG 1"),
     );
 }
 

@@ -2,6 +2,7 @@
 
 use serde::Deserialize;
 
+use crate::load::wires::{Grounding, System, grounding};
 use crate::quantity::{Amperes, Volts, fits};
 use crate::rules::physics::high_leg::has_high_leg;
 
@@ -14,12 +15,12 @@ pub struct DefaultRow {
     rating_ka: f64,
 }
 
-/// The grounding that a word in the name of a system means.
+/// A way to ground a system, and whether a rating with a slash suits it.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct SystemWordRow {
-    system_words: String,
+pub struct SlashRow {
     grounding: String,
+    admits: bool,
 }
 
 table! {
@@ -27,8 +28,8 @@ table! {
     DEFAULTS, DEFAULT_ROWS: DefaultRow, "default-short-circuit-ratings"
 }
 table! {
-    /// Words of system names.
-    SYSTEM_WORDS, SYSTEM_WORD_ROWS: SystemWordRow, "slash-rating-systems"
+    /// Systems for ratings with a slash.
+    SLASH_SYSTEMS, SLASH_SYSTEM_ROWS: SlashRow, "slash-rating-systems"
 }
 
 /// Rating that is assumed for an unmarked component of a power circuit (UL 508A SB4.1), such as `circuit-breaker`; a
@@ -159,33 +160,29 @@ fn number(text: &str) -> Option<(f64, &str)> {
     text.get(..end)?.parse().ok().map(|number| (number, &text[end..]))
 }
 
-/// Grounding of a delta with a high leg.
-const HIGH_LEG: &str = "high-leg";
+/// A rating with a slash is for systems that are grounded so.
+fn admits_slash(grounding: Grounding) -> bool {
+    SLASH_SYSTEM_ROWS.iter().any(|row| row.admits && row.grounding == grounding.word())
+}
 
-/// Grounding that the words of a system state; resistance and corner grounding are looked for first, because a system of that kind
-/// may be called wye or solid as well.
-fn grounding(system: &str) -> Option<&'static str> {
-    let lower = system.to_lowercase();
-    let order = ["ungrounded", "resistance", "corner", HIGH_LEG, "solid", "delta"];
-    let named = |kind: &str| SYSTEM_WORD_ROWS.iter().any(|row| row.grounding == kind && lower.contains(&row.system_words));
-    let of_three_wires = THREE_WIRES.iter().any(|words| lower.contains(words));
-    let stated = |kind: &&str| if *kind == HIGH_LEG { !of_three_wires && has_high_leg(system) } else { named(kind) };
-    order.into_iter().find(stated)
+/// A delta of four wires whose neutral is the middle of one winding: by its words, unless they say that no neutral is grounded.
+fn is_high_leg(system: &str) -> bool {
+    let other = matches!(grounding(system), Some(Grounding::Ungrounded | Grounding::Impedance | Grounding::Corner));
+    !other && !System::read(system).three_wires && has_high_leg(system)
 }
 
 /// A fault to ground flows back through the equipment grounding conductor: the system is solidly grounded, or a wye of two voltages
 /// about whose grounding nothing else is said (250.20(B)). None if its words do not tell.
 #[must_use]
 pub fn grounded(system: &str) -> Option<bool> {
+    if is_high_leg(system) {
+        return Some(false);
+    }
     match grounding(system) {
-        Some("solid") => Some(true),
-        Some(_) => Some(false),
+        Some(grounding) => Some(grounding == Grounding::Solid),
         None => written(system).is_some_and(|written| written.wye && written.to_ground.is_some()).then_some(true),
     }
 }
-
-/// Words of a system of three wires.
-const THREE_WIRES: &[&str] = &["3w", "3-w", "3 w", "three-wire"];
 
 /// Whether a voltage rating such as `480Y/277` or `480` suits a system such as `480Y/277 4W solidly grounded`. A rating with a slash
 /// is for solidly grounded systems whose voltage to ground and between lines do not exceed its two values; a rating without is for
@@ -205,21 +202,19 @@ pub fn voltage_rating_admits(device: RatedDevice, rated: &str, system: &str, sys
     }
     let grounding = grounding(system);
     let Some(rated_to_ground) = rating.to_ground else {
-        let corner = grounding == Some("corner") && device == RatedDevice::CircuitBreaker;
+        let corner = grounding == Some(Grounding::Corner) && device == RatedDevice::CircuitBreaker;
         return (if corner { Admission::Unknown } else { Admission::Admitted }, clause);
     };
     // The second voltage of a wye, and of two conductors with a grounded one between them, is that to ground; a delta of four wires has a
     // conductor of more.
-    let lower = system.to_lowercase();
-    let of_three_wires = THREE_WIRES.iter().any(|words| lower.contains(words));
-    let admission =
-        match (grounding, written.as_ref().filter(|written| written.wye || of_three_wires).and_then(|written| written.to_ground))
-        {
-            (Some("solid"), Some(to_ground)) if fits(to_ground, rated_to_ground) => Admission::Admitted,
-            (None, Some(_)) | (None, None) => Admission::Unknown,
-            (Some("solid"), None) => Admission::Unknown,
-            _ => Admission::NotAdmitted,
-        };
+    let of_three_wires = System::read(system).three_wires;
+    let to_ground = written.as_ref().filter(|written| written.wye || of_three_wires).and_then(|written| written.to_ground);
+    let admission = match (grounding.map(admits_slash), to_ground) {
+        _ if is_high_leg(system) => Admission::NotAdmitted,
+        (Some(true), Some(to_ground)) if fits(to_ground, rated_to_ground) => Admission::Admitted,
+        (None, _) | (Some(true), None) => Admission::Unknown,
+        _ => Admission::NotAdmitted,
+    };
     (admission, clause)
 }
 
@@ -233,7 +228,8 @@ pub fn one_pole_admits(rated: &str, system: &str, to_neutral: Volts) -> (Admissi
         return (Admission::NotAdmitted, clause);
     }
     let admission = match grounding(system) {
-        Some("solid" | HIGH_LEG) => Admission::Admitted,
+        _ if is_high_leg(system) => Admission::Admitted,
+        Some(Grounding::Solid) => Admission::Admitted,
         Some(_) => Admission::NotAdmitted,
         None if grounded(system) == Some(true) || rating.to_ground.is_none() => Admission::Admitted,
         None => Admission::Unknown,
@@ -245,12 +241,15 @@ pub fn one_pole_admits(rated: &str, system: &str, to_neutral: Volts) -> (Admissi
 /// one that is grounded through an impedance must serve no load with it.
 #[must_use]
 pub fn without_neutral(system: &str) -> Option<(&'static str, &'static str)> {
+    if is_high_leg(system) {
+        return None;
+    }
     match grounding(system)? {
-        "resistance" => Some(("its neutral is grounded through an impedance and must serve no load", "NFPA 70, 250.36")),
-        "corner" => Some(("its grounded conductor is one of the phases, and it has no neutral", "NFPA 70, 250.26")),
-        "ungrounded" => Some(("it is ungrounded and has no neutral", "NFPA 70, 250.26")),
-        "delta" => Some(("a delta of three wires has no neutral", "NFPA 70, 250.26")),
-        _ => None,
+        Grounding::Impedance => Some(("its neutral is grounded through an impedance and must serve no load", "NFPA 70, 250.36")),
+        Grounding::Corner => Some(("its grounded conductor is one of the phases, and it has no neutral", "NFPA 70, 250.26")),
+        Grounding::Ungrounded => Some(("it is ungrounded and has no neutral", "NFPA 70, 250.26")),
+        Grounding::Delta => Some(("a delta of three wires has no neutral", "NFPA 70, 250.26")),
+        Grounding::Solid | Grounding::NotSolid => None,
     }
 }
 
@@ -303,6 +302,10 @@ mod tests {
             ("480Y/277", "480Y/277 3W", 480.0, Unknown),
             ("480Y/277", "480Y/277 resistance grounded", 480.0, NotAdmitted),
             ("480Y/277", "480Y/277 4W high-resistance grounded", 480.0, NotAdmitted),
+            ("480Y/277", "480Y/277 4W, grounded through NGR", 480.0, NotAdmitted),
+            ("480Y/277", "480Y/277 4W, neutral isolated", 480.0, NotAdmitted),
+            ("480Y/277", "480Y/277 4W reactance grounded", 480.0, NotAdmitted),
+            ("480Y/277", "480Y/277 not solidly grounded", 480.0, NotAdmitted),
             ("480Y/277", "480 delta", 480.0, NotAdmitted),
             ("480Y/277", "delta corner-grounded", 480.0, NotAdmitted),
             ("480Y/277", "480 ungrounded", 480.0, NotAdmitted),

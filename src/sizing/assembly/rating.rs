@@ -45,7 +45,7 @@ fn kiloamperes(value: Option<f64>) -> Option<Amperes> {
 fn parts(decided: &Decided<'_, '_>, found: &Found<'_>) -> Vec<RatedPart> {
     let Decided { case, point, tools, devices, .. } = *decided;
     let volts = point.circuit_voltage(&case.machine).0;
-    let horsepower = case.machine.horsepower.or(case.machine.power.map(|power| power.0 / tools.book.watts_per_horsepower()));
+    let horsepower = case.machine.horsepower.or(case.machine.power.map(|power| power.horsepower()));
     let tested = combination(case, found, point, tools);
     let part = |kind, declared| RatedPart { kind, declared, horsepower, combination: tested };
     let protection = found.protection.iter().map(|protection| match protection.device {

@@ -7,40 +7,38 @@ use crate::load::{Case, Coordination, Method, Origin, Start};
 use crate::quantity::{Amperes, Seconds, fits, round_to};
 use crate::record::Record;
 use crate::rules::physics::{starting, tripping};
-use crate::rules::{OverloadAsk, RatedCurrents, RuleBook, Topic};
+use crate::rules::{OverloadAsk, RuleBook, Topic};
 use crate::sizing::arrangement::{Arrangement, Base, Device as MethodDevice, OF_ONE_MOTOR, RelayPlace, Share};
 use crate::sizing::assembly::protection::dial_down;
-use crate::sizing::assembly::{ChosenContactor, ChosenProtection, ChosenRelay, Decided, Device};
+use crate::sizing::assembly::{ChosenContactor, ChosenDevice, ChosenProtection, ChosenRelay, Decided, Device};
 use crate::sizing::judge::{at_least, at_most, not_checked, of_limit};
 use crate::sizing::{Pins, Tools};
 
 mod separate;
+mod start;
 
 pub(super) use separate::nearest_refused;
+pub use start::Starting;
 
-/// The quickest class that lets the motor start; the slowest if none does.
+/// The quickest class in which every place has a relay that lets the motor start; the slowest if there is none.
 #[must_use]
-pub fn class(
-    case: &Case,
-    arrangement: &Arrangement,
-    places: &[RelayPlace],
-    tools: &Tools<'_>,
-    record: &mut Record,
-) -> &'static str {
-    let classes = tools.book.trip_classes();
-    if places.is_empty() {
-        return classes.first().copied().unwrap_or("10");
-    }
-    let multiple = arrangement.relay_multiple(&case.start);
-    let time = Seconds(arrangement.heating_time(&case.start));
-    for class in classes {
-        let demand = tools.book.class_demand(class, multiple, time, None);
-        if demand.need.fits(demand.allowed) {
-            let _ = tools.book.class_demand(class, multiple, time, Some(record));
-            return class;
+pub fn class(decided: &Decided<'_, '_>, places: &[RelayPlace], pins: &Pins) -> &'static str {
+    let classes = decided.tools.book.trip_classes();
+    let starts = |class: &&&'static str| match places {
+        [place] if soft_starter_protects(decided) => {
+            let starting = Starting::at(*place, decided.case, decided.currents, decided.devices);
+            in_device(decided).is_none_or(|inside| starting.passes(class, inside.setting, decided.tools.book))
         }
-    }
-    classes.last().copied().unwrap_or("30")
+        _ => places.iter().all(|place| separate::lets_start(decided, *place, class, pins)),
+    };
+    classes.iter().find(starts).or(classes.last()).copied().unwrap_or("10")
+}
+
+/// The soft starter protects the motor, so that no relay of its own does.
+fn soft_starter_protects(decided: &Decided<'_, '_>) -> bool {
+    let built_in = |device: &ChosenDevice<'_>| device.soft_starter.is_some_and(|soft_starter| soft_starter.overload_built_in);
+    // A device before several motors sees their sum: the relay of each must see its own current.
+    decided.devices.iter().any(built_in) && decided.case.motors == 1
 }
 
 /// What relays must have beyond what their places ask.
@@ -72,12 +70,9 @@ pub struct Trial<'t, 'a> {
 #[must_use]
 pub fn choose<'a>(decided: &Decided<'_, 'a>, places: &[RelayPlace], trial: &Trial<'_, 'a>) -> Vec<ChosenRelay<'a>> {
     let mut relays: Vec<ChosenRelay<'a>> = in_device(decided).into_iter().collect();
-    let in_soft_starter =
-        decided.devices.iter().any(|device| device.soft_starter.is_some_and(|soft_starter| soft_starter.overload_built_in));
     if let Some(protection) = trial.protection.filter(|protection| protection.protects_motor) {
         relays.push(in_breaker(protection, places.first().copied()));
-    } else if !in_soft_starter || decided.case.motors > 1 {
-        // A device before several motors sees their sum: the relay of each must see its own current.
+    } else if !soft_starter_protects(decided) {
         relays.extend(places.iter().map(|place| separate::choose(decided, *place, trial)));
     }
     // A motor-protective circuit-breaker before other relays is a dial too, set to the line current.
@@ -90,13 +85,16 @@ pub fn choose<'a>(decided: &Decided<'_, 'a>, places: &[RelayPlace], trial: &Tria
 }
 
 /// Does the relay trip before the motor is harmed at locked rotor? Asked where the row gives the motor's limits.
-pub fn locked_rotor(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) -> Vec<Check> {
+pub fn locked_rotor(decided: &Decided<'_, '_>, relays: &[ChosenRelay<'_>], record: &mut Record) -> Vec<Check> {
+    let Decided { case, currents, tools, devices, .. } = *decided;
     let mut checks = Vec::new();
     // Behind a drive alone no motor stands still at its locked-rotor current: the drive holds it down and sees it stalled.
     let held_down = case.start.by_drive_alone();
     let Some(relay) = relays.iter().find(|relay| relay.kind != "in-drive" && !held_down) else { return checks };
     if let Some(stall) = case.start.stall_time {
-        let check = stalled(&relay.class, &case.start, stall, relay.ultimate_trip, tools.book);
+        let starting = Starting::at(relay.place, case, currents, devices);
+        let set = StallAsk { class: &relay.class, setting: relay.setting, ultimate_trip: relay.ultimate_trip };
+        let check = stalled(&set, &starting, &case.start, stall, tools.book);
         checks.push(check.about("overload protection"));
     }
     if let Some(te) = case.start.te {
@@ -107,14 +105,26 @@ pub fn locked_rotor(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, 
     checks
 }
 
-/// Trip time of a class for a motor that stalls, against the time that it stands: on the reduced step, where its windings take less heat
+/// A relay of which it is asked how late it may trip.
+pub struct StallAsk<'s> {
+    /// Its class.
+    pub class: &'s str,
+    /// Its setting.
+    pub setting: Amperes,
+    /// Current at which it trips in the end over its setting, where that is known.
+    pub ultimate_trip: Option<f64>,
+}
+
+/// Trip time of a relay for a motor that stalls, against the time that it stands: on the reduced step, where its windings take less heat
 /// and stand it longer, and at full voltage. The tighter of the two is told.
-pub fn stalled(class: &str, start: &Start, stall: Seconds, ultimate_trip: Option<f64>, book: &dyn RuleBook) -> Check {
+pub fn stalled(relay: &StallAsk<'_>, starting: &Starting, start: &Start, stall: Seconds, book: &dyn RuleBook) -> Check {
     let arrangement = Arrangement::of(start.method);
-    let trips = |multiple: f64| book.longest_trip(class, multiple, ultimate_trip).map_or(f64::INFINITY, |time| time.0);
-    let check = |multiple: f64, stands: f64| at_most("stall-protection", trips(multiple), stands, "s", book.clause(Topic::Stall));
-    let reduced = check(arrangement.relay_multiple(start), stall.0 * arrangement.stands_longer(start));
-    let full = check(start.ratio.value, stall.0);
+    let check = |current: Amperes, stands: f64| {
+        let trips = book.longest_trip(relay.class, current.0 / relay.setting.0, relay.ultimate_trip);
+        at_most("stall-protection", trips.map_or(f64::INFINITY, |time| time.0), stands, "s", book.clause(Topic::Stall))
+    };
+    let reduced = check(starting.current, stall.0 * arrangement.stands_longer(start));
+    let full = check(starting.at_full_voltage, stall.0);
     let share = |check: &Check| check.value.zip(check.limit).map_or(f64::INFINITY, |(value, limit)| value / limit);
     if share(&reduced) > share(&full) { reduced } else { full }
 }
@@ -213,8 +223,14 @@ fn seen(place: RelayPlace, base: Amperes, factor: f64) -> (Amperes, f64) {
     if place.position == OF_ONE_MOTOR { (base * factor, 1.0) } else { (base, factor) }
 }
 
-/// Keeps the working of the settings: once for each share of each current.
-pub fn keep_working(case: &Case, currents: &RatedCurrents, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) {
+/// Keeps the working of the class, and that of the settings, once for each share of each current.
+pub fn keep_working(decided: &Decided<'_, '_>, relays: &[ChosenRelay<'_>], record: &mut Record) {
+    let Decided { case, currents, tools, devices, .. } = *decided;
+    let of_start = |relay: &&ChosenRelay<'_>| relay.kind != "in-drive" && relay.place.role != "protection";
+    if let Some(relay) = relays.iter().find(of_start) {
+        let starting = Starting::at(relay.place, case, currents, devices);
+        let _ = starting.demand(&relay.class, relay.setting, tools.book, Some(&mut *record));
+    }
     let mut kept: Vec<(Base, f64)> = Vec::new();
     for relay in relays {
         if kept.contains(&(relay.place.base, relay.factor)) {

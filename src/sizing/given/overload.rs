@@ -1,11 +1,11 @@
 //! An overload relay of others: range, setting and class against what the book admits for the motor and the start.
 
 use crate::design::Check;
-use crate::quantity::{Amperes, Seconds};
+use crate::quantity::Amperes;
 use crate::record::Record;
 use crate::rules::{OverloadAsk, Topic};
 use crate::sizing::arrangement::{Base, OF_ONE_MOTOR};
-use crate::sizing::assembly::relays::stalled;
+use crate::sizing::assembly::relays::{StallAsk, Starting, stalled};
 use crate::sizing::assembly::{ChosenRelay, base_current};
 use crate::sizing::given::{Bench, Judged, Larger, amperes};
 use crate::sizing::judge::{at_least, at_most, of_limit};
@@ -103,13 +103,15 @@ pub(super) fn range(bench: &Bench<'_>, [low, high]: [f64; 2]) -> Judged {
 pub(super) fn class(bench: &Bench<'_>, class: &'static str) -> Judged {
     let Some(relay) = relay(bench) else { return none() };
     let (book, start) = (bench.row.tools.book, &bench.row.case.start);
-    let multiple = bench.assembly.arrangement.relay_multiple(start);
-    let against = book.class_demand(class, multiple, Seconds(bench.assembly.arrangement.heating_time(start)), None);
+    // It is tried at the setting that goes with it, stated or chosen.
+    let setting = bench.stated.setting.map_or(relay.setting, Amperes);
+    let starting = Starting::at(relay.place, bench.row.case, bench.row.currents, &bench.assembly.devices);
     let mut judged = Judged { wanted: format!("class {}", relay.class), ..Judged::default() };
-    let clause = book.clause(Topic::TripClass);
-    judged.checks.push(at_most("trip-class-at-start", against.need.0, against.allowed.0, "s", clause));
+    judged.checks.push(starting.check(class, setting, book));
     if let Some(stall) = start.stall_time {
-        let within = |ultimate_trip: Option<f64>| vec![stalled(class, start, stall, ultimate_trip, book)];
+        let within = |ultimate_trip: Option<f64>| {
+            vec![stalled(&StallAsk { class, setting, ultimate_trip }, &starting, start, stall, book)]
+        };
         between(&mut judged, within(None), within(TRIPS_AT_SETTING));
     }
     if let Some(te) = start.te {
@@ -117,7 +119,8 @@ pub(super) fn class(bench: &Bench<'_>, class: &'static str) -> Judged {
         judged.checks.push(at_most("trip-within-te", demand.need.0, demand.allowed.0, "s", book.clause(Topic::IncreasedSafety)));
     }
     let number = |class: &str| class.trim_end_matches('A').parse::<f64>().unwrap_or(0.0);
-    judged.oversized = (number(class) > number(&relay.class)).then(|| longer(bench, class, &relay.class, multiple));
+    judged.oversized =
+        (number(class) > number(&relay.class)).then(|| longer(bench, class, &relay.class, starting.multiple(setting)));
     judged
 }
 

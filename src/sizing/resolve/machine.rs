@@ -12,7 +12,6 @@ use crate::record::Record;
 use crate::rules::RuleBook;
 use crate::rules::physics::loading::load_figure;
 use crate::rules::physics::nominal::{is_same_voltage, voltage_limit};
-use crate::rules::physics::plausibility::{plausible, written_twice_pct};
 
 pub(super) fn kind(load: &Load) -> LoadKind {
     match load.text(Field::LoadKind) {
@@ -81,8 +80,8 @@ pub(super) fn at_voltage(
     record: &mut Record,
 ) -> Machine {
     let phases = phases(load, voltage, basis, record);
-    let power = shaft_power(load, Field::RatedPowerKw, Field::RatedPowerHp, book, record);
-    let power_low = shaft_power(load, Field::RatedPowerLowKw, Field::RatedPowerLowHp, book, record);
+    let power = shaft_power(load, Field::RatedPowerKw, Field::RatedPowerHp, record);
+    let power_low = shaft_power(load, Field::RatedPowerLowKw, Field::RatedPowerLowHp, record);
     let class = load.text(Field::EfficiencyClass).and_then(EfficiencyClass::from_word);
     let frequency_hz = load.number(Field::FrequencyHz).or(basis.supply.frequency_hz).unwrap_or(book.frequency_hz());
     let poles = load.count(Field::Poles).unwrap_or_else(|| poles_from_speed(load.number(Field::SpeedRpm), frequency_hz));
@@ -92,8 +91,8 @@ pub(super) fn at_voltage(
         kind,
         power,
         power_low,
-        horsepower: load.number(Field::RatedPowerHp),
-        horsepower_low: load.number(Field::RatedPowerLowHp),
+        horsepower: marked_horsepower(load, Field::RatedPowerKw, Field::RatedPowerHp),
+        horsepower_low: marked_horsepower(load, Field::RatedPowerLowKw, Field::RatedPowerLowHp),
         design_letter: load.text(Field::DesignLetter).unwrap_or("").trim().to_uppercase(),
         code_letter: load.text(Field::LockedRotorCode).and_then(|letter| letter.chars().next()),
         service_factor: load.number(Field::ServiceFactor),
@@ -292,12 +291,26 @@ fn against_board(load: &Load, machine: &Machine, basis: &Basis, record: &mut Rec
     );
 }
 
+/// Kilowatts and horsepower of a row, where they can't be of one motor.
+fn powers_apart(load: &Load, kw: Field, hp: Field) -> Option<(f64, f64)> {
+    let (kilowatts, horsepower) = load.number(kw).zip(load.number(hp))?;
+    let apart = !powers::are_one_motor(kilowatts, horsepower, load_figure("powers-apart-share"));
+    apart.then_some((kilowatts, horsepower))
+}
+
+/// The horsepower as it is marked; none where kilowatts beside it are those of a larger motor, which then count.
+fn marked_horsepower(load: &Load, kw: Field, hp: Field) -> Option<f64> {
+    let smaller = |(kilowatts, horsepower): (f64, f64)| Watts::of_horsepower(horsepower).0 < kilowatts * 1000.0;
+    load.number(hp).filter(|_| !powers_apart(load, kw, hp).is_some_and(smaller))
+}
+
 /// Power from kilowatts or horsepower; the larger where both are stated and differ.
-fn shaft_power(load: &Load, kw: Field, hp: Field, book: &dyn RuleBook, record: &mut Record) -> Option<Watts> {
-    if let Some((kilowatts, horsepower)) = load.number(kw).zip(load.number(hp))
-        && !powers::are_one_motor(kilowatts, horsepower, plausible("written-twice-share"))
-    {
-        let what = format!("{kilowatts} kW and {horsepower} hp differ by more than {} %", written_twice_pct());
+fn shaft_power(load: &Load, kw: Field, hp: Field, record: &mut Record) -> Option<Watts> {
+    if let Some((kilowatts, horsepower)) = powers_apart(load, kw, hp) {
+        let what = format!(
+            "{kilowatts} kW and {horsepower} hp differ by more than {} %",
+            round_to(load_figure("powers-apart-share") * 100.0, 0)
+        );
         record.find(
             Finding::new(&codes::L307_KW_AGAINST_HP, what)
                 .at(load.place_of(hp))
@@ -306,7 +319,7 @@ fn shaft_power(load: &Load, kw: Field, hp: Field, book: &dyn RuleBook, record: &
         );
     }
     let from_kw = load.number(kw).map(|kilowatts| kilowatts * 1000.0);
-    let from_hp = load.number(hp).map(|horsepower| horsepower * book.watts_per_horsepower());
+    let from_hp = load.number(hp).map(|horsepower| Watts::of_horsepower(horsepower).0);
     from_kw.into_iter().chain(from_hp).reduce(f64::max).map(Watts)
 }
 

@@ -1,12 +1,12 @@
 //! How a row's load is started: method, current, time, tap or limit, and its duty.
 
-use super::{figure, run_up};
+use super::{current_source, figure, run_up};
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
 use crate::load::{Field, Known, Load, LoadKind, LoadTorque, Machine, Method, Origin, Start, duty};
 use crate::quantity::{Amperes, Seconds, round_to};
 use crate::record::Record;
-use crate::rules::RuleBook;
+use crate::rules::{LockedRotor, RuleBook};
 
 pub(super) fn method(load: &Load, kind: LoadKind, record: &mut Record) -> Option<Method> {
     let written = load.text(Field::StartingMethod).and_then(Method::from_word);
@@ -86,7 +86,12 @@ pub(super) fn read(
     // Nothing of a direct start matters before a drive, unless the motor also starts over a bypass.
     let starts = method.starts_on_line(machine.kind, bypass);
     let torque = torque(load);
-    let ratio = ratio(load, basis, machine, book, starts);
+    let locked = locked_rotor(load, basis, machine, book);
+    let unclassed = book.unknown_class().filter(|_| machine.class.is_none() && !machine.household);
+    let of_ratio = (starts && locked.ratio.origin == Origin::Default).then(|| match unclassed {
+        Some(taken_for) => format!("locked-rotor ratio {}, {taken_for}", locked.ratio.value),
+        None => format!("locked-rotor ratio {}", locked.ratio.value),
+    });
     let power_factor = book.starting_power_factor(machine.power);
     let power_factor = Setting::of(load.number(Field::StartingPowerFactor), power_factor, false, |_| String::new());
     let usual_time = figure(if torque == Some(LoadTorque::HighBreakaway) { "start-time-heavy" } else { "start-time" });
@@ -99,7 +104,7 @@ pub(super) fn read(
     let mut start = Start {
         method,
         reversing: load.yes(Field::Reversing).unwrap_or(false),
-        ratio: ratio.known,
+        ratio: locked.ratio,
         power_factor: power_factor.known,
         time: Known::new(Seconds(time.known.value), time.known.origin),
         worked_out: None,
@@ -121,10 +126,11 @@ pub(super) fn read(
         wanted_years: basis.design.contact_life_years,
         te: load.number(Field::TeS).map(Seconds),
     };
+    start.ratio = over_full_load(&locked, load, basis, machine, &start, book);
     // The course of the start, worked out from tap and limit, takes the place of the usual time.
     let of_time = run_up::settle(load, machine, &mut start, record).or(time.assumed);
     let halves = (method == Method::PartWinding).then(|| "two equal halves of the winding".to_owned());
-    assumed.extend([ratio.assumed, of_time, tap.assumed, limit.assumed, halves].into_iter().flatten());
+    assumed.extend([of_ratio, of_time, tap.assumed, limit.assumed, halves].into_iter().flatten());
     start
 }
 
@@ -138,19 +144,33 @@ fn torque(load: &Load) -> Option<LoadTorque> {
     }
 }
 
-/// Locked-rotor current over the rated one: the row's, else the book's, which may follow from another cell and is then no assumption, before
-/// that of the project.
-fn ratio(load: &Load, basis: &Basis, machine: &Machine, book: &dyn RuleBook, starts: bool) -> Setting {
-    let of_book = book.locked_rotor_ratio(machine);
-    let is_usual = of_book.origin == Origin::Default;
-    let of_project = basis.starting.locked_rotor_ratio.filter(|_| is_usual);
-    let unclassed = book.unknown_class().filter(|_| machine.class.is_none() && !machine.household);
-    let words = |ratio: f64| match unclassed {
-        Some(taken_for) => format!("locked-rotor ratio {ratio}, {taken_for}"),
-        None => format!("locked-rotor ratio {ratio}"),
-    };
-    let setting = Setting::of_project(load.number(Field::LockedRotorRatio), of_project, of_book.value, starts && is_usual, words);
-    if setting.known.origin == Origin::Default { Setting { known: of_book, ..setting } } else { setting }
+/// Locked-rotor current: the row's, over its nameplate, else the book's, which may follow from another cell and is then no assumption,
+/// before that of the project.
+fn locked_rotor(load: &Load, basis: &Basis, machine: &Machine, book: &dyn RuleBook) -> LockedRotor {
+    if let Some(ratio) = load.number(Field::LockedRotorRatio) {
+        return LockedRotor { ratio: Known::new(ratio, Origin::Cell), over: machine.nameplate };
+    }
+    let of_book = book.locked_rotor(machine);
+    match basis.starting.locked_rotor_ratio.filter(|_| of_book.ratio.origin == Origin::Default) {
+        Some(ratio) => LockedRotor { ratio: Known::new(ratio, Origin::Basis), over: None },
+        None => of_book,
+    }
+}
+
+/// Locked-rotor current over the full-load current that counts, which the book tells of a motor that is known but for it.
+fn over_full_load(
+    locked: &LockedRotor,
+    load: &Load,
+    basis: &Basis,
+    machine: &Machine,
+    start: &Start,
+    book: &dyn RuleBook,
+) -> Known<f64> {
+    if locked.over.is_none() {
+        return locked.ratio;
+    }
+    let currents = book.currents(machine, start, current_source(basis), load, &mut Record::silent());
+    currents.map_or(locked.ratio, |currents| locked.over(currents.full_load))
 }
 
 /// Voltage at the motor while it starts, per cent of the line's.

@@ -4,15 +4,21 @@ use crate::catalogue::{LineBreaker, MotorBreaker, MouldedCaseBreaker};
 use crate::load::{Case, LoadKind};
 use crate::quantity::Amperes;
 use crate::record::Record;
-use crate::rules::{ProtectionBounds, Topic};
+use crate::rules::ProtectionBounds;
 use crate::sizing::Tools;
 use crate::sizing::assembly::protection::{
     ChosenProtection, Demand, Device, Trip, common, dial_down, dial_up, magnetic_checks, wanted_trip,
 };
-use crate::sizing::judge::{Verdict, at_most};
+use crate::sizing::assembly::relays::Starting;
+use crate::sizing::judge::Verdict;
 
 fn band(trip: Trip, tools: &Tools<'_>) -> [f64; 3] {
     tools.book.magnetic_band(trip.multiple, Amperes(trip.base), trip.tolerance_pct, &mut Record::silent())
+}
+
+/// The start as the release of a breaker in the line sees it.
+fn through_release(demand: &Demand<'_>) -> Starting {
+    Starting { current: demand.ask.starting, at_full_voltage: demand.ask.starting, time: demand.ask.time }
 }
 
 pub(super) fn motor_breaker<'a>(
@@ -37,12 +43,8 @@ pub(super) fn motor_breaker<'a>(
     common(demand, device, Amperes(breaker.range_max_a), tools, &mut verdict);
     let rides_peak = magnetic_checks(demand, limits, tools, &mut verdict);
     if demand.ask.starts {
-        let multiple = demand.ask.starting.0 / setting;
-        let class = tools.book.class_demand(&breaker.class, multiple, demand.ask.time, None);
-        verdict.checks.push(
-            at_most("trip-class-at-start", class.need.0, class.allowed.0, "s", tools.book.clause(Topic::TripClass))
-                .about("motor-protective circuit-breaker"),
-        );
+        let check = through_release(demand).check(&breaker.class, Amperes(setting), tools.book);
+        verdict.checks.push(check.about("motor-protective circuit-breaker"));
     }
     Some(ChosenProtection {
         setting: Some(Amperes(setting)),
@@ -93,23 +95,16 @@ pub(super) fn moulded_case<'a>(
     let mut class = String::new();
     if breaker.release == "motor" {
         let classes: Vec<&str> = breaker.classes.split_whitespace().collect();
-        let multiple = demand.ask.starting.0 / setting.unwrap_or(breaker.rating_a);
+        let (starting, dial) = (through_release(demand), Amperes(setting.unwrap_or(breaker.rating_a)));
         let picked = tools
             .book
             .trip_classes()
             .iter()
             .filter(|class| classes.contains(class))
-            .find(|class| {
-                let demand = tools.book.class_demand(class, multiple, demand.ask.time, None);
-                demand.need.fits(demand.allowed)
-            })
+            .find(|class| starting.passes(class, dial, tools.book))
             .or_else(|| tools.book.trip_classes().iter().rev().find(|class| classes.contains(class)));
         class = (*picked?).to_owned();
-        let against = tools.book.class_demand(&class, multiple, demand.ask.time, None);
-        verdict.checks.push(
-            at_most("trip-class-at-start", against.need.0, against.allowed.0, "s", tools.book.clause(Topic::TripClass))
-                .about("moulded-case circuit-breaker"),
-        );
+        verdict.checks.push(starting.check(&class, dial, tools.book).about("moulded-case circuit-breaker"));
     }
     Some(ChosenProtection {
         setting: setting.map(Amperes),

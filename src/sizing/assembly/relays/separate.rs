@@ -6,9 +6,10 @@ use crate::load::Case;
 use crate::quantity::{Amperes, Seconds, fits};
 use crate::record::Record;
 use crate::rules::{OverloadAsk, Topic};
+use crate::sizing::Pins;
 use crate::sizing::arrangement::{Base, Device as MethodDevice, OF_ONE_MOTOR, RelayPlace};
 use crate::sizing::assembly::protection::dial_down;
-use crate::sizing::assembly::relays::{RelayWish, Trial, admitted, limits, seen, ultimate_trip};
+use crate::sizing::assembly::relays::{RelayWish, Starting, Trial, admitted, limits, seen, ultimate_trip};
 use crate::sizing::assembly::{ChosenProtection, ChosenRelay, Decided, Device, base_current, by_hand, coordination};
 use crate::sizing::judge::{Verdict, at_least, at_most, choose as first, is_cured_by_another_start};
 
@@ -22,10 +23,8 @@ struct Ask<'s, 'a> {
     factor: f64,
     /// Rated current of what flows through the place, and the share of it that flows there.
     seen: (Amperes, f64),
-    /// Current while the motor starts, over the setting.
-    multiple: f64,
-    /// Time of the start.
-    time: Seconds,
+    /// What flows through the place while the motor starts.
+    starting: Starting,
     /// Contactor under which the relay stands.
     contactor: Option<&'a Contactor>,
     /// Rating of the device before it that the relay must admit.
@@ -52,7 +51,7 @@ pub(super) fn choose<'a>(decided: &Decided<'_, 'a>, place: RelayPlace, trial: &T
     let ask = Ask::of(decided, place, trial);
     let Some(Holding { relay, class, mut checks }) = ask.holding() else { return ask.without_relay() };
     let range = [relay.range_min_a, relay.range_max_a];
-    let setting = Amperes(dial_down(ask.need_of(relay).0, relay.dial_step_a, range));
+    let setting = ask.dial_of(relay);
     checks.extend(limits(&ask.setting_of(relay), setting, decided.tools));
     let (kind, class) = (relay.kind.clone(), class.to_owned());
     let ultimate_trip = ultimate_trip(relay);
@@ -62,7 +61,6 @@ pub(super) fn choose<'a>(decided: &Decided<'_, 'a>, place: RelayPlace, trial: &T
 impl<'s, 'a> Ask<'s, 'a> {
     fn of(decided: &'s Decided<'s, 'a>, place: RelayPlace, trial: &Trial<'s, 'a>) -> Self {
         let Decided { case, currents, devices, .. } = *decided;
-        let arrangement = decided.arrangement();
         let factor = place.share.factor(&case.start);
         let base = if place.base == Base::Full { currents.overload } else { base_current(place.base, case, currents, devices) };
         let above = trial.contactors.iter().find(|contactor| contactor.role.name == place.role);
@@ -73,8 +71,7 @@ impl<'s, 'a> Ask<'s, 'a> {
             base,
             factor,
             seen: seen(place, base, factor),
-            multiple: arrangement.relay_multiple(&case.start),
-            time: Seconds(arrangement.heating_time(&case.start)),
+            starting: Starting::at(place, case, currents, devices),
             contactor: above.and_then(|chosen| chosen.contactor),
             device_before: device_before(case, place, trial.protection),
             pinned: pin.map(String::as_str),
@@ -122,6 +119,11 @@ impl<'s, 'a> Ask<'s, 'a> {
         let behind_drive = self.decided.arrangement().device == Some(MethodDevice::Drive) && self.is_of_one_motor();
         let measures = !behind_drive || relay.kind == "electronic";
         (relay.fits_frames == MANUAL) == by_hand && has_wished && wanted && measures
+    }
+
+    /// The step of its dial to which a relay is set.
+    fn dial_of(&self, relay: &OverloadRelay) -> Amperes {
+        Amperes(dial_down(self.need_of(relay).0, relay.dial_step_a, [relay.range_min_a, relay.range_max_a]))
     }
 
     fn holds_setting(&self, relay: &OverloadRelay) -> bool {
@@ -178,10 +180,9 @@ impl<'s, 'a> Ask<'s, 'a> {
         let book = tools.book;
         let mut verdict = Verdict::default();
         let mut add = |check: Check| verdict.checks.push(check.about("overload relay"));
-        let has_class = relay.classes.split_whitespace().any(|word| word == class);
-        let demand = book.class_demand(class, self.multiple, self.time, None);
+        let demand = self.starting.demand(class, self.dial_of(relay), book, None);
         // A relay without the class trips too early: it holds no start of that length.
-        let allowed = if has_class { demand.allowed } else { Seconds(0.0) };
+        let allowed = if has_class(relay, class) { demand.allowed } else { Seconds(0.0) };
         add(at_most("trip-class-at-start", demand.need.0, allowed.0, "s", book.clause(Topic::TripClass)));
         add(at_most("rated-voltage", case.machine.voltage.0, relay.max_voltage_v, "V", "catalogue"));
         if book.wants_phase_loss(case.machine.phases) {
@@ -223,6 +224,27 @@ impl<'s, 'a> Ask<'s, 'a> {
         let checks = refused.iter().map(|(_, check)| check.clone()).filter(is_cured_by_another_start).collect();
         ChosenRelay { refused, checks, ..self.bare() }
     }
+}
+
+fn has_class(relay: &OverloadRelay, class: &str) -> bool {
+    relay.classes.split_whitespace().any(|word| word == class)
+}
+
+/// A relay for the place lets the motor start in a class, at the setting that this relay gets; where none that could stand there has the
+/// class, one that is set to the current itself.
+pub(super) fn lets_start(decided: &Decided<'_, '_>, place: RelayPlace, class: &str, pins: &Pins) -> bool {
+    let trial = Trial { contactors: &[], protection: None, wish: RelayWish::Nothing, area_mm2: None, pins };
+    let ask = Ask::of(decided, place, &trial);
+    let book = decided.tools.book;
+    let relays = decided.tools.catalogue.overload_relays.iter();
+    let mut of_class = relays
+        .filter(|relay| ask.suits(relay) && ask.holds_setting(relay) && has_class(relay, class))
+        .map(|relay| ask.starting.passes(class, ask.dial_of(relay), book))
+        .peekable();
+    if of_class.peek().is_none() {
+        return ask.starting.passes(class, ask.base * ask.factor, book);
+    }
+    of_class.any(|passes| passes)
 }
 
 /// Rating of the device before a relay that it must admit, which is a fuse's. The relay of one motor stands behind a device for the whole
