@@ -62,7 +62,8 @@ fn row_count(number: usize) -> String {
 #[must_use]
 pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
     if changes.is_empty() {
-        return format!("no differences: {} the same{}\n", row_count(changes.unchanged), otherwise(changes));
+        let doubts: String = changes.doubts.iter().map(|finding| format!("{}\n", doubt(finding))).collect();
+        return format!("no differences: {} the same{}\n{doubts}", row_count(changes.unchanged), otherwise(changes));
     }
     let tells = |kind: Only| only.is_none_or(|only| only == kind);
     let mut text = String::new();
