@@ -134,7 +134,7 @@ fn plain_text(spec: &FieldSpec, unit: Option<Unit>, seen: &str) -> Given {
     let value = match spec.field {
         // Reference methods are written large, raceways small.
         Field::InstallationMethod if seen.len() <= 2 || seen.contains('+') => seen.to_uppercase(),
-        Field::InstallationMethod => seen.to_lowercase(),
+        Field::InstallationMethod => others::installation(seen),
         Field::GivenConductor | Field::GivenProtectiveConductor => return others::conductor(spec.field, unit, seen),
         Field::GivenRaceway => others::raceway(seen),
         Field::DesignLetter => return others::design_letter(seen),

@@ -226,6 +226,17 @@ fn one_size(part: &str, unit: Option<Unit>) -> Option<(String, Mark)> {
     Some((word.map_or_else(|| number.to_owned(), |word| format!("{number} {word}")), mark))
 }
 
+/// Rigid steel conduit as trades write it: galvanized rigid conduit is rigid metal conduit (NFPA 70, Article 344).
+const RIGID: [&str; 5] = ["rgs", "grc", "grs", "rigid", "rsc"];
+
+/// A raceway or a method of installation; rigid steel conduit by the name that the book has for it.
+pub(super) fn installation(seen: &str) -> String {
+    let lower = seen.to_lowercase();
+    let named = |part: &str| RIGID.contains(&part.trim().trim_end_matches(" conduit"));
+    let parts: Vec<&str> = lower.split('+').map(|part| if named(part) { "rmc" } else { part }).collect();
+    parts.join("+")
+}
+
 /// A trade size, with the kind of the raceway before it where the cell names one: `3/4"C` is `3/4`, `1 1/4 EMT` is `emt 1-1/4`.
 pub(super) fn raceway(seen: &str) -> String {
     trade_size(seen).unwrap_or_else(|| seen.to_owned())
@@ -244,6 +255,7 @@ fn trade_size(seen: &str) -> Option<String> {
         match word.trim_matches(['(', ')', '.', ',']) {
             "" | "in" | "inch" | "c" | "conduit" => {}
             "emt" | "rmc" | "imc" | "pvc" | "pvc-80" | "lfmc" | "fmc" if kind.is_none() => kind = Some(word.to_owned()),
+            rigid if kind.is_none() && RIGID.contains(&rigid) => kind = Some("rmc".to_owned()),
             figures if figures.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'/' | b'-')) => {
                 size.push(figures.trim_end_matches('c').to_owned());
             }
