@@ -462,6 +462,7 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
             most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
         }
         Field::StartsPerHour => most(samples, |text| text == "0" || super::cells::holds_figure(field, text)),
+        Field::Conductor => most(samples, |text| super::choices::meant(field, text).is_some() || is_choice(field, text)),
         Field::LoadTorque => most(samples, |text| super::choices::meant(field, text).is_some() || is_choice(field, text)),
         Field::LockedRotorCode => most(samples, |text| is_choice(field, text) || super::cells::is_nothing(text)),
         Field::GivenConductor => most(samples, super::cells::are_conductors),
