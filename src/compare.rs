@@ -31,6 +31,7 @@ mod relabelled;
 mod renumbered;
 pub mod revision;
 mod selection;
+mod unread;
 
 pub use boards::RenamedBoard;
 pub(crate) use causes::ROUNDING;
@@ -499,6 +500,8 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
     let carried = carried::differences(old, new, pairs);
     changes.said_otherwise.extend(carried.otherwise);
     changes.carried = carried.columns;
+    changes.doubts = unread::of_sheets(old, new);
+    changes.doubts.extend(unread::of_columns(old, new, &mut changes.carried));
     let stated: BTreeSet<usize> =
         changed.iter().zip(&changes.changed).filter(|(_, change)| !change.fields.is_empty()).map(|(row, _)| *row).collect();
     changes.revision_marks = marks::remarks(old, new, pairs, &(&stated | &under_another_tag), &carried.rows);

@@ -80,6 +80,16 @@ pub use mapping::Mapping;
 pub use open::{MAXIMA, Maxima, ReadOptions, read, read_bytes, read_csv_bytes};
 pub use skip::{SkipReason, Skipped};
 
+/// The canonical columns that a heading may mean, by its words alone.
+#[must_use]
+pub fn meant_by(heading: &str) -> Vec<&'static str> {
+    let field = |meaning: &headings::Meaning| match meaning {
+        headings::Meaning::Field(field) => Some(field.spec().name),
+        _ => None,
+    };
+    headings::recognise(heading).map(|found| found.meanings.iter().filter_map(field).collect()).unwrap_or_default()
+}
+
 /// The content of a cell.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub enum Content {

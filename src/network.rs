@@ -53,6 +53,7 @@ mod testing;
 mod tests;
 pub mod together;
 pub mod tree;
+mod twice;
 pub mod voltages;
 
 /// The network of a schedule, worked out before its circuits are sized.
@@ -199,6 +200,7 @@ impl Network {
             self.rows.extend(row);
             self.findings.extend(findings);
         }
+        self.findings.extend(twice::asked(loads, tools.basis));
         self.give_coils_a_transformer(tools);
     }
 

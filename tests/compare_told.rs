@@ -257,3 +257,24 @@ fn three_decimals_are_read_as_the_column_proves() {
     assert_eq!(refused(&other("7.376", "10.058")), 2, "nothing in the column proves the mark");
     assert_eq!(refused(&other("\"7,376\"", "10.06")), 1, "another mark than that of the column");
 }
+
+/// The client changed a length. That the place of each row is read on one side alone is no change of the client's, and is told first.
+#[test]
+fn a_column_that_one_side_does_not_read_is_a_doubt() {
+    let head = "Tag,Description,Power kW,Voltage,FLC (A),Starter,Length (m),Location\n";
+    let row = |tag: &str, length: u32, place: &str| format!("{tag},Fan,4,400,8,DOL,{length},{place}\n");
+    let read = opened_text(&format!("{head}{}{}", row("F-1", 20, "dry"), row("F-2", 20, "wet")), IEC);
+    let unread = opened_text(&format!("{head}{}{}", row("F-1", 25, "Room 2"), row("F-2", 20, "Room 3")), IEC);
+    let told = |old: &Inputs, new: &Inputs| {
+        let changes = between(old, new);
+        let doubts: Vec<String> = changes.doubts.iter().map(|doubt| format!("{} {}", doubt.code, doubt.what)).collect();
+        (doubts, changes.carried.iter().map(|column| column.what.clone()).collect::<Vec<_>>())
+    };
+    let (doubts, columns) = told(&read, &unread);
+    assert_eq!(doubts, ["X111 the column Location is not read on the later side, and the other states location"]);
+    assert_eq!(columns, ["no longer read"]);
+    let (doubts, columns) = told(&unread, &read);
+    assert_eq!(doubts, ["X111 the column Location is not read on the earlier side, and the other states location"]);
+    assert_eq!(columns, ["read now"]);
+    assert!(told(&read, &read).0.is_empty());
+}

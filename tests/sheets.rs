@@ -98,3 +98,76 @@ fn on_the_command_line_the_older_list_is_left_out_told_and_kept() {
     let text = run_in(folder.path(), &["check", "loads.csv", "--rules", "iec", "--sheet", "Motors"]);
     assert!(text.status == 2 && text.stderr.contains("delimited text has no sheets"), "{}", text.stderr);
 }
+
+const NEC: &str = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nphases = 3\nfrequency_hz = 60\n\
+    system = \"480Y/277 4W solidly grounded\"\nprospective_fault_ka = 20\nprospective_fault_min_ka = 9\n";
+
+/// A workbook of pumps, and a second sheet with this heading over these tags.
+fn mechanical(folder: &Path, name: &str, heading: &str, tags: &[&str]) {
+    let mut book = Workbook::new();
+    for (sheet, heading, tags) in [("PUMPS", "PUMP NO.", &["P-1", "P-2"][..]), ("AHU", heading, tags)] {
+        let page = book.add_worksheet().set_name(sheet).expect("a name");
+        page.write_row(0, 0, [heading, "HP", "VOLTS", "PH", "FLA", "PANEL", "STARTER", "LENGTH FT"]).expect("a row");
+        for (row, tag) in (1..).zip(tags) {
+            page.write(row, 0, *tag).expect("a cell");
+            page.write_row(row, 1, [10.0, 460.0, 3.0, 12.5]).expect("a row");
+            page.write_row(row, 5, ["M", "FVNR", "60"]).expect("a row");
+        }
+    }
+    book.save(folder.join(name)).expect("it is written");
+    std::fs::write(folder.join("basis.toml"), NEC).expect("a file");
+}
+
+/// Offices head their tags so; above units of measure the same word names none.
+#[rstest]
+#[case("UNIT", &["AHU-1", "AHU-2"], true)]
+#[case("SYMBOL", &["AHU-1", "EF-2"], true)]
+#[case("EQUIP. DESIG.", &["AHU-1", "EF-2"], true)]
+#[case("UNIT", &["pc", "pc"], false)]
+fn tags_have_many_headings(#[case] heading: &str, #[case] tags: &[&str], #[case] read: bool) {
+    let folder = tempfile::tempdir().expect("a folder");
+    mechanical(folder.path(), "loads.xlsx", heading, tags);
+    let intake = intake::read(&folder.path().join("loads.xlsx"), &ReadOptions::default()).expect("it reads");
+    assert_eq!(intake.loads.len(), if read { 4 } else { 2 });
+}
+
+/// A sheet of loads whose tags nobody can find is told wherever one looks, and the run asks for attention: its rows are not sized. A sheet
+/// of sums of boards is none.
+#[rstest]
+#[case::loads("WHICH ONE", &["AHU-1", "AHU-2"], true)]
+#[case::sums_of_boards("PANEL", &["MCC-1", "MCC-2"], false)]
+#[case::kinds("WHICH ONE", &["supply", "exhaust"], false)]
+fn a_sheet_of_loads_that_is_not_read_is_told_everywhere(#[case] heading: &str, #[case] tags: &[&str], #[case] told: bool) {
+    let folder = tempfile::tempdir().expect("a folder");
+    mechanical(folder.path(), "loads.xlsx", heading, tags);
+    let run = run_in(folder.path(), &["size", "loads.xlsx", "--basis", "basis.toml", "--out", "out"]);
+    let line = "sheets that seem to hold loads and were not read: AHU";
+    assert_eq!((run.stdout.contains(line), run.status), (told, i32::from(told)), "{}", run.stdout);
+    let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("a page");
+    assert_eq!(page.contains("that seem to hold loads and were not read: AHU"), told);
+    let design = design(&folder.path().join("out"));
+    let found = design["findings"].as_array().expect("findings");
+    assert_eq!(found.iter().any(|finding| finding["code"] == "I489" && finding["severity"] == "warning"), told);
+    assert_eq!(run_in(folder.path(), &["check", "loads.xlsx", "--basis", "basis.toml"]).status, i32::from(told));
+}
+
+/// Rows of a sheet that one side does not read are not removed: the comparison says so before it lists them.
+#[test]
+fn a_sheet_that_one_side_does_not_read_is_a_doubt() {
+    let folder = tempfile::tempdir().expect("a folder");
+    mechanical(folder.path(), "a.xlsx", "UNIT", &["AHU-1", "AHU-2"]);
+    mechanical(folder.path(), "b.xlsx", "WHICH ONE", &["AHU-1", "AHU-2"]);
+    let between = |old: &str, new: &str| {
+        let run = run_in(folder.path(), &["compare", old, new, "--basis", "basis.toml", "--out", "changes"]);
+        let page = std::fs::read_to_string(folder.path().join("changes/changes.html")).expect("a page");
+        (run.stdout, page)
+    };
+    let (text, page) = between("a.xlsx", "b.xlsx");
+    let doubt = text.find("warning X110: the later side has loads that were not read, on sheet AHU").expect(&text);
+    assert!(text.find("AHU-1").is_none_or(|first| doubt < first), "{text}");
+    assert!(page.contains("X110"));
+    let (text, _) = between("b.xlsx", "a.xlsx");
+    assert!(text.contains("X110: the earlier side has loads that were not read, on sheet AHU"), "{text}");
+    let (text, _) = between("a.xlsx", "a.xlsx");
+    assert!(!text.contains("X110"), "{text}");
+}

@@ -56,7 +56,8 @@ impl Arguments {
             FindingFormat::Text => print(&text(&inputs, &report, self.all)),
         }
         let warned = report.counts.warnings > 0;
-        Ok(report.counts.errors > 0 || report.counts.not_valid > 0 || (self.strict && warned))
+        let unread = findings.iter().any(|finding| finding.code == codes::I489_SHEET_OF_LOADS.code);
+        Ok(report.counts.errors > 0 || report.counts.not_valid > 0 || unread || (self.strict && warned))
     }
 }
 

@@ -72,7 +72,10 @@ impl Arguments {
         let errors = findings.iter().any(|(_, finding)| finding.severity == Severity::Error);
         let warnings = findings.iter().any(|(_, finding)| finding.severity == Severity::Warning);
         let incomplete = design.circuits.iter().any(|circuit| !circuit.missing_parts().is_empty());
-        let asks = counts.not_sized > 0 || incomplete || errors || (self.strict && (warnings || counts.needs_decision > 0));
+        // Rows of a sheet that was not read are rows that are not sized.
+        let unread = !crate::report::unread::sheets(&design).is_empty();
+        let asks =
+            counts.not_sized > 0 || unread || incomplete || errors || (self.strict && (warnings || counts.needs_decision > 0));
         // The program ends here: the system takes its memory back faster than thousands of circuits are freed one by one.
         std::mem::forget((design, inputs));
         Ok(asks)
@@ -130,6 +133,10 @@ fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs:
     text.push_str(&incomplete(design));
     if let Some(changes) = design.revisions.last().and_then(|revision| revision.changes.as_ref()) {
         text.push_str(&format!("since the revision before: {}\n", crate::report::changes::revision::counts(changes)));
+    }
+    let sheets = crate::report::unread::sheets(design);
+    if !sheets.is_empty() {
+        text.push_str(&format!("sheets that seem to hold loads and were not read: {}\n", sheets.join(", ")));
     }
     let unread = crate::report::unread::headings(design);
     if !unread.is_empty() {

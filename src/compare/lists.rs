@@ -59,6 +59,12 @@ fn few(value: f64, decimals: u32) -> String {
     if round_to(value, decimals) == 0.0 { String::new() } else { figure(value, decimals) }
 }
 
+/// Checks of a board and its feeder that failed, each once.
+fn failed(board: &Board) -> String {
+    let checks = board.checks.iter().filter(|check| check.passed == Some(false)).map(|check| check.name.as_str());
+    checks.collect::<BTreeSet<_>>().into_iter().collect::<Vec<_>>().join(", ")
+}
+
 /// The values of a board that are compared.
 fn of_board(board: &Board) -> Vec<(&'static str, String)> {
     // A zero is told of what may be unknown: no dip and no reserve are not the same as a dip or a reserve that nobody knows.
@@ -70,6 +76,7 @@ fn of_board(board: &Board) -> Vec<(&'static str, String)> {
     let other = board.dips.iter().filter(|dip| !dip.usual).map(|dip| dip.dip_pct).reduce(f64::max);
     let [l1, l2, l3] = board.phase_currents_a.map(|amperes| few(amperes, 1));
     vec![
+        ("failed checks", failed(board)),
         ("fed from", board.fed_from.clone().unwrap_or_default()),
         ("voltage, V", number(board.voltage_v)),
         ("connected load, kW", few(board.connected_kw, 1)),

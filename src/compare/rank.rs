@@ -22,6 +22,22 @@ const GROUPS: &[&str] = &[
     "given",
 ];
 
+/// Values of boards in the order in which a reader asks for them: checks that fail, what is bought, what feeds it, its sums. What is
+/// named nowhere comes after them, the currents of the phases at last.
+const OF_BOARDS: &[&[&str]] = &[
+    &["failed checks"],
+    &["feeder: device", "feeder: protection, A", "feeder: conductor", "incoming device", "incoming device: rating, A"],
+    &["fed from", "voltage, V", "incoming device: part", "incoming device: poles", "feeder: trip, A", "incoming device: trip, A"],
+    &["demand current, A", "transformer: loading, %", "largest fault current, kA", "largest motor"],
+];
+
+/// The place of a value of a board among all that differ.
+#[must_use]
+pub fn of_board(what: &str) -> usize {
+    let named = OF_BOARDS.iter().position(|group| group.contains(&what));
+    named.unwrap_or(OF_BOARDS.len() + usize::from(what.starts_with("running current of")))
+}
+
 /// Accessories that every device of their kind brings: what they serve has been told before.
 const SMALL: &[&str] = &[
     "suppressor",

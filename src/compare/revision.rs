@@ -146,6 +146,7 @@ fn doubts(
     found.extend(changes.renamed_boards.iter().map(|board| {
         Finding::new(&codes::X109_BOARD_RENAMED, board.words()).cure("its labels, drawings and cable tags bear the new name")
     }));
+    found.extend(changes.doubts.iter().cloned());
     found.extend(changes.renumbered.iter().map(|renumbered| {
         let why = "each row is marked for what its neighbour said before";
         let cure = format!("if they are renumbered: {}", renumbered.options_shown());

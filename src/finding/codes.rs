@@ -120,6 +120,8 @@ codes! {
     I482_MATTER_OF_CIRCUIT, "I482", Note, "a column that is not read and may state what its circuit is asked about";
     I483_CELL_ASTRAY, "I483", Warning, "a cell far from everything else, which is not read and not written again";
     I484_NAME_OF_TWO, "I484", Warning, "a board or duty group whose name may be either of two that stand beside it";
+    I488_PLACE_IN_WORDS, "I488", Note, "a place in words that say neither dry, wet nor roof, so that it counts as not stated";
+    I489_SHEET_OF_LOADS, "I489", Warning, "a sheet with headings of loads that was not read, because none of them names tags";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";
@@ -521,6 +523,7 @@ codes! {
     B335_INCOMING_NONE, "B335", Note, "a board that has no incoming device, as the basis says";
     B336_INCOMING_TERMINALS, "B336", Warning, "an incoming device whose terminals do not take the conductors of its feeder";
     B337_INCOMING_GROUND_FAULT, "B337", Warning, "a main disconnecting means that needs ground-fault protection of equipment";
+    B338_TRANSFORMER_TWICE, "B338", Warning, "a transformer that is a row and stands in the basis too, so that its load may count twice";
     B601_NO_LOSS, "B601", Note, "a part whose heat is not known";
     B602_NO_WIDTH, "B602", Note, "a part whose width is not known";
     B603_ENCLOSURE, "B603", Warning, "an enclosure of a board that the catalogue does not have";
@@ -550,4 +553,6 @@ codes! {
     X107_OTHER_SURROUNDINGS, "X107", Note, "an earlier design with another basis, catalogue or program version";
     X108_RENUMBERED, "X108", Warning, "rows that look renumbered, while they are paired by tag with the earlier design";
     X109_BOARD_RENAMED, "X109", Note, "a board that bears another name than in the earlier design";
+    X110_SHEET_NOT_READ, "X110", Warning, "a sheet of loads that was not read, so that its rows seem to be added or removed";
+    X111_COLUMN_OF_ONE_SIDE, "X111", Warning, "a column that was read on one side alone, so that what it states seems to change";
 }

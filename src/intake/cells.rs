@@ -18,7 +18,7 @@ mod measured;
 mod others;
 
 pub(super) use isolators::{is_enclosure, is_understood as says_of_disconnect};
-pub(super) use others::{are_conductors, is_trade_size, poles_of_two_speeds};
+pub(super) use others::{are_conductors, is_trade_size, place_meant, poles_of_two_speeds};
 
 /// A change of a value, told once a column.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -101,6 +101,7 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell) ->
         (Field::Isolator, _) if !matches!(cell.content, Content::Boolean(_)) => isolators::read(&seen),
         (Field::Duty | Field::Running, _) => about_duty(spec, &seen),
         (Field::EfficiencyClass, _) => Ok(class(&seen)),
+        (Field::Location, _) => Ok(others::place(&seen)),
         (Field::Supply, _) | (_, Kind::Number(..) | Kind::Count(..)) => measured::read(spec, unit, cell, &seen),
         _ => words(spec, cell, &seen),
     }
@@ -133,9 +134,10 @@ fn plain_text(spec: &FieldSpec, unit: Option<Unit>, seen: &str) -> Given {
     let value = match spec.field {
         // Reference methods are written large, raceways small.
         Field::InstallationMethod if seen.len() <= 2 || seen.contains('+') => seen.to_uppercase(),
-        Field::InstallationMethod => seen.to_lowercase(),
+        Field::InstallationMethod => others::installation(seen),
         Field::GivenConductor | Field::GivenProtectiveConductor => return others::conductor(spec.field, unit, seen),
         Field::GivenRaceway => others::raceway(seen),
+        Field::DesignLetter => return others::design_letter(seen),
         // `1` is a number of sensors.
         Field::Thermistor if !seen.bytes().all(|byte| byte.is_ascii_digit()) => match duty::yes_no(seen) {
             Some(yes) => if yes { "yes" } else { "no" }.to_owned(),

@@ -305,6 +305,8 @@ fn whole(heading: &str, group: &str) -> Option<Recognised> {
         let key = fold::key(text);
         let plain = || key.replace("ae", "a").replace("oe", "o").replace("ue", "u");
         let entry = entries.get(&key).or_else(|| entries.get(&plain()))?;
+        // `HP (EA)` is in horsepower, of each.
+        let unit = unit.filter(|unit| *unit != Unit::Pieces || entry.unit.is_none());
         admitting(Recognised { meanings: entry.meanings.clone(), unit: unit.or(entry.unit), canonical: None }, unit)
     };
     let (base, unit) = without_unit(heading);

@@ -109,6 +109,8 @@ pub(super) struct Near {
     pub(super) lacks: &'static str,
     /// The field that it lacks.
     pub(super) field: &'static str,
+    /// Loads stand below it: it names their power, and a column that nobody knows holds what looks like tags.
+    pub(super) of_loads: bool,
     /// Headings that are not known.
     pub(super) unknown: Vec<String>,
 }
@@ -125,7 +127,11 @@ pub(super) fn nearest_headings(grid: &Grid) -> Option<Near> {
         let unknown: Vec<String> = unknown.map(|text| fold::tidy(text).into_owned()).take(5).collect();
         let tag = recognised.iter().flatten().any(|found| found.may_be(Field::Tag));
         let field = if tag { "rated_power_kw" } else { "tag" };
-        (known >= 2 && !unknown.is_empty()).then(|| Near { row, known, lacks: lacking(&recognised), field, unknown })
+        let of_loads = !tag && is_powered(&recognised) && {
+            let unnamed = |column: &usize| recognised[*column].is_none() && heading_text(cells, *column).is_some();
+            (0..cells.len()).filter(unnamed).any(|column| holds_tags(grid, row, column))
+        };
+        (known >= 2 && !unknown.is_empty()).then(|| Near { row, known, lacks: lacking(&recognised), field, of_loads, unknown })
     };
     grid.rows.iter().enumerate().take(SEARCHED_ROWS).filter_map(near).max_by_key(|near| (near.known, std::cmp::Reverse(near.row)))
 }
@@ -191,6 +197,7 @@ fn block_at(grid: &Grid, row: usize, overrides: &Overrides) -> Option<Layout> {
     machines::settle(&headings, &mut single);
     overrides.apply(&headings, &mut single);
     parts_of_tags(&headings, &mut single);
+    settle_tags(grid, row, &mut single);
     let below = row + 1;
     if let Some((names, recognised)) = two_lines(grid, row, &single, overrides) {
         return Some(finish(grid, vec![(row, BlockRow::Header), (below, BlockRow::Header)], names, recognised));
@@ -199,6 +206,31 @@ fn block_at(grid: &Grid, row: usize, overrides: &Overrides) -> Option<Layout> {
         return unread_block(grid, row, single, headings);
     }
     Some(finish(grid, vec![(row, BlockRow::Header)], headings, single))
+}
+
+/// Rows below headings that are looked at for tags.
+const TAG_ROWS: usize = 40;
+
+/// Whether most cells of a column below a row are like tags: a letter first, and a figure.
+pub(super) fn holds_tags(grid: &Grid, row: usize, column: usize) -> bool {
+    let below = grid.rows.iter().skip(row + 1).take(TAG_ROWS);
+    let texts: Vec<String> = below.map(|cells| cells.seen(column).trim().to_owned()).filter(|text| !text.is_empty()).collect();
+    let tag_like = |text: &&String| {
+        text.len() <= 24
+            && text.starts_with(|first: char| first.is_alphabetic())
+            && text.bytes().any(|byte| byte.is_ascii_digit())
+    };
+    texts.iter().filter(tag_like).count() * 2 > texts.len()
+}
+
+/// `Unit` and `Symbol` name tags only above what looks like tags: a unit is one of measure too.
+fn settle_tags(grid: &Grid, row: usize, recognised: &mut [Option<Recognised>]) {
+    let either = [headings::Meaning::Unused, headings::Meaning::Field(Field::Tag)];
+    for (column, slot) in recognised.iter_mut().enumerate() {
+        if slot.as_ref().is_some_and(|found| found.meanings == either) && !holds_tags(grid, row, column) {
+            *slot = None;
+        }
+    }
 }
 
 /// Whether a row of units names columns of its own: `V`, `PH` and `HZ` below `ELECTRICAL`, which stands over the first of them alone.
@@ -251,6 +283,7 @@ fn two_lines(
     machines::settle(&names, &mut recognised);
     overrides.apply(&names, &mut recognised);
     parts_of_tags(&names, &mut recognised);
+    settle_tags(grid, row + 1, &mut recognised);
     let lower_alone: Vec<Option<Recognised>> =
         (0..width).map(|column| headings::recognise(cell_text(grid, row + 1, column))).collect();
     let count = |all: &[Option<Recognised>]| all.iter().flatten().count();
@@ -299,9 +332,8 @@ fn group_texts(grid: &Grid, row: usize, width: usize) -> Vec<String> {
         .collect()
 }
 
-/// Tag-like and power-like headings, or canonical names with `tag` among them.
-fn is_heading_row(recognised: &[Option<Recognised>]) -> bool {
-    let all = || recognised.iter().flatten();
+/// Whether a heading is that of a power or a current.
+fn is_powered(recognised: &[Option<Recognised>]) -> bool {
     let power = [
         Field::RatedPowerKw,
         Field::RatedPowerHp,
@@ -311,8 +343,14 @@ fn is_heading_row(recognised: &[Option<Recognised>]) -> bool {
         Field::MaximumProtectionA,
         Field::FullLoadCurrentA,
     ];
+    recognised.iter().flatten().any(|found| power.iter().any(|field| found.may_be(*field)))
+}
+
+/// Tag-like and power-like headings, or canonical names with `tag` among them.
+fn is_heading_row(recognised: &[Option<Recognised>]) -> bool {
+    let all = || recognised.iter().flatten();
     let tag = all().any(|found| found.may_be(Field::Tag));
-    let powered = all().any(|found| power.iter().any(|field| found.may_be(*field)));
+    let powered = is_powered(recognised);
     let mut canonical: Vec<Field> = all().filter_map(|found| found.canonical).collect();
     canonical.sort_unstable();
     canonical.dedup();

@@ -177,7 +177,8 @@ fn kind_said<'s>(load: &Load, sayings: &'s [Saying]) -> Option<(&'static str, &'
         .or_else(|| Some(("capacitor", first(&load_words::names_a_capacitor)?)))
         .or_else(|| Some(("lighting", first(&lights)?)))
         .or_else(|| Some(("heater", first(&load_words::names_a_heater)?)))
-        .or_else(|| Some(("transformer", first(&load_words::names_a_transformer)?)))
+        // No transformer has horsepower: `Transformer vault` is where a fan stands.
+        .or_else(|| Some(("transformer", first(&|text| !in_horsepower && load_words::names_a_transformer(text))?)))
         // `Oven convection`: what is supplied only is an oven before it is a motor, whose device its conductors would not bear.
         .or_else(|| {
             let supplied = is_supply_alone(load.text(Field::StartingMethod));

@@ -178,7 +178,9 @@ pub(super) fn decide(layout: &Layout, grid: &Grid) -> Vec<Option<Meaning>> {
     let plain = is_plain(layout);
     for (column, found) in layout.recognised.iter().enumerate() {
         let Some(found) = found else { continue };
-        let canonical = found.canonical.filter(|_| plain).map(Meaning::Field);
+        // `load_torque` is nobody's word but the canonical name; `location` may be one of the trade.
+        let written_so = || layout.headings.get(column).is_some_and(|heading| heading.contains('_'));
+        let canonical = found.canonical.filter(|_| plain || written_so()).map(Meaning::Field);
         let single = match found.meanings.as_slice() {
             [one] => Some(*one),
             _ => canonical,
@@ -280,10 +282,13 @@ fn is_choice(field: Field, text: &str) -> bool {
     choices.iter().any(|(name, _)| name.eq_ignore_ascii_case(text.trim()))
 }
 
-/// Whether a text is a design letter of a motor (NEMA MG 1, 1.19; IEC 60034-12).
-fn is_design_letter(text: &str) -> bool {
-    let bare = text.trim().trim_start_matches("NEMA").trim_start_matches("Design").trim();
-    matches!(bare.to_ascii_uppercase().as_str(), "A" | "B" | "C" | "D" | "E" | "N" | "H" | "NE" | "HE" | "BE")
+/// The design letter of a motor that a text is (NEMA MG 1, 1.19; IEC 60034-12), with or without the word.
+pub(super) fn design_letter(text: &str) -> Option<String> {
+    let words = fold::words(text);
+    let left: Vec<&String> = words.iter().filter(|word| !matches!(word.as_str(), "nema" | "design" | "des")).collect();
+    let [letter] = left.as_slice() else { return None };
+    let letter = letter.to_ascii_uppercase();
+    matches!(letter.as_str(), "A" | "B" | "C" | "D" | "E" | "N" | "H" | "NE" | "HE" | "BE").then_some(letter)
 }
 
 /// Whether a text is a size of a controller (NEMA ICS 2): 00 to 9.
@@ -434,8 +439,8 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
                 || super::cells::is_nothing(text)
         }),
         Field::Enclosure => most(samples, super::cells::is_enclosure),
-        Field::DesignLetter => samples.iter().all(|text| is_design_letter(text)),
-        Field::GivenNemaSize => samples.iter().all(|text| is_starter_size(text) || super::cells::is_nothing(text)),
+        Field::DesignLetter => most(samples, |text| design_letter(text).is_some()),
+        Field::GivenNemaSize => most(samples, |text| is_starter_size(text) || super::cells::is_nothing(text)),
         Field::Board | Field::Circuit => !are_ways(samples, meaning),
         Field::ProtectionKind => most(samples, super::protection_kinds::is_one),
         // A column of such a name may hold amperes, or both currents, or words, or starts an hour.
@@ -457,22 +462,21 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
             most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
         }
         Field::StartsPerHour => most(samples, |text| text == "0" || super::cells::holds_figure(field, text)),
-        Field::LoadTorque => samples.iter().all(|text| super::choices::meant(field, text).is_some() || is_choice(field, text)),
-        Field::LockedRotorCode => samples.iter().all(|text| is_choice(field, text) || super::cells::is_nothing(text)),
+        Field::Conductor => most(samples, |text| super::choices::meant(field, text).is_some() || is_choice(field, text)),
+        Field::LoadTorque => most(samples, |text| super::choices::meant(field, text).is_some() || is_choice(field, text)),
+        Field::LockedRotorCode => most(samples, |text| is_choice(field, text) || super::cells::is_nothing(text)),
         Field::GivenConductor => most(samples, super::cells::are_conductors),
         Field::GivenRaceway => most(samples, super::cells::is_trade_size),
         Field::SafetyLevel => most(samples, |text| super::derived::is_grade(text) || super::cells::is_nothing(text)),
         Field::EfficiencyClass => most(samples, |text| super::cells::is_class(text) || super::cells::is_nothing(text)),
         // Of 0 and 1 nobody can tell yes and no from the indices of a first revision.
         Field::Reversing => {
-            samples.iter().all(|text| duty::yes_no(text).is_some() || super::cells::is_nothing(text))
+            most(samples, |text| duty::yes_no(text).is_some() || super::cells::is_nothing(text))
                 && !samples.iter().all(|text| whole(text).is_some() || super::cells::is_nothing(text))
         }
         Field::VoltageV => most(samples, |text| super::cells::holds_figure(field, text)),
-        Field::Location => {
-            let Kind::Choice(choices) = field.spec().kind else { return false };
-            samples.iter().all(|text| choices.iter().any(|(name, _)| name.eq_ignore_ascii_case(text)))
-        }
+        // One row that stands on a roof is enough: the others may name rooms.
+        Field::Location => samples.iter().any(|text| super::cells::place_meant(text).is_some()),
         _ => true,
     }
 }

@@ -33,6 +33,34 @@ const STATED: &[Stated] = &[
         cure: "enter rotor_current_a and rotor_voltage_v",
     },
     Stated {
+        matter: "closed-transition",
+        columns: &[],
+        units: &[],
+        what: "a closed transition",
+        cure: "enter starting_method star-delta-closed: it has a fourth contactor, resistors and another timer",
+    },
+    Stated {
+        matter: "open-transition",
+        columns: &[],
+        units: &[],
+        what: "an open transition",
+        cure: "enter starting_method star-delta, or correct the remark",
+    },
+    Stated {
+        matter: "short-circuit-rating",
+        columns: &[Field::EquipmentSccrKa],
+        units: &["ka", "k", "kaic"],
+        what: "the short-circuit current rating of the equipment",
+        cure: "enter equipment_sccr_ka",
+    },
+    Stated {
+        matter: "starts",
+        columns: &[Field::StartsPerHour],
+        units: &["starts", "start"],
+        what: "starts an hour, by which a soft starter is rated",
+        cure: "enter starts_per_hour",
+    },
+    Stated {
         matter: "one-phase",
         columns: &[],
         units: &[],
@@ -56,6 +84,13 @@ fn has_figure(words: &[String], units: &[&str]) -> bool {
 impl Stated {
     fn is_open_in(&self, load: &Load) -> bool {
         match self.matter {
+            "closed-transition" => load.text(Field::StartingMethod) == Some("star-delta"),
+            "open-transition" => load.text(Field::StartingMethod) == Some("star-delta-closed"),
+            // A starter of ours has the rating of its parts.
+            "short-circuit-rating" => load.text(Field::LoadKind) == Some("packaged") && self.lacks(load),
+            "starts" => {
+                load.text(Field::StartingMethod).is_some_and(|method| method.starts_with("soft-starter")) && self.lacks(load)
+            }
             "rotor" => load.text(Field::StartingMethod) == Some("rotor-resistance") && self.lacks(load),
             "one-phase" => load.number(Field::Phases) != Some(1.0),
             _ => self.lacks(load),

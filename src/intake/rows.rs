@@ -223,7 +223,11 @@ fn not_read(grid: &Grid, hidden: bool, shapes: &[Shape]) -> Option<Finding> {
         return Some(Finding::new(&codes::I430_LOADS_NOT_READ, what).at(place).cure(cure));
     }
     let near = || layout::nearest_headings(grid).filter(|near| near.known >= 3);
-    let near = if hidden { None } else { near().map(|near| format!(": those in row {} {}", near.row + 1, near.lacks)) };
+    let near = if hidden { None } else { near() };
+    if let Some(near) = near.as_ref().filter(|near| near.of_loads) {
+        return Some(sheet_of_loads(near, name, place));
+    }
+    let near = near.map(|near| format!(": those in row {} {}", near.row + 1, near.lacks));
     let why = if hidden {
         "it is hidden".to_owned()
     } else {
@@ -231,6 +235,17 @@ fn not_read(grid: &Grid, hidden: bool, shapes: &[Shape]) -> Option<Finding> {
     };
     let cure = if hidden { "unhide the sheet, or name it with --sheet, if its loads belong to the schedule" } else { "" };
     Some(Finding::new(&codes::I410_SHEET_NOT_READ, format!("the sheet {name} was not read: {why}")).at(place).cure(cure))
+}
+
+/// A sheet of loads whose column of tags nobody knows: what it feeds is in no sum and on no list.
+fn sheet_of_loads(near: &layout::Near, name: &str, place: Place) -> Finding {
+    let unknown = near.unknown.first().map(|heading| text::shortened(heading)).unwrap_or_default();
+    let what =
+        format!("the sheet {name} seems to hold loads and was not read: its headings in row {} {}", near.row + 1, near.lacks);
+    Finding::new(&codes::I489_SHEET_OF_LOADS, what)
+        .at(Place { row: u32::try_from(near.row + 1).ok(), ..place })
+        .why("its loads are in no sum of a board, on no list and in no drawing")
+        .cure(format!("say which column holds the tags with --map 'HEADING=tag' or in the table [columns] of the basis, such as `{unknown}`; nothing, if it is no list of this project's loads"))
 }
 
 fn no_header(grids: &[Grid], file: &str, transposed: Option<&str>) -> IntakeError {

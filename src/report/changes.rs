@@ -1,6 +1,6 @@
 //! Tells shortly how two designs differ: counts first, then rows, then what follows for boards, purchase and site.
 
-use crate::compare::{Changed, Changes, Consequence, FieldChange, PurchaseChange};
+use crate::compare::{Changed, Changes, Consequence, FieldChange, PurchaseChange, rank};
 use crate::finding::Finding;
 use crate::record::significant;
 use crate::rules::units::Units;
@@ -62,7 +62,8 @@ fn row_count(number: usize) -> String {
 #[must_use]
 pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
     if changes.is_empty() {
-        return format!("no differences: {} the same{}\n", row_count(changes.unchanged), otherwise(changes));
+        let doubts: String = changes.doubts.iter().map(|finding| format!("{}\n", doubt(finding))).collect();
+        return format!("no differences: {} the same{}\n{doubts}", row_count(changes.unchanged), otherwise(changes));
     }
     let tells = |kind: Only| only.is_none_or(|only| only == kind);
     let mut text = String::new();
@@ -129,15 +130,14 @@ fn selection(changes: &Changes, units: Units, text: &mut String) {
         let ([before, now], because) = (&line.left, causes(line.because, units));
         format!("{}: {}: {before} → {now} ({}), because of {because}", line.tags.join(", "), line.check, line.figures)
     });
-    list(
-        text,
-        "boards",
-        changes.boards.iter().flat_map(|board| board.changes.iter().map(move |change| (board, change))),
-        |(board, change)| {
-            let [what, old, new] = words::board(change, units);
-            format!("{}: {what}: {}", board.name, arrow(&old, &new))
-        },
-    );
+    let mut boards: Vec<_> =
+        changes.boards.iter().flat_map(|board| board.changes.iter().map(move |change| (board, change))).collect();
+    // What is bought and what is built comes first of all boards, before the figures behind it.
+    boards.sort_by_key(|(_, change)| rank::of_board(&change.what));
+    list(text, "boards", boards.into_iter(), |(board, change)| {
+        let [what, old, new] = words::board(change, units);
+        format!("{}: {what}: {}", board.name, arrow(&old, &new))
+    });
     list(text, "settings on site", changes.settings.iter(), |change| {
         format!("{}: {}: {}", change.tag, words::dial(&change.what, units), arrow(&change.old, &change.new))
     });

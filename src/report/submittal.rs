@@ -106,6 +106,7 @@ fn context(input: &ReportInput, title: &str, policy: &policy::Policy, links: &[L
     context.insert("revisions", &revisions(design));
     context.insert("issued", &input.basis.project.issue_date.clone().unwrap_or_default());
     context.insert("assumptions", input.assumptions);
+    context.insert("unread_sheets", &super::unread::sheets(design));
     context.insert("unread_columns", &super::unread::headings(design));
     context.insert("network_notes", &points::of_network(design, units));
     context.insert("counts", &counts(input));

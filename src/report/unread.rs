@@ -16,6 +16,13 @@ pub fn headings(design: &Design) -> Vec<&str> {
     headings
 }
 
+/// Sheets that seem to hold loads and were not read.
+#[must_use]
+pub fn sheets(design: &Design) -> Vec<&str> {
+    let of_loads = design.findings.iter().filter(|finding| finding.code == codes::I489_SHEET_OF_LOADS.code);
+    of_loads.filter_map(|finding| finding.place.as_ref()?.sheet.as_deref()).collect()
+}
+
 fn heading(finding: &Finding) -> &str {
     finding.place.as_ref().and_then(|place| place.heading.as_deref()).unwrap_or_default()
 }

@@ -76,6 +76,8 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
 /// The row asks for a switch at the machine, or the basis for one at each that needs any.
 fn asked_for(facts: &Facts<'_>) -> bool {
     let served = matches!(facts.machine.kind, LoadKind::Motor | LoadKind::Packaged | LoadKind::Heater);
+    // A spare way has no machine yet, which the basis could mean.
+    let served = served && facts.circuit.load.running.as_deref() != Some("spare");
     facts.yes("isolator").or(facts.basis.design.isolator.filter(|_| served)).unwrap_or(false)
 }
 

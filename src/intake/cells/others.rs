@@ -6,13 +6,45 @@ use crate::finding::codes;
 use crate::intake::numbers::{self, Reading};
 use crate::intake::units::Unit;
 use crate::intake::values::{Wrong, within};
-use crate::intake::{Cell, Content, fold, text};
+use crate::intake::{Cell, Content, choices, fold, mapping, matters, text};
 use crate::load::{Field, FieldSpec, Kind, Value};
 
 /// Most poles of a breaker: a smaller figure beside another one is their number.
 const MOST_POLES: f64 = 4.0;
 /// Most wire gauges have one or two digits; kcmil begin here.
 const LEAST_KCMIL: f64 = 250.0;
+
+/// The place that a text means: a word of the column, or words that say a roof, the open air or a wet place. What stands exposed to the
+/// weather is a wet location (NFPA 70, Article 100).
+pub(in crate::intake) fn place_meant(seen: &str) -> Option<Value> {
+    let Kind::Choice(choices) = Field::Location.spec().kind else { return None };
+    let stated = || choices.iter().find(|(name, _)| name.eq_ignore_ascii_case(seen.trim())).map(|(name, _)| *name);
+    let said = || {
+        let words = matters::words_of(seen);
+        let of = [("roof", "rooftop"), ("outdoor", "wet"), ("wet", "wet")];
+        of.into_iter().find(|(matter, _)| matters::suggests(matter, &words)).map(|(_, place)| place)
+    };
+    choices::meant(Field::Location, seen).or_else(|| stated().or_else(said).map(Value::Choice))
+}
+
+/// The place of a row; a room that says neither wet nor dry leaves the place to the usual one, and is told.
+pub(super) fn place(seen: &str) -> Given {
+    if let Some(value) = place_meant(seen) {
+        return Given::one(Field::Location, value);
+    }
+    let what = format!("location reads `{}`, which says neither dry, wet nor roof", text::shortened(seen));
+    let cure = "write dry, wet or rooftop; until then the place counts as not stated";
+    Given::open(&codes::I488_PLACE_IN_WORDS, what, cure)
+}
+
+/// A design letter; of two, or of none, nobody can tell the start.
+pub(super) fn design_letter(seen: &str) -> Given {
+    if let Some(letter) = mapping::design_letter(seen) {
+        return Given::one(Field::DesignLetter, Value::Text(letter.as_str().into()));
+    }
+    let what = format!("design_letter reads `{}`, which is not one design letter, and was not read", text::shortened(seen));
+    Given::open(&codes::I434_NOT_ONE_VALUE, what, "write one letter, such as B, or leave the cell empty")
+}
 
 /// The rating of a device: `50A/3P`, `3P-50A`, `100 A`, `50/3`, `50AT/100AF`.
 pub(super) fn rating(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Outcome {
@@ -194,6 +226,17 @@ fn one_size(part: &str, unit: Option<Unit>) -> Option<(String, Mark)> {
     Some((word.map_or_else(|| number.to_owned(), |word| format!("{number} {word}")), mark))
 }
 
+/// Rigid steel conduit as trades write it: galvanized rigid conduit is rigid metal conduit (NFPA 70, Article 344).
+const RIGID: [&str; 5] = ["rgs", "grc", "grs", "rigid", "rsc"];
+
+/// A raceway or a method of installation; rigid steel conduit by the name that the book has for it.
+pub(super) fn installation(seen: &str) -> String {
+    let lower = seen.to_lowercase();
+    let named = |part: &str| RIGID.contains(&part.trim().trim_end_matches(" conduit"));
+    let parts: Vec<&str> = lower.split('+').map(|part| if named(part) { "rmc" } else { part }).collect();
+    parts.join("+")
+}
+
 /// A trade size, with the kind of the raceway before it where the cell names one: `3/4"C` is `3/4`, `1 1/4 EMT` is `emt 1-1/4`.
 pub(super) fn raceway(seen: &str) -> String {
     trade_size(seen).unwrap_or_else(|| seen.to_owned())
@@ -212,6 +255,7 @@ fn trade_size(seen: &str) -> Option<String> {
         match word.trim_matches(['(', ')', '.', ',']) {
             "" | "in" | "inch" | "c" | "conduit" => {}
             "emt" | "rmc" | "imc" | "pvc" | "pvc-80" | "lfmc" | "fmc" if kind.is_none() => kind = Some(word.to_owned()),
+            rigid if kind.is_none() && RIGID.contains(&rigid) => kind = Some("rmc".to_owned()),
             figures if figures.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'/' | b'-')) => {
                 size.push(figures.trim_end_matches('c').to_owned());
             }

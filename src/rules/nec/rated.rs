@@ -82,7 +82,10 @@ fn motor(book: Nec, machine: &Machine, start: &Start, wish: &str, load: &Load, r
     if let Some(clause) = throughout {
         say_nameplate(machine, &marking, clause, load, record);
     }
-    say_overload(machine, throughout.is_some(), full_load, load, record);
+    // What is only supplied has its overload protection from others.
+    if !start.method.supply_only() {
+        say_overload(machine, throughout.is_some(), full_load, load, record);
+    }
     say_duty(start, load, record);
     say_code_letter(machine, load, record);
     say_design_a(machine, start, load, record);

@@ -1,0 +1,37 @@
+//! A transformer that stands in the schedule and in the basis too: its load is in the sums of its board twice, once as the row and once
+//! as what the boards behind it add up to.
+
+use crate::basis::{Basis, TransformerBasis};
+use crate::finding::{Finding, codes};
+use crate::load::{Field, Load};
+use crate::sizing::resolve;
+
+/// Asks about rows of transformers that the basis seems to describe too.
+pub(super) fn asked(loads: &[Load], basis: &Basis) -> Vec<Finding> {
+    if basis.transformers.is_empty() {
+        return Vec::new();
+    }
+    let of_transformers = loads.iter().filter(|load| !load.rejected && load.text(Field::LoadKind) == Some("transformer"));
+    of_transformers.filter_map(|load| Some(finding(load, described(load, basis)?))).collect()
+}
+
+/// The transformer of the basis that a row seems to be: by its name, else by its board and its power.
+fn described<'b>(load: &Load, basis: &'b Basis) -> Option<&'b TransformerBasis> {
+    let same = |one: &str, other: &str| !one.trim().is_empty() && one.trim().eq_ignore_ascii_case(other.trim());
+    let tag = load.tag();
+    let board = resolve::board(load, basis);
+    let by_name = basis.transformers.iter().find(|transformer| same(transformer.name.as_deref().unwrap_or_default(), &tag));
+    let power = load.number(Field::RatedPowerKva);
+    let on_board = |transformer: &&TransformerBasis| transformer.from.as_deref().is_some_and(|from| same(from, &board));
+    let alike = |transformer: &&TransformerBasis| power.is_some() && transformer.kva == power && on_board(transformer);
+    by_name.or_else(|| basis.transformers.iter().find(alike))
+}
+
+fn finding(load: &Load, transformer: &TransformerBasis) -> Finding {
+    let name = transformer.name.as_deref().unwrap_or_default();
+    let what = format!("the row {} and [[transformer]] {name} of the basis may be one transformer", load.tag());
+    Finding::new(&codes::B338_TRANSFORMER_TWICE, what)
+        .at(load.place_of(Field::Tag))
+        .why("the sums of its board then hold it twice, as the row and as the load of the boards behind it, and the list has its primary device and conductors once to buy and once by others")
+        .cure("keep [[transformer]] and take the row out if boards of the schedule stand behind it, or keep the row alone; nothing, if they are two")
+}
