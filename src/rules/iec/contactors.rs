@@ -1,7 +1,7 @@
 //! Demands of the IEC book on a contactor. The limits are independent and not multiplied: switching, thermal current, short time, slow
 //! class.
 
-use crate::quantity::{Amperes, Celsius, Metres};
+use crate::quantity::{Amperes, Celsius, Metres, round_to};
 use crate::record::Record;
 use crate::rules::iec::{book, switching};
 use crate::rules::physics::contactors;
@@ -75,8 +75,9 @@ pub fn limits(demand: &ContactorDemand, offer: &ContactorOffer) -> Vec<Limit> {
     limits.push(Limit::at_most("contactor-thermal-current", demand.current.0, thermal.0, "A", "IEC 60947-4-1, 4.3.2"));
     if demand.starting.0 > 0.0 {
         // What the rating carries is to the start as the rating is to the one that the start asks for.
-        let carries = demand.starting * (offer.ac3_base.0 / rating_for_start(demand, offer, &mut Record::silent()).0);
-        limits.push(Limit::at_most("contactor-short-time", demand.starting.0, carries.0, "A", "IEC 60947-4-1, Table 8"));
+        let asked = rating_for_start(demand, offer, &mut Record::silent());
+        let carries = round_to((demand.starting * (offer.ac3_base.0 / asked.0)).0, 6);
+        limits.push(Limit::at_most("contactor-short-time", demand.starting.0, carries, "A", "IEC 60947-4-1, Table 8"));
     }
     if demand.class_factor > 1.0 {
         let need = demand.current * demand.class_factor;

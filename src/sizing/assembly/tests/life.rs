@@ -54,6 +54,6 @@ fn a_life_out_of_reach_leaves_a_contactor_and_a_failed_check() {
     assert_eq!(check.passed, Some(false));
     assert!(circuit.findings.iter().any(|finding| finding.code == "C101"));
     // Shorter than a year even at the best: said as what it is.
-    let (circuit, _) = size_with(&row(&with(PUMP, &[("starts_per_hour", "600"), ("inching_share_pct", "50")])), &basis());
+    let (circuit, _) = size_with(&row(&with(PUMP, &[("starts_per_hour", "600"), ("inching_share_pct", "5")])), &basis());
     assert!(circuit.findings.iter().any(|finding| finding.code == "C213"), "{:?}", circuit.findings);
 }
