@@ -181,8 +181,8 @@ fn a_nema_size_without_a_jogging_rating_jogs_nothing() {
 }
 
 #[test]
-fn a_motor_of_design_a_has_no_locked_rotor_current_of_the_table() {
-    // Table 430.251(B) is for designs B, C and D: 20 hp at 460 V 145 A, 27 A by Table 430.250. Design A has no limit (NEMA MG 1).
+fn a_motor_of_design_a_is_taken_for_the_larger_of_table_and_usual_ratio() {
+    // Table 430.251(B) is for designs B, C and D: 20 hp at 460 V 145 A, 27 A by Table 430.250. Design A has no limit (NEMA MG 1); 6 × 27 A is more.
     let starting = |letter| motor(&[("rated_power_hp", "20"), ("design_letter", letter)]).currents.starting_a;
     assert!((starting("B") - 145.0).abs() < 0.5, "{}", starting("B"));
     assert!((starting("A") - 6.0 * 27.0).abs() < 0.5, "{}", starting("A"));
