@@ -194,13 +194,24 @@ pub struct Renamed {
     /// Nameplates and cable tags that bear the tag and are to be made anew.
     #[serde(default)]
     pub labels: Vec<String>,
+    /// Machines that the row has more than before; below zero where it has fewer.
+    #[serde(default)]
+    pub machines_more: i64,
 }
 
 impl Renamed {
     /// By what it was recognised, and what is to be labelled anew.
     #[must_use]
     pub fn words(&self) -> String {
-        if self.labels.is_empty() { self.why.clone() } else { format!("{}; labels anew: {}", self.why, self.labels.join(", ")) }
+        let count = self.machines_more.unsigned_abs();
+        let machines = if count == 1 { "machine" } else { "machines" };
+        let counted = match self.machines_more {
+            0 => String::new(),
+            more if more > 0 => format!("; {count} {machines} added"),
+            _ => format!("; {count} {machines} removed"),
+        };
+        let labels = if self.labels.is_empty() { String::new() } else { format!("; labels anew: {}", self.labels.join(", ")) };
+        format!("{}{counted}{labels}", self.why)
     }
 }
 

@@ -278,3 +278,66 @@ fn a_column_that_one_side_does_not_read_is_a_doubt() {
     assert_eq!(columns, ["read now"]);
     assert!(told(&read, &read).0.is_empty());
 }
+
+const NEC: &str = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nphases = 3\nfrequency_hz = 60\n\
+    system = \"480Y/277 4W solidly grounded\"\nprospective_fault_ka = 20\nprospective_fault_min_ka = 9\n[[board]]\nname = \"M\"\n\
+    fed_from = \"supply\"\nfeeder_length_ft = 50\n";
+
+/// A range that grew by two machines has two more; one that lost one, one fewer.
+#[test]
+fn machines_of_a_range_that_grew_are_counted() {
+    let rows = |flights: &str, conveyors: &str| {
+        let text = format!(
+            "tag,description,board,hp,volts,phases,FLA,starter,length ft\n{flights},Flight,M,5,460,3,7,FVNR,40\n{conveyors},Conveyor,M,10,460,3,13,FVNR,40\n"
+        );
+        opened_text(&text, NEC)
+    };
+    let changes = between(&rows("FL-211 thru FL-214", "CV-1 thru CV-6"), &rows("FL-211 thru FL-216", "CV-1 thru CV-5"));
+    let more: Vec<i64> = changes.renamed.iter().map(|renamed| renamed.machines_more).collect();
+    assert_eq!(more, [-1, 2], "{:?}", changes.renamed);
+    let text = motorwright::report::changes::summary(&changes, None, motorwright::rules::units::Units::Customary);
+    assert!(text.contains("2 renamed (machines added to them: 2, removed: 1)"), "{text}");
+}
+
+/// What is bought for a board comes before its sums, and before the currents of its phases; the largest loads grew from 50 to 250 hp.
+#[test]
+fn feeders_of_boards_are_told_first() {
+    let rows = |hp: u32, fla: u32| {
+        opened_text(
+            &format!("tag,description,board,hp,volts,phases,FLA,starter,length ft\nF-1,Fan,M,{hp},460,3,{fla},FVNR,40\n"),
+            NEC,
+        )
+    };
+    let changes = between(&rows(50, 61), &rows(250, 290));
+    let text = motorwright::report::changes::summary(&changes, None, motorwright::rules::units::Units::Customary);
+    let at = |what: &str| text.find(&format!("M: {what}")).unwrap_or_else(|| panic!("no {what}: {text}"));
+    assert!(
+        at("feeder: protection, A") < at("demand current, A") && at("feeder: conductor") < at("running current, A"),
+        "{text}"
+    );
+}
+
+/// Nobody turns the fixed trip of a thermal-magnetic breaker: it is no dial to be set otherwise.
+#[test]
+fn fixed_trips_are_no_dials() {
+    let rows = |hp: u32, fla: u32| {
+        opened_text(
+            &format!("tag,description,board,hp,volts,phases,FLA,starter,length ft\nF-1,Fan,M,{hp},460,3,{fla},FVNR,40\n"),
+            NEC,
+        )
+    };
+    let (old, new) = (rows(10, 13), rows(20, 26));
+    let changes = between(&old, &new);
+    let trip = |inputs: &Inputs| {
+        let protection = inputs.design().circuits[0].protection.clone().expect("a breaker");
+        (protection.magnetic_trip_a, protection.magnetic_range_a)
+    };
+    let fixed = |(_, range): (Option<f64>, Option<[f64; 2]>)| range.is_none_or(|[low, high]| (low - high).abs() < 1e-9);
+    assert!(
+        trip(&old).0 != trip(&new).0 && fixed(trip(&old)) && fixed(trip(&new)),
+        "the example shows nothing: {:?} {:?}",
+        trip(&old),
+        trip(&new)
+    );
+    assert!(!changes.settings.iter().any(|setting| setting.what.contains("magnetic trip")), "{:?}", changes.settings);
+}

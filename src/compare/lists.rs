@@ -242,7 +242,8 @@ fn dials(circuit: &Circuit) -> Vec<(String, String)> {
         // The release that protects the motor stands above.
         let setting = circuit.release_setting().map(|setting_a| format!("{} A", number(setting_a))).unwrap_or_default();
         put("short-circuit protection: overload release".to_owned(), setting);
-        let trip = device.magnetic_trip_a.map(|magnetic_trip_a| format!("{} A", number(magnetic_trip_a))).unwrap_or_default();
+        let turned = device.magnetic_trip_a.filter(|_| !is_fixed(device.magnetic_range_a, &device.kind));
+        let trip = turned.map(|magnetic_trip_a| format!("{} A", number(magnetic_trip_a))).unwrap_or_default();
         put("short-circuit protection: magnetic trip".to_owned(), trip);
     }
     for device in &circuit.starter_devices {
@@ -258,15 +259,29 @@ fn dials(circuit: &Circuit) -> Vec<(String, String)> {
     found
 }
 
+/// Whether nobody turns a release: both ends of its range are alike, or its kind of device has no dial for it.
+fn is_fixed(range: Option<[f64; 2]>, kind: &str) -> bool {
+    let alike = range.is_some_and(|[low, high]| (high - low).abs() < 1e-9);
+    alike || matches!(kind, "motor-breaker" | "circuit-breaker")
+}
+
+/// A setting that somebody turns.
+fn turned(set: Option<f64>, range: Option<[f64; 2]>) -> Option<f64> {
+    set.filter(|_| !is_fixed(range, ""))
+}
+
 /// What is set on the breakers of a board, with its value. A feeder that others bring is theirs to set.
 fn dials_of_board(board: &Board) -> Vec<(String, String)> {
     let feeder = Some(&board.feeder).filter(|feeder| !feeder.parts.is_empty());
     let incoming = board.incoming.as_ref();
     let set = [
-        ("feeder: overload release", feeder.and_then(|feeder| feeder.setting_a)),
-        ("feeder: magnetic trip", feeder.and_then(|feeder| feeder.magnetic_trip_a)),
-        ("incoming device: overload release", incoming.and_then(|incoming| incoming.setting_a)),
-        ("incoming device: magnetic trip", incoming.and_then(|incoming| incoming.magnetic_trip_a)),
+        ("feeder: overload release", feeder.and_then(|feeder| turned(feeder.setting_a, feeder.setting_range_a))),
+        ("feeder: magnetic trip", feeder.and_then(|feeder| turned(feeder.magnetic_trip_a, feeder.magnetic_range_a))),
+        ("incoming device: overload release", incoming.and_then(|incoming| turned(incoming.setting_a, incoming.setting_range_a))),
+        (
+            "incoming device: magnetic trip",
+            incoming.and_then(|incoming| turned(incoming.magnetic_trip_a, incoming.magnetic_range_a)),
+        ),
     ];
     set.into_iter().filter_map(|(what, set)| Some((what.to_owned(), format!("{} A", number(set?))))).collect()
 }

@@ -84,7 +84,7 @@ impl Search<'_> {
     fn rename(&mut self, old: usize, new: usize, why: String) {
         self.join(old, new);
         let (old_tag, tag) = (self.old[old].tag.clone(), self.new[new].tag.clone());
-        self.found.renamed.push((new, Renamed { old_tag, tag, why, labels: Vec::new() }));
+        self.found.renamed.push((new, Renamed { old_tag, tag, why, ..Renamed::default() }));
     }
 
     fn open_old(&self) -> Vec<usize> {

@@ -54,7 +54,15 @@ pub(super) fn renamed((row, renamed): &(usize, Renamed), old: &Design, new: &Des
     let before = old.circuits.iter().find(|circuit| circuit.tag == renamed.old_tag).map(labels_of).unwrap_or_default();
     let mut labels = new.circuits.get(*row).map(labels_of).unwrap_or_default();
     labels.retain(|label| !before.contains(label));
-    Renamed { labels, ..renamed.clone() }
+    Renamed { labels, machines_more: machines_more(*row, renamed, old, new), ..renamed.clone() }
+}
+
+/// How many machines the row has more than under its old tag: a range that grew.
+fn machines_more(row: usize, renamed: &Renamed, old: &Design, new: &Design) -> i64 {
+    let count = |circuit: &Circuit| i64::try_from(circuit.tags.len()).unwrap_or_default();
+    let before = old.circuits.iter().find(|circuit| circuit.tag == renamed.old_tag).map(count);
+    let now = new.circuits.get(row).map(count);
+    before.zip(now).map(|(before, now)| now - before).unwrap_or_default()
 }
 
 fn labels_of(circuit: &Circuit) -> Vec<String> {

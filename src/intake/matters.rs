@@ -295,7 +295,20 @@ mod tests {
     fn every_row_of_both_tables_is_read() {
         let lines = |table: &str| table.lines().filter(|line| !line.starts_with('#')).count() - 1;
         assert_eq!((WORD_ROWS.len(), MATTER_ROWS.len()), (lines(WORDS), lines(MATTERS)));
-        let says = ["heading", "heading-whole", "heading-out", "suggests", "taken-out", "below", "cell", "none", "tag", "title"];
+        let says = [
+            "heading",
+            "heading-whole",
+            "heading-out",
+            "cell-heading",
+            "column-cell",
+            "suggests",
+            "taken-out",
+            "below",
+            "cell",
+            "none",
+            "tag",
+            "title",
+        ];
         for row in WORD_ROWS.iter() {
             assert!(says.contains(&row.says.as_str()), "{row:?}");
             // Of what is left out, only one part of words side by side is looked at.

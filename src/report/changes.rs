@@ -69,11 +69,12 @@ pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
     let mut text = String::new();
     text.push_str(&format!("{} against {}\n", changes.new.file, changes.old.file));
     text.push_str(&format!(
-        "{}: {} added, {} removed, {} renamed, {} split, {} merged, {} changed; {} the same{}{}\n",
+        "{}: {} added, {} removed, {} renamed{}, {} split, {} merged, {} changed; {} the same{}{}\n",
         row_count(changes.rows),
         changes.added.len(),
         changes.removed.len(),
         changes.renamed.len(),
+        machines(changes),
         changes.split.len(),
         changes.merged.len(),
         changes.changed.len(),
@@ -117,6 +118,17 @@ pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
         bought("purchase list", &changes.purchase, &mut text);
     }
     text
+}
+
+/// Machines that ranges under another tag have more or fewer, where they have.
+fn machines(changes: &Changes) -> String {
+    let sum = |sign: i64| changes.renamed.iter().map(|renamed| (renamed.machines_more * sign).max(0)).sum::<i64>();
+    match (sum(1), sum(-1)) {
+        (0, 0) => String::new(),
+        (added, 0) => format!(" (machines added to them: {added})"),
+        (0, removed) => format!(" (machines removed from them: {removed})"),
+        (added, removed) => format!(" (machines added to them: {added}, removed: {removed})"),
+    }
 }
 
 /// What makes the comparison doubtful, in a line.
