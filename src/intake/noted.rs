@@ -186,6 +186,11 @@ fn figures_of_air(words: &[String], end: usize) -> Range<usize> {
     end..last
 }
 
+/// Air up to which ordinary motors are made, in °C.
+pub(super) fn ordinary_air_c() -> f64 {
+    f64::from(LISTS[1].above)
+}
+
 /// Whether a text states air that is hotter than ordinary motors are made for: `ambiente 50 °C`, `50 °C Umgebung`, `ambient 0 to
 /// 122 °F`.
 pub(super) fn states_hot_air(text: &str) -> bool {
