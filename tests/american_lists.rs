@@ -415,7 +415,7 @@ fn the_power_of_a_remark_is_quoted_where_the_row_has_none() {
 fn devices_of_remarks_are_asked_about(#[case] note: &str, #[case] named: &str) {
     let circuit = listed(&format!("{PUMPS},notes"), &format!("M-1,Grit pump,10,460,3,direct,40,{note}"));
     // What people or a machine rely on waits for a decision.
-    let waits = matches!(named, "moisture" | "seal leak" | "emergency stop");
+    let waits = named != "heater for standstill";
     let said = what(&circuit, if waits { "L360" } else { "L412" });
     assert_eq!(!said.is_empty(), !named.is_empty(), "{:?}", circuit.findings);
     assert!(said.contains(named), "{said}");

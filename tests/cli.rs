@@ -439,6 +439,21 @@ fn explain_says_of_a_tag_on_several_rows_where_they_are() {
     assert!(!explained("P-2").contains("rows bear the tag"));
 }
 
+/// Designations of IEC 81346 begin with a hyphen, which is no option.
+#[test]
+fn designations_of_products_are_typed_as_they_are() {
+    let rows =
+        "BMK;kW;Nennstrom A;Spannung V;Startart;Kabellänge m;Schaltschrank;Bemerkung\n-2M1;4;8,5;400;direkt;20;-1Q;reversing\n";
+    let folder = folder_with("loads.csv", rows.as_bytes());
+    let run = |arguments: &[&str]| run_in(folder.path(), &[arguments, &["--rules", "iec"]].concat());
+    let explained = run(&["explain", "loads.csv", "-2M1"]).stdout;
+    // Why a finding stands is told with it.
+    assert!(explained.contains("-2M1") && explained.contains("because a starter for one direction"), "{explained}");
+    assert!(run(&["explain", "loads.csv", "--board", "-1Q"]).stdout.contains("-1Q"));
+    assert!(run_in(folder.path(), &["decide", "loads.csv", "--rules=iec", "--", "-2M1"]).stdout.contains("-2M1"));
+    assert_eq!(run(&["explain", "loads.csv", "--bord", "-1Q"]).status, 2, "a wrong option is none of them");
+}
+
 #[test]
 fn explain_tables_and_catalogue_answer() {
     let (schedule, basis) = example();

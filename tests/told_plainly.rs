@@ -143,7 +143,7 @@ fn a_question_mark_leaves_a_value_open(#[case] row: &str, #[case] heading: &str)
 #[case(IEC, "B2 (conduit)", false)]
 #[case(IEC, "Method E", false)]
 #[case(IEC, "E - tray", false)]
-#[case(IEC, "tray", true)]
+#[case(IEC, "overhead", true)]
 fn an_installation_that_the_book_has_not_is_an_error_at_its_cell(#[case] basis: &str, #[case] cell: &str, #[case] wrong: bool) {
     let volts = if basis == IEC { "400" } else { "460" };
     let schedule = format!(
@@ -165,11 +165,11 @@ fn an_installation_that_the_book_has_not_is_an_error_at_its_cell(#[case] basis: 
 /// The same word in the basis is the same mistake.
 #[test]
 fn an_installation_of_the_basis_that_the_book_has_not_is_the_same_error() {
-    let basis = format!("{IEC}[design]\ninstallation_method = \"tray\"\n");
+    let basis = format!("{IEC}[design]\ninstallation_method = \"overhead\"\n");
     let head = "tag,rated_power_kw,voltage_v,phases,full_load_current_a,starting_method,cable_length_m,installation_method\n";
     let design = design_of(&format!("{head}P-1,7.5,400,3,14,direct,20,\nP-2,7.5,400,3,14,direct,20,E\n"), &basis);
     let told = design.circuits[0].findings.iter().find(|finding| finding.code == "L361").expect("told");
-    assert!(told.what.contains("basis reads `tray`") && design.circuits[0].status == Status::NotSized, "{told:?}");
+    assert!(told.what.contains("basis reads `overhead`") && design.circuits[0].status == Status::NotSized, "{told:?}");
     assert!(!has(&design.circuits[1], "L361") && design.circuits[1].conductors.is_some(), "{:?}", codes(&design.circuits[1]));
 }
 

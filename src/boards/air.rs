@@ -45,7 +45,7 @@ pub(super) fn add(board: &mut Board, circuits: &[&Circuit], network: &Network, t
     let is_certain =
         hot.keys().any(|kind| protection_air(kind).zip(certain).is_some_and(|((holds, _), air)| !fits(air.0, holds.0)));
     let code = if is_certain { &codes::B606_HOT_AIR } else { &codes::B607_WARM_AIR };
-    board.findings.extend(hot_air(code, &hot, air, units));
+    board.findings.extend(hot_air(code, &hot, air, stated.is_some(), units));
 }
 
 /// Above 2000 m a release is cooled less and a gap holds off less voltage. The factors of the table are one maker's and of circuit-breakers
@@ -80,7 +80,7 @@ fn thin_air(devices: &BTreeMap<&str, u32>, altitude_m: Option<f64>, book: &dyn R
     Some(finding)
 }
 
-fn hot_air(code: &'static Code, hot: &BTreeMap<&str, u32>, air: Celsius, units: Units) -> Option<Finding> {
+fn hot_air(code: &'static Code, hot: &BTreeMap<&str, u32>, air: Celsius, is_stated: bool, units: Units) -> Option<Finding> {
     let mut holding: Vec<(f64, Vec<String>)> = Vec::new();
     let mut clauses: Vec<&str> = Vec::new();
     for (kind, number) in hot {
@@ -98,7 +98,12 @@ fn hot_air(code: &'static Code, hot: &BTreeMap<&str, u32>, air: Celsius, units: 
     let limits: Vec<String> = holding.iter().map(to).collect();
     let told = Finding::new(
         code,
-        format!("the air at the devices is {}; their rated currents hold {}", units.temperature(air.0), limits.join(" and ")),
+        format!(
+            "the air at the devices {} {}; their rated currents hold {}",
+            if is_stated { "is" } else { "is taken as" },
+            units.temperature(air.0),
+            limits.join(" and ")
+        ),
     )
     .why("in hotter air a release may trip below its rating and a fuse-link ages; the catalogue declares no factor for either")
     .cure("compare the currents with what the makers state for that temperature, or cool the board and state device_ambient_c")

@@ -37,7 +37,7 @@ pub(super) struct Arguments {
     #[command(flatten)]
     reading: super::ReadingArguments,
     /// Which old tag is which new one; may stand several times.
-    #[arg(long, value_name = "OLDTAG=NEWTAG", value_parser = two_tags)]
+    #[arg(long, value_name = "OLDTAG=NEWTAG", value_parser = two_tags, allow_hyphen_values = true)]
     same: Vec<(String, String)>,
     /// Tell only one kind of change in the summary.
     #[arg(long, value_enum)]

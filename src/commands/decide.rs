@@ -19,7 +19,7 @@ const OF_CHECKS: [&str; 2] = [codes::C101_CHECK_FAILED.code, codes::B304_FEEDER_
 pub(super) struct Arguments {
     #[command(flatten)]
     input: InputArguments,
-    /// Tags of circuits and names of boards; without any, all that wait.
+    /// Tags of circuits and names of boards; without any, all that wait. Behind `--` where one begins with a hyphen.
     names: Vec<String>,
 }
 

@@ -15,10 +15,10 @@ pub(super) struct Arguments {
     #[command(flatten)]
     input: InputArguments,
     /// Tag of the circuit, or of one of its machines; a name that is no tag may be that of a board.
-    #[arg(required_unless_present = "board")]
+    #[arg(required_unless_present = "board", allow_hyphen_values = true)]
     tag: Option<String>,
     /// Name of a board.
-    #[arg(long, value_name = "NAME", conflicts_with = "tag")]
+    #[arg(long, value_name = "NAME", conflicts_with = "tag", allow_hyphen_values = true)]
     board: Option<String>,
 }
 

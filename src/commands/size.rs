@@ -30,7 +30,7 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "FILE")]
     previous: Option<PathBuf>,
     /// Which tag of the revision before is which new one; may stand several times.
-    #[arg(long, value_name = "OLDTAG=NEWTAG", value_parser = two_tags, requires = "previous")]
+    #[arg(long, value_name = "OLDTAG=NEWTAG", value_parser = two_tags, allow_hyphen_values = true, requires = "previous")]
     same: Vec<(String, String)>,
     /// Exit with 1 on warnings and needed decisions too.
     #[arg(long)]

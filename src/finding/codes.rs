@@ -120,6 +120,7 @@ codes! {
     I482_MATTER_OF_CIRCUIT, "I482", Note, "a column that is not read and may state what its circuit is asked about";
     I483_CELL_ASTRAY, "I483", Warning, "a cell far from everything else, which is not read and not written again";
     I484_NAME_OF_TWO, "I484", Warning, "a board or duty group whose name may be either of two that stand beside it";
+    I485_TRANSFORMER_PHASES, "I485", Warning, "a small transformer of which nothing says how many phases it has";
     I488_PLACE_IN_WORDS, "I488", Note, "a place in words that say neither dry, wet nor roof, so that it counts as not stated";
     I489_SHEET_OF_LOADS, "I489", Warning, "a sheet with headings of loads that was not read, because none of them names tags";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
@@ -185,8 +186,10 @@ codes! {
     L357_SUN_ON_ROOF, "L357", Note, "a cable in the sun of a roof that only words name, whose heat is not added to the air";
     L358_DIRECT_CURRENT, "L358", Error, "a load of direct current, whose circuit would be one of alternating current";
     L359_DIRECT_CURRENT_ASKED, "L359", Warning, "words that suggest a load of direct current, sized for alternating current";
-    L360_SAFEGUARD_NAMED, "L360", Warning, "words that name an emergency stop or a probe for moisture, which no column states";
+    L360_SAFEGUARD_NAMED, "L360", Warning, "words that name a brake, thermistors, an emergency stop, a safety level, an isolator or a probe, which no column states";
     L361_INSTALLATION_UNKNOWN, "L361", Error, "a way of laying conductors that the rule book does not have";
+    L363_CIRCUIT_NAMED, "L363", Warning, "words that name both directions, a bypass, a shared circuit, machines that stand by or steps, which no column states";
+    L364_LAID_IN_WORDS, "L364", Note, "a way of laying conductors in words, and what it was taken for";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description or a column that suggests a service with rules of its own";
@@ -198,7 +201,7 @@ codes! {
     L409_PROTECTION_KIND, "L409", Warning, "a kind of protective device that is not known";
     L410_EXPLOSIVE_ASKED, "L410", Warning, "words that suggest an explosive atmosphere, which no column states";
     L411_MOTOR_ASKED, "L411", Warning, "words that name a motor which the ordinary rules don't fit";
-    L412_EXTRA_NAMED, "L412", Note, "words that name a brake, a heater or a motor's thermistors, which no column states";
+    L412_EXTRA_NAMED, "L412", Note, "words that name a heater for standstill or what stands beside a drive, which no column states";
     L413_SEVERAL_MOTORS, "L413", Warning, "several motors behind a starter that is sized for one";
     L414_MOTORS_NAMED, "L414", Warning, "machines and motors of a starter whose numbers can be read in two ways";
     L420_CONTROL_VOLTAGE, "L420", Warning, "a control voltage that can't be read";

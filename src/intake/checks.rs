@@ -1,6 +1,7 @@
 //! Checks of a row that hold for every table: repeated columns, cells without a heading, quotation marks, a supply column.
 
 use super::cells;
+use super::load_kind::is_supply_alone;
 use super::method_doubts;
 use super::methods;
 use super::skip;
@@ -168,7 +169,11 @@ impl Table<'_> {
         if load.has(Field::MinimumCircuitAmpacityA) || load.has(Field::MaximumProtectionA) {
             return;
         }
-        let marked = |field: &Field| load.entry(*field).filter(|entry| noted::marks_circuit(&entry.text)).cloned();
+        // What has no starter of ours bears the device that is named for it; before a motor of ours the words say what was planned.
+        let supplied = is_supply_alone(load.text(Field::StartingMethod)) || load.text(Field::LoadKind) == Some("packaged");
+        let open = supplied && !load.has(Field::GivenProtectionA);
+        let says = |text: &str| noted::marks_circuit(text) || open && noted::names_device_of_supply(text);
+        let marked = |field: &Field| load.entry(*field).filter(|entry| says(&entry.text)).cloned();
         let Some(entry) = [Field::Notes, Field::Description, Field::InterlockNote, Field::FeedbackNote].iter().find_map(marked)
         else {
             return;

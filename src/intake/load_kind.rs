@@ -12,6 +12,8 @@ use crate::load::{Entry, Field, Load, Text, Value};
 struct Saying {
     column: u32,
     text: Text,
+    /// The title of the section of a row that has a description of its own: it may say where the load stands.
+    is_place: bool,
 }
 
 impl Table<'_> {
@@ -33,12 +35,17 @@ impl Table<'_> {
         // A motor with a starter of ours may state the largest device that is allowed before it.
         let limited = starts && !load.has(Field::MinimumCircuitAmpacityA);
         let marked = if self.plain || limited { None } else { marking(load) };
-        if let Some(Saying { column, text }) = marked {
+        if let Some(Saying { column, text, .. }) = marked {
             if method.is_none() && !self.columns.iter().any(|column| column.spec.field == Field::StartingMethod) {
                 // Equipment with a marked circuit brings its own starters.
                 load.set(Field::StartingMethod, Entry { value: Value::Choice("feeder"), column, text: text.clone() });
             }
             return load.set(Field::LoadKind, Entry { value: Value::Choice("packaged"), column, text });
+        }
+        let method_said = load.entry(Field::StartingMethod).filter(|entry| load_words::names_a_package(&entry.text)).cloned();
+        if let Some(entry) = method_said.filter(|_| is_supply_alone(method.as_deref())) {
+            let said = Saying { column: entry.column, text: entry.text, is_place: false };
+            return self.take_for(load, "packaged", &said, "");
         }
         let sayings = self.sayings(load, row);
         if self.asks_who_ec_is(load, &sayings) {
@@ -66,15 +73,18 @@ impl Table<'_> {
     /// Description, columns of types that are not the description, and the section, in the order in which they are believed.
     fn sayings(&self, load: &Load, row: Row<'_>) -> Vec<Saying> {
         let described = load.entry(Field::Description);
-        let mut sayings: Vec<Saying> =
-            described.map(|entry| Saying { column: entry.column, text: entry.text.clone() }).into_iter().collect();
+        let mut sayings: Vec<Saying> = described
+            .map(|entry| Saying { column: entry.column, text: entry.text.clone(), is_place: false })
+            .into_iter()
+            .collect();
         for (column, heading) in (0_u32..).zip(&self.layout.headings) {
             if matches!(fold::key(heading).as_str(), "type" | "typ" | "tipo" | "loadtype" | "typeofload" | "kind") {
-                sayings.push(Saying { column, text: row.seen(column as usize).into_owned().into() });
+                sayings.push(Saying { column, text: row.seen(column as usize).into_owned().into(), is_place: false });
             }
         }
         let named = described.or_else(|| load.entry(Field::Tag)).map_or(0, |entry| entry.column);
-        sayings.extend(self.section.as_ref().map(|section| Saying { column: named, text: section.clone() }));
+        let is_place = described.is_some();
+        sayings.extend(self.section.as_ref().map(|section| Saying { column: named, text: section.clone(), is_place }));
         sayings
     }
 
@@ -149,7 +159,7 @@ impl Table<'_> {
 /// The figures of equipment that is marked as a whole.
 fn marking(load: &Load) -> Option<Saying> {
     let marked = [Field::MinimumCircuitAmpacityA, Field::MaximumProtectionA].into_iter().find_map(|field| load.entry(field))?;
-    Some(Saying { column: marked.column, text: marked.text.clone() })
+    Some(Saying { column: marked.column, text: marked.text.clone(), is_place: false })
 }
 
 /// What is said of a motor behind electronics of its own.
@@ -162,7 +172,8 @@ fn brings_electronics(load: &Load, sayings: &[Saying]) -> Option<Saying> {
     if !(load.has(Field::FullLoadCurrentA) || load.has(Field::RatedPowerKva)) {
         return None;
     }
-    let of = |field: Field| load.entry(field).map(|entry| Saying { column: entry.column, text: entry.text.clone() });
+    let of =
+        |field: Field| load.entry(field).map(|entry| Saying { column: entry.column, text: entry.text.clone(), is_place: false });
     let texts = sayings.iter().cloned().chain(of(Field::Notes));
     let said = texts.into_iter().find(|said| load_words::names_electronics(&said.text));
     said.or_else(|| of(Field::StartingMethod).filter(|method| load_words::is_commutated(&method.text)))
@@ -172,17 +183,21 @@ fn brings_electronics(load: &Load, sayings: &[Saying]) -> Option<Saying> {
 fn kind_said<'s>(load: &Load, sayings: &'s [Saying]) -> Option<(&'static str, &'s Saying)> {
     let lights = |text: &str| load_words::names_lighting(text) && !is_lighting_transformer(load);
     let first = |names: &dyn Fn(&str) -> bool| sayings.iter().find(|said| names(&said.text));
+    // In a section `Oven` stands anything, in one `Heaters` what heats.
+    let heats: [fn(&str) -> bool; 2] = [load_words::names_a_heater, load_words::titles_heaters];
+    let heater = sayings.iter().find(|said| heats[usize::from(said.is_place)](&said.text));
     let in_horsepower = load.has(Field::RatedPowerHp);
     let said = None
         .or_else(|| Some(("capacitor", first(&load_words::names_a_capacitor)?)))
         .or_else(|| Some(("lighting", first(&lights)?)))
-        .or_else(|| Some(("heater", first(&load_words::names_a_heater)?)))
+        .or_else(|| Some(("heater", heater?)))
         // No transformer has horsepower: `Transformer vault` is where a fan stands.
         .or_else(|| Some(("transformer", first(&|text| !in_horsepower && load_words::names_a_transformer(text))?)))
         // `Oven convection`: what is supplied only is an oven before it is a motor, whose device its conductors would not bear.
         .or_else(|| {
             let supplied = is_supply_alone(load.text(Field::StartingMethod));
-            Some(("heater", first(&|text| supplied && load_words::names_what_is_heated(text))?))
+            let heated = |said: &&Saying| !said.is_place && load_words::names_what_is_heated(&said.text);
+            Some(("heater", sayings.iter().filter(|_| supplied).find(heated)?))
         })
         .or_else(|| {
             Some((

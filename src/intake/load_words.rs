@@ -26,6 +26,7 @@ struct Lists {
     transforms: Phrases,
     supplies: Phrases,
     other: Phrases,
+    packages: Phrases,
 }
 
 /// Ends of German and Dutch words of what heats: `Nacherhitzer`, `Fußbodenheizung`, `vloerverwarming`.
@@ -59,6 +60,7 @@ static LISTS: LazyLock<Lists> = LazyLock::new(|| {
         transforms: of("transforms"),
         supplies: of("supplies"),
         other: of("other"),
+        packages: of("packages"),
     }
 });
 
@@ -86,6 +88,11 @@ pub(super) fn names_what_is_no_motor(text: &str) -> bool {
 /// Whether a text names what is supplied and brings its own starters, or has none: sockets, chargers, a further board.
 pub(super) fn names_a_supply(text: &str) -> bool {
     LISTS.supplies.stand_in(&words(text))
+}
+
+/// Whether a text names equipment that comes as a whole with its own starters.
+pub(super) fn names_a_package(text: &str) -> bool {
+    LISTS.packages.stand_in(&words(text))
 }
 
 /// Whether a text names lighting.
@@ -131,6 +138,12 @@ fn is_itself_heated(words: &[String]) -> bool {
         next.len() > 1 && !figure && !LISTS.how_heated.are(std::slice::from_ref(next))
     };
     heated_in(words).any(|at| !words.get(at + 1).is_some_and(belongs))
+}
+
+/// Whether a title names what heats, and not only an oven, in which anything may stand.
+pub(super) fn titles_heaters(text: &str) -> bool {
+    let words = words(text);
+    LISTS.heats.stand_in(&words) || words.iter().any(|word| HEATS.iter().any(|end| word.ends_with(end)))
 }
 
 /// Whether a text names an oven or a furnace, be it the thing itself or where another stands.
@@ -182,7 +195,8 @@ mod tests {
                     "compensates",
                     "transforms",
                     "supplies",
-                    "other"
+                    "other",
+                    "packages"
                 ]
                 .contains(&row.says.as_str()),
                 "{row:?}"

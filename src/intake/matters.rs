@@ -99,7 +99,7 @@ impl Lists {
     /// Whether a heading asks for it.
     pub(super) fn asked_by(&self, heading: &str) -> bool {
         let words = mentions::words(heading);
-        self.heading_whole.are(&words) || self.heading.stand_in(&self.heading_out.taken_out_of(&words))
+        self.heading_whole.are(&plain(heading)) || self.heading.stand_in(&self.heading_out.taken_out_of(&words))
     }
 }
 
@@ -124,6 +124,8 @@ pub(super) enum At {
 pub(super) enum Holds {
     Word,
     Figure,
+    /// A temperature above that of the air for which motors are made.
+    Heat,
     Speed,
 }
 
@@ -238,6 +240,12 @@ fn lists_of(name: &str) -> &'static Lists {
 #[must_use]
 pub(crate) fn suggests(name: &str, words: &[String]) -> bool {
     lists_of(name).suggested_by(words)
+}
+
+/// Whether the words of a text begin with what suggests a matter.
+#[must_use]
+pub(crate) fn begins_with(name: &str, words: &[String]) -> bool {
+    lists_of(name).suggests.places_in(words).iter().any(|place| place.start == 0)
 }
 
 /// Whether a word alone is one of those of a matter.

@@ -406,7 +406,7 @@ pub(super) fn nearest_spelling(text: &str) -> Option<String> {
 }
 
 /// Some spellings, for the cure of a method that is not understood.
-pub(super) const UNDERSTOOD: &str = "DOL, star-delta, soft starter, VFD, autotransformer, part winding, two-speed, manual, contactor, by others, a supply alone (feeder, Einspeisung, alimentation, alimentación, alimentazione, alimentação) and their spellings in six languages, or a canonical value";
+pub(super) const UNDERSTOOD: &str = "DOL, star-delta, soft starter, VFD, autotransformer, part winding, two-speed, manual, contactor, by others (also what a servo amplifier or a solid-state contactor feeds), a supply alone (feeder, Einspeisung, alimentation, alimentación, alimentazione, alimentação) and their spellings in six languages, or a canonical value";
 
 #[cfg(test)]
 mod tests {

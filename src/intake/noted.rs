@@ -45,10 +45,10 @@ impl Lists {
     }
 }
 
-/// The lists of marked circuits, of the air and of currents of a start.
-static LISTS: LazyLock<[Lists; 3]> = LazyLock::new(|| {
+/// The lists of marked circuits, of the air, of currents of a start and of devices before what is supplied only.
+static LISTS: LazyLock<[Lists; 4]> = LazyLock::new(|| {
     let rows: Vec<Row> = tables::rows(TABLE);
-    ["marked-circuit", "ambient", "locked-rotor"].map(|figure| Lists::of(&rows, figure))
+    ["marked-circuit", "ambient", "locked-rotor", "device-of-supply"].map(|figure| Lists::of(&rows, figure))
 });
 
 /// A figure and the word behind it.
@@ -99,6 +99,39 @@ const BEFORE_A_BARE_FIGURE: &[&str] = &["size", "rating", "rated", "is", "of", "
 
 /// Whether a text states the marked supply circuit of equipment with a figure in amperes.
 pub(super) fn marks_circuit(text: &str) -> bool {
+    marks_circuit_behind(text) || spans_a_figure(text, &LISTS[0].states)
+}
+
+/// Whether a text names the protective device before what is supplied only, with its amperes: `Absicherung 10 A`, `16 A MCB`. Before a
+/// starter of ours such words say what somebody planned for it.
+pub(super) fn names_device_of_supply(text: &str) -> bool {
+    spans_a_figure(text, &LISTS[3].states)
+}
+
+/// Words and figures that may stand between what names a device and its amperes: `fuse size 3 x 25 A`.
+fn is_beside_amperes(word: &str) -> bool {
+    BEFORE_A_BARE_FIGURE.contains(&word) || matches!(word, "1" | "3" | "x" | "with" | "at" | "mit" | "von" | "gg" | "gl" | "am")
+}
+
+/// Whether a phrase stands around, close behind or close before a figure in amperes: `fuse 10 A max`, `max. 10 A fuse`, `10 A fuse max.`
+fn spans_a_figure(text: &str, phrases: &Phrases) -> bool {
+    let [lists, ..] = &*LISTS;
+    // Brackets only set off what belongs to it: `fuse 10 A (max.)`.
+    let words = lists.taken_out.taken_out_of(&mentions::words(&text.replace(['(', ')'], " ")));
+    let in_amperes = |at: usize| figure_at(&words, at).is_some_and(|figure| figure.is_in(AMPERES));
+    (0..words.len()).filter(|at| in_amperes(*at)).any(|at| {
+        let unit = (at + 1..words.len()).find(|next| AMPERES.contains(&words[*next].as_str())).unwrap_or(at);
+        let before = words[..at].iter().rposition(|word| !is_beside_amperes(word)).map_or(0, |last| last + 1);
+        let around = |from: usize| {
+            let without = [&words[..from], &words[unit + 1..]].concat();
+            phrases.places_in(&without).iter().any(|place| place.start <= from && place.end >= from)
+        };
+        (before..=at).any(around)
+    })
+}
+
+/// Whether what names a marked circuit stands before its figure.
+fn marks_circuit_behind(text: &str) -> bool {
     let [lists, ..] = &*LISTS;
     let words = words_of(text, lists);
     let marks = |from: usize, at: usize| {
@@ -153,10 +186,15 @@ fn figures_of_air(words: &[String], end: usize) -> Range<usize> {
     end..last
 }
 
+/// Air up to which ordinary motors are made, in °C.
+pub(super) fn ordinary_air_c() -> f64 {
+    f64::from(LISTS[1].above)
+}
+
 /// Whether a text states air that is hotter than ordinary motors are made for: `ambiente 50 °C`, `50 °C Umgebung`, `ambient 0 to
 /// 122 °F`.
 pub(super) fn states_hot_air(text: &str) -> bool {
-    let [_, lists, _] = &*LISTS;
+    let [_, lists, ..] = &*LISTS;
     let words = lists.taken_out.taken_out_of(&mentions::words(text));
     let behind = |end: usize| figures_of_air(&words, end).any(|at| is_hot(&words, at, lists));
     // Before it, nothing but the unit may stand between: `F400/120 °C, ambient` is a fan's.
@@ -166,7 +204,7 @@ pub(super) fn states_hot_air(text: &str) -> bool {
 
 /// Whether a text states the current of a start, in amperes or as so many times the rated one.
 pub(super) fn states_start_current(text: &str) -> bool {
-    let [.., lists] = &*LISTS;
+    let [_, _, lists, _] = &*LISTS;
     let words = words_of(text, lists);
     let units = ["", "a", "amp", "amps", "ampere", "amperes", "x", "in", "fla", "flc"];
     figures_behind(&words, lists).iter().any(|figure| figure.value > lists.above && figure.is_in(&units))
@@ -180,7 +218,7 @@ mod tests {
     fn every_row_of_the_table_is_read() {
         let rows: Vec<Row> = tables::whole(TABLE);
         for row in &rows {
-            assert!(["marked-circuit", "ambient", "locked-rotor"].contains(&row.figure.as_str()), "{row:?}");
+            assert!(["marked-circuit", "ambient", "locked-rotor", "device-of-supply"].contains(&row.figure.as_str()), "{row:?}");
             assert!(
                 ["states", "taken-out", "above", "above-f"].contains(&row.says.as_str()) && !row.phrases.contains('&'),
                 "{row:?}"
@@ -205,6 +243,16 @@ mod tests {
     #[case("fusível máx. 20 A", true)]
     #[case("max. voorzekering 16 A", true)]
     #[case("back-up fuse 63 A", true)]
+    #[case("fuse 10 A max", true)]
+    #[case("fuse 10 A (max.)", true)]
+    #[case("max. 10 A fuse", true)]
+    #[case("10 A fuse max.", true)]
+    #[case("max. 3 x 25 A Sicherung", true)]
+    #[case("Sicherung 3x25 A max.", true)]
+    #[case("fusible 16 A max", true)]
+    #[case("5 A, max. protection IP 55", false)]
+    #[case("10 A, fuse by others, max. 3 starts/h", false)]
+    #[case("10 A control fuse, max. 40 °C", false)]
     #[case("see MCA on the nameplate", false)]
     #[case("Pump 2, mop room", false)]
     #[case("Max. fuse size 45", true)]
@@ -221,6 +269,29 @@ mod tests {
     #[case("Sicherungsautomat im Schaltschrank 2", false)]
     fn a_marked_circuit_is_told_from_other_words(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(marks_circuit(text), expected);
+    }
+
+    #[rstest::rstest]
+    #[case("Absicherung 10 A", true)]
+    #[case("Absicherung mit 3 x 16 A gG", true)]
+    #[case("abgesichert mit 16 A", true)]
+    #[case("protected by 10 A", true)]
+    #[case("16 A MCB", true)]
+    #[case("20A breaker", true)]
+    #[case("fused at 13 A", true)]
+    #[case("protégé par 16 A", true)]
+    #[case("protezione 16 A", true)]
+    #[case("10 A", false)]
+    #[case("Steuersicherung 4 A", false)]
+    #[case("10 A control fuse", false)]
+    #[case("Absicherung bauseits, 12 A Nennstrom", false)]
+    #[case("16 A Steckdose, Sicherung im Gerät", false)]
+    #[case("Sicherungslasttrennschalter 160 A in +S1", false)]
+    #[case("feeder from 63 A panel, breaker 2", false)]
+    #[case("fuse box in room 12, 24 A running", false)]
+    #[case("breaker by others, 30 A load", false)]
+    fn the_device_of_a_supply_is_told_from_other_amperes(#[case] text: &str, #[case] expected: bool) {
+        assert_eq!(names_device_of_supply(text), expected);
     }
 
     #[rstest::rstest]

@@ -69,6 +69,27 @@ const STATED: &[Stated] = &[
     },
 ];
 
+/// Kilovolt-amperes up to which a transformer in a machine is usually one of two lines: those of control circuits are
+/// (IEC 60204-1, 9.1.1), and common practice has larger ones on three lines.
+const SMALL_KVA: f64 = 10.0;
+/// Volts between two lines at least; below, the phases follow from the voltage.
+const BETWEEN_LINES_V: f64 = 300.0;
+
+/// Whether a load is a small transformer between lines of which neither a column nor a word tells the phases.
+fn has_open_phases(load: &Load) -> bool {
+    let power = load.number(Field::RatedPowerKva).or(load.number(Field::RatedPowerKw));
+    let says = |field: &Field| {
+        let words = load.text(*field).map(matters::words_of).unwrap_or_default();
+        matters::suggests("one-phase", &words) || matters::suggests("three-phase", &words)
+    };
+    load.text(Field::LoadKind) == Some("transformer")
+        && !load.has(Field::Phases)
+        && !load.has(Field::Connection)
+        && power.is_some_and(|power| power < SMALL_KVA)
+        && load.number(Field::VoltageV).is_none_or(|volts| volts > BETWEEN_LINES_V)
+        && !REMARKS.iter().any(says)
+}
+
 /// Units of what a load draws.
 const POWERS: &[&str] = &["kw", "hp", "kva", "w", "watt", "watts", "cv", "ps", "bhp", "amp", "amps", "a"];
 
@@ -134,6 +155,15 @@ impl Stated {
 const REMARKS: [Field; 2] = [Field::Notes, Field::Description];
 
 impl Table<'_> {
+    /// Asks for the phases of a small transformer, which nothing tells.
+    pub(super) fn ask_of_transformer(&mut self, load: &mut Load) {
+        let stated = [Field::RatedPowerKva, Field::RatedPowerKw].into_iter().find_map(|field| load.entry(field)).cloned();
+        let Some(entry) = stated.filter(|_| has_open_phases(load)) else { return };
+        let what = "nothing says how many phases this small transformer has: it counts as one of three".to_owned();
+        let cure = "enter phases 1 or 3: those of control circuits stand between two lines as a rule (IEC 60204-1, 9.1.1), and draw 1.73 times as much from them";
+        self.cell_finding(load, &codes::I485_TRANSFORMER_PHASES, entry.column as usize, &entry.text, what, cure);
+    }
+
     /// Asks for what a remark states and no column does.
     pub(super) fn ask_of_remarks(&mut self, load: &mut Load) {
         let open: Vec<&Stated> = STATED.iter().filter(|stated| stated.is_open_in(load)).collect();
@@ -181,6 +211,12 @@ mod tests {
     #[rstest::rstest]
     #[case("1 phase", true)]
     #[case("single-phase motor", true)]
+    #[case("Steuertransformator 1-phasig", true)]
+    #[case("einphasig 400 V", true)]
+    #[case("transformateur monophasé", true)]
+    #[case("Stillstandsheizung 1-phasig", false)]
+    #[case("Einphasenlaufschutz", false)]
+    #[case("3-phasig", false)]
     #[case("230 V 1 ph", true)]
     #[case("1 phase motor with space heater", true)]
     #[case("1 phase pump, control by BMS", true)]

@@ -75,6 +75,7 @@ impl<'a> Table<'a> {
             self.settle(&mut load, &beside, row);
         }
         self.ask_of_remarks(&mut load);
+        self.ask_of_transformer(&mut load);
         self.derive(&mut load);
         self.say_apparent_power(&load);
         super::settle::settle_partners(&mut load);

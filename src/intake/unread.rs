@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use super::mapping::{is_motor_speed, is_system};
 use super::matters::{self, At, Holds, Matter};
-use super::{Intake, Mapping, Row, headings, numbers, supply, text};
+use super::{Intake, Mapping, Row, headings, noted, numbers, supply, text};
 use crate::finding::{Finding, Place, codes, column_letters};
 use crate::load::Load;
 
@@ -36,6 +36,7 @@ impl Asked {
                 self.by_heading && figure(text).is_some_and(|value| value > 0.0)
                     || self.matter.name == VOLTAGE && is_combined_supply(text)
             }
+            Holds::Heat => self.by_heading && figure(text).is_some_and(|degrees| degrees > noted::ordinary_air_c()),
             Holds::Speed => figure(text).is_some_and(is_motor_speed),
         }
     }

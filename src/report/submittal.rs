@@ -107,7 +107,7 @@ fn context(input: &ReportInput, title: &str, policy: &policy::Policy, links: &[L
     context.insert("issued", &input.basis.project.issue_date.clone().unwrap_or_default());
     context.insert("assumptions", input.assumptions);
     context.insert("unread_sheets", &super::unread::sheets(design));
-    context.insert("unread_columns", &super::unread::headings(design));
+    context.insert("unread_columns", &unread_columns(design));
     context.insert("network_notes", &points::of_network(design, units));
     context.insert("counts", &counts(input));
     context.insert("held", &totals::held(&design.purchase));
@@ -401,3 +401,9 @@ fn schedule(input: &ReportInput, links: &[Link]) -> Schedule {
 
 #[cfg(test)]
 mod tests;
+
+/// Headings of the columns that were not read, as a sentence ends: one that bears a full stop gets no second.
+fn unread_columns(design: &Design) -> String {
+    let headings = super::unread::headings(design).join(", ");
+    if headings.is_empty() || headings.ends_with('.') { headings } else { format!("{headings}.") }
+}

@@ -81,6 +81,9 @@ fn findings(all: &[Finding]) -> String {
     }
     for finding in all {
         text.push_str(&wrapped(&format!("  {}", crate::finding::summary_line(finding)), 6));
+        if !finding.why.is_empty() {
+            text.push_str(&wrapped(&format!("    because {}", finding.why), 6));
+        }
         if !finding.cure.is_empty() {
             text.push_str(&wrapped(&format!("    {}", finding.cure), 6));
         }

@@ -21,6 +21,7 @@ mod direct_current;
 pub(super) mod extras;
 pub mod idle;
 mod machine;
+mod named;
 mod route;
 mod run_up;
 mod services;
@@ -90,7 +91,7 @@ pub fn resolve(load: &Load, basis: &Basis, book: &dyn RuleBook, record: &mut Rec
         assumed,
     };
     services::refer(load, &case, basis, book.not_covered(), record);
-    extras::ask_of_words(load, kind, record);
+    named::ask(load, &case, record);
     case.extras.place_asked = words::ask(load, &case, book, record);
     idle::of_row(load, book, record);
     idle::unknown_kind(load, basis, book, record);

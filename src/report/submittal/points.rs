@@ -10,7 +10,7 @@ use super::figures::{Figure, Parted, Ranges};
 use super::state::{Link, mark, result};
 use super::text::{capital, sentence, size, symbols, value_and_limit};
 use crate::design::{Check, Design, Status};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, codes};
 use crate::report::words::{clause, full};
 use crate::rules::units::Units;
 
@@ -83,6 +83,12 @@ pub(super) struct Deviation {
 fn who(code: &str, cure: &str) -> &'static str {
     if cure.to_lowercase().starts_with("ask the maker") {
         return "maker of the equipment";
+    }
+    if code.starts_with("B6") {
+        return "builder of the board";
+    }
+    if code == codes::L408_SAFETY_LEVEL.code {
+        return "designer of the safety function";
     }
     match code.bytes().next() {
         Some(b'I' | b'L') => "sender of the schedule",

@@ -166,7 +166,7 @@ impl<'a> Writer<'_, 'a> {
             }
         }
         if results {
-            self.finish(last, tag_column(grid))?;
+            self.finish(last, tag_column(grid, self.input.mappings))?;
             self.choices(grid, last)?;
         }
         Ok(())

@@ -1,13 +1,10 @@
 //! Equipment that comes with the machine: control station, thermistors, resistance thermometers, brake, heater, enclosure.
 
-use crate::finding::Finding;
-use crate::finding::codes::{self, Code};
 use crate::intake::matters::{suggests, words_of};
-use crate::load::{Extras, Field, Load, LoadKind};
+use crate::load::{Extras, Field, Load};
 use crate::quantity::{Metres, Watts};
-use crate::record::Record;
 use crate::rules::physics::accessories::thermistors_taken;
-use crate::sizing::resolve::services::{self, saying};
+use crate::sizing::resolve::services;
 use crate::sizing::resolve::{brake_voltage, standing};
 
 pub(super) fn read(load: &Load) -> Extras {
@@ -50,76 +47,6 @@ fn outdoors(load: &Load) -> Option<&str> {
 pub(in crate::sizing) fn is_outdoors(text: &str) -> bool {
     let said = words_of(text);
     ["outdoor", "roof"].into_iter().any(|matter| suggests(matter, &said))
-}
-
-/// Equipment of a motor that description or note names and no column states.
-struct Named {
-    /// Matters of the table of words whose phrases name it.
-    matters: &'static [&'static str],
-    what: &'static str,
-    field: Field,
-    /// What people or a machine rely on waits for a decision.
-    code: &'static Code,
-    cure: &'static str,
-}
-
-const NAMED: &[Named] = &[
-    Named {
-        matters: &["brake-itself", "brake-motor"],
-        what: "a brake",
-        field: Field::BrakeW,
-        code: &codes::L412_EXTRA_NAMED,
-        cure: "enter brake_w; 0 where there is none",
-    },
-    Named {
-        matters: &["thermistor"],
-        what: "thermistors or thermal switches in the winding",
-        field: Field::Thermistor,
-        code: &codes::L412_EXTRA_NAMED,
-        cure: "enter thermistor; no where there are none",
-    },
-    Named {
-        matters: &["space-heater"],
-        what: "a heater for standstill",
-        field: Field::SpaceHeaterW,
-        code: &codes::L412_EXTRA_NAMED,
-        cure: "enter space_heater_w; 0 where there is none",
-    },
-    Named {
-        matters: &["emergency-stop"],
-        what: "an emergency stop",
-        field: Field::EmergencyStop,
-        code: &codes::L360_SAFEGUARD_NAMED,
-        cure: "enter emergency_stop category-0 or category-1; none where there is none",
-    },
-    Named {
-        matters: &["moisture"],
-        what: "a probe for moisture or a seal leak",
-        field: Field::InterlockNote,
-        code: &codes::L360_SAFEGUARD_NAMED,
-        cure: "no relay, contact and core is chosen for it: have them added, say so in interlock_note, and decide this warning",
-    },
-];
-
-/// Says what description and note name of the motor while its column is empty: it is left out of contacts, cores and parts.
-pub(super) fn ask_of_words(load: &Load, kind: LoadKind, record: &mut Record) {
-    if kind != LoadKind::Motor {
-        return;
-    }
-    for named in NAMED.iter().filter(|named| !load.has(named.field)) {
-        let mentions = |field: &Field| {
-            let said = words_of(load.text(*field).unwrap_or(""));
-            named.matters.iter().any(|matter| suggests(matter, &said))
-        };
-        let Some(field) = [Field::Description, Field::Notes].into_iter().find(mentions) else { continue };
-        let place = saying(field);
-        record.find(
-            Finding::new(named.code, format!("the {place} names {}, which no column states", named.what))
-                .at(load.place_of(field))
-                .why("contacts, relays, cores and terminals are chosen without it")
-                .cure(named.cure),
-        );
-    }
 }
 
 fn nothing(text: &str) -> bool {

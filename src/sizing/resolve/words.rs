@@ -3,7 +3,7 @@
 
 use crate::finding::Finding;
 use crate::finding::codes::{self, Code};
-use crate::intake::matters::{is_name_of, suggests, words_of};
+use crate::intake::matters::{begins_with, is_name_of, suggests, words_of};
 use crate::load::{Case, Field, Load, LoadKind, Method};
 use crate::record::Record;
 use crate::rules::services::About;
@@ -28,10 +28,25 @@ impl Said {
         self.0.iter().find(|(_, said)| suggests(matter, &words(said))).map(|(field, _)| *field)
     }
 
+    /// The column that counts motors, in a row of one: `Roller bed, 6 drum motors`.
+    fn counted(&self, load: &Load) -> Option<Field> {
+        let one = load.count(Field::Quantity).unwrap_or(1) == 1 && load.tags().len() < 2;
+        let counts = |words: &[String]| words.split(String::is_empty).any(is_counted);
+        self.0.iter().find(|(_, words)| one && counts(words)).map(|(field, _)| *field)
+    }
+
     /// The column that suggests a matter.
     fn field(&self, matter: &str) -> Option<Field> {
         self.0.iter().find(|(_, words)| suggests(matter, words)).map(|(field, _)| *field)
     }
+}
+
+/// A figure that counts what stands behind it, where a part of a text begins or behind `with`: in `Conveyor 2 motors` it is a number.
+fn is_counted(part: &[String]) -> bool {
+    let behind = |word: &str| ["with", "w", "mit", "avec", "con", "com", "met", "a", "of", "for"].contains(&word);
+    let begins = |at: usize| at == 0 || behind(&part[at - 1]);
+    let counts = |at: &usize| begins(*at) && begins_with("machines-counted", &part[*at..]);
+    (0..part.len()).any(|at| counts(&at))
 }
 
 /// Asks; whether the place of the machine is asked for.
@@ -112,7 +127,7 @@ fn shared_drive(load: &Load, case: &Case, said: &Said, record: &mut Record) {
     if case.machine.kind != LoadKind::Motor || load.has(Field::MotorsPerStarter) || !starter {
         return;
     }
-    let Some(field) = said.field("shared-drive") else { return };
+    let Some(field) = said.field("shared-drive").or_else(|| said.counted(load)) else { return };
     record.find(
         asked(
             load,

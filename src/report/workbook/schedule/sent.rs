@@ -8,7 +8,8 @@ use super::super::style::{self, Styles, sign};
 use super::super::{ReportError, table, text};
 use super::Writer;
 use crate::finding::Severity;
-use crate::intake::{Cell, Content, Grid, Struck};
+use crate::intake::{Cell, Content, Grid, Mapping, Struck};
+use crate::load::Field;
 
 /// Longest words that widen a column of the sender; longer ones wrap, over at most so many lines.
 const LONGEST_SENT: usize = 44;
@@ -196,16 +197,14 @@ fn plain_number(words: &str) -> Option<(f64, usize)> {
     words.parse().ok().map(|number| (number, places))
 }
 
-/// Columns that stay in sight: up to the tag where it stands at the left, else the first.
-pub(super) fn tag_column(grid: &Grid) -> u16 {
-    let heads = grid.header_row.and_then(|row| grid.rows.get(row as usize));
-    let tag = heads.and_then(|heads| {
-        heads
-            .iter()
-            .take(3)
-            .position(|cell| matches!(&cell.content, Content::Text(words) if words.to_lowercase().contains("tag")))
-    });
-    u16::try_from(tag.unwrap_or(0) + 1).unwrap_or(1)
+/// Columns at the left among which the tag is kept in sight.
+const LEFT: u32 = 3;
+
+/// Columns that stay in sight: up to the one that was read as the tag where it stands at the left, else the first.
+pub(super) fn tag_column(grid: &Grid, mappings: &[Mapping]) -> u16 {
+    let is_tag = |mapping: &&Mapping| mapping.sheet == grid.sheet && mapping.field == Some(Field::Tag) && mapping.column < LEFT;
+    let tag = mappings.iter().find(is_tag).map_or(0, |mapping| mapping.column);
+    u16::try_from(tag + 1).unwrap_or(1)
 }
 
 /// Width of a cell in characters: that of its longest line.

@@ -266,11 +266,13 @@ impl Choice<'_> {
         }
         let peak = self.demand.peak(self.tools).map_or(0.0, |peak| peak.0 * 2f64.sqrt());
         let low = self.chosen.magnetic.map_or(0.0, |limits| limits[1] * 2f64.sqrt());
+        // Figures that would read alike are told more finely.
+        let decimals = u32::from(round_to(peak, 0) <= round_to(low, 0));
         let what = format!(
             "the first half-cycle of the start may reach {} A peak; the {} may trip from {} A peak",
-            round_to(peak, 0),
+            round_to(peak, decimals),
             self.units.pick("release", "breaker"),
-            round_to(low, 0)
+            round_to(low, decimals)
         );
         let efficient = self.case.machine.class.is_some_and(|class| class >= EfficiencyClass::Ie3);
         let why = match (efficient, self.units) {

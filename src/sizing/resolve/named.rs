@@ -1,0 +1,184 @@
+//! Asks for what description and note name and its column does not state: a brake, thermistors, both directions, a bypass, a cable in a
+//! chain, a level of safety. The words are a table.
+
+use crate::finding::Finding;
+use crate::finding::codes::{self, Code};
+use crate::intake::matters::{suggests, words_of};
+use crate::load::{Case, Field, Load, LoadKind, Method};
+use crate::record::Record;
+use crate::sizing::resolve::services::saying;
+
+/// What words name while no column states it.
+struct Named {
+    /// Matters of the table of words whose phrases name it.
+    matters: &'static [&'static str],
+    what: &'static str,
+    /// Columns of which any answers.
+    answers: &'static [Field],
+    /// Whether it belongs to a circuit.
+    concerns: fn(&Case) -> bool,
+    /// What people or a machine rely on, and what makes another circuit, waits for a decision.
+    code: &'static Code,
+    why: &'static str,
+    cure: &'static str,
+}
+
+const WITHOUT_IT: &str = "contacts, relays, cores and terminals are chosen without it";
+
+const NAMED: &[Named] = &[
+    Named {
+        matters: &["brake-itself", "brake-motor"],
+        what: "a brake",
+        answers: &[Field::BrakeW],
+        concerns: is_motor,
+        code: &codes::L360_SAFEGUARD_NAMED,
+        why: WITHOUT_IT,
+        cure: "enter brake_w; 0 where there is none",
+    },
+    Named {
+        matters: &["thermistor"],
+        what: "thermistors or thermal switches in the winding",
+        answers: &[Field::Thermistor],
+        concerns: is_motor,
+        code: &codes::L360_SAFEGUARD_NAMED,
+        why: WITHOUT_IT,
+        cure: "enter thermistor; no where there are none",
+    },
+    Named {
+        matters: &["space-heater"],
+        what: "a heater for standstill",
+        answers: &[Field::SpaceHeaterW],
+        concerns: is_motor,
+        code: &codes::L412_EXTRA_NAMED,
+        why: WITHOUT_IT,
+        cure: "enter space_heater_w; 0 where there is none",
+    },
+    Named {
+        matters: &["emergency-stop"],
+        what: "an emergency stop",
+        answers: &[Field::EmergencyStop],
+        concerns: is_motor,
+        code: &codes::L360_SAFEGUARD_NAMED,
+        why: WITHOUT_IT,
+        cure: "enter emergency_stop category-0 or category-1; none where there is none",
+    },
+    Named {
+        matters: &["safety-level"],
+        what: "a safety function with its level",
+        answers: &[Field::SafetyLevel],
+        concerns: is_motor,
+        code: &codes::L360_SAFEGUARD_NAMED,
+        why: "one contactor in each place is chosen, without second channel and mirror contacts",
+        cure: "enter safety_level, such as PL d or SIL 2; none where there is none",
+    },
+    Named {
+        matters: &["moisture"],
+        what: "a probe for moisture or a seal leak",
+        answers: &[Field::InterlockNote],
+        concerns: is_motor,
+        code: &codes::L360_SAFEGUARD_NAMED,
+        why: WITHOUT_IT,
+        cure: "no relay, contact and core is chosen for it: have them added, say so in interlock_note, and decide this warning",
+    },
+    Named {
+        matters: &["isolator"],
+        what: "a local isolator",
+        answers: &[Field::Isolator],
+        concerns: lacks_isolator,
+        code: &codes::L360_SAFEGUARD_NAMED,
+        why: "none is chosen for it",
+        cure: "enter isolator yes; no where there is none or where others supply it",
+    },
+    Named {
+        matters: &["reversing"],
+        what: "both directions of rotation",
+        answers: &[Field::Reversing],
+        concerns: turns_one_way,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "a starter for one direction is chosen",
+        cure: "enter reversing yes; no where the motor turns one way",
+    },
+    Named {
+        matters: &["bypass"],
+        what: "a bypass of the drive",
+        answers: &[Field::Bypass],
+        concerns: is_driven,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "none is chosen",
+        cure: "enter bypass yes; no where there is none or where it is part of the drive",
+    },
+    Named {
+        matters: &["chain"],
+        what: "a cable or a circuit that several loads share",
+        answers: &[Field::Circuit],
+        concerns: always,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "each row gets a circuit, a protective device and a cable of its own",
+        cure: "have the shared circuit designed by hand, or decide this if each load has a circuit of its own",
+    },
+    Named {
+        matters: &["duty-and-standby"],
+        what: "machines of which some run and others stand by",
+        answers: &[Field::Running, Field::DutyGroup, Field::DutyCount, Field::StandbyCount],
+        concerns: is_motor,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "all of them count as running",
+        cure: "enter running duty or standby, and duty_group",
+    },
+    Named {
+        matters: &["heater-steps"],
+        what: "steps of a heater",
+        answers: &[Field::Stages],
+        concerns: is_heater,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "one contactor and one device are chosen for all of it",
+        cure: "write one row for each step with its power, or state stages 1 where all is switched together",
+    },
+    Named {
+        matters: &["drive-accessory"],
+        what: "a choke, a filter or a braking resistor",
+        answers: &[],
+        concerns: is_driven,
+        code: &codes::L412_EXTRA_NAMED,
+        why: "it is neither chosen nor listed, and its heat and width are in no sum of the board",
+        cure: "order it with the drive, and add its heat and its place to the board by hand",
+    },
+];
+
+fn always(_: &Case) -> bool {
+    true
+}
+
+fn is_motor(case: &Case) -> bool {
+    case.machine.kind == LoadKind::Motor
+}
+
+fn is_heater(case: &Case) -> bool {
+    case.machine.kind == LoadKind::Heater && !case.start.method.supply_only()
+}
+
+fn is_driven(case: &Case) -> bool {
+    case.start.method == Method::Drive && !case.start.bypass
+}
+
+fn lacks_isolator(case: &Case) -> bool {
+    !case.wishes.isolator && !case.start.method.supply_only()
+}
+
+fn turns_one_way(case: &Case) -> bool {
+    let starter = !case.start.method.supply_only() && case.start.method != Method::Drive;
+    is_motor(case) && starter && !case.start.reversing
+}
+
+/// Says what description and note name while its column is empty: the circuit is designed without it.
+pub(super) fn ask(load: &Load, case: &Case, record: &mut Record) {
+    let said: Vec<(Field, Vec<String>)> =
+        [Field::Description, Field::Notes].into_iter().filter_map(|field| Some((field, words_of(load.text(field)?)))).collect();
+    let open = |named: &&Named| (named.concerns)(case) && !named.answers.iter().any(|field| load.has(*field));
+    for named in NAMED.iter().filter(open) {
+        let names = |words: &[String]| named.matters.iter().any(|matter| suggests(matter, words));
+        let Some((field, _)) = said.iter().find(|(_, words)| names(words)) else { continue };
+        let what = format!("the {} names {}, which no column states", saying(*field), named.what);
+        record.find(Finding::new(named.code, what).at(load.place_of(*field)).why(named.why).cure(named.cure));
+    }
+}
