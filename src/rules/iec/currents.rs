@@ -523,10 +523,10 @@ mod tests {
     /// 2, 4 and 6 poles of IE3 from 0.75 to 7.5 kW and of IE2 from 0.75 to 150 kW. Class IE5 is derived, and so is what lies between rows.
     #[test]
     fn a_recalled_efficiency_says_so() {
+        use EfficiencyClass::{Ie1, Ie2, Ie3, Ie5};
         let record = &mut Record::new();
         let mut of =
             |class, kw: f64, poles, hz| class_efficiency(record, class, Watts(kw * 1000.0), poles, hz).map(|e| e.from_memory);
-        use EfficiencyClass::{Ie1, Ie2, Ie3, Ie5};
         for (class, kw, poles, hz, recalled) in [
             (Ie3, 7.5, 4, 50.0, false),
             (Ie3, 7.5, 8, 50.0, true),
