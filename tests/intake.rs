@@ -21,7 +21,7 @@ const KINDS: &[(&str, &[&str])] = &[
     ("hidden-row", &["I408"]),
     ("hidden-column", &["I409"]),
     ("sheet-not-read", &["I410"]),
-    ("column-not-used", &["I201", "I411"]),
+    ("column-not-used", &["I201", "I411", "I488"]),
     ("deleted-row", &["I412"]),
     ("struck-text-dropped", &["I413"]),
     ("subtotal-skipped", &["I414"]),

@@ -72,7 +72,7 @@ fn a_run_behind_a_drive_holds_to_no_more_than_the_drive_charges() {
 #[test]
 fn a_soft_starter_that_fails_by_its_starts_an_hour_is_named_with_them() {
     let head = "tag,rated_power_kw,voltage_v,phases,full_load_current_a,efficiency_class,locked_rotor_ratio,start_time_s,starting_method,cable_length_m,start_current_limit,starts_per_hour\n";
-    let design = sized(&format!("{head}B3,55,400,3,100,IE3,7,5,soft-starter,30,4,12\n"), IEC);
+    let design = sized(&format!("{head}B3,55,400,3,100,IE3,7,3,soft-starter,30,4,12\n"), IEC);
     let missing = told(&design.circuits[0], "C206").expect("none holds");
     assert!(missing.why.contains("the nearest is") && missing.why.contains("12") && missing.why.contains("10"), "{missing:?}");
     assert_eq!(design.circuits[0].missing_parts(), ["soft starter or drive"]);

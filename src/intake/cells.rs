@@ -38,6 +38,8 @@ pub(super) enum Note {
     Reactive,
     /// Machines that stand by for each other, and not how many.
     Pair,
+    /// A room that says neither dry, wet nor roof.
+    Room,
 }
 
 /// The result of reading a cell.

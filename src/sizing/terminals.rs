@@ -13,7 +13,7 @@ use crate::record::Record;
 use crate::rules::units::Units;
 use crate::rules::{RatedCurrents, RuleBook, Topic, words};
 use crate::sizing::Tools;
-use crate::sizing::arrangement::{Runs, SAFETY};
+use crate::sizing::arrangement::{Device as MethodDevice, Runs, SAFETY};
 use crate::sizing::assembly::{Assembly, ChosenContactor, ChosenRelay, Device};
 use crate::sizing::judge::{at_least, at_most, not_checked};
 use crate::sizing::runs::SUPPLY;
@@ -77,10 +77,15 @@ fn outgoing(of_starter: &[ChosenContactor<'_>], under_them: &[ChosenRelay<'_>]) 
 /// Roles that stand before drive or soft starter: no conductor goes from them to the motor.
 const BEFORE_ELECTRONICS: &[&str] = &["line", SAFETY];
 
+/// The method starts with a drive or soft starter, whether or not the range holds one.
+fn has_electronics(assembly: &Assembly<'_>) -> bool {
+    matches!(assembly.arrangement.device, Some(MethodDevice::Drive | MethodDevice::SoftStarter(_)))
+}
+
 /// The terminals besides those of drive or soft starter at which a run to the motor begins. Of an assembly with electronics in the line
 /// only what stands behind them counts; inside the delta of a winding half of the leads go from the contactor before them.
 fn leaving(assembly: &Assembly<'_>) -> Option<Clamp> {
-    if assembly.arrangement.device.is_none() || assembly.arrangement.runs == Runs::SixLeads {
+    if !has_electronics(assembly) || assembly.arrangement.runs == Runs::SixLeads {
         return outgoing(&assembly.contactors, &assembly.relays);
     }
     let behind = |role: &str| !BEFORE_ELECTRONICS.contains(&role);
@@ -97,7 +102,7 @@ pub(super) fn take(of_starter: &[ChosenContactor<'_>], under_them: &[ChosenRelay
 /// or soft starter their terminals bound the run, which no contactor changes. Conductors in parallel want terminals for several, of which
 /// frames say nothing.
 pub(super) fn too_thick(assembly: &Assembly<'_>, runs: &[Run], tools: &Tools<'_>) -> Option<f64> {
-    if assembly.arrangement.device.is_some() {
+    if has_electronics(assembly) {
         return None;
     }
     let most = outgoing(&assembly.contactors, &assembly.relays)?.max_mm2;

@@ -28,10 +28,9 @@ const MOTORS: [(&str, f64); 11] = [
 
 /// The design of these motors behind fuses.
 fn design() -> Design {
-    let row = |(power, amperes): &(&str, f64)| format!("P-{power},MCC,motor,{power},400,{amperes},direct,gG,20\n");
+    let row = |(power, amperes): &(&str, f64)| format!("P-{power},MCC,motor,{power},400,{amperes},IE2,direct,gG,20\n");
     let rows: String = MOTORS.iter().map(row).collect();
-    let head =
-        "tag,board,load_kind,rated_power_kw,voltage_v,full_load_current_a,starting_method,protection_kind,cable_length_m\n";
+    let head = "tag,board,load_kind,rated_power_kw,voltage_v,full_load_current_a,efficiency_class,starting_method,protection_kind,cable_length_m\n";
     let basis = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nearthing = \"TN-S\"\n\
                  prospective_fault_ka = 20\nprospective_fault_min_ka = 6\n";
     super::common::design_of(&format!("{head}{rows}"), basis)

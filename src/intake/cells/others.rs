@@ -1,7 +1,7 @@
 //! Figures with words beside them, above all choices of others as schedules write them: a breaker `50A/3P`, conductors `3#10 1#10G` or
 //! `4G2,5`, a conduit `3/4"C`. What is not understood stays as it stands, so that the judge of such choices can name it.
 
-use super::{Given, Outcome};
+use super::{Given, Note, Outcome};
 use crate::finding::codes;
 use crate::intake::numbers::{self, Reading};
 use crate::intake::units::Unit;
@@ -29,12 +29,10 @@ pub(in crate::intake) fn place_meant(seen: &str) -> Option<Value> {
 
 /// The place of a row; a room that says neither wet nor dry leaves the place to the usual one, and is told.
 pub(super) fn place(seen: &str) -> Given {
-    if let Some(value) = place_meant(seen) {
-        return Given::one(Field::Location, value);
+    match place_meant(seen) {
+        Some(value) => Given::one(Field::Location, value),
+        None => Given { notes: vec![Note::Room], ..Given::default() },
     }
-    let what = format!("location reads `{}`, which says neither dry, wet nor roof", text::shortened(seen));
-    let cure = "write dry, wet or rooftop; until then the place counts as not stated";
-    Given::open(&codes::I488_PLACE_IN_WORDS, what, cure)
 }
 
 /// A design letter; of two, or of none, nobody can tell the start.

@@ -61,7 +61,11 @@ impl Table<'_> {
 
     /// Tells the changes of a column's values at the first of them.
     pub(super) fn note_values(&mut self) {
-        for ((_, note), (count, place)) in std::mem::take(&mut self.notes) {
+        for ((column, note), (count, place)) in std::mem::take(&mut self.notes) {
+            if note == Note::Room {
+                self.note_rooms(column, count, &place);
+                continue;
+            }
             let (code, what): (&Code, &str) = match note {
                 Note::Converted => (&codes::I402_UNIT_CONVERTED, "was converted from another unit"),
                 Note::Grouped => (&codes::I403_THOUSANDS, "has a mark between thousands, which was left out"),
@@ -90,12 +94,22 @@ impl Table<'_> {
                     &codes::I481_STANDBY_PAIR,
                     "names machines that stand by for each other and does not say how many run: each counts as running",
                 ),
-                Note::ClassUnknown => (&codes::I411_COLUMN_KEPT, "is no class that is known and was not read"),
+                Note::Room | Note::ClassUnknown => (&codes::I411_COLUMN_KEPT, "is no class that is known and was not read"),
             };
             let seen = place.text.clone().unwrap_or_default();
             let rows = if count == 1 { "here".to_owned() } else { format!("in {count} rows, first here") };
             self.findings.push(Finding::new(code, format!("`{seen}` {what} ({rows})")).at(place));
         }
+    }
+
+    /// A column of places is not used where it names rooms, which is told at its heading.
+    fn note_rooms(&mut self, column: usize, count: usize, first: &Place) {
+        let seen = first.text.as_deref().unwrap_or_default();
+        let rows = if count == 1 { "row".to_owned() } else { format!("{count} rows") };
+        let what = format!("a room says neither dry, wet nor roof, and counts as no place: `{seen}` and the like in {rows}");
+        let heading = self.source.headings.get(column).map_or("", String::as_str);
+        let place = self.place(self.layout.header, column, heading);
+        self.findings.push(Finding::new(&codes::I488_PLACE_IN_WORDS, what).at(place).cure("write dry, wet or rooftop"));
     }
 
     pub(in crate::intake) fn cell_finding(

@@ -74,11 +74,6 @@ formula! {
     "IA = k I"; "k*I"; |k, I| k * I
 }
 formula! {
-    /// Starting current ratio from the apparent power at locked rotor.
-    LOCKED_ROTOR_RATIO: "starting current ratio", "", "IEC 60034-12, apparent power at locked rotor";
-    "k = s η cosφ"; "s*eff*pf"; |s, eff, pf| s * eff * pf
-}
-formula! {
     /// Line current of a star start.
     STAR_START_CURRENT: "starting current in star", "A", "circuit theory";
     "IA = k I / 3"; "k*I/3"; |k, I| k * I / 3.0
@@ -190,7 +185,6 @@ pub const FORMULAS: &[&Formula] = &[
     &WINDING_CURRENT,
     &STAR_CURRENT,
     &LOCKED_ROTOR_CURRENT,
-    &LOCKED_ROTOR_RATIO,
     &STAR_START_CURRENT,
     &AUTOTRANSFORMER_CURRENT,
     &SHARE_CURRENT,
@@ -227,11 +221,6 @@ pub fn star_contactor_current(record: &mut Record, rated: Amperes) -> Amperes {
 /// Starting current at full voltage, `ratio` times the rated current. No circuit asks for this yet.
 pub fn locked_rotor_current(record: &mut Record, rated: Amperes, ratio: f64) -> Amperes {
     Amperes(record.step(&LOCKED_ROTOR_CURRENT, &[ratio, rated.0]))
-}
-
-/// Starting current ratio from the apparent power at locked rotor over rated output, kVA/kW.
-pub fn locked_rotor_ratio(record: &mut Record, kva_per_kw: f64, efficiency: f64, power_factor: f64) -> f64 {
-    record.step(&LOCKED_ROTOR_RATIO, &[kva_per_kw, efficiency, power_factor])
 }
 
 /// Current that the line sees at the start.

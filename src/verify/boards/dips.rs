@@ -7,7 +7,6 @@ use crate::basis::BoardBasis;
 use crate::basis::{SourceBasis, TransformerBasis};
 use crate::design::{Circuit, Design, StartDip};
 use crate::finding::codes;
-use crate::network::links::name_of_feed;
 use crate::quantity::{Impedance, Ohms, fits};
 use crate::rules::physics::fault::figure;
 use crate::rules::physics::loading::load_figure;
@@ -193,7 +192,11 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
     for way in &way[end..] {
         let place = &all.tree.places[*way];
         let board = place.board.voltage_v;
-        let feeds = |source: usize| !dip.usual && name_of_feed(all.basis, source) == dip.feed;
+        // Without a name it is `source 1`.
+        let feeds = |source: usize| {
+            let name = all.basis.source_name(source);
+            !dip.usual && (name == dip.feed || dip.feed == format!("source {name}"))
+        };
         let instead = all.basis.sources.iter().enumerate().find_map(|(index, source)| feeds(index).then_some(source));
         let stands_in = instead.filter(|source| connected(all, *way, source));
         if let Some(generator) = stands_in {
