@@ -634,3 +634,32 @@ fn an_option_does_not_overrule_the_book_of_the_basis() {
     assert!(!folder.path().join("out").exists());
     assert!(run_in(folder.path(), &["size", "loads.csv", "--basis", "basis.toml", "--rules", "nec", "--out", "out"]).status < 2);
 }
+
+/// Where the workbook's own sheet names the book, its rows are read as the trade of that book writes them: `EC` is the electrical contractor
+/// there, and no motor with electronics of its own, whichever way the book is named.
+#[rstest]
+#[case::by_sheet(true)]
+#[case::by_option(false)]
+fn rows_are_read_by_the_book_however_it_is_named(#[case] by_sheet: bool) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut book = rust_xlsxwriter::Workbook::new();
+    let loads = book.add_worksheet();
+    let rows = [
+        ["Tag", "Description", "HP", "Volts", "Ph", "FLA", "Starter", "Run ft"],
+        ["P-2", "Exhaust fan", "10", "460", "3", "14", "EC", "40"],
+    ];
+    for (row, cells) in (0_u32..).zip(rows) {
+        for (column, cell) in (0_u16..).zip(cells) {
+            loads.write_string(row, column, cell).expect("it is written");
+        }
+    }
+    if by_sheet {
+        let basis = book.add_worksheet();
+        basis.set_name("Basis").expect("a name").write_string(0, 0, "rules.book").expect("it is written");
+        basis.write_string(0, 1, "nec").expect("it is written");
+    }
+    book.save(folder.path().join("loads.xlsx")).expect("it is saved");
+    let option: &[&str] = if by_sheet { &[] } else { &["--rules", "nec"] };
+    let run = run_in(folder.path(), &[&["check", "loads.xlsx"], option].concat());
+    assert!(run.stdout.contains("I418") && run.status == 1, "{} {}", run.stdout, run.stderr);
+}

@@ -154,10 +154,19 @@ fn aluminium_is_read_or_asked_about(#[case] heading: &str, #[case] cell: &str, #
 #[rstest]
 #[case("supply_length_ft")]
 #[case("Supply length ft")]
+#[case("Supply length")]
 fn a_supply_run_may_be_in_feet(#[case] heading: &str) {
     let circuit = one("VFD", heading, "150");
     let run = circuit.runs.iter().chain(&circuit.conductors).find(|run| run.role == "supply").expect("a supply run");
     assert!((run.length_m - 45.72).abs() < 0.01, "{:?}", run.length_m);
+}
+
+/// A control cable whose column says no unit is in feet as that of the motor is: 250 ft are 76.2 m.
+#[test]
+fn a_control_cable_without_a_unit_is_in_feet_too() {
+    let circuit = one("FVNR", "Control cable length", "250");
+    let length = circuit.stated.get("control_cable_length_m").and_then(serde_json::Value::as_f64);
+    assert!(length.is_some_and(|metres| (metres - 76.2).abs() < 0.01), "{:?}", circuit.stated);
 }
 
 /// 40 hp at 460 V are 52 A (NFPA 70, Table 430.250), whatever the nameplate: the fan's horsepower is the motor's.

@@ -1,5 +1,6 @@
 //! Figures without a unit, in the units in which the rule book measures: lengths in feet by one, conductors of others in mm² by the other.
 
+use super::units::METRES_PER_FOOT;
 use super::{Intake, Mapping, numbers};
 use crate::finding::{Finding, Place, codes, column_letters};
 use crate::load::{Entry, Field, Load, Value};
@@ -57,7 +58,7 @@ fn lengths(intake: &mut Intake) {
         intake.findings.iter().filter_map(|finding| assumed_metres(finding, &intake.mappings)).collect();
     for (sheet, column) in columns {
         let of_table = |mapping: &mut Mapping| {
-            let here = mapping.sheet == sheet && mapping.column == column && mapping.field == Some(Field::CableLengthM);
+            let here = mapping.sheet == sheet && mapping.column == column && mapping.field.is_some_and(is_length);
             if here {
                 mapping.unit = "ft";
             }
@@ -80,20 +81,29 @@ fn lengths(intake: &mut Intake) {
 fn assumed_metres(finding: &Finding, mappings: &[Mapping]) -> Option<(Option<String>, u32)> {
     let place = finding.place.as_ref().filter(|_| finding.code == codes::I426_UNIT_ASSUMED.code)?;
     let of_length = |mapping: &&Mapping| {
-        mapping.field == Some(Field::CableLengthM)
+        mapping.field.is_some_and(is_length)
             && mapping.sheet == place.sheet
             && place.column.as_deref() == Some(&column_letters(mapping.column))
     };
     mappings.iter().find(of_length).map(|mapping| (mapping.sheet.clone(), mapping.column))
 }
 
+/// Lengths of runs, in metres unless somebody says otherwise.
+pub(super) fn is_length(field: Field) -> bool {
+    matches!(field, Field::CableLengthM | Field::SupplyLengthM | Field::ControlCableLengthM)
+}
+
 /// A bare figure of the column becomes feet; one with its own unit stays.
 fn in_feet(load: &mut Load, column: u32) {
-    let Some(entry) = load.entry(Field::CableLengthM).filter(|entry| entry.column == column).cloned() else { return };
-    let bare = numbers::number(&entry.text).is_ok();
-    if let (Value::Number(length), true) = (&entry.value, bare && !load.has(Field::CableLengthFt)) {
-        let length = *length;
-        load.remove(Field::CableLengthM);
+    let of_column = |field: &Field| load.entry(*field).is_some_and(|entry| entry.column == column);
+    let lengths = [Field::CableLengthM, Field::SupplyLengthM, Field::ControlCableLengthM];
+    let Some(field) = lengths.into_iter().find(of_column) else { return };
+    let Some(entry) = load.entry(field).filter(|entry| numbers::number(&entry.text).is_ok()).cloned() else { return };
+    let Value::Number(length) = entry.value else { return };
+    if field != Field::CableLengthM {
+        load.set(field, Entry { value: Value::Number(length * METRES_PER_FOOT), ..entry });
+    } else if !load.has(Field::CableLengthFt) {
+        load.remove(field);
         load.set(Field::CableLengthFt, Entry { value: Value::Number(length), ..entry });
     }
 }

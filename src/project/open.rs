@@ -146,7 +146,14 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     let reading = with_columns(options, stated);
     let ((), intake) = threads::beside(|| read_range_early(options, stated), || intake::read(&options.schedule, &reading));
     let unreadable = |message: String| ProjectError::new(ProjectErrorKind::Schedule, message);
-    let intake = intake.map_err(|error| unreadable(error.message))?;
+    let mut intake = intake.map_err(|error| unreadable(error.message))?;
+    let in_trade = of_file.is_none().then(|| basis_of_schedule(options, &intake)).transpose()?;
+    let in_trade = in_trade.map(|read| with_columns(options, Some(&read.basis)).american);
+    // Which book counts is known from a sheet of the workbook alone: its rows are read anew as the trade of that book writes them.
+    if in_trade == Some(true) && !reading.american {
+        let reading = intake::ReadOptions { american: true, ..reading };
+        intake = intake::read(&options.schedule, &reading).map_err(|error| unreadable(error.message))?;
+    }
     let schedule = HashedFile { file: file_name(&options.schedule), sha256: intake.sha256.clone() };
     if intake.loads.is_empty() {
         let file = &schedule.file;

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use super::{Table, index};
 use crate::finding::{Finding, codes, column_letters};
+use crate::intake::book_units::is_length;
 use crate::intake::headings::{self, Meaning};
 use crate::intake::mapping::{self, Column, Mapping};
 use crate::intake::settle::one_value;
@@ -140,12 +141,12 @@ impl Table<'_> {
         }
         if taken.unit.is_none()
             && !taken.canonical
-            && matches!(field, Field::RatedPowerKw | Field::AbsorbedPowerKw | Field::CableLengthM)
+            && (matches!(field, Field::RatedPowerKw | Field::AbsorbedPowerKw) || is_length(field))
         {
-            let taken = if field == Field::CableLengthM { "m" } else { "kW" };
+            let taken = if is_length(field) { "m" } else { "kW" };
             let what = format!("neither the heading nor a row of units says a unit: figures without one are taken as {taken}");
             if self.is_customary() {
-                let other = if field == Field::CableLengthM { "feet" } else { "horsepower" };
+                let other = if is_length(field) { "feet" } else { "horsepower" };
                 self.say_unit_doubtful(column, heading, format!("{what}, and the schedule seems to be one in {other}"));
             }
             let place = self.place(self.layout.header, column, heading);

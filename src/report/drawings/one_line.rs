@@ -29,6 +29,8 @@ const INCOMING: f64 = FIRST + WAY / 2.0;
 /// Words begin so far right of a way, and so far left of it below the load.
 const BESIDE: f64 = 2.6;
 const BELOW: f64 = 6.0;
+/// Room between the words beside a way and the next way; behind the last of seven the frame ends sooner than another way would begin.
+const APART: f64 = 3.8;
 /// Room between the words of neighbouring loads, and height of a line of a tag.
 const ASIDE: f64 = 1.4;
 const TAG_LINE: f64 = 3.6;
@@ -229,7 +231,7 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, [x, bus, end, pitch]: [f64; 4
     let mark = Type::plain(Size::Mark);
     let words = |canvas: &mut Canvas, y: f64, lines: &[String]| {
         for (line, text) in (0_u8..).zip(lines.iter().filter(|text| !text.is_empty())) {
-            canvas.text(x + BESIDE, y + 2.8 * f64::from(line), &fitted(text, Size::Mark, pitch - BESIDE - 3.2), mark);
+            canvas.text(x + BESIDE, y + 2.8 * f64::from(line), &fitted(text, Size::Mark, pitch - BESIDE - APART), mark);
         }
     };
     let mut y = bus;
@@ -244,7 +246,7 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, [x, bus, end, pitch]: [f64; 4
             if super::power::is_fuse(&protection.kind) { brief(units, &protection.kind).into_owned() } else { String::new() };
         let rating = quantity_trimmed(protection.rating_a, "A");
         let whole = format!("{kind} {rating}").trim_start().to_owned();
-        let fits = width_of(&whole, Size::Mark) <= pitch - BESIDE - 3.2;
+        let fits = width_of(&whole, Size::Mark) <= pitch - BESIDE - APART;
         words(canvas, y + 5.2, &if fits { vec![whole, set] } else { vec![kind, rating, set] });
         y += 2.0 + symbol.height();
     }
@@ -285,7 +287,7 @@ fn devices(canvas: &mut Canvas, circuit: &Circuit, [x, bus, end, pitch]: [f64; 4
         let (phases, others) = conductors.split_once(", ").unwrap_or((&conductors, ""));
         let others = others.trim_end_matches(" separate").to_owned();
         // A size that is cut is another size: it goes on below. What does not fit above the load is the length, which the schedule has too.
-        let mut lines = conductor_lines(&runs_alike(run, phases.to_owned()), pitch - BESIDE - 3.2);
+        let mut lines = conductor_lines(&runs_alike(run, phases.to_owned()), pitch - BESIDE - APART);
         lines.extend([others, length].into_iter().filter(|text| !text.is_empty()));
         lines.truncate(3);
         words(canvas, bus + 34.6, &lines);
@@ -385,7 +387,7 @@ mod tests {
     #[case("3 × 120 + 70 mm²")]
     #[case("2 × (3 × 150 + 95 mm²)")]
     fn a_size_of_conductors_is_never_cut(#[case] size: &str) {
-        let room = super::WAY - super::BESIDE - 3.2;
+        let room = super::WAY - super::BESIDE - super::APART;
         let lines = super::conductor_lines(size, room);
         assert_eq!(lines.join(" "), size);
         assert!(lines.iter().all(|line| super::width_of(line, super::Size::Mark) <= room), "{lines:?}");
