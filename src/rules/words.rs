@@ -208,7 +208,6 @@ const SHARED: &[[&str; 2]] = &[
     ["IEC 60909-0, method c", "asymmetry by X/R"],
     ["IEC 60909-0, peak short-circuit current", "asymmetry by X/R"],
     ["IEC 60364-4-41, 411.4.4", "circuit theory: impedance of the fault loop"],
-    ["IEC 60034-12, apparent power at locked rotor", "definition of the apparent power at locked rotor"],
     ["IEC 60364-5-54, Annex A", "adiabatic heating of a conductor"],
     ["IEC 60364-5-54, 543.1.2; IEC 60364-4-43, 434.5.2", "adiabatic heating of a conductor"],
     ["IEC 60364-4-43, 434.5.2", "adiabatic heating of a conductor"],

@@ -13,6 +13,7 @@ pub(crate) mod bought;
 pub(crate) mod dice;
 pub(crate) mod mutation;
 pub(crate) mod nec;
+pub(crate) mod notes;
 
 /// The outcome of a run.
 pub(crate) struct Run {

@@ -41,7 +41,6 @@ const SHARED_SOURCES: &[(&str, &str)] = &[
     ("note in the scope of IEC 60034-12", "first half-cycle, asymmetrical"),
     ("IEC 60228, Annex", "NFPA 70, Chapter 9 Table 8, Note 2"),
     ("IEC 60364-5-52, Annex G", "effective impedance, as NFPA 70, Chapter 9 Table 9, Note 2"),
-    ("IEC 60034-12, apparent power at locked rotor", "apparent power at locked rotor"),
     ("IEC 60909-0, equivalent voltage source", "equivalent voltage source"),
     ("IEC 60909-0, network feeders", "fault level of the network"),
     ("IEC 60909-0, two-winding transformers", "impedance of the transformer's nameplate"),
