@@ -1,4 +1,4 @@
-//! Words that no column holds: what shows one may break it anywhere, and nothing beside it does.
+//! Words that no column holds: what shows one, with the table that it stands in, may break words anywhere, and nothing beside it does.
 
 /// Longest word, in characters, that every column of a page holds without breaking it.
 const LONGEST_WORD: usize = 40;
@@ -13,7 +13,8 @@ const DRAWN: &[&str] = &["desc", "text", "title", "tspan"];
 /// The page with a mark on each element that shows a word which may have to be broken. Ordinary pages have none, so that no tag or name of
 /// theirs is broken where a blank could be.
 pub(super) fn breakable(page: String) -> String {
-    let mut marked: Vec<usize> = long_words(&page).into_iter().filter_map(|word| around(&page, word)).collect();
+    let mut marked: Vec<usize> =
+        long_words(&page).into_iter().filter_map(|word| table_around(&page, word).or_else(|| around(&page, word))).collect();
     // What stands around a later word may begin before what stands around an earlier one.
     marked.sort_unstable();
     marked.dedup();
@@ -62,6 +63,12 @@ fn long_words(page: &str) -> Vec<usize> {
     found
 }
 
+/// Where the tag of the table begins in which a place is: its other columns must give way to the long word.
+fn table_around(page: &str, place: usize) -> Option<usize> {
+    let table = page[..place].rfind("<table")?;
+    (!page[table..place].contains("</table")).then_some(table)
+}
+
 /// Where the tag of the element begins that stands around a place. Cells and rows have no end tags: one that is met behind an element which
 /// has ended is part of that.
 fn around(page: &str, place: usize) -> Option<usize> {
@@ -104,15 +111,15 @@ mod tests {
     }
 
     #[test]
-    fn only_what_shows_a_long_word_breaks_it() {
+    fn only_what_shows_a_long_word_and_its_table_break_it() {
         let long = "x".repeat(LONGEST_WORD + 1);
         let page = format!(
             "<body><table><tr><th class=\"n\">{long}<td>A<td>B<br><b>C</b> {long} {long}<tr><td><a href=\"#\">{long}</a></table><p>D</p>\
              <p><b>{long}</b> {long}</p>"
         );
         let marked = format!(
-            "<body><table><tr><th class=\"breaks n\">{long}<td>A<td class=\"breaks\">B<br><b>C</b> {long} {long}<tr><td>\
-             <a href=\"#\" class=\"breaks\">{long}</a></table><p>D</p><p class=\"breaks\"><b class=\"breaks\">{long}</b> {long}</p>"
+            "<body><table class=\"breaks\"><tr><th class=\"n\">{long}<td>A<td>B<br><b>C</b> {long} {long}<tr><td>\
+             <a href=\"#\">{long}</a></table><p>D</p><p class=\"breaks\"><b class=\"breaks\">{long}</b> {long}</p>"
         );
         assert_eq!(breakable(page), marked);
     }
