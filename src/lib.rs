@@ -22,7 +22,7 @@
 //! use motorwright::rules;
 //!
 //! # fn main() -> Result<(), Box<dyn std::error::Error>> {
-//! let schedule = b"tag,rated_power_kw,voltage_v,phases,starting_method,cable_length_m\nP-1,7.5,400,3,direct,48\n";
+//! let schedule = b"tag,rated_power_kw,efficiency_class,voltage_v,phases,starting_method,cable_length_m\nP-1,7.5,IE2,400,3,direct,48\n";
 //! let loads = intake::read_bytes("loads.csv", schedule, &ReadOptions::default())?;
 //! let basis = ReadBasis::from_toml("basis.toml", "[design]\nambient_c = 40\n")?;
 //! assert!(basis.findings.is_empty());
