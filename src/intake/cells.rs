@@ -16,6 +16,7 @@ use crate::load::{Field, FieldSpec, Kind, Value};
 mod isolators;
 mod measured;
 mod others;
+mod supplies;
 
 pub(super) use isolators::{is_enclosure, is_understood as says_of_disconnect};
 pub(super) use others::{are_conductors, is_trade_size, place_meant, poles_of_two_speeds};

@@ -25,6 +25,7 @@ pub mod starting;
 pub mod switching;
 mod table_edges;
 pub mod transformer;
+mod withstand;
 
 pub use book::Iec;
 

@@ -1,11 +1,10 @@
 //! Figures of a sender's own column: one value in a unit that the column admits, within what occurs in low voltage practice.
 
-use super::{Given, Note, Outcome, class, open_value, others};
+use super::{Given, Note, Outcome, class, open_value, others, supplies};
 use crate::finding::codes;
 use crate::intake::duty::{self, Duty};
 use crate::intake::numbers::{NumberError, Reading, pair, reading};
 use crate::intake::settle::one_value;
-use crate::intake::supply::{self, Supply, supply};
 use crate::intake::units::{KILOWATTS_PER_METRIC_HORSEPOWER, METRES_PER_FOOT, Unit};
 use crate::intake::values::{self, Wrong, within};
 use crate::intake::{Cell, Content, dates, direct_current, fold, text};
@@ -22,9 +21,9 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell, se
         F::RatedPowerKw | F::RatedPowerHp | F::RatedPowerKva | F::AbsorbedPowerKw => {
             power(&in_unit_of_column(spec, unit), unit, cell, seen)
         }
-        F::VoltageV | F::Supply => voltage(unit, cell, seen),
-        F::Phases => phases(seen),
-        F::FrequencyHz => frequency(spec, cell, seen),
+        F::VoltageV | F::Supply => supplies::voltage(unit, cell, seen),
+        F::Phases => supplies::phases(seen),
+        F::FrequencyHz => supplies::frequency(spec, cell, seen),
         F::EfficiencyPct => efficiency(spec, cell, seen),
         F::PowerFactor | F::StartingPowerFactor | F::DemandFactor | F::ServiceFactor => share(spec, unit, cell, seen),
         F::Poles => poles(spec, cell, seen),
@@ -84,7 +83,7 @@ fn parted(seen: &str) -> (&str, &str) {
 }
 
 /// A number of a workbook without the dust of binary arithmetic.
-fn clean(number: f64) -> f64 {
+pub(super) fn clean(number: f64) -> f64 {
     format!("{number:.11e}").parse().unwrap_or(number)
 }
 
@@ -137,7 +136,7 @@ fn vague(spec: &FieldSpec, seen: &str) -> Given {
 }
 
 /// One number in the units that the column admits.
-fn one(
+pub(super) fn one(
     spec: &FieldSpec,
     cell: &Cell,
     seen: &str,
@@ -183,7 +182,7 @@ fn bounds(field: Field) -> (f64, f64) {
     }
 }
 
-fn bounded(field: Field, value: f64, seen: &str) -> Result<Value, Box<Wrong>> {
+pub(super) fn bounded(field: Field, value: f64, seen: &str) -> Result<Value, Box<Wrong>> {
     let (low, high) = bounds(field);
     within(field.spec(), value, low, high, seen).map(Value::Number)
 }
@@ -309,101 +308,6 @@ fn below_a_pair(
             ),
         })),
     }
-}
-
-fn bad_supply(seen: &str) -> Box<Wrong> {
-    Box::new(Wrong {
-        code: &codes::I116_SUPPLY,
-        what: format!("the supply reads `{}`", text::shortened(seen)),
-        cure: "write a voltage of alternating current with 1 or 3 phases and 50 or 60 Hz, such as 400/3/50 or 460/3/60"
-            .to_owned(),
-    })
-}
-
-fn voltage(unit: Option<Unit>, cell: &Cell, seen: &str) -> Outcome {
-    let kilovolts = cell.shown.filter(|shown| matches!(shown, Unit::Volt | Unit::Kilovolt)).or(unit) == Some(Unit::Kilovolt);
-    let shown = match cell.content {
-        Content::Number(number) => text::number_text(clean(number)),
-        _ => seen.to_owned(),
-    };
-    if let Some(rest) = shown.strip_prefix('-') {
-        let value = rest.parse::<f64>().map_err(|_| bad_supply(seen))?;
-        return bounded(Field::VoltageV, -value, seen).map(|value| Given::one(Field::VoltageV, value));
-    }
-    let found = supply(&shown, kilovolts).ok_or_else(|| bad_supply(seen))?;
-    let mut given = Given::default();
-    if let Some((delta, star)) = found.winding {
-        let pair = format!("{}/{}", text::number_text(clean(delta)), text::number_text(clean(star)));
-        given.values.push((Field::MotorVoltages, Value::Text(pair.into())));
-        given.notes.push(Note::Winding);
-    }
-    if let Some(value) = found.voltage {
-        given.values.push((Field::VoltageV, bounded(Field::VoltageV, clean(value), seen)?));
-    }
-    for (field, value) in [(Field::Phases, found.phases), (Field::FrequencyHz, found.frequency)] {
-        given.values.extend(value.map(|value| (field, Value::Number(value))));
-    }
-    connect(&mut given, &found);
-    if found.kilovolts {
-        given.notes.push(Note::Converted);
-    }
-    if found.several {
-        given.open = Given::open(
-            &codes::I420_SEVERAL_VOLTAGES,
-            format!("the supply reads `{}`: several voltages, of which none is chosen", text::shortened(seen)),
-            "enter the voltage of the board that feeds it",
-        )
-        .open;
-    }
-    Ok(given)
-}
-
-/// A neutral that stands with the phases: how the load is connected.
-fn connect(given: &mut Given, found: &Supply) {
-    if let Some(phases) = found.phases.filter(|_| found.neutral) {
-        let words = if phases == 1.0 { "L-N" } else { "3L+N" };
-        given.values.push((Field::Connection, Value::Text(words.into())));
-        given.notes.push(Note::Neutral);
-    }
-}
-
-fn phases(seen: &str) -> Outcome {
-    // Spreadsheets write counts with decimals at times: 3.0.
-    let whole = seen.parse::<f64>().ok().filter(|number| number.fract() == 0.0).map(text::number_text);
-    let key = whole.unwrap_or_else(|| fold::key(seen));
-    let count = match key.as_str() {
-        "3" | "iii" | "3f" | "trif" | "3phi" | "3ph" | "3phase" | "3phases" | "tri" | "three" | "triphase" | "trifasico"
-        | "trifase" | "threephase" | "dreiphasig" | "3p" | "3o" | "drehstrom" => 3.0,
-        "1" | "i" | "1f" | "monof" | "1phi" | "1ph" | "1phase" | "mono" | "single" | "monophase" | "monofasico" | "monofase"
-        | "singlephase" | "einphasig" | "1p" | "1o" | "wechselstrom" => 1.0,
-        _ => {
-            let found = supply::conductors(seen).ok_or_else(|| bad_phases(seen))?;
-            let mut given = Given {
-                values: found.phases.map(|phase| (Field::Phases, Value::Number(phase))).into_iter().collect(),
-                ..Given::default()
-            };
-            connect(&mut given, &found);
-            return Ok(given);
-        }
-    };
-    Ok(Given::one(Field::Phases, Value::Number(count)))
-}
-
-fn bad_phases(seen: &str) -> Box<Wrong> {
-    Box::new(Wrong {
-        cure: "write 3 or 1; with a neutral 3P+N or 1P+N, or state it in the column connection as 3L+N or L-N".to_owned(),
-        ..*bad_supply(seen)
-    })
-}
-
-fn frequency(spec: &FieldSpec, cell: &Cell, seen: &str) -> Outcome {
-    let mut given = Given::default();
-    let Some((value, _)) = one(spec, cell, seen, &[Unit::Hertz], &mut given)? else { return Ok(given) };
-    if value != 50.0 && value != 60.0 {
-        return Err(bad_supply(seen));
-    }
-    given.values.push((spec.field, Value::Number(value)));
-    Ok(given)
 }
 
 /// A share or a percentage, told apart by its size; between them nothing is an efficiency.

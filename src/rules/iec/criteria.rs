@@ -1,10 +1,10 @@
-//! The IEC book's criteria for a run of cable: capacity, overload, voltage drop, withstand, disconnection, least size.
+//! The IEC book's criteria for a run of cable: capacity, overload, voltage drop, disconnection, least size.
 
 use std::sync::LazyLock;
 
 use crate::load::Material;
 use crate::load::wires::is_it;
-use crate::quantity::{Amperes, Celsius, Impedance, Metres, Seconds, SquareMillimetres, fits};
+use crate::quantity::{Amperes, Celsius, Impedance, Metres, fits};
 use crate::record::{Formula, Record};
 use crate::rules::conductors::{
     Candidate, Companions, Criterion, FaultDevice, FaultPaths, HotEnds, Need, Outcome, OverloadDevice, RunDefaults, RunDemand,
@@ -14,10 +14,11 @@ use crate::rules::iec::book::figure;
 use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};
 use crate::rules::iec::conductor::{self, physics};
 use crate::rules::iec::table_edges::{self, group};
+use crate::rules::iec::withstand::{withstand_largest, withstand_protective, withstand_smallest};
 use crate::rules::iec::{Iec, harmonics, overload, protection};
 use crate::rules::physics::contactors::CLASS_FACTOR;
+use crate::rules::physics::drop;
 use crate::rules::physics::fault::{self, VoltageFactors};
-use crate::rules::physics::{drop, thermal};
 
 formula! {
     /// Current that conductors are made for behind an overload relay of a slow class.
@@ -32,17 +33,6 @@ formula! {
 
 /// The formulas of this file.
 pub const FORMULAS: &[&Formula] = &[&CLASS_CURRENT, &FUSED_CAPACITY];
-
-/// Times for which operating currents of devices are known, ascending: instantaneous, the columns of the fuses' tables, and the
-/// longest of the adiabatic formula.
-fn clearing_times() -> [f64; 4] {
-    [
-        physics("instantaneous-clearing-s"),
-        protection::SHORT_DISCONNECTION.0,
-        protection::MIDDLE_AM_GATE.0,
-        physics("adiabatic-most-s"),
-    ]
-}
 
 const CRITERIA: &[Criterion] = &[
     Criterion {
@@ -246,98 +236,6 @@ fn starting(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Op
     demand.starting_outcome(cable, record)
 }
 
-/// Energy that the device lets through at the largest fault against k²S² of one conductor.
-fn withstand_largest(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
-    if demand.behind_drive {
-        return None;
-    }
-    let Some((_, _, let_through)) = demand.fault else { return Some(Outcome::not_checked("no protective device is chosen")) };
-    if demand.fault_max.is_none() {
-        return Some(Outcome::not_checked("the largest fault current of the board is unknown"));
-    }
-    Some(Outcome::at_most(let_through, stands(demand, candidate, record)?))
-}
-
-fn stands(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<f64> {
-    let k = conductor::k_live(Insulation::parse(&demand.insulation)?, demand.material, candidate.size_mm2);
-    Some(thermal::withstand(record, k, SquareMillimetres(candidate.size_mm2)).0)
-}
-
-/// The same for the smallest fault at the far end, with the time that the device takes there.
-fn withstand_smallest(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
-    if demand.behind_drive {
-        return None;
-    }
-    let Some((device, _, let_through)) = demand.fault else {
-        return Some(Outcome::not_checked("no protective device is chosen"));
-    };
-    if demand.fault_min.is_none() {
-        return Some(Outcome::not_checked("the smallest fault current of the board is unknown"));
-    }
-    if demand.length.is_none() {
-        return Some(Outcome::not_checked("the length of the run is missing"));
-    }
-    if demand.to_neutral() && demand.paths.loop_unknown() {
-        return Some(Outcome::not_checked("the loop of a fault to neutral before the run is unknown"));
-    }
-    let least = end_phase_min(demand, candidate, record)?;
-    // The working of what it stands is that of the criterion before.
-    let stands = stands(demand, candidate, &mut Record::silent())?;
-    Some(match energy_at(device, let_through, least) {
-        Some(energy) => Outcome::at_most(energy, stands),
-        None => never_cleared(least),
-    })
-}
-
-/// Energy that a device lets through at a fault of this size or a larger one; none if it does not clear it in time.
-fn energy_at(device: FaultDevice, let_through: f64, fault: Amperes) -> Option<f64> {
-    let (operates, time) = clears(device, fault)?;
-    Some(if fits(time, physics("instantaneous-clearing-s")) {
-        // Up to 0.1 s the device limits the energy to what it lets through at most.
-        fault.squared_over(Seconds(time)).0.min(let_through)
-    } else {
-        // I²t of a fuse falls as the current rises: its energy at the current that clears in this time is never exceeded above it.
-        operates.squared_over(Seconds(time)).0
-    })
-}
-
-/// 543.1.2 for a fault to earth at either end. Table 54.2 admits the size by itself, but a fuse that is large for a motor's start
-/// may let through more at a small fault than a reduced protective conductor stands. Where that fault can't be worked out, the
-/// criterion of disconnection says why.
-fn withstand_protective(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
-    let (device, _, let_through) = demand.fault.filter(|_| !demand.behind_drive)?;
-    let neutral_earthed = demand.earthing.as_deref().is_some_and(|earthing| earthing.to_ascii_uppercase().starts_with("TN"));
-    if !neutral_earthed || demand.fault_min.is_none() || demand.fault_max.is_none() || demand.length.is_none() {
-        return None;
-    }
-    let size = protective_mm2(demand, candidate)?;
-    let k = conductor::k_protective(Insulation::parse(&demand.insulation)?, demand.material, size);
-    let stands = thermal::withstand(record, k, SquareMillimetres(size)).0;
-    // The working of the smallest fault to earth stands with the criterion of disconnection.
-    let least = end_earth_min(demand, candidate, &mut Record::silent())?;
-    Some(match energy_at(device, let_through, least) {
-        Some(energy) => Outcome::at_most(energy.max(let_through), stands),
-        None => never_cleared(least),
-    })
-}
-
-/// Nothing clears the fault within the longest adiabatic time, so nothing can be proved: no energy is admitted.
-fn never_cleared(fault: Amperes) -> Outcome {
-    Outcome::at_most(fault.squared_over(Seconds(physics("adiabatic-most-s"))).0, 0.0)
-}
-
-/// Shortest of the known times in which a device clears a current, and the current that clears in that time.
-fn clears(device: FaultDevice, current: Amperes) -> Option<(Amperes, f64)> {
-    let operates = |time: f64| -> Option<Amperes> {
-        match device {
-            FaultDevice::Magnetic(most) => fits(time, physics("instantaneous-clearing-s")).then_some(most),
-            FaultDevice::Gg(rating) => protection::gg_disconnection_current(rating, Seconds(time)),
-            FaultDevice::Am(rating) => protection::am_operating_current(rating, Seconds(time)),
-        }
-    };
-    clearing_times().into_iter().find_map(|time| operates(time).filter(|least| least.fits(current)).map(|least| (least, time)))
-}
-
 /// 411.4.4: the smallest fault to earth must reach the current that disconnects in time.
 fn disconnection(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Outcome> {
     if demand.behind_drive {
@@ -380,7 +278,7 @@ fn factors(demand: &RunDemand) -> VoltageFactors {
     conductor::voltage_factors(demand.paths.tolerance_pct)
 }
 
-fn end_phase_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
+pub(super) fn end_phase_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
     let factor = factors(demand).least;
     let behind = demand.least_source(factor, record)?;
     let cable = impedance(demand, candidate, candidate.size_mm2, running_temperature(demand)?, record)?;
@@ -405,7 +303,7 @@ fn cold(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option
     impedance(demand, candidate, candidate.size_mm2, physics("resistance-stated-c"), record)
 }
 
-fn end_earth_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
+pub(super) fn end_earth_min(demand: &RunDemand, candidate: Candidate, record: &mut Record) -> Option<Amperes> {
     let path = earth_loop(demand, candidate, record)?;
     Some(fault::of_loop(record, factors(demand).least, demand.fault_to_earth(), path))
 }
