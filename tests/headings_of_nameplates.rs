@@ -157,6 +157,19 @@ fn locked_rotor_amperes_over_full_load_amperes_are_the_ratio() {
     assert!(alone.findings.iter().any(|finding| finding.code == "I466"));
 }
 
+/// Of a pair of speeds the higher is that of the motor, as of powers and currents; a motor of one speed has no pair.
+#[rstest]
+#[case("1750/875", "2S2W", Some(1750.0), false)]
+#[case("720 / 1450", "2S2W", Some(1450.0), false)]
+#[case("1,750", "2S2W", Some(1750.0), false)]
+#[case("1750/875", "FVNR", Some(1750.0), true)]
+fn the_speeds_of_a_motor_of_two(#[case] rpm: &str, #[case] method: &str, #[case] expected: Option<f64>, #[case] asked: bool) {
+    let intake = read(&format!("Tag\tHP\tVolts\tPh\tRPM\tStarter\nF-1\t25/6.25\t460\t3\t{rpm}\t{method}\n"));
+    assert_eq!(intake.loads[0].number(Field::SpeedRpm), expected);
+    assert_eq!(intake.loads[0].number(Field::RatedPowerLowHp), Some(6.25));
+    assert_eq!(intake.findings.iter().any(|finding| finding.code == "I101"), asked);
+}
+
 #[test]
 fn two_speeds_have_columns_of_their_own() {
     let list = "Tag;kW HS;Low speed kW;FLC high speed (A);FLC low speed (A);Poles;Spannung (V);Starter\n\

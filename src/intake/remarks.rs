@@ -61,6 +61,13 @@ const STATED: &[Stated] = &[
         cure: "enter starts_per_hour",
     },
     Stated {
+        matter: "duty",
+        columns: &[Field::Duty],
+        units: &[],
+        what: "a duty that is not continuous",
+        cure: "enter duty, such as S3 40 % or intermittent, and starts_per_hour: contactors, relays and releases are chosen for a motor that runs on",
+    },
+    Stated {
         matter: "one-phase",
         columns: &[],
         units: &[],
@@ -206,6 +213,37 @@ mod tests {
     #[case("Start at 10 bar; runs 5 s", false)]
     fn the_time_of_a_start_is_told_from_its_place_in_a_sequence(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(says("start-time", text), expected);
+    }
+
+    #[rstest::rstest]
+    #[case("ED 40%", true)]
+    #[case("S3-40 %", true)]
+    #[case("S2 30 min", true)]
+    #[case("60% ED", true)]
+    #[case("duty cycle 25 %", true)]
+    #[case("short-time rated 30 min", true)]
+    #[case("Aussetzbetrieb", true)]
+    #[case("service intermittent", true)]
+    #[case("S1", false)]
+    #[case("100 % ED", false)]
+    #[case("ED 100 %", false)]
+    #[case("duty/standby", false)]
+    #[case("duty point 40 m3/h", false)]
+    #[case("S3", false)]
+    fn a_duty_that_is_not_continuous_is_told(#[case] text: &str, #[case] expected: bool) {
+        assert_eq!(says("duty", text), expected);
+    }
+
+    #[rstest::rstest]
+    #[case("davon 1 Reserve", true)]
+    #[case("davon eine als Reserve", true)]
+    #[case("3 pumps, of which one on standby", true)]
+    #[case("dont 1 en secours", true)]
+    #[case("di cui 1 di riserva", true)]
+    #[case("1 Reserve-Kontakt", false)]
+    #[case("Reserve", false)]
+    fn machines_that_stand_by_are_told(#[case] text: &str, #[case] expected: bool) {
+        assert_eq!(matters::suggests("duty-and-standby", &matters::words_of(text)), expected);
     }
 
     #[rstest::rstest]

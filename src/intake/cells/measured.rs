@@ -34,7 +34,7 @@ pub(super) fn read(spec: &'static FieldSpec, unit: Option<Unit>, cell: &Cell, se
         | F::MaximumProtectionA => current(spec, cell, seen),
         F::CableLengthM | F::SupplyLengthM | F::ControlCableLengthM => length(&in_unit_of_column(spec, unit), unit, cell, seen),
         F::RatedPowerLowKw | F::RatedPowerLowHp => low_power(unit, cell, seen),
-        F::SpeedRpm => others::speed(spec, cell, seen).unwrap_or_else(|| plain(spec, cell, seen)),
+        F::SpeedRpm => speed(spec, cell, seen),
         F::GivenProtectionA => others::rating(spec, cell, seen),
         F::EquipmentSccrKa => others::short_circuit_rating(spec, cell, seen).unwrap_or_else(|| plain(spec, cell, seen)),
         F::SpaceHeaterW | F::BrakeW => watts(spec, unit, cell, seen),
@@ -395,6 +395,20 @@ fn poles(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Outcome {
     match reading(seen) {
         Ok(Reading::Two(..) | Reading::Beside(..) | Reading::Fraction(..)) if matches!(cell.content, Content::Text(_)) => {
             Ok(Given::nothing())
+        }
+        _ => plain(spec, cell, seen),
+    }
+}
+
+/// `1750`, `1,750`; of the pair of a two-speed motor, such as `1750/875`, the higher.
+fn speed(spec: &'static FieldSpec, cell: &Cell, seen: &str) -> Outcome {
+    if let Some(outcome) = others::speed(spec, cell, seen) {
+        return outcome;
+    }
+    match reading(seen) {
+        Ok(Reading::Two(high, _, None)) if matches!(cell.content, Content::Text(_)) => {
+            let value = bounded(spec.field, high, seen)?;
+            Ok(Given { speeds: true, ..Given::one(spec.field, value) })
         }
         _ => plain(spec, cell, seen),
     }
