@@ -241,7 +241,12 @@ mod tests {
     #[case("dont 1 en secours", true)]
     #[case("di cui 1 di riserva", true)]
     #[case("1 Reserve-Kontakt", false)]
-    #[case("Reserve", false)]
+    #[case("Standby", true)]
+    #[case("Reserve", true)]
+    #[case("VFD by others, stand-by", true)]
+    #[case("on standby generator", false)]
+    #[case("Reserveplatz", false)]
+    #[case("standby power 10 W", false)]
     fn machines_that_stand_by_are_told(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(matters::suggests("duty-and-standby", &matters::words_of(text)), expected);
     }

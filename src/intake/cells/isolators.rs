@@ -21,7 +21,7 @@ fn says(seen: &str) -> Option<Says> {
     if let Some(Value::YesNo(yes)) = choices::meant(Field::Isolator, seen) {
         return Some(if yes { Says::Wanted } else { Says::NotWanted });
     }
-    let words = words_of(seen);
+    let words = without_ratings(&words_of(seen));
     match duty::yes_no(seen) {
         Some(yes) => Some(if yes { Says::Wanted } else { Says::NotWanted }),
         None if suggests("disconnect-furnished", &words) => Some(Says::NotWanted),
@@ -29,6 +29,15 @@ fn says(seen: &str) -> Option<Says> {
         None if suggests("disconnect-wanted", &words) || enclosure(seen).is_some() => Some(Says::Wanted),
         None => None,
     }
+}
+
+/// Words without the ratings of a switch and its fuses and its poles, `60A/3P`, `60/50`: what is left may be a mark that counts alone.
+fn without_ratings(words: &[String]) -> Vec<String> {
+    let is_figure = |word: &str| !word.is_empty() && word.bytes().all(|byte| byte.is_ascii_digit());
+    let is_unit =
+        |at: usize| at > 0 && is_figure(&words[at - 1]) && ["a", "amp", "amps", "p", "pole"].contains(&words[at].as_str());
+    let kept = |(at, word): (usize, &String)| (!is_figure(word) && !is_unit(at)).then(|| word.clone());
+    words.iter().enumerate().filter_map(kept).collect()
 }
 
 /// Whether a text says whether a disconnect is wanted.
@@ -88,6 +97,11 @@ mod tests {
     #[case("30A/3P NF 3R", Some(Says::Wanted), Some("3R"))]
     #[case("fused by EC", Some(Says::Fused), None)]
     #[case("FDS", Some(Says::Fused), None)]
+    #[case("F 60/50", Some(Says::Fused), None)]
+    #[case("600A F", Some(Says::Fused), None)]
+    #[case("60A/3P, F, 3R", Some(Says::Fused), Some("3R"))]
+    #[case("60/3/NF", Some(Says::Wanted), None)]
+    #[case("60/50", None, None)]
     #[case("factory", Some(Says::NotWanted), None)]
     #[case("Integral", Some(Says::NotWanted), None)]
     #[case("w/ unit", Some(Says::NotWanted), None)]
