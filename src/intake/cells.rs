@@ -277,7 +277,7 @@ fn method(seen: &str) -> Outcome {
         Method::Open => Ok(Given::open(
             &codes::I418_UNDECIDED,
             format!("{} reads `{}`, which means more than one method", spec.name, text::shortened(seen)),
-            "name the method: soft starter, autotransformer, star-delta, VFD ...",
+            "name the method: direct, manual, by others, a supply alone, soft starter, autotransformer, star-delta, VFD ...",
         )),
         Method::Conflict(one, other) => wrong(
             &codes::I423_METHODS_CONFLICT,
