@@ -43,6 +43,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let stray = facts.circuit.accessories.iter().any(|base| base.kind == "relay-base" && !carries(base));
     found.unless(!stray, &codes::V603_ACCESSORY_NEEDLESS, || "a base is bought where no relay stands".to_owned());
     stall(facts, found);
+    within_te(facts, found);
     for (overload, seat) in overloads.iter().zip(seats) {
         let (Seat::Relay(place) | Seat::Breaker(place) | Seat::Device(_, place)) = seat;
         let factor = place.part.factor(facts.tap()).unwrap_or(1.0);
@@ -94,6 +95,28 @@ fn stall(facts: &Facts<'_>, found: &mut Disagreements) {
     });
 }
 
+/// Tolerance of a trip time before an increased-safety motor (IEC 60079-14, increased safety).
+const TE_TOLERANCE: f64 = 1.2;
+
+/// An increased-safety motor that stands still is tripped within its time tE, by the curve of the class at its starting current over the
+/// setting of this relay. Where no book says that it is, the circuit says so.
+fn within_te(facts: &Facts<'_>, found: &mut Disagreements) {
+    let Some(te) = facts.start.te.filter(|_| !facts.start.by_drive_alone()) else { return };
+    let Some(overload) = facts.circuit.overloads.iter().find(|overload| overload.kind != "in-drive") else { return };
+    if failed(facts, "trip-within-te") {
+        return;
+    }
+    let mut places = facts.starter.relays.iter();
+    let of = places.find(|place| (place.role, place.position) == (overload.role.as_str(), overload.position.as_str()));
+    let of = of.map_or(Of::Motor, |place| place.of);
+    let trips = trip_time(&overload.trip_class, starting_through(facts, overload, of) / overload.setting_a);
+    let asked = facts.circuit.checks.iter().any(|check| check.name == "trip-within-te");
+    let so = asked && trips.is_some_and(|trips| fits(TE_TOLERANCE * trips, te.0 + 1e-6));
+    found.unless(so, &codes::V303_TRIP_CLASS, || {
+        format!("class {} trips after {trips:?} s where the motor stands still; its time tE is {} s", overload.trip_class, te.0)
+    });
+}
+
 /// Current through a relay while its motor starts direct, A.
 fn starting_through(facts: &Facts<'_>, overload: &Overload, of: Of) -> f64 {
     facts.current(of) * overload.winding_factor * facts.start.ratio.value
@@ -102,6 +125,14 @@ fn starting_through(facts: &Facts<'_>, overload: &Overload, of: Of) -> f64 {
 /// Seconds of the curve of a class: t = c C ln(m²/(m²-1)), C the class, m the current over the setting; of class 10A a curve of its own.
 const CLASS_CURVE_S: f64 = 37.3;
 const CLASS_10A_CURVE_S: f64 = 187.0;
+
+/// Trip time of a class from cold, s; none of a text that is no class.
+fn trip_time(class: &str, multiple: f64) -> Option<f64> {
+    let number = class.trim_end_matches(|letter: char| letter.is_ascii_alphabetic()).parse::<f64>().ok()?;
+    let curve = if class == "10A" { CLASS_10A_CURVE_S } else { CLASS_CURVE_S * number };
+    let heated = || libm::log(multiple * multiple / (multiple * multiple - 1.0));
+    Some(if multiple > 1.0 { curve * heated() } else { f64::INFINITY })
+}
 
 /// A motor that starts direct is up before its relay trips: 1.2 times its start against 0.8 times the class's time at what flows over
 /// the setting of this relay. Where it is not, the circuit says so.
@@ -113,14 +144,9 @@ fn lets_start(facts: &Facts<'_>, overload: &Overload, of: Of, found: &mut Disagr
         return;
     }
     let class = overload.trip_class.as_str();
-    let curve = match class.trim_end_matches(|letter: char| letter.is_ascii_alphabetic()).parse::<f64>() {
-        Ok(_) if class == "10A" => CLASS_10A_CURVE_S,
-        Ok(number) => CLASS_CURVE_S * number,
-        Err(_) => return,
-    };
     let multiple = starting_through(facts, overload, of) / overload.setting_a;
+    let Some(trips) = trip_time(class, multiple) else { return };
     let lasts = start.worked_out.map_or(start.time.value, |start| start.time).0;
-    let trips = if multiple > 1.0 { curve * libm::log(multiple * multiple / (multiple * multiple - 1.0)) } else { f64::INFINITY };
     found.unless(1.2 * lasts <= 0.8 * trips * (1.0 + 1e-3), &codes::V303_TRIP_CLASS, || {
         format!(
             "class {class} at {multiple:.2} times {} A trips after {trips:.2} s; the start lasts {lasts:.2} s",
@@ -390,7 +416,8 @@ fn often_started(facts: &Facts<'_>, overload: &Overload, found: &mut Disagreemen
     let start = &facts.start;
     let often = start.per_hour.zip(facts.book.bimetal_starts()).is_some_and(|(often, (unasked, passes))| {
         let starting = often * start.time.value.0 / 3600.0;
-        let squares = starting * start.ratio.value * start.ratio.value + (start.running_share() - starting).max(0.0);
+        let over_setting = starting_through(facts, overload, Of::Motor) / overload.setting_a;
+        let squares = starting * over_setting * over_setting + (start.running_share() - starting).max(0.0);
         !fits(often, unasked) && !fits(squares, passes * passes)
     });
     let watched = thermistors_taken(facts.words("thermistor").unwrap_or("")) > 0;
