@@ -448,12 +448,11 @@ fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Sta
         },
         Duty::Motor => {
             let brakes = matches!(start.duty, 5 | 7);
-            if brakes || switching::inching_asks_for_ac4(start.inching, start.switched_per_hour()) {
+            // Behind a soft starter or drive the locked-rotor current never flows; over a drive's bypass it does.
+            let soft = start.behind_electronics();
+            if !soft && (brakes || switching::inching_asks_for_ac4(start.inching, start.switched_per_hour())) {
                 return plain(Category::Ac4, current);
             }
-            // Behind a soft starter or drive the locked-rotor current never flows; over a drive's bypass it does.
-            let soft = matches!(start.method, Method::SoftStarter | Method::SoftStarterInsideDelta | Method::Drive)
-                && !start.over_bypass();
             let stated = (start.ratio.origin != Origin::Default).then_some(start.ratio.value);
             // A household motor of which nothing is stated stays in the category of households.
             let silent = machine.household && machine.class.is_none() && stated.is_none();
