@@ -46,7 +46,7 @@ static WORDS: LazyLock<Vec<(&str, &str)>> = LazyLock::new(|| {
 });
 
 fn says(word: &str, what: &str) -> bool {
-    WORDS.iter().any(|known| *known == (word, what))
+    WORDS.contains(&(word, what))
 }
 
 /// Grounding that the words of a system state; none where they do not tell. Four wires are a neutral that loads use, which is grounded
