@@ -180,6 +180,13 @@ impl Load {
         }
     }
 
+    /// A locked-rotor current in amperes of which no rated current of the row makes a ratio.
+    #[must_use]
+    pub fn locked_rotor_amperes(&self) -> Option<f64> {
+        let over = [Field::LockedRotorRatio, Field::FullLoadCurrentA, Field::RatedLoadCurrentA];
+        self.number(Field::LockedRotorCurrentA).filter(|_| !over.iter().any(|field| self.has(*field)))
+    }
+
     /// A count (a whole number that the reader has checked).
     #[must_use]
     pub fn count(&self, field: Field) -> Option<u32> {

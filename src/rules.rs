@@ -36,8 +36,8 @@ pub use book::{Leaning, RuleBook, Topic};
 pub use category::Category;
 pub use demands::{
     ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DevicePlace, DeviceSort, DisconnectAsk, DisconnectDemand, Duty,
-    FuseStart, HorsepowerDemand, HorsepowerUse, LifeCurve, Limit, LockedOpen, LockedRotor, OverloadAsk, PartKind, ProtectionAsk,
-    ProtectionBounds, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
+    FuseStart, HorsepowerDemand, HorsepowerUse, IncreasedSafetyAsk, LifeCurve, Limit, LockedOpen, LockedRotor, OverloadAsk,
+    PartKind, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
 };
 
 /// Rule books of this version.

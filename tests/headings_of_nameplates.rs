@@ -152,7 +152,11 @@ fn locked_rotor_amperes_over_full_load_amperes_are_the_ratio() {
     let of = |list: &str| read(list).loads.remove(0);
     let load = of("Tag,HP,Volts,Ph,FLA,LRA,Starter\nP-1,10,460,3,13.5,81,FVNR\n");
     assert_eq!(load.number(Field::LockedRotorRatio), Some(6.0));
-    let alone = read("Tag,HP,Volts,Ph,LRA,Starter\nP-1,10,460,3,81,FVNR\n");
+    // With the power the rule book's own current makes the ratio; without it nothing does.
+    let powered = read("Tag,HP,Volts,Ph,LRA,Starter\nP-1,10,460,3,81,FVNR\n");
+    assert!(!powered.loads[0].has(Field::LockedRotorRatio) && powered.loads[0].locked_rotor_amperes() == Some(81.0));
+    assert!(powered.findings.iter().all(|finding| finding.code != "I466"), "{:?}", powered.findings);
+    let alone = read("Tag,MCA,Volts,Ph,LRA,Starter\nP-1,17,460,3,81,FVNR\n");
     assert!(!alone.loads[0].has(Field::LockedRotorRatio));
     assert!(alone.findings.iter().any(|finding| finding.code == "I466"));
 }

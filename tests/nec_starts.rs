@@ -126,6 +126,22 @@ fn design_a_never_starts_with_less_than_design_b(#[case] horsepower: &'static st
     assert!(known.iter().all(|cell| !has(&motor(&[("rated_power_hp", horsepower), ("design_letter", "A"), *cell]), "R232")));
 }
 
+/// Amperes of the label stand over no rated current of the row, and count as they are; what no motor of that power draws is told.
+#[test]
+fn locked_rotor_amperes_without_full_load_amperes_count_as_they_stand() {
+    let of =
+        |amperes: &'static str| motor(&[("rated_power_hp", "10"), ("design_letter", "A"), ("locked_rotor_current_a", amperes)]);
+    let stated = of("118");
+    assert!((stated.currents.starting_a - 118.0).abs() < 0.01, "{}", stated.currents.starting_a);
+    assert!(!["R232", "I466", "L365"].iter().any(|code| has(&stated, code)), "{:?}", stated.findings);
+    assert!(stated.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", stated.findings);
+    // Table 430.250: 14 A; 1180 A are 84 times that.
+    let slip = of("1180");
+    assert!(has(&slip, "L365") && slip.status == Status::NeedsDecision, "{:?}", slip.findings);
+    assert!((slip.currents.starting_a - 84.0).abs() < 0.01, "{}", slip.currents.starting_a);
+    assert!(slip.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", slip.findings);
+}
+
 /// Class 10 at 81 A over 11.5 A trips after 7.6 s from cold; 1.2 times 7 s are not within 0.8 of that. Whoever puts class 10 there in the
 /// place of class 20 is told by the verifier, which takes no check of the circuit for it.
 #[test]

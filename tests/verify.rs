@@ -8,6 +8,9 @@ mod boards;
 #[path = "verify/groups.rs"]
 mod groups;
 
+#[path = "verify/relays.rs"]
+mod relays;
+
 #[path = "verify/runs.rs"]
 mod runs;
 

@@ -190,6 +190,7 @@ codes! {
     L361_INSTALLATION_UNKNOWN, "L361", Error, "a way of laying conductors that the rule book does not have";
     L363_CIRCUIT_NAMED, "L363", Warning, "words that name both directions, a bypass, a shared circuit, machines that stand by or steps, which no column states";
     L364_LAID_IN_WORDS, "L364", Note, "a way of laying conductors in words, and what it was taken for";
+    L365_LOCKED_ROTOR_AMPERES, "L365", Warning, "a locked-rotor current in amperes that no motor of the row's power draws";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description or a column that suggests a service with rules of its own";
@@ -301,6 +302,7 @@ codes! {
     C232_PARTNER_ENLARGES, "C232", Warning, "a contactor that is larger by more than one frame because its interlock partner is";
     C234_PEAK_NOT_JUDGED, "C234", Note, "a single-phase motor of which nobody states what it draws at the start";
     C235_INCHING_NOT_JUDGED, "C235", Warning, "a motor that is inched on contactors of AC-3, of which nobody states the starts an hour";
+    C236_INCHED_SOFTLY, "C236", Warning, "a motor that is inched or braked behind a soft starter, whose maker states what it takes";
     C301_WINDING_VOLTAGE, "C301", Warning, "a winding made for another voltage";
     C302_WINDING_UNKNOWN, "C302", Warning, "a winding that must suit delta at line voltage, but is not known";
     C303_WRONG_WINDING, "C303", Error, "a winding that delta at line voltage would burn";

@@ -45,6 +45,11 @@ impl Table<'_> {
         }
         let rated = load.number(Field::FullLoadCurrentA).or(load.number(Field::RatedLoadCurrentA));
         let current = load.number(Field::LockedRotorCurrentA).unwrap_or_default();
+        let powered = [Field::RatedPowerKw, Field::RatedPowerHp].iter().any(|field| load.has(*field));
+        // With the power it is held against the rated current that the rule book finds.
+        if rated.is_none() && powered {
+            return;
+        }
         let Some(rated) = rated else {
             let what =
                 format!("the locked-rotor current of {} A stands beside no rated current and counts for nothing", entry.text);

@@ -177,6 +177,12 @@ impl Start {
         self.method == Method::Drive && !self.bypass
     }
 
+    /// Electronics make and break its current: that of a motor that stands still flows through no contactor.
+    #[must_use]
+    pub fn behind_electronics(&self) -> bool {
+        matches!(self.method, Method::SoftStarter | Method::SoftStarterInsideDelta) || self.by_drive_alone()
+    }
+
     /// Share of the time for which the motor runs in intermittent duty, 0 to 1, where the duty names it, as `S4 40 %` does; else all of it.
     #[must_use]
     pub fn running_share(&self) -> f64 {
@@ -391,7 +397,7 @@ pub struct Extras {
     pub outdoors: String,
     /// Words by which its place is wet, washed down or corrosive, or asks for such an enclosure, as written; empty if none says so.
     pub harsh: String,
-    /// The row says that it stands in an explosive atmosphere.
+    /// The row says that it stands in an explosive atmosphere, or is of a motor that is made for one.
     pub explosive: bool,
     /// A question about the place waits at the row already, which the switch at the machine shares.
     pub place_asked: bool,

@@ -203,7 +203,7 @@ impl System {
         let words = words(text);
         let count = wires(&words);
         // A neutral that is earthed in a way or kept from the installation is not offered to loads.
-        let kept = [grounding::IMPEDANCE, grounding::UNGROUNDED, &["unavailable"]].iter().any(|list| any_of(&words, list));
+        let kept = grounding::is_kept_from_loads(text) || any_of(&words, &["unavailable"]);
         let denied = any_of(&words, DENIALS) || kept || text.trim().eq_ignore_ascii_case("n/a");
         let named = !denied && words.iter().any(|word| read(word) == Word::Neutral);
         Self { neutral: count.map_or(named, |count| count >= 4 || (count == 2 && named)), three_wires: count == Some(3) }

@@ -6,8 +6,9 @@ use crate::quantity::{Amperes, Impedance, Metres, Seconds, Volts, Watts};
 use crate::record::{Naming, Record};
 use crate::rules::cautions::CautionRow;
 use crate::rules::demands::{
-    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart, LifeCurve, Limit,
-    LockedRotor, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
+    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart,
+    IncreasedSafetyAsk, LifeCurve, Limit, LockedRotor, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart,
+    Sight, StarterRating, SwitchingDemand,
 };
 use crate::rules::physics::{contactors, drop, magnetic, tripping};
 use crate::rules::services::NotCovered;
@@ -252,7 +253,7 @@ pub trait RuleBook:
     /// which it trips in the end, where the catalogue states it.
     fn longest_trip(&self, class: &str, multiple: f64, ultimate_trip: Option<f64>) -> Option<Seconds>;
     /// Trip time with its tolerance against time tE of an increased-safety motor.
-    fn increased_safety(&self, class: &str, multiple: f64, te: Seconds, record: &mut Record) -> ClassDemand;
+    fn increased_safety(&self, ask: &IncreasedSafetyAsk<'_>, record: &mut Record) -> ClassDemand;
     /// Factor on device currents for slow classes.
     fn class_factor(&self, class: &str) -> f64;
 

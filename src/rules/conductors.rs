@@ -1,6 +1,8 @@
 //! The rules of a book for a run of cable: the ladder of sizes and the list of criteria, each a name and a judgement of one candidate.
 //! `sizing` loops over the list and never asks which book it is.
 
+use serde::Deserialize;
+
 use crate::load::{Machine, Material, Start};
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Volts};
 use crate::record::Record;
@@ -15,6 +17,22 @@ pub struct Candidate {
     pub size_mm2: f64,
     /// Cables in parallel.
     pub parallel: u32,
+}
+
+/// A way of laying that words of schedules name.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WayInWords {
+    /// The matter by whose words it is named.
+    pub way: String,
+    /// Names of the book that it may be, of which the tightest counts; none where it must be asked.
+    pub methods: String,
+    /// Ways whose words are part of its own.
+    pub instead_of: String,
+    /// What it is.
+    pub means: String,
+    /// Where the book has it.
+    pub item: String,
 }
 
 /// The device that protects the run against overload.
@@ -536,6 +554,10 @@ pub trait RunRules: Sync {
     fn refuses(&self, demand: &RunDemand) -> Option<String>;
     /// The words of this book, where a way of laying conductors is written as none that it knows.
     fn unknown_installation(&self, text: &str) -> Option<&'static str>;
+    /// Ways of laying that this book knows by the words of schedules; none where it knows only its own names.
+    fn ways_in_words(&self) -> &'static [WayInWords] {
+        &[]
+    }
     /// What a reader should know of a capacity that stands at the edge of its tables: fact, reason, cure and clause.
     fn at_table_edge(&self, _demand: &RunDemand, _candidate: Candidate, _run: [Amperes; 2]) -> Vec<[String; 4]> {
         Vec::new()

@@ -289,6 +289,21 @@ pub struct OverloadAsk<'a> {
     pub service_limit: Option<Amperes>,
 }
 
+/// A relay before an increased-safety motor: how soon it must trip where the motor stands still.
+#[derive(Clone, Copy, Debug)]
+pub struct IncreasedSafetyAsk<'a> {
+    /// Its class.
+    pub class: &'a str,
+    /// Current through it while the motor stands still at full voltage.
+    pub starting: Amperes,
+    /// Its setting.
+    pub setting: Amperes,
+    /// Starting current of the motor over its own rated current.
+    pub ratio: f64,
+    /// Time tE of the motor.
+    pub te: Seconds,
+}
+
 /// What is known of a fuse while the load starts.
 #[derive(Clone, Debug, PartialEq)]
 pub enum FuseStart {

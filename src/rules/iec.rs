@@ -72,6 +72,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &capacity::GROUND,
     &capacity::SOIL,
     &capacity::GROUPING,
+    &capacity::LAYING,
     &harmonics::FACTORS,
     &conductor::SIZE_TABLE,
     &conductor::RESISTANCE,

@@ -367,9 +367,10 @@ impl Arrangement {
         match self.step {
             Step::Whole => whole,
             Step::Star if given => figure("star-time-multiple") * whole,
-            Step::Star => figure("star-time"),
+            Step::Star => figure("star-time") * whole / figure("start-time"),
             Step::Ramp if given => whole * (figure("ramp-time-multiple") * longer_ramp(start)).max(longer_at_limit(start)),
-            Step::Ramp => figure("ramp-time") * longer_ramp(start),
+            // The usual start time takes as long at its limit as a stated one.
+            Step::Ramp => (figure("ramp-time") * longer_ramp(start)).max(whole * longer_at_limit(start)),
             Step::VoltageShare => whole / start.tap.value,
             Step::TapTorque => whole / (start.tap.value * start.tap.value),
             Step::PartWinding => figure("part-winding-time"),
@@ -435,6 +436,27 @@ fn there(when: When, start: &Start, device_has_bypass: bool) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::load::Known;
+    use crate::load::testing::start;
+    use crate::quantity::Seconds;
+
+    /// At one inertia the time goes against the torque, which goes with the square of the current (circuit theory): 8 times at a limit of 4
+    /// take four times as long, 3 s 12 s and 10 s 40 s, stated or not. Much torque to break away makes a start in star longer too.
+    #[test]
+    fn a_start_that_is_assumed_takes_no_less_than_the_same_stated() {
+        let of = |method: Method, seconds: f64, origin: Origin| {
+            let time = Known::new(Seconds(seconds), origin);
+            let (ratio, limit) = (Known::new(8.0, Origin::Default), Known::new(4.0, Origin::Default));
+            Arrangement::of(method).step_time(&Start { time, ratio, limit, ..start(method) })
+        };
+        for (seconds, expected) in [(3.0, 12.0), (10.0, 40.0)] {
+            for origin in [Origin::Default, Origin::Cell] {
+                assert!((of(Method::SoftStarter, seconds, origin) - expected).abs() < 1e-9, "{seconds} {origin:?}");
+            }
+        }
+        assert!((of(Method::StarDelta, 3.0, Origin::Default) - 8.0).abs() < 1e-9);
+        assert!(of(Method::StarDelta, 10.0, Origin::Default) > 3.0 * 8.0);
+    }
 
     #[test]
     fn every_method_has_an_arrangement_of_its_own() {

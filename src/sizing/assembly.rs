@@ -239,7 +239,7 @@ fn say(decided: &Decided<'_, '_>, demand: &protection::Demand<'_>, found: &mut F
     checks.extend(relays::locked_rotor(decided, &found.relays, record));
     checks.extend(rating::check(decided, found, record));
     protection::say(case, demand, found.protection.as_ref(), tools, record);
-    relays::often_started(case, &found.relays, tools, record);
+    relays::often_started(decided, &found.relays, record);
     checks
 }
 

@@ -17,8 +17,8 @@ use crate::sizing::prefer::by_price;
 use crate::sizing::{sight, terminals};
 use crate::supply::SupplyPoint;
 
-/// The disconnecting means, from the currents of one motor: the protective device where every circuit must have one, and a local one where it is wanted. The local
-/// one is what the circuit shows; it does not replace that of the controller (430.102(A)).
+/// The disconnecting means, from the currents of one motor: the protective device where every circuit must have one, and a local one where
+/// it is wanted. The local one is what the circuit shows; it does not replace that of the controller (430.102(A)).
 pub fn describe(
     case: &Case,
     currents: &RatedCurrents,
@@ -195,22 +195,25 @@ fn enclosure_words(wanted: &[String]) -> String {
     if wanted.is_empty() { String::new() } else { format!(" in an enclosure {}", wanted.join(" and ")) }
 }
 
-/// No column says what the place asks for, and the switch would not stand rain: somebody must look.
+/// What somebody must look at of the place of a switch: an explosive atmosphere, for which no switch of the catalogue is made, or one that
+/// no column states, where the switch would not stand rain.
 fn place_unknown(switch: &Switch<'_>, wanted: &[String], case: &Case, tools: &Tools<'_>) -> Option<Finding> {
+    let extras = &case.extras;
+    if extras.explosive {
+        return Some(in_explosive_place(switch, case, tools));
+    }
     let least = enclosures::place("environment", "outdoor")?.least(tools.book.key())?;
-    if !wanted.is_empty() || !case.extras.surroundings.is_empty() || enclosures::serves(switch.enclosure, least) {
+    if !wanted.is_empty() || !extras.surroundings.is_empty() || enclosures::serves(switch.enclosure, least) {
         return None;
     }
     let units = Units::of(tools.book.key());
-    let extras = &case.extras;
-    let place = match (extras.explosive, extras.outdoors.as_str(), extras.harsh.as_str()) {
-        (true, ..) => "the atmosphere there is explosive, for which it is not made".to_owned(),
-        (_, "", "") => "the row does not say what that place asks for".to_owned(),
-        (_, "", harsh) => format!("by `{harsh}` that place asks for more, which no column states"),
-        (_, outdoors, _) => format!("by `{outdoors}` that place is outdoors or on a roof, which no column states"),
+    let place = match (extras.outdoors.as_str(), extras.harsh.as_str()) {
+        ("", "") => "the row does not say what that place asks for".to_owned(),
+        ("", harsh) => format!("by `{harsh}` that place asks for more, which no column states"),
+        (outdoors, _) => format!("by `{outdoors}` that place is outdoors or on a roof, which no column states"),
     };
     // One answer clears this and the question of the place.
-    let is_said = extras.explosive || !extras.outdoors.is_empty() || !extras.harsh.is_empty();
+    let is_said = !extras.outdoors.is_empty() || !extras.harsh.is_empty();
     let is_asked_here = is_said && !extras.place_asked;
     let code = if is_asked_here { &codes::L356_SWITCH_OUTDOORS } else { &codes::C530_SWITCH_PLACE };
     let what = format!("{} in {} stands at the machine; {place}", switch.part, switch.enclosure);
@@ -218,13 +221,22 @@ fn place_unknown(switch: &Switch<'_>, wanted: &[String], case: &Case, tools: &To
         Finding::new(code, what)
             .at(case.place.clone())
             .why("rain, water or dust in a switch")
-            .cure(if extras.explosive {
-                "write isolator no, and have one chosen that is certified for the place"
-            } else {
-                "enter enclosure, location or environment"
-            })
+            .cure("enter enclosure, location or environment")
             .reference(units.pick("IEC 60364-5-51, 512.2", "NFPA 70, 110.28")),
     )
+}
+
+/// Neither enclosure nor location answers for the certificate.
+fn in_explosive_place(switch: &Switch<'_>, case: &Case, tools: &Tools<'_>) -> Finding {
+    let what = format!(
+        "{} in {} stands at the machine; the row is for an explosive atmosphere, for which it is not made",
+        switch.part, switch.enclosure
+    );
+    Finding::new(&codes::L356_SWITCH_OUTDOORS, what)
+        .at(case.place.clone())
+        .why("the arc of a switch ignites the atmosphere")
+        .cure("write isolator no, and have one chosen that is certified for the place; decide this if the switch stands outside of it")
+        .reference(Units::of(tools.book.key()).pick("IEC 60079-14, 5.1", "NFPA 70, 500.8, 501.115"))
 }
 
 fn local(

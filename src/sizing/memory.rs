@@ -54,7 +54,7 @@ pub(super) fn say(case: &Case, currents: &RatedCurrents, assembly: &Assembly<'_>
     if assembly.default_rating {
         leaned.push(Leaning::UnmarkedPart);
     }
-    if case.start.inching > 0.0 {
+    if case.start.inching > 0.0 && !case.start.behind_electronics() {
         leaned.push(Leaning::Inching);
     }
     let leaned: Vec<&str> = leaned.into_iter().flat_map(|leaning| tools.book.tables_behind(leaning)).copied().collect();

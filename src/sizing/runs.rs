@@ -39,6 +39,7 @@ pub(super) fn choose(
     let raised = supply::raised(case, currents, &demands, tools);
     let to_star =
         demands.iter().find(|demand| demand.part == RunPart::LowSpeed && !assembly.arrangement.star_points.is_empty()).cloned();
+    let mut raised_slow = None;
     for mut demand in demands {
         to_earth = demand.to_earth;
         if let Some(before) = &supply {
@@ -51,12 +52,14 @@ pub(super) fn choose(
                 follow(&mut slow, before, case.motors);
             }
             asked(&mut slow, case, currents, tools, &mut Record::silent());
-            through_star(&mut demand, &size_run(&slow, tools.book, tools.catalogue, &mut Record::silent()));
+            raised_slow = supply::raised_to_star(&demand, &slow, case, tools);
+            through_star(&mut demand, &sized(&slow, raised_slow, tools, &mut Record::silent()));
         }
-        let choice = match raised.filter(|_| demand.role == SUPPLY) {
-            Some(candidate) => supply::chosen(&demand, candidate, tools, record),
-            None => size_run(&demand, tools.book, tools.catalogue, record),
+        let by_others = match demand.part {
+            RunPart::LowSpeed => raised_slow,
+            _ => raised.filter(|_| demand.role == SUPPLY),
         };
+        let choice = sized(&demand, by_others, tools, record);
         if demand.role == SUPPLY {
             supply = Some(choice.clone());
         }
@@ -68,6 +71,14 @@ pub(super) fn choose(
     circuit.fault.board_max_ka = kiloamperes(point.fault_max);
     circuit.fault.peak_ka = kiloamperes(point.peak);
     circuit.conductors = circuit.runs.first().cloned();
+}
+
+/// The run in its smallest size, or in the one that other runs ask of it.
+fn sized(demand: &RunDemand, raised: Option<Candidate>, tools: &Tools<'_>, record: &mut Record) -> RunChoice {
+    match raised {
+        Some(candidate) => supply::chosen(demand, candidate, tools, record),
+        None => size_run(demand, tools.book, tools.catalogue, record),
+    }
 }
 
 /// Demand of the run that begins at the board; none where a circuit has no run.

@@ -53,6 +53,7 @@ pub(super) fn look(
     current_limit(load, case, record);
     slip_ring(load, case, record);
     duty(load, case, record);
+    inched_softly(load, case, record);
     reset(load, case, tools, record);
     dip(load, case, currents, point, tools, record);
     if case.machine.class == Some(EfficiencyClass::Ie5) && case.start.starts_on_line(case.machine.kind) {
@@ -350,8 +351,39 @@ fn slip_ring(load: &Load, case: &Case, record: &mut Record) {
     );
 }
 
+/// What inches or brakes behind a soft starter is the soft starter: no category of a contactor says whether it may.
+fn inched_softly(load: &Load, case: &Case, record: &mut Record) {
+    let start = &case.start;
+    let soft = matches!(start.method, Method::SoftStarter | Method::SoftStarterInsideDelta);
+    let brakes = matches!(start.duty, 5 | 7);
+    if !soft || !brakes && start.inching == 0.0 {
+        return;
+    }
+    let (field, what) = if start.inching > 0.0 {
+        (Field::InchingSharePct, format!("{} % of the operations are inching", round_to(start.inching * 100.0, 1)))
+    } else {
+        (Field::Duty, format!("duty {} brakes electrically", start.duty_text))
+    };
+    let often = match start.per_hour {
+        Some(often) => format!(" at {often} starts an hour"),
+        None => ", and enter starts_per_hour".to_owned(),
+    };
+    record.find(
+        Finding::new(
+            &codes::C236_INCHED_SOFTLY,
+            format!("{what}; behind a soft starter its thyristors make and break that current, no contactor does"),
+        )
+        .at(load.place_of(field))
+        .why("each short start heats them like a whole one; a line contactor is for opening once the soft starter has shut off, and a bypass for a motor that is up")
+        .cure(format!(
+            "have the soft starter's maker confirm inching or braking{often}; a motor that is inched or braked as its service starts direct or has a drive"
+        ))
+        .reference("IEC 60947-4-2, category AC-53"),
+    );
+}
+
 fn duty(load: &Load, case: &Case, record: &mut Record) {
-    if matches!(case.start.duty, 5 | 7) && case.start.inching == 0.0 {
+    if matches!(case.start.duty, 5 | 7) && case.start.inching == 0.0 && !case.start.behind_electronics() {
         record.find(
             Finding::new(
                 &codes::C312_BRAKING,

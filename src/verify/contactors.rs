@@ -62,7 +62,12 @@ fn contactor(facts: &Facts<'_>, contactor: &Contactor, role: &Role, found: &mut 
     });
     let inched =
         facts.start.inching > 0.0 && matches!(contactor.category.as_str(), "AC-3" | "AC-3e") && !contactor.part.is_empty();
-    let inching_told = facts.told(codes::C231_INCHED_IN_AC_3.code) || facts.told(codes::C235_INCHING_NOT_JUDGED.code);
+    let tells = if facts.start.behind_electronics() {
+        [codes::C236_INCHED_SOFTLY; 2]
+    } else {
+        [codes::C231_INCHED_IN_AC_3, codes::C235_INCHING_NOT_JUDGED]
+    };
+    let inching_told = facts.start.by_drive_alone() || tells.iter().any(|code| facts.told(code.code));
     found.unless(!inched || inching_told, &codes::V208_CATEGORY, || {
         format!("{name} switches a motor that is inched in {}, untold", contactor.category)
     });

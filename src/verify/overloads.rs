@@ -4,7 +4,7 @@
 use crate::catalogue::OverloadRelay;
 use crate::design::{Accessory, Check, Overload};
 use crate::finding::codes;
-use crate::load::{LoadKind, Method};
+use crate::load::{LoadKind, Method, Origin};
 use crate::quantity::{Amperes, fits};
 use crate::record::Record;
 use crate::rules::curves::ClassAsk;
@@ -43,6 +43,7 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
     let stray = facts.circuit.accessories.iter().any(|base| base.kind == "relay-base" && !carries(base));
     found.unless(!stray, &codes::V603_ACCESSORY_NEEDLESS, || "a base is bought where no relay stands".to_owned());
     stall(facts, found);
+    within_te(facts, found);
     for (overload, seat) in overloads.iter().zip(seats) {
         let (Seat::Relay(place) | Seat::Breaker(place) | Seat::Device(_, place)) = seat;
         let factor = place.part.factor(facts.tap()).unwrap_or(1.0);
@@ -94,6 +95,28 @@ fn stall(facts: &Facts<'_>, found: &mut Disagreements) {
     });
 }
 
+/// Tolerance of a trip time before an increased-safety motor (IEC 60079-14, increased safety).
+const TE_TOLERANCE: f64 = 1.2;
+
+/// An increased-safety motor that stands still is tripped within its time tE, by the curve of the class at its starting current over the
+/// setting of this relay. Where no book says that it is, the circuit says so.
+fn within_te(facts: &Facts<'_>, found: &mut Disagreements) {
+    let Some(te) = facts.start.te.filter(|_| !facts.start.by_drive_alone()) else { return };
+    let Some(overload) = facts.circuit.overloads.iter().find(|overload| overload.kind != "in-drive") else { return };
+    if failed(facts, "trip-within-te") {
+        return;
+    }
+    let mut places = facts.starter.relays.iter();
+    let of = places.find(|place| (place.role, place.position) == (overload.role.as_str(), overload.position.as_str()));
+    let of = of.map_or(Of::Motor, |place| place.of);
+    let trips = trip_time(&overload.trip_class, starting_through(facts, overload, of) / overload.setting_a);
+    let asked = facts.circuit.checks.iter().any(|check| check.name == "trip-within-te");
+    let so = asked && trips.is_some_and(|trips| fits(TE_TOLERANCE * trips, te.0 + 1e-6));
+    found.unless(so, &codes::V303_TRIP_CLASS, || {
+        format!("class {} trips after {trips:?} s where the motor stands still; its time tE is {} s", overload.trip_class, te.0)
+    });
+}
+
 /// Current through a relay while its motor starts direct, A.
 fn starting_through(facts: &Facts<'_>, overload: &Overload, of: Of) -> f64 {
     facts.current(of) * overload.winding_factor * facts.start.ratio.value
@@ -103,24 +126,68 @@ fn starting_through(facts: &Facts<'_>, overload: &Overload, of: Of) -> f64 {
 const CLASS_CURVE_S: f64 = 37.3;
 const CLASS_10A_CURVE_S: f64 = 187.0;
 
-/// A motor that starts direct is up before its relay trips: 1.2 times its start against 0.8 times the class's time at what flows over
-/// the setting of this relay. Where it is not, the circuit says so.
-fn lets_start(facts: &Facts<'_>, overload: &Overload, of: Of, found: &mut Disagreements) {
+/// Trip time of a class from cold, s; none of a text that is no class.
+fn trip_time(class: &str, multiple: f64) -> Option<f64> {
+    let number = class.trim_end_matches(|letter: char| letter.is_ascii_alphabetic()).parse::<f64>().ok()?;
+    let curve = if class == "10A" { CLASS_10A_CURVE_S } else { CLASS_CURVE_S * number };
+    let heated = || libm::log(multiple * multiple / (multiple * multiple - 1.0));
+    Some(if multiple > 1.0 { curve * heated() } else { f64::INFINITY })
+}
+
+/// What flows through the relays of a method while its motor starts, over the rated current of their place, and for how long it heats them,
+/// s; none where nothing starts that is ours. From circuit theory: in star a winding has 1/√3 of its current and the motor a third of its
+/// torque; behind a tap or an impedance the current falls with the voltage, and the torque with its square; a limit of the current leaves
+/// the torque of its square. A half of a winding that starts alone draws its share of practice through one relay of two.
+fn of_start(facts: &Facts<'_>) -> Option<(f64, f64)> {
     let start = &facts.start;
-    let direct = matches!(start.method, Method::Direct | Method::Manual) || start.method.two_speeds();
-    if !direct || !facts.starts() || overload.part.is_empty() && overload.kind == "relay" || failed(facts, "trip-class-at-start")
-    {
+    let (ratio, whole, tap) = (start.ratio.value, start.time.value.0, start.tap.value);
+    let stated = start.time.origin != Origin::Default;
+    let lasts = |step: f64| start.worked_out.map_or(step, |course| course.time.0);
+    let root3 = 3f64.sqrt();
+    Some(match start.method {
+        Method::Direct | Method::Manual => (ratio, lasts(whole)),
+        Method::Drive if start.over_bypass() => (ratio, lasts(whole)),
+        method if method.two_speeds() => (ratio, lasts(whole)),
+        Method::StarDelta | Method::StarDeltaClosed => (ratio / root3, lasts(star_time(stated, whole)?)),
+        Method::Autotransformer => (ratio * tap, lasts(whole / (tap * tap))),
+        Method::PrimaryResistor | Method::Reactor => (ratio * tap, lasts(whole / tap)),
+        Method::PartWinding => {
+            let (first, share) = (practice("part-winding-time")?, 2.0 * practice("part-winding-current")?);
+            // Both halves carry the direct start for what is left of it.
+            let later = if stated { (whole - first).max(0.0) } else { 0.0 };
+            (ratio * share, first + later / (share * share))
+        }
+        Method::SoftStarter | Method::SoftStarterInsideDelta => {
+            (start.limit.value.min(ratio), lasts(ramp(start.limit.value, ratio, whole, stated)?))
+        }
+        Method::RotorResistance => (practice("slip-ring-start-current")?, whole.max(practice("rotor-start-least")?)),
+        _ => return None,
+    })
+}
+
+/// Seconds in star.
+pub(super) fn star_time(stated: bool, whole: f64) -> Option<f64> {
+    let usual = practice("star-time")? / practice("start-time")?;
+    Some(whole * if stated { practice("star-time-multiple")? } else { usual })
+}
+
+/// Seconds at the limit of a soft starter.
+fn ramp(limit: f64, ratio: f64, whole: f64, stated: bool) -> Option<f64> {
+    let squared = |ratio: f64| (ratio * ratio).max(1.0);
+    let least = if stated { practice("ramp-time-multiple")? * whole } else { practice("ramp-time")? };
+    Some((least * squared(practice("soft-starter-limit-least")? / limit)).max(whole * squared(ratio / limit)))
+}
+
+/// A motor is up before its relay trips: 1.2 times its start against 0.8 times the class's time at what flows over the setting of this relay.
+/// Where it is not, the circuit says so.
+fn lets_start(facts: &Facts<'_>, overload: &Overload, of: Of, found: &mut Disagreements) {
+    if !facts.starts() || overload.part.is_empty() && overload.kind == "relay" || failed(facts, "trip-class-at-start") {
         return;
     }
+    let Some((drawn, lasts)) = of_start(facts) else { return };
     let class = overload.trip_class.as_str();
-    let curve = match class.trim_end_matches(|letter: char| letter.is_ascii_alphabetic()).parse::<f64>() {
-        Ok(_) if class == "10A" => CLASS_10A_CURVE_S,
-        Ok(number) => CLASS_CURVE_S * number,
-        Err(_) => return,
-    };
-    let multiple = starting_through(facts, overload, of) / overload.setting_a;
-    let lasts = start.worked_out.map_or(start.time.value, |start| start.time).0;
-    let trips = if multiple > 1.0 { curve * libm::log(multiple * multiple / (multiple * multiple - 1.0)) } else { f64::INFINITY };
+    let multiple = facts.current(of) * overload.winding_factor * drawn / overload.setting_a;
+    let Some(trips) = trip_time(class, multiple) else { return };
     found.unless(1.2 * lasts <= 0.8 * trips * (1.0 + 1e-3), &codes::V303_TRIP_CLASS, || {
         format!(
             "class {class} at {multiple:.2} times {} A trips after {trips:.2} s; the start lasts {lasts:.2} s",
@@ -390,7 +457,8 @@ fn often_started(facts: &Facts<'_>, overload: &Overload, found: &mut Disagreemen
     let start = &facts.start;
     let often = start.per_hour.zip(facts.book.bimetal_starts()).is_some_and(|(often, (unasked, passes))| {
         let starting = often * start.time.value.0 / 3600.0;
-        let squares = starting * start.ratio.value * start.ratio.value + (start.running_share() - starting).max(0.0);
+        let over_setting = starting_through(facts, overload, Of::Motor) / overload.setting_a;
+        let squares = starting * over_setting * over_setting + (start.running_share() - starting).max(0.0);
         !fits(often, unasked) && !fits(squares, passes * passes)
     });
     let watched = thermistors_taken(facts.words("thermistor").unwrap_or("")) > 0;

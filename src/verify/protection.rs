@@ -189,10 +189,11 @@ fn rides(facts: &Facts<'_>, protection: &Protection, found: &mut Disagreements) 
 /// It carries the line current; one with a dial has the current within its range.
 fn carries(facts: &Facts<'_>, protection: &Protection, item: &Item<'_>, found: &mut Disagreements) {
     let line = facts.line_current();
-    let whole = matches!(facts.start.method, Method::Direct | Method::Manual);
+    // What protects the motor is set to its nameplate, whichever current the line is reckoned with; what sees several, to their sum.
+    let whole = matches!(facts.start.method, Method::Direct | Method::Manual) && facts.motors == 1;
     let through = if whole { facts.circuit.currents.overload_basis_a } else { line };
     let so = match item {
-        Item::Motor(row) => fits(row.range_min_a, through) && fits(through, row.range_max_a) && fits(line, row.range_max_a),
+        Item::Motor(row) => fits(row.range_min_a, through) && fits(through, row.range_max_a),
         Item::Moulded(row) if row.release == "motor" => {
             row.range_min_a.is_none_or(|low| fits(low, through)) && fits(through, row.range_max_a.unwrap_or(row.rating_a))
         }

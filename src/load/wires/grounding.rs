@@ -1,9 +1,11 @@
 //! Reads how the words of a system say that it is grounded: `480Y/277 4W solidly grounded`, `480 V 3W, grounded through NGR`.
 //!
-//! Words count whole, and a denial counts for what stands behind it, up to the next comma. Where words point two ways, the way that is
-//! not solid counts: on it one phase to ground puts the whole line voltage across a pole.
+//! Words count whole, and a denial counts for what stands behind it, up to the next thing or the next comma. Where words point two ways,
+//! the way that is not solid counts: on it one phase to ground puts the whole line voltage across a pole.
 
-use super::{DENIALS, wires, words};
+use std::sync::LazyLock;
+
+use super::{DENIALS, NEUTRAL, Word, read, wires, words};
 
 /// How a system is grounded.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,104 +39,155 @@ impl Grounding {
     }
 }
 
-/// Words of a neutral that is grounded through an impedance.
-pub(super) const IMPEDANCE: &[&str] = &[
-    "resistance",
-    "resistor",
-    "resistors",
-    "impedance",
-    "impedances",
-    "reactance",
-    "reactor",
-    "compensated",
-    "ngr",
-    "ner",
-    "ngt",
-    "hrg",
-    "lrg",
-    "hrgs",
-    "lrgs",
-    "hirg",
-    "hrge",
-];
+/// Words and what they say, of the table beside this file.
+static WORDS: LazyLock<Vec<(&str, &str)>> = LazyLock::new(|| {
+    let lines = include_str!("grounding-words.csv").lines().filter(|line| !line.starts_with('#')).skip(1);
+    lines.filter_map(|line| line.split_once(',')).collect()
+});
 
-/// Words of a system of which no point is grounded.
-pub(super) const UNGROUNDED: &[&str] =
-    &["ungrounded", "unearthed", "isolated", "insulated", "floating", "nongrounded", "nonearthed"];
-
-/// Words of a direct connection to ground.
-const SOLID: &[&str] = &["solid", "solidly", "directly", "effectively"];
-
-const GROUNDED: &[&str] = &["grounded", "earthed", "grounding", "earthing"];
-
-/// Words behind the two letters by which IEC 60364 calls a system of which no point is earthed.
-const SYSTEM: &[&str] = &["system", "network", "supply", "earthing"];
+fn says(word: &str, what: &str) -> bool {
+    WORDS.contains(&(word, what))
+}
 
 /// Grounding that the words of a system state; none where they do not tell. Four wires are a neutral that loads use, which is grounded
 /// solidly (NFPA 70, 250.20(B), 250.36), unless something else is said.
 #[must_use]
 pub fn grounding(text: &str) -> Option<Grounding> {
-    let all: Vec<Phrase> = text.split([',', ';', '(', ')']).map(Phrase::read).collect();
+    let all = phrases(text);
     let any = |asks: fn(&Phrase) -> bool| all.iter().any(asks);
     let four_wires = wires(&words(text)).is_some_and(|count| count >= 4);
     if any(Phrase::is_ungrounded) {
         Some(Grounding::Ungrounded)
-    } else if any(|phrase| phrase.says(IMPEDANCE)) {
+    } else if any(Phrase::has_impedance) {
         Some(Grounding::Impedance)
-    } else if any(Phrase::denies_solid) {
+    } else if any(|phrase| phrase.solid() == Some(false)) {
         Some(Grounding::NotSolid)
-    } else if any(|phrase| phrase.says(&["corner"])) {
+    } else if any(|phrase| phrase.names(&["corner"])) {
         Some(Grounding::Corner)
-    } else if four_wires || any(|phrase| phrase.says(SOLID)) {
+    } else if four_wires || any(|phrase| phrase.solid() == Some(true)) {
         Some(Grounding::Solid)
     } else {
-        any(|phrase| phrase.says(&["delta", "δ"])).then_some(Grounding::Delta)
+        any(|phrase| phrase.names(&["delta", "δ"])).then_some(Grounding::Delta)
     }
 }
 
-/// Words between two commas, and where a denial among them begins.
+/// The neutral is grounded through something, or isolated: it serves no load unless four wires are counted.
+pub(super) fn is_kept_from_loads(text: &str) -> bool {
+    phrases(text).iter().any(|phrase| phrase.isolates() || phrase.has("ungrounded") || phrase.has_impedance())
+}
+
+/// The phrases of a text. A denial that stands alone belongs to what it follows: `solidly grounded (no)`.
+fn phrases(text: &str) -> Vec<Phrase> {
+    let text = text.replace(". ", ", ");
+    let mut all: Vec<Phrase> = Vec::new();
+    for phrase in text.split([',', ';', '(', ')']).map(Phrase::read) {
+        match all.last_mut() {
+            Some(before) if phrase.words.iter().all(|word| is_denial(word)) => before.words.extend(phrase.words),
+            _ => all.push(phrase),
+        }
+    }
+    all
+}
+
+/// Words between two commas.
 struct Phrase {
     words: Vec<String>,
-    denied_from: usize,
 }
 
 impl Phrase {
     fn read(text: &str) -> Self {
-        let words: Vec<String> = words(text).iter().map(|word| bare(word).to_owned()).collect();
-        let denied_from = words.iter().position(|word| is_denial(word)).unwrap_or(words.len());
-        Self { words, denied_from }
+        Self { words: words(text).iter().map(|word| bare(word).to_owned()).collect() }
+    }
+
+    /// Places of words that say something.
+    fn places(&self, what: &str) -> impl Iterator<Item = usize> {
+        (0..self.words.len()).filter(move |index| says(&self.words[*index], what))
+    }
+
+    fn has(&self, what: &str) -> bool {
+        self.places(what).next().is_some()
+    }
+
+    /// Places of denials.
+    fn denials(&self) -> impl Iterator<Item = usize> {
+        (0..self.words.len()).filter(|index| is_denial(&self.words[*index]))
+    }
+
+    /// A denial before a place reaches it: nothing stands between that takes it.
+    fn is_denied(&self, place: usize, taken: impl Fn(&str) -> bool) -> bool {
+        self.denials().any(|denial| denial < place && !self.words[denial + 1..place].iter().any(|word| taken(word)))
     }
 
     /// One of the words stands there undenied.
-    fn says(&self, list: &[&str]) -> bool {
-        self.words[..self.denied_from].iter().any(|word| list.contains(&word.as_str()))
+    fn names(&self, list: &[&str]) -> bool {
+        let of_list = |index: &usize| list.contains(&self.words[*index].as_str());
+        (0..self.words.len()).filter(of_list).any(|index| !self.is_denied(index, is_thing))
     }
 
-    fn denies(&self, list: &[&str]) -> bool {
-        self.words[self.denied_from..].iter().any(|word| list.contains(&word.as_str()))
+    /// The neutral is isolated, not a thing beside it: `isolated ground bus`, `ground bar insulated from enclosure`.
+    fn isolates(&self) -> bool {
+        let neutral = self.words.iter().any(|word| NEUTRAL.contains(&word.as_str()));
+        let thing = |index: Option<usize>| index.and_then(|index| self.words.get(index)).is_some_and(|word| is_thing(word));
+        let of_system = |index: &usize| !thing(Some(index + 1)) && (neutral || !thing(index.checked_sub(1)));
+        self.places("isolating").filter(of_system).any(|index| !self.is_denied(index, is_thing))
     }
 
-    /// `ungrounded`, `un-grounded`, `not grounded`, `neutral isolated`, `IT system`.
+    /// Words of an impedance undenied, or the neutral grounded through something that is not said to be direct: `grounded via 400 A`. The
+    /// resistance of an electrode is that of the earth.
+    fn has_impedance(&self) -> bool {
+        let taken = |word: &str| is_thing(word) || NEUTRAL.contains(&word) || says(word, "solid");
+        let named = !self.has("electrode") && self.places("impedance").any(|index| !self.is_denied(index, taken));
+        let leads = |index: usize| self.places("through").any(|through| through > index);
+        let through = self.places("grounded").any(|index| leads(index) && !self.is_denied(index, taken));
+        named || through && !["solid", "direct", "electrode"].iter().any(|what| self.has(what))
+    }
+
+    /// `ungrounded`, `un-grounded`, `not grounded`, `grounded: no`, `neutral isolated`, `IT system`.
     fn is_ungrounded(&self) -> bool {
-        let it = self.words.windows(2).any(|pair| pair[0] == "it" && SYSTEM.contains(&pair[1].as_str()));
-        let other = self.denies(SOLID) || self.denies(IMPEDANCE) || self.denies(&["corner"]);
-        self.says(UNGROUNDED) || it || !other && self.denies(GROUNDED) || matches!(&self.words[..], [only] if only == "it")
+        let it = self.words.windows(2).any(|pair| pair[0] == "it" && says(&pair[1], "system"));
+        let alone = matches!(&self.words[..], [only] if only == "it");
+        let said = self.places("ungrounded").any(|index| !self.is_denied(index, is_thing));
+        said || self.isolates() || it || alone || self.denies_grounding()
     }
 
-    /// `not solidly grounded`, `solidly grounded: no`.
-    fn denies_solid(&self) -> bool {
-        self.denied_from < self.words.len() && self.words.iter().any(|word| SOLID.contains(&word.as_str()))
+    /// Grounding is denied, neither a way of it nor a thing: `no grounding resistor`, `no grounding conductor`.
+    fn denies_grounding(&self) -> bool {
+        if self.has("solid") || self.names(&["corner"]) || self.denials().any(|denial| self.has_way_behind(denial)) {
+            return false;
+        }
+        let of_thing = |index: usize| self.words.get(index + 1).is_some_and(|word| is_thing(word));
+        let last_denies = self.words.last().is_some_and(|word| is_denial(word)) && !self.has("impedance");
+        self.places("grounded").any(|index| last_denies || !of_thing(index) && self.is_denied(index, is_thing))
     }
+
+    fn has_way_behind(&self, denial: usize) -> bool {
+        self.words[denial..].iter().any(|word| says(word, "impedance") || word == "corner")
+    }
+
+    /// What it says of a direct connection to ground, if it does: `not solidly grounded`, `solidly grounded: no` deny it; `solidly
+    /// grounded, no neutral loads` denies something else. A denial of which that is not sure counts.
+    fn solid(&self) -> Option<bool> {
+        let place = self.places("solid").next()?;
+        let way = |word: &str| says(word, "impedance") || says(word, "ungrounded") || says(word, "isolating");
+        let other = |word: &str| is_thing(word) || way(word);
+        let behind = |word: &String| other(word) || NEUTRAL.contains(&word.as_str()) || matches!(read(word), Word::Wires(_));
+        let denied_behind = self.denials().any(|denial| denial > place && !self.words[denial + 1..].iter().any(behind));
+        Some(!denied_behind && !self.is_denied(place, other))
+    }
+}
+
+fn is_thing(word: &str) -> bool {
+    says(word, "thing")
 }
 
 fn is_denial(word: &str) -> bool {
     word == "un" || DENIALS.contains(&word)
 }
 
-/// A word without the figure that is written before it: `480delta`.
+/// A word without the figure that is written before it: `480delta`, `5ohm`.
 fn bare(word: &str) -> &str {
     let letters = word.trim_start_matches(|letter: char| letter.is_ascii_digit());
-    if letters.len() > 1 || letters == "δ" { letters } else { word }
+    if letters.len() > 1 || letters == "δ" || letters == "ω" { letters } else { word }
 }
 
 #[cfg(test)]
@@ -166,6 +219,33 @@ mod tests {
     #[case("480Y/277 4W solidly grounded: no", Some(Grounding::NotSolid))]
     #[case("480 V delta, corner-grounded", Some(Grounding::Corner))]
     #[case("480 delta", Some(Grounding::Delta))]
+    // NFPA 70, 250.96(B), 250.146(D): an isolated ground is a matter of equipment, not of the system.
+    #[case("480Y/277 4W solidly grounded with isolated ground bus", Some(Grounding::Solid))]
+    #[case("480Y/277 4W, isolated ground bus", Some(Grounding::Solid))]
+    #[case("480Y/277 4W, insulated equipment ground", Some(Grounding::Solid))]
+    #[case("480Y/277 solidly grounded, ground bar insulated from enclosure", Some(Grounding::Solid))]
+    #[case("480Y/277 3W, isolated ground bus", None)]
+    #[case("480 V 3W isolated from ground", Some(Grounding::Ungrounded))]
+    #[case("480Y/277 4W, neutral bus isolated", Some(Grounding::Ungrounded))]
+    // What a denial denies.
+    #[case("480Y/277 4W solidly grounded with no ground fault relay", Some(Grounding::Solid))]
+    #[case("480Y/277 solidly grounded no neutral loads", Some(Grounding::Solid))]
+    #[case("480Y/277 no HRG solidly grounded", Some(Grounding::Solid))]
+    #[case("480Y/277 solidly grounded. No neutral loads.", Some(Grounding::Solid))]
+    #[case("480Y/277 4W no equipment grounding", Some(Grounding::Solid))]
+    #[case("480Y/277 4W no grounding resistor", Some(Grounding::Solid))]
+    #[case("480Y/277 4W solidly grounded (no)", Some(Grounding::NotSolid))]
+    #[case("480Y/277 solidly grounded, no", Some(Grounding::NotSolid))]
+    #[case("480Y/277 solidly grounded not confirmed", Some(Grounding::NotSolid))]
+    #[case("480Y/277 no neutral solidly grounded", Some(Grounding::NotSolid))]
+    #[case("480Y/277 4W no neutral loads resistance grounded", Some(Grounding::Impedance))]
+    #[case("480Y/277 4W neutral grounded: no", Some(Grounding::Ungrounded))]
+    // NFPA 70, 250.36: what stands between neutral and ground is an impedance, however it is named.
+    #[case("480Y/277 4W grounded through 5 ohm", Some(Grounding::Impedance))]
+    #[case("480Y/277 4W grounded via 5Ω", Some(Grounding::Impedance))]
+    #[case("480Y/277 4W, neutral earthed via 400 A", Some(Grounding::Impedance))]
+    #[case("480Y/277 4W grounded through main bonding jumper", Some(Grounding::Solid))]
+    #[case("480Y/277 4W solidly grounded, electrode resistance 5 ohm", Some(Grounding::Solid))]
     #[case("480Y/277 3W", None)]
     #[case("480Y/277", None)]
     #[case("", None)]

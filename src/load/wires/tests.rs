@@ -68,6 +68,7 @@ fn the_connection_of_a_load(#[case] text: &str, #[case] neutral: Option<bool>) {
 #[case("400 V, Neutralleiter nicht verteilt", false, false)]
 #[case("400 V, geen nul", false, false)]
 #[case("isolated neutral", false, false)]
+#[case("400 V 3L+N, isolated ground bus", true, false)]
 #[case("3/N/PE ~ 400/230 V", true, false)]
 #[case("3NPE 400 V", true, false)]
 #[case("5W", true, false)]

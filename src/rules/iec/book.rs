@@ -16,9 +16,9 @@ use crate::rules::physics::{contactors, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
-    Category, ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart, Leaning,
-    Limit, LockedRotor, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, StarterRating,
-    SwitchingDemand, Topic,
+    Category, ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart,
+    IncreasedSafetyAsk, Leaning, Limit, LockedRotor, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart,
+    RuleBook, StarterRating, SwitchingDemand, Topic,
 };
 
 /// The rule book after IEC standards.
@@ -264,12 +264,13 @@ impl RuleBook for Iec {
         tripping::longest_cold_trip(Seconds(row.most_s), tripping::class_anchor(), ends.trip_x, multiple)
     }
 
-    fn increased_safety(&self, class: &str, multiple: f64, te: Seconds, record: &mut Record) -> ClassDemand {
-        let trip = tripping::TripClass::parse(class).and_then(|class| tripping::cold_trip_time(record, class, multiple));
-        let Some(trip) = trip else { return ClassDemand { need: te, allowed: Seconds(0.0) } };
-        let check = overload::increased_safety(record, trip, multiple, te);
+    fn increased_safety(&self, ask: &IncreasedSafetyAsk<'_>, record: &mut Record) -> ClassDemand {
+        let multiple = tripping::multiple(record, ask.starting, ask.setting);
+        let trip = tripping::TripClass::parse(ask.class).and_then(|class| tripping::cold_trip_time(record, class, multiple));
+        let Some(trip) = trip else { return ClassDemand { need: ask.te, allowed: Seconds(0.0) } };
+        let check = overload::increased_safety(record, trip, ask.ratio, ask.te);
         // A tE or a ratio outside what relays protect is no capability, however short the trip.
-        let allowed = if check.holds || !check.demand.fits(te) { check.limit } else { Seconds(0.0) };
+        let allowed = if check.holds || !check.demand.fits(ask.te) { check.limit } else { Seconds(0.0) };
         ClassDemand { need: check.demand, allowed }
     }
 
@@ -447,12 +448,11 @@ fn switching_demand(duty: Duty, current: Amperes, machine: &Machine, start: &Sta
         },
         Duty::Motor => {
             let brakes = matches!(start.duty, 5 | 7);
-            if brakes || switching::inching_asks_for_ac4(start.inching, start.switched_per_hour()) {
+            // Behind a soft starter or drive the locked-rotor current never flows; over a drive's bypass it does.
+            let soft = start.behind_electronics();
+            if !soft && (brakes || switching::inching_asks_for_ac4(start.inching, start.switched_per_hour())) {
                 return plain(Category::Ac4, current);
             }
-            // Behind a soft starter or drive the locked-rotor current never flows; over a drive's bypass it does.
-            let soft = matches!(start.method, Method::SoftStarter | Method::SoftStarterInsideDelta | Method::Drive)
-                && !start.over_bypass();
             let stated = (start.ratio.origin != Origin::Default).then_some(start.ratio.value);
             // A household motor of which nothing is stated stays in the category of households.
             let silent = machine.household && machine.class.is_none() && stated.is_none();

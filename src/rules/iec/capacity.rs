@@ -8,6 +8,7 @@ use serde::Deserialize;
 use crate::load::Material;
 use crate::quantity::{Amperes, Celsius, fits};
 use crate::record::{Formula, Record};
+use crate::rules::conductors::WayInWords;
 
 /// Reference method of installation (IEC 60364-5-52, Table B.52.1).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -262,6 +263,10 @@ table! {
 table! {
     /// Grouping factors.
     GROUPING, GROUP_ROWS: GroupRow, "factor-grouping"
+}
+table! {
+    /// Ways of laying in words.
+    LAYING, LAYING_ROWS: WayInWords, "laying-words"
 }
 
 formula! {

@@ -8,7 +8,7 @@ use crate::quantity::{Amperes, Celsius, Impedance, Metres, fits};
 use crate::record::{Formula, Record};
 use crate::rules::conductors::{
     Candidate, Companions, Criterion, FaultDevice, FaultPaths, HotEnds, Need, Outcome, OverloadDevice, RunDefaults, RunDemand,
-    RunNeed, RunPart, RunRules,
+    RunNeed, RunPart, RunRules, WayInWords,
 };
 use crate::rules::iec::book::figure;
 use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};
@@ -460,6 +460,10 @@ impl RunRules for Iec {
 
     fn unknown_installation(&self, text: &str) -> Option<&'static str> {
         ReferenceMethod::parse(text).is_none().then_some("A1, A2, B1, B2, C, D1, D2, E, F, G")
+    }
+
+    fn ways_in_words(&self) -> &'static [WayInWords] {
+        &capacity::LAYING_ROWS
     }
 
     fn at_table_edge(&self, demand: &RunDemand, candidate: Candidate, run: [Amperes; 2]) -> Vec<[String; 4]> {

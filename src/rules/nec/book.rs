@@ -15,9 +15,9 @@ use crate::rules::physics::{self, tripping};
 use crate::rules::services::NotCovered;
 use crate::rules::table::{Document, Figure};
 use crate::rules::{
-    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart, Leaning, Limit,
-    LockedRotor, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, RuleBook, Sight, StarterRating,
-    SwitchingDemand, Topic,
+    ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart,
+    IncreasedSafetyAsk, Leaning, Limit, LockedRotor, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart,
+    RuleBook, Sight, StarterRating, SwitchingDemand, Topic,
 };
 
 table! {
@@ -360,9 +360,9 @@ impl RuleBook for Nec {
         tripping::longest_cold_trip(at_six, figure("relay-class-multiple"), 1.0, multiple)
     }
 
-    fn increased_safety(&self, _class: &str, _multiple: f64, te: Seconds, _record: &mut Record) -> ClassDemand {
+    fn increased_safety(&self, ask: &IncreasedSafetyAsk<'_>, _record: &mut Record) -> ClassDemand {
         // Not covered: nothing is admitted, and a person decides by the motor's certificate.
-        ClassDemand { need: te, allowed: Seconds(0.0) }
+        ClassDemand { need: ask.te, allowed: Seconds(0.0) }
     }
 
     fn class_factor(&self, _class: &str) -> f64 {

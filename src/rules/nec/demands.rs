@@ -91,6 +91,8 @@ fn usage(start: &Start) -> HorsepowerUse {
     match start.method {
         Method::StarDelta | Method::StarDeltaClosed => HorsepowerUse::WyeDelta,
         Method::PartWinding => HorsepowerUse::PartWinding,
+        // What a soft starter or drive makes and breaks, no contactor does.
+        _ if start.behind_electronics() => HorsepowerUse::FullVoltage,
         _ if start.inching > 0.0 || matches!(start.duty, 5 | 7) => HorsepowerUse::Jogging,
         _ => HorsepowerUse::FullVoltage,
     }

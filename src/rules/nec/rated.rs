@@ -340,7 +340,7 @@ fn say_duty(start: &Start, load: &Load, record: &mut Record) {
 
 /// A letter without an upper end gives the least locked-rotor current only.
 fn say_code_letter(machine: &Machine, load: &Load, record: &mut Record) {
-    if load.number(Field::LockedRotorRatio).is_some() {
+    if load.number(Field::LockedRotorRatio).or(load.locked_rotor_amperes()).is_some() {
         return;
     }
     let Some((letter, horsepower)) = machine.code_letter.zip(horsepower(machine, &mut Record::silent())) else { return };
@@ -364,7 +364,8 @@ fn say_code_letter(machine: &Machine, load: &Load, record: &mut Record) {
 
 /// Design A has no limit of its locked-rotor current: who does not state it has a figure of other designs.
 fn say_design_a(machine: &Machine, start: &Start, load: &Load, record: &mut Record) {
-    let stated = machine.code_letter.is_some() || load.number(Field::LockedRotorRatio).is_some();
+    let by_row = load.number(Field::LockedRotorRatio).or(load.locked_rotor_amperes()).is_some();
+    let stated = machine.code_letter.is_some() || by_row;
     if machine.design_letter != "A" || stated || start.by_drive_alone() {
         return;
     }

@@ -46,7 +46,8 @@ fn curve(contactor: &Contactor, volts: f64) -> LifeCurve {
 
 fn expected(current: Amperes, contactor: &Contactor, case: &Case, tools: &Tools<'_>, record: Option<&mut Record>) -> f64 {
     let curve = curve(contactor, case.machine.voltage.0);
-    tools.book.life(&curve, current, case.start.ratio.value, case.start.inching, record)
+    let inching = if case.start.behind_electronics() { 0.0 } else { case.start.inching };
+    tools.book.life(&curve, current, case.start.ratio.value, inching, record)
 }
 
 /// Life against what is wanted; none if nothing is wanted or the duty does not wear the contacts.
@@ -96,7 +97,7 @@ pub(super) fn say_inching(contactors: &[ChosenContactor<'_>], case: &Case, recor
     let Some(worn_first) = worn_first.min_by(|a, b| a.expected.unwrap_or(0.0).total_cmp(&b.expected.unwrap_or(0.0))) else {
         return;
     };
-    if case.start.inching == 0.0 {
+    if case.start.inching == 0.0 || case.start.behind_electronics() {
         return;
     }
     let (category, operations) = (worn_first.demand.category.name(), rounded(worn_first.expected.unwrap_or(0.0)));

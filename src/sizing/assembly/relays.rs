@@ -91,16 +91,15 @@ pub fn locked_rotor(decided: &Decided<'_, '_>, relays: &[ChosenRelay<'_>], recor
     // Behind a drive alone no motor stands still at its locked-rotor current: the drive holds it down and sees it stalled.
     let held_down = case.start.by_drive_alone();
     let Some(relay) = relays.iter().find(|relay| relay.kind != "in-drive" && !held_down) else { return checks };
+    let starting = Starting::at(relay.place, case, currents, devices);
     if let Some(stall) = case.start.stall_time {
-        let starting = Starting::at(relay.place, case, currents, devices);
         let set = StallAsk { class: &relay.class, setting: relay.setting, ultimate_trip: relay.ultimate_trip };
         let check = stalled(&set, &starting, &case.start, stall, tools.book);
         checks.push(check.about("overload protection"));
     }
     if let Some(te) = case.start.te {
-        let demand = tools.book.increased_safety(&relay.class, case.start.ratio.value, te, record);
-        let reference = tools.book.clause(Topic::IncreasedSafety);
-        checks.push(at_most("trip-within-te", demand.need.0, demand.allowed.0, "s", reference).about("overload protection"));
+        let check = starting.within_te(&relay.class, relay.setting, te, tools.book, record);
+        checks.push(check.about("overload protection"));
     }
     checks
 }
@@ -130,16 +129,17 @@ pub fn stalled(relay: &StallAsk<'_>, starting: &Starting, start: &Start, stall: 
 }
 
 /// Says where a motor starts so often that the bimetal release of its circuit-breaker, set to the rated current, would trip.
-pub fn often_started(case: &Case, relays: &[ChosenRelay<'_>], tools: &Tools<'_>, record: &mut Record) {
+pub fn often_started(decided: &Decided<'_, '_>, relays: &[ChosenRelay<'_>], record: &mut Record) {
+    let Decided { case, currents, tools, devices, .. } = *decided;
     let start = &case.start;
     let Some((often, (unasked, passes))) = start.per_hour.zip(tools.book.bimetal_starts()) else { return };
     // A breaker before other relays only doubles what they do; thermistors know the winding itself.
-    let alone = relays.iter().any(|relay| relay.kind == "motor-breaker" && relay.place.role != "protection");
-    if fits(often, unasked) || !alone || case.extras.thermistors > 0 {
-        return;
-    }
+    let alone = relays.iter().find(|relay| relay.kind == "motor-breaker" && relay.place.role != "protection");
+    let Some(release) = alone.filter(|_| !fits(often, unasked) && case.extras.thermistors == 0) else { return };
+    // What heats it is the current over its own setting, whichever current the rest of the circuit is based on.
+    let over_setting = Starting::at(release.place, case, currents, devices).at_full_voltage.0 / release.setting.0;
     let heats = |time: Seconds, record: &mut Record| {
-        tripping::current_of_starts(record, often, time, start.ratio.value, start.running_share())
+        tripping::current_of_starts(record, often, time, over_setting, start.running_share())
     };
     let current = heats(start.time.value, record);
     if fits(current, passes) {

@@ -6,6 +6,7 @@ use crate::sizing::testing::{basis, row, size, size_in, size_with};
 
 mod duties;
 mod life;
+mod stands_still;
 
 const PUMP: &[(&str, &str)] = &[
     ("tag", "P-1"),

@@ -115,8 +115,7 @@ pub(super) fn class(bench: &Bench<'_>, class: &'static str) -> Judged {
         between(&mut judged, within(None), within(TRIPS_AT_SETTING));
     }
     if let Some(te) = start.te {
-        let demand = book.increased_safety(class, start.ratio.value, te, &mut Record::silent());
-        judged.checks.push(at_most("trip-within-te", demand.need.0, demand.allowed.0, "s", book.clause(Topic::IncreasedSafety)));
+        judged.checks.push(starting.within_te(class, setting, te, book, &mut Record::silent()));
     }
     let number = |class: &str| class.trim_end_matches('A').parse::<f64>().unwrap_or(0.0);
     judged.oversized =

@@ -29,7 +29,8 @@ pub(super) fn read(load: &Load) -> Extras {
             .collect(),
         outdoors: outdoors(load).unwrap_or_default().to_owned(),
         harsh: standing::first_of(&["wet", "harsh"], load).map(|says| says.text).unwrap_or_default().to_owned(),
-        explosive: services::explosive(load).is_some(),
+        // Increased safety is for such places alone.
+        explosive: services::explosive(load).is_some() || load.number(Field::TeS).is_some(),
         place_asked: false,
     }
 }

@@ -3,10 +3,11 @@
 use super::{current_source, figure, run_up};
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
-use crate::load::{Field, Known, Load, LoadKind, LoadTorque, Machine, Method, Origin, Start, duty};
+use crate::load::{Field, Kind, Known, Load, LoadKind, LoadTorque, Machine, Method, Origin, Start, duty};
 use crate::quantity::{Amperes, Seconds, round_to};
 use crate::record::Record;
-use crate::rules::{LockedRotor, RuleBook};
+use crate::rules::{Category, LockedRotor, RuleBook};
+use crate::sizing::arrangement::Arrangement;
 
 pub(super) fn method(load: &Load, kind: LoadKind, record: &mut Record) -> Option<Method> {
     let written = load.text(Field::StartingMethod).and_then(Method::from_word);
@@ -87,11 +88,6 @@ pub(super) fn read(
     let starts = method.starts_on_line(machine.kind, bypass);
     let torque = torque(load);
     let locked = locked_rotor(load, basis, machine, book);
-    let unclassed = book.unknown_class().filter(|_| machine.class.is_none() && !machine.household);
-    let of_ratio = (starts && locked.ratio.origin == Origin::Default).then(|| match unclassed {
-        Some(taken_for) => format!("locked-rotor ratio {}, {taken_for}", locked.ratio.value),
-        None => format!("locked-rotor ratio {}", locked.ratio.value),
-    });
     let power_factor = book.starting_power_factor(machine.power);
     let power_factor = Setting::of(load.number(Field::StartingPowerFactor), power_factor, false, |_| String::new());
     let usual_time = figure(if torque == Some(LoadTorque::HighBreakaway) { "start-time-heavy" } else { "start-time" });
@@ -126,12 +122,28 @@ pub(super) fn read(
         wanted_years: basis.design.contact_life_years,
         te: load.number(Field::TeS).map(Seconds),
     };
+    let of_ratio = (starts && locked.ratio.origin == Origin::Default).then(|| ratio_words(machine, &start, book));
     start.ratio = over_full_load(&locked, load, basis, machine, &start, book);
+    if let Some(finding) = no_locked_rotor_current(load, start.ratio.value) {
+        record.find(finding);
+        start.ratio = over_full_load(&usual_locked_rotor(basis, machine, book), load, basis, machine, &start, book);
+    }
     // The course of the start, worked out from tap and limit, takes the place of the usual time.
     let of_time = run_up::settle(load, machine, &mut start, record).or(time.assumed);
     let halves = (method == Method::PartWinding).then(|| "two equal halves of the winding".to_owned());
     assumed.extend([of_ratio, of_time, tap.assumed, limit.assumed, halves].into_iter().flatten());
     start
+}
+
+/// Words of an assumed ratio, and of what contactors are taken for with it, where one of them is asked in that category.
+fn ratio_words(machine: &Machine, start: &Start, book: &dyn RuleBook) -> String {
+    let silent = &mut Record::silent();
+    let mut roles = Arrangement::of(start.method).roles(start, false, false).into_iter();
+    let asks_for_new =
+        roles.any(|role| book.switching(role.duty, Amperes(1.0), 1.0, machine, start, silent).category == Category::Ac3e);
+    let unclassed = book.unknown_class().filter(|_| machine.class.is_none() && !machine.household && asks_for_new);
+    let taken_for = unclassed.map_or(String::new(), |taken_for| format!(", {taken_for}"));
+    format!("locked-rotor ratio {}{taken_for}", start.ratio.value)
 }
 
 fn torque(load: &Load) -> Option<LoadTorque> {
@@ -144,17 +156,41 @@ fn torque(load: &Load) -> Option<LoadTorque> {
     }
 }
 
-/// Locked-rotor current: the row's, over its nameplate, else the book's, which may follow from another cell and is then no assumption,
+/// Locked-rotor current: the row's, over its nameplate or in amperes, else the book's, which may follow from another cell and is then no assumption,
 /// before that of the project.
 fn locked_rotor(load: &Load, basis: &Basis, machine: &Machine, book: &dyn RuleBook) -> LockedRotor {
     if let Some(ratio) = load.number(Field::LockedRotorRatio) {
         return LockedRotor { ratio: Known::new(ratio, Origin::Cell), over: machine.nameplate };
     }
+    if let Some(amperes) = load.locked_rotor_amperes() {
+        return LockedRotor { ratio: Known::new(amperes, Origin::Cell), over: Some(Amperes(1.0)) };
+    }
+    usual_locked_rotor(basis, machine, book)
+}
+
+/// What stands in for a locked-rotor current that the row does not state.
+fn usual_locked_rotor(basis: &Basis, machine: &Machine, book: &dyn RuleBook) -> LockedRotor {
     let of_book = book.locked_rotor(machine);
     match basis.starting.locked_rotor_ratio.filter(|_| of_book.ratio.origin == Origin::Default) {
         Some(ratio) => LockedRotor { ratio: Known::new(ratio, Origin::Basis), over: None },
         None => of_book,
     }
+}
+
+/// Stated amperes that no motor draws at locked rotor, held against the full-load current that counts.
+fn no_locked_rotor_current(load: &Load, ratio: f64) -> Option<Finding> {
+    let Kind::Number(least, most) = Field::LockedRotorRatio.spec().kind else { return None };
+    let amperes = load.locked_rotor_amperes().filter(|_| !(least..=most).contains(&ratio))?;
+    let what = format!(
+        "a locked-rotor current of {amperes} A is {} times the rated current that counts: it was not read",
+        round_to(ratio, 2)
+    );
+    Some(
+        Finding::new(&codes::L365_LOCKED_ROTOR_AMPERES, what)
+            .at(load.place_of(Field::LockedRotorCurrentA))
+            .why("device, voltage drop and trip class are worked out with a usual one")
+            .cure("compare it and the power with the nameplate, and enter full_load_current_a"),
+    )
 }
 
 /// Locked-rotor current over the full-load current that counts, which the book tells of a motor that is known but for it.

@@ -1,8 +1,8 @@
-//! The size of a supply run with a view to what lies behind it. Disconnection, withstand and voltage drop are asked of the whole way to the
+//! The size of a supply run, or of one to a star point, with a view to what lies behind it. Disconnection, withstand and voltage drop are asked of the whole way to the
 //! machine: behind a supply run that is as small as its current allows, the run to the machine would need a size beyond all measure, or
 //! find none, where one more step of the supply run does.
 
-use super::{SUPPLY, asked, follow};
+use super::{SUPPLY, asked, follow, through_star};
 use crate::design::CriterionSize;
 use crate::load::Case;
 use crate::record::Record;
@@ -57,17 +57,42 @@ pub(super) fn raised(case: &Case, currents: &RatedCurrents, runs: &[RunDemand], 
     }
     // Nothing behind the supply run takes less than it would at the board.
     let at_board = behind.iter().filter_map(|run| Outlay::of_smallest(run, case, tools)).fold(Outlay::default(), Outlay::and);
+    least_together(&supply, at_board, tools, |choice| outlay_behind(&behind, choice, case, tools))
+}
+
+/// Size of the run of the low speed with which both runs of a tapped winding take the least, where that is not its smallest one that holds: at
+/// high speed its leads to the star point take of the voltage too.
+pub(super) fn raised_to_star(fast: &RunDemand, slow: &RunDemand, case: &Case, tools: &Tools<'_>) -> Option<Candidate> {
+    if [fast, slow].into_iter().any(|run| tools.book.refuses(run).is_some()) {
+        return None;
+    }
+    let alone = Outlay::of_smallest(fast, case, tools)?;
+    least_together(slow, alone, tools, |choice| {
+        let mut fast = fast.clone();
+        through_star(&mut fast, choice);
+        Outlay::of_smallest(&fast, case, tools)
+    })
+}
+
+/// Size of a run with which it and what leans on it take the least, where that is not its smallest one that holds; none where nothing holds
+/// beside any. What leans on it takes no less than `floor`.
+fn least_together(
+    run: &RunDemand,
+    floor: Outlay,
+    tools: &Tools<'_>,
+    further: impl Fn(&RunChoice) -> Option<Outlay>,
+) -> Option<Candidate> {
     let (mut smallest, mut best): (Option<Candidate>, Option<(Outlay, Candidate)>) = (None, None);
-    for candidate in tools.book.ladder(&supply) {
-        let of_supply = Outlay::of(&supply, candidate, 1);
-        let too_much = best.is_some_and(|(least, _)| of_supply.and(at_board) >= least);
-        if too_much || !holds(tools.book, &supply, candidate) {
+    for candidate in tools.book.ladder(run) {
+        let of_run = Outlay::of(run, candidate, 1);
+        let too_much = best.is_some_and(|(least, _)| of_run.and(floor) >= least);
+        if too_much || !holds(tools.book, run, candidate) {
             continue;
         }
         smallest = smallest.or(Some(candidate));
-        let choice = judged_run(&supply, candidate, tools.book, tools.catalogue, &mut Record::silent());
-        let Some(further) = outlay_behind(&behind, &choice, case, tools) else { continue };
-        let whole = of_supply.and(further);
+        let choice = judged_run(run, candidate, tools.book, tools.catalogue, &mut Record::silent());
+        let Some(further) = further(&choice) else { continue };
+        let whole = of_run.and(further);
         if best.is_none_or(|(least, _)| whole < least) {
             best = Some((whole, candidate));
         }
@@ -75,7 +100,7 @@ pub(super) fn raised(case: &Case, currents: &RatedCurrents, runs: &[RunDemand], 
     best.map(|(_, candidate)| candidate).filter(|candidate| Some(*candidate) != smallest)
 }
 
-/// The supply run in a size that what lies behind it asks for.
+/// A run in a size that what lies behind it asks for.
 pub(super) fn chosen(demand: &RunDemand, candidate: Candidate, tools: &Tools<'_>, record: &mut Record) -> RunChoice {
     let mut choice = judged_run(demand, candidate, tools.book, tools.catalogue, record);
     if let Some(run) = &mut choice.run {

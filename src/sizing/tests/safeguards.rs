@@ -297,3 +297,24 @@ fn the_time_of_a_final_circuit_goes_by_its_line_current() {
         "{twin:?}"
     );
 }
+
+/// IEC 60079-14, 5.1: equipment in an explosive atmosphere is certified for it, which no switch of the range is, whatever its degree of protection
+/// and whatever column states its place.
+#[test]
+fn a_local_isolator_in_an_explosive_atmosphere_is_told_wherever_it_is_stated() {
+    let of = |more: &[(&'static str, &'static str)]| {
+        let mut cells = with(DIRECT, &[("isolator", "yes"), ("full_load_current_a", "11.2"), ("rated_power_kw", "5.5")]);
+        cells.extend_from_slice(more);
+        let circuit = size(&cells);
+        circuit.findings.iter().any(|finding| finding.code == "L356" && finding.what.contains("explosive"))
+    };
+    for more in [
+        &[("environment", "hazardous")][..],
+        &[("ex_marking", "Ex eb IIC T3"), ("location", "dry")],
+        &[("ex_marking", "zone 2"), ("enclosure", "IP65")],
+        &[("te_s", "9")],
+    ] {
+        assert!(of(more), "{more:?}");
+    }
+    assert!(!of(&[]) && !of(&[("environment", "outdoor")]) && !of(&[("ex_marking", "none")]));
+}

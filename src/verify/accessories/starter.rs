@@ -13,6 +13,7 @@ use crate::verify::Disagreements;
 use crate::verify::accessories::contacts::{is_emergency_stop, monitored};
 use crate::verify::facts::Facts;
 use crate::verify::methods::Timer;
+use crate::verify::overloads::star_time;
 use crate::verify::shelf::Item;
 
 pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
@@ -75,8 +76,7 @@ fn step_time(facts: &Facts<'_>) -> Option<f64> {
         return Some(time.0);
     }
     match facts.start.method {
-        Method::StarDelta | Method::StarDeltaClosed if stated => Some(practice("star-time-multiple")? * time),
-        Method::StarDelta | Method::StarDeltaClosed => practice("star-time"),
+        Method::StarDelta | Method::StarDeltaClosed => star_time(stated, time),
         Method::PrimaryResistor | Method::Reactor => Some(time / tap),
         Method::Autotransformer => Some(time / (tap * tap)),
         Method::PartWinding => practice("part-winding-time"),

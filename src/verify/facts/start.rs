@@ -58,6 +58,9 @@ pub(super) fn read(
     }
 }
 
+/// Locked-rotor currents of motors over their rated ones: what is stated beyond them is a slip, and told.
+const LIKELY: std::ops::RangeInclusive<f64> = 1.0..=20.0;
+
 /// Locked-rotor current over the full-load current of the circuit: what the row states over its nameplate, what marking or table give in
 /// amperes, else a usual ratio.
 fn locked_rotor(
@@ -69,6 +72,13 @@ fn locked_rotor(
 ) -> Known<f64> {
     let of_book = book.locked_rotor(machine);
     let usual = of_book.ratio.origin == Origin::Default;
+    let rated = [machine.nameplate.map(|rated| rated.0), load.number("rated_load_current_a")];
+    let alone = load.number("locked_rotor_current_a").filter(|_| rated.iter().all(Option::is_none));
+    if let Some(drawn) =
+        alone.filter(|drawn| load.number("locked_rotor_ratio").is_none() && LIKELY.contains(&(drawn / full_load)))
+    {
+        return Known::new(drawn / full_load, Origin::Cell);
+    }
     let (ratio, base, origin) = match (load.number("locked_rotor_ratio"), of_project.locked_rotor_ratio.filter(|_| usual)) {
         (Some(stated), _) => (stated, machine.nameplate, Origin::Cell),
         (None, Some(of_project)) => (of_project, None, Origin::Basis),

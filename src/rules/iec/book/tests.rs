@@ -35,7 +35,9 @@ fn a_relay_at_its_setting_never_trips() {
 #[test]
 fn increased_safety_admits_what_trips_within_te() {
     let admitted = |te: f64, ratio: f64| {
-        let class_demand = Iec.increased_safety("10", ratio, Seconds(te), &mut Record::new());
+        let ask =
+            IncreasedSafetyAsk { class: "10", starting: Amperes(20.0 * ratio), setting: Amperes(20.0), ratio, te: Seconds(te) };
+        let class_demand = Iec.increased_safety(&ask, &mut Record::new());
         class_demand.need.0 > 0.0 && class_demand.need.fits(class_demand.allowed)
     };
     // Class 10 trips within 10 s at 7.2 times; any curve of it is quicker than 60 s there.

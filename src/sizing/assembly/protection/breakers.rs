@@ -18,7 +18,8 @@ fn band(trip: Trip, tools: &Tools<'_>) -> [f64; 3] {
 
 /// The start as the release of a breaker in the line sees it.
 fn through_release(demand: &Demand<'_>) -> Starting {
-    Starting { current: demand.ask.starting, at_full_voltage: demand.ask.starting, time: demand.ask.time }
+    let (current, time) = (demand.ask.starting, demand.ask.time);
+    Starting { current, at_full_voltage: current, ratio: demand.ask.start.ratio.value, time }
 }
 
 pub(super) fn motor_breaker<'a>(

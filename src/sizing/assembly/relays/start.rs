@@ -5,7 +5,7 @@ use crate::design::Check;
 use crate::load::Case;
 use crate::quantity::{Amperes, Seconds};
 use crate::record::Record;
-use crate::rules::{ClassDemand, RatedCurrents, RuleBook, Topic};
+use crate::rules::{ClassDemand, IncreasedSafetyAsk, RatedCurrents, RuleBook, Topic};
 use crate::sizing::arrangement::{Arrangement, RelayPlace};
 use crate::sizing::assembly::{ChosenDevice, base_current};
 use crate::sizing::judge::at_most;
@@ -17,6 +17,8 @@ pub struct Starting {
     pub current: Amperes,
     /// The same at full voltage, where the motor stands still.
     pub at_full_voltage: Amperes,
+    /// Starting current of the motor over the rated current that its nameplate or else the circuit says.
+    pub ratio: f64,
     /// Time for which the start heats it as that current does.
     pub time: Seconds,
 }
@@ -30,6 +32,7 @@ impl Starting {
         Self {
             current: rated * arrangement.relay_multiple(start),
             at_full_voltage: rated * start.ratio.value,
+            ratio: start.ratio.value * currents.full_load.0 / currents.overload.0,
             time: Seconds(arrangement.heating_time(start)),
         }
     }
@@ -38,6 +41,13 @@ impl Starting {
     #[must_use]
     pub fn multiple(&self, setting: Amperes) -> f64 {
         self.current.0 / setting.0
+    }
+
+    /// What time tE asks of a class at a setting, by the current of the motor that stands still over that setting.
+    pub fn within_te(&self, class: &str, setting: Amperes, te: Seconds, book: &dyn RuleBook, record: &mut Record) -> Check {
+        let ask = IncreasedSafetyAsk { class, starting: self.at_full_voltage, setting, ratio: self.ratio, te };
+        let demand = book.increased_safety(&ask, record);
+        at_most("trip-within-te", demand.need.0, demand.allowed.0, "s", book.clause(Topic::IncreasedSafety))
     }
 
     /// What the start asks of a class at a setting.

@@ -57,3 +57,39 @@ fn a_motor_that_is_inched_as_its_service_gets_ac_4_and_one_that_is_now_and_then_
     assert_eq!((of("20", "300"), of("20", "310"), of("20", "")), (is("AC-3", "C231"), is("AC-4", ""), is("AC-3", "C235")));
     assert_eq!(of("0", "300"), is("AC-3", ""));
 }
+
+/// IEC 60947-4-2: behind a soft starter the thyristors make and break the current (AC-53); IEC 60947-4-1, Table 1: AC-3 and AC-4 are of what a
+/// contactor makes and breaks. Words of AC-3e are told where a contactor is asked in it.
+#[test]
+fn what_a_soft_starter_inches_no_contactor_does() {
+    let of = |method: &'static str, more: &[(&'static str, &'static str)]| {
+        let mut cells = with(PUMP, &[("starting_method", method), ("protection_kind", "gG"), ("line_contactor", "yes")]);
+        cells.retain(|(name, _)| !matches!(*name, "efficiency_class" | "locked_rotor_ratio"));
+        cells.extend_from_slice(more);
+        size(&cells)
+    };
+    let categories =
+        |circuit: &Circuit| circuit.contactors.iter().map(|contactor| contactor.category.clone()).collect::<Vec<_>>();
+    let told = |circuit: &Circuit, code: &str| circuit.findings.iter().any(|finding| finding.code == code);
+    for more in [&[("inching_share_pct", "60")][..], &[("duty", "S5")]] {
+        let soft = of("soft-starter", more);
+        assert_eq!(categories(&soft), ["AC-3"]);
+        assert!(told(&soft, "C236") && soft.status == crate::design::Status::NeedsDecision, "{:?}", soft.findings);
+        assert!(!["C231", "C235", "C312"].iter().any(|code| told(&soft, code)), "{:?}", soft.findings);
+        let direct = of("direct", more);
+        assert!(categories(&direct) == ["AC-4"] && !told(&direct, "C236"), "{:?}", direct.findings);
+    }
+    assert!(!told(&of("soft-starter", &[]), "C236"));
+    let words =
+        |circuit: &Circuit| circuit.findings.iter().any(|finding| finding.code == "L320" && finding.what.contains("AC-3e"));
+    for (method, more, expected) in [
+        ("direct", &[][..], true),
+        ("star-delta", &[("motor_voltages", "400/690")][..], true),
+        ("soft-starter", &[][..], false),
+        ("rotor-resistance", &[][..], false),
+        ("manual", &[][..], false),
+        ("direct", &[("inching_share_pct", "60")][..], false),
+    ] {
+        assert_eq!(words(&of(method, more)), expected, "{method}");
+    }
+}
