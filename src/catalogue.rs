@@ -28,7 +28,7 @@ pub use contactor::{Contactor, HorsepowerUse};
 pub use control::{ControlProtection, ControlTransformer, InterposingRelay, PowerSupply};
 pub use find::{ANY_RELAY, MANUAL};
 pub use load::{CatalogueError, FAMILIES, RANGES, builtin, export, families_of, from_folder, from_memory, material_of};
-pub(crate) use load::{may_group_thousands, with_point};
+pub(crate) use load::{files_in, may_group_thousands, with_point};
 pub use material::{ControlCable, Enclosure, Fitting, Gland, Label, Lug, MATERIAL, Price, Terminal};
 pub use register::{Register, Registered};
 pub use relay::OverloadRelay;

@@ -145,6 +145,7 @@ impl ReadingArguments {
             columns_of_basis: Vec::new(),
             sheets: self.sheets,
             american: false,
+            american_books: Vec::new(),
         }
     }
 }

@@ -77,6 +77,8 @@ pub struct Inputs {
     basis_file: Option<String>,
     /// Lines of its keys.
     basis_lines: KeyLines,
+    /// Where the files are that were read, those of the catalogue among them.
+    paths: Vec<PathBuf>,
 }
 
 pub(crate) fn plain(error: &std::io::Error) -> String {
@@ -143,7 +145,13 @@ impl Inputs {
             network: OnceLock::new(),
             basis_file,
             basis_lines,
+            paths: Vec::new(),
         }
+    }
+
+    /// Where the files are that were read, those of the catalogue among them; none of what comes from memory.
+    pub fn paths(&self) -> impl Iterator<Item = &Path> {
+        self.paths.iter().map(PathBuf::as_path)
     }
 
     fn tools(&self) -> Tools<'_> {

@@ -279,3 +279,31 @@ fn the_trial_of_a_design_sees_a_hand_operated_starter_below_the_horsepower() {
     let silent = tried(&|circuit| circuit.checks.retain(|check| check.name != "contactor-horsepower"));
     assert!(silent.iter().any(|silent| silent.starts_with("V802") && silent.contains("contactor-horsepower")), "{silent:?}");
 }
+
+/// A column of places says where loads stand: beside a description one roof among rooms is enough; where nothing else describes the loads
+/// and the texts name them, they are the description, and a fire pump stays one (EN 12845).
+#[rstest]
+#[case("Tag,Location,kW,V", &["Roof exhaust fan", "Fire pump", "Sump pump"], "description")]
+#[case("Tag,Location,kW,V", &["Plant room 2", "Roof", "Plant room 1"], "description")]
+#[case("Tag,Location,kW,V", &["Roof", "Outdoors", "Roof"], "location")]
+#[case("Tag,Ort,kW,V", &["Dachventilator", "Feuerlöschpumpe", "Pumpe"], "description")]
+fn a_column_of_places_is_told_by_its_cells(#[case] headings: &str, #[case] texts: &[&str], #[case] field: &str) {
+    let intake = read(headings, texts);
+    assert_eq!(intake.mappings[1].field.map(|field| field.spec().name), Some(field));
+}
+
+#[rstest]
+#[case(&["Plant room 2", "Roof", "Plant room 1"], Some("location"))]
+#[case(&["Roof exhaust fan", "Fire pump", "Sump pump"], None)]
+fn beside_a_description_one_roof_is_enough(#[case] texts: &[&str], #[case] field: Option<&str>) {
+    let texts: Vec<String> = texts.iter().map(|text| format!("Fan,{text}")).collect();
+    let intake = read("Tag,Description,Location,kW,V", &texts.iter().map(String::as_str).collect::<Vec<_>>());
+    assert_eq!(intake.mappings[2].field.map(|field| field.spec().name), field);
+}
+
+fn read(headings: &str, texts: &[&str]) -> motorwright::intake::Intake {
+    let row = |(at, text): (usize, &&str)| format!("M-{at},{text},4,400\n");
+    let rows: String = texts.iter().enumerate().map(row).collect();
+    let text = format!("{headings}\n{rows}");
+    motorwright::intake::read_csv_bytes("a.csv", text.as_bytes(), &motorwright::intake::ReadOptions::default()).expect("it reads")
+}

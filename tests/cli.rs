@@ -596,31 +596,6 @@ fn one_circuit_is_one_circuit() {
     assert!(page.replace('\u{a0}', " ").contains("<dd>1 row, 1 needs a decision"));
 }
 
-/// What a run reads is never replaced by what it writes: a workbook that bears the name of an output, whoever wrote it, and the revision
-/// before.
-#[test]
-fn no_output_takes_the_place_of_what_is_read() {
-    let folder = folder_with(
-        "loads.csv",
-        b"tag,rated_power_kw,full_load_current_a,voltage_v,starting_method,cable_length_m\nP-1,4,8,400,direct,20\n",
-    );
-    let size = |arguments: &[&str]| run_in(folder.path(), &[&["size"], arguments, &["--rules", "iec"]].concat());
-    assert!(size(&["loads.csv", "--out", "a"]).status < 2);
-    let [workbook, design] = ["a/schedule.xlsx", "a/design.json"].map(|name| folder.path().join(name));
-    std::fs::create_dir(folder.path().join("sent")).expect("a folder");
-    std::fs::copy(&workbook, folder.path().join("sent/schedule.xlsx")).expect("it is copied");
-    let sent = || std::fs::read(folder.path().join("sent/schedule.xlsx")).expect("it is there");
-    let (before, issued) = (sent(), std::fs::read(&design).expect("it is there"));
-    let run = size(&["sent/schedule.xlsx", "--out", "sent"]);
-    assert!(run.status == 2 && run.stderr.contains("name another folder"), "{}", run.stderr);
-    assert!(sent() == before && !folder.path().join("sent/labels.csv").exists());
-    let run = size(&["loads.csv", "--previous", "a/design.json", "--out", "a"]);
-    assert!(run.status == 2 && run.stderr.contains("design.json"), "{}", run.stderr);
-    assert_eq!(std::fs::read(&design).expect("it is there"), issued);
-    assert_eq!(size(&["a/schedule.xlsx", "--out", "a"]).status, 2);
-    assert!(size(&["a/schedule.xlsx", "--out", "b"]).status < 2);
-}
-
 /// A wrong rule book is dangerous: where the option names another than the basis, nothing is sized.
 #[test]
 fn an_option_does_not_overrule_the_book_of_the_basis() {

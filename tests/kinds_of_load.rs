@@ -151,3 +151,34 @@ fn electronics_or_contractor(#[case] book: &str, #[case] text: &str, #[case] met
     assert!(!circuit.findings.iter().any(|finding| finding.code == "I463"), "{:?}", circuit.findings);
     assert!(!asked || circuit.status != Status::Sized);
 }
+
+/// The last word of an English or German name says what a thing is, and the first before a preposition: terms of the trade, practice.
+#[rstest]
+#[case("Crane transformer", "transformer")]
+#[case("UPS for lift", "other")]
+#[case("Conveyor lighting", "lighting")]
+#[case("Kranbeleuchtung", "lighting")]
+#[case("Éclairage convoyeur", "lighting")]
+#[case("Hoist battery charger", "other")]
+#[case("Transformer cooling fan", "motor")]
+#[case("Lighting mast hoist", "motor")]
+fn a_name_says_what_a_thing_is_and_not_what_it_serves(#[case] text: &str, #[case] kind: &str) {
+    let circuit = design(
+        "Tag,Description,Board,kVA,Voltage,Phases,FLA,Starter,Cable length m",
+        &format!("X-1,{text},D,10,400,3,14.4,feeder,20"),
+    );
+    assert_eq!(circuit.circuits[0].load.kind, kind, "{:?}", circuit.circuits[0].findings);
+}
+
+/// A kiln heats unless a machine at it is named; where words behind it may be one, somebody is asked.
+#[rstest]
+#[case("Kiln north", "heater", false)]
+#[case("Ofen Süd", "heater", false)]
+#[case("Kiln fan", "motor", false)]
+#[case("Rotary kiln", "motor", false)]
+#[case("Kiln belt", "motor", true)]
+fn a_kiln_heats_unless_a_machine_is_named(#[case] text: &str, #[case] kind: &str, #[case] asked: bool) {
+    let circuit = design("Tag,Description,kW,Voltage,Phases", &format!("K-1,{text},40,400,3")).circuits.remove(0);
+    let stated = circuit.stated.get("load_kind").and_then(|kind| kind.as_str()).unwrap_or("motor");
+    assert_eq!((stated, warned(&circuit, "I490")), (kind, asked), "{:?}", circuit.findings);
+}

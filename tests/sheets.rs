@@ -151,6 +151,32 @@ fn a_sheet_of_loads_that_is_not_read_is_told_everywhere(#[case] heading: &str, #
     assert_eq!(run_in(folder.path(), &["check", "loads.xlsx", "--basis", "basis.toml"]).status, i32::from(told));
 }
 
+/// A list of cables or of prices beside the schedule names powers and marks and holds no loads: nobody is asked for its tags.
+#[rstest]
+#[case::cables(&["Cable no.", "Route", "kW", "V", "Length m"], &["C-001", "T1"])]
+#[case::ends(&["Run", "From", "To", "kW", "V", "Length m"], &["C-001", "MCC-1", "P-1"])]
+#[case::prices(&["Line", "Article", "kW", "V", "Unit price"], &["1", "PMP-100"])]
+fn lists_of_other_things_are_no_sheets_of_loads(#[case] headings: &[&str], #[case] texts: &[&str]) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut book = Workbook::new();
+    let pumps = book.add_worksheet().set_name("PUMPS").expect("a name");
+    pumps.write_row(0, 0, ["PUMP NO.", "HP", "VOLTS", "PH", "FLA", "PANEL", "STARTER", "LENGTH FT"]).expect("a row");
+    pumps.write_row(1, 0, ["P-1"]).expect("a row");
+    pumps.write_row(1, 1, [10.0, 460.0, 3.0, 12.5]).expect("a row");
+    pumps.write_row(1, 5, ["M", "FVNR", "60"]).expect("a row");
+    let other = book.add_worksheet().set_name("OTHER").expect("a name");
+    other.write_row(0, 0, headings.iter().copied()).expect("a row");
+    for row in 1..4 {
+        other.write_row(row, 0, texts.iter().copied()).expect("a row");
+        let behind = u16::try_from(texts.len()).expect("few");
+        other.write_row(row, behind, [4.0, 400.0, 30.0]).expect("a row");
+    }
+    book.save(folder.path().join("loads.xlsx")).expect("it is written");
+    std::fs::write(folder.path().join("basis.toml"), NEC).expect("a file");
+    let run = run_in(folder.path(), &["check", "loads.xlsx", "--basis", "basis.toml"]);
+    assert!(!run.stdout.contains("I489") && run.stdout.contains("I410"), "{}", run.stdout);
+}
+
 /// Rows of a sheet that one side does not read are not removed: the comparison says so before it lists them.
 #[test]
 fn a_sheet_that_one_side_does_not_read_is_a_doubt() {

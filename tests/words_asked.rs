@@ -404,3 +404,37 @@ fn a_dutch_list_is_read() {
         assert_eq!(stated(of(tag), column).to_string(), value, "{tag} {column}");
     }
 }
+
+/// A word behind a name denies it as one before it does; a number behind it, or a contact that is open at rest, does not.
+#[test]
+fn what_is_denied_behind_its_name_is_not_asked_for() {
+    let asked =
+        ["brake: 180 W", "thermistors fitted", "Kaltleiter", "brake no. 3", "winding thermostat NO", "thermistors, brake: none"];
+    let innocent = [
+        "brake: none",
+        "brake - none",
+        "thermistors not fitted",
+        "emergency stop: n/a",
+        "emergency stop not required",
+        "Bremse: keine",
+        "Kaltleiter nicht vorhanden",
+        "frein: aucun",
+        "PTC: no",
+        "SIL 2 not applicable",
+    ];
+    assert_asked("L360", "direct", &asked, &innocent);
+}
+
+/// The same of a bypass in the cell of the method.
+#[rstest]
+#[case("VFD with bypass", Some(true))]
+#[case("VFD without bypass", Some(false))]
+#[case("VFD, bypass n/a", Some(false))]
+#[case("VFD bypass: no", Some(false))]
+#[case("VFD, bypass not required", Some(false))]
+fn a_bypass_is_denied_behind_its_name(#[case] method: &str, #[case] bypass: Option<bool>) {
+    let text = format!("Tag,Description,Motor kW,Volts,Phases,FLA,Starter,Cable length m\nM-1,Pump,4,400,3,8,\"{method}\",20\n");
+    let circuit = design_of(&text, IEC).circuits.remove(0);
+    assert_eq!(stated(&circuit, "bypass").as_bool(), bypass, "{:?}", circuit.findings);
+    assert_eq!(stated(&circuit, "starting_method").as_str(), Some("drive"));
+}

@@ -197,6 +197,12 @@ pub fn from_folder(folder: &Path, rules: &str) -> Result<Catalogue, CatalogueErr
     from_source(&name, rules, |file| std::fs::read(folder.join(file)))
 }
 
+/// The files of a folder that [`from_folder`] reads.
+#[must_use]
+pub(crate) fn files_in(folder: &Path) -> Vec<std::path::PathBuf> {
+    FAMILIES.iter().map(|family| folder.join(format!("{family}.csv"))).filter(|path| path.exists()).collect()
+}
+
 /// Reads a catalogue that is in memory: names such as `contactors.csv` with the bytes of each file, as [`export`] gives them.
 ///
 /// # Errors

@@ -74,6 +74,9 @@ impl From<Kind> for Only {
     }
 }
 
+/// The files of a comparison.
+const FILES: [&str; 3] = ["changes.html", "changes.xlsx", "changes.json"];
+
 /// One side of the comparison, with what it can be sized by.
 struct Side {
     design: Design,
@@ -102,6 +105,11 @@ impl Arguments {
         let both = new.inputs.as_ref().map(|inputs| compare::BothSides { new: inputs, old: by_old });
         let trial = both.as_ref().map(|both| both as compare::Trial<'_>);
         progress.stage(format!("comparing {} rows with {}", new.design.circuits.len(), old.design.circuits.len()));
+        if let Some(folder) = &self.out {
+            let of_sides = [&old, &new].into_iter().filter_map(|side| side.inputs.as_ref()).flat_map(Inputs::paths);
+            let read = [&self.old, &self.new].into_iter().chain(&self.ordered).map(PathBuf::as_path).chain(of_sides);
+            report::output::keep_inputs(folder, &FILES, read)?;
+        }
         let ordered = self.ordered.as_deref().map(read_order).transpose()?;
         let mut changes = compare::compare(&old.design, &new.design, &self.same, trial)
             .map_err(|error| ProjectError::new(ProjectErrorKind::Comparison, error.to_string()))?;
@@ -116,8 +124,8 @@ impl Arguments {
                 .map_err(|error| ProjectError::output(format!("changes.html can't be written: {error}")))?;
             let workbook = report::workbook::changes::write(&changes, &old.design, &new.design)
                 .map_err(|error| ProjectError::output(format!("changes.xlsx can't be written: {error}")))?;
-            let files: [(&str, &[u8]); 3] =
-                [("changes.html", &page), ("changes.xlsx", &workbook), ("changes.json", text.as_bytes())];
+            let bytes: [&[u8]; 3] = [&page, &workbook, text.as_bytes()];
+            let files: Vec<(&str, &[u8])> = FILES.into_iter().zip(bytes).collect();
             report::output::place(folder, &files)?;
         }
         drop(progress);

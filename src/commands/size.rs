@@ -1,7 +1,7 @@
 //! `size`: the main job.
 
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use super::progress::Progress;
 use super::{FindingFormat, InputArguments, Outcome, json, print, two_tags};
@@ -9,7 +9,7 @@ use crate::compare;
 use crate::design::{Counts, Design, Status};
 use crate::finding::{Finding, Severity};
 use crate::project::{self, ProjectError, ProjectErrorKind};
-use crate::report::output::{Mended, Written};
+use crate::report::output::{self, Mended, Written};
 
 /// How many findings the summary shows in full.
 const SHOWN: usize = 5;
@@ -45,9 +45,9 @@ impl Arguments {
         let progress = Progress::begin("reading");
         let previous = self.previous.as_deref().map(project::read_design).transpose()?;
         let options = self.input.options();
-        let read: Vec<&Path> = std::iter::once(options.schedule.as_path()).chain(self.previous.as_deref()).collect();
-        crate::report::output::keep_inputs(&self.out, &read)?;
         let inputs = project::open(&options)?;
+        let read = inputs.paths().chain(self.previous.as_deref());
+        output::keep_inputs(&self.out, &output::OUTPUTS, read)?;
         progress.stage(format!("sizing {} rows", inputs.intake.loads.len()));
         let mut design = inputs.design();
         if let Some((earlier, file)) = previous {
@@ -59,7 +59,7 @@ impl Arguments {
             design.inputs.push(file);
         }
         progress.stage(format!("writing {} circuits", design.circuits.len()));
-        let written = crate::report::output::write(&inputs, &mut design, &self.out)?;
+        let written = output::write(&inputs, &mut design, &self.out)?;
         drop(progress);
         if self.format == FindingFormat::Json {
             let all: Vec<Finding> = design.all_findings().into_iter().map(|(_, finding)| finding.clone()).collect();

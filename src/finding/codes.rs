@@ -123,6 +123,7 @@ codes! {
     I485_TRANSFORMER_PHASES, "I485", Warning, "a small transformer of which nothing says how many phases it has";
     I488_PLACE_IN_WORDS, "I488", Note, "a place in words that say neither dry, wet nor roof, so that it counts as not stated";
     I489_SHEET_OF_LOADS, "I489", Warning, "a sheet with headings of loads that was not read, because none of them names tags";
+    I490_OVEN_OR_MACHINE, "I490", Warning, "an oven or a kiln with words that may name a machine at it";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";
@@ -183,7 +184,7 @@ codes! {
     L354_FIRE_INTEGRITY, "L354", Warning, "words that ask for a cable which keeps working in a fire, which is not reckoned";
     L355_OVERLOAD_LEFT_OUT, "L355", Warning, "words that leave out or bypass the overload protection, in a row that has it";
     L356_SWITCH_OUTDOORS, "L356", Warning, "a switch in an enclosure for dry rooms at a machine that words put outdoors, on a roof, or in a wet, corrosive or explosive place";
-    L357_SUN_ON_ROOF, "L357", Note, "a cable in the sun of a roof that only words name, whose heat is not added to the air";
+    L357_SUN_ON_ROOF, "L357", Note, "a cable in the sun of a roof, whose heat is not added to the air";
     L358_DIRECT_CURRENT, "L358", Error, "a load of direct current, whose circuit would be one of alternating current";
     L359_DIRECT_CURRENT_ASKED, "L359", Warning, "words that suggest a load of direct current, sized for alternating current";
     L360_SAFEGUARD_NAMED, "L360", Warning, "words that name a brake, thermistors, an emergency stop, a safety level, an isolator or a probe, which no column states";

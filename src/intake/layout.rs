@@ -3,7 +3,7 @@
 use super::headings::{self, Recognised};
 use super::mapping::Overrides;
 use super::units::{Unit, unit_of};
-use super::{Content, Grid, Row, fold, machines};
+use super::{Content, Grid, Row, fold, machines, other_lists};
 use crate::load::Field;
 use crate::threads;
 
@@ -127,9 +127,12 @@ pub(super) fn nearest_headings(grid: &Grid) -> Option<Near> {
         let unknown: Vec<String> = unknown.map(|text| fold::tidy(text).into_owned()).take(5).collect();
         let tag = recognised.iter().flatten().any(|found| found.may_be(Field::Tag));
         let field = if tag { "rated_power_kw" } else { "tag" };
-        let of_loads = !tag && is_powered(&recognised) && {
+        let headings = || (0..cells.len()).filter_map(|column| heading_text(cells, column));
+        let of_loads = !tag && is_powered(&recognised) && !other_lists::are_headed_by(headings) && {
             let unnamed = |column: &usize| recognised[*column].is_none() && heading_text(cells, *column).is_some();
-            (0..cells.len()).filter(unnamed).any(|column| holds_tags(grid, row, column))
+            // What each row is stands first.
+            let marks = (0..cells.len()).filter(unnamed).find(|column| holds_tags(grid, row, *column));
+            marks.and_then(|column| heading_text(cells, column)).is_some_and(|heading| !other_lists::are_marked_by(heading))
         };
         (known >= 2 && !unknown.is_empty()).then(|| Near { row, known, lacks: lacking(&recognised), field, of_loads, unknown })
     };

@@ -57,7 +57,8 @@ impl Table<'_> {
             return self.take_for(load, "other", &said, ELECTRONICS);
         }
         // `Heizungspumpe` is a motor, whatever it heats.
-        let description = load.text(Field::Description).unwrap_or_default();
+        let description = load.text(Field::Description).unwrap_or_default().to_owned();
+        let description = description.as_str();
         let board = is_supply_alone(method.as_deref()) && load_words::names_a_board(description);
         let motor = (load_words::names_what_turns(description) && !board) || states_what_motors_alone_have(load);
         if motor || starts {
@@ -66,6 +67,7 @@ impl Table<'_> {
         match kind_said(load, &sayings) {
             Some((kind, said)) => self.take_for(load, kind, said, ""),
             None if is_supply_alone(method.as_deref()) => self.unnamed_supply(load),
+            None if method.is_none() && load_words::names_what_is_heated(description) => self.ask_of_oven(load),
             None => self.say_kind_uncertain(load, method.as_deref()),
         }
     }
@@ -136,6 +138,14 @@ impl Table<'_> {
         FIELDS_OF_MOTORS.iter().any(|(field, _)| load.has(*field))
             || load.text(Field::Description).is_some_and(load_words::names_a_motor)
             || self.section.as_deref().is_some_and(load_words::names_a_motor)
+    }
+
+    /// `Kiln belt`, `Oven bakery`: what stands behind the oven may be a machine at it, or only say where the oven is.
+    fn ask_of_oven(&mut self, load: &mut Load) {
+        let Some(entry) = load.entry(Field::Description).cloned() else { return };
+        let what = format!("`{}` may be an oven, or a machine at one: it was taken for a motor", text::shortened(&entry.text));
+        let cure = "state load_kind heater or motor";
+        self.cell_finding(load, &codes::I490_OVEN_OR_MACHINE, entry.column as usize, &entry.text, what, cure);
     }
 
     /// A contactor alone switches what is no motor; where nothing says what that is, the load stays the motor that it is by default,

@@ -27,20 +27,14 @@ struct Lists {
     supplies: Phrases,
     other: Phrases,
     packages: Phrases,
+    device: Phrases,
+    device_last: Phrases,
+    device_first: Phrases,
+    place: Phrases,
+    behind: Phrases,
+    joins: Phrases,
+    measure: Phrases,
 }
-
-/// Ends of German and Dutch words of what heats: `Nacherhitzer`, `Fußbodenheizung`, `vloerverwarming`.
-const HEATS: &[&str] = &["heizung", "heizer", "heizstab", "heizregister", "erhitzer", "verwarming", "verwarmer", "verhitter"];
-
-/// Ends of German and Dutch words of a transformer: `Beleuchtungstrafo`.
-const TRANSFORMS: &[&str] = &["trafo", "transformator"];
-
-/// Ends of German and Dutch words of what is made with a commutated motor: `Zuluftventilator`, `circulatiepomp`.
-const COMMUTATED: &[&str] =
-    &["ventilator", "ventilatoren", "lufter", "umwalzpumpe", "zirkulationspumpe", "heizungspumpe", "circulatiepomp"];
-
-/// Ends of words of what is heated: `Härteofen`.
-const HEATED: &[&str] = &["ofen", "oven"];
 
 static LISTS: LazyLock<Lists> = LazyLock::new(|| {
     let rows: Vec<Said> = tables::rows(TABLE);
@@ -61,6 +55,13 @@ static LISTS: LazyLock<Lists> = LazyLock::new(|| {
         supplies: of("supplies"),
         other: of("other"),
         packages: of("packages"),
+        device: of("device"),
+        device_last: of("device-last"),
+        device_first: of("device-first"),
+        place: of("place"),
+        behind: of("behind"),
+        joins: of("joins"),
+        measure: of("measure"),
     }
 });
 
@@ -71,8 +72,44 @@ pub(super) fn names_a_motor(text: &str) -> bool {
 
 /// Whether a text names a motor, or what one turns, be it in a board.
 pub(super) fn names_what_turns(text: &str) -> bool {
-    let words = LISTS.taken_out.taken_out_of(&words(text));
-    LISTS.turns.stand_in(&words) || words.iter().any(|word| turns(word))
+    let words = words(text);
+    turn(&LISTS.taken_out.taken_out_of(&words)) && (joins_two(text, &words) || !serve_a_machine(&words))
+}
+
+/// Whether words name what a motor turns.
+fn turn(words: &[String]) -> bool {
+    LISTS.turns.stand_in(words) || words.iter().any(|word| turns(word))
+}
+
+/// `Pump & heater`, `Fan/heater`: two things, of which one may turn.
+fn joins_two(text: &str, words: &[String]) -> bool {
+    text.contains(['&', '+', '/']) || LISTS.joins.stand_in(words)
+}
+
+/// Whether words name what no motor turns, and a machine only as what it serves: `Crane lighting`, `UPS for lift`, `Trafo Kran`.
+fn serve_a_machine(words: &[String]) -> bool {
+    let said = |part: &&[String]| LISTS.device.stand_in(part) || turn(part);
+    let Some(part) = words.split(String::is_empty).find(said) else { return false };
+    let behind = part.iter().position(|word| LISTS.behind.are(std::slice::from_ref(word)));
+    let head = &part[..behind.unwrap_or(part.len())];
+    // `Transformer for crane`; a fan for a transformer is named before it.
+    let alone = behind.is_some() && LISTS.device.stand_in(head) && !turn(head);
+    alone || end_with_a_device(head) || are_a_device_of_a_place(head)
+}
+
+/// English names the thing last: `Crane lighting 2`, `Lift transformer 25 kVA`.
+fn end_with_a_device(words: &[String]) -> bool {
+    let counts = |word: &String| {
+        word.len() == 1 || word.bytes().all(|byte| byte.is_ascii_digit()) || LISTS.measure.are(std::slice::from_ref(word))
+    };
+    let end = words.iter().rposition(|word| !counts(word)).map_or(0, |last| last + 1);
+    LISTS.device_last.places_in(words).iter().any(|place| place.end == end)
+}
+
+/// `Trafo Kran`, `Éclairage convoyeur`, beside a machine that has such a thing: a fan beside a transformer is a thing of its own.
+fn are_a_device_of_a_place(words: &[String]) -> bool {
+    let places = LISTS.device_first.places_in(words);
+    places.iter().any(|place| place.start == 0 || place.end == words.len()) && !turn(&LISTS.place.taken_out_of(words))
 }
 
 /// Whether a text names a board that is supplied as a whole.
@@ -107,8 +144,7 @@ pub(super) fn names_a_capacitor(text: &str) -> bool {
 
 /// Whether a text names a transformer, which draws many times its rated current when it is switched on and has no efficiency of a motor.
 pub(super) fn names_a_transformer(text: &str) -> bool {
-    let words = words(text);
-    LISTS.transforms.stand_in(&words) || words.iter().any(|word| TRANSFORMS.iter().any(|end| word.ends_with(end)))
+    LISTS.transforms.stand_in(&words(text))
 }
 
 /// Whether a text names a transformer as the place of the load: `Transformer room lighting`.
@@ -119,16 +155,12 @@ pub(super) fn is_beside_a_transformer(text: &str) -> bool {
 /// Whether a text names what heats.
 pub(super) fn names_a_heater(text: &str) -> bool {
     let words = words(text);
-    let ends = || words.iter().any(|word| HEATS.iter().any(|end| word.ends_with(end)));
-    LISTS.heats.stand_in(&words) || is_itself_heated(&words) || ends()
+    LISTS.heats.stand_in(&words) || is_itself_heated(&words)
 }
 
 /// Places of ovens and furnaces among the words of a text.
 fn heated_in(words: &[String]) -> impl Iterator<Item = usize> {
-    words.iter().enumerate().filter_map(|(at, word)| {
-        let ends = || HEATED.iter().any(|end| word.ends_with(end));
-        (LISTS.heated.are(std::slice::from_ref(word)) || ends()).then_some(at)
-    })
+    words.iter().enumerate().filter(|(_, word)| LISTS.heated.are(std::slice::from_ref(*word))).map(|(at, _)| at)
 }
 
 /// `Kiln 2`, `Oven, deck` or `Härteofen Zone 1` heats; in `Kiln belt` and `Furnace transformer` the kiln says where another thing stands.
@@ -142,8 +174,7 @@ fn is_itself_heated(words: &[String]) -> bool {
 
 /// Whether a title names what heats, and not only an oven, in which anything may stand.
 pub(super) fn titles_heaters(text: &str) -> bool {
-    let words = words(text);
-    LISTS.heats.stand_in(&words) || words.iter().any(|word| HEATS.iter().any(|end| word.ends_with(end)))
+    LISTS.heats.stand_in(&words(text))
 }
 
 /// Whether a text names an oven or a furnace, be it the thing itself or where another stands.
@@ -168,8 +199,7 @@ pub(super) fn is_commutated(text: &str) -> bool {
 
 /// Whether a text names a machine that is made with a commutated motor, as fans and circulating pumps are.
 pub(super) fn may_be_commutated(text: &str) -> bool {
-    let words = words(text);
-    LISTS.commutated.stand_in(&words) || words.iter().any(|word| COMMUTATED.iter().any(|end| word.ends_with(end)))
+    LISTS.commutated.stand_in(&words(text))
 }
 
 #[cfg(test)]
@@ -196,7 +226,14 @@ mod tests {
                     "transforms",
                     "supplies",
                     "other",
-                    "packages"
+                    "packages",
+                    "device",
+                    "device-last",
+                    "device-first",
+                    "place",
+                    "behind",
+                    "joins",
+                    "measure"
                 ]
                 .contains(&row.says.as_str()),
                 "{row:?}"
@@ -235,6 +272,46 @@ mod tests {
     #[case("Éclairage de ascenseur", false)]
     #[case("Touch screen", false)]
     #[case("Dishwasher", false)]
+    #[case("Crane transformer", false)]
+    #[case("Lift transformer 25 kVA", false)]
+    #[case("Transformer for crane", false)]
+    #[case("UPS for lift", false)]
+    #[case("Lift UPS", false)]
+    #[case("Conveyor lighting", false)]
+    #[case("Lighting, crane", false)]
+    #[case("Conveyor heater", false)]
+    #[case("Fan heater", false)]
+    #[case("Hoist battery charger", false)]
+    #[case("Sockets for pump", false)]
+    #[case("Pump capacitor", false)]
+    #[case("Trafo Kran", false)]
+    #[case("Kran Trafo", false)]
+    #[case("Krantrafo", false)]
+    #[case("Kranbeleuchtung", false)]
+    #[case("Beleuchtung Förderband", false)]
+    #[case("Transformateur pont roulant", false)]
+    #[case("Transformateur du convoyeur", false)]
+    #[case("Éclairage convoyeur", false)]
+    #[case("Transformer cooling fan", true)]
+    #[case("Trafo-Lüfter", true)]
+    #[case("Lüfter Trafo", true)]
+    #[case("Lüfter für Trafo", true)]
+    #[case("Ventilateur transformateur", true)]
+    #[case("Fan for transformer", true)]
+    #[case("UPS room fan", true)]
+    #[case("Lighting mast hoist", true)]
+    #[case("Charger conveyor", true)]
+    #[case("Furnace charger", true)]
+    #[case("Heater fan", true)]
+    #[case("Pump & heater", true)]
+    #[case("Fan/heater", true)]
+    #[case("Pump and heater", true)]
+    #[case("Pump, with heater", true)]
+    #[case("Pompe chauffage", true)]
+    #[case("Circulation pump heating", true)]
+    #[case("Light oil pump", true)]
+    #[case("Conveyor, light duty", true)]
+    #[case("Lift", true)]
     fn texts_name_motors_or_not(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(names_a_motor(text), expected);
     }
@@ -269,6 +346,8 @@ mod tests {
             "Furnace electric",
             "Oven, deck",
             "Furnace zone heating",
+            "Kiln north",
+            "Ofen Süd",
             "Luchtverhitter"
         )]
         text: &str,

@@ -11,7 +11,7 @@ use super::headings::{Meaning, Recognised};
 use super::layout::Layout;
 use super::methods::{self, Method};
 use super::units::Unit;
-use super::{Grid, Row, fold, tables, text};
+use super::{Grid, Row, fold, load_words, tables, text};
 use crate::finding::{Finding, Place, codes, column_letters, nearest};
 use crate::load::{FIELDS, Field, FieldSpec, Kind};
 
@@ -205,13 +205,17 @@ pub(super) fn decide(layout: &Layout, grid: &Grid) -> Vec<Option<Meaning>> {
         let samples = samples(grid, layout, column);
         let all = &found.meanings;
         let by_contents = all.iter().copied().find(|meaning| is_certain(*meaning, &samples));
+        let holds = |meaning: Meaning| match meaning {
+            Meaning::Field(Field::Location) => are_places(&samples, is_described_beside(layout, &decided, column)),
+            other => fits(other, &samples),
+        };
         let free = |meaning: &Meaning| match meaning {
             Meaning::Field(field) => !taken.contains_key(field),
             _ => true,
         };
         let chosen = by_contents
             .filter(free)
-            .or_else(|| all.iter().copied().find(|meaning| free(meaning) && fits(*meaning, &samples)))
+            .or_else(|| all.iter().copied().find(|meaning| free(meaning) && holds(*meaning)))
             .unwrap_or(Meaning::Unused);
         if let Meaning::Field(field) = chosen {
             taken.entry(field).or_insert(column);
@@ -226,6 +230,27 @@ pub(super) fn decide(layout: &Layout, grid: &Grid) -> Vec<Option<Meaning>> {
         take_for_tags(layout, grid, &mut decided);
     }
     decided
+}
+
+/// Whether another column than this one says what the loads are.
+fn is_described_beside(layout: &Layout, decided: &[Option<Meaning>], column: usize) -> bool {
+    let may_be = |found: &Recognised| found.may_be(Field::Description);
+    let describes = |at: usize, meaning: &Option<Meaning>| match meaning {
+        Some(meaning) => *meaning == Meaning::Field(Field::Description),
+        None => layout.recognised.get(at).and_then(Option::as_ref).is_some_and(may_be),
+    };
+    decided.iter().enumerate().any(|(at, meaning)| at != column && describes(at, meaning))
+}
+
+/// Whether texts say where loads stand. Beside a description one row that stands on a roof is enough: the others may name rooms. Where
+/// nothing else describes the loads, the texts may, as `Roof exhaust fan` and `Fire pump` do.
+fn are_places(samples: &[String], described: bool) -> bool {
+    let is_place = |text: &str| super::cells::place_meant(text).is_some();
+    let names_load = |text: &str| load_words::names_what_turns(text) || load_words::names_a_heater(text);
+    if described {
+        return samples.iter().any(|text| is_place(text)) && !most(samples, names_load);
+    }
+    most(samples, is_place) && !samples.iter().any(|text| names_load(text))
 }
 
 /// `FT` beside the flow of a pump or the pressure of a fan is its head, no length of a cable.
@@ -475,8 +500,6 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
                 && !samples.iter().all(|text| whole(text).is_some() || super::cells::is_nothing(text))
         }
         Field::VoltageV => most(samples, |text| super::cells::holds_figure(field, text)),
-        // One row that stands on a roof is enough: the others may name rooms.
-        Field::Location => samples.iter().any(|text| super::cells::place_meant(text).is_some()),
         _ => true,
     }
 }

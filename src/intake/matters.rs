@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use super::mentions::{self, Phrases};
-use super::tables;
+use super::{denials, tables};
 use crate::load::{Field, Load};
 
 const MATTERS: &str = include_str!("tables/matters.csv");
@@ -81,7 +81,22 @@ impl Lists {
             return true;
         }
         // Nearly every text mentions none of it, so nothing is taken out of those.
-        self.suggests.stand_in(words) && self.suggests.stand_in(&self.taken_out.taken_out_of(words))
+        self.suggests.stand_in(words) && {
+            let left = self.taken_out.taken_out_of(words);
+            self.suggests.stand_in(&self.without_denied(&left))
+        }
+    }
+
+    /// The words without what those behind it deny: `brake: none`, `thermistors not fitted`.
+    fn without_denied(&self, words: &[String]) -> Vec<String> {
+        let places = self.suggests.places_in(words);
+        // `overload not required` says by its denial what it says.
+        let says_more = |end: usize| places.iter().any(|place| place.start < end && place.end > end);
+        let mut left = words.to_vec();
+        for place in places.iter().filter(|place| !says_more(place.end) && denials::are_behind(words, place.end)) {
+            left[place.clone()].iter_mut().for_each(String::clear);
+        }
+        left
     }
 
     /// Whether a cell below a heading that asks for it says that there is none. Columns that join are parted by semicolons; each of them

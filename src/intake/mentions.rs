@@ -1,15 +1,24 @@
 //! Finds phrases of whole words in a text, whatever stands between and around them.
 //!
 //! An alternative is parts set off by `&`, all of which must stand in the text in any order; a part is words side by side; `|` parts the
-//! words that may stand in one place, and a word that ends with `*` may go on. `zone 1|2 & gas group` is in `Gas group IIB, zone 1`.
+//! words that may stand in one place, a word that ends with `*` may go on, and before one that begins with `*` other words may be grown on:
+//! `*heizung` is in `Fußbodenheizung`. `zone 1|2 & gas group` is in `Gas group IIB, zone 1`.
 
 use std::collections::HashMap;
 use std::ops::Range;
 
 use super::fold;
 
-/// One place of a part: the words that may stand there, and whether each may go on.
-type Slot = Vec<(String, bool)>;
+/// How a word of a text may be one of a table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Fit {
+    Whole,
+    Begins,
+    Ends,
+}
+
+/// One place of a part: the words that may stand there, and how each may.
+type Slot = Vec<(String, Fit)>;
 /// Words side by side.
 type Part = Vec<Slot>;
 
@@ -21,6 +30,8 @@ pub(crate) struct Phrases {
     beginnings: HashMap<String, Vec<usize>>,
     /// The same for words that may go on.
     stems: Vec<(String, usize)>,
+    /// The same for ends of words.
+    ends: Vec<(String, usize)>,
 }
 
 /// The words of a text in small letters without accents, figures apart from letters. Commas, semicolons, brackets and dashes between
@@ -53,14 +64,23 @@ pub(crate) fn words(text: &str) -> Vec<String> {
 
 fn part(text: &str) -> Part {
     let slot = |word: &str| {
-        let one = |word: &str| (fold::key(word), word.ends_with('*'));
+        let fit = |word: &str| match (word.starts_with('*'), word.ends_with('*')) {
+            (true, _) => Fit::Ends,
+            (_, true) => Fit::Begins,
+            _ => Fit::Whole,
+        };
+        let one = |word: &str| (fold::key(word), fit(word));
         word.split('|').map(one).filter(|(word, _)| !word.is_empty()).collect::<Slot>()
     };
     text.split_whitespace().map(slot).filter(|slot| !slot.is_empty()).collect()
 }
 
 fn is_one_of(slot: &Slot, word: &str) -> bool {
-    slot.iter().any(|(known, goes_on)| if *goes_on { word.starts_with(known.as_str()) } else { word == known })
+    slot.iter().any(|(known, fit)| match fit {
+        Fit::Whole => word == known,
+        Fit::Begins => word.starts_with(known.as_str()),
+        Fit::Ends => word.ends_with(known.as_str()),
+    })
 }
 
 fn begins(part: &Part, words: &[String]) -> bool {
@@ -79,11 +99,11 @@ impl Phrases {
             let parts: Vec<Part> = text.split('&').map(part).filter(|part| !part.is_empty()).collect();
             let Some(first) = parts.first().and_then(|part| part.first()) else { continue };
             let index = phrases.alternatives.len();
-            for (word, goes_on) in first {
-                if *goes_on {
-                    phrases.stems.push((word.clone(), index));
-                } else {
-                    phrases.beginnings.entry(word.clone()).or_default().push(index);
+            for (word, fit) in first {
+                match fit {
+                    Fit::Whole => phrases.beginnings.entry(word.clone()).or_default().push(index),
+                    Fit::Begins => phrases.stems.push((word.clone(), index)),
+                    Fit::Ends => phrases.ends.push((word.clone(), index)),
                 }
             }
             phrases.alternatives.push(parts);
@@ -100,7 +120,8 @@ impl Phrases {
     fn beginning_with(&self, word: &str) -> impl Iterator<Item = &Vec<Part>> {
         let exact = self.beginnings.get(word).into_iter().flatten();
         let stems = self.stems.iter().filter(move |(stem, _)| word.starts_with(stem.as_str())).map(|(_, index)| index);
-        exact.chain(stems).filter_map(|index| self.alternatives.get(*index))
+        let ends = self.ends.iter().filter(move |(end, _)| word.ends_with(end.as_str())).map(|(_, index)| index);
+        exact.chain(stems).chain(ends).filter_map(|index| self.alternatives.get(*index))
     }
 
     /// Whether any alternative stands in the words of a text.
@@ -120,6 +141,12 @@ impl Phrases {
             parts.filter(move |part| begins(part, &words[at..])).map(move |part| at..at + part.len())
         };
         (0..words.len()).flat_map(at_word).collect()
+    }
+
+    /// How many words of the longest first part words begin with.
+    pub(crate) fn longest_at_start(&self, words: &[String]) -> Option<usize> {
+        let parts = self.beginning_with(words.first()?).filter_map(|parts| parts.first());
+        parts.filter(|part| begins(part, words)).map(Vec::len).max()
     }
 
     /// Whether the words are one alternative and nothing else.
@@ -171,6 +198,8 @@ mod tests {
         assert!(!stands("Zone 1") && !stands("Gas group") && !stands("zone 3, gas group") && !stands("airla"));
         assert!(!stands("hermetic, compressor"), "a comma parts a phrase");
         assert!(phrases.are(&words("RLA")) && !phrases.are(&words("RLA 48")));
+        let heats = Phrases::of(["*heizung|*heater coil"]);
+        assert!(heats.stand_in(&words("Fußbodenheizung coil")) && !heats.stand_in(&words("Heizungspumpe coil")));
     }
 
     #[test]

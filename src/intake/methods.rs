@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use super::units::{Unit, unit_of};
-use super::{fold, method_doubts};
+use super::{denials, fold, method_doubts};
 use crate::finding::nearest;
 use crate::load::{Field, Kind};
 
@@ -247,7 +247,7 @@ fn is_bypass(word: &str) -> bool {
 pub(super) fn bypass(text: &str) -> Option<bool> {
     let words = fold::words(&text.to_lowercase().replace("by-pass", "bypass").replace("by pass", "bypass"));
     let at = words.iter().position(|word| is_bypass(word))?;
-    Some(denied(&words, at) == 0)
+    Some(denied(&words, at) == 0 && denials::behind(&words, at + 1).is_none())
 }
 
 /// How many words before the one at a place deny it: `without`, `w/o`.
@@ -263,13 +263,17 @@ fn denied(words: &[String], at: usize) -> usize {
 /// The words without additions that are denied.
 fn without_denied(words: &[String]) -> Vec<String> {
     let mut left = Vec::with_capacity(words.len());
-    for (at, word) in words.iter().enumerate() {
-        let count = if ADDITIONS.contains(&word.as_str()) || is_bypass(word) { denied(words, at) } else { 0 };
-        if count == 0 {
+    let mut at = 0;
+    while let Some(word) = words.get(at) {
+        let is_addition = ADDITIONS.contains(&word.as_str()) || is_bypass(word);
+        let before = if is_addition { denied(words, at) } else { 0 };
+        let behind = if is_addition && before == 0 { denials::behind(words, at + 1).unwrap_or_default() } else { 0 };
+        if before + behind == 0 {
             left.push(word.clone());
         } else {
-            left.truncate(left.len() - count.min(left.len()));
+            left.truncate(left.len() - before.min(left.len()));
         }
+        at += 1 + behind;
     }
     left
 }

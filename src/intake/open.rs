@@ -62,6 +62,8 @@ pub struct ReadOptions {
     pub sheets: Vec<String>,
     /// Among American figures a comma before three digits parts thousands, where no figure of the sheet has a decimal comma.
     pub american: bool,
+    /// Rule books whose trade writes American figures: the schedule is read so where its sheet of the basis names one of them.
+    pub american_books: Vec<String>,
 }
 
 /// A sheet and what the grid of cells does not say.

@@ -23,6 +23,7 @@ pub(super) fn read(sheets: Vec<Sheet>, file: &str, detected: Detected, options: 
     for sheet in sheets.iter().filter(|sheet| is_basis(sheet)) {
         intake.basis_pairs.extend(basis_pairs(&sheet.grid));
     }
+    let american = options.american || names_one_of(&intake.basis_pairs, &options.american_books);
     let overrides = overrides(&mut intake, options)?;
     let mut counters = Counters::default();
     let mut headings: Vec<String> = Vec::new();
@@ -35,7 +36,7 @@ pub(super) fn read(sheets: Vec<Sheet>, file: &str, detected: Detected, options: 
             continue;
         }
         // One that is asked for by its name is meant, hidden or not.
-        sheet.american = options.american;
+        sheet.american = american;
         let out_of_sight = sheet.hidden && !asked.reads(place, true);
         sheet.grid.hidden &= out_of_sight;
         let mut tables = if is_basis(&sheet) || out_of_sight { Vec::new() } else { layout::tables(&sheet.grid, &overrides) };
@@ -172,6 +173,12 @@ fn overrides(intake: &mut Intake, options: &ReadOptions) -> Result<Overrides, In
         None => true,
     });
     Overrides::new(&pairs, &options.columns_of_basis)
+}
+
+/// Whether the basis on a sheet names one of these rule books.
+fn names_one_of(pairs: &[(String, String)], books: &[String]) -> bool {
+    let is_one = |named: &str| books.iter().any(|book| book.eq_ignore_ascii_case(named.trim()));
+    pairs.iter().any(|(key, named)| key.eq_ignore_ascii_case("rules.book") && is_one(named))
 }
 
 /// Columns of tags and of powers of a table that was read: where further loads would have theirs.

@@ -5,6 +5,7 @@ use std::sync::OnceLock;
 
 use super::{Inputs, ProjectError, ProjectErrorKind, Range, figures, file_name, hash, panels, plain};
 use crate::basis::KeyLines;
+use crate::catalogue;
 use crate::design::{Circuit, Design, HashedFile, SCHEMA};
 use crate::intake::Intake;
 use crate::load::{Field, Load};
@@ -75,5 +76,6 @@ pub fn surroundings(design: &Design, folder: Option<&Path>) -> Result<Option<Inp
         merged: OnceLock::new(),
         network: OnceLock::from(network),
         basis_file: None,
+        paths: folder.map(catalogue::files_in).unwrap_or_default(),
     }))
 }

@@ -1,6 +1,6 @@
 //! Opens schedule, basis and catalogue.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::{Inputs, Options, ProjectError, ProjectErrorKind, Range, file_name, hash, plain};
 use crate::basis::{self, Basis, BasisError, KeyLines};
@@ -72,6 +72,11 @@ fn with_columns(options: &Options, basis: Option<&Basis>) -> intake::ReadOptions
     reading.columns_of_basis.extend(basis.map(|basis| basis.columns.clone()).unwrap_or_default());
     let book = options.rules.as_deref().or(basis.and_then(|basis| basis.rules.book.as_deref()));
     reading.american |= book.is_some_and(|book| Units::of(book) == Units::Customary);
+    if book.is_none() && options.basis.is_none() {
+        // Which book counts is known from a sheet of the workbook alone.
+        let customary = |book: &&str| Units::of(book) == Units::Customary;
+        reading.american_books = rules::NAMES.iter().copied().filter(customary).map(str::to_owned).collect();
+    }
     reading
 }
 
@@ -112,14 +117,13 @@ fn named_book(options: &Options, basis: &Basis) -> Result<&'static dyn RuleBook,
     rules::book(named, edition).map_err(|why| ProjectError::new(ProjectErrorKind::RuleBook, why))
 }
 
-/// The catalogue that the options or else the basis name, or the built-in range.
-fn named_catalogue(options: &Options, basis: &Basis, book: &dyn RuleBook) -> Result<Range, ProjectError> {
-    let folder = options.catalogue.clone().or_else(|| {
+/// The folder of the catalogue that the options or else the basis name; none for the built-in range.
+fn catalogue_folder(options: &Options, basis: &Basis) -> Option<PathBuf> {
+    options.catalogue.clone().or_else(|| {
         let folder = basis.catalogue.folder.as_deref()?;
         let beside = options.basis.as_deref().and_then(Path::parent).unwrap_or_else(|| Path::new(""));
         Some(beside.join(folder))
-    });
-    Range::of(folder.as_deref(), book.key())
+    })
 }
 
 /// A basis stands twice: beside the schedule in a file, and in its workbook.
@@ -146,14 +150,7 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     let reading = with_columns(options, stated);
     let ((), intake) = threads::beside(|| read_range_early(options, stated), || intake::read(&options.schedule, &reading));
     let unreadable = |message: String| ProjectError::new(ProjectErrorKind::Schedule, message);
-    let mut intake = intake.map_err(|error| unreadable(error.message))?;
-    let in_trade = of_file.is_none().then(|| basis_of_schedule(options, &intake)).transpose()?;
-    let in_trade = in_trade.map(|read| with_columns(options, Some(&read.basis)).american);
-    // Which book counts is known from a sheet of the workbook alone: its rows are read anew as the trade of that book writes them.
-    if in_trade == Some(true) && !reading.american {
-        let reading = intake::ReadOptions { american: true, ..reading };
-        intake = intake::read(&options.schedule, &reading).map_err(|error| unreadable(error.message))?;
-    }
+    let intake = intake.map_err(|error| unreadable(error.message))?;
     let schedule = HashedFile { file: file_name(&options.schedule), sha256: intake.sha256.clone() };
     if intake.loads.is_empty() {
         let file = &schedule.file;
@@ -164,11 +161,14 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
         None => (basis_of_schedule(options, &intake)?, None),
     };
     let book = named_book(options, &basis.basis)?;
-    let range = named_catalogue(options, &basis.basis, book)?;
+    let folder = catalogue_folder(options, &basis.basis);
+    let range = Range::of(folder.as_deref(), book.key())?;
     let left_out =
         of_basis.as_ref().filter(|_| !intake.basis_pairs.is_empty()).map(|file| sheet_left_out(&schedule.file, &file.file));
     let mut inputs = Inputs::new(intake, basis, book, range);
     inputs.findings.extend(left_out);
     inputs.files = std::iter::once(schedule).chain(of_basis).collect();
+    let of_catalogue = folder.as_deref().map(catalogue::files_in).unwrap_or_default();
+    inputs.paths = std::iter::once(options.schedule.clone()).chain(options.basis.clone()).chain(of_catalogue).collect();
     Ok(inputs)
 }

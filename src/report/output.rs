@@ -94,6 +94,9 @@ fn json_to(design: &Design, out: impl Write) -> Result<(), ProjectError> {
     design.serialize(&mut serializer).map_err(|error| not_written(DESIGN, &error))
 }
 
+/// The names of all outputs of a design.
+pub const OUTPUTS: [&str; 5] = [FILES[0], FILES[1], FILES[2], FILES[3], DESIGN];
+
 /// The names of the outputs, in the order in which they are moved to their places.
 const FILES: [&str; 4] = ["schedule.xlsx", "submittal.html", "purchase-list.csv", "labels.csv"];
 const DESIGN: &str = "design.json";
@@ -107,14 +110,13 @@ fn entry(sha256: &str) -> Vec<u8> {
 }
 
 /// Refuses a folder in which an output would take the place of what this run reads: the schedule, with all that its sender or editor has in
-/// it besides, or the revision before.
+/// it besides, the basis, a file of the catalogue or the revision before.
 ///
 /// # Errors
 /// An output would replace one of these files.
-pub fn keep_inputs(folder: &Path, read: &[&Path]) -> Result<(), ProjectError> {
-    let outputs = FILES.iter().chain([&DESIGN]).filter_map(|name| folder.join(name).canonicalize().ok());
-    let outputs: Vec<_> = outputs.collect();
-    let replaced = read.iter().find(|input| input.canonicalize().is_ok_and(|input| outputs.contains(&input)));
+pub fn keep_inputs<'r>(folder: &Path, outputs: &[&str], read: impl IntoIterator<Item = &'r Path>) -> Result<(), ProjectError> {
+    let outputs: Vec<_> = outputs.iter().filter_map(|name| folder.join(name).canonicalize().ok()).collect();
+    let replaced = read.into_iter().find(|input| input.canonicalize().is_ok_and(|input| outputs.contains(&input)));
     replaced.map_or(Ok(()), |input| {
         let message = format!("{} is read, and an output would take its place: name another folder with --out", input.display());
         Err(ProjectError::output(message))

@@ -16,7 +16,6 @@ const OF_CIRCUITS: &[Field] = &[
     Field::LockedRotorCode,
     Field::DesignLetter,
     Field::EquipmentSccrKa,
-    Field::Location,
     Field::BranchSelectionCurrentA,
 ];
 
@@ -45,11 +44,6 @@ const KEYS: &[&str] = &[
 fn changes_nothing(load: &Load, field: Field) -> bool {
     match field {
         Field::Stages => load.number(field) == Some(1.0),
-        // A switch at the machine is chosen for a wet place. So it is for a roof, but of that the sun on the cable is left out.
-        Field::Location => match load.text(field) {
-            Some("wet") => load.yes(Field::Isolator) == Some(true),
-            word => word == Some("dry"),
-        },
         _ => false,
     }
 }
@@ -178,7 +172,8 @@ mod tests {
     #[case::heater_steps("stages", "3", true)]
     #[case::one_step("stages", "1", false)]
     #[case::dry("location", "dry", false)]
-    #[case::wet("location", "wet", true)]
+    #[case::wet("location", "wet", false)]
+    #[case::roof("location", "rooftop", false)]
     #[case::used("poles", "4", false)]
     fn a_value_that_would_change_the_circuit_is_said(#[case] name: &'static str, #[case] text: &'static str, #[case] said: bool) {
         let circuit = size(&with(&[(name, text)]));
@@ -190,15 +185,19 @@ mod tests {
         }
     }
 
-    /// IEC 60364-5-51, 512.2: a wet place asks for IPX4 of the isolator there, and gets it; what a roof asks of the cable is still left out.
+    /// IEC 60364-5-51, 512.2: a wet place asks for IPX4 of the isolator there, and gets it. The sun on the cable (IEC 60364-5-52, 522.11)
+    /// is told, unless the row states the air that it lies in.
     #[test]
     fn a_place_that_the_isolator_is_chosen_for_is_used() {
         let sized_at = |place| size(&with(&[("isolator", "yes"), ("location", place)]));
-        let told = |circuit: &crate::design::Circuit| circuit.findings.iter().any(|finding| finding.code == "L406");
-        let wet = sized_at("wet");
-        let enclosure = wet.disconnect.as_ref().map_or("", |disconnect| disconnect.enclosure.as_str());
-        assert!(crate::rules::physics::enclosures::serves(enclosure, "IPX4") && !told(&wet), "{enclosure}: {:?}", wet.findings);
-        assert!(told(&sized_at("rooftop")));
+        let told = |circuit: &crate::design::Circuit| circuit.findings.iter().filter(|found| found.code == "L357").count();
+        for (place, sun) in [("wet", 0), ("rooftop", 1)] {
+            let circuit = sized_at(place);
+            let enclosure = circuit.disconnect.as_ref().map_or("", |disconnect| disconnect.enclosure.as_str());
+            assert!(crate::rules::physics::enclosures::serves(enclosure, "IPX4"), "{enclosure}: {:?}", circuit.findings);
+            assert_eq!(told(&circuit), sun, "{place}");
+        }
+        assert_eq!(told(&size(&with(&[("location", "rooftop"), ("ambient_c", "45")]))), 0);
     }
 
     // A misspelt kind must never become another device without a word.

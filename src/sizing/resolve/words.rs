@@ -1,8 +1,8 @@
 //! Asks for what description and note name and no column states: equipment that is there already, inching, several motors behind one
 //! drive, a wet place or a roof, a spare way, a neutral, a cable that keeps working in a fire, overload protection that is left out.
 
-use crate::finding::Finding;
 use crate::finding::codes::{self, Code};
+use crate::finding::{Finding, Place};
 use crate::intake::matters::{begins_with, is_name_of, suggests, words_of};
 use crate::load::{Case, Field, Load, LoadKind, Method};
 use crate::record::Record;
@@ -144,6 +144,9 @@ fn shared_drive(load: &Load, case: &Case, said: &Said, record: &mut Record) {
 fn place(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) -> bool {
     let environment = load.text(Field::Environment);
     if load.has(Field::Location) {
+        if load.text(Field::Location) == Some("rooftop") {
+            sun_on_roof(load, load.place_of(Field::Location), "location", book, record);
+        }
         return false;
     }
     let insulation = &case.route.insulation;
@@ -155,7 +158,6 @@ fn place(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) -> 
     });
     let names_wet = || standing::first_of(&["wet", "outdoor", "roof"], load).or(stated);
     let roof = book.on_roof(insulation).filter(|_| !load.has(Field::AmbientC)).zip(standing::first_of(&["roof"], load));
-    let sun = book.sun_on_roof().filter(|_| !load.has(Field::AmbientC)).zip(standing::first_of(&["roof"], load));
     let finding = |says: Says<'_>, what: &str| {
         let said = match says.field {
             Field::Environment => format!("environment is {}, and location is empty: {what}", says.text),
@@ -183,14 +185,17 @@ fn place(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Record) -> 
                 .reference(clause),
         );
         return true;
-    } else if let Some(([why, cure, clause], says)) = sun {
-        let what =
-            format!("the {} puts it on a roof, and ambient_c is empty: its cable is sized for the air of the project", says.name);
-        record.find(
-            Finding::new(&codes::L357_SUN_ON_ROOF, what).at(load.place_of(says.field)).why(why).cure(cure).reference(clause),
-        );
+    } else if let Some(says) = standing::first_of(&["roof"], load) {
+        sun_on_roof(load, load.place_of(says.field), says.name, book, record);
     }
     false
+}
+
+/// The sun heats the cable of what stands on a roof, which the air of the project leaves out.
+fn sun_on_roof(load: &Load, place: Place, says: &str, book: &dyn RuleBook, record: &mut Record) {
+    let Some([why, cure, clause]) = book.sun_on_roof().filter(|_| !load.has(Field::AmbientC)) else { return };
+    let what = format!("the {says} puts it on a roof, and ambient_c is empty: its cable is sized for the air of the project");
+    record.find(Finding::new(&codes::L357_SUN_ON_ROOF, what).at(place).why(why).cure(cure).reference(clause));
 }
 
 /// A neutral that only words name is neither laid nor connected.

@@ -1,0 +1,73 @@
+//! Lists beside a schedule of loads that name powers and marks too: of cables, of prices, of parts. Their headings are a table.
+
+use std::sync::LazyLock;
+
+use super::matters::Said;
+use super::mentions::{Phrases, words};
+use super::tables;
+
+const TABLE: &str = include_str!("tables/other-lists.csv");
+
+#[derive(Debug)]
+struct Lists {
+    price: Phrases,
+    mark: Phrases,
+    ends: [Phrases; 2],
+    loads: Phrases,
+}
+
+static LISTS: LazyLock<Lists> = LazyLock::new(|| {
+    let rows: Vec<Said> = tables::rows(TABLE);
+    let of = |says: &str| Said::phrases(&rows, says);
+    Lists { price: of("price"), mark: of("mark"), ends: [of("from"), of("to")], loads: of("loads") }
+});
+
+/// Whether headings are those of a list of prices or of cables, and none is one of loads alone.
+pub(super) fn are_headed_by<'h, H: Iterator<Item = &'h str>>(headings: impl Fn() -> H) -> bool {
+    let any = |says: &dyn Fn(&[String]) -> bool| headings().any(|heading| says(&words(heading)));
+    let begins = |end: &Phrases| any(&|words| end.longest_at_start(words).is_some());
+    (any(&|words| LISTS.price.stand_in(words)) || LISTS.ends.iter().all(begins)) && !any(&|words| LISTS.loads.stand_in(words))
+}
+
+/// Whether a column of this heading marks cables or articles, and no loads.
+pub(super) fn are_marked_by(heading: &str) -> bool {
+    LISTS.mark.stand_in(&words(heading))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_row_of_the_table_is_read() {
+        for row in tables::whole::<Said>(TABLE) {
+            assert!(["price", "mark", "from", "to", "loads"].contains(&row.says.as_str()), "{row:?}");
+        }
+    }
+
+    // Headings of lists as offices write them: practice, no source.
+    #[rstest::rstest]
+    #[case("Cable,From,To,kW,V,Length m", true)]
+    #[case("Kabelnummer,von,nach,kW,Länge", true)]
+    #[case("Item,kW,Volts,Unit price,Total", true)]
+    #[case("Artikel,Leistung kW,Preis", true)]
+    #[case("WHICH ONE,HP,VOLTS,PH,FLA,PANEL,STARTER,LENGTH FT", false)]
+    #[case("Machine,kW,V,Cable No.,Cable size", false)]
+    #[case("Machine,kW,V,From,Length", false)]
+    #[case("Mark,HP,FLA,Cost", true)]
+    fn headings_of_other_lists(#[case] headings: &str, #[case] other: bool) {
+        assert_eq!(are_headed_by(|| headings.split(',')), other);
+    }
+
+    #[rstest::rstest]
+    #[case("Cable No.", true)]
+    #[case("Kabelnummer", true)]
+    #[case("Repère câble", true)]
+    #[case("Part No.", true)]
+    #[case("Artikel-Nr.", true)]
+    #[case("Machine", false)]
+    #[case("WHICH ONE", false)]
+    fn marks_of_other_things(#[case] heading: &str, #[case] other: bool) {
+        assert_eq!(are_marked_by(heading), other);
+    }
+}
