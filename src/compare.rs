@@ -267,7 +267,8 @@ pub struct Consequence {
     /// After; empty where there is nothing any more.
     pub new: String,
     /// Columns that bring it about, or that can't be read; `rule book`, `basis`, `catalogue`, `program` or `other rows` where these do;
-    /// else `a cell that can't be read` or `an edited result`.
+    /// else `a cell that can't be read`, `an edited result` or `a column that is not read`. What no trial of the row alone gives names all
+    /// that may have caused it.
     pub because: Vec<String>,
 }
 
