@@ -361,6 +361,15 @@ pub struct PurchaseChange {
     pub currency: String,
 }
 
+impl PurchaseChange {
+    /// What it is, and that another supplies it now, where that is why it is bought or no longer bought.
+    #[must_use]
+    pub fn described(&self) -> String {
+        let supply = self.supply.map(|supply| format!(" ({})", supply.words())).unwrap_or_default();
+        format!("{}{supply}", self.description)
+    }
+}
+
 /// Who supplies a part now.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
