@@ -267,7 +267,8 @@ pub struct Consequence {
     /// After; empty where there is nothing any more.
     pub new: String,
     /// Columns that bring it about, or that can't be read; `rule book`, `basis`, `catalogue`, `program` or `other rows` where these do;
-    /// else `a cell that can't be read` or `an edited result`.
+    /// else `a cell that can't be read`, `an edited result` or `a column that is not read`. What no trial of the row alone gives names all
+    /// that may have caused it.
     pub because: Vec<String>,
 }
 
@@ -358,6 +359,15 @@ pub struct PurchaseChange {
     pub price_difference: Option<f64>,
     /// Currency of that.
     pub currency: String,
+}
+
+impl PurchaseChange {
+    /// What it is, and that another supplies it now, where that is why it is bought or no longer bought.
+    #[must_use]
+    pub fn described(&self) -> String {
+        let supply = self.supply.map(|supply| format!(" ({})", supply.words())).unwrap_or_default();
+        format!("{}{supply}", self.description)
+    }
 }
 
 /// Who supplies a part now.

@@ -25,7 +25,8 @@ mod statement;
 mod working;
 
 pub use board::{
-    Board, BoardFeeder, BoardIncoming, BoardTransformer, DeviceLoss, PhaseOfRow, Restart, RestartGroup, RestartStart, StartDip,
+    Board, BoardFeeder, BoardIncoming, BoardTransformer, DeviceLoss, OF_THE_SUPPLY, PhaseOfRow, Restart, RestartGroup,
+    RestartStart, StartDip,
 };
 pub use check::{Check, Sense, WorkingLine};
 pub use circuit::{Circuit, CircuitPlace, Currents, Fault, LoadData, StartVoltage, Status};

@@ -339,7 +339,7 @@ impl Network {
         }
         let demands: Vec<_> = fed.iter().map(|index| self.demanded(*index, voltage(*index))).collect();
         let ask = TransformerAsk {
-            name: "of the supply",
+            name: crate::design::OF_THE_SUPPLY,
             phases: if supply.phases == Some(1) { 1 } else { 3 },
             rating_kva: Some(kva),
             primary: None,

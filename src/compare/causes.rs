@@ -4,6 +4,7 @@
 //! one more trial: the old row beside the old rows, by what surrounds the new side.
 
 use std::cell::OnceCell;
+use std::collections::BTreeMap;
 
 use super::selection::{self, Selection, value};
 use super::{Consequence, FieldChange, Sizer, Stated, Surrounding, Trial, rank};
@@ -31,6 +32,8 @@ pub(super) struct Around<'d> {
     trial: Option<Trial<'d>>,
     beside_old_rows: OnceCell<Sizer<'d>>,
     by_old_surroundings: OnceCell<Sizer<'d>>,
+    /// Rows of either side that the other does not state in the same way.
+    unlike: OnceCell<usize>,
 }
 
 impl<'d> Around<'d> {
@@ -42,7 +45,36 @@ impl<'d> Around<'d> {
     ) -> Self {
         let mut kinds: Vec<String> = surroundings.iter().map(|surrounding| surrounding.what.clone()).collect();
         kinds.dedup();
-        Self { kinds, old_rows, new_rows, trial, beside_old_rows: OnceCell::new(), by_old_surroundings: OnceCell::new() }
+        Self {
+            kinds,
+            old_rows,
+            new_rows,
+            trial,
+            beside_old_rows: OnceCell::new(),
+            by_old_surroundings: OnceCell::new(),
+            unlike: OnceCell::new(),
+        }
+    }
+
+    /// Rows other than these two state something else, came or went.
+    fn others_differ(&self, old: &Circuit, new: &Circuit) -> bool {
+        let count = || {
+            let mut left: BTreeMap<String, i64> = BTreeMap::new();
+            self.old_rows.iter().for_each(|row| *left.entry(all_stated(row)).or_insert(0) += 1);
+            self.new_rows.iter().for_each(|row| *left.entry(all_stated(row)).or_insert(0) -= 1);
+            left.values().map(|count| usize::try_from(count.unsigned_abs()).unwrap_or(usize::MAX)).sum()
+        };
+        let of_pair = if all_stated(old) == all_stated(new) { 0 } else { 2 };
+        *self.unlike.get_or_init(count) > of_pair
+    }
+
+    /// The old row as a trial among the old rows sizes it, by what surrounds the old side.
+    fn old_among_old(&self, row: &Circuit) -> Option<Circuit> {
+        match self.trial?.by_the_old() {
+            Some(old) => Some(old.size(&row.stated)),
+            None if self.kinds.is_empty() => self.beside_old_rows(row),
+            None => None,
+        }
     }
 
     /// The new row among the new rows, by what surrounds the old side; none where rows can't be sized by that.
@@ -58,6 +90,11 @@ impl<'d> Around<'d> {
         let stated = || self.old_rows.iter().map(|circuit| circuit.stated.clone()).collect::<Vec<_>>();
         Some(self.beside_old_rows.get_or_init(|| trial.beside(&stated()))(&row.stated))
     }
+}
+
+/// All that a row states, and on which board.
+fn all_stated(row: &Circuit) -> String {
+    format!("{} {:?} {:?}", row.board, row.stated, row.unread)
 }
 
 /// The cause where neither a column nor what surrounds the row brings a difference about.
@@ -92,19 +129,26 @@ impl Pair<'_, '_> {
         if differing.is_empty() {
             return Vec::new();
         }
-        let stated = self.fields.iter().filter(|change| !change.text_only).map(|change| change.field.as_str());
+        // Words for people are asked about, and may say what a load is: they are tried too.
+        let stated = self.fields.iter().map(|change| change.field.as_str());
         let causes: Vec<&str> = stated.chain(self.rounded.iter().copied()).collect();
         let kinds = &self.around.kinds;
-        let tried = self.around.trial.map(|trial| Tried::new(self.old, self.new, &causes, &|stated| lay(&trial.size(stated))));
+        let tried = self.around.trial.map(|trial| Tried::new(self, &causes, &|stated| lay(&trial.size(stated))));
         let beside_old_rows = OnceCell::new();
         let beside_old_rows =
             || beside_old_rows.get_or_init(|| self.around.beside_old_rows(self.old).map(|circuit| lay(&circuit)));
         let new_by_old = OnceCell::new();
         let by_old_surroundings =
             || new_by_old.get_or_init(|| self.around.by_old_surroundings(self.new).map(|circuit| lay(&circuit))).as_ref();
+        let old_among_old = OnceCell::new();
+        let before_is_seen = |path: &str| {
+            let old = old_among_old.get_or_init(|| self.around.old_among_old(self.old).map(|circuit| lay(&circuit)));
+            old.as_ref().is_none_or(|old| value(old, path) == value(&before, path))
+        };
         let because = |path: &str| match &tried {
             Some(tried) => {
                 let mut because = tried.because(path);
+                let by_columns = !because.is_empty();
                 // What a column brings about only by what surrounds the new side is laid to both.
                 if !kinds.is_empty() && !because.is_empty() {
                     let without = by_old_surroundings();
@@ -117,30 +161,52 @@ impl Pair<'_, '_> {
                 }
                 if !kinds.is_empty() && value(&tried.plain, path) != value(&before, path) {
                     because.extend(self.apart(path, &before, &tried.plain, beside_old_rows().as_ref()));
-                    once_each(&mut because);
                 }
+                // What boards, the network, the reader or a decision give a row no trial of the row alone sees.
+                let is_seen = by_columns || value(&tried.whole, path) == value(&after, path) && before_is_seen(path);
+                if !is_seen {
+                    match self.held_for(path) {
+                        Some(cause) if because.is_empty() => because.push(cause.to_owned()),
+                        Some(_) => {}
+                        None => because.extend(self.all_that_may()),
+                    }
+                }
+                once_each(&mut because);
                 because
             }
-            // Nothing can be tried: all that may have caused it is named.
-            None => causes.iter().map(|cause| (*cause).to_owned()).chain(kinds.iter().cloned()).collect(),
+            // Nothing can be tried.
+            None => self.decisive().chain(kinds.iter().cloned()).collect(),
         };
         let found = differing.into_iter().map(|path| {
             let (old, new) = (value(&before, &path).to_owned(), value(&after, &path).to_owned());
             let mut because = self.unread(&path, &old, &new).unwrap_or_else(|| because(&path));
             if because.is_empty() {
-                let sides = [self.old, self.new];
-                let cause = if sides.into_iter().any(holds_unread) {
-                    UNREAD
-                } else if path == "status" && sides.into_iter().any(holds_edited_result) {
-                    EDITED_RESULT
-                } else {
-                    OTHER_ROWS
-                };
-                because.push(cause.to_owned());
+                because.push(self.held_for(&path).unwrap_or(OTHER_ROWS).to_owned());
             }
             Differing { path, old, new, because }
         });
         found.collect()
+    }
+
+    /// The cause where either side waits for what the reader found in it.
+    fn held_for(&self, path: &str) -> Option<&'static str> {
+        let either = |holds: fn(&Circuit) -> bool| holds(self.old) || holds(self.new);
+        let edited = || (path == "status" && either(holds_edited_result)).then_some(EDITED_RESULT);
+        if either(holds_unread) { Some(UNREAD) } else { edited() }
+    }
+
+    /// Columns that the sides state otherwise; words for people only where nothing else differs.
+    fn decisive(&self) -> impl Iterator<Item = String> {
+        let alone = self.fields.iter().all(|change| change.text_only) && self.rounded.is_empty();
+        let fields = self.fields.iter().filter(move |change| alone || !change.text_only).map(|change| change.field.clone());
+        fields.chain(self.rounded.iter().map(|field| (*field).to_owned()))
+    }
+
+    /// All that may have caused what can't be tried.
+    fn all_that_may(&self) -> impl Iterator<Item = String> {
+        let carried = (self.old.carried != self.new.carried).then(|| CARRIED.to_owned());
+        let others = self.around.others_differ(self.old, self.new).then(|| OTHER_ROWS.to_owned());
+        self.decisive().chain(carried).chain(self.around.kinds.iter().cloned()).chain(others)
     }
 
     /// What surrounds the row, other rows, or both: the causes of what the old row became beside the new rows. Both are named where each
@@ -164,6 +230,9 @@ impl Pair<'_, '_> {
 
 /// The cause where a row is not sized because of what it does not state legibly: no column holds a value that could be tried.
 const UNREAD: &str = "a cell that can't be read";
+
+/// The cause where the row says something else in a column that the program does not read, and asks about.
+const CARRIED: &str = "a column that is not read";
 
 /// The cause where somebody edited a result in a workbook that came back: the row waits for a decision, whatever it states.
 const EDITED_RESULT: &str = "an edited result";
@@ -210,16 +279,19 @@ struct Tried {
     whole: Selection,
     /// By change: the old row with it, and the new row without it.
     each: Vec<(String, Selection, Selection)>,
+    /// Changes from which a choice may follow.
+    decisive: Vec<String>,
 }
 
 impl Tried {
-    fn new(old: &Circuit, new: &Circuit, causes: &[&str], size: &dyn Fn(&Stated) -> Selection) -> Self {
+    fn new(pair: &Pair<'_, '_>, causes: &[&str], size: &dyn Fn(&Stated) -> Selection) -> Self {
+        let (old, new) = (pair.old, pair.new);
         let each = causes.iter().map(|cause| {
             let one_more = with(&old.stated, &new.stated, cause);
             let one_less = with(&new.stated, &old.stated, cause);
             ((*cause).to_owned(), size(&one_more), size(&one_less))
         });
-        Self { each: each.collect(), plain: size(&old.stated), whole: size(&new.stated) }
+        Self { each: each.collect(), plain: size(&old.stated), whole: size(&new.stated), decisive: pair.decisive().collect() }
     }
 
     /// Columns that bring a difference about.
@@ -233,7 +305,7 @@ impl Tried {
         }
         // Several changes may each do it alone, together they certainly do.
         if found.is_empty() && value(&self.plain, path) != value(&self.whole, path) {
-            found = self.each.iter().map(|trial| trial.0.clone()).collect();
+            found.clone_from(&self.decisive);
         }
         found
     }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::pairs::Pairs;
 use super::{BoardChange, BoardChanges, FindingChange, PurchaseChange, SettingChange, Supply};
 use crate::design::labels::so_many;
-use crate::design::{Board, Circuit, Design, PurchaseLine, PurchaseStatus};
+use crate::design::{Board, BoardTransformer, Circuit, Design, PurchaseLine, PurchaseStatus};
 use crate::finding::{Finding, Severity, codes};
 use crate::quantity::round_to;
 use crate::record::significant;
@@ -27,16 +27,28 @@ fn flatten(at: &str, value: &serde_json::Value, keys: &mut BTreeMap<String, Stri
     let join = |key: &str| if at.is_empty() { key.to_owned() } else { format!("{at}.{key}") };
     match value {
         serde_json::Value::Object(members) => members.iter().for_each(|(key, value)| flatten(&join(key), value, keys)),
-        serde_json::Value::Array(values) => values.iter().enumerate().for_each(|(index, value)| {
-            // Boards and the like are known by their name, whatever their order.
-            let name = value.get("name").and_then(serde_json::Value::as_str).map_or_else(|| index.to_string(), str::to_owned);
-            flatten(&join(&name), value, keys);
-        }),
+        serde_json::Value::Array(values) => {
+            let mut seen: BTreeMap<String, usize> = BTreeMap::new();
+            for (index, value) in values.iter().enumerate() {
+                let name = name_in_list(value).unwrap_or_else(|| index.to_string());
+                let count = seen.entry(name.clone()).or_insert(0);
+                *count += 1;
+                let again = if *count > 1 { format!(" ({count})") } else { String::new() };
+                flatten(&join(&format!("{name}{again}")), value, keys);
+            }
+        }
         serde_json::Value::Null => {}
         other => {
             keys.insert(at.to_owned(), super::inputs::shown(other));
         }
     }
+}
+
+/// Boards and the like are known by their name, decisions by what they settle, whatever their order.
+fn name_in_list(value: &serde_json::Value) -> Option<String> {
+    let text = |key: &str| value.get(key).and_then(serde_json::Value::as_str).map(str::trim).filter(|text| !text.is_empty());
+    let of_decision = || Some(format!("{} {}", text("tag").or(text("tags"))?, text("code")?));
+    text("name").map(str::to_owned).or_else(of_decision)
 }
 
 fn differences(old: &BTreeMap<String, String>, new: &BTreeMap<String, String>) -> Vec<(String, String, String)> {
@@ -73,6 +85,7 @@ fn of_board(board: &Board) -> Vec<(&'static str, String)> {
     let run = feeder.run.as_ref();
     let incoming = board.incoming.as_ref();
     let transformer = board.transformer.as_ref();
+    let protection = |side: fn(&BoardTransformer) -> Option<f64>| transformer.and_then(side);
     let other = board.dips.iter().filter(|dip| !dip.usual).map(|dip| dip.dip_pct).reduce(f64::max);
     let [l1, l2, l3] = board.phase_currents_a.map(|amperes| few(amperes, 1));
     vec![
@@ -93,6 +106,7 @@ fn of_board(board: &Board) -> Vec<(&'static str, String)> {
         ("feeder: least capacity, A", few(board.feeder_minimum_a, 1)),
         ("feeder: device", feeder.kind.replace('-', " ")),
         ("feeder: protection, A", number(board.feeder_protection_a)),
+        ("feeder: part", if feeder.parts.is_empty() { String::new() } else { feeder.part.clone() }),
         ("feeder: protection at most, A", maybe(board.feeder_protection_maximum_a, 1)),
         ("feeder: trip, A", maybe(feeder.magnetic_trip_a, 0)),
         ("feeder: conductor", board.feeder_conductor.clone()),
@@ -107,6 +121,8 @@ fn of_board(board: &Board) -> Vec<(&'static str, String)> {
         ("incoming device: trip, A", maybe(incoming.and_then(|incoming| incoming.magnetic_trip_a), 0)),
         ("transformer: demand, kVA", few(transformer.map_or(0.0, |transformer| transformer.demand_kva), 1)),
         ("transformer: loading, %", maybe(transformer.and_then(|transformer| transformer.loading_pct), 1)),
+        ("transformer: primary protection, A", maybe(protection(|transformer| transformer.primary_protection_a), 1)),
+        ("transformer: secondary protection, A", maybe(protection(|transformer| transformer.secondary_protection_a), 1)),
         ("largest fault current, kA", maybe(board.prospective_fault_ka, 2)),
         ("fault current to earth, kA", maybe(board.earth_fault_ka, 2)),
         ("smallest fault current, kA", maybe(board.prospective_fault_min_ka, 2)),
@@ -448,6 +464,22 @@ mod tests {
                 ("relay".to_owned(), "cancel".to_owned(), Some(Supply::ToOthers)),
             ]
         );
+    }
+
+    /// A feeder's breaker of the same rating that breaks more is another part, and what may stand before a transformer is told.
+    #[test]
+    fn another_part_of_a_feeder_and_the_protection_of_a_transformer_are_told() {
+        let of = |part: &str, primary_a: f64| {
+            let parts = vec![crate::design::Part::pieces(part, "", 1.0)];
+            let feeder = BoardFeeder { part: part.to_owned(), parts, ..BoardFeeder::default() };
+            let transformer = BoardTransformer { primary_protection_a: Some(primary_a), ..BoardTransformer::default() };
+            let board = Board { name: "MCC".to_owned(), feeder, transformer: Some(transformer), ..Board::default() };
+            Design { boards: vec![board], ..Design::default() }
+        };
+        let changes = boards(&of("BREAKER-36", 400.0), &of("BREAKER-70", 500.0)).into_iter().flat_map(|board| board.changes);
+        let told: Vec<[String; 3]> = changes.map(|change| [change.what, change.old, change.new]).collect();
+        let expected = [["feeder: part", "BREAKER-36", "BREAKER-70"], ["transformer: primary protection, A", "400", "500"]];
+        assert_eq!(told, expected.map(|line| line.map(str::to_owned)));
     }
 
     /// Nothing to spare and nobody knows are two answers.

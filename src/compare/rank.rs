@@ -27,7 +27,15 @@ const GROUPS: &[&str] = &[
 const OF_BOARDS: &[&[&str]] = &[
     &["failed checks"],
     &["feeder: device", "feeder: protection, A", "feeder: conductor", "incoming device", "incoming device: rating, A"],
-    &["fed from", "voltage, V", "incoming device: part", "incoming device: poles", "feeder: trip, A", "incoming device: trip, A"],
+    &[
+        "fed from",
+        "voltage, V",
+        "feeder: part",
+        "incoming device: part",
+        "incoming device: poles",
+        "feeder: trip, A",
+        "incoming device: trip, A",
+    ],
     &["demand current, A", "transformer: loading, %", "largest fault current, kA", "largest motor"],
 ];
 

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Check, ControlSupply, Part, Run, WorkingLine};
+use crate::basis::LISTED;
 use crate::finding::Finding;
 
 /// A board.
@@ -151,7 +152,23 @@ pub struct Board {
     pub by_others: Vec<Part>,
 }
 
+/// Name of the transformer that `[supply]` describes.
+pub const OF_THE_SUPPLY: &str = "of the supply";
+
 impl Board {
+    /// Where its feeder begins and the device of that stands: the transformer before it, else the first that is named as feeding it, without the
+    /// sources that stand in; empty where nothing is named.
+    #[must_use]
+    pub fn feeder_begins(&self) -> &str {
+        let transformer = self.transformer.as_ref().filter(|transformer| transformer.name != OF_THE_SUPPLY);
+        match (transformer, &self.fed_from) {
+            (Some(transformer), _) if !transformer.name.is_empty() => &transformer.name,
+            (Some(_), None) => "transformer",
+            (_, Some(named)) => named.split(LISTED).next().map_or("", str::trim),
+            (None, None) => "",
+        }
+    }
+
     /// The voltage drop from the origin, where the length of the feeder is known: without one the drop of what lies before it is no drop
     /// of the board.
     #[must_use]

@@ -143,7 +143,9 @@ fn say_enlarged_for_faults(
     );
     let finding = Finding::new(&codes::B334_INCOMING, what)
         .why("without a fuse that limits the fault before it, a switch stands what flows for a second")
-        .cure("nothing; or gG fuses before the board, stated as the device of its feeder, behind which a smaller one is declared")
+        .cure(format!(
+            "nothing; or {OF_SWITCH_DISCONNECTORS} fuses before the board, behind which a smaller one is declared: protection_kind = \"{OF_SWITCH_DISCONNECTORS}\" in [design] makes them the devices of feeders, and protection_kind of a board keeps the kind of its circuits"
+        ))
         .reference(tools.book.switch_withstand());
     find(&place.ask, finding, record);
 }

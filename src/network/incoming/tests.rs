@@ -179,7 +179,11 @@ fn behind_its_fuse_the_conditional_current_counts() {
     assert_eq!(breaker.part, "GEN-SD3-1000", "50 kA for a second, 105 kA of peak");
     // So large a switch for 80 A is said, with what would spare it.
     let told = |incoming: &Incoming| {
-        incoming.findings.iter().any(|finding| finding.code == "B334" && finding.what.contains("1000 A for 80 A"))
+        incoming.findings.iter().any(|finding| {
+            finding.code == "B334"
+                && finding.what.contains("1000 A for 80 A")
+                && finding.cure.contains("protection_kind = \"gG\"")
+        })
     };
     assert!(told(&breaker) && !told(&fused.chosen()), "{:?}", breaker.findings);
     // A larger fuse than it is declared with proves nothing.

@@ -333,21 +333,29 @@ impl<'a> Places<'a> {
         })
     }
 
+    /// How the first circuit of a single-phase row is connected; none for three phases.
+    fn connection(&self, row: usize) -> Option<Connection> {
+        let spread = self.grid.phases.rows.get(row).copied().flatten().filter(|_| self.grid.rows[row].phases == 1);
+        spread.and_then(|spread| spread.connections().next()).map(|(connection, _)| connection)
+    }
+
+    /// Nominal voltage of its board that drives a row: that of a phase or of a leg, or the whole.
+    fn driving(&self, row: usize) -> Volts {
+        let node = self.grid.rows[row].node;
+        match self.connection(row) {
+            Some(Connection { between: false, .. }) => phase_voltage(&self.grid.tree.nodes[node], self.voltage[node]),
+            _ => self.voltage[node],
+        }
+    }
+
     /// Power that one circuit of a row takes at the nominal voltage of its board while it starts, on the phases of the board, and its place.
     fn start_power(&self, row: usize) -> Option<(PerPhase, usize)> {
         let connected = &self.grid.rows[row];
         let starting = connected.starting?;
         let place = self.carrier(connected.node).and_then(|board| self.of_board[board])?;
-        let spread = self.grid.phases.rows.get(row).copied().flatten().filter(|_| connected.phases == 1);
-        let connection = spread.and_then(|spread| spread.connections().next()).map(|(connection, _)| connection);
-        let node = &self.grid.tree.nodes[connected.node];
-        let nominal = match connection {
-            Some(Connection { between: false, .. }) => phase_voltage(node, self.voltage[connected.node]),
-            _ => self.voltage[connected.node],
-        };
-        let over_rated = nominal.0 / connected.voltage.0;
+        let over_rated = self.driving(row).0 / connected.voltage.0;
         let power = connected.apparent(connected.voltage, starting.current, starting.power_factor) * (over_rated * over_rated);
-        Some((on_phases(node, connection, power), place))
+        Some((on_phases(&self.grid.tree.nodes[connected.node], self.connection(row), power), place))
     }
 
     /// The loads that run, without those that a start or a restart takes out.
@@ -384,14 +392,20 @@ impl<'a> Places<'a> {
         &self.runs
     }
 
-    /// Conductors that carry the current of a row's cable, as the impedance of one counts in this network.
-    fn conductors_of_cable(&self, row: &Connected) -> f64 {
-        match (row.phases, self.grid.tree.nodes[row.node].phases, row.neutral) {
-            (1, 3, true) => 2.0 / 3.0,
-            (1, 3, false) => 4.0 / 3.0,
-            (1, _, _) => self.conductors(row.node),
-            _ => 1.0,
+    /// Factor from the impedance of one conductor of a row's cable to that of its branch, which has the voltage of the board: both conductors
+    /// of one phase carry its current, and drop it from the voltage that drives the row, which may be that of a phase or of a leg.
+    fn conductors_of_cable(&self, row: usize) -> f64 {
+        let connected = &self.grid.rows[row];
+        if connected.phases != 1 {
+            return 1.0;
         }
+        let conductors = match (self.grid.tree.nodes[connected.node].phases, connected.neutral) {
+            (3, true) => 2.0 / 3.0,
+            (3, false) => 4.0 / 3.0,
+            _ => self.conductors(connected.node),
+        };
+        let over_driving = self.voltage[connected.node].0 / self.driving(row).0;
+        conductors * over_driving * over_driving
     }
 
     /// One circuit of a row starts while everything else runs. None where its network is unknown or can't carry it.
@@ -405,7 +419,7 @@ impl<'a> Places<'a> {
         branches.push(Branch {
             before: Some(place),
             voltage: self.voltage[connected.node],
-            impedance: cable.unwrap_or_default() * self.conductors_of_cable(connected),
+            impedance: cable.unwrap_or_default() * self.conductors_of_cable(row),
             ratio: 1.0,
         });
         let terminals = branches.len() - 1;

@@ -306,11 +306,7 @@ fn of_words(changes: &Changes) -> Vec<Table> {
 fn bought(of: &[PurchaseChange]) -> Vec<Vec<String>> {
     of.iter()
         .map(|change| {
-            let name = if change.part.is_empty() {
-                change.description.clone()
-            } else {
-                format!("{} {}", change.part, change.description)
-            };
+            let name = format!("{} {}", change.part, change.described()).trim_start().to_owned();
             let price = change.price_difference.map(|price| format!("{price:+.2} {}", change.currency).trim().to_owned());
             let [old, new] = [change.old_quantity, change.new_quantity].map(|quantity| significant(quantity, 6));
             let held = if change.held_quantity > 0.0 { significant(change.held_quantity, 6) } else { "–".to_owned() };
@@ -321,4 +317,25 @@ fn bought(of: &[PurchaseChange]) -> Vec<Vec<String>> {
 
 fn dash(text: &str) -> String {
     if text.is_empty() { "–".to_owned() } else { text.to_owned() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::compare::Supply;
+
+    /// Who reads why a part is bought now sees that another brought it before.
+    #[test]
+    fn a_part_that_another_supplies_now_says_so() {
+        let change = |supply| PurchaseChange {
+            part: "FUSE".to_owned(),
+            description: "Fuse".to_owned(),
+            action: "add".to_owned(),
+            supply,
+            ..PurchaseChange::default()
+        };
+        let names: Vec<String> =
+            bought(&[change(Some(Supply::FromOthers)), change(None)]).into_iter().map(|line| line[1].clone()).collect();
+        assert_eq!(names, ["FUSE Fuse (supplied by others before)", "FUSE Fuse"]);
+    }
 }

@@ -181,7 +181,7 @@ pub(in crate::report) fn value_in(name: &str, value: &Value, units: Units) -> Va
 
 /// A figure of a board with its name: lengths in the unit of the reports.
 pub(in crate::report) fn board(change: &BoardChange, units: Units) -> [String; 3] {
-    let as_it_is = || [&change.what, &change.old, &change.new].map(Clone::clone);
+    let as_it_is = || [&change.what, &change.old, &change.new].map(|text| text.replace("mm2", "mm²"));
     let Some((what, unit)) = change.what.rsplit_once(", ") else { return as_it_is() };
     let in_units: fn(f64, Units) -> f64 = match (unit, units) {
         ("m", Units::Customary) => |metres, units| units.length(metres),
@@ -295,6 +295,9 @@ mod tests {
         let change = BoardChange { what: "feeder: length, m".to_owned(), old: String::new(), new: "30.48".to_owned() };
         assert_eq!(board(&change, Units::Customary), ["feeder: length, ft", "", "100"].map(str::to_owned));
         assert_eq!(board(&change, Units::Metric)[2], "30.48");
+        // Figures of any other kind stay, and a size is written as everywhere.
+        let size = |size: &str| BoardChange { what: "feeder: conductor".to_owned(), old: String::new(), new: size.to_owned() };
+        assert_eq!(board(&size("35 mm2 copper pvc"), Units::Metric)[2], "35 mm² copper pvc");
         // An inch is 25.4 mm by definition.
         let width = BoardChange { what: "width of mounting rails, mm".to_owned(), old: "254".to_owned(), new: "508".to_owned() };
         assert_eq!(board(&width, Units::Customary), ["width of mounting rails, in", "10", "20"].map(str::to_owned));

@@ -4,7 +4,7 @@
 use std::borrow::Cow;
 
 use super::rating;
-use crate::design::{Board, BoardTransformer, Design, Restart, RestartGroup, StartDip};
+use crate::design::{Board, BoardTransformer, Design, OF_THE_SUPPLY, Restart, RestartGroup, StartDip};
 use crate::quantity::round_to;
 use crate::report::words::{brief, full};
 use crate::rules::units::Units;
@@ -38,15 +38,12 @@ pub fn other_dip(board: &Board) -> Option<&StartDip> {
 #[must_use]
 pub fn fed_from(board: &Board) -> Cow<'_, str> {
     match (&board.transformer, &board.fed_from) {
-        (Some(transformer), None) if transformer.name == SUPPLY_TRANSFORMER => Cow::Borrowed("supply transformer"),
+        (Some(transformer), None) if transformer.name == OF_THE_SUPPLY => Cow::Borrowed("supply transformer"),
         (Some(transformer), None) if !transformer.name.is_empty() => Cow::Owned(format!("transformer {}", transformer.name)),
         (_, Some(from)) => Cow::Borrowed(from.as_str()),
         _ => Cow::Borrowed(""),
     }
 }
-
-/// Name of the transformer that `[supply]` describes.
-const SUPPLY_TRANSFORMER: &str = "of the supply";
 
 /// A transformer with its name.
 #[must_use]

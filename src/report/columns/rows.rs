@@ -409,7 +409,7 @@ pub fn run_rows(circuit: &Circuit) -> impl Iterator<Item = RunRow<'_>> {
 pub fn feeder_rows(design: &Design) -> impl Iterator<Item = RunRow<'_>> {
     design.boards.iter().filter_map(|board| {
         let run = board.feeder.run.as_ref()?;
-        Some(RunRow { owner: &board.name, board: board.fed_from.as_deref().unwrap_or(""), load: "", run })
+        Some(RunRow { owner: &board.name, board: board.feeder_begins(), load: "", run })
     })
 }
 

@@ -41,7 +41,10 @@ fn tells(items: &[Item<'_>], plan: &Plan<'_>) -> String {
     for item in items {
         item.each(&mut |board| {
             let from = plan.parent(board).map_or_else(|| plan.feed(board), |parent| parent.name.clone());
-            words.push(format!("{} is fed from {from}.", board.name));
+            let others = plan.standing_in(board).into_iter().filter_map(|source| source.name.as_deref());
+            let others: Vec<&str> = others.collect();
+            let instead = if others.is_empty() { String::new() } else { format!(", {} stands in", others.join(", ")) };
+            words.push(format!("{} is fed from {from}{instead}.", board.name));
         });
     }
     words.join(" ")

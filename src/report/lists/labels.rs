@@ -129,12 +129,12 @@ fn names(cables: &[TaggedCable<'_>]) -> String {
     what(run) + &number
 }
 
-/// The feeder of a board: the nameplate of its device, which stands on the board before, and a tag for each end of each cable.
+/// The feeder of a board: the nameplate of its device, which stands where the feeder begins, and a tag for each end of each cable.
 fn of_feeder(board: &Board, status: &'static str, units: Units) -> Vec<Label> {
     if !columns::has_feeder(board) {
         return Vec::new();
     }
-    let from = board.fed_from.clone().unwrap_or_default();
+    let from = board.feeder_begins().to_owned();
     let base = || Label { tag: board.name.clone(), quantity: 1, status, fed_from: from.clone(), ..Label::default() };
     let rating = [
         (board.feeder_protection_a > 0.0).then(|| format!("{} A", crate::record::significant(board.feeder_protection_a, 4))),
@@ -180,7 +180,8 @@ fn of_head(board: &Board, status: &'static str, units: Units) -> Option<Label> {
         line_1: board.name.clone(),
         line_2: format!("{what} of {}", board.name),
         rating: rating.into_iter().flatten().collect::<Vec<_>>().join(", "),
-        fed_from: board.fed_from.clone().unwrap_or_default(),
+        // Whoever isolates it reads every source that may feed it.
+        fed_from: board.fed_from.clone().unwrap_or_else(|| board.feeder_begins().to_owned()),
         quantity: 1,
         status,
         ..Label::default()
@@ -236,6 +237,38 @@ mod tests {
         assert_eq!(of(None, 6.014, "computed", ""), "115 V, 6.0 A");
         assert_eq!(of(None, 1.45, "nameplate", ""), "115 V, 1.45 A", "as the sender states it");
         assert_eq!(of(None, 129.6, "computed", ""), "115 V, 129.6 A");
+    }
+
+    /// A feeder begins at the board or transformer before it, whatever stands in; the plate of a main switch names all that may feed it.
+    #[rstest::rstest]
+    #[case::change_over(Some("MDB, G1"), None, "MDB", "MDB, G1")]
+    #[case::behind_a_transformer(None, Some("T6"), "T6", "T6")]
+    #[case::behind_a_transformer_of_a_board(Some("MDB"), Some("T6"), "T6", "MDB")]
+    #[case::the_transformer_of_the_supply(None, Some(crate::design::OF_THE_SUPPLY), "supply", "")]
+    fn a_cable_tag_names_where_its_feeder_begins(
+        #[case] fed_from: Option<&str>,
+        #[case] transformer: Option<&str>,
+        #[case] begins: &str,
+        #[case] isolated_from: &str,
+    ) {
+        use crate::design::{BoardFeeder, BoardIncoming, BoardTransformer, Part, Run};
+        let run = Run { length_m: 15.0, per_phase: 1, ..Run::default() };
+        let head = BoardIncoming { part: "SWITCH".to_owned(), ..BoardIncoming::default() };
+        let named = |name: &str| BoardTransformer { name: name.to_owned(), ..BoardTransformer::default() };
+        let board = Board {
+            name: "E".to_owned(),
+            fed_from: fed_from.map(str::to_owned),
+            transformer: transformer.map(named),
+            feeder: BoardFeeder { run: Some(run), parts: vec![Part::default()], ..BoardFeeder::default() },
+            incoming: Some(head),
+            ..Board::default()
+        };
+        let labels = of_feeder(&board, "sized", Units::Metric);
+        let tags: Vec<&Label> = labels.iter().filter(|label| label.kind == "cable-tag").collect();
+        assert_eq!(tags.iter().map(|tag| tag.end.as_str()).collect::<Vec<_>>(), [begins, "E"]);
+        assert!(tags.iter().all(|tag| tag.line_2 == format!("{begins} to E")));
+        let plate = of_head(&board, "sized", Units::Metric).expect("it has a switch");
+        assert_eq!(plate.fed_from, isolated_from);
     }
 
     /// 150 hp are 111.9 kW, which schedules state as 112.5 kW: the plate bears what the schedule says.

@@ -354,7 +354,7 @@ fn bought(name: &'static str, of: &[PurchaseChange]) -> Table {
         vec![
             words_of(change.action.clone()),
             words_of(change.part.clone()),
-            words_of(change.description.clone()),
+            words_of(change.described()),
             Cell::Number(change.old_quantity),
             Cell::Number(change.new_quantity),
             Cell::Number(change.held_quantity),

@@ -254,7 +254,8 @@ fn say_difference(machine: &Machine, (nameplate, table): (Amperes, Amperes), thr
                 .reference("430.6(A)"),
         );
     }
-    if throughout || fits(nameplate.0, table.0) {
+    let is_above = away > 0.0 && apart(nameplate.0, table.0, "nameplate-above-table-share", "nameplate-above-table-a");
+    if throughout || !is_above {
         return;
     }
     record.find(

@@ -65,6 +65,8 @@ fn a_drive_shows_its_own_power_factor() {
 #[case::efficient("12.5", None)]
 #[case::far_below("7", Some("L324"))]
 #[case::above("19", Some("R203"))]
+#[case::above_by_a_tenth("14.1", None)]
+#[case::above_by_more("14.5", Some("R203"))]
 fn nameplates_are_held_against_the_table(#[case] amperes: &str, #[case] expected: Option<&str>) {
     let mut basis = basis();
     basis.rules.book = Some("nec".to_owned());

@@ -3,7 +3,7 @@
 use super::board;
 use crate::basis::Basis;
 use crate::conductors;
-use crate::finding::{Finding, codes};
+use crate::finding::{Finding, Severity, codes};
 use crate::intake::powers;
 use crate::load::wires::{System, connection_has_neutral, is_it};
 use crate::load::{EfficiencyClass, Field, Known, Load, LoadKind, Machine, Method, Origin};
@@ -79,7 +79,7 @@ pub(super) fn at_voltage(
     assumed: &mut Vec<String>,
     record: &mut Record,
 ) -> Machine {
-    let phases = phases(load, voltage, basis, record);
+    let phases = phases(load, kind, voltage, basis, record);
     let power = shaft_power(load, Field::RatedPowerKw, Field::RatedPowerHp, record);
     let power_low = shaft_power(load, Field::RatedPowerLowKw, Field::RatedPowerLowHp, record);
     let class = load.text(Field::EfficiencyClass).and_then(EfficiencyClass::from_word);
@@ -221,7 +221,7 @@ pub(super) fn stated_voltage(load: &Load, basis: &Basis) -> Option<Volts> {
 }
 
 /// One phase or three. Two are one load between two lines.
-fn phases(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) -> u32 {
+fn phases(load: &Load, kind: LoadKind, voltage: Volts, basis: &Basis, record: &mut Record) -> u32 {
     let of_board = conductors::phases_of_board(basis, &board(load, basis));
     let stated = load.count(Field::Phases).or(Some(of_board).filter(|phases| *phases < 3));
     match stated {
@@ -235,14 +235,15 @@ fn phases(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) -> u3
             1
         }
         Some(_) => 3,
-        None => phases_by_voltage(load, voltage, basis, record),
+        None => phases_by_voltage(load, kind, voltage, basis, record),
     }
 }
 
 /// Phases of a row that states none: three, as the basis says; but one where its voltage is that of its board to the neutral, or one
-/// that no supply has between three lines: it draws more from the conductors then and needs somebody's word. Windings that only three phases feed are taken at
-/// theirs.
-fn phases_by_voltage(load: &Load, voltage: Volts, basis: &Basis, record: &mut Record) -> u32 {
+/// that no supply has between three lines: it draws more from the conductors then and needs somebody's word, for the voltage of a motor may be
+/// that of a winding in delta, which stands in star on the board. Heaters and lamps have no such second voltage: it is noted. Windings that
+/// only three phases feed are taken at theirs.
+fn phases_by_voltage(load: &Load, kind: LoadKind, voltage: Volts, basis: &Basis, record: &mut Record) -> u32 {
     let board = board(load, basis);
     let line = basis.board_voltage(&board);
     let windings = load.text(Field::StartingMethod).and_then(Method::from_word).is_some_and(Method::needs_three_phases);
@@ -255,11 +256,13 @@ fn phases_by_voltage(load: &Load, voltage: Volts, basis: &Basis, record: &mut Re
         || format!("no supply has {} V between three lines", voltage.0),
         |line| format!("{} V is the voltage to the neutral on board {board} of {line} V", voltage.0),
     );
-    record.find(
-        Finding::new(&codes::L306_PHASES, format!("the row states no phases; {why}: taken as one phase"))
-            .at(load.place_of(Field::VoltageV))
-            .cure("enter 1 or 3 in phases; for three phases, the voltage between lines"),
-    );
+    let mut finding = Finding::new(&codes::L306_PHASES, format!("the row states no phases; {why}: taken as one phase"))
+        .at(load.place_of(Field::VoltageV))
+        .cure("enter 1 or 3 in phases; for three phases, the voltage between lines");
+    if of_board.is_some() && matches!(kind, LoadKind::Heater | LoadKind::Lighting) && !load.kind_in_doubt {
+        finding.severity = Severity::Note;
+    }
+    record.find(finding);
     1
 }
 

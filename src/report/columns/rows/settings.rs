@@ -164,7 +164,7 @@ pub fn board_setting_rows(board: &Board, units: Units) -> Vec<SettingRow<'_>> {
 }
 
 fn of_feeder<'b>(board: &'b Board, feeder: &'b BoardFeeder, units: Units) -> Vec<SettingRow<'b>> {
-    let stands_on = board.fed_from.as_deref().unwrap_or("");
+    let stands_on = board.feeder_begins();
     let device = format!("feeder: {}", full(units, &feeder.kind));
     let releases = [(feeder.setting_a, feeder.setting_range_a), (feeder.magnetic_trip_a, feeder.magnetic_range_a)];
     of_breaker(stands_on, &board.name, &device, releases, units)

@@ -1,7 +1,7 @@
 //! A drawing of the network: source, transformer, device and conductors above each board, its name and figures at its bus.
 
 use super::WIDTH;
-use super::plan::{Item, Plan};
+use super::plan::{FEEDER, Item, PRIMARY_DEVICE, Plan, SOURCE, TRANSFER, TRANSFORMER};
 use crate::basis::SourceBasis;
 use crate::design::Board;
 use crate::report::columns;
@@ -20,16 +20,9 @@ const FIRST: f64 = 3.5;
 const BESIDE: f64 = 3.2;
 /// Room for words in a column.
 const ROOM: f64 = COLUMN - BESIDE - 3.0;
-/// Height of what lies before every board, what a transformer adds, what the device before it adds, and what its source takes.
-const FEEDER: f64 = 40.0;
-const TRANSFORMER: f64 = 20.0;
-const PRIMARY_DEVICE: f64 = 10.0;
-/// Height of transfer equipment, and how far above the bus it ends.
-const TRANSFER: f64 = 10.0;
+/// How far above the bus transfer equipment ends, and how far below the bus before it a source stands that stands in.
 const ABOVE_BUS: f64 = 15.0;
-const SOURCE: f64 = 12.0;
-/// Height of what lies before a board that goes on from another part.
-const AGAIN: f64 = 16.0;
+const BELOW_BUS: f64 = 11.0;
 
 /// Where the contacts of transfer equipment stand below its top, how far apart they are, and where its pole is.
 const THROW: f64 = 1.6;
@@ -65,55 +58,29 @@ fn place(column: usize) -> f64 {
 
 impl<'a> Paper<'a, '_> {
     pub(super) fn draw(&mut self, items: &[Item<'a>]) {
-        let levels = items.iter().map(Item::levels).max().unwrap_or(0);
-        let has = |level: usize, what: &dyn Fn(&'a Board) -> bool| items.iter().any(|item| item.any(level, what));
-        let added = |level: usize| {
-            let transformer = if has(level, &|board| self.transformed(board)) { TRANSFORMER } else { 0.0 };
-            let transfer = items.iter().map(|item| self.transfer(item, level)).fold(0.0, f64::max);
-            transfer + transformer + if has(level, &|board| self.has_primary_device(board)) { PRIMARY_DEVICE } else { 0.0 }
-        };
-        // Height of what lies before the boards of each level.
-        let mut heights: Vec<f64> = (0..levels).map(|level| FEEDER + added(level)).collect();
-        if let Some(first) = heights.first_mut().filter(|_| items.iter().all(|item| item.again)) {
-            *first = AGAIN;
-        }
+        let heights = self.plan.heights(items);
         let mut column = 0;
         for item in items {
             self.board(item, column, SOURCE, 0, &heights);
-            column += item.columns(self.plan, 0);
+            column += item.columns(self.plan);
         }
-        self.canvas.grow_to(SOURCE + heights.iter().sum::<f64>() + 4.0);
-    }
-
-    /// Height of the transfer equipment before a board at the head of a drawing that other sources feed too.
-    fn transfer(&self, item: &Item<'a>, level: usize) -> f64 {
-        if level == 0 && !item.again && !self.plan.standing_in(item.board).is_empty() { TRANSFER } else { 0.0 }
-    }
-
-    fn transformed(&self, board: &'a Board) -> bool {
-        self.plan.drawn(board).is_some()
-    }
-
-    /// A device that nobody chose stands between a board and the transformer that it feeds.
-    fn has_primary_device(&self, board: &'a Board) -> bool {
-        self.transformed(board) && board.depth > 0 && board.transformer.is_some()
+        self.canvas.grow_to(self.plan.height(items));
     }
 
     /// A board whose feeder begins at `top`, and what it feeds.
     fn board(&mut self, item: &Item<'a>, column: usize, top: f64, level: usize, heights: &[f64]) {
         let x = place(column);
         let bus = top + heights.get(level).copied().unwrap_or(FEEDER);
-        let columns = item.columns(self.plan, level);
+        let columns = item.columns(self.plan);
         if item.again {
             self.goes_in(x, top, item.board);
-        } else if level == 0 {
-            self.source(item.board, x, top);
-            self.others(item.board, column, top, bus);
-        }
-        if item.again {
             self.canvas.line(&[(x, top), (x, bus)], CONDUCTOR);
         } else {
-            self.before(item.board, x, top, bus, self.transfer(item, level));
+            if level == 0 {
+                self.source(item.board, x, top);
+            }
+            self.others(item.board, column, if level == 0 { top } else { top + BELOW_BUS }, bus);
+            self.before(item.board, x, top, bus, if item.has_others(self.plan) { TRANSFER } else { 0.0 });
         }
         self.figures(item, x, bus);
         let end = place(column + columns) - 9.0;
@@ -122,7 +89,7 @@ impl<'a> Paper<'a, '_> {
         for item in &item.below {
             self.canvas.dot(place(next), bus, 0.7, Ink::Ink);
             self.board(item, next, bus, level + 1, heights);
-            next += item.columns(self.plan, level + 1);
+            next += item.columns(self.plan);
         }
     }
 
@@ -139,9 +106,8 @@ impl<'a> Paper<'a, '_> {
         if ring {
             self.generator(x, top - 4.0);
         } else {
-            // A network: what goes on upwards.
-            self.canvas.line(&[(x - 1.2, top - 6.6), (x, top - 8.6), (x + 1.2, top - 6.6)], CONDUCTOR);
-            self.canvas.line(&[(x, top - 8.6), (x, top)], CONDUCTOR);
+            self.goes_on_upwards(x, top);
+            self.canvas.line(&[(x, top - 6.6), (x, top)], CONDUCTOR);
         }
         let beside = if ring { 4.6 } else { BESIDE };
         let supply = &self.plan.basis.supply;
@@ -161,7 +127,12 @@ impl<'a> Paper<'a, '_> {
         let Some(first) = others.first() else { return };
         let x = place(column + 1);
         let names = others.iter().filter_map(|source| source.name.as_deref()).collect::<Vec<_>>().join(", ");
-        self.generator(x, top - 4.0);
+        if first.is_machine() {
+            self.generator(x, top - 4.0);
+        } else {
+            self.goes_on_upwards(x, top);
+            self.canvas.line(&[(x, top - 6.6), (x, top - 0.5)], STANDS_IN);
+        }
         // To the open contact of the transfer equipment: one source or the other feeds the bus, never both.
         let contact = bus - ABOVE_BUS - TRANSFER + THROW;
         self.canvas.line(&[(x, top - 0.5), (x, contact), (place(column) + APART, contact)], STANDS_IN);
@@ -184,6 +155,12 @@ impl<'a> Paper<'a, '_> {
         self.words(x, y + 5.2, &["transfer equipment".to_owned(), "by others".to_owned()], false);
     }
 
+    /// The arrow of a network, above a place.
+    fn goes_on_upwards(&mut self, x: f64, top: f64) {
+        self.canvas.line(&[(x - 1.2, top - 6.6), (x, top - 8.6), (x + 1.2, top - 6.6)], CONDUCTOR);
+        self.canvas.line(&[(x, top - 8.6), (x, top - 6.6)], CONDUCTOR);
+    }
+
     fn generator(&mut self, x: f64, y: f64) {
         self.canvas.ring(x, y, 3.5, OUTLINE);
         self.canvas.text(x, y - 0.1, "G", Type::plain(Size::Text).strong().at(Anchor::Middle));
@@ -194,12 +171,12 @@ impl<'a> Paper<'a, '_> {
     fn before(&mut self, board: &'a Board, x: f64, top: f64, bus: f64, transfer: f64) {
         let mut y = top;
         // A feed that is shorter than its neighbours ends at their height: its first line is longer.
-        let device = if self.has_primary_device(board) { PRIMARY_DEVICE } else { 0.0 };
-        let needed = FEEDER + transfer + device + if self.transformed(board) { TRANSFORMER } else { 0.0 };
+        let device = if self.plan.has_primary_device(board) { PRIMARY_DEVICE } else { 0.0 };
+        let needed = FEEDER + transfer + device + if self.plan.drawn(board).is_some() { TRANSFORMER } else { 0.0 };
         let start = bus - needed;
         self.canvas.line(&[(x, y), (x, start)], CONDUCTOR);
         y = start;
-        if self.has_primary_device(board) {
+        if self.plan.has_primary_device(board) {
             self.not_chosen(board, x, y);
             y += PRIMARY_DEVICE;
         }

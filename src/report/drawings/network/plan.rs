@@ -11,6 +11,19 @@ const COLUMNS: usize = 5;
 /// Boards below each other, the first one included.
 const LEVELS: usize = 4;
 
+/// Height of what lies before every board, what a transformer adds, what the device before it adds, what transfer equipment adds, and what the
+/// source takes.
+pub(super) const FEEDER: f64 = 40.0;
+pub(super) const TRANSFORMER: f64 = 20.0;
+pub(super) const PRIMARY_DEVICE: f64 = 10.0;
+pub(super) const TRANSFER: f64 = 10.0;
+pub(super) const SOURCE: f64 = 12.0;
+/// Height of what lies before a board that goes on from another part, and of what stands under the last bus.
+const AGAIN: f64 = 16.0;
+const FOOT: f64 = 4.0;
+/// Height of a drawing at most: Letter holds 241 mm.
+const HIGHEST: f64 = 235.0;
+
 /// The name of the supply of the basis.
 const SUPPLY: &str = "the supply";
 
@@ -35,19 +48,23 @@ impl<'a> Item<'a> {
         self.below.iter().for_each(|item| item.goes_on_at(found));
     }
 
-    /// Columns that it takes at a level: one at the head that stands on a source with another one beside it needs a second. Further below
-    /// no source is drawn.
-    pub(super) fn columns(&self, plan: &Plan<'_>, level: usize) -> usize {
-        let below: usize = self.below.iter().map(|item| item.columns(plan, level + 1)).sum();
-        below.max(1 + usize::from(level == 0 && !self.again && !plan.standing_in(self.board).is_empty()))
+    /// Columns that it takes: one beside which a source stands in needs a second.
+    pub(super) fn columns(&self, plan: &Plan<'_>) -> usize {
+        let below: usize = self.below.iter().map(|item| item.columns(plan)).sum();
+        below.max(1 + usize::from(self.has_others(plan)))
+    }
+
+    /// Sources that stand in are drawn before it.
+    pub(super) fn has_others(&self, plan: &Plan<'_>) -> bool {
+        !self.again && !plan.standing_in(self.board).is_empty()
     }
 
     pub(super) fn levels(&self) -> usize {
         1 + self.below.iter().map(Item::levels).max().unwrap_or(0)
     }
 
-    pub(super) fn any(&self, level: usize, wanted: &dyn Fn(&'a Board) -> bool) -> bool {
-        if level == 0 { wanted(self.board) } else { self.below.iter().any(|item| item.any(level - 1, wanted)) }
+    fn any(&self, level: usize, wanted: &dyn Fn(&Item<'a>) -> bool) -> bool {
+        if level == 0 { wanted(self) } else { self.below.iter().any(|item| item.any(level - 1, wanted)) }
     }
 
     pub(super) fn each(&self, told: &mut dyn FnMut(&'a Board)) {
@@ -128,6 +145,39 @@ impl<'a> Plan<'a> {
         kva.map(|kva| [String::new(), figures(Some(kva), supply.transformer_impedance_pct, None)])
     }
 
+    /// A device that nobody chose stands between a board and the transformer that it feeds.
+    pub(super) fn has_primary_device(&self, board: &'a Board) -> bool {
+        board.depth > 0 && board.transformer.is_some() && self.drawn(board).is_some()
+    }
+
+    /// Height of what lies before the boards of each level.
+    pub(super) fn heights(&self, items: &[Item<'a>]) -> Vec<f64> {
+        let levels = items.iter().map(Item::levels).max().unwrap_or(0);
+        let added = |level: usize| {
+            let adds = |height: f64, what: &dyn Fn(&Item<'a>) -> bool| {
+                if items.iter().any(|item| item.any(level, what)) { height } else { 0.0 }
+            };
+            adds(TRANSFORMER, &|item| self.drawn(item.board).is_some())
+                + adds(PRIMARY_DEVICE, &|item| self.has_primary_device(item.board))
+                + adds(TRANSFER, &|item| item.has_others(self))
+        };
+        let mut heights: Vec<f64> = (0..levels).map(|level| FEEDER + added(level)).collect();
+        if let Some(first) = heights.first_mut().filter(|_| items.iter().all(|item| item.again)) {
+            *first = AGAIN;
+        }
+        heights
+    }
+
+    /// Height of a drawing.
+    pub(super) fn height(&self, items: &[Item<'a>]) -> f64 {
+        SOURCE + self.heights(items).iter().sum::<f64>() + FOOT
+    }
+
+    /// Boards that stand on one drawing, whatever its parts.
+    fn fits(&self, items: &[Item<'a>]) -> bool {
+        items.iter().map(|item| item.columns(self)).sum::<usize>() <= COLUMNS && self.height(items) <= HIGHEST
+    }
+
     /// Place of the board that feeds it.
     fn feeding(&self, board: &'a Board) -> Option<usize> {
         if board.depth == 0 {
@@ -178,9 +228,9 @@ impl<'a> Plan<'a> {
     fn in_parts(&self, board: &'a Board, drawings: &mut Vec<Vec<Item<'a>>>) {
         let mut waiting = vec![(board, false)];
         while let Some((board, again)) = waiting.pop() {
-            let fits =
-                (2..=LEVELS).rev().map(|levels| self.cut(board, levels, again)).find(|item| item.columns(self, 0) <= COLUMNS);
-            let shown = fits.map_or_else(|| self.five_by_five(board, again), |whole| vec![whole]);
+            let fits = (2..=LEVELS).rev().map(|levels| self.cut(board, levels, again));
+            let fits = fits.map(|whole| vec![whole]).find(|whole| self.fits(whole));
+            let shown = fits.unwrap_or_else(|| self.some_by_some(board, again));
             let mut cut: Vec<&'a Board> = Vec::new();
             shown.iter().for_each(|item| item.goes_on_at(&mut cut));
             drawings.extend(shown.into_iter().map(|item| vec![item]));
@@ -198,14 +248,18 @@ impl<'a> Plan<'a> {
         Item { board, below, goes_on: false, again }
     }
 
-    /// A board with those that it feeds, five at a time.
-    fn five_by_five(&self, board: &'a Board, again: bool) -> Vec<Item<'a>> {
-        let below = self.below(board);
-        let part = |(part, some): (usize, &[&'a Board])| {
-            let below = some.iter().map(|board| self.cut(board, 1, false)).collect();
-            Item { board, below, goes_on: false, again: again || part > 0 }
-        };
-        below.chunks(COLUMNS).enumerate().map(part).collect()
+    /// A board with those that it feeds, as many at a time as stand beside each other.
+    fn some_by_some(&self, board: &'a Board, again: bool) -> Vec<Item<'a>> {
+        let mut parts: Vec<Vec<Item<'a>>> = vec![Vec::new()];
+        for item in self.below(board).into_iter().map(|board| self.cut(board, 1, false)) {
+            let taken: usize = parts.last().into_iter().flatten().map(|item| item.columns(self)).sum();
+            if taken > 0 && taken + item.columns(self) > COLUMNS {
+                parts.push(Vec::new());
+            }
+            parts.last_mut().into_iter().for_each(|part| part.push(item.clone()));
+        }
+        let part = |(part, below): (usize, Vec<Item<'a>>)| Item { board, below, goes_on: false, again: again || part > 0 };
+        parts.into_iter().enumerate().map(part).collect()
     }
 
     /// The boards of each drawing.
@@ -214,18 +268,18 @@ impl<'a> Plan<'a> {
         let mut row: Vec<Item<'a>> = Vec::new();
         for board in self.boards.iter().filter(|board| self.parent(board).is_none()) {
             let whole = self.cut(board, LEVELS, false);
-            let columns = whole.columns(self, 0);
             let mut deeper = Vec::new();
             whole.goes_on_at(&mut deeper);
-            if columns > COLUMNS || !deeper.is_empty() {
+            if !self.fits(std::slice::from_ref(&whole)) || !deeper.is_empty() {
                 drawings.extend((!row.is_empty()).then(|| std::mem::take(&mut row)));
                 self.in_parts(board, &mut drawings);
                 continue;
             }
-            if row.iter().map(|item| item.columns(self, 0)).sum::<usize>() + columns > COLUMNS {
-                drawings.push(std::mem::take(&mut row));
-            }
             row.push(whole);
+            if !self.fits(&row) {
+                let last = row.pop();
+                drawings.push(std::mem::replace(&mut row, last.into_iter().collect()));
+            }
         }
         drawings.extend((!row.is_empty()).then_some(row));
         drawings

@@ -84,6 +84,30 @@ fn what_is_too_wide_or_too_deep_goes_on_in_other_parts() {
     assert_eq!(page.matches("goes on in another part").count(), 2);
 }
 
+/// Four boards below each other, each behind a transformer with its device and beside a source that stands in, go on in another part.
+#[test]
+fn no_drawing_is_higher_than_a_page_whatever_stands_before_its_boards() {
+    let mut design = design(&[("M", ""), ("A", "M"), ("B", "A"), ("C", "B")]);
+    let transformer = |to: &str| TransformerBasis { to: Some(to.to_owned()), kva: Some(100.0), ..TransformerBasis::default() };
+    design.basis.transformers = ["M", "A", "B", "C"].map(transformer).to_vec();
+    design.basis.sources =
+        vec![SourceBasis { name: Some("G".to_owned()), kind: Some("generator".to_owned()), ..SourceBasis::default() }];
+    for (board, fed) in design.boards.iter_mut().zip(["supply, G", "M, G", "A, G", "B, G"]) {
+        board.fed_from = Some(fed.to_owned());
+        board.transformer = Some(crate::design::BoardTransformer::default());
+    }
+    let drawings = drawn(&design, Units::Metric);
+    for drawing in &drawings {
+        let height: f64 =
+            drawing.split("height=\"").nth(1).and_then(|rest| rest.split("mm").next()?.parse().ok()).expect("a height");
+        assert!(height < 236.0, "{height}");
+    }
+    // A stands on both.
+    for (name, times) in [("M", 1), ("A", 2), ("B", 1), ("C", 1)] {
+        assert_eq!(names_of(&drawings.concat(), name), times, "{name}");
+    }
+}
+
 /// Letter holds 241 mm.
 #[test]
 fn words_meet_neither_each_other_nor_the_frame_and_no_drawing_is_higher_than_a_page() {
@@ -147,7 +171,29 @@ fn a_source_with_the_figures_of_a_machine_is_drawn_as_one() {
     assert_ne!(of(SourceBasis::default()), named);
 }
 
-/// Six boards that another source may feed too: no board below the first draws that source, and none stands beyond the frame.
+/// A bus that may be live from a second source is drawn with it, wherever it stands: who isolates it must see both (common practice,
+/// no source). A second network is no machine.
+#[test]
+fn a_source_that_stands_in_below_the_first_board_is_drawn() {
+    let of = |kind: &str, fed: &str| {
+        let mut design = design(&[("M", ""), ("A", "M"), ("E", "M")]);
+        design.boards[2].fed_from = Some(fed.to_owned());
+        let source = SourceBasis { name: Some("G1".to_owned()), kind: Some(kind.to_owned()), ..SourceBasis::default() };
+        design.basis.sources = vec![source];
+        drawn(&design, Units::Metric).concat()
+    };
+    let machine = of("generator", "M, G1");
+    assert!(
+        names_of(&machine, "G1") == 1 && names_of(&machine, "stands in") == 1 && names_of(&machine, "transfer equipment") == 1
+    );
+    assert!(machine.contains("E is fed from M, G1 stands in."), "{machine}");
+    assert_eq!(names_of(&machine, "G"), 1);
+    let network = of("network", "M, G1");
+    assert_eq!((names_of(&network, "stands in"), names_of(&network, "G")), (1, 0));
+    assert_eq!(names_of(&of("generator", "M"), "transfer equipment"), 0);
+}
+
+/// Six boards that another source may feed too: none stands beyond the frame, and no word meets another.
 #[test]
 fn boards_with_a_source_that_stands_in_stay_within_the_frame() {
     let names = ["B1", "B2", "B3", "B4", "B5", "B6"];
@@ -162,11 +208,15 @@ fn boards_with_a_source_that_stands_in_stay_within_the_frame() {
     }];
     let drawings = drawn(&design, Units::Metric);
     for drawing in &drawings {
-        for (text, area) in texts(drawing) {
+        let texts = texts(drawing);
+        for (index, (text, area)) in texts.iter().enumerate() {
             assert!(area.0 >= 0.0 && area.2 <= WIDTH, "{text} leaves the frame: {area:?}");
+            let other = texts[index + 1..].iter().find(|(_, other)| other.meets(area));
+            assert!(other.is_none(), "{text} meets {other:?}");
         }
     }
     for name in names {
         assert_eq!(names_of(&drawings.concat(), name), 1, "{name}");
     }
+    assert_eq!(names_of(&drawings.concat(), "stands in"), 6);
 }

@@ -3,6 +3,7 @@
 
 use crate::basis::{Basis, BoardBasis};
 use crate::design::Circuit;
+use crate::finding::Severity;
 use crate::sizing::testing::{basis, row, size_with};
 
 const MOTOR: &[(&str, &str)] =
@@ -53,6 +54,17 @@ fn a_row_without_phases_at_the_voltage_to_the_neutral_is_taken_as_one_and_asked_
     let circuit = on(400.0, &[("voltage_v", voltage), ("starting_method", method)]);
     assert_eq!(circuit.load.phases, phases);
     assert_eq!(says(&circuit, "L306"), asked, "{:?}", circuit.findings);
+}
+
+/// 230 V on a board of 400 V: a motor may be one of 230 V in delta and 400 V in star (common practice, no source), a heater or lamp is not.
+#[rstest::rstest]
+#[case::motor(&[("load_kind", "motor"), ("starting_method", "direct")], Severity::Warning)]
+#[case::heater(&[("load_kind", "heater"), ("starting_method", "contactor")], Severity::Note)]
+#[case::lamps(&[("load_kind", "lighting"), ("starting_method", "contactor")], Severity::Note)]
+fn a_heater_to_the_neutral_is_noted_and_a_motor_asked_about(#[case] cells: &[(&str, &str)], #[case] severity: Severity) {
+    let circuit = on(400.0, &[&[("voltage_v", "230")][..], cells].concat());
+    let told = circuit.findings.iter().find(|finding| finding.code == "L306").expect("it is told");
+    assert_eq!((told.severity, circuit.load.phases), (severity, Some(1)));
 }
 
 /// A board of one phase gives no more; and no supply has 120 V between three lines (ANSI C84.1, from memory: 120/240 V, 208Y/120 V).
