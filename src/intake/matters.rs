@@ -222,7 +222,7 @@ static ALL: LazyLock<Vec<Matter>> = LazyLock::new(|| {
     MATTER_ROWS.iter().map(matter).collect()
 });
 
-/// Lists of every matter by its name; what denies one denies each.
+/// Lists of every matter by its name, in order; what denies one denies each.
 static LISTS: LazyLock<Vec<(&'static str, Lists)>> = LazyLock::new(|| {
     let mut names: Vec<&str> = WORD_ROWS.iter().map(|row| row.matter.as_str()).filter(|name| !name.is_empty()).collect();
     names.sort_unstable();
@@ -247,7 +247,7 @@ static NOTHING: LazyLock<Lists> = LazyLock::new(|| Lists::of(&[]));
 
 /// The lists of a matter; a name that no table has says nothing.
 fn lists_of(name: &str) -> &'static Lists {
-    let of_table = || LISTS.iter().find(|(known, _)| *known == name).map_or(&*NOTHING, |(_, lists)| lists);
+    let of_table = || LISTS.binary_search_by_key(&name, |(known, _)| known).map_or(&*NOTHING, |at| &LISTS[at].1);
     if name == HAZARD { super::surroundings::lists() } else { of_table() }
 }
 

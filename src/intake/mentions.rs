@@ -22,10 +22,33 @@ type Slot = Vec<(String, Fit)>;
 /// Words side by side.
 type Part = Vec<Slot>;
 
+/// Marks of words. Nearly every word of a text is in no list, and hardly one of these bears a mark of the list: the rest need not be looked up.
+#[derive(Clone, Copy, Debug, Default)]
+struct Marks([u64; 4]);
+
+impl Marks {
+    fn of(word: &str) -> (usize, u64) {
+        let mark = word.bytes().take(4).fold(word.len(), |mark, letter| mark * 31 + usize::from(letter)) % 256;
+        (mark / 64, 1 << (mark % 64))
+    }
+
+    fn add(&mut self, word: &str) {
+        let (at, bit) = Self::of(word);
+        self.0[at] |= bit;
+    }
+
+    fn may_hold(&self, word: &str) -> bool {
+        let (at, bit) = Self::of(word);
+        self.0[at] & bit != 0
+    }
+}
+
 /// Alternatives that are looked for together.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Phrases {
     alternatives: Vec<Vec<Part>>,
+    /// Marks of the words in `beginnings`.
+    marks: Marks,
     /// Alternatives by a word that their first part begins with.
     beginnings: HashMap<String, Vec<usize>>,
     /// The same for words that may go on.
@@ -101,7 +124,10 @@ impl Phrases {
             let index = phrases.alternatives.len();
             for (word, fit) in first {
                 match fit {
-                    Fit::Whole => phrases.beginnings.entry(word.clone()).or_default().push(index),
+                    Fit::Whole => {
+                        phrases.marks.add(word);
+                        phrases.beginnings.entry(word.clone()).or_default().push(index);
+                    }
                     Fit::Begins => phrases.stems.push((word.clone(), index)),
                     Fit::Ends => phrases.ends.push((word.clone(), index)),
                 }
@@ -118,7 +144,7 @@ impl Phrases {
 
     /// Alternatives whose first part may begin with a word.
     fn beginning_with(&self, word: &str) -> impl Iterator<Item = &Vec<Part>> {
-        let exact = self.beginnings.get(word).into_iter().flatten();
+        let exact = self.marks.may_hold(word).then(|| self.beginnings.get(word)).flatten().into_iter().flatten();
         let stems = self.stems.iter().filter(move |(stem, _)| word.starts_with(stem.as_str())).map(|(_, index)| index);
         let ends = self.ends.iter().filter(move |(end, _)| word.ends_with(end.as_str())).map(|(_, index)| index);
         exact.chain(stems).chain(ends).filter_map(|index| self.alternatives.get(*index))

@@ -64,6 +64,52 @@ pub struct NotCovered {
     /// Phrases of `words`, `beside` and `mentions`, read once.
     #[serde(skip)]
     phrases: OnceLock<[Phrases; 3]>,
+    /// `words`, `named` and `beside`, read once.
+    #[serde(skip)]
+    listed: OnceLock<[Vec<Listed>; 3]>,
+}
+
+/// A word of a list, how it stands in a text, and the letters without which it stands in none.
+#[derive(Clone, Debug)]
+struct Listed {
+    word: String,
+    stands: Stands,
+    letters: u64,
+}
+
+#[derive(Clone, Copy, Debug)]
+enum Stands {
+    First,
+    Whole,
+    Anywhere,
+}
+
+impl Listed {
+    fn of(text: &str) -> Self {
+        let (word, stands) = match (text.strip_prefix('^'), text.strip_prefix('=')) {
+            (Some(first), _) => (first, Stands::First),
+            (_, Some(whole)) => (whole, Stands::Whole),
+            _ => (text, Stands::Anywhere),
+        };
+        Self { word: word.to_owned(), stands, letters: letters(word) }
+    }
+
+    fn list(words: &str) -> Vec<Self> {
+        words.split(';').map(str::trim).filter(|word| !word.is_empty()).map(Self::of).collect()
+    }
+
+    fn stands_in(&self, text: &str) -> bool {
+        match self.stands {
+            Stands::First => text.starts_with(&self.word),
+            Stands::Whole => text.split(|letter: char| !letter.is_alphanumeric()).any(|part| part == self.word),
+            Stands::Anywhere => text.contains(&self.word),
+        }
+    }
+}
+
+/// A sign for each letter of a text; several letters may share one.
+fn letters(text: &str) -> u64 {
+    text.bytes().fold(0, |letters, letter| letters | 1 << (letter % 64))
 }
 
 impl NotCovered {
@@ -71,7 +117,7 @@ impl NotCovered {
     #[must_use]
     pub fn suggested_by(&self, text: &str) -> bool {
         let text = plain(text);
-        let suggests = |text: &str| any_of(&self.words, text) || self.has_phrase_in(text);
+        let suggests = |text: &str| any_of(&self.listed()[0], text) || self.has_phrase_in(text);
         // Hardly any text suggests this; only one that does is looked through again without what is left out.
         suggests(&text) && suggests(&self.without_what_is_left_out(&text))
     }
@@ -89,7 +135,8 @@ impl NotCovered {
     #[must_use]
     pub fn named_by(&self, text: &str) -> bool {
         let text = plain(text);
-        any_of(&self.named, &text) && !any_of(&self.beside, &text)
+        let [_, named, beside] = self.listed();
+        any_of(named, &text) && !any_of(beside, &text)
     }
 
     /// Tells whether the words of a text mention this motor.
@@ -97,6 +144,10 @@ impl NotCovered {
     pub(crate) fn mentioned_in(&self, words: &[String]) -> bool {
         let [suggesting, left_out, _] = self.phrases();
         suggesting.stand_in(words) && suggesting.stand_in(&left_out.taken_out_of(words))
+    }
+
+    fn listed(&self) -> &[Vec<Listed>; 3] {
+        self.listed.get_or_init(|| [&self.words, &self.named, &self.beside].map(|words| Listed::list(words)))
     }
 
     fn phrases(&self) -> &[Phrases; 3] {
@@ -131,15 +182,10 @@ fn plain(text: &str) -> String {
     plain
 }
 
-fn any_of(words: &str, text: &str) -> bool {
-    let whole = |word: &str| text.split(|letter: char| !letter.is_alphanumeric()).any(|part| part == word);
-    words.split(';').map(str::trim).filter(|word| !word.is_empty()).any(|word| {
-        match (word.strip_prefix('^'), word.strip_prefix('=')) {
-            (Some(first), _) => text.starts_with(first),
-            (_, Some(word)) => whole(word),
-            _ => text.contains(word),
-        }
-    })
+fn any_of(list: &[Listed], text: &str) -> bool {
+    let held = letters(text);
+    // Most words are told by a letter that the text lacks, without being looked for.
+    list.iter().any(|listed| listed.letters & !held == 0 && listed.stands_in(text))
 }
 
 /// Matters that a book does not cover, by the book's key; none of an unknown book.
@@ -200,6 +246,22 @@ mod tests {
         let system = of("iec").iter().find(|row| row.class == "it").expect("a row");
         assert!(system.suggested_by("IT") && system.suggested_by(" it with neutral") && !system.suggested_by("TN-S"));
         assert!(!system.suggested_by("the unit"));
+    }
+
+    proptest::proptest! {
+        /// Letters that a text lacks tell nothing else than its words do.
+        #[test]
+        fn letters_pass_over_no_word(picked in proptest::collection::vec((0_usize..1000, 0_usize..60), 1..4), beside in "[a-zé &]{0,6}") {
+            let lists: Vec<&Vec<Listed>> = of("iec").iter().chain(of("nec")).flat_map(NotCovered::listed).collect();
+            let part = |(list, word): &(usize, usize)| {
+                let list = lists[list % lists.len()];
+                list.get(word % list.len().max(1)).map_or("", |listed| listed.word.as_str())
+            };
+            let text = format!("{beside}{}", picked.iter().map(part).collect::<Vec<_>>().join(" "));
+            for list in &lists {
+                proptest::prop_assert_eq!(any_of(list, &text), list.iter().any(|listed| listed.stands_in(&text)));
+            }
+        }
     }
 
     /// NFPA 70, 695.1(B) leaves pressure maintenance (jockey) pumps out; a fan of the pump's room is an ordinary motor.

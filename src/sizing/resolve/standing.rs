@@ -14,24 +14,30 @@ pub(super) struct Says<'l> {
     pub(super) text: &'l str,
 }
 
+/// A column of words with its text and its words.
+type Said<'l> = (Field, &'l str, Vec<String>);
+
 /// The first that suggests any of these matters.
 pub(super) fn first_of<'l>(matters: &[&str], load: &'l Load) -> Option<Says<'l>> {
-    matters.iter().find_map(|matter| by_words(matter, load).or_else(|| by_tag(matter, load)).or_else(|| by_title(matter, load)))
-}
-
-fn by_words<'l>(matter: &str, load: &'l Load) -> Option<Says<'l>> {
-    [Field::Description, Field::Notes, Field::Section].into_iter().find_map(|field| {
-        let says = |words: &[String]| suggests(matter, words) && !suggests("below-roof-tank", words);
-        let text = load.text(field).filter(|text| says(&words_of(text)))?;
-        Some(Says { field, name: if field == Field::Section { "section" } else { saying(field) }, text })
+    let said: Vec<Said<'l>> = [Field::Description, Field::Notes, Field::Section]
+        .into_iter()
+        .filter_map(|field| load.text(field).map(|text| (field, text, words_of(text))))
+        .collect();
+    let tag = load.entry(Field::Tag).map(|entry| (entry.text.trim(), words_of(&entry.text)));
+    matters.iter().find_map(|matter| {
+        by_words(matter, &said).or_else(|| by_tag(matter, tag.as_ref()?, &said)).or_else(|| by_title(matter, load))
     })
 }
 
-fn by_tag<'l>(matter: &str, load: &'l Load) -> Option<Says<'l>> {
-    let entry = load.entry(Field::Tag)?;
-    let described = words_of(load.text(Field::Description).unwrap_or_default());
-    let says = suggests_by_tag(matter, &words_of(&entry.text), &described);
-    says.then_some(Says { field: Field::Tag, name: "tag", text: entry.text.trim() })
+fn by_words<'l>(matter: &str, said: &[Said<'l>]) -> Option<Says<'l>> {
+    let says = |words: &[String]| suggests(matter, words) && !suggests("below-roof-tank", words);
+    let (field, text, _) = said.iter().find(|(_, _, words)| says(words))?;
+    Some(Says { field: *field, name: if *field == Field::Section { "section" } else { saying(*field) }, text })
+}
+
+fn by_tag<'l>(matter: &str, (text, tag): &(&'l str, Vec<String>), said: &[Said<'l>]) -> Option<Says<'l>> {
+    let described = said.iter().find(|(field, ..)| *field == Field::Description).map_or(&[][..], |(_, _, words)| words);
+    suggests_by_tag(matter, tag, described).then_some(Says { field: Field::Tag, name: "tag", text })
 }
 
 fn by_title<'l>(matter: &str, load: &'l Load) -> Option<Says<'l>> {
