@@ -55,3 +55,19 @@ fn the_leads_to_the_star_point_count_in_the_drop_at_high_speed() {
     // Without the leads to the star point it is at most a third above that of 20 °C.
     assert!(told > least && of_metal(1.0 / 35.0) * 1.4 < least, "{told} against {least}");
 }
+
+/// Over a long way both cables share what the drop at high speed asks: a quarter of the resistance to the star point counts, so that the metal is
+/// least where the cable of the high speed has twice the section of the other (Lagrange), to the next sizes.
+#[test]
+fn both_cables_of_a_tapped_winding_are_raised_for_the_drop() {
+    let basis = format!("{IEC}running_drop_pct = 3\n").replace("starting_drop_pct = 15", "starting_drop_pct = 8");
+    let basis = basis.replace("prospective_fault_min_ka = 8", "prospective_fault_min_ka = 14");
+    let rows = "tag,rated_power_kw,rated_power_low_kw,full_load_current_a,full_load_current_low_a,power_factor,efficiency_pct,voltage_v,\
+                locked_rotor_ratio,start_time_s,starting_method,cable_length_m\nF-1,30,6,57,14,0.85,92,400,6,5,two-speed-dahlander,400\n";
+    let design = design_of(rows, &basis);
+    let circuit = &design.circuits[0];
+    assert!(circuit.findings.iter().all(|finding| !finding.code.starts_with('V')), "{:?}", circuit.findings);
+    let (high, low) = (run(circuit, "motor"), run(circuit, "motor-low"));
+    assert_eq!(low.governed_by, "run-behind", "{} and {}", high.phase_size, low.phase_size);
+    assert!((1.4..=2.8).contains(&(high.phase_area_mm2 / low.phase_area_mm2)), "{} and {}", high.phase_size, low.phase_size);
+}

@@ -60,7 +60,9 @@ pub(super) fn agree(facts: &Facts<'_>, found: &mut Disagreements) {
             format!("{} overload relays stand at {}; {each} are needed, one for each motor", overload.count, overload.role)
         });
         in_series(facts, overload, found);
-        if matches!(seat, Seat::Relay(_) | Seat::Breaker(_)) && overload.role != "protection" {
+        // A drive holds its motor's current down; a soft starter before several leaves the start to the relay of each.
+        let device = matches!(seat, Seat::Device(kind, _) if kind == "in-drive" || facts.motors > 1);
+        if !device && overload.role != "protection" {
             lets_start(facts, overload, place.of, found);
         }
         match seat {

@@ -23,15 +23,24 @@ pub use start::Starting;
 /// The quickest class in which every place has a relay that lets the motor start; the slowest if there is none.
 #[must_use]
 pub fn class(decided: &Decided<'_, '_>, places: &[RelayPlace], pins: &Pins) -> &'static str {
-    let classes = decided.tools.book.trip_classes();
-    let starts = |class: &&&'static str| match places {
+    let starts = |class: &'static str| match places {
         [place] if soft_starter_protects(decided) => {
             let starting = Starting::at(*place, decided.case, decided.currents, decided.devices);
             in_device(decided).is_none_or(|inside| starting.passes(class, inside.setting, decided.tools.book))
         }
         _ => places.iter().all(|place| separate::lets_start(decided, *place, class, pins)),
     };
-    classes.iter().find(starts).or(classes.last()).copied().unwrap_or("10")
+    quickest(decided.tools.book, |_| true, starts).unwrap_or("10")
+}
+
+/// The quickest class of a device that lets the motor start, else its slowest; none where it has none of the book's.
+pub(super) fn quickest(
+    book: &dyn RuleBook,
+    has: impl Fn(&str) -> bool,
+    starts: impl Fn(&'static str) -> bool,
+) -> Option<&'static str> {
+    let classes = || book.trip_classes().iter().copied().filter(|class| has(class));
+    classes().find(|class| starts(class)).or_else(|| classes().last())
 }
 
 /// The soft starter protects the motor, so that no relay of its own does.
@@ -308,19 +317,27 @@ fn in_device<'a>(decided: &Decided<'_, 'a>) -> Option<ChosenRelay<'a>> {
     let ask = OverloadAsk { machine: &case.machine, rated: currents.overload, share: factor, ultimate_trip, service_limit: None };
     let kind = if device.drive.is_some() { "in-drive" } else { "in-soft-starter" };
     let position = if inside_delta { "delta-leg" } else { "line" };
+    let place = RelayPlace { share, position, ..line_place(device.kind) };
+    // Electronic protection has no class 10A.
+    let class = if class == "10A" { "10" } else { class };
+    let mut checks = limits(&ask, Amperes(setting), tools);
+    // A drive holds its motor's current down; of several motors each has a relay of its own that must let it start.
+    if soft_starter_protects(decided) {
+        let starting = Starting::at(place, case, currents, devices);
+        checks.push(starting.check(class, Amperes(setting), tools.book).about("overload relay"));
+    }
     Some(ChosenRelay {
-        place: RelayPlace { share, position, ..line_place(device.kind) },
+        place,
         factor,
         kind: kind.to_owned(),
-        // Electronic protection has no class 10A.
-        class: if class == "10A" { "10" } else { class }.to_owned(),
+        class: class.to_owned(),
         range,
         setting: Amperes(setting),
         ultimate_trip,
         relay: None,
         separate: false,
         refused: None,
-        checks: limits(&ask, Amperes(setting), tools),
+        checks,
     })
 }
 

@@ -9,7 +9,7 @@ use crate::sizing::Tools;
 use crate::sizing::assembly::protection::{
     ChosenProtection, Demand, Device, Trip, common, dial_down, dial_up, magnetic_checks, wanted_trip,
 };
-use crate::sizing::assembly::relays::Starting;
+use crate::sizing::assembly::relays::{Starting, quickest};
 use crate::sizing::judge::Verdict;
 
 fn band(trip: Trip, tools: &Tools<'_>) -> [f64; 3] {
@@ -97,14 +97,8 @@ pub(super) fn moulded_case<'a>(
     if breaker.release == "motor" {
         let classes: Vec<&str> = breaker.classes.split_whitespace().collect();
         let (starting, dial) = (through_release(demand), Amperes(setting.unwrap_or(breaker.rating_a)));
-        let picked = tools
-            .book
-            .trip_classes()
-            .iter()
-            .filter(|class| classes.contains(class))
-            .find(|class| starting.passes(class, dial, tools.book))
-            .or_else(|| tools.book.trip_classes().iter().rev().find(|class| classes.contains(class)));
-        class = (*picked?).to_owned();
+        let has = |class: &str| classes.contains(&class);
+        class = quickest(tools.book, has, |class| starting.passes(class, dial, tools.book))?.to_owned();
         verdict.checks.push(starting.check(&class, dial, tools.book).about("moulded-case circuit-breaker"));
     }
     Some(ChosenProtection {
