@@ -11,6 +11,7 @@
 //! A fault current or a feeder that the basis states at a board counts there; a figure that nobody states and nothing gives stays
 //! unknown.
 
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
 
 use crate::basis::Basis;
@@ -258,7 +259,8 @@ impl Network {
             demands: &self.demands.boards,
             basis_file,
         };
-        self.feeders = feeders::choose(&boards, tools, |index, before| origin(&base, index, before));
+        let unfed = OnceCell::new();
+        self.feeders = feeders::choose(&boards, tools, |index, before| origin(&base, index, before, &unfed));
         let impedances: Vec<Option<FeederImpedance>> = self.feeders.iter().map(|feeder| feeder.impedance).collect();
         self.faults = faults::of(&faults::Ask { feeders: &impedances, ..base });
         self.incoming = incoming::choose(&boards, &self.feeders, &self.faults.levels, tools);
@@ -423,22 +425,28 @@ const NONE: Impedance = Impedance { r: Ohms(0.0), x: Ohms(0.0) };
 
 /// The place where the feeder of a board begins, with what the board would find there without it. Motors behind feeders that are not chosen
 /// yet count as if they stood there, which gives the most. Figures that the basis states of the board hold behind its feeder, not before it.
-fn origin(base: &faults::Ask<'_>, index: usize, before: &[Feeder]) -> Origin {
+fn origin(base: &faults::Ask<'_>, index: usize, before: &[Feeder], unfed: &OnceCell<Vec<faults::FaultLevel>>) -> Origin {
     let node = &base.tree.nodes[index];
     let drop_pct = match node.parent {
         Parent::Board(parent) => before[parent].drop_pct,
         _ => Some(0.0),
     };
+    let level_in = |levels: &[faults::FaultLevel]| levels.get(index).copied().unwrap_or_default();
+    // A source that stands in at the board itself does not feed through its feeder.
+    let without = links::standing_in_at(base.tree, index, base.basis);
+    if !node.feeder && without.is_empty() && before.iter().all(|feeder| feeder.impedance.is_none()) {
+        // Nothing is known of any feeder: so it is for all such boards, and a list may name thousands.
+        let all = || faults::of(&faults::Ask { feeders: &vec![None; base.tree.nodes.len()], ..*base }).levels;
+        return Origin { level: level_in(unfed.get_or_init(all)), drop_pct };
+    }
     let nothing = FeederImpedance { cold_loop: Some(NONE), hot_loop: Some(NONE), ..FeederImpedance::default() };
     let mut known: Vec<Option<FeederImpedance>> = before.iter().map(|feeder| feeder.impedance).collect();
     known.push(node.feeder.then_some(nothing));
     known.resize(base.tree.nodes.len(), None);
     let silent = node.board.filter(|_| node.feeder).and_then(|board| unstated(base.basis, board));
-    // A source that stands in at the board itself does not feed through its feeder.
-    let without = links::standing_in_at(base.tree, index, base.basis);
     let basis = silent.as_ref().unwrap_or(base.basis);
     let ask = faults::Ask { basis, feeders: &known, without: &without, ..*base };
-    Origin { level: faults::of(&ask).levels.get(index).copied().unwrap_or_default(), drop_pct }
+    Origin { level: level_in(&faults::of(&ask).levels), drop_pct }
 }
 
 /// The basis without the fault currents that it states at a board; none if it states none.

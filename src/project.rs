@@ -33,7 +33,7 @@ mod range;
 
 pub use earlier::{read_design, surroundings};
 pub use error::{ProjectError, ProjectErrorKind};
-pub use open::{ReadBasis, open, reading};
+pub use open::{ReadBasis, open, schedule};
 pub use range::Range;
 
 /// The files and wishes of a command.

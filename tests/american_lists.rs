@@ -271,7 +271,7 @@ fn numbers_of_ways_are_no_board(#[case] heading: &str) {
 fn a_column_may_be_left_out_on_purpose(#[case] meaning: &str) {
     let basis = format!("{NEC}[columns]\n\"Hazardous Class\" = \"{meaning}\"\n");
     let list = "Mark,Serves,HP,Volts,Ph,Starter,Run ft,Hazardous Class\nP-1,Pump,25,460,3,FVNR,40,Class I Div 1\n";
-    let design = opened(list, &basis);
+    let design = design_of(list, &basis);
     let asked = ["I201", "I438", "I455"];
     let found: Vec<_> = design.all_findings().into_iter().filter(|(_, found)| asked.contains(&found.code.as_str())).collect();
     assert!(found.is_empty(), "{found:?}");
@@ -462,15 +462,6 @@ fn what_says_nothing_of_the_starter_is_asked_about(#[case] spelling: &str) {
 }
 
 /// Designs a schedule from files, as the book of the basis reads it.
-fn opened(list: &str, basis: &str) -> Design {
-    let folder = tempfile::tempdir().expect("a folder");
-    let (schedule, written) = (folder.path().join("loads.csv"), folder.path().join("basis.toml"));
-    std::fs::write(&schedule, list).expect("written");
-    std::fs::write(&written, basis).expect("written");
-    let options = motorwright::project::Options { schedule, basis: Some(written), ..Default::default() };
-    motorwright::project::open(&options).expect("it opens").design()
-}
-
 fn told(design: &Design, code: &str) -> usize {
     design.all_findings().iter().filter(|(_, finding)| finding.code == code).count()
 }
@@ -480,7 +471,7 @@ fn told(design: &Design, code: &str) -> usize {
 #[case("Mark,Serves,HP,Volts,Ph,Starter,Run ft")]
 #[case("tag,description,rated_power_hp,voltage_v,phases,starting_method,cable_length_ft")]
 fn thousands_are_read_by_a_comma(#[case] columns: &str) {
-    let design = opened(&format!("{columns}\nP-1,Pump,10,460,3,direct,\"1,250\"\n"), NEC);
+    let design = design_of(&format!("{columns}\nP-1,Pump,10,460,3,direct,\"1,250\"\n"), NEC);
     let run = design.circuits[0].runs.first().expect("a run");
     assert!((run.length_m - 381.0).abs() < 0.1, "{run:?}");
     assert_eq!((told(&design, "I403"), told(&design, "I302")), (1, 0), "{:?}", design.all_findings());
@@ -490,7 +481,7 @@ fn thousands_are_read_by_a_comma(#[case] columns: &str) {
 #[test]
 fn beside_decimal_commas_thousands_stay_a_question() {
     let columns = "Mark,Serves,HP,Volts,Ph,Starter,FLA,Run ft";
-    let design = opened(&format!("{columns}\nP-1,Pump,10,460,3,direct,\"14,2\",\"1,250\"\n"), NEC);
+    let design = design_of(&format!("{columns}\nP-1,Pump,10,460,3,direct,\"14,2\",\"1,250\"\n"), NEC);
     assert_eq!((told(&design, "I421"), told(&design, "I302")), (1, 1), "{:?}", design.all_findings());
 }
 
@@ -501,6 +492,6 @@ fn beside_decimal_commas_thousands_stay_a_question() {
 fn only_figures_vote_for_a_decimal_comma(#[case] ways: &str, #[case] power: &str, #[case] commas: usize) {
     let columns = "Mark,Serves,HP,Volts,Ph,Starter,Panel,CIRCUIT NO.";
     let design =
-        opened(&format!("{columns}\nP-1,Pump,{power},460,3,direct,M,{ways}\nP-2,Pump,{power},460,3,direct,M,{ways}\n"), NEC);
+        design_of(&format!("{columns}\nP-1,Pump,{power},460,3,direct,M,{ways}\nP-2,Pump,{power},460,3,direct,M,{ways}\n"), NEC);
     assert_eq!(told(&design, "I302"), commas, "{:?}", design.all_findings());
 }

@@ -210,3 +210,22 @@ fn what_is_rounded_and_what_is_not_read_is_said() {
     let page = std::fs::read_to_string(folder.path().join("out/submittal.html")).expect("a page");
     assert!(page.contains("Columns of the schedule that were not read: Farbe."));
 }
+
+/// One figure with a decimal comma does not make thousands of many others: they are asked about. More commas than such points tell.
+#[rstest]
+#[case::one_slip("12,5", &["30", "40"], true)]
+#[case::as_many("12,5", &["30,5", "40,5"], false)]
+fn one_decimal_comma_does_not_decide_a_list(#[case] first: &str, #[case] others: &[&str], #[case] asked: bool) {
+    let powers = ["1.100", "2.200", "5.500"];
+    let lengths = std::iter::once(&first).chain(others);
+    let rows: String =
+        powers.iter().zip(lengths).map(|(power, length)| format!("P-{power};Pumpe;{power};400;{length}\n")).collect();
+    let text = format!("Tag;Bezeichnung;Leistung W;Spannung V;Länge m\n{rows}");
+    let read = motorwright::intake::read_csv_bytes("a.csv", text.as_bytes(), &Default::default()).expect("it reads");
+    assert_eq!(
+        read.findings.iter().filter(|finding| finding.code == "I421").count(),
+        if asked { 3 } else { 0 },
+        "{:?}",
+        read.findings
+    );
+}

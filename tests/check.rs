@@ -97,3 +97,17 @@ fn rows_taken_into_one_cell_by_a_quotation_mark_are_an_error(#[case] mark: char)
     assert_eq!(run.status, 1, "{}", run.stdout);
     assert!(run.stdout.contains("error[I206]"), "{}", run.stdout);
 }
+
+/// A length without a unit is in feet where the book measures in feet, however the book is named; where none is, in metres as it stands.
+#[rstest::rstest]
+#[case(&["--rules", "nec"], "ft")]
+#[case(&["--basis", "nec.toml"], "ft")]
+#[case(&["--rules", "iec"], "m")]
+#[case(&[], "m")]
+fn the_mapping_has_the_units_of_the_book(#[case] options: &[&str], #[case] unit: &str) {
+    let folder = folder_with("a.csv", b"Tag,Serves,HP,Volts,Ph,Starter,FLA,Cable length\nP-1,Pump,10,460,3,FVNR,14,40\n");
+    std::fs::write(folder.path().join("nec.toml"), "[rules]\nbook = \"nec\"\n").expect("a file");
+    let run = run_in(folder.path(), &[&["check", "a.csv", "--mapping"], options].concat());
+    let line = run.stdout.lines().find(|line| line.contains("cable_length_m")).expect(&run.stdout);
+    assert_eq!(line.split_whitespace().nth(4), Some(unit), "{line}");
+}

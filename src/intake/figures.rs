@@ -64,10 +64,20 @@ impl Table<'_> {
     }
 }
 
-/// The cell without the one point between thousands, where three digits follow it and one to three stand before it.
+/// Whether a text has a point that may part thousands.
+pub(super) fn has_grouping_point(text: &str) -> bool {
+    ungrouped(text).is_some()
+}
+
+/// The cell without the one point between thousands.
 fn without_point(cell: &Cell) -> Option<Cell> {
     let Content::Text(text) = &cell.content else { return None };
-    let text = text.trim();
+    let plain = ungrouped(text.trim())?;
+    Some(Cell { content: Content::Text(plain.into()), ..cell.clone() })
+}
+
+/// A text without its one point, where three digits follow it and one to three stand before it.
+fn ungrouped(text: &str) -> Option<String> {
     let (whole, rest) = text.split_once('.')?;
     let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
     let behind = rest.get(digits..)?;
@@ -76,6 +86,5 @@ fn without_point(cell: &Cell) -> Option<Cell> {
         && !whole.starts_with('0')
         && digits == 3
         && !behind.contains(|letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ','));
-    let plain = grouped.then(|| Cow::<str>::Owned(format!("{whole}{rest}")))?;
-    Some(Cell { content: Content::Text(plain.into()), ..cell.clone() })
+    grouped.then(|| format!("{whole}{rest}"))
 }

@@ -25,6 +25,8 @@ struct Row {
 struct Lists {
     states: Phrases,
     taken_out: Phrases,
+    /// What another device than that of the load is for.
+    of_another: Phrases,
     /// A figure up to this one is ordinary.
     above: u32,
     /// The same in degrees Fahrenheit.
@@ -41,7 +43,13 @@ impl Lists {
             let row = rows.iter().find(|row| row.figure == figure && row.says == says);
             row.and_then(|row| row.phrases.parse().ok()).unwrap_or_default()
         };
-        Self { states: of("states"), taken_out: of("taken-out"), above: limit("above"), above_f: limit("above-f") }
+        Self {
+            states: of("states"),
+            taken_out: of("taken-out"),
+            of_another: of("of-another"),
+            above: limit("above"),
+            above_f: limit("above-f"),
+        }
     }
 }
 
@@ -99,7 +107,16 @@ const BEFORE_A_BARE_FIGURE: &[&str] = &["size", "rating", "rated", "is", "of", "
 
 /// Whether a text states the marked supply circuit of equipment with a figure in amperes.
 pub(super) fn marks_circuit(text: &str) -> bool {
-    marks_circuit_behind(text) || spans_a_figure(text, &LISTS[0].states)
+    (marks_circuit_behind(text) || spans_a_figure(text, &LISTS[0].states)) && !is_of_another(text)
+}
+
+/// Whether the one device that a text names is that of something beside the load: `fuse 10 A max for control`. Beside a second figure the
+/// load may be meant as well.
+fn is_of_another(text: &str) -> bool {
+    let [lists, ..] = &*LISTS;
+    let words = mentions::words(text);
+    let in_amperes = |at: &usize| figure_at(&words, *at).is_some_and(|figure| figure.is_in(AMPERES));
+    (0..words.len()).filter(in_amperes).count() == 1 && lists.of_another.stand_in(&words)
 }
 
 /// Whether a text names the protective device before what is supplied only, with its amperes: `Absicherung 10 A`, `16 A MCB`. Before a
@@ -220,7 +237,8 @@ mod tests {
         for row in &rows {
             assert!(["marked-circuit", "ambient", "locked-rotor", "device-of-supply"].contains(&row.figure.as_str()), "{row:?}");
             assert!(
-                ["states", "taken-out", "above", "above-f"].contains(&row.says.as_str()) && !row.phrases.contains('&'),
+                ["states", "taken-out", "of-another", "above", "above-f"].contains(&row.says.as_str())
+                    && !row.phrases.contains('&'),
                 "{row:?}"
             );
         }
@@ -251,6 +269,11 @@ mod tests {
     #[case("Sicherung 3x25 A max.", true)]
     #[case("fusible 16 A max", true)]
     #[case("5 A, max. protection IP 55", false)]
+    #[case("fuse 10 A max for control", false)]
+    #[case("back-up fuse 100 A gG for SPD", false)]
+    #[case("back-up fuse 100 A gG required for SPD", false)]
+    #[case("Vorsicherung 63 A für Überspannungsschutz", false)]
+    #[case("max. fuse 25 A, fuse 4 A for control", true)]
     #[case("10 A, fuse by others, max. 3 starts/h", false)]
     #[case("10 A control fuse, max. 40 °C", false)]
     #[case("see MCA on the nameplate", false)]

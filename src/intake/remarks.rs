@@ -1,86 +1,75 @@
 //! Figures in description and note that belong into a column of their own: how long a start takes, the rotor of a slip-ring motor, one
 //! phase, a power. What the row lacks is pointed at where it stands; nothing is taken over.
 
-use super::matters;
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
 use super::table::Table;
-use super::text;
+use super::{matters, tables, text};
 use crate::finding::codes;
 use crate::load::{Field, Load};
 
 /// A matter of the table of words that a remark may state while the columns for it are empty.
+#[derive(Debug)]
 struct Stated {
     matter: &'static str,
-    columns: &'static [Field],
+    columns: Vec<Field>,
     /// Units of its figure; none where words alone say it.
-    units: &'static [&'static str],
+    units: Vec<&'static str>,
     what: &'static str,
     cure: &'static str,
 }
 
-const STATED: &[Stated] = &[
-    Stated {
-        matter: "start-time",
-        columns: &[Field::StartTimeS],
-        units: &["s", "sec", "secs", "second", "seconds", "sek", "sekunden", "secondes", "segundos", "secondi"],
-        what: "how long the motor takes to start",
-        cure: "enter start_time_s: trip class, relays and releases are chosen by it",
-    },
-    Stated {
-        matter: "rotor",
-        columns: &[Field::RotorCurrentA, Field::RotorVoltageV],
-        units: &["a", "amp", "amps", "v", "volt", "volts"],
-        what: "current or voltage of the rotor",
-        cure: "enter rotor_current_a and rotor_voltage_v",
-    },
-    Stated {
-        matter: "closed-transition",
-        columns: &[],
-        units: &[],
-        what: "a closed transition",
-        cure: "enter starting_method star-delta-closed: it has a fourth contactor, resistors and another timer",
-    },
-    Stated {
-        matter: "open-transition",
-        columns: &[],
-        units: &[],
-        what: "an open transition",
-        cure: "enter starting_method star-delta, or correct the remark",
-    },
-    Stated {
-        matter: "short-circuit-rating",
-        columns: &[Field::EquipmentSccrKa],
-        units: &["ka", "k", "kaic"],
-        what: "the short-circuit current rating of the equipment",
-        cure: "enter equipment_sccr_ka",
-    },
-    Stated {
-        matter: "starts",
-        columns: &[Field::StartsPerHour],
-        units: &["starts", "start"],
-        what: "starts an hour, by which a soft starter is rated",
-        cure: "enter starts_per_hour",
-    },
-    Stated {
-        matter: "duty",
-        columns: &[Field::Duty],
-        units: &[],
-        what: "a duty that is not continuous",
-        cure: "enter duty, such as S3 40 % or intermittent, and starts_per_hour: contactors, relays and releases are chosen for a motor that runs on",
-    },
-    Stated {
-        matter: "one-phase",
-        columns: &[],
-        units: &[],
-        what: "one phase",
-        cure: "enter phases 1 if that is the load's supply, else 3",
-    },
-];
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    matter: String,
+    columns: String,
+    units: String,
+    what: String,
+    cure: String,
+}
 
-/// Kilovolt-amperes up to which a transformer in a machine is usually one of two lines: those of control circuits are
-/// (IEC 60204-1, 9.1.1), and common practice has larger ones on three lines.
-const SMALL_KVA: f64 = 10.0;
-/// Volts between two lines at least; below, the phases follow from the voltage.
-const BETWEEN_LINES_V: f64 = 300.0;
+const TABLE: &str = include_str!("tables/stated-figures.csv");
+
+static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| tables::rows(TABLE));
+
+static STATED: LazyLock<Vec<Stated>> = LazyLock::new(|| {
+    let stated = |row: &'static Row| Stated {
+        matter: &row.matter,
+        columns: row.columns.split_whitespace().filter_map(Field::from_name).collect(),
+        units: row.units.split_whitespace().collect(),
+        what: &row.what,
+        cure: &row.cure,
+    };
+    ROWS.iter().map(stated).collect()
+});
+
+/// Figures by which a small transformer is told: of the trade, in a table.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Limit {
+    limit: String,
+    value: f64,
+    #[cfg_attr(not(test), expect(dead_code, reason = "it is for readers of the table"))]
+    source: String,
+}
+
+const LIMITS: &str = include_str!("tables/small-transformers.csv");
+
+/// A transformer below this many kilovolt-amperes, at more than this voltage, may stand between two lines.
+struct Small {
+    below_kva: f64,
+    above_v: f64,
+}
+
+static SMALL: LazyLock<Small> = LazyLock::new(|| {
+    let rows: Vec<Limit> = tables::rows(LIMITS);
+    // Without its row of the table every transformer is asked about.
+    let of = |name: &str, otherwise: f64| rows.iter().find(|row| row.limit == name).map_or(otherwise, |row| row.value);
+    Small { below_kva: of("below_kva", f64::INFINITY), above_v: of("above_v", 0.0) }
+});
 
 /// Whether a load is a small transformer between lines of which neither a column nor a word tells the phases.
 fn has_open_phases(load: &Load) -> bool {
@@ -92,8 +81,8 @@ fn has_open_phases(load: &Load) -> bool {
     load.text(Field::LoadKind) == Some("transformer")
         && !load.has(Field::Phases)
         && !load.has(Field::Connection)
-        && power.is_some_and(|power| power < SMALL_KVA)
-        && load.number(Field::VoltageV).is_none_or(|volts| volts > BETWEEN_LINES_V)
+        && power.is_some_and(|power| power < SMALL.below_kva)
+        && load.number(Field::VoltageV).is_none_or(|volts| volts > SMALL.above_v)
         && !REMARKS.iter().any(says)
 }
 
@@ -134,7 +123,7 @@ impl Stated {
         let parts: Vec<&[String]> = words.split(String::is_empty).collect();
         let says = |(at, part): (usize, &&[String])| {
             matters::suggests(self.matter, part)
-                && (self.units.is_empty() || has_figure(part, self.units))
+                && (self.units.is_empty() || has_figure(part, &self.units))
                 && !self.is_of_another(part, parts.get(at + 1).copied().unwrap_or_default())
         };
         parts.iter().enumerate().any(says)
@@ -147,9 +136,7 @@ impl Stated {
             "start-time" => matters::suggests("start-sequence", part) && !matters::suggests("start-duration", part),
             // `1 phase 230 V space heater`, `1 phase, 230 V control`
             "one-phase" => {
-                let bare = part
-                    .iter()
-                    .all(|word| is_figure(word) || ["phase", "ph", "single", "one", "v", "vac"].contains(&word.as_str()));
+                let bare = part.iter().all(|word| is_figure(word) || matters::is_of("beside-a-figure-of-phases", word));
                 let about = [part, if bare { next } else { &[] }].concat();
                 matters::suggests("beside-one-phase", &about) && !matters::suggests("one-phase-machine", &about)
             }
@@ -192,6 +179,15 @@ pub(super) fn of_power(load: &Load) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_row_of_both_tables_is_read() {
+        for (row, stated) in tables::whole::<Row>(TABLE).iter().zip(STATED.iter()) {
+            assert_eq!(stated.columns.len(), row.columns.split_whitespace().count(), "{row:?}");
+        }
+        assert!(tables::whole::<Limit>(LIMITS).iter().all(|row| row.value > 0.0 && !row.source.is_empty()));
+        assert!(SMALL.below_kva.is_finite() && SMALL.above_v > 0.0);
+    }
 
     fn says(matter: &str, text: &str) -> bool {
         STATED.iter().filter(|stated| stated.matter == matter).any(|stated| stated.stands_in(text))

@@ -95,6 +95,19 @@ fn deepest(grid: &Grid<'_>, places: &Places<'_>, before: &[Solution], during: &[
 /// motor that is left starts with the next group.
 const MOST_REFUSED: usize = 16;
 
+/// The loads that run, and the voltages meanwhile.
+struct Running {
+    taken: Vec<Vec<Taken>>,
+    voltages: Vec<Solution>,
+}
+
+impl Running {
+    /// The voltages with other loads.
+    fn with(&self, places: &Places<'_>, taken: &[Vec<Taken>]) -> Option<Vec<Solution>> {
+        self.voltages.iter().enumerate().map(|(phase, solved)| places.solve_beside(phase, taken, &self.taken, solved)).collect()
+    }
+}
+
 /// Fills groups until nothing waits.
 struct Filling<'a> {
     grid: &'a Grid<'a>,
@@ -103,39 +116,42 @@ struct Filling<'a> {
 }
 
 impl Filling<'_> {
-    fn groups(&self, mut waiting: Vec<Runs>, mut running: Vec<Vec<Taken>>) -> Vec<Group> {
+    fn groups(&self, mut waiting: Vec<Runs>, taken: Vec<Vec<Taken>>) -> Vec<Group> {
         let mut groups = Vec::new();
+        let mut running = solve(self.places, &taken).map(|voltages| Running { taken, voltages });
         while let Some(first) = waiting.first().copied() {
-            let Some(before) = solve(self.places, &running) else {
+            let Some(before) = running else {
                 // No voltage holds any more, nor will it with more load.
                 groups.extend(waiting.drain(..).map(|runs| alone(runs, None)));
                 break;
             };
-            let group = self.fill(&mut waiting, &running, &before).unwrap_or_else(|| {
+            let group = self.fill(&mut waiting, &before).unwrap_or_else(|| {
                 waiting.remove(0);
-                alone(first, self.dip_of(first, &running, &before))
+                alone(first, self.dip_of(first, &before))
             });
+            let mut taken = before.taken.clone();
             for runs in &group.starts {
-                self.places.put_running(&mut running, runs.row, runs.number);
+                self.places.put_running(&mut taken, runs.row, runs.number);
             }
+            running = before.with(self.places, &taken).map(|voltages| Running { taken, voltages });
             groups.push(group);
         }
         groups
     }
 
     /// Dip of one circuit alone.
-    fn dip_of(&self, runs: Runs, running: &[Vec<Taken>], before: &[Solution]) -> Option<f64> {
-        let mut starting = running.to_vec();
+    fn dip_of(&self, runs: Runs, before: &Running) -> Option<f64> {
+        let mut starting = before.taken.clone();
         self.places.put_start(&mut starting, runs.row, 1.0);
-        let during = solve(self.places, &starting)?;
-        deepest(self.grid, self.places, before, &during).map(|(_, dip)| dip)
+        let during = before.with(self.places, &starting)?;
+        deepest(self.grid, self.places, &before.voltages, &during).map(|(_, dip)| dip)
     }
 
     /// Takes the motors out of `waiting` that start together within the limit; none if not even the first does. Each motor is
     /// taken that still fits, until many boards in a row have none that does; as a further start never makes a dip less, as many at a time as
     /// do.
-    fn fill(&self, waiting: &mut Vec<Runs>, running: &[Vec<Taken>], before: &[Solution]) -> Option<Group> {
-        let mut starting = running.to_vec();
+    fn fill(&self, waiting: &mut Vec<Runs>, before: &Running) -> Option<Group> {
+        let mut starting = before.taken.clone();
         let mut group = Group { starts: Vec::new(), dip_pct: None, one_by_one: false };
         let mut full = vec![false; self.grid.tree.nodes.len()];
         let board = |runs: &Runs| self.grid.rows[runs.row].node;
@@ -187,7 +203,7 @@ impl Filling<'_> {
     }
 
     /// The number of circuits of a row that still fit beside those that start already, where not all do, and the dip then.
-    fn as_many(&self, runs: Runs, starting: &[Vec<Taken>], before: &[Solution]) -> Option<(u32, f64)> {
+    fn as_many(&self, runs: Runs, starting: &[Vec<Taken>], before: &Running) -> Option<(u32, f64)> {
         let (mut least, mut too_many, mut found) = (0, runs.number, None);
         while too_many - least > 1 {
             let tried = least + (too_many - least) / 2;
@@ -200,13 +216,13 @@ impl Filling<'_> {
     }
 
     /// The dip of further starts beside what starts already, if it is within the limit.
-    fn fitting(&self, further: &[Runs], starting: &[Vec<Taken>], before: &[Solution]) -> Option<f64> {
+    fn fitting(&self, further: &[Runs], starting: &[Vec<Taken>], before: &Running) -> Option<f64> {
         let mut starting = starting.to_vec();
         for runs in further {
             self.places.put_start(&mut starting, runs.row, f64::from(runs.number));
         }
-        let during = solve(self.places, &starting)?;
-        deepest(self.grid, self.places, before, &during).map(|(_, dip)| dip).filter(|dip| fits(*dip, self.limit))
+        let during = before.with(self.places, &starting)?;
+        deepest(self.grid, self.places, &before.voltages, &during).map(|(_, dip)| dip).filter(|dip| fits(*dip, self.limit))
     }
 }
 

@@ -80,13 +80,24 @@ fn with_columns(options: &Options, basis: Option<&Basis>) -> intake::ReadOptions
     reading
 }
 
-/// How the schedule is read: as the options say, and as the basis explains its headings.
+/// Reads the schedule alone: as the options say, as the basis explains its headings, and in the units of the rule book where one is named.
 ///
 /// # Errors
-/// The basis can't be read.
-pub fn reading(options: &Options) -> Result<intake::ReadOptions, ProjectError> {
+/// The basis or the schedule can't be read.
+pub fn schedule(options: &Options) -> Result<Intake, ProjectError> {
     let of_file = basis_of_file(options)?;
-    Ok(with_columns(options, of_file.as_ref().map(|(read, _)| &read.basis)))
+    let stated = of_file.as_ref().map(|(read, _)| &read.basis);
+    let reading = with_columns(options, stated);
+    let read = intake::read(&options.schedule, &reading);
+    let mut intake = read.map_err(|error| ProjectError::new(ProjectErrorKind::Schedule, error.message))?;
+    let on_sheet =
+        || intake.basis_pairs.iter().find(|(key, _)| key.eq_ignore_ascii_case("rules.book")).map(|(_, book)| book.as_str());
+    let of_basis = stated.and_then(|basis| basis.rules.book.as_deref());
+    let book = options.rules.as_deref().or(of_basis).or_else(|| on_sheet().filter(|_| of_file.is_none())).map(Units::of);
+    if let Some(units) = book {
+        intake::book_units::settle(&mut intake, units == Units::Customary);
+    }
+    Ok(intake)
 }
 
 /// Reads the built-in range while the schedule is read, where it is plain already that it will be needed.

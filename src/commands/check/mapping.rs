@@ -7,8 +7,8 @@ use serde::Serialize;
 
 use super::super::{FindingFormat, Outcome, json, print};
 use crate::finding::{Place, Severity, column_letters};
-use crate::intake::{self, Intake};
-use crate::project::{self, Options, ProjectError, ProjectErrorKind};
+use crate::intake::Intake;
+use crate::project::{self, Options};
 
 /// One column of the sender.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -46,9 +46,7 @@ pub(super) fn columns(intake: &Intake) -> Vec<Column> {
 
 /// `check --mapping`: reads the schedule alone.
 pub(super) fn show(options: &Options, format: FindingFormat) -> Outcome {
-    let reading = project::reading(options)?;
-    let intake = intake::read(&options.schedule, &reading)
-        .map_err(|error| ProjectError::new(ProjectErrorKind::Schedule, error.to_string()))?;
+    let intake = project::schedule(options)?;
     let columns = columns(&intake);
     match format {
         FindingFormat::Json => print(&json(&columns)?),
@@ -111,6 +109,7 @@ fn shown(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::intake;
 
     fn read(text: &str) -> Vec<Column> {
         columns(&intake::read_csv_bytes("a.csv", text.as_bytes(), &intake::ReadOptions::default()).expect("it reads"))

@@ -10,30 +10,48 @@ use crate::intake::{Cell, Content, dialect, figures};
 /// Decimals that may be thousands.
 const GROUP: usize = 3;
 
-/// Decimal marks that figures of a column stand with.
+/// One figure with the other mark among so many is a slip, and says nothing of a table.
+const SLIP: u32 = 20;
+
+/// How many figures of a column stand with each decimal mark, and how many with a point that may part thousands.
 #[derive(Clone, Copy, Debug, Default)]
 struct Votes {
-    comma: bool,
-    point: bool,
+    comma: u32,
+    point: u32,
+    grouped: u32,
 }
 
 impl Votes {
-    fn count(&mut self, vote: Option<char>) {
-        self.comma |= vote == Some(',');
-        self.point |= vote == Some('.');
+    fn count(&mut self, text: &str) {
+        match dialect::vote(text) {
+            Some(',') => self.comma += 1,
+            Some('.') => self.point += 1,
+            _ => self.grouped += u32::from(figures::has_grouping_point(text)),
+        }
     }
 
     fn with(self, other: &Self) -> Self {
-        Self { comma: self.comma || other.comma, point: self.point || other.point }
+        Self { comma: self.comma + other.comma, point: self.point + other.point, grouped: self.grouped + other.grouped }
     }
 
     /// The one mark, where there is one.
     fn only(self) -> Option<char> {
         match self {
-            Self { comma: true, point: false } => Some(','),
-            Self { comma: false, point: true } => Some('.'),
+            Self { comma: 1.., point: 0, .. } => Some(','),
+            Self { comma: 0, point: 1.., .. } => Some('.'),
             _ => None,
         }
+    }
+
+    /// The mark of all figures but slips.
+    fn usual(self) -> Option<char> {
+        let beside = |other: u32| other / SLIP;
+        Self {
+            comma: self.comma.saturating_sub(beside(self.point)),
+            point: self.point.saturating_sub(beside(self.comma)),
+            ..self
+        }
+        .only()
     }
 }
 
@@ -42,11 +60,12 @@ impl Table<'_> {
     pub(super) fn settle_marks(&mut self) {
         let columns = self.votes();
         let all = columns.iter().fold(Votes::default(), Votes::with);
-        // Commas part thousands where the figures are American and none has a decimal comma, points where all have one.
-        self.commas_part = self.sheet.american && !all.comma;
-        self.points_part = self.sheet.grid.delimited && all.only() == Some(',');
+        // Commas part thousands where the figures are American and none has a decimal comma, points where all have one: more of them than of
+        // the points that would part, for one figure must not multiply many by a thousand.
+        self.commas_part = self.sheet.american && all.comma == 0;
+        self.points_part = self.sheet.grid.delimited && all.only() == Some(',') && all.comma >= all.grouped;
         // A table in which one column contradicts another proves nothing.
-        let proved = |votes: &Votes| all.only().and(votes.only());
+        let proved = |votes: &Votes| all.usual().filter(|mark| votes.only() == Some(*mark));
         self.marks = columns.iter().map(proved).collect();
     }
 
@@ -58,7 +77,9 @@ impl Table<'_> {
             self.columns.iter().enumerate().filter(of_figures).map(|(position, column)| (position, column.index)).collect();
         for row in self.body().filter(holds_several) {
             for (position, index) in &figures {
-                votes[*position].count(row.text(*index).and_then(|text| dialect::vote(text.trim())));
+                if let Some(text) = row.text(*index) {
+                    votes[*position].count(text.trim());
+                }
             }
         }
         votes

@@ -253,6 +253,39 @@ impl<'a> Places<'a> {
         solve(&self.branches, 1.0, &taken[phase])
     }
 
+    /// The network with other loads than those of a solution. Only the pieces in which some differ are solved anew: boards that stand by
+    /// themselves behind their stated fault currents do not see each other.
+    pub(in crate::network) fn solve_beside(
+        &self,
+        phase: usize,
+        taken: &[Vec<Taken>],
+        before: &[Vec<Taken>],
+        solved: &Solution,
+    ) -> Option<Solution> {
+        let (taken, before) = (&taken[phase], &before[phase]);
+        let mut heads: Vec<usize> = Vec::with_capacity(self.branches.len());
+        for (place, branch) in self.branches.iter().enumerate() {
+            heads.push(branch.before.map_or(place, |before| heads[before]));
+        }
+        let mut differs = vec![false; self.branches.len()];
+        (0..taken.len()).filter(|place| taken[*place] != before[*place]).for_each(|place| differs[heads[place]] = true);
+        let places: Vec<usize> = (0..self.branches.len()).filter(|place| differs[heads[*place]]).collect();
+        let mut place_in_piece = vec![0; self.branches.len()];
+        places.iter().enumerate().for_each(|(at, place)| place_in_piece[*place] = at);
+        let branch = |place: &usize| {
+            let branch = self.branches[*place];
+            Branch { before: branch.before.map(|before| place_in_piece[before]), ..branch }
+        };
+        let branches: Vec<Branch> = places.iter().map(branch).collect();
+        let of_places: Vec<Taken> = places.iter().map(|place| taken[*place]).collect();
+        let anew = solve(&branches, 1.0, &of_places)?;
+        let mut all = solved.clone();
+        for (at, place) in places.into_iter().enumerate() {
+            (all.voltage[place], all.through[place]) = (anew.voltage[at], anew.through[at]);
+        }
+        Some(all)
+    }
+
     /// The network between the source and a board is known.
     pub(in crate::network) fn known(&self, board: usize) -> bool {
         self.of_board[board].is_some_and(|place| !self.unknown_source[place])
