@@ -78,6 +78,7 @@ mod tests;
 pub use error::{IntakeError, IntakeErrorKind};
 pub use excerpt::excerpt;
 pub use grid::{Row, Rows};
+pub use load_words::names_socket_outlets;
 pub use mapping::Mapping;
 pub use open::{MAXIMA, Maxima, ReadOptions, read, read_bytes, read_csv_bytes};
 pub use skip::{SkipReason, Skipped};

@@ -37,7 +37,7 @@ pub use category::Category;
 pub use demands::{
     ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DevicePlace, DeviceSort, DisconnectAsk, DisconnectDemand, Duty,
     FuseStart, HorsepowerDemand, HorsepowerUse, IncreasedSafetyAsk, LifeCurve, Limit, LockedOpen, LockedRotor, OverloadAsk,
-    PartKind, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, Sight, StarterRating, SwitchingDemand,
+    PartKind, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart, Sight, SocketOutlets, StarterRating, SwitchingDemand,
 };
 
 /// Rule books of this version.

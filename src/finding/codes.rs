@@ -530,6 +530,7 @@ codes! {
     B336_INCOMING_TERMINALS, "B336", Warning, "an incoming device whose terminals do not take the conductors of its feeder";
     B337_INCOMING_GROUND_FAULT, "B337", Warning, "a main disconnecting means that needs ground-fault protection of equipment";
     B338_TRANSFORMER_TWICE, "B338", Warning, "a transformer that is a row and stands in the basis too, so that its load may count twice";
+    B339_SOCKET_OUTLETS, "B339", Warning, "socket outlets whose additional protection by a residual current device nobody chooses";
     B601_NO_LOSS, "B601", Note, "a part whose heat is not known";
     B602_NO_WIDTH, "B602", Note, "a part whose width is not known";
     B603_ENCLOSURE, "B603", Warning, "an enclosure of a board that the catalogue does not have";

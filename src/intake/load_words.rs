@@ -25,6 +25,7 @@ struct Lists {
     compensates: Phrases,
     transforms: Phrases,
     supplies: Phrases,
+    outlets: Phrases,
     other: Phrases,
     packages: Phrases,
     device: Phrases,
@@ -53,6 +54,7 @@ static LISTS: LazyLock<Lists> = LazyLock::new(|| {
         compensates: of("compensates"),
         transforms: of("transforms"),
         supplies: of("supplies"),
+        outlets: of("outlets"),
         other: of("other"),
         packages: of("packages"),
         device: of("device"),
@@ -125,6 +127,12 @@ pub(super) fn names_what_is_no_motor(text: &str) -> bool {
 /// Whether a text names what is supplied and brings its own starters, or has none: sockets, chargers, a further board.
 pub(super) fn names_a_supply(text: &str) -> bool {
     LISTS.supplies.stand_in(&words(text))
+}
+
+/// Whether a text names socket outlets.
+#[must_use]
+pub fn names_socket_outlets(text: &str) -> bool {
+    LISTS.outlets.stand_in(&words(text))
 }
 
 /// Whether a text names equipment that comes as a whole with its own starters.

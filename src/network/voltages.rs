@@ -132,7 +132,7 @@ pub struct Voltages {
 }
 
 /// Impedance of the cable of a row's motor; none where it is unknown, and then its terminals are its board.
-pub type CableOf<'a> = &'a dyn Fn(usize) -> Option<Impedance>;
+pub type CableOf<'a> = &'a (dyn Fn(usize) -> Option<Impedance> + Sync);
 
 /// Largest dip that the basis allows when motors start by themselves, per cent, and the key that says so.
 #[must_use]

@@ -8,7 +8,7 @@ use crate::rules::cautions::CautionRow;
 use crate::rules::demands::{
     ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart,
     IncreasedSafetyAsk, LifeCurve, Limit, LockedRotor, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart,
-    Sight, StarterRating, SwitchingDemand,
+    Sight, SocketOutlets, StarterRating, SwitchingDemand,
 };
 use crate::rules::physics::{contactors, drop, magnetic, tripping};
 use crate::rules::services::NotCovered;
@@ -328,6 +328,10 @@ pub trait RuleBook:
     /// From where the disconnecting means of a load must be seen; none if the book asks for no such thing.
     fn in_sight(&self, machine: &Machine) -> Option<Sight> {
         let _ = machine;
+        None
+    }
+    /// Additional protection that socket outlets ask for; none if the book knows no such thing.
+    fn socket_outlets(&self) -> Option<SocketOutlets> {
         None
     }
     /// Findings about the rating of a chosen device that asks for more than the program chooses.

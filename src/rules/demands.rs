@@ -473,3 +473,14 @@ pub struct LifeCurve {
     /// Mechanical life.
     pub mechanical_operations: f64,
 }
+
+/// Additional protection by a residual current device that socket outlets ask for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SocketOutlets {
+    /// Up to this rated current.
+    pub most: Amperes,
+    /// Rated residual current of the device at most, mA.
+    pub residual_ma: f64,
+    /// Clause.
+    pub clause: &'static str,
+}

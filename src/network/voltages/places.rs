@@ -457,6 +457,10 @@ impl<'a> Places<'a> {
         });
         let terminals = branches.len() - 1;
         let during = |phase: usize| {
+            // Phases do not load each other: one in which nothing starts stays as it was.
+            if self.of_phase(phase, power) == Phasor::ZERO {
+                return Some(before[phase].clone());
+            }
             let mut with = taken[phase].clone();
             with.push(Taken { at_nominal: self.of_phase(phase, power), ..Taken::default() });
             solve(&branches, 1.0, &with)

@@ -7,6 +7,7 @@
 use super::{CableOf, Feed, Grid, Places};
 use crate::finding::{Finding, codes};
 use crate::quantity::{fits, round_to};
+use crate::threads;
 
 /// The voltage that a start takes from its motor.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,7 +40,11 @@ pub fn starts(grid: &Grid<'_>, feed: &Feed, cable: CableOf<'_>) -> Vec<StartAtTe
             feed: feed.name.clone(),
         })
     };
-    (0..grid.rows.len()).filter(|row| places.known(grid.rows[*row].node)).filter_map(solved).collect()
+    // Each start is a load flow of the whole network by itself.
+    let known: Vec<usize> = (0..grid.rows.len()).filter(|row| places.known(grid.rows[*row].node)).collect();
+    let runs = threads::of(known.len(), threads::worth(known.len()));
+    let parts = threads::each(runs, |run| known[run].iter().filter_map(|row| solved(*row)).collect::<Vec<_>>());
+    parts.into_iter().flatten().collect()
 }
 
 impl StartAtTerminals {

@@ -18,7 +18,7 @@ use crate::rules::table::{Document, Figure};
 use crate::rules::{
     Category, ClassDemand, ContactorDemand, ContactorOffer, DeviceAsk, DisconnectAsk, DisconnectDemand, Duty, FuseStart,
     IncreasedSafetyAsk, Leaning, Limit, LockedRotor, OverloadAsk, ProtectionAsk, ProtectionBounds, RatedCurrents, RatedPart,
-    RuleBook, StarterRating, SwitchingDemand, Topic,
+    RuleBook, SocketOutlets, StarterRating, SwitchingDemand, Topic,
 };
 
 /// The rule book after IEC standards.
@@ -355,6 +355,11 @@ impl RuleBook for Iec {
     fn switched_conductors(&self, machine: &Machine) -> u32 {
         // As its circuit-breaker opens them (431.3): phase and neutral of one phase together.
         if machine.phases == 3 { 3 } else { 2 }
+    }
+
+    fn socket_outlets(&self) -> Option<SocketOutlets> {
+        let (most, residual_ma) = (Amperes(figure("socket-outlet-most-a")), figure("socket-outlet-residual-ma"));
+        Some(SocketOutlets { most, residual_ma, clause: "IEC 60364-4-41, 411.3.3" })
     }
 
     fn about_device(&self, ask: &DeviceAsk<'_>) -> Vec<Finding> {
