@@ -56,8 +56,8 @@ fn the_leads_to_the_star_point_count_in_the_drop_at_high_speed() {
     assert!(told > least && of_metal(1.0 / 35.0) * 1.4 < least, "{told} against {least}");
 }
 
-/// Over a long way both cables share what the drop at high speed asks: a quarter of the resistance to the star point counts, so that the metal is
-/// least where the cable of the high speed has twice the section of the other (Lagrange), to the next sizes.
+/// Over a long way both cables share what the drop at high speed asks: a quarter of the resistance to the star point counts, so that the
+/// metal is least where the cable of the high speed has twice the section of the other (Lagrange), to the next sizes.
 #[test]
 fn both_cables_of_a_tapped_winding_are_raised_for_the_drop() {
     let basis = format!("{IEC}running_drop_pct = 3\n").replace("starting_drop_pct = 15", "starting_drop_pct = 8");

@@ -180,8 +180,8 @@ fn ramp(limit: f64, ratio: f64, whole: f64, stated: bool) -> Option<f64> {
     Some((least * squared(practice("soft-starter-limit-least")? / limit)).max(whole * squared(ratio / limit)))
 }
 
-/// A motor is up before its relay trips: 1.2 times its start against 0.8 times the class's time at what flows over the setting of this relay.
-/// Where it is not, the circuit says so.
+/// A motor is up before its relay trips: 1.2 times its start against 0.8 times the class's time at what flows over the setting of this
+/// relay. Where it is not, the circuit says so.
 fn lets_start(facts: &Facts<'_>, overload: &Overload, of: Of, found: &mut Disagreements) {
     if !facts.starts() || overload.part.is_empty() && overload.kind == "relay" || failed(facts, "trip-class-at-start") {
         return;

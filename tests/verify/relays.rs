@@ -10,8 +10,8 @@ fn says(design: &Design, words: &str) -> bool {
     super::tried(design).iter().any(|said| said.starts_with("V303") && said.contains(words))
 }
 
-/// IEC 60079-14: within tE, at the starting current over the setting. Class 10 at 7 times trips after 373 s · ln(49 / 48) = 7.69 s, with 20 %
-/// 9.23 s; class 20 after twice that.
+/// IEC 60079-14: within tE, at the starting current over the setting. Class 10 at 7 times trips after 373 s · ln(49 / 48) = 7.69 s, with
+/// 20 % 9.23 s; class 20 after twice that.
 #[test]
 fn a_relay_that_trips_later_than_te_is_found() {
     let text = "tag,board,load_kind,rated_power_kw,voltage_v,full_load_current_a,locked_rotor_ratio,starting_method,start_time_s,te_s,\
@@ -41,8 +41,8 @@ fn a_release_for_the_nameplate_below_the_guide_table_is_accepted() {
     assert!(super::tried(&design).is_empty(), "{:?}", super::tried(&design));
 }
 
-/// A start of 10 s at full voltage lasts longer at reduced voltage (circuit theory): class 10 does not let it pass, and who puts it there is
-/// told, whatever the method.
+/// A start of 10 s at full voltage lasts longer at reduced voltage (circuit theory): class 10A does not let it pass, and who puts it
+/// there is told, whatever the method.
 #[test]
 fn a_class_that_is_too_quick_for_a_reduced_start_is_found() {
     let methods = [

@@ -1,6 +1,6 @@
-//! The size of a supply run, or of one to a star point, with a view to what lies behind it. Disconnection, withstand and voltage drop are asked of the whole way to the
-//! machine: behind a supply run that is as small as its current allows, the run to the machine would need a size beyond all measure, or
-//! find none, where one more step of the supply run does.
+//! The size of a supply run, or of one to a star point, with a view to what lies behind it. Disconnection, withstand and voltage drop are
+//! asked of the whole way to the machine: behind a supply run that is as small as its current allows, the run to the machine would need a
+//! size beyond all measure, or find none, where one more step of the supply run does.
 
 use super::{SUPPLY, asked, follow, through_star};
 use crate::design::CriterionSize;
@@ -60,8 +60,8 @@ pub(super) fn raised(case: &Case, currents: &RatedCurrents, runs: &[RunDemand], 
     least_together(&supply, at_board, tools, |choice| outlay_behind(&behind, choice, case, tools))
 }
 
-/// Size of the run of the low speed with which both runs of a tapped winding take the least, where that is not its smallest one that holds: at
-/// high speed its leads to the star point take of the voltage too.
+/// Size of the run of the low speed with which both runs of a tapped winding take the least, where that is not its smallest one that
+/// holds: at high speed its leads to the star point take of the voltage too.
 pub(super) fn raised_to_star(fast: &RunDemand, slow: &RunDemand, case: &Case, tools: &Tools<'_>) -> Option<Candidate> {
     if [fast, slow].into_iter().any(|run| tools.book.refuses(run).is_some()) {
         return None;

@@ -298,8 +298,8 @@ fn the_time_of_a_final_circuit_goes_by_its_line_current() {
     );
 }
 
-/// IEC 60079-14, 5.1: equipment in an explosive atmosphere is certified for it, which no switch of the range is, whatever its degree of protection
-/// and whatever column states its place.
+/// IEC 60079-14, 5.1: equipment in an explosive atmosphere is certified for it, which no switch of the range is, whatever its degree of
+/// protection and whatever column states its place.
 #[test]
 fn a_local_isolator_in_an_explosive_atmosphere_is_told_wherever_it_is_stated() {
     let of = |more: &[(&'static str, &'static str)]| {

@@ -58,8 +58,8 @@ fn a_motor_that_is_inched_as_its_service_gets_ac_4_and_one_that_is_now_and_then_
     assert_eq!(of("0", "300"), is("AC-3", ""));
 }
 
-/// IEC 60947-4-2: behind a soft starter the thyristors make and break the current (AC-53); IEC 60947-4-1, Table 1: AC-3 and AC-4 are of what a
-/// contactor makes and breaks. Words of AC-3e are told where a contactor is asked in it.
+/// IEC 60947-4-2: behind a soft starter the thyristors make and break the current (AC-53); IEC 60947-4-1, Table 1: AC-3 and AC-4 are of
+/// what a contactor makes and breaks. Words of AC-3e are told where a contactor is asked in it.
 #[test]
 fn what_a_soft_starter_inches_no_contactor_does() {
     let of = |method: &'static str, more: &[(&'static str, &'static str)]| {

@@ -1,7 +1,7 @@
 //! How conductors are laid: a route in names of the book, or in words of schedules, part by part.
 //!
-//! A name that stands in a part goes before its words. Words of several ways count with all of them, of which the book takes the tightest; a
-//! way that may be several and has no tightest is asked.
+//! A name that stands in a part goes before its words. Words of several ways count with all of them, of which the book takes the
+//! tightest; a way that may be several and has no tightest is asked.
 
 use crate::finding::{Finding, codes};
 use crate::intake::matters::{suggests, words_of};
@@ -124,10 +124,13 @@ impl Written {
             self.text.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
         let mut named = Named::default();
         for (index, word) in words.iter().enumerate().filter(|(_, word)| is_known(word)) {
-            let after_method = index > 0 && suggests("a-method", &words_of(words[index - 1]));
-            if word.len() > 1 || after_method || index == 0 {
+            let is = |matter: &str, beside: Option<usize>| {
+                beside.and_then(|at| words.get(at)).is_some_and(|word| suggests(matter, &words_of(word)))
+            };
+            let is_method = is("a-method", index.checked_sub(1)) || index == 0 && is("method-on", Some(1));
+            if word.len() > 1 || is_method {
                 named.sure.push((*word).to_owned());
-            } else if index + 1 == words.len() {
+            } else if index == 0 || index + 1 == words.len() {
                 named.perhaps.push((*word).to_owned());
             }
         }
@@ -150,7 +153,7 @@ impl Written {
 struct Named {
     /// Certainly a name: `method C`, `B2 in conduit`, `tray (E)`.
     sure: Vec<String>,
-    /// A letter at the end, which may be the name of the tray itself: it counts beside the words.
+    /// A letter at an end, which may be the name of a tray or of a room: it counts beside the words.
     perhaps: Vec<String>,
 }
 
@@ -179,6 +182,8 @@ mod tests {
     #[case("B1 in conduit", "B1")]
     #[case("D2 buried", "D2")]
     #[case("perforated tray C", "C E")]
+    #[case("E tray", "C E")]
+    #[case("E-Raum Rohr", "B2 E")]
     #[case("tray", "C")]
     #[case("perforated cable tray", "E")]
     #[case("cable tray perforated", "E")]
