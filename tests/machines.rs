@@ -206,12 +206,14 @@ fn torques_and_speeds_of_no_cage_motor_are_told(
     assert!(!told || start.time_s >= 3.0, "{} s, {}", start.time_s, start.time_from);
 }
 
-/// Torque goes with the square of the current: (1.2 / 7)² = 2.9 % of that of a direct start, which turns nothing; the 10 s of a usual ramp become
-/// 10 · (2.5 / 1.2)² = 43.4 s (table `starting-practice`, common practice).
+/// Torque goes with the square of the current: (1.2 / 7)² = 2.9 % of that of a direct start, which turns nothing. The usual start of 3 s at full
+/// voltage takes (7 / 1.2)² = 34 times as long there, 102.1 s, (7 / 3)² times at three, 16.33 s, and (7 / 2.5)² times at the least limit, 23.52 s
+/// (circuit theory; table `starting-practice`, common practice); a limit that hardly limits leaves the usual ramp of 10 s.
 #[rstest]
-#[case::unusual("1.2", Some("2.9 %"), 43.403)]
-#[case::usual("3", None, 10.0)]
-#[case::the_least_that_is_usual("2.5", None, 10.0)]
+#[case::unusual("1.2", Some("2.9 %"), 102.083)]
+#[case::usual("3", None, 16.333)]
+#[case::the_least_that_is_usual("2.5", None, 23.52)]
+#[case::hardly_a_limit("6", None, 10.0)]
 fn a_soft_starter_that_leaves_no_torque_is_told(#[case] limit: &str, #[case] told: Option<&str>, #[case] time: f64) {
     let text = format!(
         "tag,rated_power_kw,voltage_v,full_load_current_a,starting_method,locked_rotor_ratio,start_current_limit,protection_kind,cable_length_m\n\
