@@ -203,6 +203,7 @@ mod tests {
                     "compensates",
                     "transforms",
                     "supplies",
+                    "outlets",
                     "other",
                     "packages"
                 ]
