@@ -34,7 +34,7 @@ mod selection;
 mod unread;
 
 pub use boards::RenamedBoard;
-pub(crate) use causes::ROUNDING;
+pub(crate) use causes::{OTHER_ROWS, ROUNDING};
 pub use margins::MarginChange;
 pub use relabelled::{LabelChange, LabelLine};
 pub use renumbered::Renumbered;
@@ -418,6 +418,13 @@ pub struct FindingChange {
 }
 
 impl Changes {
+    /// Something of a row is laid to other rows.
+    #[must_use]
+    pub fn blames_other_rows(&self) -> bool {
+        let of_changed = self.changed.iter().flat_map(|changed| &changed.consequences).flat_map(|found| &found.because);
+        of_changed.chain(self.margins.iter().flat_map(|margin| &margin.because)).any(|cause| cause == OTHER_ROWS)
+    }
+
     /// Nothing differs.
     #[must_use]
     pub fn is_empty(&self) -> bool {

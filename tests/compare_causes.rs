@@ -51,6 +51,20 @@ fn a_start_that_its_own_length_makes_too_weak_is_not_laid_to_other_rows() {
     assert_eq!(of_state(&back, "P-1"), ["cable_length_m"]);
 }
 
+/// A larger neighbour enlarges the feeder, and with it the start of a row that states what it stated: whoever reads `other rows` is told which.
+#[test]
+fn a_start_that_another_row_weakens_is_laid_to_other_rows_and_they_are_explained() {
+    let basis = format!("{BASIS}8\n");
+    let rows = |beside: &str| format!("{}P-2,MCC,fan,{beside},direct,20,7,IE3,4,\n", motor(50, "pump", ""));
+    let found = changes([&rows("4,400,8.2"), &basis], [&rows("22,400,41"), &basis]);
+    let laid = found.changed.iter().any(|changed| {
+        changed.tag == "P-1" && changed.consequences.iter().all(|consequence| consequence.because == ["other rows"])
+    });
+    assert!(laid && found.blames_other_rows(), "{:?}", found.changed);
+    let told = motorwright::report::changes::summary(&found, None, motorwright::rules::units::Units::Metric);
+    assert!(told.contains("Other rows are those with which a row shares something"), "{told}");
+}
+
 /// What a note names is asked about.
 #[test]
 fn words_that_ask_for_a_decision_are_its_cause() {

@@ -98,7 +98,7 @@ fn all_stated(row: &Circuit) -> String {
 }
 
 /// The cause where neither a column nor what surrounds the row brings a difference about.
-const OTHER_ROWS: &str = "other rows";
+pub(crate) const OTHER_ROWS: &str = "other rows";
 
 /// A value that differs: its path, before, after, and because of what.
 pub(super) struct Differing {

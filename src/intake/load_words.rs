@@ -233,6 +233,7 @@ mod tests {
                     "compensates",
                     "transforms",
                     "supplies",
+                    "outlets",
                     "other",
                     "packages",
                     "device",

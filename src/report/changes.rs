@@ -23,6 +23,10 @@ pub enum Only {
     Purchase,
 }
 
+/// Which rows are meant where other rows are the cause.
+const OTHER_ROWS_ARE: &str = "Other rows are those with which a row shares something: the feeder, the fault currents and the voltage of its \
+    board, a control supply, commoning bars, an interlock.";
+
 /// How many lines of a list the summary shows.
 const SHOWN: usize = 12;
 
@@ -109,6 +113,9 @@ pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
     }
     if tells(Only::Selection) {
         selection(changes, units, &mut text);
+        if changes.blames_other_rows() {
+            text.push_str(&format!("\n{OTHER_ROWS_ARE}\n"));
+        }
     }
     if tells(Only::Inputs) {
         not_read(changes, &mut text);

@@ -75,6 +75,7 @@ pub fn write(changes: &Changes, new: &Design) -> Result<Vec<u8>, ReportError> {
     context.insert("caution_line", CAUTION_LINE);
     context.insert("counts", &counts(changes));
     context.insert("groups", &groups(changes, units));
+    context.insert("other_rows", if changes.blames_other_rows() { super::OTHER_ROWS_ARE } else { "" });
     context.insert("renumbered", &changes.renumbered.iter().map(Renumbered::words).collect::<Vec<_>>());
     context.insert("before", &before(changes));
     context.insert("after", &after(changes, units));
