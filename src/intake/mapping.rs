@@ -288,9 +288,10 @@ fn take_for_counts(layout: &Layout, grid: &Grid, decided: &mut [Option<Meaning>]
     }
 }
 
-/// Whether a text is the speed of a motor.
+/// Whether a text is the speed of a motor, or the two of one with two.
 fn reads_motor_speed(text: &str) -> bool {
-    super::numbers::number(&text.replace(',', "")).is_ok_and(|(speed, _)| is_motor_speed(speed))
+    let both = super::numbers::pair(text).is_some_and(|(one, other)| is_motor_speed(one) && is_motor_speed(other));
+    both || super::numbers::number(&text.replace(',', "")).is_ok_and(|(speed, _)| is_motor_speed(speed))
 }
 
 /// Whether a speed, 1/min, is that of a motor at 50 or 60 Hz with two to twelve poles: that of the field, or up to a tenth below it (common
