@@ -177,6 +177,21 @@ pub fn round_to(value: f64, decimals: u32) -> f64 {
     (value * scale).round() / scale
 }
 
+/// Rounds up to `decimals` places what is said to be at most so large. What stands above the last place by less than the errors of
+/// arithmetic is not above it.
+#[must_use]
+pub fn round_up(value: f64, decimals: u32) -> f64 {
+    const ARITHMETIC: f64 = 1e-9;
+    let scale = 10f64.powi(decimals.cast_signed());
+    (value * scale - ARITHMETIC).ceil() / scale
+}
+
+/// Rounds down to `decimals` places what is said to be at least so large, as [`round_up`] rounds up.
+#[must_use]
+pub fn round_down(value: f64, decimals: u32) -> f64 {
+    -round_up(-value, decimals)
+}
+
 /// Powers of ten up to the most decimals that a report prints.
 const SCALES: [f64; 13] = [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12];
 
@@ -269,5 +284,21 @@ mod tests {
         assert!(near(Impedance::default().beside(of(1.0, 1.0)), Impedance::default()));
         // 3 + 4j has the magnitude 5 and the ratio 4/3.
         assert!(near(Impedance::of_ratio(Ohms(5.0), 4.0 / 3.0), of(3.0, 4.0)));
+    }
+
+    #[rstest::rstest]
+    #[case(25.04, 1, 25.1, 25.0)]
+    #[case(22.3, 1, 22.3, 22.3)]
+    #[case(0.1 + 0.2, 1, 0.3, 0.3)]
+    #[case(123.456, 0, 124.0, 123.0)]
+    #[case(6.0, 1, 6.0, 6.0)]
+    fn what_is_at_most_rounds_up_and_what_is_at_least_down(
+        #[case] value: f64,
+        #[case] decimals: u32,
+        #[case] up: f64,
+        #[case] down: f64,
+    ) {
+        approx::assert_relative_eq!(round_up(value, decimals), up, max_relative = 1e-12);
+        approx::assert_relative_eq!(round_down(value, decimals), down, max_relative = 1e-12);
     }
 }

@@ -121,8 +121,8 @@ pub fn cure_of(check: &Check, units: Units) -> &'static str {
         (
             "terminals",
             [
-                "fit terminal extensions or lugs that the device's maker lists for the conductor, add a terminal that takes it, or an intermediate box with a short smaller cable",
-                "use terminal extensions or lugs listed for the device and the conductor, or splice to a smaller conductor whose ampacity suffices in a junction box",
+                "fit terminal extensions or lugs that the device's maker lists for the conductor, add a terminal that takes it, or an intermediate box with a short smaller cable; or state two smaller ones in given_conductor and given_parallel where the device takes two",
+                "use terminal extensions or lugs listed for the device and the conductor, or splice to a smaller conductor whose ampacity suffices in a junction box; or state two of 1/0 AWG or larger in given_conductor and given_parallel where the device takes two",
             ],
         ),
         (

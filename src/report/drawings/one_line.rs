@@ -6,6 +6,7 @@
 use super::power::{BREAKER, CONTACTOR, FUSE, SWITCH, Symbol, THREE_CONDUCTORS, letters};
 use super::svg::{Anchor, Canvas, Dash, Ink, Pen, Size, Stroke, Type, fitted, two_lines, width_of};
 use crate::design::{Board, Circuit, ControlSupply, Status};
+use crate::quantity::{round_down, round_up};
 use crate::report::columns::{self, load as words};
 use crate::report::submittal::lists::{make_up, quantity_trimmed, trimmed};
 use crate::report::submittal::sheet::{power, runs_alike, so_many};
@@ -145,17 +146,16 @@ fn incoming(board: &Ways<'_>, units: Units) -> Vec<String> {
     let Some(known) = board.board else { return vec!["nothing is known of this board".to_owned()] };
     let from = Some(columns::fed_from(known)).filter(|from| !from.is_empty()).map(|from| format!("from {from}, "));
     let mut lines = vec![format!("{}{}", from.unwrap_or_default(), quantity_trimmed(known.voltage_v, "V"))];
-    let ka = |value: f64| quantity(value, 1, "kA");
     let largest = known.prospective_fault_ka.or_else(|| {
         let of_ways = board.ways.iter().filter_map(|(circuit, _)| circuit.fault.board_max_ka);
         of_ways.reduce(f64::max)
     });
     lines.push(largest.map_or_else(
         || "fault current not known, not checked".to_owned(),
-        |current| format!("fault current at most {}", ka(current)),
+        |current| format!("fault current at most {}", quantity(round_up(current, 1), 1, "kA")),
     ));
     if let Some(least) = known.prospective_fault_min_ka {
-        lines.push(format!("fault current at least {}", ka(least)));
+        lines.push(format!("fault current at least {}", quantity(round_down(least, 1), 1, "kA")));
     }
     // With the feeder there are five lines at most, which end above the bus.
     if !known.feeder.parts.is_empty() {

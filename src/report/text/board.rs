@@ -2,6 +2,7 @@
 
 use super::{Labelled, check_line, findings, number, run_line, shown, working_lines};
 use crate::design::{Board, DeviceLoss};
+use crate::quantity::{round_down, round_up};
 use crate::report::columns;
 use crate::report::working::kept;
 use crate::rules::units::Units;
@@ -176,11 +177,14 @@ pub fn summary(board: &Board) -> String {
     if let Some(amperes) = board.incoming.as_ref().and_then(|incoming| incoming.rating_a) {
         words.push(format!("incoming {} A", number(amperes)));
     }
-    let ka = |current: f64| crate::record::significant(current, 3);
+    let figures = |current: f64| crate::record::significant(current, 3);
+    let decimals = |current: f64| (2.0 - libm::log10(current).floor()).clamp(0.0, 9.0) as u32;
+    let (most_ka, least_ka) =
+        (|most: f64| figures(round_up(most, decimals(most))), |least: f64| figures(round_down(least, decimals(least))));
     match (board.prospective_fault_min_ka, board.prospective_fault_ka) {
-        (Some(least), Some(most)) => words.push(format!("fault {} to {} kA", ka(least), ka(most))),
-        (None, Some(most)) => words.push(format!("fault at most {} kA", ka(most))),
-        (Some(least), None) => words.push(format!("fault at least {} kA", ka(least))),
+        (Some(least), Some(most)) => words.push(format!("fault {} to {} kA", least_ka(least), most_ka(most))),
+        (None, Some(most)) => words.push(format!("fault at most {} kA", most_ka(most))),
+        (Some(least), None) => words.push(format!("fault at least {} kA", least_ka(least))),
         (None, None) => words.push("fault current unknown".to_owned()),
     }
     if let Some(dip) = columns::usual_dip(board) {

@@ -4,6 +4,7 @@ use super::WIDTH;
 use super::plan::{FEEDER, Item, PRIMARY_DEVICE, Plan, SOURCE, TRANSFER, TRANSFORMER};
 use crate::basis::SourceBasis;
 use crate::design::Board;
+use crate::quantity::{round_down, round_up};
 use crate::report::columns;
 use crate::report::drawings::one_line::at_head;
 use crate::report::drawings::power::{BREAKER, FUSE, THREE_CONDUCTORS, is_fuse};
@@ -294,11 +295,13 @@ impl<'a> Paper<'a, '_> {
     /// Name and figures of a board, above its bus.
     fn figures(&mut self, item: &Item<'_>, x: f64, bus: f64) {
         let board = item.board;
-        let ka = |value: f64| format!("{value:.*}", decimals_for(value).min(2));
+        let decimals = |value: f64| decimals_for(value).min(2);
+        let most_ka = |value: f64| format!("{:.*}", decimals(value), round_up(value, decimals(value) as u32));
+        let least_ka = |value: f64| format!("{:.*}", decimals(value), round_down(value, decimals(value) as u32));
         let fault = match (board.prospective_fault_ka, board.prospective_fault_min_ka) {
-            (Some(most), Some(least)) => format!("fault {} to {}\u{a0}kA", ka(least), ka(most)),
-            (Some(most), None) => format!("fault at most {}\u{a0}kA", ka(most)),
-            (None, Some(least)) => format!("fault at least {}\u{a0}kA", ka(least)),
+            (Some(most), Some(least)) => format!("fault {} to {}\u{a0}kA", least_ka(least), most_ka(most)),
+            (Some(most), None) => format!("fault at most {}\u{a0}kA", most_ka(most)),
+            (None, Some(least)) => format!("fault at least {}\u{a0}kA", least_ka(least)),
             (None, None) => "fault current not known".to_owned(),
         };
         let volts = (board.voltage_v > 0.0).then(|| quantity_trimmed(board.voltage_v, "V"));
