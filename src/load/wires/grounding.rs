@@ -132,11 +132,12 @@ impl Phrase {
         self.places("isolating").filter(of_system).any(|index| !self.is_denied(index, is_thing))
     }
 
-    /// Words of an impedance undenied, or the neutral grounded through something that is not said to be direct: `grounded via 400 A`. The
-    /// resistance of an electrode is that of the earth.
+    /// Words of an impedance undenied, or the neutral grounded through something that is not said to be direct: `grounded via 400 A`. What
+    /// stands behind an electrode that nothing leads to is the resistance of the earth; `through a resistor to the electrode` is none.
     fn has_impedance(&self) -> bool {
         let taken = |word: &str| is_thing(word) || NEUTRAL.contains(&word) || says(word, "solid");
-        let named = !self.has("electrode") && self.places("impedance").any(|index| !self.is_denied(index, taken));
+        let of_earth = |index: usize| !self.has("through") && self.places("electrode").any(|electrode| electrode < index);
+        let named = self.places("impedance").any(|index| !of_earth(index) && !self.is_denied(index, taken));
         let leads = |index: usize| self.places("through").any(|through| through > index);
         let through = self.places("grounded").any(|index| leads(index) && !self.is_denied(index, taken));
         named || through && !["solid", "direct", "electrode"].iter().any(|what| self.has(what))
@@ -244,6 +245,9 @@ mod tests {
     #[case("480Y/277 4W grounded through 5 ohm", Some(Grounding::Impedance))]
     #[case("480Y/277 4W grounded via 5Ω", Some(Grounding::Impedance))]
     #[case("480Y/277 4W, neutral earthed via 400 A", Some(Grounding::Impedance))]
+    #[case("480Y/277 4W neutral grounded through resistor to ground electrode", Some(Grounding::Impedance))]
+    #[case("480Y/277 4W grounded via 5 ohm to ground rod", Some(Grounding::Impedance))]
+    #[case("480Y/277 4W ground rod 5 ohm", Some(Grounding::Solid))]
     #[case("480Y/277 4W grounded through main bonding jumper", Some(Grounding::Solid))]
     #[case("480Y/277 4W solidly grounded, electrode resistance 5 ohm", Some(Grounding::Solid))]
     #[case("480Y/277 3W", None)]
