@@ -24,6 +24,7 @@ pub mod table;
 #[cfg(test)]
 pub(crate) mod testing;
 pub mod units;
+pub mod ways;
 pub mod words;
 
 /// Every formula of every book, for the test that compares their forms and for those who print a list.

@@ -1,14 +1,13 @@
 //! The rules of a book for a run of cable: the ladder of sizes and the list of criteria, each a name and a judgement of one candidate.
 //! `sizing` loops over the list and never asks which book it is.
 
-use serde::Deserialize;
-
 use crate::load::{Machine, Material, Start};
 use crate::quantity::{Amperes, Celsius, Impedance, Metres, Volts};
 use crate::record::Record;
 use crate::rules::RatedCurrents;
 use crate::rules::physics::drop::{self, Across};
 use crate::rules::physics::fault;
+use crate::rules::ways::WayInWords;
 
 /// A cable: equal conductors in parallel.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -17,22 +16,6 @@ pub struct Candidate {
     pub size_mm2: f64,
     /// Cables in parallel.
     pub parallel: u32,
-}
-
-/// A way of laying that words of schedules name.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct WayInWords {
-    /// The matter by whose words it is named.
-    pub way: String,
-    /// Names of the book that it may be, of which the tightest counts; none where it must be asked.
-    pub methods: String,
-    /// Ways whose words are part of its own.
-    pub instead_of: String,
-    /// What it is.
-    pub means: String,
-    /// Where the book has it.
-    pub item: String,
 }
 
 /// The device that protects the run against overload.

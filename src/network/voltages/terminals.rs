@@ -100,24 +100,29 @@ mod tests {
         Connected { starting: row.starting.map(|start| Starting { power_factor: at_start, ..start }), ..row }
     }
 
+    /// What is done with the starts of rows on one board behind a source, each behind such a cable.
+    fn of_starts<T>(
+        rows: &[Connected],
+        board: Node,
+        source: Impedance,
+        cable: Impedance,
+        with: impl Fn(&Grid<'_>, Vec<StartAtTerminals>) -> T,
+    ) -> T {
+        let feed = Feed { name: "supply".to_owned(), parent: Parent::Supply, impedance: Some(source), voltage: board.voltage };
+        let tree = tree(vec![board]);
+        let (phases, together, basis) = (assign(&tree, rows), Together::of(rows), Basis::default());
+        let (links, stated) = ([Some(Link::default())], [None]);
+        let grid =
+            Grid { tree: &tree, rows, phases: &phases, together: &together, basis: &basis, links: &links, stated: &stated };
+        with(&grid, starts(&grid, &feed, &|_: usize| Some(cable)))
+    }
+
     /// Rows of motors on one board whose start takes more than the limit from its terminals.
     fn weak(motors: &[(f64, f64)], source: Impedance, cable: Impedance, limit_pct: f64) -> Vec<usize> {
         let rows: Vec<Connected> = motors.iter().map(starting).collect();
-        let tree = tree(vec![board("MB", Parent::Supply)]);
-        let (phases, together, basis) = (assign(&tree, &rows), Together::of(&rows), Basis::default());
-        let (links, stated) = ([Some(Link::default())], [None]);
-        let grid = Grid {
-            tree: &tree,
-            rows: &rows,
-            phases: &phases,
-            together: &together,
-            basis: &basis,
-            links: &links,
-            stated: &stated,
-        };
-        let feed = Feed { name: "supply".to_owned(), parent: Parent::Supply, impedance: Some(source), voltage: Volts(400.0) };
-        let found = starts(&grid, &feed, &|_: usize| Some(cable));
-        found.iter().filter(|start| start.finding(&grid, limit_pct).is_some()).map(|start| start.row).collect()
+        of_starts(&rows, board("MB", Parent::Supply), source, cable, |grid, found| {
+            found.iter().filter(|start| start.finding(grid, limit_pct).is_some()).map(|start| start.row).collect()
+        })
     }
 
     /// 100 kW at 0.85 draw 169.8 A and start with 1018.9 A at 0.3: 0.2267 Ω, that is 0.0680 + j 0.2162 Ω. Behind 0.005 + j 0.02 Ω and a cable of
@@ -154,26 +159,9 @@ mod tests {
         let start = Starting { current: Amperes(volts / 4.0), power_factor: 1.0 };
         let row = Connected { voltage: Volts(volts), starting: Some(start), ..single("M", 0, 0.1, neutral) };
         let system = (phases == 3 && volts * 2.0 == board_volts).then(|| "240/120 V high-leg delta".to_owned());
-        let tree = tree(vec![Node { phases, voltage: Volts(board_volts), system, ..board("MB", Parent::Supply) }]);
-        let rows = [row];
-        let (phases, together, basis) = (assign(&tree, &rows), Together::of(&rows), Basis::default());
-        let (links, stated) = ([Some(Link::default())], [None]);
-        let grid = Grid {
-            tree: &tree,
-            rows: &rows,
-            phases: &phases,
-            together: &together,
-            basis: &basis,
-            links: &links,
-            stated: &stated,
-        };
-        let feed = Feed {
-            name: "supply".to_owned(),
-            parent: Parent::Supply,
-            impedance: Some(Impedance::default()),
-            voltage: Volts(board_volts),
-        };
-        let drop_pct = starts(&grid, &feed, &|_: usize| Some(milliohms(200.0, 0.0)))[0].drop_pct;
+        let board = Node { phases, voltage: Volts(board_volts), system, ..board("MB", Parent::Supply) };
+        let cable = milliohms(200.0, 0.0);
+        let drop_pct = of_starts(&[row], board, Impedance::default(), cable, |_, found| found[0].drop_pct);
         // Between two lines each phase is seen by itself, a little on the safe side.
         let exact = 100.0 * (1.0 - 4.0 / 4.4);
         assert!(drop_pct >= exact - 0.01 && drop_pct <= exact + 0.5, "{drop_pct} against {exact}");

@@ -8,7 +8,7 @@ use serde::Deserialize;
 use crate::load::Material;
 use crate::quantity::{Amperes, Celsius, fits};
 use crate::record::{Formula, Record};
-use crate::rules::conductors::WayInWords;
+use crate::rules::ways::WayInWords;
 
 /// Reference method of installation (IEC 60364-5-52, Table B.52.1).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -8,7 +8,7 @@ use crate::quantity::{Amperes, Celsius, Impedance, Metres, fits};
 use crate::record::{Formula, Record};
 use crate::rules::conductors::{
     Candidate, Companions, Criterion, FaultDevice, FaultPaths, HotEnds, Need, Outcome, OverloadDevice, RunDefaults, RunDemand,
-    RunNeed, RunPart, RunRules, WayInWords,
+    RunNeed, RunPart, RunRules,
 };
 use crate::rules::iec::book::figure;
 use crate::rules::iec::capacity::{self, Insulation, Laid, ReferenceMethod, Surroundings};
@@ -19,6 +19,7 @@ use crate::rules::iec::{Iec, harmonics, overload, protection};
 use crate::rules::physics::contactors::CLASS_FACTOR;
 use crate::rules::physics::drop;
 use crate::rules::physics::fault::{self, VoltageFactors};
+use crate::rules::ways::WayInWords;
 
 formula! {
     /// Current that conductors are made for behind an overload relay of a slow class.

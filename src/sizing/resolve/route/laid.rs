@@ -8,7 +8,7 @@ use crate::intake::matters::{suggests, words_of};
 use crate::load::{Field, Load};
 use crate::record::Record;
 use crate::rules::RuleBook;
-use crate::rules::conductors::WayInWords;
+use crate::rules::ways::WayInWords;
 
 /// A part of a route with what it was taken for.
 pub(super) struct Part {
