@@ -1,6 +1,7 @@
 //! The headings of a file against those of its family: what is lacking, what stands twice, what is the owner's own.
 
 use super::headings;
+use super::sheet::largest;
 use crate::catalogue::rows::Row;
 use crate::finding::codes::{K102_HEADING, K103_HEADING, K110_OWN_COLUMN};
 use crate::finding::{Finding, Place, column_letters, nearest};
@@ -10,7 +11,21 @@ const NAMED_ONE_BY_ONE: usize = 3;
 
 /// Columns of a file that the program knows, with their places, and those that it lacks.
 pub(super) struct Columns {
-    known: Vec<(&'static str, Option<usize>)>,
+    known: Vec<Column>,
+    header: csv::StringRecord,
+    /// The known columns are the fields of the family's type, one by one.
+    whole: bool,
+}
+
+/// A column that the program knows.
+#[derive(Clone, Copy)]
+pub(super) struct Column {
+    /// Its heading.
+    pub(super) heading: &'static str,
+    /// Where it stands in the file, if it does.
+    pub(super) place: Option<usize>,
+    /// The largest figure that may stand in it; none where it holds text.
+    pub(super) largest: Option<f64>,
 }
 
 impl Columns {
@@ -50,23 +65,35 @@ impl Columns {
         }
         // Rows are read below what is right, so that all that is wrong is told at once.
         let readable = findings.len() == before && lacking.len() <= NAMED_ONE_BY_ONE;
-        let known = places.into_iter().filter(|(heading, place)| place.is_some() || !R::MAY_LACK.contains(heading)).collect();
-        readable.then_some(Self { known })
+        let known: Vec<Column> = places
+            .into_iter()
+            .filter(|(heading, place)| place.is_some() || !R::MAY_LACK.contains(heading))
+            .map(|(heading, place)| Column { heading, place, largest: largest(heading) })
+            .collect();
+        let header = known.iter().map(|column| column.heading).collect();
+        let whole = known.len() == headings::<R>().len();
+        readable.then_some(Self { known, header, whole })
     }
 
-    /// The headings with their places in the file.
-    pub(super) fn each(&self) -> impl Iterator<Item = (&'static str, Option<usize>)> {
+    /// The columns in the order of the fields of the family's type.
+    pub(super) fn each(&self) -> impl Iterator<Item = Column> {
         self.known.iter().copied()
     }
 
-    /// The headings as a record.
-    pub(super) fn header(&self) -> csv::StringRecord {
-        self.known.iter().map(|(heading, _)| *heading).collect()
+    /// The heading of the known column with this number.
+    pub(super) fn heading(&self, number: usize) -> Option<&'static str> {
+        self.known.get(number).map(|column| column.heading)
+    }
+
+    /// The row that stands in the cells of the known columns. Where each field has its column they are read in their order, which is
+    /// three times as fast as by their names.
+    pub(super) fn row<R: Row>(&self, cells: &csv::StringRecord) -> Result<R, csv::Error> {
+        cells.deserialize(if self.whole { None } else { Some(&self.header) })
     }
 
     /// The file has no such column, though it needs one.
     pub(super) fn lacks(&self, heading: &str) -> bool {
-        self.known.iter().any(|(known, place)| *known == heading && place.is_none())
+        self.known.iter().any(|column| column.heading == heading && column.place.is_none())
     }
 }
 

@@ -1,6 +1,6 @@
 //! One row of a file: its cells read one by one, so that each that is wrong is told with its heading and its part.
 
-use super::columns::Columns;
+use super::columns::{Column, Columns};
 use super::text::{Dialect, may_group_thousands, with_point};
 use crate::catalogue::rows::Row;
 use crate::finding::codes::{K104_CELL, K105_RATING, K109_CELLS};
@@ -58,13 +58,14 @@ impl Sheet<'_> {
     }
 
     /// Cells below the headings that the program knows, numbers with a decimal point; a column that the file lacks is a blank.
-    fn cells(&self) -> Vec<String> {
-        let cell = |(heading, at): (&str, Option<usize>)| {
-            let text = at.and_then(|at| self.record.get(at)).unwrap_or("");
-            let number = if self.dialect.decimal_comma && !TEXTS.contains(&heading) { with_point(text) } else { None };
-            number.unwrap_or_else(|| text.to_owned())
-        };
-        self.columns.each().map(cell).collect()
+    fn cells(&self) -> csv::StringRecord {
+        let mut cells = csv::StringRecord::with_capacity(self.record.as_slice().len(), self.record.len());
+        for column in self.columns.each() {
+            let text = column.place.and_then(|at| self.record.get(at)).unwrap_or("");
+            let number = if self.dialect.decimal_comma && column.largest.is_some() { with_point(text) } else { None };
+            cells.push_field(number.as_deref().unwrap_or(text));
+        }
+        cells
     }
 
     /// The name of the row for a message: its part number, or else where it stands.
@@ -74,19 +75,18 @@ impl Sheet<'_> {
     }
 
     /// Reads the cells; a cell that can't be read is noted and replaced, so that the cells after it are read too.
-    fn parse<R: Row>(&self, cells: &[String], findings: &mut Vec<Finding>) -> Option<R> {
-        let header = self.columns.header();
-        if let Ok(row) = csv::StringRecord::from(cells.to_vec()).deserialize::<R>(Some(&header)) {
+    fn parse<R: Row>(&self, cells: &csv::StringRecord, findings: &mut Vec<Finding>) -> Option<R> {
+        if let Ok(row) = self.columns.row(cells) {
             return Some(row);
         }
-        let mut cells: Vec<String> = cells.to_vec();
+        let mut cells: Vec<String> = cells.iter().map(str::to_owned).collect();
         let mut whole = true;
         for _ in 0..=cells.len() {
-            let (field, wanted) = match csv::StringRecord::from(cells.clone()).deserialize::<R>(Some(&header)) {
+            let (field, wanted) = match self.columns.row(&csv::StringRecord::from(cells.clone())) {
                 Ok(row) => return whole.then_some(row),
                 Err(error) => cell_error(&error),
             };
-            let heading = field.and_then(|field| header.get(field));
+            let heading = field.and_then(|field| self.columns.heading(field));
             // A column that is lacking is told once for the whole file.
             if !heading.is_some_and(|heading| self.columns.lacks(heading)) {
                 whole = false;
@@ -108,9 +108,9 @@ impl Sheet<'_> {
 
     /// Beside decimal commas `1.250` may be 1250: which it is nobody can tell, so it is not chosen.
     fn two_meanings<R: Row>(&self, findings: &mut Vec<Finding>) {
-        let numbers = self.columns.each().filter(|(heading, _)| self.dialect.points_group && !TEXTS.contains(heading));
-        for (heading, at) in numbers {
-            let text = at.and_then(|at| self.record.get(at)).unwrap_or("");
+        let numbers = self.columns.each().filter(|column| self.dialect.points_group && column.largest.is_some());
+        for Column { heading, place, .. } in numbers {
+            let text = place.and_then(|at| self.record.get(at)).unwrap_or("");
             if may_group_thousands(text, '.') {
                 let [thousands, decimals] = ["", ","].map(|mark| text.replace('.', mark));
                 let what = format!("{heading} of {} is `{text}`, which is either decimals or thousands", self.about::<R>());
@@ -121,11 +121,11 @@ impl Sheet<'_> {
     }
 
     /// No figure of a catalogue is below zero, without end, or so large or small that it can only be a slip.
-    fn plausible_numbers<R: Row>(&self, cells: &[String], findings: &mut Vec<Finding>) {
-        for ((heading, _), text) in self.columns.each().zip(cells) {
+    fn plausible_numbers<R: Row>(&self, cells: &csv::StringRecord, findings: &mut Vec<Finding>) {
+        for (Column { heading, largest, .. }, text) in self.columns.each().zip(cells) {
+            let Some(most) = largest else { continue };
             let Ok(value) = text.parse::<f64>() else { continue };
-            let most = largest(heading);
-            if TEXTS.contains(&heading) || value == 0.0 || (SMALLEST..=most).contains(&value) {
+            if value == 0.0 || (SMALLEST..=most).contains(&value) {
                 continue;
             }
             let what = if value.is_finite() && value > 0.0 {
@@ -146,12 +146,14 @@ impl Sheet<'_> {
 /// products of figures finite. Common practice, no source.
 const SMALLEST: f64 = 1e-6;
 
-/// Largest figure below a heading: of what is counted a thousand, of let-through energy the most that a fuse has, else a milliard.
-fn largest(heading: &str) -> f64 {
+/// Largest figure below a heading: of what is counted a thousand, of let-through energy the most that a fuse has, else a milliard; none
+/// where texts stand.
+pub(super) fn largest(heading: &str) -> Option<f64> {
     match heading {
-        _ if COUNTS.contains(&heading) => 1_000.0,
-        _ if heading.ends_with("_a2s") => 1e12,
-        _ => 1e9,
+        _ if TEXTS.contains(&heading) => None,
+        _ if COUNTS.contains(&heading) => Some(1_000.0),
+        _ if heading.ends_with("_a2s") => Some(1e12),
+        _ => Some(1e9),
     }
 }
 
