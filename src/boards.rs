@@ -22,7 +22,6 @@ pub(crate) mod groups;
 mod heat;
 mod network;
 mod panel;
-mod sockets;
 mod space;
 mod stated_fault;
 
@@ -70,7 +69,6 @@ pub fn of_circuits(circuits: &mut [Circuit], network: &Network, tools: &Tools<'_
     by_others::add(&mut boards, circuits, network, tools);
     filling.tell_start_voltages(circuits);
     filling.warn_of_unlike_voltages(circuits);
-    sockets::ask(circuits, tools);
     for board in &mut boards {
         crate::finding::sort(&mut board.findings);
         if tools.basis.report.working.as_deref() == Some("none") {

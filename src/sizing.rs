@@ -37,6 +37,7 @@ mod prefer;
 pub mod resolve;
 pub(crate) mod runs;
 mod sight;
+mod sockets;
 mod suitability;
 pub(crate) mod terminals;
 #[cfg(test)]
@@ -103,6 +104,7 @@ pub fn size(load: &Load, case: &Case, point: &SupplyPoint, pins: &Pins, tools: &
     let currents = of_one.of_several(case.motors, record);
     circuit.motors = case.motors;
     suitability::look(load, case, &currents, point, tools, record);
+    sockets::ask(load, case, &currents, tools, record);
     let assembly = devices_and_runs(case, [&currents, &of_one], point, pins, tools, &mut circuit, record);
     isolator::describe(case, &of_one, &assembly, point, tools, &mut circuit, record);
     control::describe(case, &assembly, point, tools, &mut circuit, record);

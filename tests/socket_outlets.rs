@@ -10,8 +10,24 @@ const IEC: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency
     prospective_fault_ka = 16\nprospective_fault_min_ka = 8\nx_over_r = 2\n[design]\ngrouped_circuits = 1\n";
 
 fn design(description: &str, kind: &str, amperes: &str, method: &str) -> Design {
-    let head = "tag,description,board,load_kind,voltage_v,phases,full_load_current_a,starting_method,cable_length_m\n";
-    opened_text(&format!("{head}X-1,{description},MCC-1,{kind},400,3,{amperes},{method},30\n"), IEC).design()
+    with_note(description, kind, amperes, method, "")
+}
+
+fn with_note(description: &str, kind: &str, amperes: &str, method: &str, note: &str) -> Design {
+    let head = "tag,description,board,load_kind,voltage_v,phases,full_load_current_a,starting_method,cable_length_m,notes\n";
+    opened_text(&format!("{head}X-1,{description},MCC-1,{kind},400,3,{amperes},{method},30,{note}\n"), IEC).design()
+}
+
+#[rstest::rstest]
+#[case::of_a_charger("Battery charger forklift", "other", "socket outlet CEE 32 A", true)]
+#[case::without("Battery charger forklift", "other", "fixed connection", false)]
+#[case::beside_a_heater("Tank heater", "heater", "socket outlet beside it by others", false)]
+fn outlets_in_a_note_are_asked_about(#[case] description: &str, #[case] kind: &str, #[case] note: &str, #[case] asked: bool) {
+    let method = if kind == "heater" { "contactor" } else { "feeder" };
+    let design = with_note(description, kind, "32", method, note);
+    let found = design.circuits[0].findings.iter().find(|finding| finding.code == "C331");
+    assert_eq!(found.is_some(), asked, "{:?}", design.circuits[0].findings);
+    assert!(found.is_none_or(|finding| finding.place.as_ref().is_some_and(|place| place.heading.as_deref() == Some("notes"))));
 }
 
 #[rstest::rstest]
@@ -33,7 +49,7 @@ fn outlets_that_anybody_may_use_are_asked_about(
     let design = design(description, kind, amperes, method);
     let [circuit] = design.circuits.as_slice() else { panic!("{}", design.circuits.len()) };
     assert!(circuit.status != Status::NotSized, "{:?}", circuit.findings);
-    let found = circuit.findings.iter().find(|finding| finding.code == "B339");
+    let found = circuit.findings.iter().find(|finding| finding.code == "C331");
     assert_eq!(found.is_some(), asked, "{:?}", circuit.findings);
     if let Some(finding) = found {
         assert_eq!(circuit.status, Status::NeedsDecision);

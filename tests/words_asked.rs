@@ -293,6 +293,24 @@ fn words_beside_a_method_that_place_the_starter_in_the_equipment_are_asked_about
     assert_eq!(left || codes(&circuit).contains(&"I437"), expected, "{:?}", circuit.findings);
 }
 
+/// IEC 60034-1, 4.2: a duty of 25 % in the cell of the method changes relay and contactors as one in a note does.
+#[test]
+fn what_stands_beside_a_method_is_asked_for_like_a_note() {
+    let found = |method: &str| {
+        let text = format!("tag;kW;V;A;Starter;Cable length m\nK-1;15;400;28;{method};40\n");
+        let circuit = design_of(&text, IEC).circuits.remove(0);
+        let said = |code: &str| circuit.findings.iter().find(|finding| finding.code == code).map(|finding| finding.what.clone());
+        (said("I476"), said("I463"), said("I418"))
+    };
+    let (duty, left, _) = found("DOL, S3-25%");
+    assert!(duty.is_some_and(|what| what.contains("S3-25%")) && left.is_none(), "asked once");
+    let (duty, left, _) = found("DOL, S3-25%, wxyz");
+    assert!(duty.is_some() && left.is_some_and(|what| what.contains("wxyz") && !what.contains("of which `s3")), "{duty:?}");
+    assert_eq!(found("DOL"), (None, None, None));
+    let (_, _, low) = found("2-speed (Dahlander) 15/3.7 kW");
+    assert!(low.is_some_and(|what| what.contains("15/3.7 kW")), "where the power at the low speed may stand");
+}
+
 /// Headings of the trade and the columns that they are.
 #[rstest]
 #[case("Reparaturschalter", "ja", "isolator", "true")]

@@ -329,6 +329,7 @@ codes! {
     C327_NO_CAGE_MOTOR, "C327", Warning, "torques that no cage motor has";
     C328_CURRENT_LIMIT, "C328", Warning, "a current limit of a soft starter that leaves too little torque to start with";
     C330_ROTOR_VOLTAGE, "C330", Warning, "rotor contactors that see more than their rated voltage while the motor starts";
+    C331_SOCKET_OUTLETS, "C331", Warning, "socket outlets whose additional protection by a residual current device nobody chooses";
     C401_COIL_VOLTAGE, "C401", Warning, "a coil voltage that the catalogue does not have";
     C402_NO_DC_COIL, "C402", Warning, "a contactor without a coil for direct current";
     C403_INTERPOSING_RELAY, "C403", Note, "a coil that a controller's output cannot switch";
@@ -530,7 +531,6 @@ codes! {
     B336_INCOMING_TERMINALS, "B336", Warning, "an incoming device whose terminals do not take the conductors of its feeder";
     B337_INCOMING_GROUND_FAULT, "B337", Warning, "a main disconnecting means that needs ground-fault protection of equipment";
     B338_TRANSFORMER_TWICE, "B338", Warning, "a transformer that is a row and stands in the basis too, so that its load may count twice";
-    B339_SOCKET_OUTLETS, "B339", Warning, "socket outlets whose additional protection by a residual current device nobody chooses";
     B601_NO_LOSS, "B601", Note, "a part whose heat is not known";
     B602_NO_WIDTH, "B602", Note, "a part whose width is not known";
     B603_ENCLOSURE, "B603", Warning, "an enclosure of a board that the catalogue does not have";

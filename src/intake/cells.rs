@@ -6,6 +6,7 @@ use super::duty::{self, Duty};
 use super::method_doubts::{self, Doubt};
 use super::method_figures;
 use super::methods::{self, Method};
+use super::remarks;
 use super::shown;
 use super::units::Unit;
 use super::values::{self, Wrong, wrong};
@@ -298,8 +299,8 @@ fn method(seen: &str) -> Outcome {
 
 /// Words beside a method that nobody knows are named: they may ask for something.
 fn not_understood(seen: &str) -> Option<Box<Wrong>> {
-    let unknown: Vec<String> =
-        methods::rest(seen).unknown.into_iter().filter(|word| word.chars().any(char::is_alphabetic)).collect();
+    let counts = |word: &String| word.chars().any(char::is_alphabetic) && !remarks::asks_about(word, seen);
+    let unknown: Vec<String> = methods::rest(seen).unknown.into_iter().filter(counts).collect();
     (!unknown.is_empty()).then(|| {
         let what = format!(
             "{} reads `{}`, of which `{}` is not understood and counts for nothing",

@@ -75,7 +75,7 @@ static SMALL: LazyLock<Small> = LazyLock::new(|| {
 fn has_open_phases(load: &Load) -> bool {
     let power = load.number(Field::RatedPowerKva).or(load.number(Field::RatedPowerKw));
     let says = |field: &Field| {
-        let words = load.text(*field).map(matters::words_of).unwrap_or_default();
+        let words = remark(load, *field).map(matters::words_of).unwrap_or_default();
         matters::suggests("one-phase", &words) || matters::suggests("three-phase", &words)
     };
     load.text(Field::LoadKind) == Some("transformer")
@@ -145,8 +145,19 @@ impl Stated {
     }
 }
 
-/// Columns of words whose figures nobody reads.
-const REMARKS: [Field; 2] = [Field::Notes, Field::Description];
+/// Columns of words whose figures nobody reads, or not all of them.
+const REMARKS: [Field; 3] = [Field::Notes, Field::Description, Field::StartingMethod];
+
+/// What the sender wrote there; the value of a method is a word of our own.
+fn remark(load: &Load, field: Field) -> Option<&str> {
+    load.entry(field).map(|entry| entry.text.as_str())
+}
+
+/// Whether a word of a remark belongs to what the remark states, and is asked about where no column does.
+pub(super) fn asks_about(word: &str, text: &str) -> bool {
+    let without = text.to_lowercase().replace(word, " ");
+    STATED.iter().any(|stated| stated.stands_in(text) && !stated.stands_in(&without))
+}
 
 impl Table<'_> {
     /// Asks for the phases of a small transformer, which nothing tells.
@@ -172,7 +183,7 @@ impl Table<'_> {
 
 /// What a remark says of the power or the current of a load of which no column states any.
 pub(super) fn of_power(load: &Load) -> Option<String> {
-    let says = |field: &Field| load.text(*field).filter(|text| has_figure(&matters::words_of(text), POWERS));
+    let says = |field: &Field| remark(load, *field).filter(|text| has_figure(&matters::words_of(text), POWERS));
     REMARKS.iter().find_map(says).map(text::shortened)
 }
 
@@ -187,6 +198,14 @@ mod tests {
         }
         assert!(tables::whole::<Limit>(LIMITS).iter().all(|row| row.value > 0.0 && !row.source.is_empty()));
         assert!(SMALL.below_kva.is_finite() && SMALL.above_v > 0.0);
+    }
+
+    #[rstest::rstest]
+    #[case("s3", "DOL, S3-25%", true)]
+    #[case("door", "DOL, S3-25%, door", false)]
+    #[case("s3", "DOL, S3", false)]
+    fn a_word_of_a_statement_is_told_from_others(#[case] word: &str, #[case] text: &str, #[case] asked: bool) {
+        assert_eq!(asks_about(word, text), asked);
     }
 
     fn says(matter: &str, text: &str) -> bool {
