@@ -192,6 +192,7 @@ codes! {
     L363_CIRCUIT_NAMED, "L363", Warning, "words that name both directions, a bypass, a shared circuit, machines that stand by or steps, which no column states";
     L364_LAID_IN_WORDS, "L364", Note, "a way of laying conductors in words, and what it was taken for";
     L365_LOCKED_ROTOR_AMPERES, "L365", Warning, "a locked-rotor current in amperes that no motor of the row's power draws";
+    L366_SEVERAL_MACHINES, "L366", Warning, "words that count several machines, of which no column states the number";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description or a column that suggests a service with rules of its own";
