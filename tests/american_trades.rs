@@ -102,6 +102,41 @@ fn services_with_articles_of_their_own_are_asked_about(#[case] description: &str
     assert!(codes(&list(&[&rows])[0]).contains(&"L403"), "{description} {note}");
 }
 
+/// The ventilation is another load.
+#[test]
+fn an_interlock_with_emergency_ventilation_is_no_emergency_load() {
+    assert!(!codes(&noted("emergency ventilation interlock")).contains(&"L403"));
+}
+
+/// NFPA 70, 440.4(B): the marked ampacity goes before what the equipment seems to draw, and a column of it that is not read is told.
+#[test]
+fn an_ampacity_below_its_usual_headings_is_read_or_told() {
+    let of = |heading: &str| {
+        let text = format!("Tag,HP,Volts,Ph,{heading},Max. Fuse,Starter,Length ft\nA-1,10,480,3,20,30,Packaged,40\n");
+        design_of(&text, BASIS).circuits.remove(0)
+    };
+    for heading in ["Min. Ampacity", "Minimum Ampacity", "Min. Amps"] {
+        let required = of(heading).runs.first().map_or(0.0, |run| run.required_a);
+        assert!((required - 20.0).abs() < 1e-9, "{heading}: {required}");
+    }
+    let told = of("Ampacity per unit nameplate");
+    assert!(codes(&told).contains(&"I455") && told.status == Status::NeedsDecision, "{:?}", codes(&told));
+}
+
+#[test]
+fn a_column_of_methods_that_is_not_read_is_told_where_the_method_is_missing() {
+    let rows = "UNIT NO.,MOTOR HP,VOLTS,PHASE,DRIVE\nAHU-1,20,460,3,VFD\n";
+    let circuit = design_of(rows, BASIS).circuits.remove(0);
+    assert!(codes(&circuit).contains(&"L303") && codes(&circuit).contains(&"I455"), "{:?}", codes(&circuit));
+}
+
+/// A contactor that nobody asked for is told.
+#[test]
+fn a_load_without_a_method_is_told_of_its_contactor() {
+    let row = |starter: &str| list(&[&format!("C-1,Battery charger,MCC-1,,480,3,12,{starter},40,")]).remove(0);
+    assert!(codes(&row("")).contains(&"L368") && !codes(&row("contactor")).contains(&"L368"));
+}
+
 /// NFPA 70, Articles 500 to 516: a starter and its wiring in such a place are others.
 #[rstest]
 #[case("CID1 Group D")]
