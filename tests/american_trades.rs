@@ -97,9 +97,21 @@ fn many_starts_an_hour_in_words_are_asked_about() {
 #[case("Machinery room emergency exhaust fan", "")]
 #[case("Exhaust fan", "on emergency power")]
 #[case("Manlift", "")]
+#[case("Fire sprinkler booster", "")]
 fn services_with_articles_of_their_own_are_asked_about(#[case] description: &str, #[case] note: &'static str) {
     let rows = format!("F-1,{description},MCC-1,10,460,3,13,FVNR,40,{note}");
     assert!(codes(&list(&[&rows])[0]).contains(&"L403"), "{description} {note}");
+}
+
+/// NFPA 70, Table 430.52(C)(1): behind an inverse-time breaker a wound-rotor motor has 150 %, a cage motor 250 %; 430.23 its secondary.
+#[test]
+fn a_wound_rotor_in_words_is_asked_about() {
+    let chipper =
+        |description: &str, note: &str| list(&[&format!("C-1,{description},MCC-1,150,460,3,170,FVNR,80,{note}")]).remove(0);
+    for (description, note) in [("Chipper", "wound rotor with liquid rheostat"), ("Slip-ring motor of mill", "")] {
+        assert!(codes(&chipper(description, note)).contains(&"L363"), "{description} {note}");
+    }
+    assert!(!codes(&chipper("Slip ring cooling fan", "")).contains(&"L363"));
 }
 
 /// The ventilation is another load.
