@@ -105,6 +105,24 @@ fn equipment_without_either_marking_is_told() {
     assert!(has(&circuit, "R206"));
 }
 
+/// 440.4(B): equipment is marked with both. Table 430.250: 10 hp at 460 V draw 14 A, of which 125 % are 17.5 A (440.32): 12 AWG, not the
+/// 14 AWG of what 10 hp would be as a power that is drawn.
+#[test]
+fn horsepower_of_equipment_without_its_ampacity_is_that_of_a_motor() {
+    let circuit = circuit(&[
+        ("load_kind", "packaged"),
+        ("rated_power_hp", "10"),
+        ("maximum_protection_a", "30"),
+        ("voltage_v", "460"),
+        ("phases", "3"),
+        ("starting_method", "feeder"),
+        ("cable_length_ft", "30"),
+    ]);
+    assert!((required(&circuit) - 17.5).abs() < 1e-9, "{}", required(&circuit));
+    assert!(has(&circuit, "R206") && rating(&circuit) <= 30.0);
+    assert_eq!(circuit.runs[0].phase_size, "12 AWG");
+}
+
 #[test]
 fn a_standard_efficiency_motor_of_design_b_has_800_per_cent() {
     // Table 430.52(C)(1): 1100 % for design B of energy-efficient or premium kind only; IE1 is neither. 27 A × 8 = 216 A.

@@ -189,9 +189,11 @@ codes! {
     L359_DIRECT_CURRENT_ASKED, "L359", Warning, "words that suggest a load of direct current, sized for alternating current";
     L360_SAFEGUARD_NAMED, "L360", Warning, "words that name a brake, thermistors, an emergency stop, a safety level, an isolator or a probe, which no column states";
     L361_INSTALLATION_UNKNOWN, "L361", Error, "a way of laying conductors that the rule book does not have";
-    L363_CIRCUIT_NAMED, "L363", Warning, "words that name both directions, a bypass, a shared circuit, machines that stand by or steps, which no column states";
+    L363_CIRCUIT_NAMED, "L363", Warning, "words that name both directions, a bypass, a wound rotor, a shared circuit, machines that stand by or steps, which no column states";
     L364_LAID_IN_WORDS, "L364", Note, "a way of laying conductors in words, and what it was taken for";
     L365_LOCKED_ROTOR_AMPERES, "L365", Warning, "a locked-rotor current in amperes that no motor of the row's power draws";
+    L366_SEVERAL_MACHINES, "L366", Warning, "words that count several machines, of which no column states the number";
+    L368_CONTACTOR_TAKEN, "L368", Note, "a contactor that is chosen before a load that is no motor, whose starting method nobody states";
     L401_FIRE_PUMP, "L401", Error, "a fire pump, which ordinary protection would stop in a fire";
     L402_SPECIAL_SERVICE, "L402", Warning, "a service with rules of its own";
     L403_SERVICE_ASKED, "L403", Warning, "a description or a column that suggests a service with rules of its own";
@@ -223,7 +225,7 @@ codes! {
     R203_NAMEPLATE_ABOVE_TABLE, "R203", Warning, "a nameplate current above the full-load current of the table";
     R204_NO_TABLE_CURRENT, "R204", Error, "a motor without a full-load current in the tables and without a nameplate current";
     R205_MAXIMUM_BELOW_AMPACITY, "R205", Error, "a marked maximum protection below the marked circuit ampacity";
-    R206_MAXIMUM_MISSING, "R206", Warning, "packaged equipment without its marked maximum protection";
+    R206_MAXIMUM_MISSING, "R206", Warning, "packaged equipment without its marked circuit ampacity or maximum protection";
     R207_NAMEPLATE_COUNTS, "R207", Note, "a motor whose nameplate current counts for everything";
     R208_LOW_SPEED_TABLE, "R208", Warning, "a current at low speed taken from the table for usual speeds";
     R209_HORSEPOWER_FROM_CURRENT, "R209", Note, "horsepower read from the nameplate current";

@@ -180,7 +180,7 @@ impl Table<'_> {
         };
         let what =
             format!("`{}` states the marked supply circuit of the equipment, which no column does", text::shortened(&entry.text));
-        let cure = "enter the two figures as minimum_circuit_ampacity_a and maximum_protection_a";
+        let cure = "enter the circuit ampacity as minimum_circuit_ampacity_a, and the largest device that the equipment bears as maximum_protection_a";
         self.cell_finding(load, &codes::I446_MARKED_CIRCUIT, entry.column as usize, &entry.text, what, cure);
     }
 

@@ -17,6 +17,7 @@ struct Lists {
     board: Phrases,
     beside: Phrases,
     heats: Phrases,
+    heats_out: Phrases,
     heated: Phrases,
     how_heated: Phrases,
     electronics: Phrases,
@@ -46,6 +47,7 @@ static LISTS: LazyLock<Lists> = LazyLock::new(|| {
         board: of("board"),
         beside: of("beside"),
         heats: of("heats"),
+        heats_out: of("heats-out"),
         heated: of("heated"),
         how_heated: of("how-heated"),
         electronics: of("electronics"),
@@ -162,7 +164,7 @@ pub(super) fn is_beside_a_transformer(text: &str) -> bool {
 
 /// Whether a text names what heats.
 pub(super) fn names_a_heater(text: &str) -> bool {
-    let words = words(text);
+    let words = LISTS.heats_out.taken_out_of(&words(text));
     LISTS.heats.stand_in(&words) || is_itself_heated(&words)
 }
 
@@ -225,6 +227,7 @@ mod tests {
                     "board",
                     "beside",
                     "heats",
+                    "heats-out",
                     "heated",
                     "how-heated",
                     "electronics",
@@ -281,6 +284,13 @@ mod tests {
     #[case("Éclairage de ascenseur", false)]
     #[case("Touch screen", false)]
     #[case("Dishwasher", false)]
+    #[case("Lighting conveyor gallery", false)]
+    #[case("Lights pump room", false)]
+    #[case("Heaters fan room", false)]
+    #[case("Lighting pump room fan", true)]
+    #[case("UPS lift control", false)]
+    #[case("UPS room lift", true)]
+    #[case("Xfmr cooling fan", true)]
     #[case("Crane transformer", false)]
     #[case("Lift transformer 25 kVA", false)]
     #[case("Transformer for crane", false)]

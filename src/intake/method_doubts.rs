@@ -23,6 +23,7 @@ const TABLE: &str = include_str!("tables/starter-words.csv");
 #[derive(Debug)]
 struct Lists {
     supplier: Phrases,
+    by: Phrases,
     place: Phrases,
     note: Phrases,
     taken_out: Phrases,
@@ -31,7 +32,7 @@ struct Lists {
 static LISTS: LazyLock<Lists> = LazyLock::new(|| {
     let rows: Vec<Said> = tables::rows(TABLE);
     let of = |says: &str| Said::phrases(&rows, says);
-    Lists { supplier: of("supplier"), place: of("place"), note: of("note"), taken_out: of("taken-out") }
+    Lists { supplier: of("supplier"), by: of("by"), place: of("place"), note: of("note"), taken_out: of("taken-out") }
 });
 
 /// Whether a description or note says that the starter comes with the equipment: `mit integriertem FU`.
@@ -48,7 +49,7 @@ pub(super) fn without_parts(words: &[String]) -> Vec<String> {
 fn leaves_starter(text: &str) -> Option<String> {
     let words = LISTS.taken_out.taken_out_of(&mentions::words(text));
     let first = |list: &Phrases| list.places_in(&words).into_iter().next();
-    let place = first(&LISTS.supplier).or_else(|| first(&LISTS.place))?;
+    let place = first(&LISTS.supplier).or_else(|| first(&LISTS.place)).or_else(|| first(&LISTS.by))?;
     Some(words.get(place)?.join(" "))
 }
 
@@ -140,6 +141,18 @@ mod tests {
     #[case("DOL (disconnect by others)", "by-others", Some(Doubt::AccessoryByOthers("direct")))]
     #[case("VFD by others", "by-others", None)]
     #[case("VFD by mech. contractor", "drive", Some(Doubt::SuppliedByOthers("contractor".to_owned())))]
+    #[case("VFD by M.C.", "drive", Some(Doubt::SuppliedByOthers("by".to_owned())))]
+    #[case("VFD by TCC", "drive", Some(Doubt::SuppliedByOthers("by".to_owned())))]
+    #[case("VFD by mfgr", "drive", Some(Doubt::SuppliedByOthers("mfgr".to_owned())))]
+    #[case("VFD on machine", "drive", Some(Doubt::SuppliedByOthers("on machine".to_owned())))]
+    #[case("VFD w/ unit", "drive", Some(Doubt::SuppliedByOthers("w unit".to_owned())))]
+    #[case("FVNR by EC", "direct", None)]
+    #[case("FVNR by electrical", "direct", None)]
+    #[case("DOL controlled by PLC", "direct", None)]
+    #[case("DOL by float switch", "direct", None)]
+    #[case("FVNR in machine room", "direct", None)]
+    #[case("VFD with by-pass", "drive", None)]
+    #[case("VFD by pass", "drive", None)]
     #[case("FU am Motor", "drive", Some(Doubt::SuppliedByOthers("am motor".to_owned())))]
     #[case("Sanftanlauf (Geräteseitig)", "soft-starter", Some(Doubt::SuppliedByOthers("gerateseitig".to_owned())))]
     #[case("Softstarter bauseits", "soft-starter", Some(Doubt::SuppliedByOthers("bauseits".to_owned())))]
@@ -180,7 +193,7 @@ mod tests {
     fn every_row_of_the_table_is_read() {
         let rows: Vec<Said> = tables::whole(TABLE);
         for row in &rows {
-            assert!(["supplier", "place", "note", "taken-out"].contains(&row.says.as_str()), "{row:?}");
+            assert!(["supplier", "by", "place", "note", "taken-out"].contains(&row.says.as_str()), "{row:?}");
             assert!(!row.phrases.contains('&'), "{row:?}");
         }
     }
@@ -193,6 +206,12 @@ mod tests {
     #[case("inverter a bordo", true)]
     #[case("variador incorporado", true)]
     #[case("EC-Motor, integrierte Elektronik", true)]
+    #[case("starter furnished with equipment", true)]
+    #[case("starter by mech contractor", true)]
+    #[case("VFD provided by unit manufacturer", true)]
+    #[case("starter furnished by EC", false)]
+    #[case("starter provided by Div. 26", false)]
+    #[case("starter by electrical", false)]
     #[case("FU im Schaltschrank", false)]
     #[case("VFD with integral disconnect", false)]
     #[case("Softstarter mit internem Bypass", false)]

@@ -28,10 +28,14 @@ enum Meaning {
     Method(&'static str, bool),
     /// A method where the spelling is the whole text; beside other words it says nothing.
     Alone(&'static str),
+    /// The equipment brings the starter, whatever it is: a supply alone.
+    Brought,
     /// A bypass.
     Bypass,
     /// A word of more than one meaning.
     Open,
+    /// One that is so as the whole text; beside a method it is what its other rows say, or nothing.
+    OpenAlone,
     Reversing,
     Beside,
     /// A part of the circuit that says nothing of the starter, but may be what others supply.
@@ -56,6 +60,8 @@ const TABLE: &str = include_str!("tables/methods.csv");
 const SHORT: usize = 2;
 /// Spellings of so few letters that count beside others too.
 const SHORT_BESIDE: [&str; 4] = ["fu", "pw", "rl", "cb"];
+/// What is left to choose before a starter that the equipment brings.
+const BROUGHT: &str = "feeder";
 /// Before a method in the table: the spelling counts as the whole text alone.
 const ALONE: char = '=';
 /// Most words of a spelling.
@@ -71,6 +77,8 @@ static SPELLINGS: LazyLock<HashMap<String, Vec<Meaning>>> = LazyLock::new(|| {
     for row in rows() {
         let meaning = match row.method.as_str() {
             "?" => Meaning::Open,
+            "=?" => Meaning::OpenAlone,
+            "!feeder" => Meaning::Brought,
             "+reversing" => Meaning::Reversing,
             "+part" => Meaning::Part,
             "+bypass" => Meaning::Bypass,
@@ -110,7 +118,9 @@ pub(super) struct Rest {
 /// The words in a text besides the method that was read in it.
 pub(super) fn rest(text: &str) -> Rest {
     let whole = SPELLINGS.get(&fold::key(text));
-    if whole.is_some_and(|meanings| meanings.iter().any(|meaning| matches!(meaning, Meaning::Method(..) | Meaning::Alone(_)))) {
+    if whole.is_some_and(|meanings| {
+        meanings.iter().any(|meaning| matches!(meaning, Meaning::Method(..) | Meaning::Alone(_) | Meaning::Brought))
+    }) {
         return Rest::default();
     }
     let words = without_denied(&fold::words(text));
@@ -118,8 +128,8 @@ pub(super) fn rest(text: &str) -> Rest {
     for (phrase, meaning) in spelled(&words) {
         match meaning {
             Some(Meaning::Part) => rest.part = true,
-            Some(_) => {}
-            None => rest.unknown.extend(phrase.iter().filter(|word| !is_idle(word)).cloned()),
+            Some(meaning) if meaning != Meaning::OpenAlone => {}
+            _ => rest.unknown.extend(phrase.iter().filter(|word| !is_idle(word)).cloned()),
         }
     }
     rest
@@ -203,7 +213,7 @@ fn spelled(words: &[String]) -> Vec<(&[String], Option<Meaning>)> {
                 key.len() > SHORT || SHORT_BESIDE.contains(&key.as_str()) || counts_beside(words, at, count, meanings)
             })?;
             // Beside another method a word such as `reversing` says only that.
-            let beside = meanings.iter().find(|meaning| !matches!(meaning, Meaning::Method("direct", true)));
+            let beside = meanings.iter().find(|meaning| !matches!(meaning, Meaning::Method("direct", true) | Meaning::OpenAlone));
             beside.or(meanings.first()).map(|meaning| (count, *meaning))
         });
         let (count, meaning) = longest.map_or((1, None), |(count, meaning)| (count, Some(meaning)));
@@ -217,10 +227,12 @@ fn spelled(words: &[String]) -> Vec<(&[String], Option<Meaning>)> {
 pub(super) fn method(text: &str) -> Method {
     let whole = fold::key(text);
     if let Some(meanings) = SPELLINGS.get(&whole) {
-        match meanings.iter().find(|meaning| matches!(meaning, Meaning::Method(..))).or(meanings.first()) {
+        let alone = || meanings.iter().find(|meaning| **meaning == Meaning::OpenAlone);
+        match meanings.iter().find(|meaning| matches!(meaning, Meaning::Method(..))).or_else(alone).or(meanings.first()) {
             Some(Meaning::Method(name, reversing)) => return Method::Known(name, *reversing),
             Some(Meaning::Alone(name)) => return Method::Known(name, false),
-            Some(Meaning::Open) => return Method::Open,
+            Some(Meaning::Brought) => return Method::Known(BROUGHT, false),
+            Some(Meaning::Open | Meaning::OpenAlone) => return Method::Open,
             _ => {}
         }
     }
@@ -283,17 +295,21 @@ fn by_words(words: &[String]) -> Method {
     if words.is_empty() || words.len() > 16 || words.iter().any(|word| NEGATED.contains(&word.as_str())) {
         return Method::Unknown;
     }
-    let (mut names, mut reversing, mut open) = (Vec::new(), false, false);
+    let (mut names, mut reversing, mut open, mut brought) = (Vec::new(), false, false, false);
     for (_, meaning) in spelled(words) {
         match meaning {
             Some(Meaning::Method(name, reverses)) => {
                 names.push(name);
                 reversing |= reverses;
             }
+            Some(Meaning::Brought) => brought = true,
             Some(Meaning::Open) => open = true,
             Some(Meaning::Reversing) => reversing = true,
-            Some(Meaning::Beside | Meaning::Part | Meaning::Bypass | Meaning::Alone(_)) | None => {}
+            Some(Meaning::Beside | Meaning::Part | Meaning::Bypass | Meaning::Alone(_) | Meaning::OpenAlone) | None => {}
         }
+    }
+    if brought && !names.contains(&"by-others") {
+        return Method::Known(BROUGHT, reversing);
     }
     names.dedup();
     match united(&names).and_then(|name| by_windings(name, words)) {
@@ -422,7 +438,7 @@ mod tests {
         assert_eq!(rows().len(), lines);
         for row in rows() {
             let name = row.method.trim_start_matches(ALONE);
-            assert!(row.method.starts_with(['?', '+']) || canonical(name).is_some(), "{row:?}");
+            assert!(row.method.starts_with(['?', '+', '!']) || name == "?" || canonical(name).is_some(), "{row:?}");
             assert!(!fold::key(&row.spelling).is_empty(), "{row:?}");
         }
     }
@@ -464,6 +480,13 @@ mod tests {
     #[case("FVR-5", "direct", true)]
     #[case("INTEGRAL CONTACTOR", "feeder", false)]
     #[case("VFD w/ integral disconnect", "drive", false)]
+    #[case("VFD w/ fused disconnect", "drive", false)]
+    #[case("FVNR, receptacle", "direct", false)]
+    #[case("w/ equipment controller", "feeder", false)]
+    #[case("Unit mtd. VFD", "feeder", false)]
+    #[case("unit mtd wye-delta", "feeder", false)]
+    #[case("Factory part winding", "feeder", false)]
+    #[case("Stern-Dreieck bauseits", "by-others", false)]
     #[case("INTEGRAL VFD", "feeder", false)]
     #[case("VFD without bypass", "drive", false)]
     #[case("DOL, w/o reversing", "direct", false)]
@@ -512,6 +535,11 @@ mod tests {
     #[case("reduced voltage", Method::Open)]
     #[case("DOL / VFD", Method::Conflict("direct", "drive"))]
     #[case("SCR", Method::Open)]
+    #[case("Fused disconnect", Method::Open)]
+    #[case("Disc. sw.", Method::Open)]
+    #[case("Receptacle", Method::Open)]
+    #[case("Direct wired", Method::Open)]
+    #[case("Relay", Method::Open)]
     #[case("DOL or SS", Method::Conflict("direct", "soft-starter"))]
     #[case("DOL / Y-D", Method::Conflict("direct", "star-delta"))]
     #[case("FC + DOL bypass", Method::Conflict("drive", "direct"))]

@@ -17,6 +17,8 @@ struct Stated {
     columns: Vec<Field>,
     /// Units of its figure; none where words alone say it.
     units: Vec<&'static str>,
+    /// Figures up to this one are usual and say nothing.
+    above: f64,
     what: &'static str,
     cure: &'static str,
 }
@@ -27,6 +29,7 @@ struct Row {
     matter: String,
     columns: String,
     units: String,
+    above: Option<f64>,
     what: String,
     cure: String,
 }
@@ -40,6 +43,7 @@ static STATED: LazyLock<Vec<Stated>> = LazyLock::new(|| {
         matter: &row.matter,
         columns: row.columns.split_whitespace().filter_map(Field::from_name).collect(),
         units: row.units.split_whitespace().collect(),
+        above: row.above.unwrap_or(f64::NEG_INFINITY),
         what: &row.what,
         cure: &row.cure,
     };
@@ -93,9 +97,14 @@ fn is_figure(word: &str) -> bool {
     word.bytes().all(|byte| byte.is_ascii_digit())
 }
 
-/// Whether a figure with one of the units stands in a text.
-fn has_figure(words: &[String], units: &[&str]) -> bool {
-    words.windows(2).any(|pair| !pair[0].is_empty() && is_figure(&pair[0]) && units.contains(&pair[1].as_str()))
+/// Whether a figure above this one with one of the units stands in a text.
+fn has_figure(words: &[String], units: &[&str], above: f64) -> bool {
+    let counts = |figure: &String| figure.parse::<f64>().is_ok_and(|value| value > above);
+    words.windows(2).any(|pair| is_figure(&pair[0]) && counts(&pair[0]) && units.contains(&pair[1].as_str()))
+}
+
+fn is_soft_started(load: &Load) -> bool {
+    load.text(Field::StartingMethod).is_some_and(|method| method.starts_with("soft-starter"))
 }
 
 impl Stated {
@@ -104,9 +113,14 @@ impl Stated {
             "closed-transition" => load.text(Field::StartingMethod) == Some("star-delta"),
             "open-transition" => load.text(Field::StartingMethod) == Some("star-delta-closed"),
             // A starter of ours has the rating of its parts.
-            "short-circuit-rating" => load.text(Field::LoadKind) == Some("packaged") && self.lacks(load),
-            "starts" => {
-                load.text(Field::StartingMethod).is_some_and(|method| method.starts_with("soft-starter")) && self.lacks(load)
+            "short-circuit-rating" => {
+                (load.text(Field::LoadKind) == Some("packaged") || load.text(Field::StartingMethod) == Some("feeder"))
+                    && self.lacks(load)
+            }
+            "starts" => is_soft_started(load) && self.lacks(load),
+            "many-starts" => {
+                let switched = |method: &str| !matches!(method, "feeder" | "by-others" | "none" | "drive");
+                load.text(Field::StartingMethod).is_some_and(switched) && !is_soft_started(load) && self.lacks(load)
             }
             "rotor" => load.text(Field::StartingMethod) == Some("rotor-resistance") && self.lacks(load),
             "one-phase" => load.number(Field::Phases) != Some(1.0),
@@ -123,7 +137,7 @@ impl Stated {
         let parts: Vec<&[String]> = words.split(String::is_empty).collect();
         let says = |(at, part): (usize, &&[String])| {
             matters::suggests(self.matter, part)
-                && (self.units.is_empty() || has_figure(part, &self.units))
+                && (self.units.is_empty() || has_figure(part, &self.units, self.above))
                 && !self.is_of_another(part, parts.get(at + 1).copied().unwrap_or_default())
         };
         parts.iter().enumerate().any(says)
@@ -183,7 +197,8 @@ impl Table<'_> {
 
 /// What a remark says of the power or the current of a load of which no column states any.
 pub(super) fn of_power(load: &Load) -> Option<String> {
-    let says = |field: &Field| remark(load, *field).filter(|text| has_figure(&matters::words_of(text), POWERS));
+    let says =
+        |field: &Field| remark(load, *field).filter(|text| has_figure(&matters::words_of(text), POWERS, f64::NEG_INFINITY));
     REMARKS.iter().find_map(says).map(text::shortened)
 }
 
@@ -247,6 +262,17 @@ mod tests {
     #[case("S3", false)]
     fn a_duty_that_is_not_continuous_is_told(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(says("duty", text), expected);
+    }
+
+    /// 20: plausibility, continuous-starts-most.
+    #[rstest::rstest]
+    #[case("80 starts/hr", true)]
+    #[case("up to 300 starts per hour", true)]
+    #[case("12 starts/hr", false)]
+    #[case("20 starts an hour", false)]
+    #[case("starts 60 times a day", false)]
+    fn more_starts_an_hour_than_usual_are_told(#[case] text: &str, #[case] expected: bool) {
+        assert_eq!(says("many-starts", text), expected);
     }
 
     #[rstest::rstest]

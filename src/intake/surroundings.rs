@@ -97,11 +97,28 @@ mod tests {
     #[case("area con pericolo di esplosione")]
     #[case("ventilateur local gaz")]
     #[case("Motor druckfeste Kapselung")]
+    #[case("CID1 Gr. D")]
+    #[case("CII D1")]
+    #[case("combustible dust")]
+    #[case("Paint booth exhaust fan")]
+    #[case("Gasoline dispenser")]
+    #[case("Solvent transfer pump")]
+    #[case("Digester gas compressor")]
+    #[case("Biogas blower")]
+    #[case("Submersible sewage pump (wet well)")]
     fn suggests(#[case] text: &str) {
         assert!(suggested_by(&words(text)));
     }
 
     #[rstest::rstest]
+    #[case("Wet well pump, raw water")]
+    #[case("Spray pump, cooling tower")]
+    #[case("Paint shop air compressor")]
+    #[case("Sewage pump")]
+    #[case("Dust collector fan")]
+    #[case("Grain elevator leg")]
+    #[case("Digester mixer")]
+    #[case("Fuel oil pump")]
     #[case("AHU-1 supply fan, zone 1")]
     #[case("Ventilatore zona 2")]
     #[case("Zuluft Zone 21 Nord")]

@@ -349,7 +349,8 @@ fn range(first: &str, last: &str) -> Tags {
     let (prefix, start) = split_digits(first);
     let (last_prefix, end) = split_digits(last);
     if !start.is_empty() && !end.is_empty() {
-        if !(last_prefix.is_empty() || last_prefix.eq_ignore_ascii_case(prefix) || repeats_letters(prefix, last_prefix)) {
+        let same = last_prefix.is_empty() || last_prefix.eq_ignore_ascii_case(prefix);
+        if !(same || repeats_letters(prefix, last_prefix) || repeats_number(prefix, last_prefix)) {
             return Tags::BadRange(format!("its ends `{first}` and `{last}` begin differently"));
         }
         let (Ok(from), Ok(to)) = (start.parse::<u64>(), end.parse::<u64>()) else {
@@ -369,6 +370,13 @@ fn repeats_letters(prefix: &str, shortened: &str) -> bool {
     let bare = shortened.strip_prefix('-').unwrap_or(shortened);
     let last = prefix.trim_end_matches(|letter: char| letter.is_ascii_alphabetic());
     !bare.is_empty() && !last.is_empty() && prefix[last.len()..].eq_ignore_ascii_case(bare)
+}
+
+/// `3-` behind `FCU 3-`: the last number before that of the tag, whole, with the mark behind it.
+fn repeats_number(prefix: &str, shortened: &str) -> bool {
+    let numbered = shortened.starts_with(|first: char| first.is_ascii_digit());
+    let before = prefix.strip_suffix(shortened).filter(|_| numbered);
+    before.is_some_and(|before| before.ends_with(|last: char| !last.is_ascii_digit()))
 }
 
 /// `P-101A to D` and `P-101A to P-101D`.

@@ -112,6 +112,7 @@ pub const DOCUMENTS: &[&Document] = &[
     &need::RESISTOR_DC,
     &raceway::DIMENSIONS,
     &raceway::FILL_LIMITS,
+    &raceway::NAMES,
     &impedance::IMPEDANCE,
     &grounding::GROUNDING,
     &cautions::CAUTIONS,

@@ -58,6 +58,7 @@ use super::*;
 #[case::designated_pair("=L4+RAF-M1/M2", &["=L4+RAF-M1", "=L4+RAF-M2"])]
 #[case::shortened_end("NAS-M1..M3", &["NAS-M1", "NAS-M2", "NAS-M3"])]
 #[case::shortened_pair("RAF-M1/M2", &["RAF-M1", "RAF-M2"])]
+#[case::number_before_the_last("FCU 3-1 thru 3-3", &["FCU 3-1", "FCU 3-2", "FCU 3-3"])]
 #[case::summed("P-201 A/B/C (2+1)", &["P-201A", "P-201B", "P-201C"])]
 fn expands(#[case] text: &str, #[case] expected: &[&str]) {
     assert_eq!(expand(text), Tags::Read(expected.iter().map(|tag| (*tag).to_owned()).collect()));
@@ -66,6 +67,7 @@ fn expands(#[case] text: &str, #[case] expected: &[&str]) {
 /// How schedules write several machines in one cell, by the survey of a reviewer.
 #[rstest::rstest]
 #[case("MCC-1/P-1")]
+#[case("AHU-13-1 thru 3-3")]
 #[case("P-110 A y B")]
 #[case("P-111A e B")]
 #[case("P-901 A|B")]

@@ -49,13 +49,13 @@ fn says(word: &str, what: &str) -> bool {
     WORDS.contains(&(word, what))
 }
 
-/// Grounding that the words of a system state; none where they do not tell. Four wires are a neutral that loads use, which is grounded
-/// solidly (NFPA 70, 250.20(B), 250.36), unless something else is said.
+/// Grounding that the words of a system state; none where they do not tell. Four wires, and three of one phase of 120 V to their middle,
+/// have a neutral that is grounded solidly (NFPA 70, 250.20(B), 250.26, 250.36), unless something else is said.
 #[must_use]
 pub fn grounding(text: &str) -> Option<Grounding> {
     let all = phrases(text);
     let any = |asks: fn(&Phrase) -> bool| all.iter().any(asks);
-    let four_wires = wires(&words(text)).is_some_and(|count| count >= 4);
+    let four_wires = wires(&words(text)).is_some_and(|count| count >= 4) || has_middle_to_ground(&words(text));
     if any(Phrase::is_ungrounded) {
         Some(Grounding::Ungrounded)
     } else if any(Phrase::has_impedance) {
@@ -69,6 +69,18 @@ pub fn grounding(text: &str) -> Option<Grounding> {
     } else {
         any(|phrase| phrase.names(&["delta", "δ"])).then_some(Grounding::Delta)
     }
+}
+
+/// `120/240 V 1 PH 3 W`: two legs and the middle between them, which stands at most 150 V from either and so is grounded.
+fn has_middle_to_ground(words: &[String]) -> bool {
+    let figure = |word: &String| word.trim_end_matches(|letter: char| !letter.is_ascii_digit()).parse().ok();
+    let one_phase = words.windows(2).any(|pair| matches!(&*pair[0], "1" | "one" | "single") && is_phase(&pair[1]))
+        || words.iter().any(|word| word.strip_prefix('1').is_some_and(is_phase));
+    one_phase && wires(words) == Some(3) && words.iter().filter_map(figure).any(|volts: u32| (100..=150).contains(&volts))
+}
+
+fn is_phase(word: &str) -> bool {
+    matches!(word, "ph" | "phase" | "ø" | "p")
 }
 
 /// The neutral is grounded through something, or isolated: it serves no load unless four wires are counted.
@@ -134,13 +146,24 @@ impl Phrase {
 
     /// Words of an impedance undenied, or the neutral grounded through something that is not said to be direct: `grounded via 400 A`. What
     /// stands behind an electrode that nothing leads to is the resistance of the earth; `through a resistor to the electrode` is none.
+    /// What a current in amperes rates on the way to an electrode is an impedance: `via 400 A to ground rod`.
     fn has_impedance(&self) -> bool {
         let taken = |word: &str| is_thing(word) || NEUTRAL.contains(&word) || says(word, "solid");
         let of_earth = |index: usize| !self.has("through") && self.places("electrode").any(|electrode| electrode < index);
         let named = self.places("impedance").any(|index| !of_earth(index) && !self.is_denied(index, taken));
         let leads = |index: usize| self.places("through").any(|through| through > index);
         let through = self.places("grounded").any(|index| leads(index) && !self.is_denied(index, taken));
-        named || through && !["solid", "direct", "electrode"].iter().any(|what| self.has(what))
+        let excused = |what: &&str| self.has(what) && (*what != "electrode" || !self.leads_amperes());
+        named || through && !["solid", "direct", "electrode"].iter().any(excused)
+    }
+
+    /// A current in amperes stands behind the word that leads to it.
+    fn leads_amperes(&self) -> bool {
+        let unit = |word: &str| matches!(word, "a" | "amp" | "amps" | "ampere" | "amperes");
+        let figure = |word: &str| !word.is_empty() && word.bytes().all(|byte| byte.is_ascii_digit());
+        let behind = self.places("through").next().map_or(&[][..], |through| &self.words[through..]);
+        behind.windows(2).any(|pair| figure(&pair[0]) && unit(&pair[1]))
+            || behind.iter().any(|word| word.strip_suffix('a').is_some_and(figure) || unit(word) && word.len() > 1)
     }
 
     /// `ungrounded`, `un-grounded`, `not grounded`, `grounded: no`, `neutral isolated`, `IT system`.
@@ -247,7 +270,17 @@ mod tests {
     #[case("480Y/277 4W, neutral earthed via 400 A", Some(Grounding::Impedance))]
     #[case("480Y/277 4W neutral grounded through resistor to ground electrode", Some(Grounding::Impedance))]
     #[case("480Y/277 4W grounded via 5 ohm to ground rod", Some(Grounding::Impedance))]
+    #[case("480Y/277 4W grounded via 400 A to ground rod", Some(Grounding::Impedance))]
+    #[case("480Y/277 4W, neutral grounded through 10A to electrode", Some(Grounding::Impedance))]
+    #[case("480Y/277 4W grounded via 3/0 AWG to ground rod", Some(Grounding::Solid))]
     #[case("480Y/277 4W ground rod 5 ohm", Some(Grounding::Solid))]
+    // NFPA 70, 250.20(B)(1), 250.26(2): a middle that stands at most 150 V from the legs is grounded.
+    #[case("120/240V 1PH 3W", Some(Grounding::Solid))]
+    #[case("240/120 V single phase, 3 wire", Some(Grounding::Solid))]
+    #[case("120/240V 1-phase 3W ungrounded", Some(Grounding::Ungrounded))]
+    #[case("240/480 V 1PH 3W", None)]
+    #[case("120/240V 1PH 2W", None)]
+    #[case("208Y/120 3PH 3W", None)]
     #[case("480Y/277 4W grounded through main bonding jumper", Some(Grounding::Solid))]
     #[case("480Y/277 4W solidly grounded, electrode resistance 5 ohm", Some(Grounding::Solid))]
     #[case("480Y/277 3W", None)]

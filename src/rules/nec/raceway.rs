@@ -30,6 +30,18 @@ pub struct FillRow {
     fill_pct: f64,
 }
 
+/// Names of a kind of raceway.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct NamesRow {
+    kind: String,
+    names: String,
+}
+
+table! {
+    /// Names of raceways.
+    NAMES, NAMES_ROWS: NamesRow, "raceway-names"
+}
 table! {
     /// Raceways.
     DIMENSIONS, RACEWAY_ROWS: RacewayRow, "raceway-dimensions"
@@ -92,12 +104,17 @@ impl Kind {
         (Self::Fmc, "fmc"),
     ];
 
-    /// Reads a kind; `pvc` alone is schedule 40.
+    /// Reads a kind by any of its names; `pvc` alone is schedule 40.
     #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
-        let lower = text.trim().to_lowercase();
-        let word = if lower == "pvc" { "pvc-40" } else { lower.as_str() };
-        Self::ALL.iter().find(|(_, name)| *name == word).map(|(kind, _)| *kind)
+        let lower = text.to_lowercase();
+        let says_no_kind = |word: &&str| !word.is_empty() && !matches!(*word, "conduit" | "type" | "schedule" | "sched" | "sch");
+        let words: Vec<&str> = lower.split(|letter: char| !letter.is_alphanumeric()).filter(says_no_kind).collect();
+        // `sch80`, as it is written without a blank.
+        let words: Vec<&str> = words.iter().map(|word| word.strip_prefix("sch").unwrap_or(word)).collect();
+        let name = words.join(" ");
+        let row = NAMES_ROWS.iter().find(|row| row.names.split("; ").any(|known| known == name))?;
+        Self::ALL.iter().find(|(_, word)| *word == row.kind).map(|(kind, _)| *kind)
     }
 
     /// Its word.
@@ -287,6 +304,42 @@ mod tests {
             }
             assert!(count >= 10, "{word}");
         }
+    }
+
+    /// As people write them: Articles 344 (rigid metal conduit), 352 (schedules 40 and 80), 358.
+    #[rstest::rstest]
+    #[case("PVC 80", Some(Kind::Pvc80))]
+    #[case("pvc-80", Some(Kind::Pvc80))]
+    #[case("PVC80", Some(Kind::Pvc80))]
+    #[case("PVC Sch. 80", Some(Kind::Pvc80))]
+    #[case("PVC SCH80", Some(Kind::Pvc80))]
+    #[case("Sch 80 PVC conduit", Some(Kind::Pvc80))]
+    #[case("Schedule 40 PVC", Some(Kind::Pvc40))]
+    #[case("PVC 40", Some(Kind::Pvc40))]
+    #[case("PVC", Some(Kind::Pvc40))]
+    #[case("RGS", Some(Kind::Rmc))]
+    #[case("Galv. rigid", None)]
+    #[case("Galvanized Rigid Steel Conduit", Some(Kind::Rmc))]
+    #[case("PVC-coated RGS", Some(Kind::Rmc))]
+    #[case("EMT conduit", Some(Kind::Emt))]
+    #[case("PVC 60", None)]
+    #[case("conduit", None)]
+    #[case("LFNC", None)]
+    #[case("", None)]
+    fn a_kind_is_read_by_its_names(#[case] text: &str, #[case] expected: Option<Kind>) {
+        assert_eq!(Kind::parse(text), expected, "{text}");
+    }
+
+    #[test]
+    fn every_kind_has_names_and_no_name_has_two() {
+        let names: Vec<&str> = NAMES_ROWS.iter().flat_map(|row| row.names.split("; ")).collect();
+        for (index, name) in names.iter().enumerate() {
+            assert!(!names[..index].contains(name), "{name}");
+        }
+        for (kind, word) in Kind::ALL {
+            assert_eq!(Kind::parse(word), Some(*kind), "{word}");
+        }
+        assert_eq!(NAMES_ROWS.len(), Kind::ALL.len());
     }
 
     #[test]

@@ -429,6 +429,18 @@ fn packaged(book: Nec, machine: &Machine, load: &Load, record: &mut Record) -> O
             .reference("440.4(B), 440.22(A), 440.32"),
         );
     }
+    if machine.minimum_ampacity.is_none() && machine.maximum_protection.is_some() {
+        record.find(
+            Finding::new(
+                &codes::R206_MAXIMUM_MISSING,
+                "the marked circuit ampacity is missing; the equipment is taken as one compressor",
+            )
+            .at(load.place())
+            .why("equipment with more than a compressor needs more conductor")
+            .cure("enter minimum_circuit_ampacity_a from the nameplate")
+            .reference("440.4(B), 440.32"),
+        );
+    }
     if machine.minimum_ampacity.is_some() && machine.maximum_protection.is_none() {
         record.find(
             Finding::new(
@@ -442,8 +454,12 @@ fn packaged(book: Nec, machine: &Machine, load: &Load, record: &mut Record) -> O
         );
     }
     let computed = computed(machine, record);
+    // Horsepower is what its motors give, of which the table knows what they draw.
+    let unmarked = machine.nameplate.is_none() && machine.minimum_ampacity.is_none() && machine.horsepower.is_some();
+    let table = if unmarked { table_current(machine, record).map(|row| row.current) } else { None };
     record_marking(machine, record);
-    let Some((full_load, source)) = stated(machine, computed) else {
+    let of_table = table.filter(|table| computed.is_none_or(|computed| table.0 > computed.0)).map(|table| (table, "table"));
+    let Some((full_load, source)) = of_table.or_else(|| stated(machine, computed)) else {
         record.find(no_current(machine, load));
         return None;
     };
@@ -454,6 +470,7 @@ fn packaged(book: Nec, machine: &Machine, load: &Load, record: &mut Record) -> O
         full_load,
         source,
         nameplate: machine.nameplate,
+        table,
         computed,
         conductor: machine.minimum_ampacity.map_or(full_load, |marked| marked.max(full_load)),
         protection: full_load,

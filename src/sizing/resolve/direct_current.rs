@@ -25,9 +25,19 @@ pub(super) fn refuse(load: &Load, book: &dyn RuleBook, record: &mut Record) -> b
         record.find(refused(load, field, what, book).cure(format!("{CURE}; {ALTERNATING}")));
         return true;
     }
-    if let Some(field) = of_words(load, suggested) {
+    if let Some(text) = method_text(load).filter(|text| says_of_drive(text, "direct-current")) {
+        let field = Field::StartingMethod;
+        let what = format!("{} reads `{text}`: direct-current main circuits are not covered", field.spec().name);
+        record.find(refused(load, field, what, book).cure(format!("{CURE}; {ALTERNATING}")));
+        return true;
+    }
+    let by_method = method_text(load).filter(|text| says_of_drive(text, "direct-current-asked"));
+    let asked = of_words(load, suggested).map(|field| (field, format!("the {}", saying(field))));
+    if let Some((field, who)) =
+        asked.or_else(|| by_method.map(|text| (Field::StartingMethod, format!("the starting method `{text}`"))))
+    {
         record.find(
-            Finding::new(&codes::L359_DIRECT_CURRENT_ASKED, format!("the {} suggests a load of direct current", saying(field)))
+            Finding::new(&codes::L359_DIRECT_CURRENT_ASKED, format!("{who} suggests a load of direct current"))
                 .at(load.place_of(field))
                 .why("it is sized for alternating current, whose contactors and circuit-breakers do not break direct current of that voltage")
                 .cure(format!("write the voltage with its kind, such as 110 V DC; {ALTERNATING}"))
@@ -35,6 +45,15 @@ pub(super) fn refuse(load: &Load, book: &dyn RuleBook, record: &mut Record) -> b
         );
     }
     false
+}
+
+/// The text of the starting method as it stood: `DC drive`, `SCR drive`.
+fn method_text(load: &Load) -> Option<&str> {
+    load.entry(Field::StartingMethod).map(|entry| entry.text.as_str())
+}
+
+fn says_of_drive(text: &str, matter: &str) -> bool {
+    words_of(text).split(String::is_empty).any(|part| suggests(matter, part))
 }
 
 const CURE: &str = "have starter, protective device and conductors chosen for direct current; the row counts in the totals alone";

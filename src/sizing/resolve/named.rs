@@ -108,6 +108,15 @@ const NAMED: &[Named] = &[
         cure: "enter bypass yes; no where there is none or where it is part of the drive",
     },
     Named {
+        matters: &["wound-rotor"],
+        what: "a wound rotor",
+        answers: &[],
+        concerns: is_taken_for_a_cage_motor,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "device and start are those of a cage motor, and nothing is chosen for the rotor",
+        cure: "enter starting_method rotor-resistance, rotor_current_a and rotor_voltage_v; decide this where a drive or soft starter brings up a rotor that is short-circuited",
+    },
+    Named {
         matters: &["chain"],
         what: "a cable or a circuit that several loads share",
         answers: &[Field::Circuit],
@@ -151,6 +160,10 @@ fn always(_: &Case) -> bool {
 
 fn is_motor(case: &Case) -> bool {
     case.machine.kind == LoadKind::Motor
+}
+
+fn is_taken_for_a_cage_motor(case: &Case) -> bool {
+    is_motor(case) && case.start.method != Method::RotorResistance
 }
 
 fn is_heater(case: &Case) -> bool {

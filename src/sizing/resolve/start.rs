@@ -47,7 +47,17 @@ pub(super) fn method(load: &Load, kind: LoadKind, record: &mut Record) -> Option
             );
             None
         }
-        (None, _) => Some(Method::Contactor),
+        (None, _) => {
+            record.find(
+                Finding::new(
+                    &codes::L368_CONTACTOR_TAKEN,
+                    "starting_method is empty: a contactor is chosen before this load, which is no motor",
+                )
+                .at(load.place())
+                .cure("write contactor; feeder where it is supplied alone, and by-others where others bring the contactor"),
+            );
+            Some(Method::Contactor)
+        }
     }
 }
 

@@ -1,5 +1,5 @@
 //! Asks for what description and note name and no column states: equipment that is there already, inching, several motors behind one
-//! drive, a wet place or a roof, a spare way, a neutral, a cable that keeps working in a fire, overload protection that is left out.
+//! starter, several machines in one row, a wet place or a roof, a spare way, a neutral, a cable that keeps working in a fire, overload protection that is left out.
 
 use crate::finding::codes::{self, Code};
 use crate::finding::{Finding, Place};
@@ -28,17 +28,34 @@ impl Said {
         self.0.iter().find(|(_, said)| suggests(matter, &words(said))).map(|(field, _)| *field)
     }
 
-    /// The column that counts motors, in a row of one: `Roller bed, 6 drum motors`.
+    /// The column that counts motors, in a row of one: `Roller bed, 6 drum motors`, `(2) 5 HP motors`.
     fn counted(&self, load: &Load) -> Option<Field> {
         let one = load.count(Field::Quantity).unwrap_or(1) == 1 && load.tags().len() < 2;
-        let counts = |words: &[String]| words.split(String::is_empty).any(is_counted);
+        let counts = |words: &[String]| {
+            words.split(String::is_empty).any(is_counted) || begins_with("machines-counted", &without_ratings(words))
+        };
         self.0.iter().find(|(_, words)| one && counts(words)).map(|(field, _)| *field)
+    }
+
+    /// The column whose text begins with a number of machines, or has a part that does.
+    fn numbered(&self) -> Option<Field> {
+        let begins = |words: &[String]| begins_with("machines-numbered", words);
+        let says = |words: &[String]| words.split(String::is_empty).any(begins) || begins(&without_ratings(words));
+        self.0.iter().find(|(_, words)| says(words)).map(|(field, _)| *field)
     }
 
     /// The column that suggests a matter.
     fn field(&self, matter: &str) -> Option<Field> {
         self.0.iter().find(|(_, words)| suggests(matter, words)).map(|(field, _)| *field)
     }
+}
+
+/// Words without marks and without ratings: `(2) 5 HP motors` counts two motors.
+fn without_ratings(words: &[String]) -> Vec<String> {
+    let words: Vec<&String> = words.iter().filter(|word| !word.is_empty()).collect();
+    let is_unit = |at: usize| words.get(at).is_some_and(|word| matches!(word.as_str(), "hp" | "kw"));
+    let left = words.iter().enumerate().filter(|(at, _)| !is_unit(*at) && !is_unit(at + 1));
+    left.map(|(_, word)| (*word).clone()).collect()
 }
 
 /// A figure that counts what stands behind it, where a part of a text begins or behind `with`: in `Conveyor 2 motors` it is a number.
@@ -55,7 +72,8 @@ pub(super) fn ask(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Re
     spare(load, record);
     existing(load, case, &said, record);
     inching(load, case, &said, book, record);
-    shared_drive(load, case, &said, record);
+    several_motors(load, case, &said, record);
+    several_machines(load, case, &said, record);
     neutral(load, case, &said, record);
     fire_integrity(load, &said, book, record);
     overload_left_out(load, case, &said, book, record);
@@ -121,10 +139,9 @@ fn inching(load: &Load, case: &Case, said: &Said, book: &dyn RuleBook, record: &
     );
 }
 
-/// A drive for one motor is a fraction of what several behind it need.
-fn shared_drive(load: &Load, case: &Case, said: &Said, record: &mut Record) {
-    let starter = matches!(case.start.method, Method::Drive | Method::SoftStarter);
-    if case.machine.kind != LoadKind::Motor || load.has(Field::MotorsPerStarter) || !starter {
+/// A starter for one motor is a fraction of what several behind it need, and its relay protects none of them.
+fn several_motors(load: &Load, case: &Case, said: &Said, record: &mut Record) {
+    if case.machine.kind != LoadKind::Motor || load.has(Field::MotorsPerStarter) || case.start.method.supply_only() {
         return;
     }
     let Some(field) = said.field("shared-drive").or_else(|| said.counted(load)) else { return };
@@ -137,6 +154,22 @@ fn shared_drive(load: &Load, case: &Case, said: &Said, record: &mut Record) {
         )
         .why("starter, protective device and cable would have to carry all of them, and each needs an overload relay of its own")
         .cure("enter motors_per_starter, with power and currents of one motor and the number of starters as quantity; 1 where each has its own"),
+    );
+}
+
+/// A row of several machines whose number stands in words alone would be sized, bought and counted at its board as one.
+fn several_machines(load: &Load, case: &Case, said: &Said, record: &mut Record) {
+    let counts = [Field::Quantity, Field::DutyCount, Field::StandbyCount, Field::MotorsPerStarter];
+    if counts.iter().any(|field| load.has(*field)) || load.tags().len() > 1 {
+        return;
+    }
+    // What is supplied as a whole may well have several machines: `Booster set, 3 pumps`.
+    let numbered = || said.numbered().filter(|_| !case.start.method.supply_only() && case.machine.kind != LoadKind::Packaged);
+    let Some(field) = said.bare("several-machines").or_else(numbered) else { return };
+    record.find(
+        asked(load, &codes::L366_SEVERAL_MACHINES, field, "counts several machines, and no column states how many")
+            .why("one circuit is sized and bought, and one load counts at its board")
+            .cure("enter quantity, or list the tags; quantity 1 where the row is one of them"),
     );
 }
 
