@@ -17,6 +17,8 @@ struct Stated {
     columns: Vec<Field>,
     /// Units of its figure; none where words alone say it.
     units: Vec<&'static str>,
+    /// A figure up to this one is ordinary, unless a soft starter starts the motor.
+    ordinary: u32,
     what: &'static str,
     cure: &'static str,
 }
@@ -27,6 +29,7 @@ struct Row {
     matter: String,
     columns: String,
     units: String,
+    ordinary: Option<u32>,
     what: String,
     cure: String,
 }
@@ -40,6 +43,7 @@ static STATED: LazyLock<Vec<Stated>> = LazyLock::new(|| {
         matter: &row.matter,
         columns: row.columns.split_whitespace().filter_map(Field::from_name).collect(),
         units: row.units.split_whitespace().collect(),
+        ordinary: row.ordinary.unwrap_or_default(),
         what: &row.what,
         cure: &row.cure,
     };
@@ -93,9 +97,23 @@ fn is_figure(word: &str) -> bool {
     word.bytes().all(|byte| byte.is_ascii_digit())
 }
 
-/// Whether a figure with one of the units stands in a text.
-fn has_figure(words: &[String], units: &[&str]) -> bool {
-    words.windows(2).any(|pair| !pair[0].is_empty() && is_figure(&pair[0]) && units.contains(&pair[1].as_str()))
+/// Whether a figure above another, with one of the units, stands in a text.
+fn has_figure(words: &[String], units: &[&str], above: u32) -> bool {
+    // What is too long for a number is above any.
+    let counts =
+        |word: &str| !word.is_empty() && is_figure(word) && word.parse().map_or(true, |figure: u32| figure > above || above == 0);
+    words.windows(2).any(|pair| counts(&pair[0]) && units.contains(&pair[1].as_str()))
+}
+
+fn is_soft_started(load: &Load) -> bool {
+    load.text(Field::StartingMethod).is_some_and(|method| method.starts_with("soft-starter"))
+}
+
+/// Whether the start of the row's motor goes over contactors and relays of ours.
+fn starts_on_contactors(load: &Load) -> bool {
+    let others = |method: &str| matches!(method, "drive" | "feeder" | "by-others" | "none");
+    load.text(Field::LoadKind).is_none_or(|kind| kind == "motor")
+        && load.text(Field::StartingMethod).is_some_and(|method| !others(method))
 }
 
 impl Stated {
@@ -105,9 +123,8 @@ impl Stated {
             "open-transition" => load.text(Field::StartingMethod) == Some("star-delta-closed"),
             // A starter of ours has the rating of its parts.
             "short-circuit-rating" => load.text(Field::LoadKind) == Some("packaged") && self.lacks(load),
-            "starts" => {
-                load.text(Field::StartingMethod).is_some_and(|method| method.starts_with("soft-starter")) && self.lacks(load)
-            }
+            "starts" => starts_on_contactors(load) && self.lacks(load),
+            "several-machines" => load.tags().len() < 2 && !load.has(Field::MotorsPerStarter) && self.lacks(load),
             "rotor" => load.text(Field::StartingMethod) == Some("rotor-resistance") && self.lacks(load),
             "one-phase" => load.number(Field::Phases) != Some(1.0),
             _ => self.lacks(load),
@@ -118,12 +135,13 @@ impl Stated {
         self.columns.iter().any(|field| !load.has(*field))
     }
 
-    fn stands_in(&self, text: &str) -> bool {
+    /// Whether a text states it, a figure of it above another.
+    fn stands_in(&self, text: &str, ordinary: u32) -> bool {
         let words = matters::words_of(text);
         let parts: Vec<&[String]> = words.split(String::is_empty).collect();
         let says = |(at, part): (usize, &&[String])| {
             matters::suggests(self.matter, part)
-                && (self.units.is_empty() || has_figure(part, &self.units))
+                && (self.units.is_empty() || has_figure(part, &self.units, ordinary))
                 && !self.is_of_another(part, parts.get(at + 1).copied().unwrap_or_default())
         };
         parts.iter().enumerate().any(says)
@@ -162,7 +180,8 @@ impl Table<'_> {
     pub(super) fn ask_of_remarks(&mut self, load: &mut Load) {
         let open: Vec<&Stated> = STATED.iter().filter(|stated| stated.is_open_in(load)).collect();
         for stated in open {
-            let says = |field: &Field| load.entry(*field).filter(|entry| stated.stands_in(&entry.text)).cloned();
+            let ordinary = if is_soft_started(load) { 0 } else { stated.ordinary };
+            let says = |field: &Field| load.entry(*field).filter(|entry| stated.stands_in(&entry.text, ordinary)).cloned();
             let Some(entry) = REMARKS.iter().find_map(says) else { continue };
             let what = format!("`{}` states {}, which no column does", text::shortened(&entry.text), stated.what);
             self.cell_finding(load, &codes::I476_STATED_IN_WORDS, entry.column as usize, &entry.text, what, stated.cure);
@@ -172,7 +191,7 @@ impl Table<'_> {
 
 /// What a remark says of the power or the current of a load of which no column states any.
 pub(super) fn of_power(load: &Load) -> Option<String> {
-    let says = |field: &Field| load.text(*field).filter(|text| has_figure(&matters::words_of(text), POWERS));
+    let says = |field: &Field| load.text(*field).filter(|text| has_figure(&matters::words_of(text), POWERS, 0));
     REMARKS.iter().find_map(says).map(text::shortened)
 }
 
@@ -190,7 +209,7 @@ mod tests {
     }
 
     fn says(matter: &str, text: &str) -> bool {
-        STATED.iter().filter(|stated| stated.matter == matter).any(|stated| stated.stands_in(text))
+        STATED.iter().filter(|stated| stated.matter == matter).any(|stated| stated.stands_in(text, stated.ordinary))
     }
 
     #[rstest::rstest]

@@ -3,6 +3,7 @@
 use super::{current_source, figure, run_up};
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
+use crate::intake::names_socket_outlets;
 use crate::load::{Field, Kind, Known, Load, LoadKind, LoadTorque, Machine, Method, Origin, Start, duty};
 use crate::quantity::{Amperes, Seconds, round_to};
 use crate::record::Record;
@@ -47,6 +48,8 @@ pub(super) fn method(load: &Load, kind: LoadKind, record: &mut Record) -> Option
             );
             None
         }
+        // What is plugged in there brings its own switch.
+        (None, _) if load.text(Field::Description).is_some_and(names_socket_outlets) => Some(Method::Feeder),
         (None, _) => Some(Method::Contactor),
     }
 }
@@ -131,7 +134,9 @@ pub(super) fn read(
     // The course of the start, worked out from tap and limit, takes the place of the usual time.
     let of_time = run_up::settle(load, machine, &mut start, record).or(time.assumed);
     let halves = (method == Method::PartWinding).then(|| "two equal halves of the winding".to_owned());
-    assumed.extend([of_ratio, of_time, tap.assumed, limit.assumed, halves].into_iter().flatten());
+    let switch =
+        (method == Method::Contactor && !load.has(Field::StartingMethod)).then(|| "a contactor that switches it".to_owned());
+    assumed.extend([of_ratio, of_time, tap.assumed, limit.assumed, halves, switch].into_iter().flatten());
     start
 }
 
