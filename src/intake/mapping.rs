@@ -226,6 +226,7 @@ pub(super) fn decide(layout: &Layout, grid: &Grid) -> Vec<Option<Meaning>> {
         take_for_counts(layout, grid, &mut decided);
     }
     leave_head_of_pump(layout, &mut decided);
+    take_a_for_current(layout, grid, &mut decided);
     if !decided.contains(&Some(Meaning::Field(Field::Tag))) {
         take_for_tags(layout, grid, &mut decided);
     }
@@ -264,6 +265,24 @@ fn leave_head_of_pump(layout: &Layout, decided: &mut [Option<Meaning>]) {
         if words.as_slice() == ["ft"] && *meaning == Some(Meaning::Field(Field::CableLengthM)) {
             *meaning = Some(Meaning::Unused);
         }
+    }
+}
+
+/// `A` is the current of the loads beside columns that are called by a unit too, where no other column is; beside `B` and `C` it is a phase.
+fn take_a_for_current(layout: &Layout, grid: &Grid, decided: &mut [Option<Meaning>]) {
+    let keys: Vec<String> = layout.headings.iter().map(|heading| fold::key(heading)).collect();
+    let is_called = |names: &[&str]| keys.iter().any(|key| names.contains(&key.as_str()));
+    let current = [Field::FullLoadCurrentA, Field::RatedLoadCurrentA].map(|field| Some(Meaning::Field(field)));
+    if !is_called(&["kw", "hp", "ps", "cv", "v", "volt"])
+        || is_called(&["b", "c"])
+        || current.iter().any(|one| decided.contains(one))
+    {
+        return;
+    }
+    let Some(column) = keys.iter().position(|key| key == "a").filter(|column| decided[*column].is_none()) else { return };
+    let texts = samples(grid, layout, column);
+    if !texts.is_empty() && fits(Meaning::Field(Field::FullLoadCurrentA), &texts) {
+        decided[column] = current[0];
     }
 }
 
@@ -473,6 +492,8 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
         Field::FrequencyHz
         | Field::LockedRotorRatio
         | Field::StartTimeS
+        | Field::TeS
+        | Field::FullLoadCurrentA
         | Field::AuxNo
         | Field::AuxNc
         | Field::ControlCableLengthM => {
@@ -488,6 +509,7 @@ fn fits(meaning: Meaning, samples: &[String]) -> bool {
             most(samples, |text| super::cells::holds_figure(field, text) || super::cells::is_nothing(text))
         }
         Field::StartsPerHour => most(samples, |text| text == "0" || super::cells::holds_figure(field, text)),
+        Field::SupplyClass => most(samples, |text| super::choices::meant(field, text).is_some() || is_choice(field, text)),
         Field::Conductor => most(samples, |text| super::choices::meant(field, text).is_some() || is_choice(field, text)),
         Field::LoadTorque => most(samples, |text| super::choices::meant(field, text).is_some() || is_choice(field, text)),
         Field::LockedRotorCode => most(samples, |text| is_choice(field, text) || super::cells::is_nothing(text)),

@@ -17,8 +17,8 @@ struct Stated {
     columns: Vec<Field>,
     /// Units of its figure; none where words alone say it.
     units: Vec<&'static str>,
-    /// Figures up to this one are usual and say nothing.
-    above: f64,
+    /// A figure up to this one is ordinary, unless a soft starter starts the motor.
+    ordinary: u32,
     what: &'static str,
     cure: &'static str,
 }
@@ -29,7 +29,7 @@ struct Row {
     matter: String,
     columns: String,
     units: String,
-    above: Option<f64>,
+    ordinary: Option<u32>,
     what: String,
     cure: String,
 }
@@ -43,7 +43,7 @@ static STATED: LazyLock<Vec<Stated>> = LazyLock::new(|| {
         matter: &row.matter,
         columns: row.columns.split_whitespace().filter_map(Field::from_name).collect(),
         units: row.units.split_whitespace().collect(),
-        above: row.above.unwrap_or(f64::NEG_INFINITY),
+        ordinary: row.ordinary.unwrap_or_default(),
         what: &row.what,
         cure: &row.cure,
     };
@@ -97,14 +97,23 @@ fn is_figure(word: &str) -> bool {
     word.bytes().all(|byte| byte.is_ascii_digit())
 }
 
-/// Whether a figure above this one with one of the units stands in a text.
-fn has_figure(words: &[String], units: &[&str], above: f64) -> bool {
-    let counts = |figure: &String| figure.parse::<f64>().is_ok_and(|value| value > above);
-    words.windows(2).any(|pair| is_figure(&pair[0]) && counts(&pair[0]) && units.contains(&pair[1].as_str()))
+/// Whether a figure above another, with one of the units, stands in a text.
+fn has_figure(words: &[String], units: &[&str], above: u32) -> bool {
+    // What is too long for a number is above any.
+    let counts =
+        |word: &str| !word.is_empty() && is_figure(word) && word.parse().map_or(true, |figure: u32| figure > above || above == 0);
+    words.windows(2).any(|pair| counts(&pair[0]) && units.contains(&pair[1].as_str()))
 }
 
 fn is_soft_started(load: &Load) -> bool {
     load.text(Field::StartingMethod).is_some_and(|method| method.starts_with("soft-starter"))
+}
+
+/// Whether the start of the row's motor goes over contactors and relays of ours.
+fn starts_on_contactors(load: &Load) -> bool {
+    let others = |method: &str| matches!(method, "drive" | "feeder" | "by-others" | "none");
+    load.text(Field::LoadKind).is_none_or(|kind| kind == "motor")
+        && load.text(Field::StartingMethod).is_some_and(|method| !others(method))
 }
 
 impl Stated {
@@ -117,11 +126,7 @@ impl Stated {
                 (load.text(Field::LoadKind) == Some("packaged") || load.text(Field::StartingMethod) == Some("feeder"))
                     && self.lacks(load)
             }
-            "starts" => is_soft_started(load) && self.lacks(load),
-            "many-starts" => {
-                let switched = |method: &str| !matches!(method, "feeder" | "by-others" | "none" | "drive");
-                load.text(Field::StartingMethod).is_some_and(switched) && !is_soft_started(load) && self.lacks(load)
-            }
+            "starts" => starts_on_contactors(load) && self.lacks(load),
             "rotor" => load.text(Field::StartingMethod) == Some("rotor-resistance") && self.lacks(load),
             "one-phase" => load.number(Field::Phases) != Some(1.0),
             _ => self.lacks(load),
@@ -132,12 +137,13 @@ impl Stated {
         self.columns.iter().any(|field| !load.has(*field))
     }
 
-    fn stands_in(&self, text: &str) -> bool {
+    /// Whether a text states it, a figure of it above another.
+    fn stands_in(&self, text: &str, ordinary: u32) -> bool {
         let words = matters::words_of(text);
         let parts: Vec<&[String]> = words.split(String::is_empty).collect();
         let says = |(at, part): (usize, &&[String])| {
             matters::suggests(self.matter, part)
-                && (self.units.is_empty() || has_figure(part, &self.units, self.above))
+                && (self.units.is_empty() || has_figure(part, &self.units, ordinary))
                 && !self.is_of_another(part, parts.get(at + 1).copied().unwrap_or_default())
         };
         parts.iter().enumerate().any(says)
@@ -170,7 +176,7 @@ fn remark(load: &Load, field: Field) -> Option<&str> {
 /// Whether a word of a remark belongs to what the remark states, and is asked about where no column does.
 pub(super) fn asks_about(word: &str, text: &str) -> bool {
     let without = text.to_lowercase().replace(word, " ");
-    STATED.iter().any(|stated| stated.stands_in(text) && !stated.stands_in(&without))
+    STATED.iter().any(|stated| stated.stands_in(text, stated.ordinary) && !stated.stands_in(&without, stated.ordinary))
 }
 
 impl Table<'_> {
@@ -187,7 +193,8 @@ impl Table<'_> {
     pub(super) fn ask_of_remarks(&mut self, load: &mut Load) {
         let open: Vec<&Stated> = STATED.iter().filter(|stated| stated.is_open_in(load)).collect();
         for stated in open {
-            let says = |field: &Field| load.entry(*field).filter(|entry| stated.stands_in(&entry.text)).cloned();
+            let ordinary = if is_soft_started(load) { 0 } else { stated.ordinary };
+            let says = |field: &Field| load.entry(*field).filter(|entry| stated.stands_in(&entry.text, ordinary)).cloned();
             let Some(entry) = REMARKS.iter().find_map(says) else { continue };
             let what = format!("`{}` states {}, which no column does", text::shortened(&entry.text), stated.what);
             self.cell_finding(load, &codes::I476_STATED_IN_WORDS, entry.column as usize, &entry.text, what, stated.cure);
@@ -197,8 +204,7 @@ impl Table<'_> {
 
 /// What a remark says of the power or the current of a load of which no column states any.
 pub(super) fn of_power(load: &Load) -> Option<String> {
-    let says =
-        |field: &Field| remark(load, *field).filter(|text| has_figure(&matters::words_of(text), POWERS, f64::NEG_INFINITY));
+    let says = |field: &Field| remark(load, *field).filter(|text| has_figure(&matters::words_of(text), POWERS, 0));
     REMARKS.iter().find_map(says).map(text::shortened)
 }
 
@@ -224,7 +230,7 @@ mod tests {
     }
 
     fn says(matter: &str, text: &str) -> bool {
-        STATED.iter().filter(|stated| stated.matter == matter).any(|stated| stated.stands_in(text))
+        STATED.iter().filter(|stated| stated.matter == matter).any(|stated| stated.stands_in(text, stated.ordinary))
     }
 
     #[rstest::rstest]
@@ -272,7 +278,7 @@ mod tests {
     #[case("20 starts an hour", false)]
     #[case("starts 60 times a day", false)]
     fn more_starts_an_hour_than_usual_are_told(#[case] text: &str, #[case] expected: bool) {
-        assert_eq!(says("many-starts", text), expected);
+        assert_eq!(says("starts", text), expected);
     }
 
     #[rstest::rstest]

@@ -46,7 +46,9 @@ impl Asked {
         let bare: Vec<String> = words.iter().filter(|word| !word.is_empty()).cloned().collect();
         if !self.by_heading {
             let told = self.by_cells && lists.column_cell.are(&bare);
-            return !self.of_another && (told || matters::suggests(self.matter.name, words));
+            // Of a fire both the cable and the machine may be asked: `Tenue au feu` over 400 °C / 2 h.
+            let of_another = self.of_another && !(self.matter.name == SMOKE && lists.suggests.stand_in(words));
+            return !of_another && (told || matters::suggests(self.matter.name, words));
         }
         !lists.denied_by(text) && (lists.below.is_empty() || lists.below.are(&bare) || lists.suggested_by(words))
     }
@@ -133,6 +135,9 @@ impl<'i> Unread<'i> {
         finding.why(matter.why).cure(matter.cure.replace("HEADING", &text::shortened(&self.mapping.heading)))
     }
 }
+
+/// The matter that a rating of a machine for hot gases states below any heading.
+const SMOKE: &str = "smoke";
 
 /// The matter that cells such as `460/3/60` state below any heading.
 const VOLTAGE: &str = "voltage";

@@ -99,6 +99,24 @@ const NAMED: &[Named] = &[
         cure: "enter reversing yes; no where the motor turns one way",
     },
     Named {
+        matters: &["two-speeds"],
+        what: "two speeds",
+        answers: &[Field::RatedPowerLowKw, Field::RatedPowerLowHp, Field::FullLoadCurrentLowA],
+        concerns: turns_at_one_speed,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "contactors, relay and conductors are chosen for one speed",
+        cure: "enter starting_method two-speed-dahlander or two-speed-separate, with power and current of the low speed; or decide this",
+    },
+    Named {
+        matters: &["heavy-start"],
+        what: "a heavy start",
+        answers: &[Field::StartTimeS, Field::InertiaKgm2, Field::LoadTorque],
+        concerns: starts_under_load,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "trip class, relay, contactors and conductors are chosen for an ordinary start",
+        cure: "enter start_time_s, the time of a start at full voltage",
+    },
+    Named {
         matters: &["bypass"],
         what: "a bypass of the drive",
         answers: &[Field::Bypass],
@@ -181,6 +199,17 @@ fn lacks_isolator(case: &Case) -> bool {
 fn turns_one_way(case: &Case) -> bool {
     let starter = !case.start.method.supply_only() && case.start.method != Method::Drive;
     is_motor(case) && starter && !case.start.reversing
+}
+
+/// The start goes over contactors, relays or a soft starter of ours.
+fn starts_under_load(case: &Case) -> bool {
+    is_motor(case) && case.start.method != Method::Drive && !case.start.method.supply_only()
+}
+
+fn turns_at_one_speed(case: &Case) -> bool {
+    let one =
+        !matches!(case.start.method, Method::Drive | Method::TwoSpeed | Method::TwoSpeedDahlander | Method::TwoSpeedSeparate);
+    is_motor(case) && one && !case.start.method.supply_only()
 }
 
 /// Says what description and note name while its column is empty: the circuit is designed without it.

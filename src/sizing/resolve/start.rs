@@ -3,6 +3,7 @@
 use super::{current_source, figure, run_up};
 use crate::basis::Basis;
 use crate::finding::{Finding, codes};
+use crate::intake::names_socket_outlets;
 use crate::load::{Field, Kind, Known, Load, LoadKind, LoadTorque, Machine, Method, Origin, Start, duty};
 use crate::quantity::{Amperes, Seconds, round_to};
 use crate::record::Record;
@@ -47,6 +48,8 @@ pub(super) fn method(load: &Load, kind: LoadKind, record: &mut Record) -> Option
             );
             None
         }
+        // What is plugged in there brings its own switch.
+        (None, _) if load.text(Field::Description).is_some_and(names_socket_outlets) => Some(Method::Feeder),
         (None, _) => {
             record.find(
                 Finding::new(

@@ -165,7 +165,8 @@ fn several_machines(load: &Load, case: &Case, said: &Said, record: &mut Record) 
     }
     // What is supplied as a whole may well have several machines: `Booster set, 3 pumps`.
     let numbered = || said.numbered().filter(|_| !case.start.method.supply_only() && case.machine.kind != LoadKind::Packaged);
-    let Some(field) = said.bare("several-machines").or_else(numbered) else { return };
+    let named = said.field("several-machines").or_else(|| said.bare("several-machines"));
+    let Some(field) = named.or_else(numbered) else { return };
     record.find(
         asked(load, &codes::L366_SEVERAL_MACHINES, field, "counts several machines, and no column states how many")
             .why("one circuit is sized and bought, and one load counts at its board")
