@@ -103,3 +103,24 @@ fn a_pure_split_of_a_range_is_no_changed_row() {
     let changes = between(&old, &new);
     assert_eq!((changes.split.len(), changes.changed.len()), (1, 0), "{:?}", changes.changed);
 }
+
+/// The panel behind a transformer is called otherwise: there is one panel behind it, though only one row stands on it.
+#[test]
+fn a_board_of_one_row_is_known_by_its_transformer() {
+    let basis = |name: &str| {
+        format!(
+            "{IEC}[[board]]\nname = \"MDB\"\n[[transformer]]\nname = \"T-1\"\nfrom = \"MDB\"\nto = \"{name}\"\nkva = 40\nimpedance_pct = 4\n\
+             secondary_voltage_v = 230\n[[board]]\nname = \"{name}\"\n"
+        )
+    };
+    let rows = |board: &str| {
+        format!(
+            "tag,board,rated_power_kw,voltage_v,full_load_current_a,starting_method,cable_length_m\nP-1,{board},2.2,230,8.2,direct,20\n"
+        )
+    };
+    let changes = between(&opened_text(&rows("LP-1"), &basis("LP-1")), &opened_text(&rows("LP-2"), &basis("LP-2")));
+    let renamed: Vec<(&str, &str)> =
+        changes.renamed_boards.iter().map(|board| (board.old_name.as_str(), board.name.as_str())).collect();
+    assert_eq!(renamed, [("LP-1", "LP-2")]);
+    assert!(changes.surroundings.is_empty() && changes.boards.is_empty() && changes.changed.is_empty(), "{changes:?}");
+}

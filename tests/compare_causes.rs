@@ -90,7 +90,7 @@ fn a_decision_is_of_the_basis_and_its_place_in_the_list_is_nothing() {
     let one = format!("{basis}{}", decided("P-2"));
     let two = format!("{basis}{}{}", decided("P-1"), decided("P-2"));
     let found = changes([&rows, &one], [&rows, &two]);
-    assert_eq!(of_state(&found, "P-1"), ["basis"]);
+    assert_eq!(of_state(&found, "P-1"), ["basis decided.P-1 L347"]);
     assert!(found.changed.iter().all(|changed| changed.tag == "P-1"), "{:?}", found.changed);
     let keys: Vec<&str> = found.surroundings.iter().map(|surrounding| surrounding.key.as_str()).collect();
     assert!(!keys.is_empty() && keys.iter().all(|key| key.starts_with("decided.P-1 L347")), "{keys:?}");
