@@ -5,9 +5,9 @@
 //! side is which of the other; `inputs` tells changes of what a row states from the same said otherwise; `selection` lays out what was
 //! chosen; `causes` sizes rows again with one change at a time, so that every consequence names its cause, and `around` with one key of
 //! the basis at a time; `margins` tells what eats a margin where all is chosen as before; `rank` is the order in which
-//! that is told; `renumbered` sees tags that moved along; `lists` holds boards, purchase lists, settings and findings against each other; `marks`
-//! checks the sender's own revision marks; `carried` holds columns against each other that the program does not read; `revision` puts
-//! marks and history of a revision into the later design. The result, [`Changes`], is written as `changes.json`; every report is made
+//! that is told; `renumbered` sees tags that moved along; `lists` holds boards, purchase lists, settings and findings against each other;
+//! `marks` checks the sender's own revision marks; `carried` holds columns against each other that the program does not read; `revision`
+//! puts marks and history of a revision into the later design. The result, [`Changes`], is written as `changes.json`; every report is made
 //! of it alone.
 
 use std::collections::{BTreeMap, BTreeSet};

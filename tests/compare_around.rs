@@ -38,8 +38,8 @@ fn a_basis_that_changed_too_is_not_blamed_for_what_other_rows_do() {
     }
 }
 
-/// The heater's cable is the same in the wall: whoever reads its new tag must know which one it bears now, and that the other tag belongs to no
-/// cable any more. By hand: the screened cable of the thermistors is numbered before that of the heater.
+/// The heater's cable is the same in the wall: whoever reads its new tag must know which one it bears now, and that the other tag belongs
+/// to no cable any more. By hand: the screened cable of the thermistors is numbered before that of the heater.
 #[test]
 fn a_tag_that_moves_to_another_cable_and_one_that_is_gone_are_told() {
     let head = "tag,board,rated_power_kw,full_load_current_a,starting_method,cable_length_m,thermistor,space_heater_w\n";

@@ -103,7 +103,8 @@ pub(super) fn renamed(old: &Design, new: &Design) -> Vec<RenamedBoard> {
 /// A transformer has one board behind it, whatever that is called: it counts as much as what two other things say.
 const SAME_TRANSFORMER: usize = 2;
 
-/// How much two boards have in common, and what; none where it is too little, or where most of what the larger feeds is not fed by the other.
+/// How much two boards have in common, and what; none where it is too little, or where most of what the larger feeds is not fed by the
+/// other.
 fn likeness(one: &Known, other: &Known) -> Option<(usize, String)> {
     let rows = one.rows.intersection(&other.rows).count();
     let feeds = one.feeds.intersection(&other.feeds).count();
@@ -168,8 +169,8 @@ fn texts(value: &mut Value, now: &dyn Fn(&str) -> String) {
     }
 }
 
-/// A text in which old names stand by themselves, in their new spelling; each place is looked at once. One or two letters without a figure may
-/// be a unit: they count where the text is the name, or calls it a board.
+/// A text in which old names stand by themselves, in their new spelling; each place is looked at once. One or two letters without a figure
+/// may be a unit: they count where the text is the name, or calls it a board.
 fn in_new_names(text: &str, renamed: &[RenamedBoard]) -> String {
     let may_be_unit = |name: &str| name.chars().nth(2).is_none() && !name.contains(|letter: char| letter.is_ascii_digit());
     let of_name = |letter: char| letter.is_alphanumeric() || matches!(letter, '-' | '_');

@@ -1,7 +1,7 @@
 //! Finds the differences in a circuit and their causes: the old row is sized again, by what surrounds the new side, with one of its
-//! changes at a time. What no single change brings about is tried the other way round, with one change taken back. What is missing because a
-//! cell could not be read is laid to that cell's column. What surrounds a row and what its neighbours ask of their board are told apart by
-//! one more trial: the old row beside the old rows, by what surrounds the new side.
+//! changes at a time. What no single change brings about is tried the other way round, with one change taken back. What is missing because
+//! a cell could not be read is laid to that cell's column. What surrounds a row and what its neighbours ask of their board are told apart
+//! by one more trial: the old row beside the old rows, by what surrounds the new side.
 
 use std::cell::OnceCell;
 

@@ -21,8 +21,8 @@ pub struct Ordered {
     pub unit: String,
 }
 
-/// Reads an earlier purchase list: a CSV with the headings `part` and `order_quantity`, or `quantity` where that column is missing, or empty in
-/// a line.
+/// Reads an earlier purchase list: a CSV with the headings `part` and `order_quantity`, or `quantity` where that column is missing, or
+/// empty in a line.
 ///
 /// # Errors
 /// A heading is missing, or a quantity is no number: the line and what to do about it.

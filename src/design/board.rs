@@ -159,8 +159,8 @@ pub struct Board {
 pub const OF_THE_SUPPLY: &str = "of the supply";
 
 impl Board {
-    /// Where its feeder begins and the device of that stands: the transformer before it, else the first that is named as feeding it, without the
-    /// sources that stand in; empty where nothing is named.
+    /// Where its feeder begins and the device of that stands: the transformer before it, else the first that is named as feeding it,
+    /// without the sources that stand in; empty where nothing is named.
     #[must_use]
     pub fn feeder_begins(&self) -> &str {
         let transformer = self.transformer.as_ref().filter(|transformer| transformer.name != OF_THE_SUPPLY);
