@@ -8,6 +8,7 @@ use sha2::{Digest, Sha256};
 
 use crate::basis::{Basis, KeyLines};
 use crate::boards;
+use crate::catalogue::Catalogue;
 use crate::compare::{Sizer, Stated, Trials};
 use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, Revision, SCHEMA, Status};
 use crate::finding::{Finding, Place, sort};
@@ -51,16 +52,12 @@ pub struct Options {
     pub reading: intake::ReadOptions,
 }
 
-/// Everything that was read.
+/// Everything that was read. What the rows are sized by can't be changed any more: network, pins and panels are worked out from it once.
 pub struct Inputs {
-    /// Schedule.
-    pub intake: Intake,
-    /// Basis.
-    pub basis: Basis,
-    /// Rule book.
-    pub book: &'static dyn RuleBook,
-    /// Catalogue.
-    pub range: Range,
+    intake: Intake,
+    basis: Basis,
+    book: &'static dyn RuleBook,
+    range: Range,
     /// Files that were read.
     pub files: Vec<HashedFile>,
     /// Findings about the basis and the catalogue.
@@ -147,6 +144,30 @@ impl Inputs {
             basis_lines,
             paths: Vec::new(),
         }
+    }
+
+    /// The schedule as it was read, settled by basis and rule book.
+    #[must_use]
+    pub fn intake(&self) -> &Intake {
+        &self.intake
+    }
+
+    /// The basis.
+    #[must_use]
+    pub fn basis(&self) -> &Basis {
+        &self.basis
+    }
+
+    /// The rule book.
+    #[must_use]
+    pub fn book(&self) -> &'static dyn RuleBook {
+        self.book
+    }
+
+    /// The catalogue.
+    #[must_use]
+    pub fn catalogue(&self) -> &Catalogue {
+        self.range.get()
     }
 
     /// Where the files are that were read, those of the catalogue among them; none of what comes from memory.

@@ -139,7 +139,7 @@ fn a_schedule_against_itself_has_no_differences(#[case] name: &str, #[case] basi
     let inputs = opened(&root().join("tests/intake").join(name), basis);
     let changes = between(&inputs, &inputs);
     assert!(changes.is_empty() && changes.said_otherwise.is_empty(), "{changes:?}");
-    assert_eq!(changes.unchanged, inputs.intake.loads.len());
+    assert_eq!(changes.unchanged, inputs.intake().loads.len());
 }
 
 /// Everything that a mirrored comparison tells the other way round.
