@@ -1,12 +1,13 @@
 //! Two designs side by side: what was added, removed, renamed, split, merged and changed, what follows from each change, what must be
 //! bought or set otherwise, and what somebody changed without marking it.
 //!
-//! The way through: `boards` finds boards under another name and reads the old side under the new one; `pairs` finds which row of one side is which of the other; `inputs` tells changes of what a row states from
-//! the same said otherwise; `selection` lays out what was chosen; `causes` sizes rows again with one change at a time, so that
-//! every consequence names its cause; `margins` tells what eats a margin where all is chosen as before; `rank` is the order in which
-//! that is told; `renumbered` sees tags that moved along; `lists` holds boards, purchase lists, settings and findings against each other; `marks`
-//! checks the sender's own revision marks; `carried` holds columns against each other that the program does not read; `revision` puts
-//! marks and history of a revision into the later design. The result, [`Changes`], is written as `changes.json`; every report is made
+//! The way through: `boards` finds boards under another name and reads the old side under the new one; `pairs` finds which row of one
+//! side is which of the other; `inputs` tells changes of what a row states from the same said otherwise; `selection` lays out what was
+//! chosen; `causes` sizes rows again with one change at a time, so that every consequence names its cause, and `around` with one key of
+//! the basis at a time; `margins` tells what eats a margin where all is chosen as before; `rank` is the order in which
+//! that is told; `renumbered` sees tags that moved along; `lists` holds boards, purchase lists, settings and findings against each other;
+//! `marks` checks the sender's own revision marks; `carried` holds columns against each other that the program does not read; `revision`
+//! puts marks and history of a revision into the later design. The result, [`Changes`], is written as `changes.json`; every report is made
 //! of it alone.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -14,9 +15,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::basis::Basis;
 use crate::design::{Circuit, Design, HashedFile};
 use crate::finding::Finding;
 
+mod around;
 mod boards;
 mod carried;
 mod causes;
@@ -26,6 +29,7 @@ mod margins;
 mod marks;
 pub mod ordered;
 mod pairs;
+mod prices;
 pub mod rank;
 mod relabelled;
 mod renumbered;
@@ -56,6 +60,12 @@ pub trait Trials {
     /// What sizes a row beside other rows than those of the new side.
     fn beside<'s>(&'s self, rows: &[Stated]) -> Sizer<'s>;
 
+    /// What sizes a row beside these rows by this side's catalogue and rule book with another basis, the edition that it names among
+    /// it; none where that can't be tried.
+    fn by_basis<'s>(&'s self, _rows: &[Stated], _basis: &Basis) -> Option<Sizer<'s>> {
+        None
+    }
+
     /// The same by what surrounds the old side, where rows can be sized by it.
     fn by_the_old(&self) -> Option<&dyn Trials> {
         None
@@ -77,6 +87,10 @@ impl Trials for BothSides<'_> {
 
     fn beside<'s>(&'s self, rows: &[Stated]) -> Sizer<'s> {
         self.new.beside(rows)
+    }
+
+    fn by_basis<'s>(&'s self, rows: &[Stated], basis: &Basis) -> Option<Sizer<'s>> {
+        self.new.by_basis(rows, basis)
     }
 
     fn by_the_old(&self) -> Option<&dyn Trials> {
@@ -143,6 +157,12 @@ pub struct Changes {
     pub boards: Vec<BoardChanges>,
     /// Parts whose quantity differs.
     pub purchase: Vec<PurchaseChange>,
+    /// Prices of parts that are bought on both sides.
+    #[serde(default)]
+    pub prices: Vec<PriceChange>,
+    /// Sums of the purchase list, by currency.
+    #[serde(default)]
+    pub sums: Vec<SumChange>,
     /// What to add to and cancel of an order, where one is held against the new side.
     #[serde(default)]
     pub ordered: Vec<PurchaseChange>,
@@ -266,7 +286,8 @@ pub struct Consequence {
     pub old: String,
     /// After; empty where there is nothing any more.
     pub new: String,
-    /// Columns that bring it about, or that can't be read; `rule book`, `basis`, `catalogue`, `program` or `other rows` where these do;
+    /// Columns that bring it about, or that can't be read; `rule book`, `catalogue`, `program`, `other rows` or a key of the basis, such
+    /// as `basis design.ambient_c`, where these do, and `basis` alone where its keys can't be told apart;
     /// else `a cell that can't be read`, `an edited result` or `a column that is not read`. What no trial of the row alone gives names all
     /// that may have caused it.
     pub because: Vec<String>,
@@ -361,6 +382,44 @@ pub struct PurchaseChange {
     pub currency: String,
 }
 
+/// A part that is bought on both sides at another price.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct PriceChange {
+    /// Part number.
+    pub part: String,
+    /// What it is.
+    pub description: String,
+    /// `pc`, `m` or `ft`, of which this is the price.
+    pub unit: String,
+    /// Before; null where none was known.
+    pub old_price: Option<f64>,
+    /// After; null where none is known any more.
+    pub new_price: Option<f64>,
+    /// Currency before.
+    pub old_currency: String,
+    /// Currency after.
+    pub currency: String,
+}
+
+/// A sum of the purchase list that differs.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct SumChange {
+    /// Currency; empty if nobody states it.
+    pub currency: String,
+    /// Price of what circuits need, before.
+    pub old_needed: f64,
+    /// The same after.
+    pub needed: f64,
+    /// Price of the orders with spares, allowances and whole packs, before.
+    pub old_ordered: f64,
+    /// The same after.
+    pub ordered: f64,
+    /// Lines of the list without a price, which are in no sum, before.
+    pub old_lines_without_price: u32,
+    /// The same after.
+    pub lines_without_price: u32,
+}
+
 impl PurchaseChange {
     /// What it is, and that another supplies it now, where that is why it is bought or no longer bought.
     #[must_use]
@@ -437,6 +496,7 @@ impl Changes {
             && self.margins.is_empty()
             && self.labels.is_empty()
             && self.purchase.is_empty()
+            && self.prices.is_empty()
             && self.ordered.is_empty()
             && self.settings.is_empty()
             && self.findings_gone.is_empty()
@@ -473,7 +533,7 @@ pub fn compare(old: &Design, new: &Design, same: &[(String, String)], trial: Opt
     let side = (!renamed_boards.is_empty()).then(|| boards::under_new_names(old, &renamed_boards));
     let old = side.as_ref().unwrap_or(old);
     let pairs = pairs::find(&old.circuits, &new.circuits, same)?;
-    let mut changes = Changes { renamed_boards, ..held(old, new, &pairs, trial).0 };
+    let mut changes = held(old, new, &pairs, &renamed_boards, trial).0;
     let twice = revision::same_letter(&old.project, &new.project);
     if twice.is_none() {
         changes.letter = new.project.revision.clone().unwrap_or_default();
@@ -485,7 +545,13 @@ pub fn compare(old: &Design, new: &Design, same: &[(String, String)], trial: Opt
 }
 
 /// Holds two sides against each other; beside the changes, for each changed row which one of the new side it is.
-fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_>>) -> (Changes, Vec<usize>) {
+fn held(
+    old: &Design,
+    new: &Design,
+    pairs: &pairs::Pairs,
+    renamed_boards: &[RenamedBoard],
+    trial: Option<Trial<'_>>,
+) -> (Changes, Vec<usize>) {
     let surroundings = surroundings(old, new);
     let mut changes = Changes {
         schema: SCHEMA.to_owned(),
@@ -496,12 +562,13 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
         renamed: pairs.renamed.iter().map(|pair| relabelled::renamed(pair, old, new)).collect(),
         split: pairs.split.clone(),
         merged: pairs.merged.clone(),
+        renamed_boards: renamed_boards.to_vec(),
         rows: pairs.same.len() + pairs.added.len() + pairs.removed.len(),
         ..Changes::default()
     };
     let under_another_tag: BTreeSet<usize> = pairs.renamed.iter().map(|(row, _)| *row).collect();
     let mut changed = Vec::new();
-    let around = causes::Around::of(&surroundings, &old.circuits, &new.circuits, trial);
+    let around = around::Around::of(&surroundings, (old, new), !renamed_boards.is_empty(), trial);
     for (before, now) in &pairs.same {
         let (one, other) = (&old.circuits[*before], &new.circuits[*now]);
         let mut found = inputs::differences(one, other);
@@ -540,6 +607,8 @@ fn held(old: &Design, new: &Design, pairs: &pairs::Pairs, trial: Option<Trial<'_
         lists::but_for_rounding(&mut changes.boards);
     }
     changes.purchase = lists::purchase(&old.purchase, &new.purchase);
+    changes.prices = prices::of_parts(&old.purchase, &new.purchase);
+    changes.sums = prices::sums(&old.purchase_totals, &new.purchase_totals);
     changes.settings = lists::settings(old, new, pairs);
     (changes.findings_gone, changes.findings_new) = lists::findings(old, new, pairs);
     changes.surroundings = surroundings;

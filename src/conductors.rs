@@ -56,8 +56,8 @@ fn before_transformer<'b>(basis: &'b Basis, name: &str) -> Option<&'b str> {
     basis.transformer_before(name)?.from.as_deref().map(str::trim).filter(|from| basis.board(from).is_some())
 }
 
-/// System in words behind a transformer: its own, else that of the supply before it where `[supply]` describes the voltage behind it. Behind
-/// a transformer to another voltage the system is another one, and that of a board before it says nothing.
+/// System in words behind a transformer: its own, else that of the supply before it where `[supply]` describes the voltage behind it.
+/// Behind a transformer to another voltage the system is another one, and that of a board before it says nothing.
 #[must_use]
 pub fn system_behind<'b>(transformer: &'b TransformerBasis, supply: Option<&'b SupplyBasis>) -> Option<&'b str> {
     let one_voltage = |supply: &&SupplyBasis| match (transformer.secondary_voltage_v, supply.voltage_v) {

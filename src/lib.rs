@@ -26,7 +26,8 @@
 //! let loads = intake::read_bytes("loads.csv", schedule, &ReadOptions::default())?;
 //! let basis = ReadBasis::from_toml("basis.toml", "[design]\nambient_c = 40\n")?;
 //! assert!(basis.findings.is_empty());
-//! let inputs = Inputs::new(loads, basis, rules::book("iec", None)?, Range::Builtin("iec"));
+//! let book = rules::book("iec", None)?;
+//! let inputs = Inputs::new(loads, basis, book, Range::builtin(book));
 //!
 //! let design = inputs.design();
 //! let pump = &design.circuits[0];

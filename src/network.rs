@@ -269,7 +269,8 @@ impl Network {
         let of_supply = self.look_at_transformer_of_supply(tools, basis_file);
         match of_supply {
             Some((Some(board), transformer)) => self.transformers.push((board, transformer)),
-            // Where each board has a transformer of its own there is no page that could show it; what is wrong with it is told all the same.
+            // Where each board has a transformer of its own there is no page that could show it; what is wrong with it is told all the
+            // same.
             Some((None, transformer)) => self.findings.extend(transformer.findings),
             None => {}
         }
@@ -396,8 +397,8 @@ impl Network {
         self.feeds.iter().map(|fed| voltages::of(&self.grid(fed, tools), &fed.feed, &largest, cable)).collect()
     }
 
-    /// What the start of each circuit takes of the voltage at its terminals, behind the feed where it is most, with the place of the circuit and
-    /// the warning where that is more than the limit.
+    /// What the start of each circuit takes of the voltage at its terminals, behind the feed where it is most, with the place of the
+    /// circuit and the warning where that is more than the limit.
     #[must_use]
     pub fn starts_at_terminals(
         &self,
@@ -424,7 +425,8 @@ impl Network {
 const NONE: Impedance = Impedance { r: Ohms(0.0), x: Ohms(0.0) };
 
 /// The place where the feeder of a board begins, with what the board would find there without it. Motors behind feeders that are not chosen
-/// yet count as if they stood there, which gives the most. Figures that the basis states of the board hold behind its feeder, not before it.
+/// yet count as if they stood there, which gives the most. Figures that the basis states of the board hold behind its feeder, not before
+/// it.
 fn origin(base: &faults::Ask<'_>, index: usize, before: &[Feeder], unfed: &OnceCell<Vec<faults::FaultLevel>>) -> Origin {
     let node = &base.tree.nodes[index];
     let drop_pct = match node.parent {

@@ -8,6 +8,7 @@ use sha2::{Digest, Sha256};
 
 use crate::basis::{Basis, KeyLines};
 use crate::boards;
+use crate::catalogue::Catalogue;
 use crate::compare::{Sizer, Stated, Trials};
 use crate::design::{CatalogueStamp, Circuit, Design, HashedFile, Revision, SCHEMA, Status};
 use crate::finding::{Finding, Place, sort};
@@ -16,8 +17,8 @@ use crate::load::Load;
 use crate::network::Network;
 use crate::purchase;
 use crate::record::{Record, Step};
-use crate::rules::RuleBook;
 use crate::rules::units::Units;
+use crate::rules::{self, RuleBook};
 use crate::sizing::{self, Pins, Tools};
 use crate::threads;
 use crate::verify::{self, Verifier};
@@ -51,16 +52,12 @@ pub struct Options {
     pub reading: intake::ReadOptions,
 }
 
-/// Everything that was read.
+/// Everything that was read. What the rows are sized by can't be changed any more: network, pins and panels are worked out from it once.
 pub struct Inputs {
-    /// Schedule.
-    pub intake: Intake,
-    /// Basis.
-    pub basis: Basis,
-    /// Rule book.
-    pub book: &'static dyn RuleBook,
-    /// Catalogue.
-    pub range: Range,
+    intake: Intake,
+    basis: Basis,
+    book: &'static dyn RuleBook,
+    range: Range,
     /// Files that were read.
     pub files: Vec<HashedFile>,
     /// Findings about the basis and the catalogue.
@@ -149,6 +146,30 @@ impl Inputs {
         }
     }
 
+    /// The schedule as it was read, settled by basis and rule book.
+    #[must_use]
+    pub fn intake(&self) -> &Intake {
+        &self.intake
+    }
+
+    /// The basis.
+    #[must_use]
+    pub fn basis(&self) -> &Basis {
+        &self.basis
+    }
+
+    /// The rule book.
+    #[must_use]
+    pub fn book(&self) -> &'static dyn RuleBook {
+        self.book
+    }
+
+    /// The catalogue.
+    #[must_use]
+    pub fn catalogue(&self) -> &Catalogue {
+        self.range.get()
+    }
+
     /// Where the files are that were read, those of the catalogue among them; none of what comes from memory.
     pub fn paths(&self) -> impl Iterator<Item = &Path> {
         self.paths.iter().map(PathBuf::as_path)
@@ -184,37 +205,12 @@ impl Inputs {
     /// that were read, and with nothing else that its neighbours fix.
     #[must_use]
     pub fn size_stated(&self, stated: &Stated) -> Circuit {
-        self.size_restated(&sizing::restated(stated), self.electronic(), self.network())
-    }
-
-    /// Sizes a row of another schedule beside rows with their electronics, on their network.
-    fn size_restated(&self, load: &Load, electronic: &panels::Electronic, network: &Network) -> Circuit {
-        let pins = Pins { electronics: electronic.beside(self, load), ..Pins::default() };
-        let SizedRow { mut circuit, record, .. } = self.size_on(network, load, &pins);
-        circuit.findings.extend(record.into_parts().1);
-        sort(&mut circuit.findings);
-        sizing::settle_status(&mut circuit);
-        circuit
+        size_restated(&self.tools(), &sizing::restated(stated), self.electronic(), self.network())
     }
 
     /// Sizes a row with choices that are fixed from outside.
     fn size_load(&self, load: &Load, pins: &Pins) -> SizedRow {
-        self.size_on(self.network(), load, pins)
-    }
-
-    /// Sizes a row on a network.
-    fn size_on(&self, network: &Network, load: &Load, pins: &Pins) -> SizedRow {
-        let mut record = Record::new().named(self.book.naming());
-        let case = load.is_readable().then(|| sizing::resolve::resolve(load, &self.basis, self.book, &mut record)).flatten();
-        let current_assumed = case.as_ref().is_some_and(|case| case.current_assumed);
-        let circuit = match &case {
-            Some(case) => {
-                let point = network.point(&self.tools(), &case.board, case.machine.voltage);
-                sizing::size(load, case, &point, pins, &self.tools(), &mut record)
-            }
-            None => sizing::not_sized(load, &self.basis),
-        };
-        SizedRow { circuit, record, current_assumed }
+        size_on(&self.tools(), self.network(), load, pins)
     }
 
     /// The network of the boards. Worked out once, before the first circuit is sized.
@@ -243,7 +239,7 @@ impl Inputs {
 
     /// Where other rows bring electronics into a panel.
     fn electronic(&self) -> &panels::Electronic {
-        self.electronic.get_or_init(|| panels::Electronic::of(self, &self.intake.loads))
+        self.electronic.get_or_init(|| panels::Electronic::of(&self.tools(), &self.intake.loads))
     }
 
     /// The choices that other rows fix for a row.
@@ -412,10 +408,47 @@ impl Trials for Inputs {
 
     fn beside<'s>(&'s self, rows: &[Stated]) -> Sizer<'s> {
         let loads: Vec<Load> = rows.iter().map(sizing::restated).collect();
-        let electronic = panels::Electronic::of(self, &loads);
+        let electronic = panels::Electronic::of(&self.tools(), &loads);
         let network = Network::of(&loads, &self.tools(), None);
-        Box::new(move |stated| self.size_restated(&sizing::restated(stated), &electronic, &network))
+        Box::new(move |stated| size_restated(&self.tools(), &sizing::restated(stated), &electronic, &network))
     }
+
+    fn by_basis<'s>(&'s self, rows: &[Stated], basis: &Basis) -> Option<Sizer<'s>> {
+        let book = rules::book(self.book.key(), basis.rules.edition.as_deref()).ok()?;
+        let (basis, catalogue) = (basis.clone(), self.range.get());
+        let loads: Vec<Load> = rows.iter().map(sizing::restated).collect();
+        let tools = Tools { basis: &basis, book, catalogue };
+        let electronic = panels::Electronic::of(&tools, &loads);
+        let network = Network::of(&loads, &tools, None);
+        Some(Box::new(move |stated| {
+            size_restated(&Tools { basis: &basis, book, catalogue }, &sizing::restated(stated), &electronic, &network)
+        }))
+    }
+}
+
+/// Sizes a row of another schedule beside rows with their electronics, on their network.
+fn size_restated(tools: &Tools<'_>, load: &Load, electronic: &panels::Electronic, network: &Network) -> Circuit {
+    let pins = Pins { electronics: electronic.beside(tools, load), ..Pins::default() };
+    let SizedRow { mut circuit, record, .. } = size_on(tools, network, load, &pins);
+    circuit.findings.extend(record.into_parts().1);
+    sort(&mut circuit.findings);
+    sizing::settle_status(&mut circuit);
+    circuit
+}
+
+/// Sizes a row on a network.
+fn size_on(tools: &Tools<'_>, network: &Network, load: &Load, pins: &Pins) -> SizedRow {
+    let mut record = Record::new().named(tools.book.naming());
+    let case = load.is_readable().then(|| sizing::resolve::resolve(load, tools.basis, tools.book, &mut record)).flatten();
+    let current_assumed = case.as_ref().is_some_and(|case| case.current_assumed);
+    let circuit = match &case {
+        Some(case) => {
+            let point = network.point(tools, &case.board, case.machine.voltage);
+            sizing::size(load, case, &point, pins, tools, &mut record)
+        }
+        None => sizing::not_sized(load, tools.basis),
+    };
+    SizedRow { circuit, record, current_assumed }
 }
 
 type RowFindings<'a> = std::collections::BTreeMap<(usize, u32), Vec<&'a Finding>>;

@@ -44,14 +44,38 @@ pub use demands::{
 /// Rule books of this version.
 pub const NAMES: &[&str] = &["iec", "nec"];
 
+/// Why there is no such rule book.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum BookError {
+    /// No book of this name.
+    UnknownBook(String),
+    /// The NEC book has no edition of this year.
+    UnknownEdition(String),
+}
+
+impl std::fmt::Display for BookError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::UnknownBook(name) => write!(f, "there is no rule book \"{name}\": this version has {}", NAMES.join(", ")),
+            Self::UnknownEdition(year) => {
+                let years: Vec<&str> = nec::Edition::ALL.iter().map(|(_, year)| *year).collect();
+                write!(f, "there is no edition \"{year}\" of the NEC book: this version has {}", years.join(", "))
+            }
+        }
+    }
+}
+
+impl std::error::Error for BookError {}
+
 /// The rule book of a name, in an edition where the book has several.
 ///
 /// # Errors
 /// There is no such book, or it has no such edition; the message says which there are.
-pub fn book(name: &str, edition: Option<&str>) -> Result<&'static dyn RuleBook, String> {
+pub fn book(name: &str, edition: Option<&str>) -> Result<&'static dyn RuleBook, BookError> {
     match name.trim().to_lowercase().as_str() {
         "iec" => Ok(&iec::Iec),
         "nec" => nec::Nec::of_year(edition).map(|book| book as &dyn RuleBook),
-        _ => Err(format!("there is no rule book \"{name}\": this version has {}", NAMES.join(", "))),
+        _ => Err(BookError::UnknownBook(name.to_owned())),
     }
 }

@@ -132,7 +132,7 @@ fn whole(design: &Design, shelf: &Shelf<'_>, others: &Others<'_>) -> Vec<Finding
     control::boards(design, shelf, &mut found);
     match rules::book(&design.rule_book, design.basis.rules.edition.as_deref()) {
         Ok(book) => boards::agree(design, book, shelf, others, &mut found),
-        Err(unknown) => found.say(&codes::V851_BOARD_FEED, unknown),
+        Err(unknown) => found.say(&codes::V851_BOARD_FEED, unknown.to_string()),
     }
     let of_boards = found.found.into_iter().map(|finding| Finding { place: None, ..finding });
     design.circuits.iter().filter_map(status).chain(of_boards).chain(purchase::agree(design)).collect()

@@ -229,7 +229,8 @@ fn a_row_of_which_nothing_runs_waits() {
     );
 }
 
-/// A share of nothing is usual for a machine that stands by, and asked about for one that runs; a row whose machines all stand by has said so.
+/// A share of nothing is usual for a machine that stands by, and asked about for one that runs; a row whose machines all stand by has said
+/// so.
 #[test]
 fn a_row_that_stands_by_may_count_for_nothing() {
     let head = "tag,board,rated_power_kw,full_load_current_a,voltage_v,starting_method,cable_length_m,running,demand_factor,duty_count,standby_count\n";
@@ -271,8 +272,9 @@ fn the_system_behind_a_transformer_is_that_of_the_supply_only_at_its_voltage() {
     assert_eq!(of("secondary_voltage_v = 208\n", "system = \"208Y/120\"\n").as_deref(), Some("208Y/120"));
 }
 
-/// Two answers to one question, phases and system of a board, by the basis and by the tree: those of the supply, of the board before, one phase
-/// where a transformer stands on one, and none behind a transformer on a board, whose secondary is a system of its own (NFPA 70, 100: separately derived).
+/// Two answers to one question, phases and system of a board, by the basis and by the tree: those of the supply, of the board before, one
+/// phase where a transformer stands on one, and none behind a transformer on a board, whose secondary is a system of its own (NFPA 70, 100:
+/// separately derived).
 #[rstest::rstest]
 #[case::plain("[[board]]\nname = \"A\"\n", 3, Some("480Y/277 4W"))]
 #[case::behind_a_board(

@@ -423,8 +423,8 @@ fn compare_tells_figures_of_boards_that_differ_and_nothing_else() {
     }));
 }
 
-/// A board behind a transformer has the system of the transformer's winding (IEC 60364-1, 312: the system is that of its source), not that of
-/// the supply before it; a board without one of its own has that of what feeds it.
+/// A board behind a transformer has the system of the transformer's winding (IEC 60364-1, 312: the system is that of its source), not that
+/// of the supply before it; a board without one of its own has that of what feeds it.
 #[test]
 fn a_board_behind_a_transformer_bears_the_system_of_its_own() {
     let basis = "[supply]\nvoltage_v = 690\nsystem = \"690 V 3L\"\nearthing = \"IT\"\n[[board]]\nname = \"MAIN\"\nvoltage_v = 690\n\

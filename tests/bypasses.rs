@@ -1,5 +1,5 @@
-//! Drives at their boards: what a motor draws that starts on the line over the bypass of its drive, and what the input of a drive asks of parts
-//! that several circuits share. A design of each is tried again by the verifier.
+//! Drives at their boards: what a motor draws that starts on the line over the bypass of its drive, and what the input of a drive asks of
+//! parts that several circuits share. A design of each is tried again by the verifier.
 
 mod common;
 
@@ -28,8 +28,8 @@ fn bars(circuit: &Circuit) -> (Option<(f64, f64)>, Vec<&str>) {
     (check.value.zip(check.limit), parts.filter_map(|accessory| accessory.part.rsplit('-').next()).collect())
 }
 
-/// Five drives of 15 A input each draw 75 A: no bar of 63 A lies over all five, and one over four (60 A) would leave the fifth without. Two and
-/// three draw 30 A and 45 A. The motors behind them would draw 61 A together, on one bar.
+/// Five drives of 15 A input each draw 75 A: no bar of 63 A lies over all five, and one over four (60 A) would leave the fifth without. Two
+/// and three draw 30 A and 45 A. The motors behind them would draw 61 A together, on one bar.
 #[test]
 fn drives_under_one_bar_count_with_what_they_draw_from_it() {
     let head = "tag,board,rated_power_kw,full_load_current_a,efficiency_pct,power_factor,starting_method,drive_input_current_a,\
@@ -55,8 +55,8 @@ fn drives_under_one_bar_count_with_what_they_draw_from_it() {
     assert!(verifier.circuit(&wrong.circuits[0]).iter().any(|finding| finding.code == "V601"), "a bar of 63 A under 75 A");
 }
 
-/// NFPA 70, 430.110(C)(1) with Table 430.7(B), code letter L (up to 9.99 kVA/hp): 40 hp stall with 481 A, which Table 430.251(B) has for 75 hp;
-/// over the bypass of a drive they do so too. Behind a drive alone its input counts.
+/// NFPA 70, 430.110(C)(1) with Table 430.7(B), code letter L (up to 9.99 kVA/hp): 40 hp stall with 481 A, which Table 430.251(B) has for 75
+/// hp; over the bypass of a drive they do so too. Behind a drive alone its input counts.
 #[test]
 fn a_main_switch_opens_a_motor_that_stalls_over_its_bypass() {
     let head = "tag,board,rated_power_hp,full_load_current_a,starting_method,bypass,locked_rotor_code,cable_length_ft\n";
@@ -72,8 +72,8 @@ fn a_main_switch_opens_a_motor_that_stalls_over_its_bypass() {
     assert!(horsepower("drive", "no") < direct);
 }
 
-/// The dip of a board is that of the largest start behind it, which is the same over a bypass as direct; a drive alone starts nothing there. A
-/// source of 5 kA and X/R = 3 has the angle of a start of power factor 1/√10. By Ohm's law 7 · 29 A at full voltage then take
+/// The dip of a board is that of the largest start behind it, which is the same over a bypass as direct; a drive alone starts nothing
+/// there. A source of 5 kA and X/R = 3 has the angle of a start of power factor 1/√10. By Ohm's law 7 · 29 A at full voltage then take
 /// 203 / (203 + 5000) = 3.90 % of it, less a hundredth for 1 m of cable: the current of a start goes with the voltage.
 #[test]
 fn a_start_over_a_bypass_dips_its_board_as_a_direct_one() {

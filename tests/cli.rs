@@ -610,8 +610,8 @@ fn an_option_does_not_overrule_the_book_of_the_basis() {
     assert!(run_in(folder.path(), &["size", "loads.csv", "--basis", "basis.toml", "--rules", "nec", "--out", "out"]).status < 2);
 }
 
-/// Where the workbook's own sheet names the book, its rows are read as the trade of that book writes them: `EC` is the electrical contractor
-/// there, and no motor with electronics of its own, whichever way the book is named.
+/// Where the workbook's own sheet names the book, its rows are read as the trade of that book writes them: `EC` is the electrical
+/// contractor there, and no motor with electronics of its own, whichever way the book is named.
 #[rstest]
 #[case::by_sheet(true)]
 #[case::by_option(false)]

@@ -139,7 +139,7 @@ fn a_schedule_against_itself_has_no_differences(#[case] name: &str, #[case] basi
     let inputs = opened(&root().join("tests/intake").join(name), basis);
     let changes = between(&inputs, &inputs);
     assert!(changes.is_empty() && changes.said_otherwise.is_empty(), "{changes:?}");
-    assert_eq!(changes.unchanged, inputs.intake.loads.len());
+    assert_eq!(changes.unchanged, inputs.intake().loads.len());
 }
 
 /// Everything that a mirrored comparison tells the other way round.
@@ -410,6 +410,33 @@ fn ranges_that_become_several_rows_and_the_other_way_round() {
     assert_eq!((back.merged[0].tag.as_str(), back.merged[0].old_tags.join(" ")), ("P-1A/B", "P-1A P-1B".to_owned()));
 }
 
+/// Two penstocks under one tag are later called A and B: nothing came and nothing went. P-10 and P-101 are other machines.
+#[rstest]
+#[case("V-106", 2, &["V-106A", "V-106B"], true)]
+#[case("V-106", 3, &["V-106.1", "V-106.2", "V-106.3"], true)]
+#[case::fewer_than_there_were("V-106", 3, &["V-106A", "V-106B"], false)]
+#[case::other_numbers("V-10", 2, &["V-101", "V-102"], false)]
+fn machines_of_one_tag_that_get_tags_of_their_own(
+    #[case] tag: &str,
+    #[case] count: usize,
+    #[case] tags: &[&str],
+    #[case] parted: bool,
+) {
+    let head = "tag,description,quantity,rated_power_kw,starting_method,cable_length_m\n";
+    let one = opened_text(&format!("{head}{tag},Penstocks,{count},0.75,direct,50\nQ-7,Fan,1,5.5,direct,20\n"), IEC);
+    let rows = tags.iter().zip([50, 70, 90]).map(|(tag, metres)| format!("{tag},Penstock,1,0.75,direct,{metres}\n"));
+    let several = opened_text(&format!("{head}{}Q-7,Fan,1,5.5,direct,20\n", rows.collect::<String>()), IEC);
+    let (there, back) = (between(&one, &several), between(&several, &one));
+    let split: Vec<(&str, String)> = there.split.iter().map(|split| (split.old_tag.as_str(), split.tags.join(" "))).collect();
+    let merged: Vec<(&str, String)> = back.merged.iter().map(|merged| (merged.tag.as_str(), merged.old_tags.join(" "))).collect();
+    let expected = if parted { vec![(tag, tags.join(" "))] } else { Vec::new() };
+    assert_eq!((&split, &merged), (&expected, &expected));
+    if parted {
+        assert!(there.added.is_empty() && there.removed.is_empty() && there.renamed.is_empty(), "{there:?}");
+        assert!(there.changed.iter().all(|change| change.fields.iter().all(|field| field.field != "quantity")), "{there:?}");
+    }
+}
+
 #[test]
 fn rows_without_a_tag_are_not_paired_by_where_they_stand() {
     let head = "tag,description,board,rated_power_kw,full_load_current_a,starting_method,cable_length_m\n";
@@ -489,7 +516,11 @@ fn what_surrounds_the_schedule_is_told_apart_from_it() {
     assert_eq!(around, [("basis", "design.ambient_c", "50.0")]);
     let change = &changes.changed[0];
     assert!(change.fields.is_empty() && !change.consequences.is_empty());
-    assert!(change.consequences.iter().all(|consequence| consequence.because == ["basis"]), "{:?}", change.consequences);
+    assert!(
+        change.consequences.iter().all(|consequence| consequence.because == ["basis design.ambient_c"]),
+        "{:?}",
+        change.consequences
+    );
     // The other book: what is chosen differs because of it, not because of the row.
     let nec = opened_text(&rows, NEC);
     let changes = between(&opened_text(&rows, IEC), &nec);

@@ -38,8 +38,8 @@ fn a_basis_that_changed_too_is_not_blamed_for_what_other_rows_do() {
     }
 }
 
-/// The heater's cable is the same in the wall: whoever reads its new tag must know which one it bears now, and that the other tag belongs to no
-/// cable any more. By hand: the screened cable of the thermistors is numbered before that of the heater.
+/// The heater's cable is the same in the wall: whoever reads its new tag must know which one it bears now, and that the other tag belongs
+/// to no cable any more. By hand: the screened cable of the thermistors is numbered before that of the heater.
 #[test]
 fn a_tag_that_moves_to_another_cable_and_one_that_is_gone_are_told() {
     let head = "tag,board,rated_power_kw,full_load_current_a,starting_method,cable_length_m,thermistor,space_heater_w\n";
@@ -102,4 +102,25 @@ fn a_pure_split_of_a_range_is_no_changed_row() {
     let new = opened_text(&format!("{head}P-1A,1,M,4,8.1,direct,20\nP-1B,1,M,4,8.1,direct,20\n"), IEC);
     let changes = between(&old, &new);
     assert_eq!((changes.split.len(), changes.changed.len()), (1, 0), "{:?}", changes.changed);
+}
+
+/// The panel behind a transformer is called otherwise: there is one panel behind it, though only one row stands on it.
+#[test]
+fn a_board_of_one_row_is_known_by_its_transformer() {
+    let basis = |name: &str| {
+        format!(
+            "{IEC}[[board]]\nname = \"MDB\"\n[[transformer]]\nname = \"T-1\"\nfrom = \"MDB\"\nto = \"{name}\"\nkva = 40\nimpedance_pct = 4\n\
+             secondary_voltage_v = 230\n[[board]]\nname = \"{name}\"\n"
+        )
+    };
+    let rows = |board: &str| {
+        format!(
+            "tag,board,rated_power_kw,voltage_v,full_load_current_a,starting_method,cable_length_m\nP-1,{board},2.2,230,8.2,direct,20\n"
+        )
+    };
+    let changes = between(&opened_text(&rows("LP-1"), &basis("LP-1")), &opened_text(&rows("LP-2"), &basis("LP-2")));
+    let renamed: Vec<(&str, &str)> =
+        changes.renamed_boards.iter().map(|board| (board.old_name.as_str(), board.name.as_str())).collect();
+    assert_eq!(renamed, [("LP-1", "LP-2")]);
+    assert!(changes.surroundings.is_empty() && changes.boards.is_empty() && changes.changed.is_empty(), "{changes:?}");
 }

@@ -100,7 +100,7 @@ fn a_warmer_room_tells_of_which_circuits_little_is_left() {
         let value = of(tag).expect("it is told");
         assert_eq!(
             (value["check"].as_str(), &value["because"]),
-            (Some("current-carrying-capacity"), &serde_json::json!(["basis"]))
+            (Some("current-carrying-capacity"), &serde_json::json!(["basis design.ambient_c"]))
         );
         for (key, wanted) in [
             ("value", 96.0 * 0.72),
@@ -112,7 +112,9 @@ fn a_warmer_room_tells_of_which_circuits_little_is_left() {
         }
     }
     assert!(
-        text.contains("  CHWP-1, CHWP-2: ampacity, wye-delta leads: 9.1 % → 0.1 % (69.12 A of 69.16 A), because of basis\n"),
+        text.contains(
+            "  CHWP-1, CHWP-2: ampacity, wye-delta leads: 9.1 % → 0.1 % (69.12 A of 69.16 A), because of basis design.ambient_c\n"
+        ),
         "{text}"
     );
     assert!(text.contains(" of them with little margin left"), "{text}");

@@ -124,7 +124,8 @@ fn wanted<'c>(circuit: &'c Circuit, column: &str) -> &'c str {
     found.map_or_else(|| panic!("{column} is not inadequate: {:?}", circuit.given), |given| given.wanted.as_str())
 }
 
-/// A relay of class 30 lets a start of 7.2 times the setting last for 30 s; 20 A in AC-3 are no cure for 24.77 A, and 100 A none for at most 63 A.
+/// A relay of class 30 lets a start of 7.2 times the setting last for 30 s; 20 A in AC-3 are no cure for 24.77 A, and 100 A none for at
+/// most 63 A.
 #[test]
 fn a_cure_is_never_the_value_that_fails() {
     let slow = judged(&[
@@ -148,9 +149,9 @@ fn a_cure_is_never_the_value_that_fails() {
 const AMERICAN: &str = "[rules]\nbook = \"nec\"\n[supply]\nvoltage_v = 480\nphases = 3\nfrequency_hz = 60\nsystem = \"480Y/277\"\n\
     prospective_fault_ka = 18\n";
 
-/// UL 248 tests class CC at 2 times its rating for 12 s and dual-element fuses at 5 times for 10 s (table of fuses, from memory). A start of
-/// 78 A for 4 s is 2.6 times 30 A, the largest of class CC, and more of each smaller one: no fuse of that class is known to carry it. That
-/// of 104 A is 5.2 times 20 A and 4.2 times 25 A.
+/// UL 248 tests class CC at 2 times its rating for 12 s and dual-element fuses at 5 times for 10 s (table of fuses, from memory). A start
+/// of 78 A for 4 s is 2.6 times 30 A, the largest of class CC, and more of each smaller one: no fuse of that class is known to carry it.
+/// That of 104 A is 5.2 times 20 A and 4.2 times 25 A.
 #[rstest::rstest]
 #[case("class-cc", "15", "6", None)]
 #[case("class-cc", "25", "6", None)]

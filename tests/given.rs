@@ -217,7 +217,8 @@ type Cells = &'static [(&'static str, &'static str)];
 #[case::conductor_at_terminations("nec", &[("given_conductor", "14 AWG")], "110.14(C)", Some(-16.67))]
 // 35 A want 10 AWG (Table 250.122), never more than the phase conductors of 12 AWG; 14 AWG is 2.08 of 3.31 mm2.
 #[case::grounding("nec", &[("given_protective_conductor", "14 AWG"), ("given_conductor", "12 AWG")], "250.122", Some(-37.16))]
-// 65 A x 1.25 want 4 AWG at 75 °C: 3 x 0.0824 and 0.0366 in2 of grounding are 0.284 in2; EMT 3/4 takes 0.213 in2 (Chapter 9, Tables 4 and 5).
+// 65 A x 1.25 want 4 AWG at 75 °C: 3 x 0.0824 and 0.0366 in2 of grounding are 0.284 in2; EMT 3/4 takes 0.213 in2 (Chapter 9, Tables 4 and
+// 5).
 #[case::raceway("nec", &[("given_raceway", "3/4"), ("rated_power_hp", "50"), ("full_load_current_a", "65"), ("design_letter", "B")], "Chapter 9 Table 1", None)]
 // Conductors in parallel begin at 1/0 AWG.
 #[case::parallel("nec", &[("given_conductor", "8 AWG"), ("given_parallel", "2")], "310.10(G)", None)]

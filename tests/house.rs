@@ -241,6 +241,25 @@ fn nothing_is_left_undone_and_nothing_prints_by_itself() {
 const STATUS: [&str; 6] = ["confirmed-2", "confirmed-1", "memory", "derived", "seen", "known"];
 
 /// A binding bears the noun of what it holds; one word for everything can neither be searched nor spoken of.
+/// Columns of a comment at the most; the formatter breaks none.
+const WIDTH: usize = 140;
+
+#[test]
+fn comments_are_no_wider_than_code() {
+    let mut found = Vec::new();
+    ["src", "tests", "benches", "fuzz/fuzz_targets"].iter().for_each(|folder| files(&root().join(folder), "rs", &mut found));
+    assert!(found.len() > 100, "{} files", found.len());
+    let wide = found.iter().flat_map(|path| {
+        let text = std::fs::read_to_string(path).expect("it reads");
+        let lines = (1..).zip(text.lines()).filter(|(_, line)| line.trim_start().starts_with("//"));
+        lines
+            .filter(|(_, line)| line.chars().count() > WIDTH)
+            .map(|(number, _)| format!("{}:{number}", path.display()))
+            .collect::<Vec<_>>()
+    });
+    assert_eq!(wide.collect::<Vec<_>>(), Vec::<String>::new());
+}
+
 #[test]
 fn no_binding_is_called_own() {
     let marks = ["|own|", "|own,", "|&own|", "(own,", "(own)", ", own)", "let own ", "let mut own ", " own: &", "for own in "];
@@ -277,8 +296,8 @@ fn every_table_names_its_source_and_its_status() {
     }
 }
 
-/// Where limits of the table `plausibility` are asked: where rows are read and held against what is usual, each for a finding. The table says
-/// that none of them moves a figure; supply, network, feeders' lengths apart, and the second trial decide, and go by other tables.
+/// Where limits of the table `plausibility` are asked: where rows are read and held against what is usual, each for a finding. The table
+/// says that none of them moves a figure; supply, network, feeders' lengths apart, and the second trial decide, and go by other tables.
 const PLAUSIBLE_ASKED: [&str; 9] = [
     "rules/physics/plausibility.rs",
     "rules/iec/rated.rs",
@@ -571,7 +590,8 @@ fn without_imports(code: &str) -> String {
     bare
 }
 
-/// Whether a word is a call of the function or hands it on: by its module, by itself where the file has no other of that name, or as a method.
+/// Whether a word is a call of the function or hands it on: by its module, by itself where the file has no other of that name, or as a
+/// method.
 fn is_call(before: &str, after: &str, here: &std::path::Path, clause: &Clause, others: &[&Clause]) -> bool {
     if before.ends_with("fn ") {
         return false;

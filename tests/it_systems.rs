@@ -25,8 +25,9 @@ fn told(circuit: &Circuit) -> Option<&str> {
     circuit.findings.iter().find(|finding| finding.code == "R109").map(|finding| finding.what.as_str())
 }
 
-/// IEC 60947-2, Annex H: at a second fault in another phase, before the device, one pole breaks the voltage between lines alone. Circuit-breakers
-/// that are not tested for it bear a crossed-out IT; fuse-links of 400 V and more break it. In TN the star point is earthed, and nothing is asked.
+/// IEC 60947-2, Annex H: at a second fault in another phase, before the device, one pole breaks the voltage between lines alone.
+/// Circuit-breakers that are not tested for it bear a crossed-out IT; fuse-links of 400 V and more break it. In TN the star point is
+/// earthed, and nothing is asked.
 #[test]
 fn each_pole_of_a_circuit_breaker_of_an_it_system_is_asked_about_and_ordered_with_a_remark() {
     let it = design("IT");

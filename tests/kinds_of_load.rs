@@ -1,4 +1,5 @@
-//! What a contactor or a supply alone feeds, told by the words of the row under whatever headings, and what is asked where nothing tells it.
+//! What a contactor or a supply alone feeds, told by the words of the row under whatever headings, and what is asked where nothing tells
+//! it.
 
 mod common;
 
@@ -133,8 +134,8 @@ fn what_is_supplied_only_and_turns_is_a_motor(#[case] text: &str, #[case] locked
     assert_eq!(design.circuits[0].load.kind, kind, "{:?}", design.circuits[0].findings);
 }
 
-/// `EC` in a column of starters: the electrical contractor in American lists (practice), the motor of a fan elsewhere. Whoever is meant, the
-/// cell that decides is not said to count for nothing.
+/// `EC` in a column of starters: the electrical contractor in American lists (practice), the motor of a fan elsewhere. Whoever is meant,
+/// the cell that decides is not said to count for nothing.
 #[rstest]
 #[case("nec", "Transfer pump", "EC", true)]
 #[case("nec", "Exhaust fan", "EC", true)]

@@ -6,7 +6,7 @@ use motorwright::catalogue;
 use motorwright::design::Counts;
 use motorwright::intake::{self, ReadOptions};
 use motorwright::project::{self, Inputs, Options, ProjectErrorKind, Range, ReadBasis};
-use motorwright::rules;
+use motorwright::rules::{self, BookError, RuleBook};
 use rstest::rstest;
 
 const SCHEDULE: &str = "tag,board,rated_power_kw,voltage_v,phases,starting_method,cable_length_m\n\
@@ -26,17 +26,21 @@ fn options(folder: &Path) -> Options {
     Options { schedule: folder.join("loads.csv"), basis: Some(folder.join("basis.toml")), ..Options::default() }
 }
 
+fn iec() -> &'static dyn RuleBook {
+    rules::book("iec", None).expect("a book")
+}
+
 fn from_memory(range: Range) -> Inputs {
     let loads = intake::read_bytes("loads.csv", SCHEDULE.as_bytes(), &ReadOptions::default()).expect("it reads");
     let basis = ReadBasis::from_toml("basis.toml", BASIS).expect("it reads");
-    Inputs::new(loads, basis, rules::book("iec", None).expect("a book"), range)
+    Inputs::new(loads, basis, iec(), range)
 }
 
 #[test]
 fn what_is_in_memory_gives_the_design_of_the_same_files() {
     let folder = folder();
     let from_files = project::open(&options(folder.path())).expect("it opens").design();
-    let mut design = from_memory(Range::Builtin("iec")).design();
+    let mut design = from_memory(Range::builtin(iec())).design();
     assert!(design.inputs.is_empty() && from_files.inputs.len() == 2, "files are named where there were some");
     design.inputs.clone_from(&from_files.inputs);
     assert_eq!(design, from_files);
@@ -50,7 +54,7 @@ fn a_catalogue_in_memory_is_that_of_its_files() {
     let priced = catalogue::from_memory("mine", &files, "iec").expect("it reads");
     assert!(priced.demonstration);
     let circuits = from_memory(Range::from(priced)).design().circuits;
-    assert_eq!(circuits, from_memory(Range::Builtin("iec")).design().circuits);
+    assert_eq!(circuits, from_memory(Range::builtin(iec())).design().circuits);
     let without: Vec<_> = files.into_iter().filter(|(name, _)| *name != "contactors.csv").collect();
     let error = catalogue::from_memory("mine", &without, "iec").expect_err("it lacks a family");
     assert_eq!(error.findings[0].code, "K101");
@@ -58,7 +62,7 @@ fn a_catalogue_in_memory_is_that_of_its_files() {
 
 #[test]
 fn a_row_is_sized_by_itself_and_counted_by_its_state() {
-    let inputs = from_memory(Range::Builtin("iec"));
+    let inputs = from_memory(Range::builtin(iec()));
     let design = inputs.design();
     let row = inputs.size(1).expect("the second row");
     assert_eq!((row.circuit.tag.as_str(), row.circuit.contactors.len()), ("P-2", 3));
@@ -97,4 +101,12 @@ fn what_is_no_design_is_told_by_its_kind() {
     let folder = folder();
     let error = project::read_design(&folder.path().join("loads.csv")).expect_err("it is a schedule");
     assert_eq!(error.kind, ProjectErrorKind::Earlier, "{error}");
+}
+
+#[test]
+fn a_book_that_is_not_there_is_told_by_its_kind() {
+    let error = |name: &str, edition| rules::book(name, edition).err().expect("there is none");
+    assert_eq!(error("vde", None), BookError::UnknownBook("vde".to_owned()));
+    assert_eq!(error("nec", Some("1999")), BookError::UnknownEdition("1999".to_owned()));
+    assert!(error("nec", Some("1999")).to_string().contains("2017, 2020, 2023"), "the message says which there are");
 }

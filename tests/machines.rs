@@ -71,8 +71,8 @@ fn a_start_that_takes_longer_in_star_is_told() {
     assert!(found(&one(&row("direct"), &basis(400.0, 10.0)), "C320").is_none());
 }
 
-/// A wish that is not granted is told with the reason: at 480 V the motor-protective circuit-breakers above 16 A of the demonstration range break
-/// less than 35 kA, and the note says so.
+/// A wish that is not granted is told with the reason: at 480 V the motor-protective circuit-breakers above 16 A of the demonstration range
+/// break less than 35 kA, and the note says so.
 #[test]
 fn another_kind_of_device_says_what_the_wanted_one_lacks() {
     let text = "tag,rated_power_kw,voltage_v,full_load_current_a,starting_method,locked_rotor_ratio,start_time_s,protection_kind,cable_length_m\n\
@@ -104,8 +104,8 @@ fn a_relay_that_is_missing_has_no_range() {
     );
 }
 
-/// IEC 60947-4-1, Table 2: class 20 trips within 20 s at 7.2 times its setting and above, whatever the windings took in star before. In star
-/// they take a third of the heat (circuit theory), so the step in star asks for no more than the full voltage does.
+/// IEC 60947-4-1, Table 2: class 20 trips within 20 s at 7.2 times its setting and above, whatever the windings took in star before. In
+/// star they take a third of the heat (circuit theory), so the step in star asks for no more than the full voltage does.
 #[rstest]
 #[case::stands_longer(21.0, Some(true))]
 #[case::stands_less(19.0, Some(false))]
@@ -172,10 +172,10 @@ fn what_only_words_name_of_a_motor_is_asked_about(
     assert_eq!(found(&one(&text, &basis(400.0, 10.0)), "L360").is_some(), asked);
 }
 
-/// IEC 60034-1, 9.4: a breakdown torque is at least 1.6 times the rated one; a cage motor turns a little slower than its field (3000 1/min of two
-/// poles at 50 Hz), a small one by up to a fifth, none by a quarter (tables `starting-practice`, common practice: 1 - 1180 / 1500 = 21.3 %,
-/// 1 - 1100 / 1500 = 26.7 %; 1502 /min are the field's 1500, rounded). With figures of a motor the start is worked out; those of none are told, and the 3 s that are usual stand
-/// (the same table).
+/// IEC 60034-1, 9.4: a breakdown torque is at least 1.6 times the rated one; a cage motor turns a little slower than its field (3000 1/min
+/// of two poles at 50 Hz), a small one by up to a fifth, none by a quarter (tables `starting-practice`, common practice: 1 - 1180 / 1500 =
+/// 21.3 %, 1 - 1100 / 1500 = 26.7 %; 1502 /min are the field's 1500, rounded). With figures of a motor the start is worked out; those of
+/// none are told, and the 3 s that are usual stand (the same table).
 #[rstest]
 #[case::possible("4", "2.6", "1460", false)]
 #[case::below_rated("4", "0.5", "1460", true)]
@@ -206,9 +206,9 @@ fn torques_and_speeds_of_no_cage_motor_are_told(
     assert!(!told || start.time_s >= 3.0, "{} s, {}", start.time_s, start.time_from);
 }
 
-/// Torque goes with the square of the current: (1.2 / 7)² = 2.9 % of that of a direct start, which turns nothing. The usual start of 3 s at full
-/// voltage takes (7 / 1.2)² = 34 times as long there, 102.1 s, (7 / 3)² times at three, 16.33 s, and (7 / 2.5)² times at the least limit, 23.52 s
-/// (circuit theory; table `starting-practice`, common practice); a limit that hardly limits leaves the usual ramp of 10 s.
+/// Torque goes with the square of the current: (1.2 / 7)² = 2.9 % of that of a direct start, which turns nothing. The usual start of 3 s at
+/// full voltage takes (7 / 1.2)² = 34 times as long there, 102.1 s, (7 / 3)² times at three, 16.33 s, and (7 / 2.5)² times at the least
+/// limit, 23.52 s (circuit theory; table `starting-practice`, common practice); a limit that hardly limits leaves the usual ramp of 10 s.
 #[rstest]
 #[case::unusual("1.2", Some("2.9 %"), 102.083)]
 #[case::usual("3", None, 16.333)]
@@ -229,8 +229,8 @@ fn a_soft_starter_that_leaves_no_torque_is_told(#[case] limit: &str, #[case] tol
 }
 
 /// A start of 18 s at full voltage with 7 times the rated current takes (7 / 4)² = 3.06 times as long at four times, 55.1 s, and
-/// (7 / 3)² = 5.44 times at three, 98 s: at the limit the torque goes with the square of the current. A limit that hardly limits leaves twice
-/// the time (table `starting-practice`, common practice).
+/// (7 / 3)² = 5.44 times at three, 98 s: at the limit the torque goes with the square of the current. A limit that hardly limits leaves
+/// twice the time (table `starting-practice`, common practice).
 #[rstest]
 #[case::four("7", "4", 55.125)]
 #[case::three("7", "3", 98.0)]
@@ -276,8 +276,8 @@ fn a_fuse_before_a_starter_of_others_says_what_it_leaves_open(#[case] method: &s
     assert_eq!(found(&circuit, "C217").is_some(), told, "{:?}", circuit.findings);
 }
 
-/// Inside the delta a limit leaves as little torque as in the line. Where inertia and torques work the start out, the torque of a fan that takes a
-/// twentieth of the rated power is known to suffice, and nothing is asked.
+/// Inside the delta a limit leaves as little torque as in the line. Where inertia and torques work the start out, the torque of a fan that
+/// takes a twentieth of the rated power is known to suffice, and nothing is asked.
 #[rstest]
 #[case::in_the_line("soft-starter", "", true)]
 #[case::inside_the_delta("soft-starter-inside-delta", "", true)]
@@ -320,8 +320,8 @@ fn conductors_behind_a_slow_relay_say_why_they_are_larger(#[case] time: &str, #[
     assert_eq!(carrying.reference.contains("two relay manuals"), slow, "{carrying:?}");
 }
 
-/// IEC 60269-1: a gG fuse of 40 A melts for certain at 1.6 times that; IEC 60364-4-43, 433.1: 1.6 · 40 / 1.45 = 44.14 A of capacity, for a heater of
-/// 24 000 / (√3 · 400) = 34.64 A.
+/// IEC 60269-1: a gG fuse of 40 A melts for certain at 1.6 times that; IEC 60364-4-43, 433.1: 1.6 · 40 / 1.45 = 44.14 A of capacity, for a
+/// heater of 24 000 / (√3 · 400) = 34.64 A.
 #[test]
 fn the_capacity_that_a_fuse_protects_stands_in_the_working() {
     let text = "tag,load_kind,rated_power_kw,voltage_v,phases,power_factor,starting_method,cable_length_m,protection_kind\nH1,heater,24,400,3,1,contactor,20,gG\n";
@@ -330,8 +330,8 @@ fn the_capacity_that_a_fuse_protects_stands_in_the_working() {
     assert_eq!(step(&circuit, 44.138).as_deref(), Some("Iz = k In / c"));
 }
 
-/// 15 kW at 1460 /min turn 0.5 kg·m² up in 0.41 s by mean torques (within 14 %), 3.25 kg·m² in 2.64 s: more than a tenth above 2 s that are stated. A
-/// star step that comes to 90 % of the field's speed changes over there, and nothing is said of it.
+/// 15 kW at 1460 /min turn 0.5 kg·m² up in 0.41 s by mean torques (within 14 %), 3.25 kg·m² in 2.64 s: more than a tenth above 2 s that are
+/// stated. A star step that comes to 90 % of the field's speed changes over there, and nothing is said of it.
 #[test]
 fn a_start_that_is_worked_out_is_told_where_it_contradicts_the_row() {
     let rows = |more: &str| {

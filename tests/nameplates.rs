@@ -28,8 +28,9 @@ fn packaged_nec(rows: &[(&str, f64, f64, &str)]) -> Design {
     design_of(&format!("{head}{}", rows.collect::<String>()), NEC)
 }
 
-/// 440.4(B), 440.35: a marked circuit ampacity stands for all of the equipment and holds 125 % of its largest motor; the disconnecting means
-/// carries it, 46 A by a breaker of 50 A. 440.12(A)(1) asks 115 % of a rated-load current that the nameplate states: of 36.8 A (46/1.25)
+/// 440.4(B), 440.35: a marked circuit ampacity stands for all of the equipment and holds 125 % of its largest motor; the disconnecting
+/// means carries it, 46 A by a breaker of 50 A. 440.12(A)(1) asks 115 % of a rated-load current that the nameplate states: of 36.8 A
+/// (46/1.25)
 /// 42.3 A, which 50 A hold; of 45 A 51.75 A, which they don't.
 #[test]
 fn the_disconnect_of_marked_equipment_carries_its_ampacity() {
@@ -53,8 +54,8 @@ fn the_disconnect_of_marked_equipment_carries_its_ampacity() {
     assert_eq!(check("U-7"), (Some(51.75), Some(50.0), Some(false)));
 }
 
-/// 240.6(A): between 33 A and 34 A lies no standard rating; 30 A is the largest that the marking allows. The finding asks the maker; it is no
-/// fault of the program, and the trial of the design says none.
+/// 240.6(A): between 33 A and 34 A lies no standard rating; 30 A is the largest that the marking allows. The finding asks the maker; it is
+/// no fault of the program, and the trial of the design says none.
 #[test]
 fn no_rating_between_ampacity_and_maximum_is_a_question() {
     let design = packaged_nec(&[("U-2", 33.0, 34.0, "")]);
@@ -63,8 +64,8 @@ fn no_rating_between_ampacity_and_maximum_is_a_question() {
     assert_eq!((device(marked), marked.status), (Some(30.0), Status::NeedsDecision));
 }
 
-/// The marking of a unit says that a device from 33 to 40 A serves it: preferred ratings there are 35 and 40 A. Without a marking the device
-/// has a quarter more than the current, for a start that nobody knows: 33 A ask for 41.25 A.
+/// The marking of a unit says that a device from 33 to 40 A serves it: preferred ratings there are 35 and 40 A. Without a marking the
+/// device has a quarter more than the current, for a start that nobody knows: 33 A ask for 41.25 A.
 #[test]
 fn a_marked_ampacity_is_not_raised_for_the_start() {
     let rows = "tag,load_kind,voltage_v,phases,minimum_circuit_ampacity_a,maximum_protection_a,full_load_current_a,starting_method,cable_length_m\n\
@@ -125,8 +126,8 @@ fn a_computed_current_is_held_against_the_guide_table(#[case] more: &[(&str, &st
 }
 
 /// Figures that contradict a cage motor of 15 kW at 50 Hz: more load than power, a locked-rotor current of the rated one, speeds that the
-/// fields of 3000, 1500, 1000 /min do not give. What motors have stays silent: 15 kW of load, a ratio of 5, 1460 /min, the field's own 1500, and
-/// that rounded up. So does what is no cage motor of three phases and one speed on the line.
+/// fields of 3000, 1500, 1000 /min do not give. What motors have stays silent: 15 kW of load, a ratio of 5, 1460 /min, the field's own
+/// 1500, and that rounded up. So does what is no cage motor of three phases and one speed on the line.
 #[rstest::rstest]
 #[case::three_times_the_load(&[("absorbed_power_kw", "50")], Some("L336"))]
 #[case::a_little_more_load(&[("absorbed_power_kw", "16")], Some("L336"))]
@@ -153,16 +154,17 @@ fn motor_data_that_cannot_be_true_are_asked_about(#[case] more: &[(&str, &str)],
     assert!(expected.is_none() || found.status == Status::NeedsDecision);
 }
 
-/// A class that the row states bounds its efficiency closer than that of any motor (IEC 60034-30-1: IE1 of 15 kW has at least 88.7 %): one thing
-/// is said of 60 %, not two.
+/// A class that the row states bounds its efficiency closer than that of any motor (IEC 60034-30-1: IE1 of 15 kW has at least 88.7 %): one
+/// thing is said of 60 %, not two.
 #[test]
 fn an_efficiency_below_its_class_is_told_once() {
     let found = motor(&[("efficiency_pct", "60"), ("efficiency_class", "IE1")]);
     assert!(has(&found, "L321") && !has(&found, "L334"), "{:?}", found.findings);
 }
 
-/// Either side of each limit of the table `plausibility` (common practice): 30 % of a motor of one phase from 100 W on, whose efficiency no class
-/// holds; a locked-rotor current of twice the rated one; at low speed 2.5 times the current of its share of the power and half an ampere,
+/// Either side of each limit of the table `plausibility` (common practice): 30 % of a motor of one phase from 100 W on, whose efficiency no
+/// class holds; a locked-rotor current of twice the rated one; at low speed 2.5 times the current of its share of the power and half an
+/// ampere,
 /// 2.5 · 29 A · 4/15 + 0.5 A = 19.8 A.
 #[rstest::rstest]
 #[case::efficiency_of_one_phase(&[("phases", "1"), ("voltage_v", "230"), ("rated_power_kw", "0.37"), ("efficiency_pct", "25")], "L334", true)]

@@ -280,8 +280,8 @@ fn a_relay_without_the_nameplate_current_waits_on_the_purchase_list() {
     assert!(held(&with).iter().all(|(_, held)| *held == 0.0), "{:?} {:?}", held(&with), with.circuits[0].findings);
 }
 
-/// 430.6(A)(1): efficiency and power factor enter no current. A current drops no more than I · Z at any power factor, and I (R cos φ + X sin φ)
-/// at the assumed one: where the room between is left, nothing waits for them.
+/// 430.6(A)(1): efficiency and power factor enter no current. A current drops no more than I · Z at any power factor, and I (R cos φ + X
+/// sin φ) at the assumed one: where the room between is left, nothing waits for them.
 #[test]
 fn efficiency_and_power_factor_of_tables_hold_nothing_while_the_drop_has_room() {
     let mut seen = [0, 0];

@@ -70,8 +70,8 @@ fn a_controller_that_stands_apart_is_told_where_its_disconnecting_means_is_out_o
     assert_eq!((place(&beside), found(&beside, "C522")), ("at the controller", None));
 }
 
-/// NFPA 70, 440.14: in sight of air-conditioning equipment, a lock at the panel does not replace it; 424.19 and 450.14: in sight, or one that
-/// can be locked open; no clause for lighting. A circuit-breaker has no horsepower rating (430.109(A)(2)).
+/// NFPA 70, 440.14: in sight of air-conditioning equipment, a lock at the panel does not replace it; 424.19 and 450.14: in sight, or one
+/// that can be locked open; no clause for lighting. A circuit-breaker has no horsepower rating (430.109(A)(2)).
 #[test]
 fn equipment_without_a_switch_in_sight_is_told_by_its_own_clause() {
     let of = |more: &[(&'static str, &'static str)]| {
@@ -229,9 +229,9 @@ fn the_working_cites_the_numbers_of_its_edition() {
     assert!(new.contains("It Table 310.16") && !new.contains("in 2017") && !new.contains("before 20"), "{new}");
 }
 
-/// NFPA 70, 250.122(A), (B), (F): 25 hp, 34 A by Table 430.250, over 6560 ft. For the drop the conductors are two sets of a far larger size than
-/// the current asks for, and the equipment grounding conductor grows with them, as far as the conductors beside it: no farther, for together
-/// they are then the whole circuit conductors, and never below Table 250.122.
+/// NFPA 70, 250.122(A), (B), (F): 25 hp, 34 A by Table 430.250, over 6560 ft. For the drop the conductors are two sets of a far larger size
+/// than the current asks for, and the equipment grounding conductor grows with them, as far as the conductors beside it: no farther, for
+/// together they are then the whole circuit conductors, and never below Table 250.122.
 #[test]
 fn in_parallel_raceways_the_grounding_conductor_grows_no_farther_than_the_phases_beside_it() {
     let circuit =
@@ -252,10 +252,10 @@ fn in_parallel_raceways_the_grounding_conductor_grows_no_farther_than_the_phases
 }
 
 /// NFPA 70, 110.14(C)(1): terminations go by the rating of the circuit, which is not that of a device that 430.62 raises for the start of a
-/// motor. Three motors of 15 hp (21 A each) and a heater: by 430.24 with 20 kW (24.06 A) 1.25 × 21 + 2 × 21 + 1.25 × 24.06 = 98.3 A, with 30 kW
-/// (36.08 A) 113.4 A, both behind 125 A: the former stays at 60 °C, (a), where 2 AWG has 95 A and 1 AWG 110 A, the latter at 75 °C, (b), where
-/// 3 AWG has 100 A and 2 AWG 115 A (Table 310.16). Two of the motors and 10 kW (12.03 A): 1.25 × 21 + 21 + 1.25 × 12.03 = 62.3 A: (a), 60 °C,
-/// where 4 AWG has 70 A and 6 AWG 55 A (at 75 °C 65 A).
+/// motor. Three motors of 15 hp (21 A each) and a heater: by 430.24 with 20 kW (24.06 A) 1.25 × 21 + 2 × 21 + 1.25 × 24.06 = 98.3 A, with
+/// 30 kW (36.08 A) 113.4 A, both behind 125 A: the former stays at 60 °C, (a), where 2 AWG has 95 A and 1 AWG 110 A, the latter at 75 °C,
+/// (b), where 3 AWG has 100 A and 2 AWG 115 A (Table 310.16). Two of the motors and 10 kW (12.03 A): 1.25 × 21 + 21 + 1.25 × 12.03 = 62.3
+/// A: (a), 60 °C, where 4 AWG has 70 A and 6 AWG 55 A (at 75 °C 65 A).
 #[test]
 fn terminations_of_a_feeder_go_by_the_rating_of_its_circuit() {
     let basis = format!(
@@ -280,10 +280,10 @@ fn terminations_of_a_feeder_go_by_the_rating_of_its_circuit() {
     assert!(device <= 100.0 && size == "4 AWG", "{device} A, {size}");
 }
 
-/// A feeder of one motor and the motor's branch circuit carry the same 1.25 × 52 = 65 A behind the same device of 150 A, which only the start
-/// asks for (40 hp at 460 V: 52 A by Table 430.250, 250 % of it by Table 430.52): both stand at 60 °C and have 4 AWG (70 A; at 75 °C
-/// 6 AWG had 65 A). Heaters alone have a device for their current, which rates the circuit: 80 kW at 480 V, 96.2 A, 120.3 A behind 125 A, 75 °C,
-/// 1 AWG (130 A).
+/// A feeder of one motor and the motor's branch circuit carry the same 1.25 × 52 = 65 A behind the same device of 150 A, which only the
+/// start asks for (40 hp at 460 V: 52 A by Table 430.250, 250 % of it by Table 430.52): both stand at 60 °C and have 4 AWG (70 A; at 75 °C
+/// 6 AWG had 65 A). Heaters alone have a device for their current, which rates the circuit: 80 kW at 480 V, 96.2 A, 120.3 A behind 125 A,
+/// 75 °C, 1 AWG (130 A).
 #[test]
 fn a_feeder_of_one_motor_has_the_conductors_of_its_branch_circuit() {
     let boards = "[[board]]\nname = \"MDB\"\n[[board]]\nname = \"MCC\"\nfed_from = \"MDB\"\nfeeder_length_m = 10\n";
@@ -304,9 +304,9 @@ fn a_feeder_of_one_motor_has_the_conductors_of_its_branch_circuit() {
     assert_eq!((device, feeder.as_str()), (125.0, "1 AWG"));
 }
 
-/// The same of a branch circuit: a heater of 65 kW at 480 V has 78.2 A, conductors for 97.7 A (424.4(B)) and a device of 100 A: 60 °C, 1 AWG (110 A).
-/// One of 67 kW has 80.6 A, 100.7 A and 110 A: 75 °C, 2 AWG (115 A). The branch circuit of a motor is rated by its current, not by the device
-/// that rides through its start: 50 hp, 65 A, 81.25 A behind more than 100 A stay at 60 °C, 3 AWG (85 A; at 75 °C 4 AWG).
+/// The same of a branch circuit: a heater of 65 kW at 480 V has 78.2 A, conductors for 97.7 A (424.4(B)) and a device of 100 A: 60 °C, 1
+/// AWG (110 A). One of 67 kW has 80.6 A, 100.7 A and 110 A: 75 °C, 2 AWG (115 A). The branch circuit of a motor is rated by its current,
+/// not by the device that rides through its start: 50 hp, 65 A, 81.25 A behind more than 100 A stay at 60 °C, 3 AWG (85 A; at 75 °C 4 AWG).
 #[test]
 fn terminations_of_a_branch_circuit_go_by_its_rating() {
     let basis = BASIS.replace("[design]\ntermination_c = 75\n", "");

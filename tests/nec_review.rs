@@ -200,7 +200,8 @@ fn a_nema_size_without_a_jogging_rating_jogs_nothing() {
 
 #[test]
 fn a_motor_of_design_a_is_taken_for_the_larger_of_table_and_usual_ratio() {
-    // Table 430.251(B) is for designs B, C and D: 20 hp at 460 V 145 A, 27 A by Table 430.250. Design A has no limit (NEMA MG 1); 6 × 27 A is more.
+    // Table 430.251(B) is for designs B, C and D: 20 hp at 460 V 145 A, 27 A by Table 430.250. Design A has no limit (NEMA MG 1); 6 × 27 A
+    // is more.
     let starting = |letter| motor(&[("rated_power_hp", "20"), ("design_letter", letter)]).currents.starting_a;
     assert!((starting("B") - 145.0).abs() < 0.5, "{}", starting("B"));
     assert!((starting("A") - 6.0 * 27.0).abs() < 0.5, "{}", starting("A"));
@@ -366,8 +367,8 @@ fn a_local_switch_does_not_replace_that_of_the_controller() {
 #[test]
 fn three_phase_horsepower_of_a_fusible_switch_says_nothing_of_a_single_phase_motor() {
     // 430.109(A)(1), 430.110: 3 hp draw 17 A at 230 V single-phase with 102 A locked (Tables 430.248, 430.251(A)); at three phases
-    // 9.6 A and 64 A (Tables 430.250, 430.251(B)): a rating for the latter does not hold for the former. 115 % of the current of 3 hp, 17 A, fit a
-    // switch of 30 A, those of 5 hp, 28 A, do not; with three phases 7.5 hp, 22 A, do and 10 hp, 28 A, do not.
+    // 9.6 A and 64 A (Tables 430.250, 430.251(B)): a rating for the latter does not hold for the former. 115 % of the current of 3 hp, 17
+    // A, fit a switch of 30 A, those of 5 hp, 28 A, do not; with three phases 7.5 hp, 22 A, do and 10 hp, 28 A, do not.
     for phases in ["1", "3"] {
         let circuit =
             motor(&[("rated_power_hp", "3"), ("voltage_v", "230"), ("phases", phases), ("protection_kind", "dual-element")]);

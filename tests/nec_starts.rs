@@ -26,8 +26,8 @@ fn lets_pass(class: f64, multiple: f64) -> f64 {
 }
 
 /// Table 430.251(B) at 460 V: 10 hp 81 A, 1 hp 15 A. A nameplate without a service factor admits a trip at 115 % (430.32(A)(1)): 12 A give
-/// 13.8 A, which a relay that trips in the end at 1.2 times its dial keeps at 11.5 A; 1.8 A give 2.07 A and 1.725 A, the dial below it 1.7 A.
-/// 81 over 11.5 is 7.04: class 10 lets 5.1 s pass, class 20 10.1 s. 15 over 1.7 is 8.82: class 10 lets 3.2 s pass, class 20 6.4 s.
+/// 13.8 A, which a relay that trips in the end at 1.2 times its dial keeps at 11.5 A; 1.8 A give 2.07 A and 1.725 A, the dial below it 1.7
+/// A. 81 over 11.5 is 7.04: class 10 lets 5.1 s pass, class 20 10.1 s. 15 over 1.7 is 8.82: class 10 lets 3.2 s pass, class 20 6.4 s.
 #[rstest::rstest]
 #[case::ten_horsepower("10", "12", "7", 81.0, [11.4, 11.5], "20")]
 #[case::one_horsepower("1", "1.8", "4.9", 15.0, [1.7, 1.725], "20")]

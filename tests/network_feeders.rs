@@ -261,8 +261,8 @@ fn discrimination_is_told_by_its_reach() {
 }
 
 /// S = U I: 84.25 A on 240 V are 20.2 kVA of a single-phase transformer of 25 kVA, 81 %, whose windings have 25 000 / 480 = 52.1 A and
-/// 25 000 / 240 = 104.2 A. NFPA 70, Table 450.3(B): 250 % of 52.1 A, rounded down, 125 A; 125 % of 104.2 A, next size up, 150 A. With the root of
-/// three it was called overloaded, and devices were held to 70 and 80 A.
+/// 25 000 / 240 = 104.2 A. NFPA 70, Table 450.3(B): 250 % of 52.1 A, rounded down, 125 A; 125 % of 104.2 A, next size up, 150 A. With the
+/// root of three it was called overloaded, and devices were held to 70 and 80 A.
 #[test]
 fn a_single_phase_transformer_is_worked_out_without_the_root_of_three() {
     let basis = Basis::default();

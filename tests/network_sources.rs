@@ -213,8 +213,8 @@ fn a_generator_below_the_demand_of_its_boards_is_told() {
     }
 }
 
-/// Behind a transformer of 400 V a board between a line and the neutral takes its amperes at its own 230 V: 30 kW are 30 kVA of the machine, as
-/// they are of the transformer, and not 400 / 230 times as many.
+/// Behind a transformer of 400 V a board between a line and the neutral takes its amperes at its own 230 V: 30 kW are 30 kVA of the
+/// machine, as they are of the transformer, and not 400 / 230 times as many.
 #[test]
 fn a_board_of_one_phase_asks_its_source_for_its_own_voltage() {
     let loads = "tag,board,load_kind,rated_power_kw,voltage_v,phases,starting_method,cable_length_m\nF-1,LB,heater,30,230,1,contactor,30\n";

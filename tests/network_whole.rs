@@ -598,8 +598,8 @@ fn circuits_of_a_single_phase_board_are_checked_against_its_faults() {
     }
 }
 
-/// Six circuits of which one is on duty and one stands by are no six: all count, and it is told. 5 and 1 are: five count (√3 · 400 V · 10 A a
-/// circuit).
+/// Six circuits of which one is on duty and one stands by are no six: all count, and it is told. 5 and 1 are: five count (√3 · 400 V · 10 A
+/// a circuit).
 #[rstest]
 #[case("1,1", 60.0, true)]
 #[case("5,1", 50.0, false)]

@@ -61,8 +61,8 @@ fn lighting_that_states_nothing_is_taken_as_electronic_and_says_so() {
     assert_ne!(silent.status, Status::NotSized);
 }
 
-/// NFPA 70, 310.15(E)(3) and Table 310.15(C)(1): four current-carrying conductors carry 80 %: 8 AWG THWN-2 (Table 310.16, 90 °C: 55 A) gives
-/// 44 A, three give 55 A.
+/// NFPA 70, 310.15(E)(3) and Table 310.15(C)(1): four current-carrying conductors carry 80 %: 8 AWG THWN-2 (Table 310.16, 90 °C: 55 A)
+/// gives 44 A, three give 55 A.
 #[test]
 fn a_neutral_with_harmonics_counts_as_a_fourth_conductor() {
     let corrected = |kind: &str, third: &str| {
@@ -227,8 +227,8 @@ fn two_of_three_phases_bring_the_neutral() {
 }
 
 /// A starter that stands apart and feeds its coils from a line and the neutral needs the neutral from the board: without it the coil has
-/// none, or takes the equipment grounding conductor for it (NFPA 70, 250.142(B)). 25 m are 82.0 ft: 246 ft of three conductors, 328 of four.
-/// Coils of a 480 V system have a transformer there.
+/// none, or takes the equipment grounding conductor for it (NFPA 70, 250.142(B)). 25 m are 82.0 ft: 246 ft of three conductors, 328 of
+/// four. Coils of a 480 V system have a transformer there.
 #[test]
 fn a_starter_that_stands_apart_gets_the_neutral_of_its_coils() {
     let runs = |basis: &str, coils: &str, row: &str| {

@@ -25,8 +25,8 @@ fn says(circuit: &Circuit, code: &str) -> bool {
 }
 
 /// NFPA 70, 250.26: a corner-grounded or ungrounded delta has no neutral, its phases have the whole line voltage to ground; 250.36: an
-/// impedance-grounded neutral serves no load. Which breakers 240.85 admits there is held in `rules::nec::rating`, since a circuit that is not
-/// sized has no checks.
+/// impedance-grounded neutral serves no load. Which breakers 240.85 admits there is held in `rules::nec::rating`, since a circuit that is
+/// not sized has no checks.
 #[test]
 fn a_system_without_a_neutral_feeds_no_load_to_the_neutral() {
     for (volts, to_neutral, system) in [

@@ -123,8 +123,8 @@ fn a_load_that_draws_nothing_worth_writing_is_refused() {
     assert!((1.0..2.0).contains(&(little.circuits[0].currents.full_load_a * 1000.0)));
 }
 
-/// A starter of one speed has nothing for a low speed: the row waits for a word, and its board counts 11 kW over 0.9, whatever the low speed is
-/// said to give. Where others bring the starter, nothing is asked; a starter of two speeds has both.
+/// A starter of one speed has nothing for a low speed: the row waits for a word, and its board counts 11 kW over 0.9, whatever the low
+/// speed is said to give. Where others bring the starter, nothing is asked; a starter of two speeds has both.
 #[rstest::rstest]
 #[case::direct("direct", true)]
 #[case::drive("drive", true)]

@@ -81,8 +81,8 @@ fn one_phase_of_an_unknown_supply_is_read_by_its_voltage() {
     assert_eq!(told(&pair, "L346") + told(&pair, "B328"), 0);
 }
 
-/// 400 V gives 400 V between lines and 230 V to the neutral, and no 120 V: what the two conductors of the board are is a guess, which is told
-/// of board and load, and no more than that of the load once its connection is stated.
+/// 400 V gives 400 V between lines and 230 V to the neutral, and no 120 V: what the two conductors of the board are is a guess, which is
+/// told of board and load, and no more than that of the load once its connection is stated.
 #[test]
 fn a_board_of_a_voltage_that_its_supply_does_not_give_is_told() {
     let boards = "[[board]]\nname = \"A\"\nphases = 1\nvoltage_v = 120\n";
@@ -128,8 +128,8 @@ fn words_of_three_phases_do_not_make_a_pair() {
 
 const MOTOR: &str = "tag,board,load_kind,rated_power_kw,voltage_v,phases,full_load_current_a,efficiency_pct,power_factor,starting_method,cable_length_m\n";
 
-/// Boards that a board feeds stand behind it as far as their voltages are one: B of 208 V does not stand behind A, whose motor has 400 V, and
-/// C stands behind B alone.
+/// Boards that a board feeds stand behind it as far as their voltages are one: B of 208 V does not stand behind A, whose motor has 400 V,
+/// and C stands behind B alone.
 #[test]
 fn boards_before_a_board_are_counted_to_where_the_voltage_changes() {
     let basis = "[rules]\nbook = \"iec\"\n[[board]]\nname = \"C\"\nfed_from = \"B\"\n[[board]]\nname = \"B\"\nfed_from = \"A\"\nvoltage_v = 208\n";

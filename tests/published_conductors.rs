@@ -156,7 +156,8 @@ const TOPICS: &[Topic] = &[
         vec![("ia_a", operates.0.into()), ("zs_ohm", (i.number("u0_v") / operates.0).into())]
     }),
     ("sum-of-impedances", |i| {
-        // Each element in mΩ, `r x` or a cable `rho x m mm2`, behind those before it. The sum is made here; of the program its current is tried.
+        // Each element in mΩ, `r x` or a cable `rho x m mm2`, behind those before it. The sum is made here; of the program its current is
+        // tried.
         let mut path = impedance(0.0, 0.0);
         for element in i.text("path_mohm").split(" + ") {
             let figures: Vec<f64> = element.split_whitespace().map(|figure| figure.parse().expect("a figure")).collect();

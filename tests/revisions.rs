@@ -126,15 +126,17 @@ fn marks_removed_rows_and_history_are_printed() {
     let page = works.text("b/submittal.html");
     for said in [
         "<th scope=\"row\">A</th><td class=\"nw\">2026-01-10</td><td>First on record.</td><td>planner</td>",
-        "Rows: 1 added, 1 removed, 1 changed; devices changed in 1.",
+        // M has 42.7 A after 50.8 A, N 57.4 A after 3.4 A: other devices of the series of IEC 60059 before them.
+        "Rows: 1 added, 1 removed, 1 changed; devices changed in 1; boards: 2 changed.",
         "</b></span>P-1</th><td class=\"st\">removed</td>",
         "This revision: cable length; follows: cables",
         "This revision: added.",
     ] {
         assert!(page.contains(said), "{said}");
     }
-    // One triangle in the schedule and one on the sheet of each marked row; one at the removed row and one in the line below.
-    assert_eq!(page.matches("<use href=\"#m-revision\"/></svg><b>B</b>").count(), 6);
+    // One triangle in the schedule and one on the sheet of each marked row; one at the removed row, one in the line below, and one at
+    // each board.
+    assert_eq!(page.matches("<use href=\"#m-revision\"/></svg><b>B</b>").count(), 8);
     let mut book: calamine::Xlsx<_> =
         calamine::Reader::new(std::io::Cursor::new(works.bytes("b/schedule.xlsx"))).expect("it is a workbook");
     let name = calamine::Reader::sheet_names(&book).first().cloned().expect("a sheet");
@@ -285,4 +287,52 @@ fn a_mark_of_the_sender_for_a_column_that_is_not_read_is_right() {
     let run = run_in(works.path(), &["compare", "a.csv", "b.csv", "--basis", "basis.toml", "--format", "json"]);
     let changes: Value = serde_json::from_str(&run.stdout).expect("JSON");
     assert_eq!(changes["revision_marks"], json!([{"tag": "P-3", "mark": "B", "what": "marked, not changed"}]));
+}
+
+/// 8.1 A and 14.7 A run on M: with 54 A more (76.8 A) a feeder of 63 A is too small, whose next is 80 A (IEC 60059). On N 1 A more stays
+/// below its device, so that nothing is bought or set for it. The board O is called P now, L is gone and Q is new.
+#[test]
+fn boards_bear_marks_where_something_is_bought_or_stated_otherwise() {
+    let works = Works::new();
+    let board = |name: &str| format!("[[board]]\nname = \"{name}\"\nfed_from = \"MDB\"\nfeeder_length_m = 20\n");
+    let boards =
+        |names: &[&str]| "[[board]]\nname = \"MDB\"\n".to_owned() + &names.iter().map(|name| board(name)).collect::<String>();
+    let before = [
+        "P-1,Raw water pump,M,4,8.1,direct,20,1,",
+        "P-2,Sludge pump,M,7.5,14.7,direct,20,2,",
+        "P-4,Dosing pump,N,1.5,3.4,direct,10,4,",
+        "P-5,Fan,O,1.5,3.4,direct,10,5,",
+        "P-6,Fan,O,1.5,3.4,direct,10,5,",
+        "P-7,Fan,L,1.5,3.4,direct,10,6,",
+    ];
+    let now = [
+        "P-1,Raw water pump,M,4,8.1,direct,20,1,",
+        "P-2,Sludge pump,M,30,54,direct,20,2,",
+        "P-4,Dosing pump,N,1.5,4.0,direct,10,4,",
+        "P-5,Fan,P,1.5,3.4,direct,10,5,",
+        "P-6,Fan,P,1.5,3.4,direct,10,5,",
+        "P-8,Mixer,Q,11,21,direct,30,7,",
+    ];
+    let earlier = basis("A", "2026-01-10", &boards(&["M", "N", "O", "L"]));
+    works.size(&before, &earlier, None, "a");
+    let later = basis("B", "2026-02-10", &boards(&["M", "N", "P", "Q"]));
+    let run = works.run(&now, &later, Some("a/design.json"), "b");
+    let design = works.design("b");
+    let mark = |name: &str| {
+        let boards = design["boards"].as_array().expect("a list");
+        boards.iter().find(|board| board["name"] == name).expect("it is there")["revision_mark"].clone()
+    };
+    assert_eq!(mark("M")["kind"], "follows");
+    assert!(mark("M")["selection"].as_array().expect("a list").contains(&json!("feeder: protection, A")), "{}", mark("M"));
+    assert_eq!(mark("N"), Value::Null);
+    assert_eq!((&mark("P")["kind"], &mark("P")["name_before"]), (&json!("changed"), &json!("O")));
+    assert_eq!(mark("Q")["kind"], "added");
+    assert_eq!(mark("MDB")["revision"].as_str().unwrap_or("B"), "B");
+    let changes = &design["revisions"][1]["changes"];
+    assert_eq!((&changes["boards_added"], &changes["boards_removed"]), (&json!(1), &json!(["L"])));
+    let counted = changes["boards_changed"].as_u64().expect("a count");
+    assert!(run.stdout.contains(&format!("boards: 1 added, {counted} changed, L removed")), "{}", run.stdout);
+    let page = String::from_utf8(works.bytes("b/submittal.html")).expect("text");
+    assert!(page.contains("This revision: the basis says the same of it; otherwise: feeder protection"), "the page shows it");
+    assert!(page.contains("another name, before O"));
 }

@@ -149,7 +149,8 @@ fn the_starter_carries_the_sum_and_each_motor_has_relay_run_and_isolator_of_its_
     assert!(told(&circuit, "C219") && !told(&circuit, "L413") && !told(&circuit, "L406"));
 }
 
-/// Each motor has an isolator of its own, so two are asked for where the catalogue holds none; the trial apart from the choice says the same.
+/// Each motor has an isolator of its own, so two are asked for where the catalogue holds none; the trial apart from the choice says the
+/// same.
 #[test]
 fn isolators_that_no_catalogue_holds_are_asked_for_one_for_each_motor() {
     let folder = folder_with("loads.csv", schedule(&[TWIN]).as_bytes());

@@ -70,8 +70,8 @@ fn rating(circuit: &Circuit) -> &Check {
     circuit.checks.iter().find(|check| check.name == "short-circuit-rating" && check.subject.is_empty()).expect("it is asked")
 }
 
-/// UL 508A, SB4.2: the assembly has the rating of its weakest part; a combination that was tested together (SB4.3) lifts its own parts. A drive
-/// of 5 kA on a board of 30 kA stays one, whatever stands before it.
+/// UL 508A, SB4.2: the assembly has the rating of its weakest part; a combination that was tested together (SB4.3) lifts its own parts. A
+/// drive of 5 kA on a board of 30 kA stays one, whatever stands before it.
 #[rstest]
 #[case::drive_behind_a_contactor("drive", "yes", "")]
 #[case::drive_alone("drive", "", "")]

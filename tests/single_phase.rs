@@ -26,8 +26,8 @@ fn disagrees(design: &Design) -> Vec<&str> {
     findings.filter(|finding| finding.code.starts_with('V')).map(|finding| finding.what.as_str()).collect()
 }
 
-/// EN 60034-8: the direction of a single-phase motor is that of its auxiliary winding against the main one. Two contactors that exchange its
-/// two lines turn it the same way: no circuit is built, nothing of it stands on the purchase list. One direction is built as ever.
+/// EN 60034-8: the direction of a single-phase motor is that of its auxiliary winding against the main one. Two contactors that exchange
+/// its two lines turn it the same way: no circuit is built, nothing of it stands on the purchase list. One direction is built as ever.
 #[test]
 fn a_single_phase_motor_is_not_reversed_by_exchanging_its_lines() {
     let rows = "tag,board,load_kind,rated_power_kw,voltage_v,phases,starting_method,cable_length_m,connection,power_factor,reversing\n\

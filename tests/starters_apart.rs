@@ -41,9 +41,9 @@ fn told(circuit: &Circuit, code: &str) -> bool {
     circuit.findings.iter().any(|finding| finding.code == code)
 }
 
-/// IEC 60364-4-41, 411.4.4 asks for the loop of the whole way, not for that of the last run. 0.9 · 231 V (IEC 60909-0, Table 1) drive the fault
-/// through line and protective conductor at 90 °C, with 1.275 times the resistances of IEC 60228: 7.41, 4.61, 1.15 and 0.727 mΩ/m for 2.5, 4,
-/// 16 and 25 mm². Releases of the range act for certain at 1.2 times their setting (IEC 60947-2, 8.3.3.1.2).
+/// IEC 60364-4-41, 411.4.4 asks for the loop of the whole way, not for that of the last run. 0.9 · 231 V (IEC 60909-0, Table 1) drive the
+/// fault through line and protective conductor at 90 °C, with 1.275 times the resistances of IEC 60228: 7.41, 4.61, 1.15 and 0.727 mΩ/m for
+/// 2.5, 4, 16 and 25 mm². Releases of the range act for certain at 1.2 times their setting (IEC 60947-2, 8.3.3.1.2).
 ///
 /// 5.5 kW, release of 208 A, 249.6 A: 70 m of 4 mm² let 253 A through; with 30 m of 2.5 mm² among them they would let 201 A. 37 kW, 1120 A,
 /// 1344 A: 60 m of 25 mm² with a protective conductor of 16 mm² let 1448 A through; with 30 m of 16 mm² among them 1301 A.
@@ -98,8 +98,8 @@ fn coil_cable(circuit: &Circuit) -> Option<&Run> {
     circuit.runs.iter().find(|run| run.governed_by.ends_with("coil supply"))
 }
 
-/// The board's supply feeds the coil of 30 VA (`contactors.csv`, GEN-C1), 230 V, over 30 m of 1.5 mm²: two cores, one spare, one protective.
-/// 200 · 30 m · 30 VA /
+/// The board's supply feeds the coil of 30 VA (`contactors.csv`, GEN-C1), 230 V, over 30 m of 1.5 mm²: two cores, one spare, one
+/// protective. 200 · 30 m · 30 VA /
 /// (57 m/(Ω·mm²) · 1.5 mm² · (230 V)²) = 0.0398 %.
 #[test]
 fn a_run_brings_the_supply_of_the_board_to_the_coils_of_a_starter_that_stands_apart() {
@@ -200,8 +200,8 @@ fn a_space_heater_has_a_normally_closed_contact_and_is_said_to_have_no_supply() 
     }
 }
 
-/// 230 V is the voltage to the neutral of 400 V: the board's feeder brings it to a heater or a brake, though nothing else asks for it. Where
-/// the system has no neutral none can come.
+/// 230 V is the voltage to the neutral of 400 V: the board's feeder brings it to a heater or a brake, though nothing else asks for it.
+/// Where the system has no neutral none can come.
 #[test]
 fn the_neutral_comes_to_the_board_of_a_space_heater() {
     let boards = "[[board]]\nname = \"D1\"\nfed_from = \"M1\"\nfeeder_length_m = 20\nfeeder_installation = \"E\"\n[control]\nvoltage = \"24 V DC\"\n";

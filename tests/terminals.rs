@@ -38,9 +38,9 @@ fn clamps(circuit: &Circuit) -> (f64, &'static str) {
     (row.terminal_max_mm2, row.part.as_str())
 }
 
-/// 30 kW at 400 V are 43.3 A: a gG fuse of 50 A, and behind it a cable for 1.6 × 50 / 1.45 = 55.2 A at least (IEC 60364-4-43, 433.1), which in
-/// conduit is thicker than the 16 mm² that the contactor of the duty clamps. The next frame clamps it, so that nothing waits; a motor far away
-/// has a cable that only a contactor of four times its rating would clamp: there the terminals are told, with lugs as a cure.
+/// 30 kW at 400 V are 43.3 A: a gG fuse of 50 A, and behind it a cable for 1.6 × 50 / 1.45 = 55.2 A at least (IEC 60364-4-43, 433.1), which
+/// in conduit is thicker than the 16 mm² that the contactor of the duty clamps. The next frame clamps it, so that nothing waits; a motor
+/// far away has a cable that only a contactor of four times its rating would clamp: there the terminals are told, with lugs as a cure.
 #[test]
 fn a_frame_that_does_not_clamp_the_outgoing_conductor_gives_way_to_the_next_that_does() {
     let design = whole(
@@ -67,9 +67,9 @@ fn a_frame_that_does_not_clamp_the_outgoing_conductor_gives_way_to_the_next_that
     assert!(failed.what.contains("erminals") && failed.cure.contains("terminal extensions") && failed.cure.contains("lugs"));
 }
 
-/// A run to a motor begins at the drive or soft starter in its line, whose terminals bound it: the line contactor before them is that of its duty
-/// however far the motor stands, and the terminals of the electronics are told. The contactor's own clamp is held against no conductor
-/// that does not come to it.
+/// A run to a motor begins at the drive or soft starter in its line, whose terminals bound it: the line contactor before them is that of
+/// its duty however far the motor stands, and the terminals of the electronics are told. The contactor's own clamp is held against no
+/// conductor that does not come to it.
 #[test]
 fn no_contactor_before_a_drive_or_soft_starter_grows_for_the_run_behind_it() {
     let rows = |length: u32| {
@@ -96,9 +96,9 @@ fn no_contactor_before_a_drive_or_soft_starter_grows_for_the_run_behind_it() {
     }
 }
 
-/// With a larger contactor another circuit-breaker of the same rating is tested for type 2 in the range: whoever reads of the one reads of the
-/// other. With a local isolator whose clamp the cable exceeds, the larger contactor would leave the circuit waiting all the same: nothing
-/// gives way, and both ends are told.
+/// With a larger contactor another circuit-breaker of the same rating is tested for type 2 in the range: whoever reads of the one reads of
+/// the other. With a local isolator whose clamp the cable exceeds, the larger contactor would leave the circuit waiting all the same:
+/// nothing gives way, and both ends are told.
 #[test]
 fn a_larger_frame_names_its_circuit_breaker_and_comes_only_where_it_is_enough() {
     let basis = format!("{IEC}[design]\ncoordination = \"type-2\"\n");
@@ -118,8 +118,8 @@ fn a_larger_frame_names_its_circuit_breaker_and_comes_only_where_it_is_enough() 
     assert!(failed("motor run") && failed("motor run, local isolator"), "{:?}", isolated.checks);
 }
 
-/// A starter 25 m from its board: the cable to it leaves the board by terminals as a feeder's does, that to the motor leaves the starter: 3 + 3
-/// live and two protective conductors of 2.5 mm² (the starter's coil is fed over cores of its own, of another size).
+/// A starter 25 m from its board: the cable to it leaves the board by terminals as a feeder's does, that to the motor leaves the starter: 3
+/// + 3 live and two protective conductors of 2.5 mm² (the starter's coil is fed over cores of its own, of another size).
 #[test]
 fn the_cable_to_a_starter_that_stands_apart_leaves_its_board_by_terminals() {
     let terminals = |supply: &str| {
@@ -147,8 +147,8 @@ fn the_cable_to_a_starter_that_stands_apart_leaves_its_board_by_terminals() {
     assert_eq!(pieces, 8.0 + f64::from(control), "four for each power cable, and one for each core of control");
 }
 
-/// The way of a feeder has its plate on the board before whether or not its length is known: what labels.csv engraves is bought. A board at the
-/// terminals of its transformer has no cable, so none is tagged.
+/// The way of a feeder has its plate on the board before whether or not its length is known: what labels.csv engraves is bought. A board at
+/// the terminals of its transformer has no cable, so none is tagged.
 #[test]
 fn a_feeder_without_a_length_has_its_nameplate_and_no_tags() {
     let basis = format!("{IEC}[[board]]\nname = \"MDB\"\n[[board]]\nname = \"MCC\"\nfed_from = \"MDB\"\n");

@@ -201,8 +201,8 @@ const STRONG: &str = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nphases
 const ONE: &str =
     "tag,rated_power_kw,voltage_v,phases,full_load_current_a,starting_method,cable_length_m\nH1,11,400,3,21,direct,20\n";
 
-/// A circuit without its protective device is not done: IEC 60364-4-43, 434.5.1, asks for a device that breaks what may flow. The finding names
-/// the breaking capacity that is missing, the terminal the circuit, and the exit status is that of something which needs attention.
+/// A circuit without its protective device is not done: IEC 60364-4-43, 434.5.1, asks for a device that breaks what may flow. The finding
+/// names the breaking capacity that is missing, the terminal the circuit, and the exit status is that of something which needs attention.
 #[test]
 fn a_circuit_without_a_protective_device_is_told_on_the_terminal_and_in_the_exit_status() {
     let design = agreed(design_of(ONE, STRONG));

@@ -67,8 +67,8 @@ fn devices_that_break_less_at_the_voltage_of_their_board_are_found() {
 }
 
 /// Over the bypass of a drive the motor starts on the line (IEC 60269-1, gates; lower limit of a release): a device that is chosen for the
-/// drive alone is found, and so is a delta contactor that is chosen without its slow class, a neutral that a board of line and neutral has and
-/// the run has not, and a rotor circuit beyond what its contactors are made for.
+/// drive alone is found, and so is a delta contactor that is chosen without its slow class, a neutral that a board of line and neutral has
+/// and the run has not, and a rotor circuit beyond what its contactors are made for.
 #[test]
 fn what_a_bypass_a_slow_class_a_neutral_and_a_rotor_ask_for_is_tried() {
     let basis = "[rules]\nbook = \"iec\"\n[supply]\nvoltage_v = 400\nfrequency_hz = 50\nearthing = \"TN-S\"\nprospective_fault_ka = 20\n\

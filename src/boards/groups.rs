@@ -1,5 +1,5 @@
-//! Cables of a board side by side: where nobody states how many circuits lie together, each is sized as if it lay by itself. It is told once
-//! for the board, with those that would not hold beside a second circuit.
+//! Cables of a board side by side: where nobody states how many circuits lie together, each is sized as if it lay by itself. It is told
+//! once for the board, with those that would not hold beside a second circuit.
 
 use std::collections::BTreeMap;
 

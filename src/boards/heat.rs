@@ -314,7 +314,8 @@ fn closed<'c>(circuit: &'c Circuit, catalogue: &Catalogue) -> Vec<&'c str> {
     closed
 }
 
-/// Heat of a contactor at its AC-3 or continuous rating (at that for its one purpose, where it has no other), with the coil of the control voltage.
+/// Heat of a contactor at its AC-3 or continuous rating (at that for its one purpose, where it has no other), with the coil of the control
+/// voltage.
 fn contactor(circuit: &Circuit, part: &str, catalogue: &Catalogue) -> Option<Declared> {
     let contactor = catalogue.contactor_with_coil(part)?;
     let record = &mut Record::silent();

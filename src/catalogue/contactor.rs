@@ -265,7 +265,8 @@ impl Contactor {
         self.standard.as_deref() == Some("NEMA")
     }
 
-    /// Rated current that stands for the whole frame, in A: the AC-3 rating to 440 V, else the continuous current, else that for capacitors.
+    /// Rated current that stands for the whole frame, in A: the AC-3 rating to 440 V, else the continuous current, else that for
+    /// capacitors.
     #[must_use]
     pub fn load_rating_a(&self) -> f64 {
         self.ac3_440_a.or(self.continuous_a).or(self.ac6b_a).unwrap_or(0.0)

@@ -5,8 +5,8 @@ use serde::Deserialize;
 use super::Isolator;
 use crate::quantity::fits;
 
-/// Rated current of a switch at a voltage, of those that the catalogue declares up to 440 V and up to 690 V; none above, and where nothing is
-/// declared.
+/// Rated current of a switch at a voltage, of those that the catalogue declares up to 440 V and up to 690 V; none above, and where nothing
+/// is declared.
 fn rated_up_to(volts: f64, at_440: f64, at_690: f64) -> Option<f64> {
     let rated = if fits(volts, 440.0) { at_440 } else { at_690 };
     (fits(volts, 690.0) && rated > 0.0).then_some(rated)

@@ -47,7 +47,7 @@ impl Arguments {
         }
         let progress = Progress::begin("reading");
         let inputs = project::open(&options)?;
-        progress.stage(format!("checking {} rows", inputs.intake.loads.len()));
+        progress.stage(format!("checking {} rows", inputs.intake().loads.len()));
         let findings = inputs.check();
         drop(progress);
         let report = Report::new(&inputs, &findings);
@@ -99,11 +99,11 @@ impl<'a> Report<'a> {
         Self {
             schema: "motorwright.check/1",
             program_version: env!("CARGO_PKG_VERSION"),
-            rule_book: inputs.book.key(),
-            edition: inputs.book.edition(),
+            rule_book: inputs.book().key(),
+            edition: inputs.book().edition(),
             inputs: &inputs.files,
             counts: Counts::new(inputs, findings),
-            mappings: mapping::columns(&inputs.intake),
+            mappings: mapping::columns(inputs.intake()),
             findings,
         }
     }
@@ -116,7 +116,7 @@ impl Counts {
             .filter(|finding| finding.severity == Severity::Error)
             .filter_map(|finding| finding.place.as_ref()?.row_key())
             .collect();
-        let loads = &inputs.intake.loads;
+        let loads = &inputs.intake().loads;
         // A row with an open value is not wrong, but it will not be sized either.
         let not_valid = loads.iter().filter(|load| !load.is_readable() || wrong.contains(&load.row_key())).count();
         let count = |severity| findings.iter().filter(|finding| finding.severity == severity).count();
@@ -162,7 +162,7 @@ fn text(inputs: &Inputs, report: &Report<'_>, all: bool) -> String {
         // One more in full is shorter than a line that says that there is one more.
         let shown = if all || group.len() <= most + 1 { group.len() } else { most };
         for finding in &group[..shown] {
-            let excerpt = crate::intake::excerpt(&inputs.intake, finding);
+            let excerpt = crate::intake::excerpt(inputs.intake(), finding);
             text.push_str(&crate::finding::render_coloured(finding, excerpt.as_ref()));
             text.push_str("\n\n");
         }

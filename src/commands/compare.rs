@@ -88,7 +88,7 @@ fn read_order(path: &Path) -> Result<Vec<compare::ordered::Ordered>, ProjectErro
     let failed = |why: String| ProjectError::new(ProjectErrorKind::Earlier, format!("{name}: {why}"));
     let bytes =
         std::fs::read(path).map_err(|error| failed(format!("the purchase list can't be read: {}", project::plain(&error))))?;
-    compare::ordered::read(&bytes).map_err(failed)
+    compare::ordered::read(&bytes).map_err(|error| failed(error.to_string()))
 }
 
 impl Arguments {

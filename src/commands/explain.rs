@@ -36,19 +36,19 @@ impl Arguments {
         let wanted = tag.unwrap_or_default();
         let wanted = wanted.trim();
         let bears = |load: &Load| load.tag() == wanted || load.tags().iter().any(|tag| tag == wanted);
-        let loads = inputs.intake.loads.iter().enumerate();
+        let loads = inputs.intake().loads.iter().enumerate();
         let rows: Vec<usize> = loads.filter(|(_, load)| bears(load)).map(|(index, _)| index).collect();
         let design = inputs.design();
         let Some(&index) = rows.first() else {
             if let Some(board) = design.boards.iter().find(|board| board.name == wanted) {
                 return Ok(tell_board(board, &design));
             }
-            let tags: Vec<String> = inputs.intake.loads.iter().map(|load| load.tag().to_owned()).collect();
+            let tags: Vec<String> = inputs.intake().loads.iter().map(|load| load.tag().to_owned()).collect();
             return Err(unknown("circuit", wanted, tags.iter().map(String::as_str)));
         };
         let circuit = &design.circuits[index];
         let units = Units::of(&design.rule_book);
-        let mut text = several(wanted, rows.iter().filter_map(|row| inputs.intake.loads.get(*row)));
+        let mut text = several(wanted, rows.iter().filter_map(|row| inputs.intake().loads.get(*row)));
         text.push_str(&crate::report::text::circuit(circuit, units));
         text.push_str(&crate::report::text::working(&inputs.working(index), units));
         finish(text, &design);

@@ -48,7 +48,7 @@ impl Arguments {
         let inputs = project::open(&options)?;
         let read = inputs.paths().chain(self.previous.as_deref());
         output::keep_inputs(&self.out, &output::OUTPUTS, read)?;
-        progress.stage(format!("sizing {} rows", inputs.intake.loads.len()));
+        progress.stage(format!("sizing {} rows", inputs.intake().loads.len()));
         let mut design = inputs.design();
         if let Some((earlier, file)) = previous {
             progress.stage("comparing with the revision before");
@@ -104,7 +104,7 @@ fn summary(design: &Design, written: &Written, folder: &std::path::Path, inputs:
             continue;
         }
         shown.push(&finding.code);
-        let excerpt = crate::intake::excerpt(&inputs.intake, finding);
+        let excerpt = crate::intake::excerpt(inputs.intake(), finding);
         if let Some(tag) = tag {
             text.push_str(&format!("{tag}: "));
         }

@@ -22,7 +22,7 @@ pub(super) struct Arguments {
 impl Arguments {
     pub(super) fn run(self) -> Outcome {
         let book = rules::book(&self.rules, self.edition.as_deref())
-            .map_err(|why| ProjectError::new(ProjectErrorKind::RuleBook, why))?;
+            .map_err(|why| ProjectError::new(ProjectErrorKind::RuleBook, why.to_string()))?;
         let Some(name) = self.name else {
             let width = book.documents().iter().map(|document| document.name.len()).max().unwrap_or(0);
             let lines: Vec<String> =

@@ -1,5 +1,6 @@
-//! Boards that bear another name than before. A board is recognised by the rows that it feeds, the boards behind it and what the basis
-//! states of it; the old side is then read as if it bore the new name, so that the name is told once and not in everything that it is part of.
+//! Boards that bear another name than before. A board is recognised by the rows that it feeds, the boards behind it, its transformer and
+//! what the basis states of it; the old side is then read as if it bore the new name, so that the name is told once and not in everything
+//! that it is part of.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -43,6 +44,8 @@ struct Known {
     feeds: BTreeSet<String>,
     /// Keys of the basis with their values, but its name.
     keys: BTreeMap<String, String>,
+    /// Transformer that feeds it and nothing else.
+    transformer: Option<String>,
 }
 
 /// The boards of a side by their names.
@@ -56,6 +59,12 @@ fn known(side: &Design) -> BTreeMap<&str, Known> {
     }
     for circuit in &side.circuits {
         found.entry(&circuit.board).or_default().rows.insert(plain(&circuit.tag));
+    }
+    for transformer in &side.basis.transformers {
+        let (Some(name), Some(to)) = (transformer.name.as_deref(), transformer.to.as_deref()) else { continue };
+        if let Some(known) = found.get_mut(to.trim()) {
+            known.transformer = Some(plain(name));
+        }
     }
     for board in side.basis.boards.iter() {
         let Some(known) = board.name.as_deref().and_then(|name| found.get_mut(name.trim())) else { continue };
@@ -91,19 +100,26 @@ pub(super) fn renamed(old: &Design, new: &Design) -> Vec<RenamedBoard> {
     found
 }
 
-/// How much two boards have in common, and what; none where it is too little, or where most of what the larger feeds is not fed by the other.
+/// A transformer has one board behind it, whatever that is called: it counts as much as what two other things say.
+const SAME_TRANSFORMER: usize = 2;
+
+/// How much two boards have in common, and what; none where it is too little, or where most of what the larger feeds is not fed by the
+/// other.
 fn likeness(one: &Known, other: &Known) -> Option<(usize, String)> {
     let rows = one.rows.intersection(&other.rows).count();
     let feeds = one.feeds.intersection(&other.feeds).count();
     let keys: Vec<&str> =
         one.keys.iter().filter(|(key, value)| other.keys.get(*key) == Some(value)).map(|(key, _)| key.as_str()).collect();
+    let behind_one = one.transformer.is_some() && one.transformer == other.transformer;
+    let stated = keys.len() + if behind_one { SAME_TRANSFORMER } else { 0 };
     let fed = (one.rows.len() + one.feeds.len()).max(other.rows.len() + other.feeds.len());
-    let enough = rows + feeds > 0 && 2 * (rows + feeds) >= fed && rows + feeds + keys.len() >= ALIKE;
+    let enough = rows + feeds > 0 && 2 * (rows + feeds) >= fed && rows + feeds + stated >= ALIKE;
     let counted = |count: usize, what: &str| (count > 0).then(|| format!("{count} {what}{}", if count == 1 { "" } else { "s" }));
     let mut alike: Vec<String> = keys.iter().map(|key| (*key).to_owned()).collect();
+    alike.extend(behind_one.then(|| "its transformer".to_owned()));
     alike.extend(counted(rows, "row"));
     alike.extend(counted(feeds, "board").map(|boards| format!("{boards} behind it")));
-    enough.then(|| (rows + feeds + keys.len(), format!("alike in {}", alike.join(", "))))
+    enough.then(|| (rows + feeds + stated, format!("alike in {}", alike.join(", "))))
 }
 
 /// The old side under the new names.
@@ -153,8 +169,8 @@ fn texts(value: &mut Value, now: &dyn Fn(&str) -> String) {
     }
 }
 
-/// A text in which old names stand by themselves, in their new spelling; each place is looked at once. One or two letters without a figure may
-/// be a unit: they count where the text is the name, or calls it a board.
+/// A text in which old names stand by themselves, in their new spelling; each place is looked at once. One or two letters without a figure
+/// may be a unit: they count where the text is the name, or calls it a board.
 fn in_new_names(text: &str, renamed: &[RenamedBoard]) -> String {
     let may_be_unit = |name: &str| name.chars().nth(2).is_none() && !name.contains(|letter: char| letter.is_ascii_digit());
     let of_name = |letter: char| letter.is_alphanumeric() || matches!(letter, '-' | '_');

@@ -68,8 +68,8 @@ fn is_count(heading: &str) -> bool {
     heading.is_empty() || COUNTS.contains(&heading)
 }
 
-/// A column that counts the rows, from 1 and perhaps again in each section, says where a row stands and not what it is. One whose heading says
-/// so may count rows that are no loads of the design, such as struck ones: then it goes on by no more than the lines between.
+/// A column that counts the rows, from 1 and perhaps again in each section, says where a row stands and not what it is. One whose heading
+/// says so may count rows that are no loads of the design, such as struck ones: then it goes on by no more than the lines between.
 fn counts_rows(of: &[Circuit], heading: &str) -> bool {
     let of_all_rows = is_count(heading);
     let told: Vec<&Circuit> = of.iter().filter(|circuit| !cell(circuit, heading).is_empty()).collect();

@@ -1,13 +1,13 @@
 //! Finds the differences in a circuit and their causes: the old row is sized again, by what surrounds the new side, with one of its
-//! changes at a time. What no single change brings about is tried the other way round, with one change taken back. What is missing because a
-//! cell could not be read is laid to that cell's column. What surrounds a row and what its neighbours ask of their board are told apart by
-//! one more trial: the old row beside the old rows, by what surrounds the new side.
+//! changes at a time. What no single change brings about is tried the other way round, with one change taken back. What is missing because
+//! a cell could not be read is laid to that cell's column. What surrounds a row and what its neighbours ask of their board are told apart
+//! by one more trial: the old row beside the old rows, by what surrounds the new side.
 
 use std::cell::OnceCell;
-use std::collections::BTreeMap;
 
+use super::around::Around;
 use super::selection::{self, Selection, value};
-use super::{Consequence, FieldChange, Sizer, Stated, Surrounding, Trial, rank};
+use super::{Consequence, FieldChange, Stated, rank};
 use crate::design::{Circuit, Status};
 use crate::finding::{Finding, Severity, codes};
 
@@ -21,80 +21,6 @@ pub(super) struct Pair<'p, 'd> {
     /// Columns of quantities that are the same but for the rounding of another unit.
     pub(super) rounded: &'p [&'static str],
     pub(super) around: &'p Around<'d>,
-}
-
-/// What stands around all rows.
-pub(super) struct Around<'d> {
-    /// Kinds of surroundings that differ, each once.
-    kinds: Vec<String>,
-    old_rows: &'d [Circuit],
-    new_rows: &'d [Circuit],
-    trial: Option<Trial<'d>>,
-    beside_old_rows: OnceCell<Sizer<'d>>,
-    by_old_surroundings: OnceCell<Sizer<'d>>,
-    /// Rows of either side that the other does not state in the same way.
-    unlike: OnceCell<usize>,
-}
-
-impl<'d> Around<'d> {
-    pub(super) fn of(
-        surroundings: &[Surrounding],
-        old_rows: &'d [Circuit],
-        new_rows: &'d [Circuit],
-        trial: Option<Trial<'d>>,
-    ) -> Self {
-        let mut kinds: Vec<String> = surroundings.iter().map(|surrounding| surrounding.what.clone()).collect();
-        kinds.dedup();
-        Self {
-            kinds,
-            old_rows,
-            new_rows,
-            trial,
-            beside_old_rows: OnceCell::new(),
-            by_old_surroundings: OnceCell::new(),
-            unlike: OnceCell::new(),
-        }
-    }
-
-    /// Rows other than these two state something else, came or went.
-    fn others_differ(&self, old: &Circuit, new: &Circuit) -> bool {
-        let count = || {
-            let mut left: BTreeMap<String, i64> = BTreeMap::new();
-            self.old_rows.iter().for_each(|row| *left.entry(all_stated(row)).or_insert(0) += 1);
-            self.new_rows.iter().for_each(|row| *left.entry(all_stated(row)).or_insert(0) -= 1);
-            left.values().map(|count| usize::try_from(count.unsigned_abs()).unwrap_or(usize::MAX)).sum()
-        };
-        let of_pair = if all_stated(old) == all_stated(new) { 0 } else { 2 };
-        *self.unlike.get_or_init(count) > of_pair
-    }
-
-    /// The old row as a trial among the old rows sizes it, by what surrounds the old side.
-    fn old_among_old(&self, row: &Circuit) -> Option<Circuit> {
-        match self.trial?.by_the_old() {
-            Some(old) => Some(old.size(&row.stated)),
-            None if self.kinds.is_empty() => self.beside_old_rows(row),
-            None => None,
-        }
-    }
-
-    /// The new row among the new rows, by what surrounds the old side; none where rows can't be sized by that.
-    fn by_old_surroundings(&self, row: &Circuit) -> Option<Circuit> {
-        let old = self.trial?.by_the_old()?;
-        let stated = || self.new_rows.iter().map(|circuit| circuit.stated.clone()).collect::<Vec<_>>();
-        Some(self.by_old_surroundings.get_or_init(|| old.beside(&stated()))(&row.stated))
-    }
-
-    /// The old row among the old rows, by what surrounds the new side. Their network is worked out when it is first asked for.
-    fn beside_old_rows(&self, row: &Circuit) -> Option<Circuit> {
-        let trial = self.trial?;
-        let stated = || self.old_rows.iter().map(|circuit| circuit.stated.clone()).collect::<Vec<_>>();
-        Some(self.beside_old_rows.get_or_init(|| trial.beside(&stated()))(&row.stated))
-    }
-}
-
-/// All that a row states, and on which board.
-fn all_stated(row: &Circuit) -> String {
-    format!("{} {:?} {:?}", row.board, row.stated, row.unread)
 }
 
 /// The cause where neither a column nor what surrounds the row brings a difference about.
@@ -145,6 +71,7 @@ impl Pair<'_, '_> {
             let old = old_among_old.get_or_init(|| self.around.old_among_old(self.old).map(|circuit| lay(&circuit)));
             old.as_ref().is_none_or(|old| value(old, path) == value(&before, path))
         };
+        let singles = Singles::new(self, lay);
         let because = |path: &str| match &tried {
             Some(tried) => {
                 let mut because = tried.because(path);
@@ -183,6 +110,9 @@ impl Pair<'_, '_> {
             if because.is_empty() {
                 because.push(self.held_for(&path).unwrap_or(OTHER_ROWS).to_owned());
             }
+            if because.iter().any(|cause| kinds.contains(cause)) {
+                because = self.told_apart(because, &path, singles.of(&path), &before_is_seen);
+            }
             Differing { path, old, new, because }
         });
         found.collect()
@@ -207,6 +137,40 @@ impl Pair<'_, '_> {
         let carried = (self.old.carried != self.new.carried).then(|| CARRIED.to_owned());
         let others = self.around.others_differ(self.old, self.new).then(|| OTHER_ROWS.to_owned());
         self.decisive().chain(carried).chain(self.around.kinds.iter().cloned()).chain(others)
+    }
+
+    /// Causes in which what surrounds the rows is told by what of it brings the difference about.
+    fn told_apart(
+        &self,
+        because: Vec<String>,
+        path: &str,
+        singles: Vec<String>,
+        before_is_seen: &dyn Fn(&str) -> bool,
+    ) -> Vec<String> {
+        let around = self.around;
+        let is_kind = |cause: &String| around.kinds.contains(cause);
+        if !singles.is_empty() {
+            let program = because.iter().filter(|cause| *cause == "program" && !before_is_seen(path));
+            let others = because.iter().filter(|cause| !is_kind(cause));
+            return others.cloned().chain(singles).chain(program.cloned()).collect();
+        }
+        let decisions = if path == "status" { self.decisions() } else { Vec::new() };
+        if !decisions.is_empty() {
+            return because.into_iter().filter(|cause| !is_kind(cause)).chain(decisions).collect();
+        }
+        let only = |cause: String| around.only(&cause).filter(|_| is_kind(&cause)).map_or(cause.clone(), str::to_owned);
+        because.into_iter().map(only).collect()
+    }
+
+    /// Decisions of the basis by which a finding of the row keeps it waiting on one side alone.
+    fn decisions(&self) -> Vec<String> {
+        let holds = |circuit: &Circuit, code: &str| {
+            circuit.findings.iter().any(|finding| finding.code.as_str() == code && finding.severity != Severity::Note)
+        };
+        let codes: std::collections::BTreeSet<&str> =
+            self.old.findings.iter().chain(&self.new.findings).map(|finding| finding.code.as_str()).collect();
+        let settled = codes.into_iter().filter(|code| holds(self.old, code) != holds(self.new, code));
+        settled.flat_map(|code| self.around.decisions(&self.new.tag, code)).collect()
     }
 
     /// What surrounds the row, other rows, or both: the causes of what the old row became beside the new rows. Both are named where each
@@ -308,6 +272,49 @@ impl Tried {
             found.clone_from(&self.decisive);
         }
         found
+    }
+}
+
+/// Trials of a pair with one thing around it as the other side has it, each made when it is first asked for.
+struct Singles<'p, 'q, 'd> {
+    pair: &'q Pair<'p, 'd>,
+    lay: fn(&Circuit) -> Selection,
+    new: OnceCell<Option<Selection>>,
+    old: OnceCell<Option<Selection>>,
+    left_out: Vec<OnceCell<Option<Selection>>>,
+    put_in: Vec<OnceCell<Option<Selection>>>,
+}
+
+impl<'p, 'q, 'd> Singles<'p, 'q, 'd> {
+    fn new(pair: &'q Pair<'p, 'd>, lay: fn(&Circuit) -> Selection) -> Self {
+        let cells = || pair.around.singles().iter().map(|_| OnceCell::new()).collect();
+        Self { pair, lay, new: OnceCell::new(), old: OnceCell::new(), left_out: cells(), put_in: cells() }
+    }
+
+    /// What around the rows brings a difference about: without which it would not be; else what alone would do it.
+    fn of(&self, path: &str) -> Vec<String> {
+        let Pair { old, new, around, .. } = *self.pair;
+        let laid = |circuit: Option<Circuit>| circuit.map(|circuit| (self.lay)(&circuit));
+        let differs = |one: &Option<Selection>, other: &Option<Selection>| {
+            one.as_ref().zip(other.as_ref()).is_some_and(|(one, other)| value(one, path) != value(other, path))
+        };
+        let of_new = self.new.get_or_init(|| laid(around.by_new(new)));
+        let without = around
+            .singles()
+            .iter()
+            .zip(&self.left_out)
+            .filter(|(single, cell)| differs(of_new, cell.get_or_init(|| laid(around.left_out(single, new)))));
+        let found: Vec<String> = without.map(|(single, _)| single.name.clone()).collect();
+        if !found.is_empty() {
+            return found;
+        }
+        let of_old = self.old.get_or_init(|| laid(around.by_old(old)));
+        let alone = around
+            .singles()
+            .iter()
+            .zip(&self.put_in)
+            .filter(|(single, cell)| differs(of_old, cell.get_or_init(|| laid(around.put_in(single, old)))));
+        alone.map(|(single, _)| single.name.clone()).collect()
     }
 }
 

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::pairs::Pairs;
 use super::{BoardChange, BoardChanges, FindingChange, PurchaseChange, SettingChange, Supply};
 use crate::design::labels::so_many;
-use crate::design::{Board, BoardTransformer, Circuit, Design, PurchaseLine, PurchaseStatus};
+use crate::design::{Board, BoardTransformer, Circuit, ControlSupply, Design, PurchaseLine, PurchaseStatus};
 use crate::finding::{Finding, Severity, codes};
 use crate::quantity::round_to;
 use crate::record::significant;
@@ -17,10 +17,15 @@ pub(super) fn basis(old: &Design, new: &Design) -> Vec<(String, String, String)>
         if let Ok(value) = serde_json::to_value(&design.basis) {
             flatten("", &value, &mut keys);
         }
-        keys.retain(|key, _| !["project.", "report."].iter().any(|prefix| key.starts_with(prefix)));
+        keys.retain(|key, _| !["project.", "report."].iter().any(|prefix| key.starts_with(prefix)) && !told_elsewhere(key));
         keys
     };
     differences(&flat(old), &flat(new))
+}
+
+/// Keys that are told as the rule book and the catalogue that they name.
+pub(super) fn told_elsewhere(key: &str) -> bool {
+    ["rules.book", "rules.edition", "catalogue.folder"].contains(&key)
 }
 
 fn flatten(at: &str, value: &serde_json::Value, keys: &mut BTreeMap<String, String>) {
@@ -34,7 +39,11 @@ fn flatten(at: &str, value: &serde_json::Value, keys: &mut BTreeMap<String, Stri
                 let count = seen.entry(name.clone()).or_insert(0);
                 *count += 1;
                 let again = if *count > 1 { format!(" ({count})") } else { String::new() };
-                flatten(&join(&format!("{name}{again}")), value, keys);
+                let at = join(&format!("{name}{again}"));
+                match decision(value).filter(|_| at.starts_with(DECIDED)) {
+                    Some(decision) => drop(keys.insert(at, decision)),
+                    None => flatten(&at, value, keys),
+                }
             }
         }
         serde_json::Value::Null => {}
@@ -44,8 +53,22 @@ fn flatten(at: &str, value: &serde_json::Value, keys: &mut BTreeMap<String, Stri
     }
 }
 
+/// The list of decisions, each of which is told in one line, behind all that is designed by.
+const DECIDED: &str = "decided.";
+
+/// What was decided, by whom and when, and about which words.
+fn decision(value: &serde_json::Value) -> Option<String> {
+    let text = |key: &str| value.get(key).and_then(serde_json::Value::as_str).map(str::trim).filter(|text| !text.is_empty());
+    let signed = [text("by"), text("date")].into_iter().flatten().collect::<Vec<_>>().join(", ");
+    let why =
+        [text("why").map(str::to_owned), Some(signed).filter(|signed| !signed.is_empty()).map(|signed| format!("({signed})"))];
+    let why = why.into_iter().flatten().collect::<Vec<_>>().join(" ");
+    let why = if why.is_empty() { "nothing stated".to_owned() } else { why };
+    name_in_list(value).map(|_| text("what").map_or_else(|| why.clone(), |what| format!("{why} about: {what}")))
+}
+
 /// Boards and the like are known by their name, decisions by what they settle, whatever their order.
-fn name_in_list(value: &serde_json::Value) -> Option<String> {
+pub(super) fn name_in_list(value: &serde_json::Value) -> Option<String> {
     let text = |key: &str| value.get(key).and_then(serde_json::Value::as_str).map(str::trim).filter(|text| !text.is_empty());
     let of_decision = || Some(format!("{} {}", text("tag").or(text("tags"))?, text("code")?));
     text("name").map(str::to_owned).or_else(of_decision)
@@ -54,7 +77,10 @@ fn name_in_list(value: &serde_json::Value) -> Option<String> {
 fn differences(old: &BTreeMap<String, String>, new: &BTreeMap<String, String>) -> Vec<(String, String, String)> {
     let keys: BTreeSet<&String> = old.keys().chain(new.keys()).collect();
     let of = |side: &BTreeMap<String, String>, key: &String| side.get(key).cloned().unwrap_or_default();
-    keys.into_iter().map(|key| (key.clone(), of(old, key), of(new, key))).filter(|(_, one, other)| one != other).collect()
+    let mut found: Vec<_> =
+        keys.into_iter().map(|key| (key.clone(), of(old, key), of(new, key))).filter(|(_, one, other)| one != other).collect();
+    found.sort_by_key(|(key, _, _)| key.starts_with(DECIDED));
+    found
 }
 
 fn number(value: f64) -> String {
@@ -75,6 +101,15 @@ fn few(value: f64, decimals: u32) -> String {
 fn failed(board: &Board) -> String {
     let checks = board.checks.iter().filter(|check| check.passed == Some(false)).map(|check| check.name.as_str());
     checks.collect::<BTreeSet<_>>().into_iter().collect::<Vec<_>>().join(", ")
+}
+
+/// What feeds the coils of a board: the part of each supply, else its kind.
+fn supplies(board: &Board) -> String {
+    let named = |supply: &ControlSupply| match supply.part.as_str() {
+        "" => format!("{} {}", supply.coil_voltage, supply.kind.replace('-', " ")),
+        part => part.to_owned(),
+    };
+    board.control_supplies.iter().map(named).collect::<Vec<_>>().join(", ")
 }
 
 /// The values of a board that are compared.
@@ -131,6 +166,7 @@ fn of_board(board: &Board) -> Vec<(&'static str, String)> {
         ("largest start", board.largest_start_tag.clone()),
         ("dip at start, %", maybe(board.start_dip_pct, 1)),
         ("dip at start behind another feed, %", maybe(other, 1)),
+        ("control supply", supplies(board)),
         ("control supplies, VA", number(board.control_supply_va)),
         ("heat, W", few(board.power_loss_w, 0)),
         ("air above the room, K", maybe(board.temperature_rise_k, 1)),

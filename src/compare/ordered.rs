@@ -21,12 +21,28 @@ pub struct Ordered {
     pub unit: String,
 }
 
-/// Reads an earlier purchase list: a CSV with the headings `part` and `order_quantity`, or `quantity` where that column is missing, or empty in
-/// a line.
+/// Reads an earlier purchase list: a CSV with the headings `part` and `order_quantity`, or `quantity` where that column is missing, or
+/// empty in a line.
 ///
 /// # Errors
 /// A heading is missing, or a quantity is no number: the line and what to do about it.
-pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
+pub fn read(bytes: &[u8]) -> Result<Vec<Ordered>, OrderError> {
+    lines(bytes).map_err(OrderError)
+}
+
+/// Why a purchase list can't be read, and what to do about it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OrderError(String);
+
+impl std::fmt::Display for OrderError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl std::error::Error for OrderError {}
+
+fn lines(bytes: &[u8]) -> Result<Vec<Ordered>, String> {
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     let separator = separator(bytes);
     let mut reader = csv::ReaderBuilder::new().flexible(true).delimiter(separator).from_reader(bytes);
@@ -246,7 +262,7 @@ mod tests {
     #[case::behind_tabs("part\torder_quantity\nA\t1,200\n", "either decimals or thousands")]
     #[case::marks_of_another_country("part\torder_quantity\nA\t1,200.5\n", "no number")]
     fn a_quantity_with_two_meanings_is_not_chosen(#[case] list: &str, #[case] said: &str) {
-        let refused = read(list.as_bytes()).expect_err("it is refused");
+        let refused = read(list.as_bytes()).expect_err("it is refused").to_string();
         assert!(refused.starts_with("line 2: ") && refused.contains(said), "{refused}");
     }
 
@@ -261,7 +277,7 @@ mod tests {
             ("part,quantity\nA,1\n\n\nB,nan\n", "line 5"),
             ("part,remark,quantity\nA,\"of two\nlines\",1\nB,,nan\n", "line 4"),
         ] {
-            assert!(read(text.as_bytes()).expect_err("it is refused").contains(said), "{text}");
+            assert!(read(text.as_bytes()).expect_err("it is refused").to_string().contains(said), "{text}");
         }
         assert!(read(b"\xEF\xBB\xBFpart,quantity\n,\n").expect("an empty line is none").is_empty());
     }

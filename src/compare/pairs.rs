@@ -59,6 +59,7 @@ pub(super) fn find(old: &[Circuit], new: &[Circuit], same: &[(String, String)]) 
     search.by_text(bears_tag, |circuit| circuit.tag.clone());
     search.by_text(bears_tag, |circuit| plain(&circuit.tag));
     search.by_machines();
+    search.by_count();
     // A row without a tag is known by all that it states, never by where it stands.
     search.by_text(|circuit| !bears_tag(circuit), |circuit| format!("{:?}", circuit.stated));
     search.by_likeness();
@@ -135,6 +136,41 @@ impl Search<'_> {
         }
     }
 
+    fn split(&mut self, one: usize, others: &BTreeSet<usize>) {
+        self.partner_of_old[one] = others.first().copied();
+        self.found.parted.extend(others);
+        for other in others {
+            self.partner_of_new[*other] = Some(one);
+        }
+        let tags = others.iter().map(|other| self.new[*other].tag.clone()).collect();
+        self.found.split.push(Split { old_tag: self.old[one].tag.clone(), tags });
+    }
+
+    fn merge(&mut self, ones: &BTreeSet<usize>, other: usize) {
+        self.partner_of_new[other] = ones.first().copied();
+        self.found.parted.insert(other);
+        for one in ones {
+            self.partner_of_old[*one] = Some(other);
+        }
+        let old_tags = ones.iter().map(|one| self.old[*one].tag.clone()).collect();
+        self.found.merged.push(Merged { old_tags, tag: self.new[other].tag.clone() });
+    }
+
+    /// Rows of several machines under one tag that became as many with a letter or number of their own, and the other way round.
+    fn by_count(&mut self) {
+        let (open_old, open_new) = (self.open_old(), self.open_new());
+        for one in &open_old {
+            if let Some(others) = pieces(&self.old[*one], self.new, &open_new) {
+                self.split(*one, &others);
+            }
+        }
+        for other in &open_new {
+            if let Some(ones) = pieces(&self.new[*other], self.old, &open_old).filter(|_| self.partner_of_new[*other].is_none()) {
+                self.merge(&ones, *other);
+            }
+        }
+    }
+
     /// Rows that share machines: one to one is a row with another range, one to several a split, several to one a merger.
     fn by_machines(&mut self) {
         let machines = |circuit: &Circuit| circuit.tags.iter().map(|tag| plain(tag)).collect::<BTreeSet<String>>();
@@ -152,24 +188,12 @@ impl Search<'_> {
         }
         for (one, others) in &of_old {
             if others.len() > 1 && others.iter().all(|other| of_new[other].len() == 1) {
-                self.partner_of_old[*one] = others.first().copied();
-                self.found.parted.extend(others);
-                for other in others {
-                    self.partner_of_new[*other] = Some(*one);
-                }
-                let tags = others.iter().map(|other| self.new[*other].tag.clone()).collect();
-                self.found.split.push(Split { old_tag: self.old[*one].tag.clone(), tags });
+                self.split(*one, others);
             }
         }
         for (other, ones) in &of_new {
             if ones.len() > 1 && ones.iter().all(|one| of_old[one].len() == 1) {
-                self.partner_of_new[*other] = ones.first().copied();
-                self.found.parted.insert(*other);
-                for one in ones {
-                    self.partner_of_old[*one] = Some(*other);
-                }
-                let old_tags = ones.iter().map(|one| self.old[*one].tag.clone()).collect();
-                self.found.merged.push(Merged { old_tags, tag: self.new[*other].tag.clone() });
+                self.merge(ones, *other);
             }
         }
         // The rows that are left over are paired by the most machines in common.
@@ -234,6 +258,29 @@ impl Search<'_> {
         found.renamed.sort_by(|(_, a), (_, b)| a.tag.cmp(&b.tag));
         found
     }
+}
+
+/// Rows of the other side that together are what a row of several machines is; none where they are more or fewer.
+fn pieces(whole: &Circuit, side: &[Circuit], open: &[usize]) -> Option<BTreeSet<usize>> {
+    if whole.quantity < 2 || whole.tags.len() > 1 || !bears_tag(whole) {
+        return None;
+    }
+    let found: BTreeSet<usize> =
+        open.iter().copied().filter(|row| bears_tag(&side[*row]) && is_piece(&side[*row].tag, &whole.tag)).collect();
+    let machines: u64 = found.iter().map(|row| u64::from(side[*row].quantity)).sum();
+    (found.len() > 1 && machines == u64::from(whole.quantity)).then_some(found)
+}
+
+/// A tag is that of a machine of several: the same with a letter behind its figure, or with a letter or number set off.
+fn is_piece(tag: &str, of: &str) -> bool {
+    let (tag, of) = (tag.trim().to_uppercase(), of.trim().to_uppercase());
+    let Some(rest) = tag.strip_prefix(&of).filter(|_| !of.is_empty()) else { return false };
+    let set_off = rest.strip_prefix(['-', '.', '/', '_', ' ']);
+    let mark = set_off.unwrap_or(rest);
+    let short = (1..=2).contains(&mark.chars().count()) && mark.chars().all(char::is_alphanumeric);
+    let letter =
+        mark.chars().count() == 1 && mark.chars().all(char::is_alphabetic) && of.ends_with(|end: char| end.is_ascii_digit());
+    short && (set_off.is_some() || letter)
 }
 
 /// The figures of a tag, which outlive its letters.

@@ -35,6 +35,7 @@ const OF_BOARDS: &[&[&str]] = &[
         "incoming device: poles",
         "feeder: trip, A",
         "incoming device: trip, A",
+        "control supply",
     ],
     &["demand current, A", "transformer: loading, %", "largest fault current, kA", "largest motor"],
 ];
@@ -44,6 +45,15 @@ const OF_BOARDS: &[&[&str]] = &[
 pub fn of_board(what: &str) -> usize {
     let named = OF_BOARDS.iter().position(|group| group.contains(&what));
     named.unwrap_or(OF_BOARDS.len() + usize::from(what.starts_with("running current of")))
+}
+
+/// Groups of values that somebody buys, builds or sets for a board, or that fail; the others are figures behind them.
+const OF_DEVICES: usize = 3;
+
+/// A value of a board that somebody buys, builds or sets, or a check of it that fails.
+#[must_use]
+pub(super) fn is_of_device(what: &str) -> bool {
+    of_board(what) < OF_DEVICES
 }
 
 /// Accessories that every device of their kind brings: what they serve has been told before.

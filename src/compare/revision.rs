@@ -5,10 +5,11 @@ use std::collections::BTreeSet;
 
 use super::boards;
 use super::pairs::{self, Pairs, plain};
+use super::rank::is_of_device;
 use super::selection::NO_DEVICE;
-use super::{Changed, Changes, Consequence, Trial, WrongPair, held};
+use super::{Changed, Changes, Consequence, Sizer, Stated, Trial, Trials, WrongPair, held};
 use crate::basis::ProjectBasis;
-use crate::design::{Circuit, Design, RemovedRow, Revision, RevisionChanges, RevisionKind, RevisionMark};
+use crate::design::{Board, BoardMark, Circuit, Design, RemovedRow, Revision, RevisionChanges, RevisionKind, RevisionMark};
 use crate::finding::{Finding, Place, codes, sort};
 
 /// Kinds of surroundings from which something may follow for every row.
@@ -16,6 +17,19 @@ const AROUND: &[&str] = &["rule book", "basis", "catalogue", "program"];
 
 /// Keys of the basis that a finding names before it says how many more there are.
 const KEYS_SHOWN: usize = 6;
+
+/// Trials that do not tell the keys of a basis apart: counts of a revision ask only whether anything but the basis has a part.
+struct KindsAlone<'t>(Trial<'t>);
+
+impl Trials for KindsAlone<'_> {
+    fn size(&self, stated: &Stated) -> Circuit {
+        self.0.size(stated)
+    }
+
+    fn beside<'s>(&'s self, rows: &[Stated]) -> Sizer<'s> {
+        self.0.beside(rows)
+    }
+}
 
 /// Makes a design a revision of an earlier one. `same` fixes which old tag is which new one; `basis` is the file that names the
 /// revision.
@@ -33,8 +47,7 @@ pub fn revise(
     let side = (!renamed_boards.is_empty()).then(|| boards::under_new_names(earlier, &renamed_boards));
     let earlier = side.as_ref().unwrap_or(earlier);
     let pairs = pairs::find(&earlier.circuits, &design.circuits, same)?;
-    let (mut changes, rows) = held(earlier, design, &pairs, Some(trial));
-    changes.renamed_boards = renamed_boards;
+    let (changes, rows) = held(earlier, design, &pairs, &renamed_boards, Some(&KindsAlone(trial)));
     let mut present = Revision::of(&design.project);
     let history = history(earlier);
     design.findings.extend(doubts(&history, &present, earlier, design, &changes, basis));
@@ -42,7 +55,16 @@ pub fn revise(
     for (index, mark) in marks(earlier, design, &pairs, &changes, &rows, &present.revision) {
         design.circuits[index].revision_mark = Some(mark);
     }
-    present.changes = Some(counted(&changes, &rows, &pairs));
+    let boards = board_marks(earlier, design, &changes, &present.revision);
+    present.changes = Some(RevisionChanges {
+        boards_added: boards.iter().filter(|(_, mark)| mark.kind == RevisionKind::Added).count(),
+        boards_changed: boards.iter().filter(|(_, mark)| mark.kind != RevisionKind::Added).count(),
+        boards_removed: missing(&earlier.boards, &design.boards),
+        ..counted(&changes, &rows, &pairs)
+    });
+    for (index, mark) in boards {
+        design.boards[index].revision_mark = Some(mark);
+    }
     design.revisions = history;
     design.revisions.push(present);
     Ok(())
@@ -78,6 +100,35 @@ fn marks(
     added.chain(same).collect()
 }
 
+/// Names of boards that the other side has not.
+fn missing(of: &[Board], other: &[Board]) -> Vec<String> {
+    of.iter().map(|board| board.name.clone()).filter(|name| !other.iter().any(|board| board.name == *name)).collect()
+}
+
+/// Marks of the boards of the new side: those that came, bear another name, of which the basis states something else, or for which
+/// something else is bought or set. A demand that only grew within its feeder bears none.
+fn board_marks(earlier: &Design, design: &Design, changes: &Changes, revision: &str) -> Vec<(usize, BoardMark)> {
+    let new = missing(&design.boards, &earlier.boards);
+    let mark = |board: &Board| {
+        let renamed = changes.renamed_boards.iter().find(|renamed| renamed.name == board.name);
+        let differing = changes.boards.iter().find(|changes| changes.name == board.name);
+        let of_devices = differing.into_iter().flat_map(|changes| &changes.changes).filter(|change| is_of_device(&change.what));
+        let selection: Vec<String> = of_devices.map(|change| change.what.clone()).collect();
+        let key = format!("board.{}.", board.name);
+        let stated = changes.surroundings.iter().any(|surrounding| surrounding.key.starts_with(&key));
+        let kind = match () {
+            () if new.contains(&board.name) => RevisionKind::Added,
+            () if stated || renamed.is_some() => RevisionKind::Changed,
+            () if !selection.is_empty() => RevisionKind::Follows,
+            () => return None,
+        };
+        let selection = if kind == RevisionKind::Added { Vec::new() } else { selection };
+        let name_before = renamed.map(|renamed| renamed.old_name.clone()).unwrap_or_default();
+        Some(BoardMark { revision: revision.to_owned(), kind, name_before, selection })
+    };
+    design.boards.iter().enumerate().filter_map(|(index, board)| Some((index, mark(board)?))).collect()
+}
+
 /// Tags that a row bore before, where they are others.
 fn tags_before(old: &Circuit, new: &Circuit, pairs: &Pairs) -> Vec<String> {
     if let Some(merged) = pairs.merged.iter().find(|merged| merged.tag == new.tag) {
@@ -96,7 +147,9 @@ fn counted(changes: &Changes, rows: &[usize], pairs: &Pairs) -> RevisionChanges 
     let only_around = |change: &Changed| {
         let mut causes =
             change.consequences.iter().filter(|consequence| of_device(consequence)).flat_map(|consequence| &consequence.because);
-        causes.all(|cause| AROUND.contains(&cause.as_str()))
+        causes.all(|cause| {
+            AROUND.iter().any(|kind| cause == kind || cause.strip_prefix(kind).is_some_and(|key| key.starts_with(' ')))
+        })
     };
     // A row under another tag is changed, whether it states something else or not.
     let stated = rows.iter().zip(&changes.changed).filter(|(_, change)| !change.fields.is_empty()).map(|(row, _)| *row);
@@ -122,6 +175,7 @@ fn counted(changes: &Changes, rows: &[usize], pairs: &Pairs) -> RevisionChanges 
                 board: tagged.board.clone(),
             })
             .collect(),
+        ..RevisionChanges::default()
     }
 }
 

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Check, ControlSupply, Part, Run, WorkingLine};
+use super::{BoardMark, Check, ControlSupply, Part, Run, WorkingLine};
 use crate::basis::LISTED;
 use crate::finding::Finding;
 
@@ -14,6 +14,9 @@ pub struct Board {
     pub name: String,
     /// Board that feeds it.
     pub fed_from: Option<String>,
+    /// What the present revision did to it; null where it is as before, or where no earlier design was named.
+    #[serde(default)]
+    pub revision_mark: Option<BoardMark>,
     /// Voltage.
     pub voltage_v: f64,
     /// System in the words of the basis: that of the board, of the transformer before it, or of what feeds it; null where none is stated.
@@ -156,8 +159,8 @@ pub struct Board {
 pub const OF_THE_SUPPLY: &str = "of the supply";
 
 impl Board {
-    /// Where its feeder begins and the device of that stands: the transformer before it, else the first that is named as feeding it, without the
-    /// sources that stand in; empty where nothing is named.
+    /// Where its feeder begins and the device of that stands: the transformer before it, else the first that is named as feeding it,
+    /// without the sources that stand in; empty where nothing is named.
     #[must_use]
     pub fn feeder_begins(&self) -> &str {
         let transformer = self.transformer.as_ref().filter(|transformer| transformer.name != OF_THE_SUPPLY);

@@ -170,8 +170,8 @@ impl Circuit {
         overload.role == "protection" && self.overloads.iter().any(|other| other.role == "drive")
     }
 
-    /// The current after which an overload protection is set, before its share: of two speeds that of its own, before a drive what the drive
-    /// takes from the line.
+    /// The current after which an overload protection is set, before its share: of two speeds that of its own, before a drive what the
+    /// drive takes from the line.
     #[must_use]
     pub fn overload_current(&self, overload: &Overload) -> f64 {
         let of_drive = self.currents.line_a.filter(|_| self.stands_before_drive(overload));

@@ -169,6 +169,15 @@ pub struct CurrencySum {
     pub ordered: f64,
 }
 
+/// Price of what the circuits of a board need, in one currency.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct NeededSum {
+    /// Currency; empty if nobody states it.
+    pub currency: String,
+    /// Price of what they need.
+    pub needed: f64,
+}
+
 /// What a board takes.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BoardSum {
@@ -178,6 +187,6 @@ pub struct BoardSum {
     pub lines: u32,
     /// Of these, lines without price.
     pub lines_without_price: u32,
-    /// Price of what has one, by currency; `ordered` is 0: orders are made for the whole design.
-    pub prices: Vec<CurrencySum>,
+    /// Price of what has one, by currency. Orders are made for the whole design, so that a board has no price of its orders.
+    pub prices: Vec<NeededSum>,
 }

@@ -42,6 +42,15 @@ pub struct RevisionChanges {
     pub surroundings: Vec<String>,
     /// Rows that are gone, by tag.
     pub removed: Vec<RemovedRow>,
+    /// Boards that are new.
+    #[serde(default)]
+    pub boards_added: usize,
+    /// Boards of both sides that bear a mark.
+    #[serde(default)]
+    pub boards_changed: usize,
+    /// Boards that are gone, by name.
+    #[serde(default)]
+    pub boards_removed: Vec<String>,
 }
 
 /// A row that is gone.
@@ -80,6 +89,19 @@ pub struct RevisionMark {
     /// Columns that state something else.
     pub fields: Vec<String>,
     /// What differs in the circuit, by paths as in changes.json.
+    pub selection: Vec<String>,
+}
+
+/// The mark of the present revision on a board.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct BoardMark {
+    /// Letter or number of the revision; empty where the basis names none.
+    pub revision: String,
+    /// What it did: `added`; `changed` where the basis states something else of the board; `follows` where only its devices differ.
+    pub kind: RevisionKind,
+    /// Name that it bore before; empty where it is the same.
+    pub name_before: String,
+    /// What is bought or set for it, or fails, and is another, as in changes.json.
     pub selection: Vec<String>,
 }
 

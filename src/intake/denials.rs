@@ -1,26 +1,10 @@
 //! Words behind what a text names that deny it: `brake: none`, `thermistors not fitted`. The words are a table.
 
-use std::sync::LazyLock;
-
-use super::matters::Said;
-use super::mentions::Phrases;
 use super::tables;
 
-const TABLE: &str = include_str!("tables/denial-words.csv");
-
-#[derive(Debug)]
-struct Lists {
-    behind: Phrases,
-    at_end: Phrases,
-    goes_on: Phrases,
-    contact: Phrases,
+tables::phrase_lists! { "tables/denial-words.csv":
+    behind "behind", at_end "at-end", goes_on "goes-on", contact "contact",
 }
-
-static LISTS: LazyLock<Lists> = LazyLock::new(|| {
-    let rows: Vec<Said> = tables::rows(TABLE);
-    let of = |says: &str| Said::phrases(&rows, says);
-    Lists { behind: of("behind"), at_end: of("at-end"), goes_on: of("goes-on"), contact: of("contact") }
-});
 
 fn is_end(words: &[String], at: usize) -> bool {
     words.get(at).is_none_or(String::is_empty)
@@ -56,12 +40,13 @@ fn denying(words: &[String], end: usize, at: usize) -> Option<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::intake::matters::Said;
     use crate::intake::mentions::words;
 
     #[test]
     fn every_row_of_the_table_is_read() {
         for row in tables::whole::<Said>(TABLE) {
-            assert!(["behind", "at-end", "goes-on", "contact"].contains(&row.says.as_str()), "{row:?}");
+            assert!(SAID.contains(&row.says.as_str()), "{row:?}");
             assert!(row.phrases.chars().all(|letter| letter.is_ascii_lowercase() || matches!(letter, ' ' | '|')), "{row:?}");
         }
     }

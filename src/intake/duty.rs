@@ -1,6 +1,9 @@
 //! Duty types, running and standby, and their counts, as schedules note them.
 
+use std::sync::LazyLock;
+
 use super::fold;
+use super::tables::WordLists;
 use crate::load::duty as load_duty;
 
 /// The meaning of a cell about duty.
@@ -20,67 +23,43 @@ pub(super) enum Duty {
     Unknown,
 }
 
-const STANDBY: &[&str] = &[
-    "standby",
-    "stby",
-    "sby",
-    "stdby",
-    "s",
-    "sb",
-    "reserve",
-    "secours",
-    "reserva",
-    "riserva",
-    "ensecours",
-    "spareunit",
-    "backup",
-    "enreserva",
-    "inreserve",
-];
-const RUNS: &[&str] = &[
-    "duty",
-    "d",
-    "working",
-    "w",
-    "run",
-    "running",
-    "betrieb",
-    "inbetrieb",
-    "normal",
-    "main",
-    "lead",
-    "service",
-    "enservice",
-    "inservice",
-    "marche",
-    "servicio",
-    "enservicio",
-    "servizio",
-    "inservizio",
-    "emservico",
-    "bedrijf",
-    "inbedrijf",
-];
-const SPARE: &[&str] = &["spare", "equippedspare", "spareequipped", "reserveplatz", "reserveabgang"];
-const CONTINUOUS: &[&str] = &[
-    "continuous",
-    "cont",
-    "c",
-    "continu",
-    "continua",
-    "continuo",
-    "dauerbetrieb",
-    "dauer",
-    "continuousduty",
-    "continuously",
-    "24h",
-    "permanent",
-    "regimecontinuo",
-];
-const INTERMITTENT: &[&str] =
-    &["intermittent", "int", "i", "aussetzbetrieb", "intermittente", "intermitente", "aussetzend", "intermitent", "interm"];
-const INFREQUENT: &[&str] = &["infrequent", "occasional", "selten", "occasionnel", "ocasional", "rare", "infr", "occasionale"];
-const SHORT_TIME: &[&str] = &["shorttime", "kurzzeit", "kurzzeitbetrieb", "temporaire", "temporal", "shorttimeduty"];
+const TABLE: &str = include_str!("tables/duty-words.csv");
+
+/// Words of whole cells.
+struct Words {
+    standby: Vec<&'static str>,
+    runs: Vec<&'static str>,
+    assist: Vec<&'static str>,
+    spare: Vec<&'static str>,
+    /// Words of a duty with its name.
+    types: Vec<(Vec<&'static str>, &'static str)>,
+    /// Words of a duty beside a time, with its name.
+    timed: Vec<(Vec<&'static str>, &'static str)>,
+    /// Units and words that a time rating may hold besides.
+    time_units: Vec<&'static str>,
+    idle: Vec<&'static str>,
+    other_heading: Vec<&'static str>,
+    yes: Vec<&'static str>,
+    no: Vec<&'static str>,
+}
+
+static WORDS: LazyLock<Words> = LazyLock::new(|| {
+    let lists = WordLists::of(TABLE);
+    let named = |names: &[&'static str]| names.iter().map(|name| (lists.that_say(name), *name)).collect();
+    Words {
+        standby: lists.that_say("standby"),
+        runs: lists.that_say("duty"),
+        assist: lists.that_say("assist"),
+        spare: lists.that_say("spare"),
+        types: named(&["continuous", "intermittent", "infrequent", "short-time"]),
+        timed: named(&["intermittent", "short-time", "periodic", "varying"]),
+        time_units: lists.that_say("time-unit"),
+        idle: lists.that_say("idle"),
+        other_heading: lists.that_say("other-heading"),
+        yes: lists.that_say("yes"),
+        no: lists.that_say("no"),
+    }
+});
 
 /// Reads a cell of a column about duty. A lone `S` is standby.
 pub(super) fn duty(text: &str) -> Duty {
@@ -88,9 +67,7 @@ pub(super) fn duty(text: &str) -> Duty {
         return Duty::Type(duty_type);
     }
     let key = fold::key(text);
-    let known =
-        [(CONTINUOUS, "continuous"), (INTERMITTENT, "intermittent"), (INFREQUENT, "infrequent"), (SHORT_TIME, "short-time")];
-    let named = known.iter().find(|(words, _)| words.contains(&key.as_str()));
+    let named = WORDS.types.iter().find(|(words, _)| words.contains(&key.as_str()));
     match named {
         Some((_, duty)) => Duty::Type((*duty).to_owned()),
         None => time_rating(text).unwrap_or_else(|| running(text)),
@@ -102,18 +79,10 @@ fn time_rating(text: &str) -> Option<Duty> {
     let tidy = fold::tidy(text);
     let words = fold::words(&tidy);
     let minutes = load_duty::minutes(&tidy.replace('-', " ")).filter(|minutes| *minutes <= MOST_MINUTES)?;
-    let kind = |word: &String| {
-        let lists = [
-            (INTERMITTENT, "intermittent"),
-            (SHORT_TIME, "short-time"),
-            (&["periodic"][..], "periodic"),
-            (&["varying"][..], "varying"),
-        ];
-        lists.into_iter().find(|(list, _)| list.contains(&word.as_str())).map(|(_, name)| name)
-    };
+    let kind = |word: &String| WORDS.timed.iter().find(|(list, _)| list.contains(&word.as_str())).map(|(_, name)| *name);
     let idle = |word: &String| {
         let unit = word.trim_start_matches(|letter: char| letter.is_ascii_digit());
-        matches!(unit, "" | "min" | "mins" | "minute" | "minutes" | "rated" | "rating" | "duty" | "and")
+        unit.is_empty() || WORDS.time_units.contains(&unit) || WORDS.idle.contains(&unit)
     };
     let kinds: Vec<&str> = words.iter().filter_map(kind).collect();
     let known = words.iter().all(|word| idle(word) || kind(word).is_some());
@@ -131,13 +100,13 @@ const MOST_MINUTES: f64 = 120.0;
 pub(super) fn running(text: &str) -> Duty {
     let key = fold::key(text);
     let is = |words: &[&str]| words.contains(&key.as_str());
-    if is(STANDBY) {
+    if is(&WORDS.standby) {
         Duty::Running("standby")
-    } else if is(RUNS) {
+    } else if is(&WORDS.runs) {
         Duty::Running("duty")
-    } else if key == "assist" {
+    } else if is(&WORDS.assist) {
         Duty::Running("assist")
-    } else if is(SPARE) {
+    } else if is(&WORDS.spare) {
         Duty::Running("spare")
     } else if is_pair(text) {
         Duty::Pair
@@ -151,22 +120,24 @@ fn is_pair(text: &str) -> bool {
     let parts: Vec<String> = text.split(['/', '+', '&']).map(fold::key).collect();
     let letters = parts.iter().zip('a'..='h').all(|(part, letter)| part.chars().eq([letter]));
     let said = |part: &String, list: &[&str]| list.contains(&part.as_str());
-    let words = parts.iter().any(|part| said(part, RUNS)) && parts.iter().all(|part| said(part, RUNS) || said(part, STANDBY));
-    parts.len() > 1 && parts.len() <= 8 && (letters || words && parts.iter().any(|part| said(part, STANDBY)))
+    let words = parts.iter().any(|part| said(part, &WORDS.runs))
+        && parts.iter().all(|part| said(part, &WORDS.runs) || said(part, &WORDS.standby));
+    parts.len() > 1 && parts.len() <= 8 && (letters || words && parts.iter().any(|part| said(part, &WORDS.standby)))
 }
 
 /// Whether a heading asks for standby alone, so that a yes below it means that: `Standby (Y/N)`, and neither `Duty/Standby` nor `Running`.
 pub(super) fn asks_for_standby(heading: &str) -> bool {
     let words = fold::words(&heading.replace('-', ""));
     let of = |list: &[&str]| words.iter().any(|word| word.len() > 1 && list.contains(&word.as_str()));
-    of(STANDBY) && !of(RUNS) && !of(&["service", "servicio", "servizio", "operacao", "operation"])
+    of(&WORDS.standby) && !of(&WORDS.runs) && !of(&WORDS.other_heading)
 }
 
 /// Whether a heading asks for running alone: `Duty`, `Working`, `No. running`.
 pub(super) fn asks_for_duty(heading: &str) -> bool {
     let words = fold::words(heading);
     let last = words.last().map(String::as_str).unwrap_or_default();
-    matches!(last, "duty" | "working" | "running") && !words.iter().any(|word| STANDBY.contains(&word.as_str()) || word == "type")
+    matches!(last, "duty" | "working" | "running")
+        && !words.iter().any(|word| WORDS.standby.contains(&word.as_str()) || word == "type")
 }
 
 /// `S1`, `S3 40 %`, `S2-30min`, as `S1`, `S3 40%`, `S2 30 min`.
@@ -217,11 +188,11 @@ fn counts(text: &str) -> Option<(u32, u32)> {
     match numbers.as_slice() {
         [(duty, one), (standby, other)] if starts => {
             // `1R + 1S`: R is running where S stands beside it.
-            let named = (known(one, RUNS) || one.trim_end_matches("plus") == "r") && known(other, STANDBY);
+            let named = (known(one, &WORDS.runs) || one.trim_end_matches("plus") == "r") && known(other, &WORDS.standby);
             let bare = one.is_empty() && other.is_empty() && (text.contains('+') || is_one_of_two(text));
             (named || bare).then_some((*duty, *standby))
         }
-        [(duty, one)] if starts && known(one, RUNS) => Some((*duty, 0)),
+        [(duty, one)] if starts && known(one, &WORDS.runs) => Some((*duty, 0)),
         _ => None,
     }
 }
@@ -240,16 +211,40 @@ pub(super) fn yes_no(text: &str) -> Option<bool> {
     if matches!(text, "☐" | "○" | "✗" | "✘") {
         return Some(false);
     }
-    Some(match fold::key(text).as_str() {
-        "y" | "yes" | "x" | "1" | "ja" | "j" | "oui" | "o" | "si" | "sim" | "s" | "true" | "wahr" | "vrai" => true,
-        "n" | "no" | "0" | "nein" | "non" | "nao" | "nee" | "false" | "falsch" | "faux" => false,
-        _ => return None,
-    })
+    let key = fold::key(text);
+    let is = |words: &[&str]| words.contains(&key.as_str());
+    if is(&WORDS.yes) { Some(true) } else { is(&WORDS.no).then_some(false) }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_row_of_the_table_is_read() {
+        let known = [
+            "standby",
+            "duty",
+            "spare",
+            "continuous",
+            "intermittent",
+            "infrequent",
+            "short-time",
+            "assist",
+            "periodic",
+            "varying",
+            "time-unit",
+            "idle",
+            "other-heading",
+            "yes",
+            "no",
+        ];
+        let lists = WordLists::of(TABLE);
+        assert_eq!(lists.said(), known);
+        let of = |says| lists.that_say(says);
+        let folded = |word: &&str| fold::key(word) == **word;
+        assert!(known.iter().flat_map(|says| of(says)).all(|word| folded(&word)), "a word that no cell can be");
+    }
 
     #[rstest::rstest]
     #[case("Standby", true)]

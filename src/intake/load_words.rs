@@ -1,73 +1,36 @@
 //! What descriptions say of a load that no column names: that a motor turns it, that it is a board, that it heats, that it brings its
 //! own electronics, that a transformer only says where it stands. The words are a table.
 
-use std::sync::LazyLock;
-
 use super::machines::turns;
-use super::matters::Said;
-use super::mentions::{Phrases, words};
+use super::mentions::words;
 use super::tables;
 
-const TABLE: &str = include_str!("tables/load-words.csv");
-
-#[derive(Debug)]
-struct Lists {
-    turns: Phrases,
-    taken_out: Phrases,
-    board: Phrases,
-    beside: Phrases,
-    heats: Phrases,
-    heats_out: Phrases,
-    heated: Phrases,
-    how_heated: Phrases,
-    electronics: Phrases,
-    commutated: Phrases,
-    lights: Phrases,
-    compensates: Phrases,
-    transforms: Phrases,
-    supplies: Phrases,
-    outlets: Phrases,
-    other: Phrases,
-    packages: Phrases,
-    device: Phrases,
-    device_last: Phrases,
-    device_first: Phrases,
-    place: Phrases,
-    behind: Phrases,
-    joins: Phrases,
-    measure: Phrases,
+tables::phrase_lists! { "tables/load-words.csv":
+    turns "turns",
+    taken_out "taken-out",
+    board "board",
+    beside "beside",
+    heats "heats",
+    heats_out "heats-out",
+    heated "heated",
+    how_heated "how-heated",
+    electronics "electronics",
+    commutated "commutated",
+    lights "lights",
+    compensates "compensates",
+    transforms "transforms",
+    supplies "supplies",
+    outlets "outlets",
+    other "other",
+    packages "packages",
+    device "device",
+    device_last "device-last",
+    device_first "device-first",
+    place "place",
+    behind "behind",
+    joins "joins",
+    measure "measure",
 }
-
-static LISTS: LazyLock<Lists> = LazyLock::new(|| {
-    let rows: Vec<Said> = tables::rows(TABLE);
-    let of = |says: &str| Said::phrases(&rows, says);
-    Lists {
-        turns: of("turns"),
-        taken_out: of("taken-out"),
-        board: of("board"),
-        beside: of("beside"),
-        heats: of("heats"),
-        heats_out: of("heats-out"),
-        heated: of("heated"),
-        how_heated: of("how-heated"),
-        electronics: of("electronics"),
-        commutated: of("commutated"),
-        lights: of("lights"),
-        compensates: of("compensates"),
-        transforms: of("transforms"),
-        supplies: of("supplies"),
-        outlets: of("outlets"),
-        other: of("other"),
-        packages: of("packages"),
-        device: of("device"),
-        device_last: of("device-last"),
-        device_first: of("device-first"),
-        place: of("place"),
-        behind: of("behind"),
-        joins: of("joins"),
-        measure: of("measure"),
-    }
-});
 
 /// Whether a text names a motor, or what one turns. A board that is supplied as a whole is none, whatever it controls.
 pub(super) fn names_a_motor(text: &str) -> bool {
@@ -218,38 +181,9 @@ mod tests {
 
     #[test]
     fn every_row_of_the_table_is_read() {
-        let rows: Vec<Said> = tables::whole(TABLE);
+        let rows: Vec<crate::intake::matters::Said> = tables::whole(TABLE);
         for row in &rows {
-            assert!(
-                [
-                    "turns",
-                    "taken-out",
-                    "board",
-                    "beside",
-                    "heats",
-                    "heats-out",
-                    "heated",
-                    "how-heated",
-                    "electronics",
-                    "commutated",
-                    "lights",
-                    "compensates",
-                    "transforms",
-                    "supplies",
-                    "outlets",
-                    "other",
-                    "packages",
-                    "device",
-                    "device-last",
-                    "device-first",
-                    "place",
-                    "behind",
-                    "joins",
-                    "measure"
-                ]
-                .contains(&row.says.as_str()),
-                "{row:?}"
-            );
+            assert!(SAID.contains(&row.says.as_str()), "{row:?}");
             let plain = |letter: char| letter.is_ascii_lowercase() || matches!(letter, ' ' | '|' | '&' | '*');
             assert!(row.phrases.chars().all(plain), "{row:?}");
         }

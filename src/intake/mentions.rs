@@ -22,7 +22,8 @@ type Slot = Vec<(String, Fit)>;
 /// Words side by side.
 type Part = Vec<Slot>;
 
-/// Marks of words. Nearly every word of a text is in no list, and hardly one of these bears a mark of the list: the rest need not be looked up.
+/// Marks of words. Nearly every word of a text is in no list, and hardly one of these bears a mark of the list: the rest need not be looked
+/// up.
 #[derive(Clone, Copy, Debug, Default)]
 struct Marks([u64; 4]);
 

@@ -1,8 +1,5 @@
 //! Words beside a starting method that change it or leave it to others, and that the table of methods does not resolve.
 
-use std::sync::LazyLock;
-
-use super::matters::Said;
 use super::mentions::{self, Phrases};
 use super::{fold, methods, tables};
 
@@ -17,23 +14,9 @@ pub(super) enum Doubt {
     Words(String),
 }
 
-const TABLE: &str = include_str!("tables/starter-words.csv");
-
-/// Words of the table of starters and who supplies them.
-#[derive(Debug)]
-struct Lists {
-    supplier: Phrases,
-    by: Phrases,
-    place: Phrases,
-    note: Phrases,
-    taken_out: Phrases,
+tables::phrase_lists! { "tables/starter-words.csv":
+    supplier "supplier", by "by", place "place", note "note", taken_out "taken-out",
 }
-
-static LISTS: LazyLock<Lists> = LazyLock::new(|| {
-    let rows: Vec<Said> = tables::rows(TABLE);
-    let of = |says: &str| Said::phrases(&rows, says);
-    Lists { supplier: of("supplier"), by: of("by"), place: of("place"), note: of("note"), taken_out: of("taken-out") }
-});
 
 /// Whether a description or note says that the starter comes with the equipment: `mit integriertem FU`.
 pub(super) fn brings_a_starter(text: &str) -> bool {
@@ -191,9 +174,9 @@ mod tests {
 
     #[test]
     fn every_row_of_the_table_is_read() {
-        let rows: Vec<Said> = tables::whole(TABLE);
+        let rows: Vec<crate::intake::matters::Said> = tables::whole(TABLE);
         for row in &rows {
-            assert!(["supplier", "by", "place", "note", "taken-out"].contains(&row.says.as_str()), "{row:?}");
+            assert!(SAID.contains(&row.says.as_str()), "{row:?}");
             assert!(!row.phrases.contains('&'), "{row:?}");
         }
     }

@@ -1,32 +1,16 @@
 //! Lists beside a schedule of loads that name powers and marks too: of cables, of prices, of parts. Their headings are a table.
 
-use std::sync::LazyLock;
-
-use super::matters::Said;
 use super::mentions::{Phrases, words};
 use super::tables;
 
-const TABLE: &str = include_str!("tables/other-lists.csv");
-
-#[derive(Debug)]
-struct Lists {
-    price: Phrases,
-    mark: Phrases,
-    ends: [Phrases; 2],
-    loads: Phrases,
-}
-
-static LISTS: LazyLock<Lists> = LazyLock::new(|| {
-    let rows: Vec<Said> = tables::rows(TABLE);
-    let of = |says: &str| Said::phrases(&rows, says);
-    Lists { price: of("price"), mark: of("mark"), ends: [of("from"), of("to")], loads: of("loads") }
-});
+tables::phrase_lists! { "tables/other-lists.csv": price "price", mark "mark", from "from", to "to", loads "loads" }
 
 /// Whether headings are those of a list of prices or of cables, and none is one of loads alone.
 pub(super) fn are_headed_by<'h, H: Iterator<Item = &'h str>>(headings: impl Fn() -> H) -> bool {
     let any = |says: &dyn Fn(&[String]) -> bool| headings().any(|heading| says(&words(heading)));
     let begins = |end: &Phrases| any(&|words| end.longest_at_start(words).is_some());
-    (any(&|words| LISTS.price.stand_in(words)) || LISTS.ends.iter().all(begins)) && !any(&|words| LISTS.loads.stand_in(words))
+    (any(&|words| LISTS.price.stand_in(words)) || [&LISTS.from, &LISTS.to].into_iter().all(begins))
+        && !any(&|words| LISTS.loads.stand_in(words))
 }
 
 /// Whether a column of this heading marks cables or articles, and no loads.
@@ -40,8 +24,8 @@ mod tests {
 
     #[test]
     fn every_row_of_the_table_is_read() {
-        for row in tables::whole::<Said>(TABLE) {
-            assert!(["price", "mark", "from", "to", "loads"].contains(&row.says.as_str()), "{row:?}");
+        for row in tables::whole::<crate::intake::matters::Said>(TABLE) {
+            assert!(SAID.contains(&row.says.as_str()), "{row:?}");
         }
     }
 

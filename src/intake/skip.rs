@@ -4,6 +4,7 @@ use std::collections::HashMap;
 use std::sync::LazyLock;
 
 use super::machines::turns;
+use super::tables::WordLists;
 use super::{Row, Struck, fold, text};
 
 /// Why a row was not read as a load.
@@ -101,198 +102,32 @@ pub(super) fn is_struck(row: Row<'_>) -> bool {
     filled.peek().is_some() && filled.all(|cell| cell.struck == Struck::Whole)
 }
 
-/// `DELETED`, `entfällt`, ...
-const DELETED: &[&str] = &[
-    "deleted",
-    "delete",
-    "cancelled",
-    "canceled",
-    "omitted",
-    "void",
-    "removed",
-    "entfallt",
-    "entfallen",
-    "geloscht",
-    "gestrichen",
-    "supprime",
-    "supprimee",
-    "annule",
-    "annulee",
-    "eliminado",
-    "eliminada",
-    "anulado",
-    "anulada",
-    "suprimido",
-    "suprimida",
-    "eliminato",
-    "eliminata",
-    "annullato",
-    "annullata",
-    "soppresso",
-    "excluido",
-    "excluida",
-    "cancelado",
-    "cancelada",
-];
-/// Words of sums.
-const TOTALS: &[&str] = &[
-    "total",
-    "totals",
-    "sub total",
-    "subtotal",
-    "subtotals",
-    "grand total",
-    "sum",
-    "summe",
-    "zwischensumme",
-    "gesamtsumme",
-    "gesamt",
-    "ubertrag",
-    "sous total",
-    "soustotal",
-    "total general",
-    "a reporter",
-    "suma",
-    "totale",
-    "subtotale",
-    "riporto",
-    "somma",
-    "soma",
-    "carried forward",
-    "brought forward",
-    "total geral",
-    "parcial",
-    "totale generale",
-    "suma total",
-    "transporte",
-    "connected load",
-    "total connected",
-    "maximum demand",
-    "max demand",
-    "demand load",
-    "running load",
-    "design load",
-    "operating load",
-    "peak load",
-    "diversity factor",
-    "diversity",
-    "after diversity",
-    "demand factor",
-    "spare capacity",
-    "future capacity",
-    "largest motor",
-    "aggregate load",
-    "allowance for future",
-    "future loads",
-    "c fwd",
-    "b fwd",
-    "brought fwd",
-    "carried fwd",
-    "report page",
-    "ausbaureserve",
-    "potencia simultanea",
-    "load total",
-    "kw total",
-    "s total",
-    "c f",
-    "b f",
-    "carried over",
-    "brought over",
-    "gesamtleistung",
-    "gesamtlast",
-    "anschlussleistung",
-    "gleichzeitigkeitsfaktor",
-    "gleichzeitigkeit",
-    "reserveleistung",
-    "puissance totale",
-    "puissance foisonnee",
-    "puissance installee",
-    "coefficient de foisonnement",
-    "foisonnement",
-    "reserve de puissance",
-    "potencia total",
-    "potencia instalada",
-    "demanda maxima",
-    "factor de simultaneidad",
-    "factor de demanda",
-    "potenza totale",
-    "potenza installata",
-    "coeff contemporaneita",
-    "fattore di contemporaneita",
-    "a riportare",
-    "a transportar",
-    "suma y sigue",
-    "carga total",
-    "carga instalada",
-    "demanda total",
-    "fator de demanda",
-];
-/// Words of sums behind which the name of a load may go on: `Transporte de lodos` is a conveyor.
-const BEGIN_NAMES: [&str; 2] = ["transporte", "parcial"];
-/// `NOTES`, `Legende`, ...
-const FOOTNOTES: &[&str] = &[
-    "note",
-    "notes",
-    "general notes",
-    "remark",
-    "remarks",
-    "legend",
-    "footnotes",
-    "abbreviations",
-    "anmerkung",
-    "anmerkungen",
-    "hinweis",
-    "hinweise",
-    "bemerkungen",
-    "legende",
-    "remarque",
-    "remarques",
-    "notas",
-    "nota",
-    "observaciones",
-    "observacoes",
-    "legenda",
-    "leyenda",
-    "key notes",
-    "keynotes",
-    "keyed notes",
-];
-/// `SPARE`, `RESERVE`.
-const SPARE: &[&str] = &["spare", "reserve", "reserva", "riserva", "equipped spare", "spare equipped", "res"];
-/// `SPACE`, `VACANT`, `NOT USED`.
-const VACANT: &[&str] = &[
-    "space",
-    "vacant",
-    "not used",
-    "unused",
-    "future",
-    "blank",
-    "frei",
-    "leer",
-    "leerplatz",
-    "reserveplatz",
-    "platzreserve",
-    "libre",
-    "vide",
-    "emplacement libre",
-    "non utilise",
-    "vacante",
-    "no utilizado",
-    "espacio",
-    "libero",
-    "vuoto",
-    "non utilizzato",
-    "spazio",
-    "vago",
-    "livre",
-    "vazio",
-    "nao utilizado",
-    "espaco",
-    "spare space",
-];
+const TABLE: &str = include_str!("tables/row-words.csv");
 
-/// Words that count only where nothing follows: `RES 101` may be a reservoir.
-const ALONE: [&str; 2] = ["res", "void"];
+/// Words by which such rows are known.
+struct Words {
+    /// Words of sums behind which the name of a load may go on.
+    begins_a_name: Vec<&'static str>,
+    ends_total: Vec<&'static str>,
+    largest: Vec<&'static str>,
+    share: Vec<&'static str>,
+    page: Vec<&'static str>,
+    of: Vec<&'static str>,
+    sign_off: Vec<&'static str>,
+}
+
+static WORDS: LazyLock<Words> = LazyLock::new(|| {
+    let lists = WordLists::of(TABLE);
+    Words {
+        begins_a_name: lists.that_say("begins-a-name"),
+        ends_total: lists.that_say("ends-total"),
+        largest: lists.that_say("largest"),
+        share: lists.that_say("share"),
+        page: lists.that_say("page"),
+        of: lists.that_say("of"),
+        sign_off: lists.that_say("sign-off"),
+    }
+});
 
 /// The meaning of the first words of a text.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -311,6 +146,8 @@ pub(super) struct Opening {
 struct Phrase {
     words: Vec<&'static str>,
     says: Opening,
+    /// It counts only where nothing follows.
+    alone: bool,
 }
 
 /// All phrases.
@@ -322,22 +159,24 @@ struct Phrases {
 
 static PHRASES: LazyLock<Phrases> = LazyLock::new(|| {
     let nothing = Opening::default();
+    let table = WordLists::of(TABLE);
+    let alone = table.that_say("alone");
     let lists = [
-        (DELETED, Opening { deleted: true, ..nothing }),
-        (TOTALS, Opening { total: true, ..nothing }),
-        (FOOTNOTES, Opening { footnotes: true, ..nothing }),
-        (SPARE, Opening { spare: true, ..nothing }),
-        (VACANT, Opening { vacant: true, ..nothing }),
+        ("deleted", Opening { deleted: true, ..nothing }),
+        ("total", Opening { total: true, ..nothing }),
+        ("footnotes", Opening { footnotes: true, ..nothing }),
+        ("spare", Opening { spare: true, ..nothing }),
+        ("vacant", Opening { vacant: true, ..nothing }),
     ];
     let mut phrases = Phrases { by_first_word: HashMap::new(), lengths: [0; 26 * 32] };
     for (list, says) in lists {
-        for phrase in list {
+        for phrase in table.that_say(list) {
             let words: Vec<&str> = phrase.split(' ').collect();
             let mut letters = words[0].bytes();
             if let Some(lengths) = letters.next().and_then(|first| phrases.lengths.get_mut(slot(first, letters.next()))) {
                 *lengths |= 1 << (words[0].len() % 32);
             }
-            phrases.by_first_word.entry(words[0]).or_default().push(Phrase { words, says });
+            phrases.by_first_word.entry(words[0]).or_default().push(Phrase { alone: alone.contains(&words[0]), words, says });
         }
     }
     phrases
@@ -381,8 +220,7 @@ impl Opening {
         let phrases =
             words.first().and_then(|first| PHRASES.by_first_word.get(first.as_str())).map(Vec::as_slice).unwrap_or_default();
         let begins = |phrase: &&Phrase| {
-            let alone = !ALONE.contains(&phrase.words[0]) || words.len() == 1;
-            alone
+            (!phrase.alone || words.len() == 1)
                 && phrase.words.len() <= words.len()
                 && phrase.words.iter().zip(words).all(|(expected, word)| *expected == word.as_str())
         };
@@ -413,23 +251,22 @@ pub(super) fn says_total(text: &str) -> bool {
 /// A text that begins with a word of sums and is the name of a load all the same: `Total organic carbon pump`, `Transporte de lodos`.
 pub(super) fn names_a_load(text: &str) -> bool {
     let words = fold::words(text);
-    let begins = words.first().is_some_and(|first| BEGIN_NAMES.contains(&first.as_str()));
+    let begins = words.first().is_some_and(|first| WORDS.begins_a_name.contains(&first.as_str()));
     words.len() > 1 && (begins || words.last().is_some_and(|last| turns(last)))
 }
 
 /// `Largest motor`, `25% of largest`: said of a load that has a row of its own.
 pub(super) fn names_largest(text: &str) -> bool {
     let words = fold::words(text);
-    let phrases = [["largest", "motor"], ["of", "largest"], ["grosster", "motor"], ["gros", "moteur"], ["motor", "mayor"]];
-    words.len() <= 6 && words.windows(2).any(|pair| phrases.iter().any(|phrase| pair == phrase))
+    let is = |pair: &[String]| WORDS.largest.iter().any(|phrase| phrase.split(' ').eq(pair.iter().map(String::as_str)));
+    words.len() <= 6 && words.windows(2).any(is)
 }
 
 /// `MCC-1 TOTAL`, `Area 100 sub-total`.
 pub(super) fn ends_with_total(text: &str) -> bool {
     let words = fold::words(text);
     let last = words.last().map(String::as_str).unwrap_or_default();
-    words.len() > 1
-        && matches!(last, "total" | "totals" | "subtotal" | "subtotals" | "totale" | "summe" | "zwischensumme" | "gesamt")
+    words.len() > 1 && WORDS.ends_total.contains(&last)
 }
 
 /// `25% of largest`, `Reserve 20 %`: a share of other loads.
@@ -438,23 +275,18 @@ pub(super) fn is_share_of(text: &str) -> bool {
     if !text.contains('%') {
         return false;
     }
-    let said =
-        ["largest", "spare", "growth", "future", "reserve", "reserva", "riserva", "ausbaureserve", "diversity", "contingency"];
-    fold::words(text).iter().any(|word| said.contains(&word.as_str()))
+    fold::words(text).iter().any(|word| WORDS.share.contains(&word.as_str()))
 }
 
 /// `Page 2 of 3`, `Seite 2`, ...
 pub(super) fn is_page_mark(text: &str) -> bool {
     let words = fold::words(text);
-    let page = ["page", "seite", "pagina", "pag", "sheet", "blatt", "folio", "feuille", "folha", "foglio", "hoja"];
+    let page = &WORDS.page;
     let number = |word: &String| word.bytes().all(|byte| byte.is_ascii_digit());
     match words.as_slice() {
         [first, second] => page.contains(&first.as_str()) && number(second),
         [first, second, of, last] => {
-            page.contains(&first.as_str())
-                && number(second)
-                && ["of", "von", "sur", "de", "di", "da"].contains(&of.as_str())
-                && number(last)
+            page.contains(&first.as_str()) && number(second) && WORDS.of.contains(&of.as_str()) && number(last)
         }
         [first, second, last] => page.contains(&first.as_str()) && number(second) && number(last),
         _ => false,
@@ -466,40 +298,12 @@ pub(super) fn begins_footnotes(text: &str) -> bool {
     Opening::of(text).footnotes || text.starts_with(['*', '†', '‡'])
 }
 
-/// Who made, tried and released a sheet, and when, below its loads.
-const SIGN_OFFS: [&str; 24] = [
-    "prepared by",
-    "prepared",
-    "checked by",
-    "checked",
-    "approved by",
-    "approved",
-    "reviewed by",
-    "drawn by",
-    "issued by",
-    "designed by",
-    "date",
-    "revision date",
-    "erstellt",
-    "erstellt von",
-    "gepruft",
-    "freigegeben",
-    "datum",
-    "etabli par",
-    "verifie par",
-    "approuve par",
-    "fecha",
-    "revisado",
-    "data",
-    "verificato",
-];
-
-/// Whether a text is a line of them and nothing else.
+/// Whether a text says who made, tried and released a sheet, and when, and nothing else.
 pub(super) fn is_sign_off(text: &str) -> bool {
     // None is longer, as few tags are.
     text.len() <= 20
         && text.bytes().all(|byte| !byte.is_ascii_digit())
-        && SIGN_OFFS.contains(&fold::words(text).join(" ").as_str())
+        && WORDS.sign_off.contains(&fold::words(text).join(" ").as_str())
 }
 
 /// A row of dashes between the headings and the loads of a table in plain text.
@@ -559,9 +363,35 @@ mod tests {
         assert!(says_spare("SPARE (equipped)") && !says_spare("Pump (spare)") && Opening::of("SPACE").vacant);
     }
 
+    /// All phrases with which a text may begin.
+    fn phrases() -> Vec<&'static str> {
+        let lists = WordLists::of(TABLE);
+        ["deleted", "total", "footnotes", "spare", "vacant"].iter().flat_map(|says| lists.that_say(says)).collect()
+    }
+
+    #[test]
+    fn every_row_of_the_table_is_read() {
+        let known = [
+            "deleted",
+            "total",
+            "footnotes",
+            "spare",
+            "vacant",
+            "alone",
+            "begins-a-name",
+            "ends-total",
+            "largest",
+            "share",
+            "page",
+            "of",
+            "sign-off",
+        ];
+        assert_eq!(WordLists::of(TABLE).said(), known);
+    }
+
     #[test]
     fn phrases_are_folded_and_short_enough_to_be_told_by_their_length() {
-        for phrase in [DELETED, TOTALS, FOOTNOTES, SPARE, VACANT].concat() {
+        for phrase in phrases() {
             assert_eq!(fold::words(phrase).join(" "), phrase);
             assert!(phrase.starts_with(|first: char| first.is_ascii_lowercase()) && phrase.len() < 32, "{phrase}");
         }
@@ -577,7 +407,7 @@ mod tests {
         #[test]
         fn the_cheap_test_passes_over_no_phrase(
             front in "[ .'(*‘–-]{0,2}",
-            word in proptest::sample::select([DELETED, TOTALS, FOOTNOTES, SPARE, VACANT].concat()),
+            word in proptest::sample::select(phrases()),
             mark in "[ .',:/’ünN-]{0,2}",
             back in "[a-zA-ZüÜ0-9 .°]{0,6}",
             large in proptest::bool::ANY,

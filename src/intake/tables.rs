@@ -7,6 +7,50 @@ pub(super) fn rows<R: DeserializeOwned>(text: &'static str) -> Vec<R> {
     csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(text.as_bytes()).into_deserialize().flatten().collect()
 }
 
+/// Lists of phrases of a table with the columns `says` and `phrases`, read when the first of them is asked for: a field for each list, with
+/// what its rows say. A test of the user holds its rows against `SAID`.
+macro_rules! phrase_lists {
+    ($table:literal: $($field:ident $says:literal),+ $(,)?) => {
+        const TABLE: &str = include_str!($table);
+
+        #[derive(Debug)]
+        struct Lists {
+            $($field: $crate::intake::mentions::Phrases,)+
+        }
+
+        static LISTS: std::sync::LazyLock<Lists> = std::sync::LazyLock::new(|| {
+            let rows: Vec<$crate::intake::matters::Said> = $crate::intake::tables::rows(TABLE);
+            Lists { $($field: $crate::intake::matters::Said::phrases(&rows, $says),)+ }
+        });
+
+        #[cfg(test)]
+        const SAID: &[&str] = &[$($says),+];
+    };
+}
+pub(super) use phrase_lists;
+
+/// Lists of words of a table with the columns `says` and `words`, words set off by `|`.
+pub(super) struct WordLists(Vec<(&'static str, Vec<&'static str>)>);
+
+impl WordLists {
+    /// Reads an embedded table.
+    pub(super) fn of(text: &'static str) -> Self {
+        let rows = text.lines().filter(|line| !line.starts_with('#')).skip(1);
+        Self(rows.filter_map(|row| row.split_once(',')).map(|(says, words)| (says, words.split('|').collect())).collect())
+    }
+
+    /// The words that say so; none where the table has no such row, which a test of each user finds.
+    pub(super) fn that_say(&self, says: &str) -> Vec<&'static str> {
+        self.0.iter().filter(|(row, _)| *row == says).flat_map(|(_, words)| words.iter().copied()).collect()
+    }
+
+    /// What rows say, each once, in the order of the table.
+    #[cfg(test)]
+    pub(super) fn said(&self) -> Vec<&'static str> {
+        self.0.iter().map(|(says, _)| *says).collect()
+    }
+}
+
 /// The rows of a table in a test, which fails where one is lost.
 #[cfg(test)]
 pub(super) fn whole<R: DeserializeOwned>(text: &'static str) -> Vec<R> {

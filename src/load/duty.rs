@@ -73,8 +73,8 @@ pub fn last_figure(text: &str) -> Option<f64> {
 mod tests {
     use super::*;
 
-    /// IEC 60034-1, 4.2: S1 continuous, S2 short-time, S3 to S5 intermittent, S6 to S8 continuous-operation periodic, S9 and S10 varying; the
-    /// words are those of NFPA 70, Table 430.22(E).
+    /// IEC 60034-1, 4.2: S1 continuous, S2 short-time, S3 to S5 intermittent, S6 to S8 continuous-operation periodic, S9 and S10 varying;
+    /// the words are those of NFPA 70, Table 430.22(E).
     #[test]
     fn a_duty_is_read_by_its_sign_or_its_word() {
         let known = [("", 1), ("S1", 1), ("S3 40%", 3), ("s10", 10), ("Short-time", 2), ("periodic 30 min", 6), ("varying", 9)];

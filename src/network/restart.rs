@@ -148,8 +148,8 @@ impl Filling<'_> {
     }
 
     /// Takes the motors out of `waiting` that start together within the limit; none if not even the first does. Each motor is
-    /// taken that still fits, until many boards in a row have none that does; as a further start never makes a dip less, as many at a time as
-    /// do.
+    /// taken that still fits, until many boards in a row have none that does; as a further start never makes a dip less, as many at a time
+    /// as do.
     fn fill(&self, waiting: &mut Vec<Runs>, before: &Running) -> Option<Group> {
         let mut starting = before.taken.clone();
         let mut group = Group { starts: Vec::new(), dip_pct: None, one_by_one: false };

@@ -144,8 +144,8 @@ impl Tree {
         }
     }
 
-    /// Voltage and system, the board's own or what comes from above; phases and earthing as circuits read them. A voltage that nothing makes parts the
-    /// board from its supply.
+    /// Voltage and system, the board's own or what comes from above; phases and earthing as circuits read them. A voltage that nothing
+    /// makes parts the board from its supply.
     fn describe(&mut self, index: usize, basis: &Basis, basis_file: Option<&str>) {
         let (described, above) = (self.described_by_basis(index, basis), self.above(index, basis));
         if let Some(odd) = described.voltage.filter(|voltage| !above.makes(*voltage, described.phases)) {

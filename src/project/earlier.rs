@@ -53,8 +53,8 @@ fn too_many(circuit: &Circuit) -> Option<String> {
 /// The folder of the catalogue can't be read, or the design names a rule book that is not known.
 pub fn surroundings(design: &Design, folder: Option<&Path>) -> Result<Option<Inputs>, ProjectError> {
     let book = rules::book(&design.rule_book, design.basis.rules.edition.as_deref())
-        .map_err(|why| ProjectError::new(ProjectErrorKind::RuleBook, why))?;
-    let range = Range::of(folder, book.key())?;
+        .map_err(|why| ProjectError::new(ProjectErrorKind::RuleBook, why.to_string()))?;
+    let range = Range::of(folder, book)?;
     if range.get().sha256 != design.catalogue.sha256 {
         return Ok(None);
     }

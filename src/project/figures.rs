@@ -4,7 +4,8 @@ use std::fmt;
 
 use serde::de::{DeserializeSeed, Deserializer, Error, MapAccess, SeqAccess, Visitor};
 
-/// No figure of a design comes near: (k S)² of parallel conductors is some 1e12 A²s, a margin to a limit of almost nothing some 1e16 per cent.
+/// No figure of a design comes near: (k S)² of parallel conductors is some 1e12 A²s, a margin to a limit of almost nothing some 1e16 per
+/// cent.
 const MOST: f64 = 1e30;
 
 /// Units at the end of a key whose quantities are never below zero.
@@ -94,8 +95,8 @@ impl<'de> Visitor<'de> for Held<'_> {
 mod tests {
     use super::*;
 
-    /// A current, a length of time or a section is never below zero; a margin, a reactive power and a temperature may be. Nothing comes near
-    /// 1e300.
+    /// A current, a length of time or a section is never below zero; a margin, a reactive power and a temperature may be. Nothing comes
+    /// near 1e300.
     #[rstest::rstest]
     #[case::ordinary(
         r#"{"circuits": [{"tag": "P-1", "currents": {"full_load_a": 29.5, "table_a": null}, "quantity": 3}]}"#,

@@ -125,7 +125,7 @@ fn named_book(options: &Options, basis: &Basis) -> Result<&'static dyn RuleBook,
         return Err(ProjectError::new(ProjectErrorKind::NoRuleBook, message));
     };
     let edition = basis.rules.edition.as_deref();
-    rules::book(named, edition).map_err(|why| ProjectError::new(ProjectErrorKind::RuleBook, why))
+    rules::book(named, edition).map_err(|why| ProjectError::new(ProjectErrorKind::RuleBook, why.to_string()))
 }
 
 /// The folder of the catalogue that the options or else the basis name; none for the built-in range.
@@ -173,7 +173,7 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     };
     let book = named_book(options, &basis.basis)?;
     let folder = catalogue_folder(options, &basis.basis);
-    let range = Range::of(folder.as_deref(), book.key())?;
+    let range = Range::of(folder.as_deref(), book)?;
     let left_out =
         of_basis.as_ref().filter(|_| !intake.basis_pairs.is_empty()).map(|file| sheet_left_out(&schedule.file, &file.file));
     let mut inputs = Inputs::new(intake, basis, book, range);

@@ -2,11 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use super::Inputs;
 use crate::load::{Case, Load};
 use crate::record::Record;
 use crate::sizing::accessories::{brings_electronics, stands_in_its_board};
-use crate::sizing::resolve;
+use crate::sizing::{Tools, resolve};
 use crate::threads;
 
 /// Where electronics stand.
@@ -20,9 +19,9 @@ pub(super) struct Electronic {
 
 impl Electronic {
     /// Reads every row once.
-    pub(super) fn of(inputs: &Inputs, loads: &[Load]) -> Self {
+    pub(super) fn of(tools: &Tools<'_>, loads: &[Load]) -> Self {
         let read = threads::each(threads::of(loads.len(), threads::worth(loads.len())), |run| {
-            let of_row = |load: &Load| in_its_board(inputs, load).map(|case| (brings_electronics(&case), case.board));
+            let of_row = |load: &Load| in_its_board(tools, load).map(|case| (brings_electronics(&case), case.board));
             loads[run].iter().map(of_row).collect::<Vec<_>>()
         })
         .concat();
@@ -33,13 +32,13 @@ impl Electronic {
     }
 
     /// A row of any schedule has electronics beside it.
-    pub(super) fn beside(&self, inputs: &Inputs, load: &Load) -> bool {
-        !self.boards.is_empty() && in_its_board(inputs, load).is_some_and(|case| self.boards.contains(&case.board))
+    pub(super) fn beside(&self, tools: &Tools<'_>, load: &Load) -> bool {
+        !self.boards.is_empty() && in_its_board(tools, load).is_some_and(|case| self.boards.contains(&case.board))
     }
 }
 
 /// A row that will be sized and stands in the panel of its board.
-fn in_its_board(inputs: &Inputs, load: &Load) -> Option<Case> {
-    let (case, currents) = resolve::with_currents(load, &inputs.basis, inputs.book, &mut Record::silent())?;
+fn in_its_board(tools: &Tools<'_>, load: &Load) -> Option<Case> {
+    let (case, currents) = resolve::with_currents(load, tools.basis, tools.book, &mut Record::silent())?;
     currents.map(|_| case).filter(stands_in_its_board)
 }

@@ -8,34 +8,43 @@ use crate::catalogue::{self, Catalogue};
 use crate::design::PurchaseLine;
 use crate::finding::codes::{K204_ORDER, K205_NO_BASE, K207_TWO_FAMILIES, K213_HOUSEKEEPING, K214_NO_PRICES, K901_DEMONSTRATION};
 use crate::finding::{Finding, Severity};
+use crate::rules::RuleBook;
 
-/// A catalogue: the built-in one, or one that was read.
-pub enum Range {
-    /// The built-in demonstration range of a rule book, by the key of the book.
-    Builtin(&'static str),
-    /// One that was read from a folder or from memory.
+/// A catalogue: the built-in one of a rule book, or one that was read.
+pub struct Range(Source);
+
+enum Source {
+    /// By the key of the rule book.
+    BuiltIn(&'static str),
+    /// From a folder or from memory.
     Read(Box<Catalogue>),
 }
 
 impl From<Catalogue> for Range {
     fn from(catalogue: Catalogue) -> Self {
-        Self::Read(Box::new(catalogue))
+        Self(Source::Read(Box::new(catalogue)))
     }
 }
 
 impl Range {
+    /// The built-in demonstration range of a rule book.
+    #[must_use]
+    pub fn builtin(book: &dyn RuleBook) -> Self {
+        Self(Source::BuiltIn(book.key()))
+    }
+
     /// The catalogue of a folder, or the built-in range of a rule book.
-    pub(super) fn of(folder: Option<&Path>, rules: &'static str) -> Result<Self, ProjectError> {
-        let Some(folder) = folder else { return Ok(Self::Builtin(rules)) };
-        Ok(Self::from(catalogue::from_folder(folder, rules)?))
+    pub(super) fn of(folder: Option<&Path>, book: &dyn RuleBook) -> Result<Self, ProjectError> {
+        let Some(folder) = folder else { return Ok(Self::builtin(book)) };
+        Ok(Self::from(catalogue::from_folder(folder, book.key())?))
     }
 
     /// The catalogue.
     #[must_use]
     pub fn get(&self) -> &Catalogue {
-        match self {
-            Self::Builtin(rules) => catalogue::builtin(rules),
-            Self::Read(catalogue) => catalogue,
+        match &self.0 {
+            Source::BuiltIn(key) => catalogue::builtin(key),
+            Source::Read(catalogue) => catalogue,
         }
     }
 
@@ -43,7 +52,7 @@ impl Range {
     /// settle, and whether a preference for low prices finds any. What concerns a circuit is told there, by what it asks for and does
     /// not get.
     pub(super) fn findings(&self, basis: &Basis) -> Vec<Finding> {
-        let Self::Read(catalogue) = self else {
+        let Source::Read(catalogue) = &self.0 else {
             let what = format!("the built-in {} is used; no part of it can be bought", catalogue::DEMONSTRATION);
             let cure =
                 "name a folder with the catalogue of a real supplier: --catalogue FOLDER, or [catalogue] folder in the basis";
@@ -55,7 +64,7 @@ impl Range {
 
     /// Contradictions of a catalogue of one's own about parts that are bought for this job: a choice may rest on the wrong figure.
     pub(super) fn contradictions_of_used(&self, bought: &[PurchaseLine]) -> Vec<Finding> {
-        let Self::Read(catalogue) = self else { return Vec::new() };
+        let Source::Read(catalogue) = &self.0 else { return Vec::new() };
         let base =
             |part: &str| catalogue.contactor_with_coil(part).map_or_else(|| part.to_owned(), |contactor| contactor.part.clone());
         let used: std::collections::BTreeSet<String> = bought.iter().map(|line| base(&line.part)).collect();
@@ -104,7 +113,11 @@ mod tests {
         let codes = |prefer: &str| {
             let mut basis = Basis::default();
             basis.catalogue.prefer = Some(prefer.to_owned());
-            Range::Builtin(book).findings(&basis).into_iter().map(|finding| finding.code.to_string()).collect::<Vec<_>>()
+            Range::builtin(crate::rules::book(book, None).expect("a book"))
+                .findings(&basis)
+                .into_iter()
+                .map(|finding| finding.code.to_string())
+                .collect::<Vec<_>>()
         };
         assert_eq!(codes("cheapest"), ["K901", "K214"]);
         assert_eq!(codes("smallest"), ["K901"]);

@@ -349,8 +349,8 @@ impl<'c> Need<'c> {
     }
 }
 
-/// The rows behind one whose breakers stand under the commoning bars that it brings: those of its board that a bar or a feed terminal serves
-/// too. Rows of other boards may stand between them.
+/// The rows behind one whose breakers stand under the commoning bars that it brings: those of its board that a bar or a feed terminal
+/// serves too. Rows of other boards may stand between them.
 fn under_bars<'c>(circuits: &'c [Circuit], host: usize, part: &Part) -> impl Iterator<Item = usize> + Clone + use<'c> {
     let bars = ["commoning-bar", "feed-terminal"];
     let of_part =

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::design::{BoardSum, CurrencySum, PurchaseLine, PurchaseStatus, PurchaseTotals};
+use crate::design::{BoardSum, CurrencySum, NeededSum, PurchaseLine, PurchaseStatus, PurchaseTotals};
 use crate::quantity::round_to;
 
 /// Needed and ordered, by currency.
@@ -49,18 +49,20 @@ fn by_currency(sums: Sums) -> Vec<CurrencySum> {
 }
 
 fn boards(lines: &[PurchaseLine]) -> Vec<BoardSum> {
-    let mut boards: BTreeMap<&str, (BoardSum, Sums)> = BTreeMap::new();
+    let mut boards: BTreeMap<&str, (BoardSum, BTreeMap<String, f64>)> = BTreeMap::new();
     for line in lines {
         for quantity in &line.boards {
             let (board, sums) = boards.entry(&quantity.board).or_default();
             board.lines += 1;
             board.lines_without_price += u32::from(unpriced(line));
             if let Some(price) = line.unit_price {
-                sums.entry(line.currency.clone()).or_default().0 += price * quantity.quantity;
+                *sums.entry(line.currency.clone()).or_default() += price * quantity.quantity;
             }
         }
     }
-    let finished =
-        |(name, (board, sums)): (&str, (BoardSum, Sums))| BoardSum { board: name.to_owned(), prices: by_currency(sums), ..board };
-    boards.into_iter().map(finished).collect()
+    let needed = |(currency, needed): (String, f64)| NeededSum { currency, needed: round_to(needed, 2) };
+    boards
+        .into_iter()
+        .map(|(name, (board, sums))| BoardSum { board: name.to_owned(), prices: sums.into_iter().map(needed).collect(), ..board })
+        .collect()
 }

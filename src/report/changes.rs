@@ -3,6 +3,7 @@
 use crate::compare::{Changed, Changes, Consequence, FieldChange, PurchaseChange, rank};
 use crate::finding::Finding;
 use crate::record::significant;
+use crate::report::totals::money;
 use crate::rules::units::Units;
 
 pub(super) mod labels;
@@ -123,8 +124,28 @@ pub fn summary(changes: &Changes, only: Option<Only>, units: Units) -> String {
     if tells(Only::Purchase) {
         bought("against what was ordered", &changes.ordered, &mut text);
         bought("purchase list", &changes.purchase, &mut text);
+        list(&mut text, "prices", prices(changes).into_iter(), |[name, old, new]| format!("{name}: {}", arrow(&old, &new)));
     }
     text
+}
+
+/// Sums of the purchase list, then parts of both lists whose price differs: name, before, now.
+pub(super) fn prices(changes: &Changes) -> Vec<[String; 3]> {
+    let sums = changes.sums.iter().flat_map(|sum| {
+        let line = |what: &str, old, new| [format!("sum {what}"), money(old, &sum.currency), money(new, &sum.currency)];
+        [line("to order", sum.old_ordered, sum.ordered), line("of what is needed", sum.old_needed, sum.needed)]
+    });
+    let open = changes.sums.first().filter(|sum| sum.old_lines_without_price.max(sum.lines_without_price) > 0).map(|sum| {
+        let count = |lines: u32| lines.to_string();
+        ["lines without price, in no sum".to_owned(), count(sum.old_lines_without_price), count(sum.lines_without_price)]
+    });
+    let shown = |price: Option<f64>, currency: &str| price.map(|price| money(price, currency)).unwrap_or_default();
+    let parts = changes.prices.iter().map(|change| {
+        let [old, new] = [(change.old_price, &change.old_currency), (change.new_price, &change.currency)]
+            .map(|(price, currency)| shown(price, currency));
+        [format!("{}, one {}", change.part, change.unit), old, new]
+    });
+    sums.chain(open).chain(parts).collect()
 }
 
 /// Machines that ranges under another tag have more or fewer, where they have.

@@ -250,6 +250,7 @@ pub fn board_figures(units: Units) -> Vec<Column<Board>> {
     let u = units;
     columns! { units, Board:
         "name" Row "Board" [""] None, 14.0, |b, _| CellValue::text(b.name.as_str());
+        "revision" Row "Revision" [""] None, 18.0, |b, _| CellValue::text(revision::board_cell(b));
         "fed_from" Row "Fed from" [""] None, 14.0, |b, _| CellValue::text(fed_from(b));
         "voltage_v" Row "Voltage" ["V"] WHOLE, 9.0, |b, _| CellValue::positive(b.voltage_v);
         "ways" Row "Ways" [""] WHOLE, 7.0, |b, _| CellValue::positive(f64::from(b.ways));

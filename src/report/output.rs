@@ -47,10 +47,10 @@ pub struct Prepared {
 #[must_use]
 pub fn prepare(inputs: &Inputs, design: &Design) -> Prepared {
     Prepared {
-        rows: inputs.intake.loads.iter().map(|load| (load.grid, load.row)).collect(),
-        assumptions: sizing::assumptions::list(&inputs.basis, inputs.book),
-        cautions: sizing::cautions::applicable(design, inputs.book),
-        sources: sizing::assumptions::sources(inputs.book),
+        rows: inputs.intake().loads.iter().map(|load| (load.grid, load.row)).collect(),
+        assumptions: sizing::assumptions::list(inputs.basis(), inputs.book()),
+        cautions: sizing::cautions::applicable(design, inputs.book()),
+        sources: sizing::assumptions::sources(inputs.book()),
     }
 }
 
@@ -65,11 +65,11 @@ impl Prepared {
     ) -> ReportInput<'a> {
         ReportInput {
             design,
-            grids: &inputs.intake.grids,
+            grids: &inputs.intake().grids,
             rows: &self.rows,
-            mappings: &inputs.intake.mappings,
-            skipped: &inputs.intake.skipped,
-            basis: &inputs.basis,
+            mappings: &inputs.intake().mappings,
+            skipped: &inputs.intake().skipped,
+            basis: inputs.basis(),
             assumptions: &self.assumptions,
             cautions: &self.cautions,
             sources: &self.sources,

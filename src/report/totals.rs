@@ -1,6 +1,6 @@
 //! The sums of the purchase list as sentences, for every page that shows the list.
 
-use crate::design::{BoardSum, CurrencySum, Held, PurchaseLine, PurchaseStatus, PurchaseTotals};
+use crate::design::{BoardSum, Held, PurchaseLine, PurchaseStatus, PurchaseTotals};
 
 /// Lines, prices and delivery of a whole list.
 #[must_use]
@@ -17,7 +17,9 @@ pub fn sentence(totals: &PurchaseTotals) -> String {
         let sums: Vec<String> = totals
             .prices
             .iter()
-            .map(|sum| format!("{} to order, {} of it needed", money(sum.ordered, sum), money(sum.needed, sum)))
+            .map(|sum| {
+                format!("{} to order, {} of it needed", money(sum.ordered, &sum.currency), money(sum.needed, &sum.currency))
+            })
             .collect();
         said.push_str(&format!(" Sum of the lines with a price: {}.", sums.join("; ")));
     }
@@ -60,7 +62,7 @@ pub fn held(purchase: &[PurchaseLine]) -> String {
 /// The sum of a board.
 #[must_use]
 pub fn of_board(board: &BoardSum) -> String {
-    let sums: Vec<String> = board.prices.iter().map(|sum| money(sum.needed, sum)).collect();
+    let sums: Vec<String> = board.prices.iter().map(|sum| money(sum.needed, &sum.currency)).collect();
     let priced = if sums.is_empty() { String::new() } else { format!("; {}", sums.join("; ")) };
     format!("{}, {} without price{priced}", lines(board.lines), board.lines_without_price)
 }
@@ -75,13 +77,15 @@ fn lines(count: u32) -> String {
     if count == 1 { "1 line".to_owned() } else { format!("{count} lines") }
 }
 
-fn money(value: f64, sum: &CurrencySum) -> String {
-    format!("{value:.2} {}", sum.currency).trim_end().to_owned()
+/// A price as it is printed.
+pub(crate) fn money(value: f64, currency: &str) -> String {
+    format!("{value:.2} {currency}").trim_end().to_owned()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::design::{CurrencySum, NeededSum};
 
     #[test]
     fn lines_on_hold_are_counted_by_their_reasons() {
@@ -115,7 +119,8 @@ mod tests {
             "3 lines: 2 firm, 1 on hold, 0 by others; 1 without price. Sum of the lines with a price: 350.00 EUR to order, \
              330.00 EUR of it needed. Longest delivery that is known: 20 days."
         );
-        let board = BoardSum { lines: 2, lines_without_price: 1, prices: vec![sum(33.0, 0.0)], ..BoardSum::default() };
+        let needed = NeededSum { currency: "EUR".to_owned(), needed: 33.0 };
+        let board = BoardSum { lines: 2, lines_without_price: 1, prices: vec![needed], ..BoardSum::default() };
         assert_eq!((board_name(&board), of_board(&board).as_str()), ("no board named", "2 lines, 1 without price; 33.00 EUR"));
     }
 }

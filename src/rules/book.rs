@@ -195,7 +195,8 @@ pub trait RuleBook:
     fn other_power_factor(&self) -> f64;
     /// Locked-rotor current where the row states none; its origin says whether a marking or a table of the book gives it.
     fn locked_rotor(&self, machine: &Machine) -> LockedRotor;
-    /// What contactors are chosen for where a motor states neither its class nor its locked-rotor ratio; none where they don't depend on it.
+    /// What contactors are chosen for where a motor states neither its class nor its locked-rotor ratio; none where they don't depend on
+    /// it.
     fn unknown_class(&self) -> Option<&'static str> {
         None
     }

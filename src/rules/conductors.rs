@@ -182,7 +182,8 @@ pub struct RunDemand {
     pub motor_circuit: bool,
     /// Rating of the device at the board.
     pub device_rating: Option<Amperes>,
-    /// Rating of the circuit by that device; none where the device, of a circuit or of a feeder, rides through the start of a motor: its current rates it.
+    /// Rating of the circuit by that device; none where the device, of a circuit or of a feeder, rides through the start of a motor: its
+    /// current rates it.
     pub circuit_rating: Option<Amperes>,
     /// Rating by which the protective conductor is sized, where it is not that of the device.
     pub grounding_basis: Option<Amperes>,

@@ -1,6 +1,7 @@
 //! The NEC rule book: NFPA 70 with NEMA ICS 2, NEMA MG 1 and UL practice, in three editions.
 
 use crate::record::Formula;
+use crate::rules::BookError;
 use crate::rules::table::Document;
 
 pub mod ampacity;
@@ -79,13 +80,10 @@ impl Nec {
     ///
     /// # Errors
     /// There is no such edition.
-    pub fn of_year(year: Option<&str>) -> Result<&'static Self, String> {
+    pub fn of_year(year: Option<&str>) -> Result<&'static Self, BookError> {
         let edition = match year.map(str::trim) {
             None => Edition::E2023,
-            Some(text) => Edition::from_year(text).ok_or_else(|| {
-                let years: Vec<&str> = Edition::ALL.iter().map(|(_, year)| *year).collect();
-                format!("there is no edition \"{text}\" of the NEC book: this version has {}", years.join(", "))
-            })?,
+            Some(text) => Edition::from_year(text).ok_or_else(|| BookError::UnknownEdition(text.to_owned()))?,
         };
         Ok(ALL.iter().find(|book| book.edition == edition).unwrap_or(&ALL[2]))
     }

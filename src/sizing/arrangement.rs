@@ -378,8 +378,8 @@ impl Arrangement {
         }
     }
 
-    /// Time of full voltage behind the first step, s, where the motor is not up by then: once the second half of a winding is added it draws
-    /// what it does in a direct start. Only where a start time is known.
+    /// Time of full voltage behind the first step, s, where the motor is not up by then: once the second half of a winding is added it
+    /// draws what it does in a direct start. Only where a start time is known.
     fn time_at_full_voltage(&self, start: &Start) -> f64 {
         match self.step {
             Step::PartWinding if start.time.origin != Origin::Default => (start.time.value.0 - self.step_time(start)).max(0.0),

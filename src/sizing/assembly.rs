@@ -244,8 +244,8 @@ fn say(decided: &Decided<'_, '_>, demand: &protection::Demand<'_>, found: &mut F
 }
 
 impl Assembly<'_> {
-    /// Current for which the overload protection of the final circuit is set; none if nothing protects it. A relay in winding leads is set to
-    /// its share of that; each of several motors has a final circuit with a relay of its own.
+    /// Current for which the overload protection of the final circuit is set; none if nothing protects it. A relay in winding leads is set
+    /// to its share of that; each of several motors has a final circuit with a relay of its own.
     #[must_use]
     pub fn overload_of_final_circuit(&self) -> Option<Amperes> {
         let at = |position: &str| self.relays.iter().find(|relay| relay.place.position == position);

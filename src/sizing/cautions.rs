@@ -182,8 +182,8 @@ mod tests {
         assert!(needs(Applies::DriveBypass, &fan));
     }
 
-    /// NFPA 70, 430.43, and IEC 60204-1, 7.5: a motor whose control contact is maintained starts by itself when its supply comes back, whatever
-    /// that contact is. What switches the coil is what row and basis together say.
+    /// NFPA 70, 430.43, and IEC 60204-1, 7.5: a motor whose control contact is maintained starts by itself when its supply comes back,
+    /// whatever that contact is. What switches the coil is what row and basis together say.
     #[test]
     fn cautions_of_control_go_by_what_the_control_is() {
         let mut motor = circuit("motor", "Heat pump", 400.0);
@@ -257,8 +257,8 @@ mod tests {
         assert!(!needs(Applies::EmergencyStop, &circuit("motor", "Pump", 480.0)));
     }
 
-    /// IEC 60947-4-1, categories DC-1 to DC-13: contacts of a coil at 24 V direct current switch that. IEC 61800-5-2 gives safe torque off to
-    /// drives alone.
+    /// IEC 60947-4-1, categories DC-1 to DC-13: contacts of a coil at 24 V direct current switch that. IEC 61800-5-2 gives safe torque off
+    /// to drives alone.
     #[test]
     fn cautions_of_direct_current_and_of_torque_stand_where_there_is_such() {
         let mut motor = circuit("motor", "Pump", 400.0);

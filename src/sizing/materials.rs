@@ -35,8 +35,8 @@ pub(super) fn add(case: &Case, tools: &Tools<'_>, circuit: &mut Circuit, record:
     }
 }
 
-/// The terminal of the panel by which a smaller run leaves its board or starter; none where it goes to the device itself, or where the catalogue
-/// has no such terminal.
+/// The terminal of the panel by which a smaller run leaves its board or starter; none where it goes to the device itself, or where the
+/// catalogue has no such terminal.
 pub(super) fn panel_terminal<'a>(run: &Run, tools: &Tools<'a>) -> Option<&'a Terminal> {
     let largest_mm2 = material::figure("power-terminal-to", tools.book.key());
     let of_run = || tools.catalogue.terminal("feed-through", run.phase_area_mm2, run.required_a);

@@ -63,7 +63,8 @@ fn a_direct_motor_gets_breaker_contactor_and_a_setting_of_its_nameplate() {
 
 #[test]
 fn star_delta_contactors_and_relay_carry_their_shares() {
-    // Factors 1/√3 and 1/3, and a setting of 0.58 times the rated current: circuit theory, two trade handbooks (W01, W02 of the published checks).
+    // Factors 1/√3 and 1/3, and a setting of 0.58 times the rated current: circuit theory, two trade handbooks (W01, W02 of the published
+    // checks).
     let circuit = size(&with(
         DIRECT,
         &[

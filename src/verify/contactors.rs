@@ -100,8 +100,8 @@ fn contactor(facts: &Facts<'_>, contactor: &Contactor, role: &Role, found: &mut 
     }
 }
 
-/// At standstill the slip rings stand at the rotor voltage: up to the contactor's own it is in order, up to a multiple of that it must be told,
-/// unless the motor is braked electrically, and beyond it nothing is (common practice, no source).
+/// At standstill the slip rings stand at the rotor voltage: up to the contactor's own it is in order, up to a multiple of that it must be
+/// told, unless the motor is braked electrically, and beyond it nothing is (common practice, no source).
 fn rotor_voltage(facts: &Facts<'_>, contactor: &Contactor, row: &Row, found: &mut Disagreements) {
     let Some(rotor) = facts.machine.rotor_voltage.map(|volts| volts.0) else { return };
     let rated = row.max_voltage_v * facts.book.voltage_factor(facts.surroundings().1);

@@ -66,7 +66,8 @@ fn lines_of_starter(facts: &Facts<'_>, supply: &ControlSupply, words: &str, foun
     let near = |volts: f64| is_same_voltage(primary, volts);
     let board = &facts.circuit.board;
     let of_pair = facts.basis.board_voltage(board).filter(|_| pair_is_to_neutral(facts.basis, board, facts.book));
-    // Of two legs and the middle between them it is half, beside a high leg too, whatever voltage a load is made for that says it lies there.
+    // Of two legs and the middle between them it is half, beside a high leg too, whatever voltage a load is made for that says it lies
+    // there.
     let halved =
         system_of_board(facts.basis, board).is_some_and(|system| System::read(system).three_wires || has_high_leg(system));
     let half = facts.basis.board_voltage(board).unwrap_or(line) / 2.0;

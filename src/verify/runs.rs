@@ -133,8 +133,8 @@ fn capacity(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     });
 }
 
-/// Resistance of a metre of 1 mm² at 20 °C, Ω: IEC 60028 for annealed copper (1/58), IEC 60889 for hard-drawn aluminium. No conductor of a cable
-/// has less.
+/// Resistance of a metre of 1 mm² at 20 °C, Ω: IEC 60028 for annealed copper (1/58), IEC 60889 for hard-drawn aluminium. No conductor of a
+/// cable has less.
 fn least_resistivity(material: Material) -> f64 {
     match material {
         Material::Copper => 0.017_241,
@@ -142,8 +142,8 @@ fn least_resistivity(material: Material) -> f64 {
     }
 }
 
-/// The check of the voltage drop tells no less than the bare metal of the run takes at 20 °C, for the active current alone: warmer, with its
-/// reactance and with what lies before it the run takes more. Runs whose current is not the whole of the motor's are left out.
+/// The check of the voltage drop tells no less than the bare metal of the run takes at 20 °C, for the active current alone: warmer, with
+/// its reactance and with what lies before it the run takes more. Runs whose current is not the whole of the motor's are left out.
 fn voltage_drop(facts: &Facts<'_>, run: &Run, found: &mut Disagreements) {
     let method = facts.start.method;
     let whole = match run.role.as_str() {

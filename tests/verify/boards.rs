@@ -536,8 +536,8 @@ fn a_board_that_was_made_wrong_is_rejected(#[case] name: &str) {
     assert!(counts.len() >= 60, "{} kinds", counts.len());
 }
 
-/// IEC 60898-1: a miniature breaker holds its rating to 30 °C; in 35 °C the board says so. Where the circuit of that breaker was found wrong
-/// afterwards, what is left on the board (a motor breaker, to 40 °C by IEC 60947-1) brings no second finding.
+/// IEC 60898-1: a miniature breaker holds its rating to 30 °C; in 35 °C the board says so. Where the circuit of that breaker was found
+/// wrong afterwards, what is left on the board (a motor breaker, to 40 °C by IEC 60947-1) brings no second finding.
 #[test]
 fn a_circuit_that_was_found_wrong_brings_no_finding_of_its_board() {
     let schedule = "tag,board,load_kind,rated_power_kw,voltage_v,phases,starting_method,protection_kind,cable_length_m\n\

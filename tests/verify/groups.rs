@@ -97,8 +97,8 @@ fn wrong(circuit: &Circuit) -> Vec<(&'static str, Circuit)> {
             with(&|circuit| circuit.disconnect.iter_mut().for_each(|disconnect| disconnect.count -= 1)),
         ));
     }
-    // A cable, a base, a thermistor relay less than motors, in the list alone. Where no cable of power holds, the circuit has no run against
-    // which a control cable could be counted.
+    // A cable, a base, a thermistor relay less than motors, in the list alone. Where no cable of power holds, the circuit has no run
+    // against which a control cable could be counted.
     for index in 0..circuit.parts.len() {
         let part = &circuit.parts[index];
         if circuit.conductors.is_none() && part.run == "control" {

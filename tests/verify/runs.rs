@@ -75,8 +75,8 @@ fn each_point_of_a_run_that_is_wrong_is_told_by_its_name() {
     assert!(missed.is_empty(), "{} missed: {missed:#?}", missed.len());
 }
 
-/// IEC 60364-5-52, Annex G: what a run loses goes with its length. A cable that was chosen for 40 m, with its figures, words and checks, loses six
-/// times as much over 240 m; nothing else is wrong with it.
+/// IEC 60364-5-52, Annex G: what a run loses goes with its length. A cable that was chosen for 40 m, with its figures, words and checks,
+/// loses six times as much over 240 m; nothing else is wrong with it.
 #[test]
 fn a_cable_that_loses_too_much_over_its_length_is_found_by_its_drop_alone() {
     let head = "tag,board,load_kind,rated_power_kw,voltage_v,phases,starting_method,protection_kind,cable_length_m\n";
@@ -103,8 +103,9 @@ fn against(check: &Check, limit: f64) -> Check {
     Check { limit: Some(limit), margin_pct, passed: Some(value <= limit), ..check.clone() }
 }
 
-/// IEC 60364-4-43, 433.1: a cable carries the current of its circuit. That of a heater with a smaller one, with all its figures and words, does
-/// not; nor does it where requirement and checks are those of the smaller heater too, as a current that was mistaken early would leave them.
+/// IEC 60364-4-43, 433.1: a cable carries the current of its circuit. That of a heater with a smaller one, with all its figures and words,
+/// does not; nor does it where requirement and checks are those of the smaller heater too, as a current that was mistaken early would leave
+/// them.
 #[test]
 fn a_cable_that_is_too_small_is_found_by_its_capacity_alone() {
     let design = design();

@@ -1,4 +1,5 @@
-//! Looks whether the frames of a range have what they need around them: blocks, suppressors for their coils, interlocks, shrouds, links, timers, relays.
+//! Looks whether the frames of a range have what they need around them: blocks, suppressors for their coils, interlocks, shrouds, links,
+//! timers, relays.
 
 use std::collections::BTreeSet;
 

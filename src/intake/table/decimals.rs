@@ -60,8 +60,8 @@ impl Table<'_> {
     pub(super) fn settle_marks(&mut self) {
         let columns = self.votes();
         let all = columns.iter().fold(Votes::default(), Votes::with);
-        // Commas part thousands where the figures are American and none has a decimal comma, points where all have one: more of them than of
-        // the points that would part, for one figure must not multiply many by a thousand.
+        // Commas part thousands where the figures are American and none has a decimal comma, points where all have one: more of them than
+        // of the points that would part, for one figure must not multiply many by a thousand.
         self.commas_part = self.sheet.american && all.comma == 0;
         self.points_part = self.sheet.grid.delimited && all.only() == Some(',') && all.comma >= all.grouped;
         // A table in which one column contradicts another proves nothing.

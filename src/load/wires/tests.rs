@@ -1,8 +1,8 @@
 use super::*;
 use rstest::rstest;
 
-/// The column has four canonical words (3L, 3L+N, L-L, L-N); the others say the same as IEC 61293 or people do. A neutral is there only where
-/// a word for it stands, and never by a letter within another word.
+/// The column has four canonical words (3L, 3L+N, L-L, L-N); the others say the same as IEC 61293 or people do. A neutral is there only
+/// where a word for it stands, and never by a letter within another word.
 #[rstest]
 #[case("3L", Some(false))]
 #[case("3L+N", Some(true))]

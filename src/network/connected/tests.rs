@@ -79,8 +79,8 @@ fn a_drive_counts_by_its_input_and_feeds_no_fault() {
     assert!(of_catalogue.current.0 >= 30.07 * 0.9, "{:?}", of_catalogue.current);
 }
 
-/// Over the bypass the motor starts and runs on the line: 7 times its rated current, and what any motor adds to a fault. 15 kW / (0.9 · √3 ·
-/// 400 V · 0.8) = 30.07 A.
+/// Over the bypass the motor starts and runs on the line: 7 times its rated current, and what any motor adds to a fault. 15 kW / (0.9 · √3
+/// · 400 V · 0.8) = 30.07 A.
 #[test]
 fn a_drive_with_a_bypass_starts_and_feeds_a_fault_as_a_motor_on_the_line() {
     let rated = 15_000.0 / 0.9 / (3f64.sqrt() * 400.0 * 0.8);

@@ -75,8 +75,8 @@ struct Feed<'boards> {
     boards: Vec<&'boards str>,
 }
 
-/// Capacitors for more than there is, behind each feed and transformer together: a board that holds nothing but capacitors serves those beside
-/// it.
+/// Capacitors for more than there is, behind each feed and transformer together: a board that holds nothing but capacitors serves those
+/// beside it.
 fn overcompensation(tree: &Tree, boards: &[Demand]) -> Vec<Finding> {
     let mut feeds: Vec<Feed> = Vec::new();
     for (node, board) in tree.nodes.iter().zip(boards).filter(|(node, _)| !matches!(node.parent, Parent::Board(_))) {

@@ -193,8 +193,8 @@ pub(super) fn transformer(
         transformer.zero_sequence.map(|zero_sequence| zero_sequence.unwrap_or_else(|| figure("transformer-zero-sequence")));
     let open = transformer.zero_sequence.iter().any(Option::is_none);
     let winding = transformer.vector_group.map(winding);
-    // A star before it lets the zero sequence pass, or bears it in the tank: its impedance is some times larger, and nobody knows how much. Of
-    // words that are no vector group nobody knows more.
+    // A star before it lets the zero sequence pass, or bears it in the tank: its impedance is some times larger, and nobody knows how much.
+    // Of words that are no vector group nobody knows more.
     let passes_on = open && matches!(winding, Some(Winding::Star | Winding::Unknown));
     if passes_on {
         let group = transformer.vector_group.unwrap_or_default();
@@ -258,8 +258,8 @@ enum Winding {
     Unknown,
 }
 
-/// The primary and the secondary winding: `Dyn11`, `Yzn5`, `YNyn0`, in whatever letters. A third winding (`+d`) changes the zero sequence by
-/// what nobody states.
+/// The primary and the secondary winding: `Dyn11`, `Yzn5`, `YNyn0`, in whatever letters. A third winding (`+d`) changes the zero sequence
+/// by what nobody states.
 fn winding(group: &str) -> Winding {
     let letters: String = group.to_lowercase().chars().filter(|letter| letter.is_alphabetic() || *letter == '+').collect();
     let secondary =

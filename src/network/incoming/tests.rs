@@ -267,7 +267,8 @@ fn a_circuit_breaker_carries_the_load_and_breaks_the_fault_at_the_bars() {
 }
 
 /// NFPA 70, 430.110(C): 60, 30 and 10 A at full load, 100 A, of which 115 % are 115 A, and at 480 V the row of 100 hp (124 A); locked rotor
-/// 6 times, 600 A, the row of 100 hp (725 A). A switch of 200 A has 125 hp, one of 100 A too little. Conductors ask for 100 + 0.25 · 60 = 115 A.
+/// 6 times, 600 A, the row of 100 hp (725 A). A switch of 200 A has 125 hp, one of 100 A too little. Conductors ask for 100 + 0.25 · 60 =
+/// 115 A.
 #[test]
 fn the_main_disconnect_switch_is_rated_for_the_combination() {
     let head = Head {

@@ -1,5 +1,5 @@
-//! The names of phases: `L1`, `A`, `R`, `1-2`, `BC`, `L1/L2`, `red`. A text is read as a whole, in one alphabet, or not at all; two alphabets
-//! in one text, such as `L1 (R)`, must name the same phases.
+//! The names of phases: `L1`, `A`, `R`, `1-2`, `BC`, `L1/L2`, `red`. A text is read as a whole, in one alphabet, or not at all; two
+//! alphabets in one text, such as `L1 (R)`, must name the same phases.
 
 /// The order of phase letters that a text follows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -95,7 +95,8 @@ fn joined(tokens: &[&str]) -> Vec<String> {
     all
 }
 
-/// `L1 (R)`, `R (L1)`, `L1 red`: numbers, and the same phases once more in another alphabet. Which it is doesn't matter where only one fits.
+/// `L1 (R)`, `R (L1)`, `L1 red`: numbers, and the same phases once more in another alphabet. Which it is doesn't matter where only one
+/// fits.
 fn in_two_alphabets(tokens: &[String]) -> Option<(Alphabet, Vec<usize>)> {
     let mut parts = (1..tokens.len()).map(|at| tokens.split_at(at)).flat_map(|(front, back)| [(front, back), (back, front)]);
     let (_, numbered) = ALPHABETS[0];

@@ -381,7 +381,8 @@ impl<'a> Places<'a> {
         }
     }
 
-    /// Power that one circuit of a row takes at the nominal voltage of its board while it starts, on the phases of the board, and its place.
+    /// Power that one circuit of a row takes at the nominal voltage of its board while it starts, on the phases of the board, and its
+    /// place.
     fn start_power(&self, row: usize) -> Option<(PerPhase, usize)> {
         let connected = &self.grid.rows[row];
         let starting = connected.starting?;
@@ -425,8 +426,9 @@ impl<'a> Places<'a> {
         &self.runs
     }
 
-    /// Factor from the impedance of one conductor of a row's cable to that of its branch, which has the voltage of the board: both conductors
-    /// of one phase carry its current, and drop it from the voltage that drives the row, which may be that of a phase or of a leg.
+    /// Factor from the impedance of one conductor of a row's cable to that of its branch, which has the voltage of the board: both
+    /// conductors of one phase carry its current, and drop it from the voltage that drives the row, which may be that of a phase or of a
+    /// leg.
     fn conductors_of_cable(&self, row: usize) -> f64 {
         let connected = &self.grid.rows[row];
         if connected.phases != 1 {

@@ -125,7 +125,8 @@ mod tests {
         })
     }
 
-    /// 100 kW at 0.85 draw 169.8 A and start with 1018.9 A at 0.3: 0.2267 Ω, that is 0.0680 + j 0.2162 Ω. Behind 0.005 + j 0.02 Ω and a cable of
+    /// 100 kW at 0.85 draw 169.8 A and start with 1018.9 A at 0.3: 0.2267 Ω, that is 0.0680 + j 0.2162 Ω. Behind 0.005 + j 0.02 Ω and a
+    /// cable of
     /// 0.02 Ω: 0.2267 / |0.0930 + j 0.2362| = 0.893 at the terminals, a drop of 10.7 %, of which the cable alone is 3 %.
     #[test]
     fn cable_and_source_count_together() {
@@ -133,16 +134,16 @@ mod tests {
         assert_eq!((weak_at(10.6), weak_at(10.8)), (vec![0], vec![]));
     }
 
-    /// Behind j 0.02 Ω. 100 kW, 0.2267 Ω at 0.95, that is 0.2153 + j 0.0708 Ω: 0.2267 / |0.2153 + j 0.0908| = 0.970, a drop of 3 %. 90 kW draw
-    /// less, 0.2518 Ω, and at 0.2, 0.0504 + j 0.2467 Ω, take more: 0.2518 / |0.0504 + j 0.2667| = 0.928, 7.2 %.
+    /// Behind j 0.02 Ω. 100 kW, 0.2267 Ω at 0.95, that is 0.2153 + j 0.0708 Ω: 0.2267 / |0.2153 + j 0.0908| = 0.970, a drop of 3 %. 90 kW
+    /// draw less, 0.2518 Ω, and at 0.2, 0.0504 + j 0.2467 Ω, take more: 0.2518 / |0.0504 + j 0.2667| = 0.928, 7.2 %.
     #[test]
     fn a_smaller_start_of_a_lower_power_factor_may_take_more_than_the_largest() {
         let motors = [(100.0, 0.95), (90.0, 0.2)];
         assert_eq!(weak(&motors, milliohms(0.0, 20.0), Impedance::default(), 6.0), [1]);
     }
 
-    /// A motor of one phase of 4 Ω behind a cable of 0.2 Ω there and 0.2 Ω back, nothing before it: 4 / 4.4 at its terminals, a drop of 9.09 %
-    /// (circuit theory), whichever voltage of its board drives it.
+    /// A motor of one phase of 4 Ω behind a cable of 0.2 Ω there and 0.2 Ω back, nothing before it: 4 / 4.4 at its terminals, a drop of
+    /// 9.09 % (circuit theory), whichever voltage of its board drives it.
     #[rstest::rstest]
     #[case::line_to_neutral(3, 400.0, 400.0 / 3f64.sqrt(), true)]
     #[case::between_lines(3, 400.0, 400.0, false)]

@@ -267,6 +267,13 @@ fn of_purchase(changes: &Changes) -> Vec<Table> {
             &["Action", "Part", "Before", "Now", "On hold", "Unit", "Price"],
             bought(&changes.purchase),
         ),
+        table(
+            "prices",
+            "Prices",
+            "Sums of the lines that have a price, and parts of both lists that cost something else.",
+            &["What", "Before", "Now"],
+            super::prices(changes).into_iter().map(|line| line.map(|cell| dash(&cell)).to_vec()).collect(),
+        ),
     ]
 }
 

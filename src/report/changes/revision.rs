@@ -1,7 +1,7 @@
 //! Revisions in words: what one changed, counted in a line; the mark on a circuit; the rows that are gone.
 
 use super::words;
-use crate::design::{Circuit, Design, RemovedRow, Revision, RevisionChanges, RevisionKind, RevisionMark};
+use crate::design::{Board, BoardMark, Circuit, Design, RemovedRow, Revision, RevisionChanges, RevisionKind, RevisionMark};
 use crate::rules::units::Units;
 
 /// Characters of a revision that a triangle holds.
@@ -32,6 +32,16 @@ fn kind(mark: &RevisionMark) -> &'static str {
 /// The mark of a circuit with what became of its row; empty where it bears none.
 pub(in crate::report) fn cell(circuit: &Circuit) -> String {
     circuit.revision_mark.as_ref().map_or_else(String::new, |mark| format!("{} {}", sign(&mark.revision), kind(mark)))
+}
+
+/// The mark of a board with what became of it; empty where it bears none.
+pub(in crate::report) fn board_cell(board: &Board) -> String {
+    let words = |mark: &BoardMark| match mark.kind {
+        RevisionKind::Added => "added",
+        RevisionKind::Changed => "changed",
+        RevisionKind::Follows => "devices differ",
+    };
+    board.revision_mark.as_ref().map_or_else(String::new, |mark| format!("{} {}", sign(&mark.revision), words(mark)))
 }
 
 fn rows(number: usize, what: &str) -> Option<String> {
@@ -68,7 +78,16 @@ pub(crate) fn counts(revision_changes: &RevisionChanges) -> String {
     } else {
         format!("; also another {}", revision_changes.surroundings.join(", "))
     };
-    format!("{of_rows}; {devices}{around}")
+    format!("{of_rows}; {devices}{}{around}", of_boards(revision_changes))
+}
+
+/// Boards that came, changed or went; nothing where none did.
+fn of_boards(revision_changes: &RevisionChanges) -> String {
+    let counted = [rows(revision_changes.boards_added, "added"), rows(revision_changes.boards_changed, "changed")];
+    let gone = &revision_changes.boards_removed;
+    let gone = (!gone.is_empty()).then(|| format!("{} removed", gone.join(", ")));
+    let told: Vec<String> = counted.into_iter().flatten().chain(gone).collect();
+    if told.is_empty() { String::new() } else { format!("; boards: {}", told.join(", ")) }
 }
 
 /// A line of the revision table: revision, date, who stands behind it, what changed.
@@ -136,6 +155,26 @@ pub(in crate::report) fn sentence(mark: &RevisionMark, units: Units) -> String {
     format!("{stated}{before}; {follows}")
 }
 
+/// Says in a sentence how the present revision changed a board.
+pub(in crate::report) fn board_sentence(mark: &BoardMark) -> String {
+    let before = if mark.name_before.is_empty() { String::new() } else { format!(", before {}", mark.name_before) };
+    let stated = match mark.kind {
+        RevisionKind::Added => return "added".to_owned(),
+        RevisionKind::Changed if before.is_empty() => "the basis says something else of it",
+        RevisionKind::Changed => "another name",
+        RevisionKind::Follows => "the basis says the same of it",
+    };
+    // A unit tells nothing where no figure stands.
+    let named = |what: &String| what.rsplit_once(", ").map_or(what.as_str(), |(name, _)| name).replace(": ", " ");
+    let parts: Vec<String> = mark.selection.iter().map(named).collect();
+    let follows = if parts.is_empty() {
+        "nothing bought or set for it differs".to_owned()
+    } else {
+        format!("otherwise: {}", parts.join(", "))
+    };
+    format!("{stated}{before}; {follows}")
+}
+
 /// The part of a circuit in which a path lies.
 fn part(path: &str, units: Units) -> &'static str {
     match path.split('.').next().unwrap_or_default() {
@@ -169,6 +208,31 @@ mod tests {
         assert_eq!(counts(&around), "rows: 2 added, 3 changed; devices changed in 4, in 1 of them because of basis alone");
         let alone = RevisionChanges { devices_changed: 0, devices_changed_by_surroundings: 0, ..around };
         assert_eq!(counts(&alone), "rows: 2 added, 3 changed; no devices changed; also another basis");
+    }
+
+    #[test]
+    fn boards_are_counted_and_those_that_are_gone_named() {
+        let some = RevisionChanges {
+            boards_added: 1,
+            boards_changed: 2,
+            boards_removed: vec!["MCC-9".to_owned()],
+            ..RevisionChanges::default()
+        };
+        let told = "no row added, removed or changed; no devices changed; boards: 1 added, 2 changed, MCC-9 removed";
+        assert_eq!(counts(&some), told);
+    }
+
+    #[test]
+    fn a_mark_of_a_board_says_what_is_other() {
+        let selection = ["feeder: protection, A", "feeder: conductor"].map(str::to_owned).to_vec();
+        let mut mark = BoardMark { kind: RevisionKind::Follows, selection, ..BoardMark::default() };
+        assert_eq!(board_sentence(&mark), "the basis says the same of it; otherwise: feeder protection, feeder conductor");
+        mark = BoardMark { kind: RevisionKind::Changed, name_before: "MCC-7".to_owned(), ..BoardMark::default() };
+        assert_eq!(board_sentence(&mark), "another name, before MCC-7; nothing bought or set for it differs");
+        mark.name_before.clear();
+        assert_eq!(board_sentence(&mark), "the basis says something else of it; nothing bought or set for it differs");
+        mark.kind = RevisionKind::Added;
+        assert_eq!(board_sentence(&mark), "added");
     }
 
     #[test]

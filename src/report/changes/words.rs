@@ -158,13 +158,22 @@ pub(in crate::report) fn column(name: &str) -> String {
 
 /// Causes in words.
 pub(in crate::report) fn causes(because: &[String]) -> String {
-    because.iter().map(|name| column(name).split(',').next().unwrap_or_default().to_owned()).collect::<Vec<_>>().join(", ")
+    let word = |name: &String| match is_key(name) {
+        true => name.clone(),
+        false => column(name).split(',').next().unwrap_or_default().to_owned(),
+    };
+    because.iter().map(word).collect::<Vec<_>>().join(", ")
+}
+
+/// A key of the basis, which is named as it is written there.
+fn is_key(cause: &str) -> bool {
+    cause.starts_with("basis ")
 }
 
 /// Name of a column with its lengths in the unit of the reports: `cable_length_ft` for `cable_length_m` where they read feet.
 pub(in crate::report) fn column_in(name: &str, units: Units) -> String {
     match name.rsplit_once('_') {
-        Some((stem, "m" | "ft")) if stem.ends_with("length") => format!("{stem}_{}", units.length_unit()),
+        Some((stem, "m" | "ft")) if stem.ends_with("length") && !is_key(name) => format!("{stem}_{}", units.length_unit()),
         _ => name.to_owned(),
     }
 }
@@ -248,6 +257,9 @@ mod tests {
         assert_eq!(column("efficiency_pct"), "efficiency, %");
         assert_eq!(column("board"), "board");
         assert_eq!(causes(&["rated_power_kw".to_owned(), "basis".to_owned()]), "rated power, basis");
+        let key = "basis board.MCC-1.feeder_length_m".to_owned();
+        assert_eq!(causes(std::slice::from_ref(&key)), key);
+        assert_eq!(column_in(&key, Units::Customary), key);
         assert_eq!(value("star-delta", Units::Customary), "wye-delta, open transition");
         assert_eq!(value("", Units::Metric), "–");
         assert_eq!(value("2.5 mm2", Units::Metric), "2.5 mm²");

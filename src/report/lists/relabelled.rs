@@ -155,7 +155,8 @@ fn power(text: &str) -> Option<f64> {
     }
 }
 
-/// Two ratings are one but for the unit of their power and the digits that follow from it: voltage, number of motors and lines are the same.
+/// Two ratings are one but for the unit of their power and the digits that follow from it: voltage, number of motors and lines are the
+/// same.
 fn same_rating(old: &str, new: &str) -> bool {
     let (before, now) = (words_of(old), words_of(new));
     let same = |(one, other): (&Word<'_>, &Word<'_>)| match (one, other) {

@@ -10,7 +10,7 @@ use super::lists::{kind, make_up};
 use super::memory;
 use super::points::{Note, notes};
 use super::sheet::{StepLine, kept_step};
-use super::state::Link;
+use super::state::{Link, Mark};
 use super::text::{count, decimals_for, fixed, number, quantity};
 use crate::design::{Board, Circuit, ControlSupply, Design, Status};
 use crate::report::columns;
@@ -41,6 +41,8 @@ struct RestartBlock {
 pub(super) struct BoardPage {
     name: String,
     anchor: String,
+    /// Mark of the present revision, and what it did to the board.
+    mark: Option<Mark>,
     facts: Vec<Fact>,
     loads: Option<Loads>,
     /// Feeder and transformer: item, what it is, figures.
@@ -129,6 +131,7 @@ pub(super) fn boards(design: &Design, links: &[Link], units: Units) -> Vec<Board
     let page = |(number, ways): (usize, &Ways<'_>)| BoardPage {
         name: if ways.name.is_empty() { "no board named".to_owned() } else { ways.name.to_owned() },
         anchor: anchors.get(ways.name).cloned().unwrap_or_else(|| format!("board-{number}")),
+        mark: ways.board.and_then(Mark::of_board),
         facts: facts(ways, design, units),
         loads: ways.board.and_then(loads),
         feeder: ways.board.map(|board| feeder(board, units)).unwrap_or_default(),

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::text::{count, fixed};
-use crate::design::{Circuit, Given, Status, Verdict};
+use crate::design::{Board, Circuit, Given, Status, Verdict};
 use crate::finding::{Finding, Severity};
 use crate::report::changes::revision;
 use crate::rules::units::Units;
@@ -28,7 +28,7 @@ pub(in crate::report) struct Link {
     pub(in crate::report) sheet: bool,
 }
 
-/// The mark of the present revision on a circuit: the letter in its triangle, and words.
+/// The mark of the present revision on a circuit or a board: the letter in its triangle, and words.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct Mark {
     letter: String,
@@ -40,6 +40,12 @@ impl Mark {
     pub(super) fn of(circuit: &Circuit, units: Units) -> Option<Self> {
         let mark = circuit.revision_mark.as_ref()?;
         Some(Self { letter: revision::letter(&mark.revision), words: revision::sentence(mark, units) })
+    }
+
+    /// None where the revision changed nothing that is bought, built or set for a board.
+    pub(super) fn of_board(board: &Board) -> Option<Self> {
+        let mark = board.revision_mark.as_ref()?;
+        Some(Self { letter: revision::letter(&mark.revision), words: revision::board_sentence(mark) })
     }
 }
 

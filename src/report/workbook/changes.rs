@@ -85,6 +85,7 @@ pub fn write(changes: &Changes, old: &Design, new: &Design) -> Result<Vec<u8>, R
         relabelled(changes),
         bought("Purchase list", &changes.purchase),
         bought("Against the order", &changes.ordered),
+        prices(changes),
         boards(changes, units),
         findings(changes),
         around(changes),
@@ -375,6 +376,31 @@ fn bought(name: &'static str, of: &[PurchaseChange]) -> Table {
         ("Currency", 10.0),
     ];
     table(name, &heads, rows.collect())
+}
+
+/// Sums of both lists first, then parts that cost something else.
+fn prices(changes: &Changes) -> Table {
+    let price = |price: Option<f64>| price.map_or_else(|| words_of(""), Cell::Number);
+    let sums = changes.sums.iter().flat_map(|sum| {
+        let line = |what: &str, old: f64, new: f64| {
+            let lead = [words_of(what), words_of("")];
+            let [old, new] = [Cell::Number(old), Cell::Number(new)];
+            lead.into_iter().chain([old, words_of(sum.currency.clone()), new, words_of(sum.currency.clone())]).collect()
+        };
+        [line("Sum to order", sum.old_ordered, sum.ordered), line("Sum of what is needed", sum.old_needed, sum.needed)]
+    });
+    let parts = changes.prices.iter().map(|change| {
+        vec![
+            words_of(format!("{}, one {}", change.part, change.unit)),
+            words_of(change.description.clone()),
+            price(change.old_price),
+            words_of(change.old_currency.clone()),
+            price(change.new_price),
+            words_of(change.currency.clone()),
+        ]
+    });
+    let heads = [("Part", 26.0), ("Description", 60.0), ("Before", 12.0), ("Currency", 10.0), ("Now", 12.0), ("Currency", 10.0)];
+    table("Prices", &heads, sums.chain(parts).collect())
 }
 
 fn boards(changes: &Changes, units: Units) -> Table {

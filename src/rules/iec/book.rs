@@ -343,8 +343,8 @@ impl RuleBook for Iec {
     }
 
     fn breaker_poles(&self, machine: &Machine) -> u32 {
-        // IEC 60364-4-43, 431.3: a neutral that is opened is opened with the phases, by a pole of the same device. IEC 60898-1, 4.1: two poles of
-        // one phase and neutral.
+        // IEC 60364-4-43, 431.3: a neutral that is opened is opened with the phases, by a pole of the same device. IEC 60898-1, 4.1: two
+        // poles of one phase and neutral.
         match (machine.phases, machine.neutral) {
             (3, true) => 4,
             (3, false) => 3,

@@ -164,8 +164,8 @@ mod tests {
         assert!(holds(&demand(Category::Ac1, 45.0), &reduced));
     }
 
-    /// IEC 60947-4-1, Table 1: AC-3e is a category of its own, with a rating of its own; that of AC-3 says nothing of it. Where the catalogue
-    /// declares neither AC-3e nor that the AC-3 rating suits, an AC-3 rating larger by k/7.2 stands in (rule of this program).
+    /// IEC 60947-4-1, Table 1: AC-3e is a category of its own, with a rating of its own; that of AC-3 says nothing of it. Where the
+    /// catalogue declares neither AC-3e nor that the AC-3 rating suits, an AC-3 rating larger by k/7.2 stands in (rule of this program).
     #[test]
     fn a_high_efficiency_motor_is_held_against_the_ac_3e_rating_where_one_is_declared() {
         let mut motor = demand(Category::Ac3, 30.0);

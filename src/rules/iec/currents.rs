@@ -255,8 +255,8 @@ pub struct ClassEfficiency {
     pub from_memory: bool,
 }
 
-/// Least nominal efficiency of a class at an output, a number of poles and 50 or 60 Hz. None outside the tables. The nameplate prevails; a real motor is at least this good, so
-/// the current computed from it is on the safe side.
+/// Least nominal efficiency of a class at an output, a number of poles and 50 or 60 Hz. None outside the tables. The nameplate prevails; a
+/// real motor is at least this good, so the current computed from it is on the safe side.
 pub fn class_efficiency(
     record: &mut Record,
     class: EfficiencyClass,

@@ -124,7 +124,8 @@ mod tests {
     }
 
     /// IEC 60204-1, 5.3.3: 200 A run; the largest motor draws 60 A of these and 420 A when it stalls: 200 + 420 − 60 = 560 A. IEC 60947-3:
-    /// in AC-23A a switch breaks 8 times its rated current, so one of 63 A (504 A) does not and one of 80 A (640 A) does; in AC-22A 3 times.
+    /// in AC-23A a switch breaks 8 times its rated current, so one of 63 A (504 A) does not and one of 80 A (640 A) does; in AC-22A 3
+    /// times.
     #[test]
     fn a_switch_breaks_the_stalled_motor_with_all_else_running() {
         let ask = SwitchAsk {

@@ -263,8 +263,8 @@ pub fn design_letter_temperature(letter: &str, edition: Edition) -> Option<Celsi
     listed.contains(first).then(|| termination_temperature("design-letter-c"))
 }
 
-/// Column for terminations: 60 °C in circuits rated up to 100 A with conductors up to 1 AWG unless equipment is marked otherwise, else 75 °C
-/// (110.14(C)(1)). None if the marking is below 60 °C.
+/// Column for terminations: 60 °C in circuits rated up to 100 A with conductors up to 1 AWG unless equipment is marked otherwise, else 75
+/// °C (110.14(C)(1)). None if the marking is below 60 °C.
 #[must_use]
 pub fn termination_column(circuit: Amperes, size: Size, marked: Option<Celsius>) -> Option<Column> {
     let larger = termination_temperature("larger-c");

@@ -414,8 +414,8 @@ mod tests {
     }
 
     /// 424.4(B): 125 % of 20 A are 25 A, a standard rating; 460.8(B) with the 135 % of its conductors (460.8(A)): 27 A, next 30 A;
-    /// 210.20(A): 125 % of a continuous load of 18 A are 22.5 A, next rating of a circuit with several outlets 30 A (210.18); 450.3(B), primary only: 125 % of 30 A are 37.5 A, next 40 A
-    /// by Note 1, of 5 A 167 % = 8.35 A, below them 6 A.
+    /// 210.20(A): 125 % of a continuous load of 18 A are 22.5 A, next rating of a circuit with several outlets 30 A (210.18); 450.3(B),
+    /// primary only: 125 % of 30 A are 37.5 A, next 40 A by Note 1, of 5 A 167 % = 8.35 A, below them 6 A.
     #[test]
     fn loads_that_are_no_motors_go_by_their_clauses() {
         let of = |kind, current| {
@@ -488,8 +488,9 @@ mod tests {
         assert_eq!(of(33.0).most.map(|most| most.1), Some("430.52(C)(1)(a)".to_owned()));
     }
 
-    /// 440.22(A), as a trade magazine's code quiz prints it (W31): rated-load current 38 A, branch-circuit selection current 40 A: 175 % are
-    /// 70 A, and 225 % are 90 A where that does not start; what limits the start has no larger one. No instantaneous trip is named there.
+    /// 440.22(A), as a trade magazine's code quiz prints it (W31): rated-load current 38 A, branch-circuit selection current 40 A: 175 %
+    /// are 70 A, and 225 % are 90 A where that does not start; what limits the start has no larger one. No instantaneous trip is named
+    /// there.
     #[test]
     fn a_compressor_goes_by_its_larger_current() {
         let machine = crate::load::testing::machine(LoadKind::Motor, 460.0, 60.0);

@@ -148,7 +148,8 @@ pub struct TransformerLimit {
     pub rated: Amperes,
     /// Largest device before rounding.
     pub computed: Amperes,
-    /// Largest standard rating of the kind of device: the next size up where Note 1 permits it, else rounded down; none below the smallest standard rating.
+    /// Largest standard rating of the kind of device: the next size up where Note 1 permits it, else rounded down; none below the smallest
+    /// standard rating.
     pub rating: Option<Amperes>,
     /// Per cent.
     pub percent: f64,

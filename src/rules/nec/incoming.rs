@@ -10,8 +10,8 @@ use crate::rules::incoming::{IncomingNeutral, IncomingPoles, IncomingRules, Swit
 use crate::rules::nec::rated;
 
 /// 430.110(C)(1): what one circuit adds to the locked-rotor currents of a combination. What is no motor, and a motor behind a drive alone,
-/// adds its current; over a bypass it stalls on the line as any other; equipment that is marked as a whole is taken as a motor outside the tables, six times its current.
-/// A motor adds what the table has for it, and what it draws where that is more.
+/// adds its current; over a bypass it stalls on the line as any other; equipment that is marked as a whole is taken as a motor outside the
+/// tables, six times its current. A motor adds what the table has for it, and what it draws where that is more.
 pub(super) fn locked(ask: &TermAsk<'_>, full_load: Amperes) -> Amperes {
     let record = &mut Record::silent();
     match ask.machine.kind {
@@ -41,13 +41,14 @@ fn load_of(item: &FeederItem) -> CombinationLoad {
     CombinationLoad { horsepower: None, full_load: item.term.current * number, locked_rotor: Some(locked) }
 }
 
-/// Poles of the smallest device at the head of a board. One line and its neutral ask for one pole, as the breaker of a circuit has it; devices
-/// that can be locked open at the head of a board have two, of which the second stays without use (with 430.103 and 404.2(B), Exception, it may
-/// open the neutral together with the line, too).
+/// Poles of the smallest device at the head of a board. One line and its neutral ask for one pole, as the breaker of a circuit has it;
+/// devices that can be locked open at the head of a board have two, of which the second stays without use (with 430.103 and 404.2(B),
+/// Exception, it may open the neutral together with the line, too).
 const FEWEST_POLES: u32 = 2;
 
 impl IncomingRules for Nec {
-    /// 430.103, 240.15(B): every ungrounded conductor has a pole. 404.2(B): the grounded one is not opened by itself and runs past the device.
+    /// 430.103, 240.15(B): every ungrounded conductor has a pole. 404.2(B): the grounded one is not opened by itself and runs past the
+    /// device.
     fn incoming_poles(&self, lines: u32, neutral: bool, _: Option<&str>) -> IncomingPoles {
         let incoming_neutral = if neutral { IncomingNeutral::Linked } else { IncomingNeutral::None };
         IncomingPoles {

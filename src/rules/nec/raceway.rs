@@ -366,8 +366,8 @@ mod tests {
         assert!(is_trade_size(Kind::Emt, "1 1/4") && !is_trade_size(Kind::Emt, "6") && is_trade_size(Kind::Rmc, "6"));
     }
 
-    /// NFPA 70, 348.20(A) and 350.20(A), from memory: flexible conduit of trade size 3/8 only in lengths of at most 6 ft at equipment; of all
-    /// the others 1/2 is the smallest anyway. Four of 0.0097 in² (14 AWG THHN) take 0.039 in²; 3/8 FMC may hold 0.046 in² (Table 4).
+    /// NFPA 70, 348.20(A) and 350.20(A), from memory: flexible conduit of trade size 3/8 only in lengths of at most 6 ft at equipment; of
+    /// all the others 1/2 is the smallest anyway. Four of 0.0097 in² (14 AWG THHN) take 0.039 in²; 3/8 FMC may hold 0.046 in² (Table 4).
     #[test]
     fn three_eighths_are_for_short_lengths_only() {
         let contents = Contents { live: 3, live_in2: 0.0097, grounding: 1, grounding_in2: 0.0097 };

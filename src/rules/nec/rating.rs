@@ -328,8 +328,8 @@ mod tests {
         assert_eq!(voltage_rating_admits(RatedDevice::Controller, "480", "corner delta", Volts(480.0)).0, Admitted);
     }
 
-    /// 240.85: no conductor of a circuit behind a breaker of 120/240 V has more than 120 V to ground, and the system is solidly grounded. The
-    /// legs of a high-leg delta beside the high one have 120 V. 250.36: an impedance-grounded neutral serves no load.
+    /// 240.85: no conductor of a circuit behind a breaker of 120/240 V has more than 120 V to ground, and the system is solidly grounded.
+    /// The legs of a high-leg delta beside the high one have 120 V. 250.36: an impedance-grounded neutral serves no load.
     #[test]
     fn one_pole_wants_a_grounded_neutral() {
         use Admission::{Admitted, NotAdmitted, Unknown};

@@ -27,7 +27,8 @@ table! {
     LIMITS, LIMIT_ROWS: Figure, "voltage-limits"
 }
 
-/// A limit by which voltages are told apart, by its name. One that the table lacks is not a number, by which no two are alike; a test finds it.
+/// A limit by which voltages are told apart, by its name. One that the table lacks is not a number, by which no two are alike; a test finds
+/// it.
 #[must_use]
 pub fn voltage_limit(name: &str) -> f64 {
     LIMIT_ROWS.iter().find(|row| row.name == name).map_or(f64::NAN, |row| row.value)

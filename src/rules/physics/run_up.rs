@@ -58,8 +58,8 @@ impl CageMotor {
         (BREAKDOWN_SLIP.compute)(&[self.rated_slip, self.breakdown_torque])
     }
 
-    /// The points can be those of a motor: each positive, the breakdown torque above the rated one and not below the pull-up torque, at a speed
-    /// above the pull-up.
+    /// The points can be those of a motor: each positive, the breakdown torque above the rated one and not below the pull-up torque, at a
+    /// speed above the pull-up.
     #[must_use]
     pub fn is_possible(&self) -> bool {
         let positive = [self.locked_rotor_torque, self.pull_up_torque, self.pull_up_speed, self.rated_slip];

@@ -1,5 +1,5 @@
-//! Contacts and interlocks on rows; what switches and what the operator has stands in files of their own. Facts of the trade are common practice, no source, unless a line
-//! names one; built-in contacts, places and drop-out times are those of the invented range.
+//! Contacts and interlocks on rows; what switches and what the operator has stands in files of their own. Facts of the trade are common
+//! practice, no source, unless a line names one; built-in contacts, places and drop-out times are those of the invented range.
 
 use proptest::prelude::*;
 use rstest::rstest;

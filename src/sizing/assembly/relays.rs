@@ -393,8 +393,8 @@ pub fn say_of_several(
     }
 }
 
-/// The relay of the tested combination that a contactor is part of: the one under it, else another of the circuit. A release in another device
-/// stands in no combination.
+/// The relay of the tested combination that a contactor is part of: the one under it, else another of the circuit. A release in another
+/// device stands in no combination.
 pub(super) fn of_combination<'a>(role: &str, relays: &[ChosenRelay<'a>]) -> Option<&'a OverloadRelay> {
     let mut separate = relays.iter().filter(|relay| relay.separate);
     let under = separate.clone().find(|relay| relay.place.role == role);

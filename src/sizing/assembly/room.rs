@@ -1,5 +1,5 @@
-//! Room at the terminals of a starter: where its relay or contactor does not take the outgoing conductor, a larger frame that does stands in
-//! its place, behind a protective device of the same rating, so that the conductor stays as it is.
+//! Room at the terminals of a starter: where its relay or contactor does not take the outgoing conductor, a larger frame that does stands
+//! in its place, behind a protective device of the same rating, so that the conductor stays as it is.
 
 use std::collections::BTreeSet;
 
@@ -32,7 +32,8 @@ impl Room {
     }
 
     /// The assembly has the room, with everything that the smaller one had: a contactor for each role, a relay for each place, the type of
-    /// co-ordination, a protective device of the same kind. Beyond a multiple of the rating a box or lugs are nearer at hand than a contactor.
+    /// co-ordination, a protective device of the same kind. Beyond a multiple of the rating a box or lugs are nearer at hand than a
+    /// contactor.
     pub(in crate::sizing) fn found(self, smaller: &Assembly<'_>, larger: &Assembly<'_>, runs: &[Run], tools: &Tools<'_>) -> bool {
         let kind = |assembly: &Assembly<'_>| assembly.protection.as_ref().map(|protection| protection.device.kind().to_owned());
         let devices = |assembly: &Assembly<'_>| {

@@ -319,8 +319,8 @@ fn a_single_phase_motor_goes_through_all_poles_of_three_pole_protection() {
     }
 }
 
-/// The release of a circuit-breaker over the start of a motor of 200 A at six times: IEC 60034-12 has the first peak at 1.8 to 2.8 times the
-/// r.m.s. starting current, 2.3 in the middle; 1200 A · 2.3 / √2 = 1952 A r.m.s. A release with a tolerance of 20 % is set to
+/// The release of a circuit-breaker over the start of a motor of 200 A at six times: IEC 60034-12 has the first peak at 1.8 to 2.8 times
+/// the r.m.s. starting current, 2.3 in the middle; 1200 A · 2.3 / √2 = 1952 A r.m.s. A release with a tolerance of 20 % is set to
 /// 1952 / 0.8 = 2439 A or more: 12.5 times 200 A in steps of a half, from 2000 A to 3000 A. Set higher it would clear less.
 #[test]
 fn a_magnetic_release_is_set_just_above_the_first_peak() {
@@ -339,8 +339,8 @@ fn a_magnetic_release_is_set_just_above_the_first_peak() {
     );
 }
 
-/// The same motor asks for 1200 A · 2.3 / √2 / 0.8 = 2439.5 A, 12.2 times 200 A: 12.5 times on a dial in steps of a half, 13 times on one in
-/// whole steps, and just so on one without steps.
+/// The same motor asks for 1200 A · 2.3 / √2 / 0.8 = 2439.5 A, 12.2 times 200 A: 12.5 times on a dial in steps of a half, 13 times on one
+/// in whole steps, and just so on one without steps.
 #[test]
 fn a_magnetic_release_is_set_on_the_steps_of_its_dial() {
     let cells = [
@@ -511,8 +511,8 @@ fn a_slow_class_is_asked_of_all_that_carries_the_running_motor() {
     assert!(asked(&of("star-delta", &[("start_time_s", "14")]), "delta").is_some());
 }
 
-/// Rotor contactors stand at the rotor voltage while the motor starts: up to their own nothing is said, up to about twice that their maker is
-/// asked (trade practice), and a rotor circuit above 1 kV is beyond the book (IEC 60364-1, 11.2).
+/// Rotor contactors stand at the rotor voltage while the motor starts: up to their own nothing is said, up to about twice that their maker
+/// is asked (trade practice), and a rotor circuit above 1 kV is beyond the book (IEC 60364-1, 11.2).
 #[test]
 fn the_voltage_of_a_rotor_is_held_against_its_contactors() {
     let of = |volts: &'static str, more: &[(&'static str, &'static str)]| {

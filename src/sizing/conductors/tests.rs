@@ -491,8 +491,8 @@ proptest! {
     }
 }
 
-/// Cables for six leads end at 16 mm² (trade practice, no source); IEC 60364-5-52, Table B.52.17: two circuits in one cable 0.80, two cables in a
-/// layer on a wall 0.85.
+/// Cables for six leads end at 16 mm² (trade practice, no source); IEC 60364-5-52, Table B.52.17: two circuits in one cable 0.80, two
+/// cables in a layer on a wall 0.85.
 #[test]
 fn six_leads_count_as_bunched_in_one_cable_and_as_a_layer_in_two() {
     let leads = RunDemand { own_circuits: 2, cores: 7, starting: None, fault: None, ..demand() };

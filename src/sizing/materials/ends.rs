@@ -163,7 +163,8 @@ fn terminals(stock: &Stock<'_>, runs: &[Run], local: Option<&Disconnect>, missin
     together(parts)
 }
 
-/// Two connectors for each raceway, two more where a local isolator parts it, and couplings between its sticks, as far as these don't bring them.
+/// Two connectors for each raceway, two more where a local isolator parts it, and couplings between its sticks, as far as these don't bring
+/// them.
 fn fittings(stock: &Stock<'_>, bought: &[Part], isolator: bool, missing: &mut Vec<String>) -> Vec<Part> {
     if !stock.has("fittings") {
         return Vec::new();

@@ -240,9 +240,9 @@ fn phases(load: &Load, kind: LoadKind, voltage: Volts, basis: &Basis, record: &m
 }
 
 /// Phases of a row that states none: three, as the basis says; but one where its voltage is that of its board to the neutral, or one
-/// that no supply has between three lines: it draws more from the conductors then and needs somebody's word, for the voltage of a motor may be
-/// that of a winding in delta, which stands in star on the board. Heaters and lamps have no such second voltage: it is noted. Windings that
-/// only three phases feed are taken at theirs.
+/// that no supply has between three lines: it draws more from the conductors then and needs somebody's word, for the voltage of a motor may
+/// be that of a winding in delta, which stands in star on the board. Heaters and lamps have no such second voltage: it is noted. Windings
+/// that only three phases feed are taken at theirs.
 fn phases_by_voltage(load: &Load, kind: LoadKind, voltage: Volts, basis: &Basis, record: &mut Record) -> u32 {
     let board = board(load, basis);
     let line = basis.board_voltage(&board);

@@ -169,8 +169,8 @@ fn torque(load: &Load) -> Option<LoadTorque> {
     }
 }
 
-/// Locked-rotor current: the row's, over its nameplate or in amperes, else the book's, which may follow from another cell and is then no assumption,
-/// before that of the project.
+/// Locked-rotor current: the row's, over its nameplate or in amperes, else the book's, which may follow from another cell and is then no
+/// assumption, before that of the project.
 fn locked_rotor(load: &Load, basis: &Basis, machine: &Machine, book: &dyn RuleBook) -> LockedRotor {
     if let Some(ratio) = load.number(Field::LockedRotorRatio) {
         return LockedRotor { ratio: Known::new(ratio, Origin::Cell), over: machine.nameplate };

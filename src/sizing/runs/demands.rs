@@ -1,4 +1,5 @@
-//! Which runs a circuit has, and what each must do: currents, lengths, voltage drops, faults and overload protection, from case and assembly.
+//! Which runs a circuit has, and what each must do: currents, lengths, voltage drops, faults and overload protection, from case and
+//! assembly.
 
 use super::SUPPLY;
 use crate::load::{Case, LoadKind, Method};

@@ -129,8 +129,8 @@ fn each_contactor_of_a_set_is_held_to_the_combination_with_its_own_relay() {
     assert_eq!(rated(&tested[1..]), without);
 }
 
-/// 430.128: a disconnecting means before a drive is rated 115 % of the drive's rated input current, whatever that current is: 50 A, which is
-/// the motor's nameplate, ask for 57.5 A, 51 A for 58.65 A.
+/// 430.128: a disconnecting means before a drive is rated 115 % of the drive's rated input current, whatever that current is: 50 A, which
+/// is the motor's nameplate, ask for 57.5 A, 51 A for 58.65 A.
 #[test]
 fn a_disconnecting_means_before_a_drive_goes_by_the_input_of_the_drive() {
     let asked = |input: &str| {

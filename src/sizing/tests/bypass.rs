@@ -25,8 +25,8 @@ fn checked(circuit: &Circuit, name: &str, subject: &str) -> Option<(f64, f64)> {
     check.value.zip(check.limit).filter(|_| check.passed == Some(true))
 }
 
-/// IEC 60269-1, gates: gG 25 A must carry 52 A for 10 s and 150 A for 0.1 s only, between them 69 A for 3 s; the direct start draws 152 A. A
-/// release must not act below it either, and trip class 10 lets it pass.
+/// IEC 60269-1, gates: gG 25 A must carry 52 A for 10 s and 150 A for 0.1 s only, between them 69 A for 3 s; the direct start draws 152 A.
+/// A release must not act below it either, and trip class 10 lets it pass.
 #[test]
 fn the_device_before_a_drive_with_bypass_rides_through_the_direct_start() {
     for kind in ["gG", "moulded-case", "motor-breaker"] {
@@ -132,8 +132,8 @@ fn both_books_see_the_start_over_the_bypass() {
     assert!(with_bypass.fault.terminal_min_ka.is_some() && alone.fault.terminal_min_ka.is_none());
 }
 
-/// Over the bypass the motor draws 7.4 times 20.6 A from the line; its first peak is 2.3 times that (middle of the range of IEC 60034-12), in the
-/// design over √2. A drive alone holds it at its rated current.
+/// Over the bypass the motor draws 7.4 times 20.6 A from the line; its first peak is 2.3 times that (middle of the range of IEC 60034-12),
+/// in the design over √2. A drive alone holds it at its rated current.
 #[test]
 fn the_start_over_the_bypass_is_that_of_the_circuit() {
     let around = size(DRIVE);

@@ -38,8 +38,8 @@ fn links(circuit: &Circuit) -> f64 {
     circuit.parts.iter().filter(|bought| bought.part == part).map(|part| part.quantity).sum()
 }
 
-/// IEC 60364-4-43, 431.2.1 and 431.3: no fuse stands in the neutral; a blown one would leave the load live. 230 V of a board that 400 V feeds
-/// lie between a line and the neutral (IEC 60038), so the voltage to earth is 230 V and not 230/√3 = 133 V.
+/// IEC 60364-4-43, 431.2.1 and 431.3: no fuse stands in the neutral; a blown one would leave the load live. 230 V of a board that 400 V
+/// feeds lie between a line and the neutral (IEC 60038), so the voltage to earth is 230 V and not 230/√3 = 133 V.
 #[test]
 fn a_load_of_a_board_of_line_and_neutral_has_one_fuse_and_a_neutral() {
     for connection in [&[][..], &[("connection", "L-N")][..]] {
@@ -70,8 +70,8 @@ fn a_supply_of_one_phase_has_a_neutral() {
     assert_eq!(links(&circuit), 2.0);
 }
 
-/// The letter N within a word is no neutral: a heater between two lines of 400 V has the voltage to earth of 231 V, and a motor in delta four
-/// cores. What is not understood is asked about.
+/// The letter N within a word is no neutral: a heater between two lines of 400 V has the voltage to earth of 231 V, and a motor in delta
+/// four cores. What is not understood is asked about.
 #[test]
 fn a_letter_of_a_word_connects_no_neutral() {
     let heater = |connection: &str| size(&with(HEATER, &[("voltage_v", "400"), ("board", "MCC"), ("connection", connection)]));

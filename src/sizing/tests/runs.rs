@@ -44,7 +44,8 @@ fn leads_behind_a_supply_run_start_through_both() {
         value_of(&both, "starting-voltage-drop", "star-delta-leads"),
     );
     assert!((whole - parts).abs() <= 1e-3 * whole, "{parts} against {whole}");
-    // Running in delta each winding has two leads of 1/√3 on the line voltage: per metre 2/3 of what the line current drops in a supply run.
+    // Running in delta each winding has two leads of 1/√3 on the line voltage: per metre 2/3 of what the line current drops in a supply
+    // run.
     let (whole, parts) = (
         value_of(&sized(&[("cable_length_m", "100")]), "running-voltage-drop", "star-delta-leads"),
         value_of(&both, "running-voltage-drop", "star-delta-leads"),
@@ -146,8 +147,8 @@ fn a_fault_to_earth_has_the_same_loop_however_the_load_is_connected() {
 }
 
 /// IEC 60364-4-43, 433.1: the dial is not above the capacity of the conductor, and what trips the device in the conventional time is not
-/// above 1.45 times it. A circuit-breaker by IEC 60947-2 trips at 1.3 times, so that its dial decides; a gG fuse-link from 16 A at 1.6 times
-/// (IEC 60269-1, Table 2), so that 1.6 / 1.45 = 1.1034 times its rating does. A load of which nothing is known may overload its run.
+/// above 1.45 times it. A circuit-breaker by IEC 60947-2 trips at 1.3 times, so that its dial decides; a gG fuse-link from 16 A at 1.6
+/// times (IEC 60269-1, Table 2), so that 1.6 / 1.45 = 1.1034 times its rating does. A load of which nothing is known may overload its run.
 #[rstest::rstest]
 #[case::circuit_breaker("moulded-case", 18.0)]
 #[case::fuse("gG", 20.0 * 1.6 / 1.45)]
@@ -195,9 +196,10 @@ fn conductors_hotter_than_terminals_are_made_for_are_told() {
     assert_eq!(found("63", "pvc").2, None);
 }
 
-/// NFPA 70, 250.20(B)(1) and the winding of a 120/240 V transformer: each of its lines has 120 V to the grounded middle, so that the loop of a
-/// fault to ground is the same for a load between the lines and for one between a line and the neutral. By Ohm's law: 10 AWG has 1.24 Ω in
-/// 1000 ft (Chapter 9, Table 8), 0.1488 Ω twice over 60 ft; 120 V over 2 kA are 0.06 Ω, of X/R = 2 0.0268 + j0.0537 Ω; 120 V drive 653 A.
+/// NFPA 70, 250.20(B)(1) and the winding of a 120/240 V transformer: each of its lines has 120 V to the grounded middle, so that the loop
+/// of a fault to ground is the same for a load between the lines and for one between a line and the neutral. By Ohm's law: 10 AWG has 1.24
+/// Ω in 1000 ft (Chapter 9, Table 8), 0.1488 Ω twice over 60 ft; 120 V over 2 kA are 0.06 Ω, of X/R = 2 0.0268 + j0.0537 Ω; 120 V drive 653
+/// A.
 #[test]
 fn half_of_the_winding_drives_a_fault_to_ground_on_a_system_of_three_wires() {
     let mut basis = basis();

@@ -43,8 +43,8 @@ fn a_magnetic_release_is_checked_against_a_start_only_where_one_is_known() {
     assert_eq!(check(&[]), Some(true));
 }
 
-/// IEC 60898-1, 4.3.5: curve D acts between 10 and 20 times the rated current. 10 kVA at 400 V are 14.4 A and switch in with twelve times that
-/// (trade practice, from memory), 173 A: a miniature circuit-breaker of 20 A, which may act from 200 A, rides through it.
+/// IEC 60898-1, 4.3.5: curve D acts between 10 and 20 times the rated current. 10 kVA at 400 V are 14.4 A and switch in with twelve times
+/// that (trade practice, from memory), 173 A: a miniature circuit-breaker of 20 A, which may act from 200 A, rides through it.
 #[test]
 fn a_miniature_circuit_breaker_is_checked_against_the_inrush_too() {
     let mut weak = basis();
@@ -82,9 +82,9 @@ fn no_local_isolator_is_used_above_the_voltage_that_it_is_declared_for() {
     assert!(above.checks.iter().all(|check| check.name != "disconnect-rating" || check.passed.is_none()));
 }
 
-/// IEC 61800-2: what a drive may charge is its maker's to state. `drives.csv` declares 50 m up to 10 A, 100 m from 12.5 A and 150 m from 100 A
-/// on: a motor of 8.6 A has 10 A on 40 m and 12.5 A on 80 m; one of 37 A has 40 A on 80 m. On 120 m nobody buys 100 A for either, but at
-/// most the next size (trade practice): the one that suits in all else is kept, with the failed check.
+/// IEC 61800-2: what a drive may charge is its maker's to state. `drives.csv` declares 50 m up to 10 A, 100 m from 12.5 A and 150 m from
+/// 100 A on: a motor of 8.6 A has 10 A on 40 m and 12.5 A on 80 m; one of 37 A has 40 A on 80 m. On 120 m nobody buys 100 A for either, but
+/// at most the next size (trade practice): the one that suits in all else is kept, with the failed check.
 #[test]
 fn a_drive_is_chosen_with_the_length_of_its_cable() {
     let of = |power: &str, current: &str, length: &str| {
@@ -202,8 +202,8 @@ fn a_slipped_decimal_mark_is_said_once_and_called_so() {
     assert_eq!([of("81"), of("0.81"), of("12")], [vec![true], vec![true], vec![false]]);
 }
 
-/// IEC 60034-1: a motor runs within 5 % of its rated voltage, for a time within 10 %; IEC 60038 has put 400 V in the place of 380 and 415 V.
-/// Direct on the line a winding may be connected in delta or in star; behind a drive the drive makes the voltage.
+/// IEC 60034-1: a motor runs within 5 % of its rated voltage, for a time within 10 %; IEC 60038 has put 400 V in the place of 380 and 415
+/// V. Direct on the line a winding may be connected in delta or in star; behind a drive the drive makes the voltage.
 #[rstest::rstest]
 #[case::in_delta("400/690", "direct", false)]
 #[case::in_star("230/400", "direct", false)]
@@ -254,8 +254,8 @@ fn a_part_winding_start_is_judged_to_its_end() {
     assert!(timer.setting.starts_with('2'), "the second half still comes after 2 s: {}", timer.setting);
 }
 
-/// IEC 60364-4-41, 411.3.2.2: Table 41.1 (0.4 s at 230 V to earth) up to 32 A, 411.3.2.3: else 5 s. A motor of 28 A behind a fuse of more than
-/// 32 A may be read either way.
+/// IEC 60364-4-41, 411.3.2.2: Table 41.1 (0.4 s at 230 V to earth) up to 32 A, 411.3.2.3: else 5 s. A motor of 28 A behind a fuse of more
+/// than 32 A may be read either way.
 #[test]
 fn a_time_that_rests_on_the_back_up_fuse_is_told() {
     for (kw, amperes) in [("4", "8.1"), ("7.5", "14.3"), ("11", "20.6"), ("15", "28"), ("22", "41"), ("45", "82")] {
@@ -272,8 +272,8 @@ fn a_time_that_rests_on_the_back_up_fuse_is_told() {
     assert!(codes(&fifteen).contains(&"C617"), "the case that is meant");
 }
 
-/// The same where the relay does not see the line: one of 55 A in star-delta has its relay at 55 / √3 = 31.8 A, and its circuit is of 55 A all
-/// the same. Two motors of 20.6 A each behind a device for 41.2 A have final circuits of 20.6 A.
+/// The same where the relay does not see the line: one of 55 A in star-delta has its relay at 55 / √3 = 31.8 A, and its circuit is of 55 A
+/// all the same. Two motors of 20.6 A each behind a device for 41.2 A have final circuits of 20.6 A.
 #[test]
 fn the_time_of_a_final_circuit_goes_by_its_line_current() {
     let told = |cells: &[(&str, &str)]| {

@@ -78,7 +78,8 @@ fn missing(facts: &Facts<'_>, found: &mut Disagreements) {
     }
 }
 
-/// Bars lie over breakers of one frame, bring each the three phases and the one voltage that its circuit has, carry what these draw, and have no more ways than there are breakers.
+/// Bars lie over breakers of one frame, bring each the three phases and the one voltage that its circuit has, carry what these draw, and
+/// have no more ways than there are breakers.
 fn bars(facts: &Facts<'_>, found: &mut Disagreements) {
     for kind in ["commoning-bar", "feed-terminal"] {
         for (accessory, part) in known(facts, kind) {

@@ -219,8 +219,8 @@ fn two_ports(all: &Boards<'_>, index: usize, dip: &StartDip) -> Option<(Phasor, 
             Before::Unknown => return None,
         }
     }
-    // From the source down: a fault current that is stated at a board counts there where the network gives more; behind what stands in, nobody
-    // states one.
+    // From the source down: a fault current that is stated at a board counts there where the network gives more; behind what stands in,
+    // nobody states one.
     for (way, stretch) in stretches.into_iter().rev() {
         source += stretch;
         if let Some(stated) =
@@ -248,7 +248,8 @@ fn stated_at(all: &Boards<'_>, index: usize) -> Option<Phasor> {
     Some(Phasor::from(Impedance::of_ratio(Ohms(volts / (3f64.sqrt() * least_ka * 1000.0)), ratio)))
 }
 
-/// Nobody states the voltage of the supply, and not all boards on it have the voltage of this one: its fault current may be that of another.
+/// Nobody states the voltage of the supply, and not all boards on it have the voltage of this one: its fault current may be that of
+/// another.
 fn of_another_voltage(all: &Boards<'_>, index: usize) -> bool {
     let volts = all.tree.places[index].board.voltage_v;
     let far = |other: f64| other > 0.0 && (volts - other).abs() > voltage_limit("voltage-tolerance") * other.min(volts);

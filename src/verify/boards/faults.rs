@@ -71,8 +71,8 @@ pub(super) struct LockedRotors {
 }
 
 impl LockedRotors {
-    /// None where a row can't be read anew, or a board has one phase, or boards of two voltages stand on one supply: nobody says what motors
-    /// there add.
+    /// None where a row can't be read anew, or a board has one phase, or boards of two voltages stand on one supply: nobody says what
+    /// motors there add.
     pub(super) fn of(tree: &Tree<'_>, loads: &Loads<'_>) -> Option<Self> {
         if (0..tree.places.len()).any(|board| tree.phases(board) == 1) || unlike(tree) {
             return None;

@@ -1,5 +1,5 @@
-//! Systems without a neutral for loads, and the high leg of a delta of four wires: nothing that is made for the lower voltage to the neutral
-//! stands there.
+//! Systems without a neutral for loads, and the high leg of a delta of four wires: nothing that is made for the lower voltage to the
+//! neutral stands there.
 
 use crate::design::Circuit;
 use crate::finding::codes;

@@ -1,5 +1,5 @@
-//! Tells which circuits run together: no more of a group than its number, one of two that are interlocked. Where only a search could tell, a
-//! circuit may run or not.
+//! Tells which circuits run together: no more of a group than its number, one of two that are interlocked. Where only a search could tell,
+//! a circuit may run or not.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -133,7 +133,8 @@ impl<'a> Restrictions<'a> {
         runs
     }
 
-    /// Rows without a group, ascending: two that are interlocked with nothing but each other share what both have; longer chains may run or not.
+    /// Rows without a group, ascending: two that are interlocked with nothing but each other share what both have; longer chains may run or
+    /// not.
     fn free(&self, free: &[usize], weight: &dyn Fn(usize) -> f64, found: &mut Running) {
         let locked = |row: usize| -> Vec<usize> {
             // Partners in groups restrict nothing here.

@@ -11,8 +11,8 @@ const COLUMNS: usize = 5;
 /// Boards below each other, the first one included.
 const LEVELS: usize = 4;
 
-/// Height of what lies before every board, what a transformer adds, what the device before it adds, what transfer equipment adds, and what the
-/// source takes.
+/// Height of what lies before every board, what a transformer adds, what the device before it adds, what transfer equipment adds, and what
+/// the source takes.
 pub(super) const FEEDER: f64 = 40.0;
 pub(super) const TRANSFORMER: f64 = 20.0;
 pub(super) const PRIMARY_DEVICE: f64 = 10.0;

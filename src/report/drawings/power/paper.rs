@@ -188,7 +188,8 @@ impl Paper {
         top
     }
 
-    /// A contactor in a column. Where several of its poles stand side by side in one line, none is left for the neutral, which goes past it.
+    /// A contactor in a column. Where several of its poles stand side by side in one line, none is left for the neutral, which goes past
+    /// it.
     pub(super) fn contactor(&mut self, column: &mut Column, contactor: &Contactor, label: &Label, beside: Beside) -> f64 {
         let poles = column.poles;
         if contactor.poles_in_parallel > 1 && column.conductors == 2 {

@@ -102,8 +102,8 @@ fn the_category_follows_from_what_is_switched() {
         assert_eq!(of(Duty::Motor, &motor, &Start { duty: number, ..direct.clone() }), category, "S{number}");
     }
     assert_eq!(of(Duty::Motor, &motor, &Start { inching: 1.0, ..direct.clone() }), Category::Ac4);
-    // IEC 60947-4-1, Table 1, note (memory): AC-3 serves occasional inching, at most ten operations in ten minutes, 60 an hour. From half of
-    // all operations on inching is no occasion any more (common practice, no source).
+    // IEC 60947-4-1, Table 1, note (memory): AC-3 serves occasional inching, at most ten operations in ten minutes, 60 an hour. From half
+    // of all operations on inching is no occasion any more (common practice, no source).
     for (share, per_hour, category) in [
         (0.99, None, Category::Ac4),
         (0.5, None, Category::Ac4),

@@ -142,8 +142,8 @@ fn a_start_counts_as_long_as_it_takes_or_heats() {
 }
 
 /// At a rated slip of 0.03 and a breakdown torque of 2.6 the breakdown slip is 0.03 (2.6 + √(2.6² − 1)) = 0.15 (Kloss), so the pull-up
-/// torque stands below a speed of 0.85; more current flows at standstill than without load. IEC 60034-1, 3: the breakdown torque is the largest,
-/// the pull-up torque the smallest of the way up to it.
+/// torque stands below a speed of 0.85; more current flows at standstill than without load. IEC 60034-1, 3: the breakdown torque is the
+/// largest, the pull-up torque the smallest of the way up to it.
 #[test]
 fn points_that_no_motor_has_are_told() {
     assert!(motor().is_possible() && CageMotor { pull_up_speed: 0.84, ..motor() }.is_possible());

@@ -186,8 +186,8 @@ fn a_breaker_that_is_worked_behind_the_door_of_a_panelboard_has_no_handle_throug
     assert!(!has(&circuit, "C514"));
 }
 
-/// One contact of the starter switches the brakes of all motors behind it: 4 × 150 W are more than 500 W (common practice, no source), as one
-/// of 600 W is.
+/// One contact of the starter switches the brakes of all motors behind it: 4 × 150 W are more than 500 W (common practice, no source), as
+/// one of 600 W is.
 #[test]
 fn the_brakes_of_all_motors_load_the_one_contact() {
     let of = |watts: &str, motors: &str| {

@@ -38,9 +38,9 @@ fn a_high_starting_current_of_the_basis_or_of_an_unknown_class_asks_for_a_larger
     assert_eq!((of("27", "", "", None), of("28", "", "", None)), (is("AC-3e", small, true), is("AC-3e", large, true)));
 }
 
-/// IEC 60947-4-1, Table 1: AC-4 is the category of inching; by its note (memory) AC-3 serves up to ten such operations in ten minutes, 60 an
-/// hour. 20 % of 300 starts are 60, of 310 they are 62; 99 % is inching as a service. What stays in AC-3 is told with the life of the mix,
-/// and waits where the starts an hour are not stated.
+/// IEC 60947-4-1, Table 1: AC-4 is the category of inching; by its note (memory) AC-3 serves up to ten such operations in ten minutes, 60
+/// an hour. 20 % of 300 starts are 60, of 310 they are 62; 99 % is inching as a service. What stays in AC-3 is told with the life of the
+/// mix, and waits where the starts an hour are not stated.
 #[test]
 fn a_motor_that_is_inched_as_its_service_gets_ac_4_and_one_that_is_now_and_then_is_told() {
     let of = |share: &'static str, per_hour: &'static str| {

@@ -142,8 +142,8 @@ pub(super) fn stages(asked: &Asked<'_>, output: DeviceBounds, tools: &Tools<'_>)
     if number == 1 { vec![branch] } else { vec![stage(output, "control supply, output", 1), branch] }
 }
 
-/// The devices behind a supply that limits its current to so much: as many circuits as its coils need behind devices that open on it. A main
-/// device before them would have to carry all of it and could not.
+/// The devices behind a supply that limits its current to so much: as many circuits as its coils need behind devices that open on it. A
+/// main device before them would have to carry all of it and could not.
 pub(super) fn stages_behind_limit(asked: &Asked<'_>, holds: Amperes, gives: Amperes, tools: &Tools<'_>) -> Vec<Stage> {
     let clause = tools.book.clause(Topic::LimitedSupply);
     let (most, _) = circuit_limit(tools);

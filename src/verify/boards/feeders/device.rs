@@ -12,8 +12,9 @@ use crate::verify::shelf::Item;
 /// Rounding of a fault current of a board in a design, which has four decimals.
 const ROUNDING_KA: f64 = 5.1e-5;
 
-/// A device is chosen before its feeder, with the motors behind that counted as if they stood before it; with the feeder's impedance the angle of
-/// their current turns a little, and the sum with it. One per cent of a breaking capacity is less than the step between two of them.
+/// A device is chosen before its feeder, with the motors behind that counted as if they stood before it; with the feeder's impedance the
+/// angle of their current turns a little, and the sum with it. One per cent of a breaking capacity is less than the step between two of
+/// them.
 const MOTORS_TURN: f64 = 1.01;
 
 /// The device is rated by rules for motors and does not protect the conductors from overload by its rating.
