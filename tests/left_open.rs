@@ -347,6 +347,7 @@ fn one_decision_serves_all_that_read_alike() {
     let asked = run_in(folder.path(), &["decide", "loads.csv", "--basis", "basis.toml"]).stdout;
     assert_eq!(asked.matches("C512").count(), 1, "{asked}");
     assert!(asked.contains("tags = \"K-1; K-2\""), "{asked}");
+    assert!(asked.contains("# K-1\n") && !asked.contains("# K-2\n"), "no head without an entry: {asked}");
     let filled =
         asked.replace("by = \"\"", "by = \"lead engineer\"").replace("why = \"\"", "why = \"one device for the machine\"");
     let design = design_of(rows, &format!("{IEC}{filled}"));

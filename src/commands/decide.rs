@@ -81,21 +81,34 @@ fn toml(all: &[Waiting<'_>]) -> String {
         .to_owned();
     let mut alike = alike(all);
     for waiting in all.iter().filter(|waiting| !waiting.warnings.is_empty()) {
-        let _ = writeln!(text, "\n# {}", one_line(&[waiting.name, waiting.description]));
-        if waiting.not_sized {
-            text.push_str("# It is not sized: its errors come first.\n");
-        }
-        if !waiting.checks.is_empty() {
-            let _ = writeln!(text, "# It also waits for checks, which no decision settles: {}.", names_of(&waiting.checks));
-        }
+        let mut entries = String::new();
         for finding in &waiting.warnings {
             if has_separator(waiting) {
-                entry(&mut text, &[waiting.name], finding);
+                entry(&mut entries, &[waiting.name], finding);
             } else if let Some(names) = alike.remove(&reading(finding)) {
                 // What several wait for alike is asked once, with the first of them.
-                entry(&mut text, &names, finding);
+                entry(&mut entries, &names, finding);
             }
         }
+        let also = remarks(waiting);
+        // What it waits for stands above, with its name among those that are alike.
+        if !entries.is_empty() || !also.is_empty() {
+            let _ = writeln!(text, "\n# {}", one_line(&[waiting.name, waiting.description]));
+            text.push_str(&also);
+            text.push_str(&entries);
+        }
+    }
+    text
+}
+
+/// What a decision does not settle.
+fn remarks(waiting: &Waiting<'_>) -> String {
+    let mut text = String::new();
+    if waiting.not_sized {
+        text.push_str("# It is not sized: its errors come first.\n");
+    }
+    if !waiting.checks.is_empty() {
+        let _ = writeln!(text, "# It also waits for checks, which no decision settles: {}.", names_of(&waiting.checks));
     }
     text
 }
