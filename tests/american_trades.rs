@@ -114,6 +114,40 @@ fn a_wound_rotor_in_words_is_asked_about() {
     assert!(!codes(&chipper("Slip ring cooling fan", "")).contains(&"L363"));
 }
 
+/// NFPA 70, 430.22(B), 460.9, 310.15(C)(1), Article 455: what each asks of a circuit.
+#[rstest]
+#[case("2-speed", "L363")]
+#[case("dual speed motor", "L363")]
+#[case("15 kVAR cap at motor terminals", "L363")]
+#[case("power factor correction capacitor", "L363")]
+#[case("share conduit with P-2", "L363")]
+#[case("in duct bank with 5 others", "L363")]
+#[case("tap from P-2", "L363")]
+#[case("same breaker as P-2", "L363")]
+#[case("rotary phase converter", "L403")]
+#[case("on VFD", "I476")]
+#[case("NEMA 7 starter", "L410")]
+fn what_a_note_says_of_the_circuit_is_asked_about(#[case] note: &'static str, #[case] code: &str) {
+    let circuit = list(&[&format!("P-1,Pump,MCC-1,10,460,3,13.5,FVNR,40,{note}")]).remove(0);
+    assert!(codes(&circuit).contains(&code), "{note}: {:?}", codes(&circuit));
+}
+
+#[rstest]
+#[case("variable speed sheave")]
+#[case("zero speed switch")]
+#[case("capacitor start")]
+#[case("control wiring in same conduit")]
+#[case("in conduit")]
+#[case("smoke damper interlock")]
+#[case("NEMA 4 starter")]
+#[case("speed 2 of 3")]
+#[case("interlock with VFD of P-1")]
+fn what_only_sounds_like_it_is_not_asked_about(#[case] note: &'static str) {
+    let circuit = list(&[&format!("P-1,Pump,MCC-1,10,460,3,13.5,FVNR,40,{note}")]).remove(0);
+    let asked = ["L363", "L403", "I476", "L410"];
+    assert!(!codes(&circuit).iter().any(|code| asked.contains(code)), "{note}: {:?}", codes(&circuit));
+}
+
 /// The ventilation is another load.
 #[test]
 fn an_interlock_with_emergency_ventilation_is_no_emergency_load() {

@@ -189,7 +189,7 @@ codes! {
     L359_DIRECT_CURRENT_ASKED, "L359", Warning, "words that suggest a load of direct current, sized for alternating current";
     L360_SAFEGUARD_NAMED, "L360", Warning, "words that name a brake, thermistors, an emergency stop, a safety level, an isolator or a probe, which no column states";
     L361_INSTALLATION_UNKNOWN, "L361", Error, "a way of laying conductors that the rule book does not have";
-    L363_CIRCUIT_NAMED, "L363", Warning, "words that name both directions, a bypass, a wound rotor, a shared circuit, machines that stand by or steps, which no column states";
+    L363_CIRCUIT_NAMED, "L363", Warning, "words that name both directions, a bypass, a wound rotor, two speeds, a capacitor at the motor, a shared circuit or raceway, machines that stand by or steps, which no column states";
     L364_LAID_IN_WORDS, "L364", Note, "a way of laying conductors in words, and what it was taken for";
     L365_LOCKED_ROTOR_AMPERES, "L365", Warning, "a locked-rotor current in amperes that no motor of the row's power draws";
     L366_SEVERAL_MACHINES, "L366", Warning, "words that count several machines, of which no column states the number";

@@ -415,7 +415,7 @@ pub(super) fn starts_a_motor(name: &str) -> bool {
 
 /// The spelling that is nearest to a text, or that holds all its words.
 pub(super) fn nearest_spelling(text: &str) -> Option<String> {
-    let rows: Vec<Row> = rows().into_iter().filter(|row| !row.method.starts_with(['?', '+'])).collect();
+    let rows: Vec<Row> = rows().into_iter().filter(|row| !row.method.starts_with(['?', '+']) && row.method != "=?").collect();
     let near = nearest(text, rows.iter().map(|row| row.spelling.as_str())).map(str::to_owned);
     let said = fold::words(text);
     let holds = |row: &&Row| {

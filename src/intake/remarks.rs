@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use serde::Deserialize;
 
 use super::table::Table;
-use super::{matters, tables, text};
+use super::{matters, methods, tables, text};
 use crate::finding::codes;
 use crate::load::{Field, Load};
 
@@ -189,8 +189,21 @@ impl Table<'_> {
         self.cell_finding(load, &codes::I485_TRANSFORMER_PHASES, entry.column as usize, &entry.text, what, cure);
     }
 
+    /// A part of a remark that is a starting method, and another than that of its column: `VFD` beside `FVNR`.
+    fn ask_of_other_method(&mut self, load: &mut Load) {
+        let Some(stated) = load.text(Field::StartingMethod).filter(|method| methods::starts_a_motor(method)) else { return };
+        let other = |field: &Field| {
+            load.entry(*field).filter(|entry| parts_of(&entry.text).any(|part| is_another_method(part, stated))).cloned()
+        };
+        let Some(entry) = REMARKS.iter().find_map(other) else { return };
+        let what = format!("`{}` names a starting method other than that of its column, {stated}", text::shortened(&entry.text));
+        let cure = "correct starting_method, or the words; where they speak of another machine, set them off from it";
+        self.cell_finding(load, &codes::I476_STATED_IN_WORDS, entry.column as usize, &entry.text, what, cure);
+    }
+
     /// Asks for what a remark states and no column does.
     pub(super) fn ask_of_remarks(&mut self, load: &mut Load) {
+        self.ask_of_other_method(load);
         let open: Vec<&Stated> = STATED.iter().filter(|stated| stated.is_open_in(load)).collect();
         for stated in open {
             let ordinary = if is_soft_started(load) { 0 } else { stated.ordinary };
@@ -200,6 +213,21 @@ impl Table<'_> {
             self.cell_finding(load, &codes::I476_STATED_IN_WORDS, entry.column as usize, &entry.text, what, stated.cure);
         }
     }
+}
+
+fn parts_of(text: &str) -> impl Iterator<Item = &str> {
+    text.split([',', ';', '(', ')']).map(str::trim).filter(|part| !part.is_empty())
+}
+
+/// Whether a part says nothing but a method with a starter of its own, which is another than this one.
+fn is_another_method(part: &str, stated: &str) -> bool {
+    let bare =
+        part.strip_prefix("on ").or_else(|| part.strip_prefix("with ")).or_else(|| part.strip_prefix("w/ ")).unwrap_or(part);
+    let methods::Method::Known(named, _) = methods::method(bare) else { return false };
+    let brings =
+        matches!(named, "drive" | "soft-starter" | "star-delta" | "star-delta-closed" | "autotransformer" | "part-winding");
+    let same = named == stated || stated.starts_with(named) || named.starts_with(stated);
+    brings && !same && bare.len() > 2 && methods::rest(bare).unknown.is_empty()
 }
 
 /// What a remark says of the power or the current of a load of which no column states any.
@@ -268,6 +296,25 @@ mod tests {
     #[case("S3", false)]
     fn a_duty_that_is_not_continuous_is_told(#[case] text: &str, #[case] expected: bool) {
         assert_eq!(says("duty", text), expected);
+    }
+
+    #[rstest::rstest]
+    #[case("VFD", "direct", true)]
+    #[case("on VFD", "direct", true)]
+    #[case("soft start", "direct", true)]
+    #[case("wye-delta", "direct", true)]
+    #[case("VFD", "drive", false)]
+    #[case("soft start", "drive", true)]
+    #[case("closed transition wye-delta", "star-delta", false)]
+    #[case("bypass of VFD P-2", "direct", false)]
+    #[case("interlock with VFD of P-1", "direct", false)]
+    #[case("VFD by others", "direct", false)]
+    #[case("VFD rated motor", "direct", false)]
+    #[case("SS", "direct", false)]
+    #[case("no VFD", "direct", false)]
+    #[case("HOA", "direct", false)]
+    fn a_remark_that_is_another_method_is_told(#[case] part: &str, #[case] stated: &str, #[case] expected: bool) {
+        assert_eq!(is_another_method(part, stated), expected);
     }
 
     /// 20: plausibility, continuous-starts-most.

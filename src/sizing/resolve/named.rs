@@ -135,6 +135,33 @@ const NAMED: &[Named] = &[
         cure: "enter starting_method rotor-resistance, rotor_current_a and rotor_voltage_v; decide this where a drive or soft starter brings up a rotor that is short-circuited",
     },
     Named {
+        matters: &["several-speeds"],
+        what: "two speeds",
+        answers: &[Field::RatedPowerLowKw, Field::RatedPowerLowHp, Field::FullLoadCurrentLowA],
+        concerns: is_started_at_one_speed,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "a starter, a relay and conductors for one speed are chosen",
+        cure: "enter starting_method two-speed-separate or two-speed-dahlander with power and current of the low speed; decide this where the motor has one speed",
+    },
+    Named {
+        matters: &["motor-capacitor"],
+        what: "a capacitor at the motor",
+        answers: &[],
+        concerns: has_a_relay,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "behind the overload relay it makes the current through it smaller than that of the motor, for which the relay is set",
+        cure: "set the relay by the current with the capacitor by hand (NFPA 70, 460.9), and see that its switching suits the contactor; then decide this",
+    },
+    Named {
+        matters: &["shared-raceway"],
+        what: "conductors of other circuits in the same raceway or on the same tray",
+        answers: &[Field::GroupedCircuits],
+        concerns: lies_alone,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "its conductors are sized as those of a circuit that lies alone",
+        cure: "enter grouped_circuits, the circuits that lie together with this one among them; 1 where it lies alone",
+    },
+    Named {
         matters: &["chain"],
         what: "a cable or a circuit that several loads share",
         answers: &[Field::Circuit],
@@ -182,6 +209,18 @@ fn is_motor(case: &Case) -> bool {
 
 fn is_taken_for_a_cage_motor(case: &Case) -> bool {
     is_motor(case) && case.start.method != Method::RotorResistance
+}
+
+fn has_a_relay(case: &Case) -> bool {
+    is_motor(case) && !case.start.method.supply_only() && case.start.method != Method::Drive
+}
+
+fn is_started_at_one_speed(case: &Case) -> bool {
+    has_a_relay(case) && !case.start.method.two_speeds()
+}
+
+fn lies_alone(case: &Case) -> bool {
+    !case.route.group_stated
 }
 
 fn is_heater(case: &Case) -> bool {
