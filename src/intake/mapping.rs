@@ -273,7 +273,10 @@ fn take_a_for_current(layout: &Layout, grid: &Grid, decided: &mut [Option<Meanin
     let keys: Vec<String> = layout.headings.iter().map(|heading| fold::key(heading)).collect();
     let is_called = |names: &[&str]| keys.iter().any(|key| names.contains(&key.as_str()));
     let current = [Field::FullLoadCurrentA, Field::RatedLoadCurrentA].map(|field| Some(Meaning::Field(field)));
-    if !is_called(&["kw", "hp", "ps", "cv", "v", "volt"]) || is_called(&["b", "c"]) || current.iter().any(|one| decided.contains(one)) {
+    if !is_called(&["kw", "hp", "ps", "cv", "v", "volt"])
+        || is_called(&["b", "c"])
+        || current.iter().any(|one| decided.contains(one))
+    {
         return;
     }
     let Some(column) = keys.iter().position(|key| key == "a").filter(|column| decided[*column].is_none()) else { return };

@@ -11,6 +11,7 @@ const TABLE: &str = include_str!("tables/other-lists.csv");
 #[derive(Debug)]
 struct Lists {
     price: Phrases,
+    no_price: Phrases,
     mark: Phrases,
     ends: [Phrases; 2],
     loads: Phrases,
@@ -19,7 +20,7 @@ struct Lists {
 static LISTS: LazyLock<Lists> = LazyLock::new(|| {
     let rows: Vec<Said> = tables::rows(TABLE);
     let of = |says: &str| Said::phrases(&rows, says);
-    Lists { price: of("price"), mark: of("mark"), ends: [of("from"), of("to")], loads: of("loads") }
+    Lists { price: of("price"), no_price: of("no-price"), mark: of("mark"), ends: [of("from"), of("to")], loads: of("loads") }
 });
 
 /// Whether headings are those of a list of prices or of cables, and none is one of loads alone.
@@ -27,6 +28,14 @@ pub(super) fn are_headed_by<'h, H: Iterator<Item = &'h str>>(headings: impl Fn()
     let any = |says: &dyn Fn(&[String]) -> bool| headings().any(|heading| says(&words(heading)));
     let begins = |end: &Phrases| any(&|words| end.longest_at_start(words).is_some());
     (any(&|words| LISTS.price.stand_in(words)) || LISTS.ends.iter().all(begins)) && !any(&|words| LISTS.loads.stand_in(words))
+}
+
+/// The heading of a price in a list that has none of loads alone: its rows may be offers, and no loads.
+pub(super) fn price_among<'h>(headings: &[&'h str]) -> Option<&'h str> {
+    if headings.iter().any(|heading| LISTS.loads.stand_in(&words(heading))) {
+        return None;
+    }
+    headings.iter().copied().find(|heading| LISTS.price.stand_in(&LISTS.no_price.taken_out_of(&words(heading))))
 }
 
 /// Whether a column of this heading marks cables or articles, and no loads.
@@ -41,7 +50,7 @@ mod tests {
     #[test]
     fn every_row_of_the_table_is_read() {
         for row in tables::whole::<Said>(TABLE) {
-            assert!(["price", "mark", "from", "to", "loads"].contains(&row.says.as_str()), "{row:?}");
+            assert!(["price", "no-price", "mark", "from", "to", "loads"].contains(&row.says.as_str()), "{row:?}");
         }
     }
 
@@ -57,6 +66,16 @@ mod tests {
     #[case("Mark,HP,FLA,Cost", true)]
     fn headings_of_other_lists(#[case] headings: &str, #[case] other: bool) {
         assert_eq!(are_headed_by(|| headings.split(',')), other);
+    }
+
+    #[rstest::rstest]
+    #[case("Position,Bezeichnung,Leistung kW,Einzelpreis EUR", true)]
+    #[case("Mark,Description,kW,FLA,Unit price", true)]
+    #[case("Mark,Description,kW,FLA,Starter,Cost", false)]
+    #[case("Tag,Description,kW,FLA,Cost centre", false)]
+    #[case("Tag,Description,kW,FLA,Length", false)]
+    fn prices_among_headings(#[case] headings: &str, #[case] priced: bool) {
+        assert_eq!(price_among(&headings.split(',').collect::<Vec<_>>()).is_some(), priced);
     }
 
     #[rstest::rstest]
