@@ -242,3 +242,55 @@ fn a_perforated_tray_is_one_in_every_language(#[case] words: &str, #[case] metho
     let expected = format!("reference method {method}");
     assert!(messages(&circuit, "L364").contains(&expected), "{words}: {}", messages(&circuit, "L364"));
 }
+
+/// A way that is called spare is asked once.
+#[test]
+fn a_spare_way_is_not_asked_for_its_duty_too() {
+    let rows = circuits("Pos;Benennung;kW;A;V;Anlauf;Länge m\nM1;Reserve;4;8;400;direkt;20\nM2;Pumpe;4;8;400;direkt;20\n");
+    assert!(codes(&rows[0]).contains(&"L350") && !codes(&rows[0]).contains(&"L363"), "{:?}", rows[0].findings);
+}
+
+/// IEC 60079-7: an overload relay must trip within tE; a motor of 6.4 times with 5 s is not protected by class 10.
+#[rstest]
+#[case("tE [s]")]
+#[case("Zeit tE")]
+#[case("Temps tE (s)")]
+fn the_time_te_is_read(#[case] heading: &str) {
+    let circuit = with_column(heading, "5");
+    assert_eq!(stated(&circuit, "te_s").as_f64(), Some(5.0));
+}
+
+/// EN 81 is for lifts: a bucket elevator of a mill is none.
+#[test]
+fn an_elevator_of_goods_in_bulk_is_no_lift() {
+    let text = "Sigla;Descrizione;Potenza kW;Corrente A;Tensione V;Avviamento;Lunghezza m\n\
+        M1;Elevatore a tazze;4;8;400;diretto;20\nM2;Ascensore;4;8;400;diretto;20\n";
+    let rows = circuits(text);
+    assert_eq!(rows.iter().map(|row| codes(row).contains(&"L403")).collect::<Vec<_>>(), [false, true]);
+}
+
+#[rstest]
+#[case("natte ruimte, IP69K", "wet")]
+#[case("dak", "rooftop")]
+#[case("buiten", "wet")]
+fn surroundings_in_dutch_are_a_place(#[case] words: &str, #[case] place: &str) {
+    let text = format!(
+        "Tag;Omschrijving;kW;A;V;Aanloop;Lengte m;Omgeving\nM1;Pomp;4;8;400;DOL;20;{words}\nM2;Ventilator;4;8;400;DOL;20;machinekamer\n"
+    );
+    assert_eq!(stated(&circuits(&text)[0], "location").as_str(), Some(place));
+}
+
+/// Steps of a heater are contactors of their own.
+#[test]
+fn groups_of_a_heater_are_asked_about() {
+    let text = "Pos;Benennung;kW;A;V;Anlauf;Länge m;Bemerkung\nE1;Abtauheizung;12;17;400;Schütz;20;3 Gruppen\nE2;Boiler;9;13;400;Schütz;20;2 stappen\n";
+    assert!(codes(&circuits(text)[0]).contains(&"L363"));
+}
+
+/// A list of offers is read as one of loads only with a question.
+#[test]
+fn prices_among_the_headings_are_asked_about() {
+    let design =
+        design_of("Position;Bezeichnung;Leistung kW;Strom A;Spannung V;Einzelpreis EUR\n10;Heizregister;9;13;400;800,00\n", IEC);
+    assert!(design.findings.iter().any(|finding| finding.code == "I491"), "{:?}", design.findings);
+}

@@ -210,6 +210,9 @@ fn a_transformer_in_schedule_and_basis_is_asked_about(#[case] tag: &str, #[case]
     let design = design_of(&text, &basis);
     let row = &design.circuits[0];
     assert_eq!(codes(row).contains(&"B338"), asked, "{:?}", row.findings);
+    // Both are called by their names, with what the one in the basis feeds, so that somebody can hold them against each other.
+    let said = row.findings.iter().find(|finding| finding.code == "B338").map(|finding| finding.what.clone()).unwrap_or_default();
+    assert!(!asked || [tag, "MCC-2", "TX-LPC", "to LP-C"].iter().all(|name| said.contains(name)), "{said}");
     assert!(!asked || row.status == Status::NeedsDecision);
 }
 

@@ -124,6 +124,7 @@ codes! {
     I488_PLACE_IN_WORDS, "I488", Note, "a place in words that say neither dry, wet nor roof, so that it counts as not stated";
     I489_SHEET_OF_LOADS, "I489", Warning, "a sheet with headings of loads that was not read, because none of them names tags";
     I490_OVEN_OR_MACHINE, "I490", Warning, "an oven or a kiln with words that may name a machine at it";
+    I491_PRICES, "I491", Warning, "a list with prices and without starting methods that is read as one of loads";
     I501_OWN_WORKBOOK, "I501", Note, "a workbook that this program wrote: its results are left aside and worked out anew";
     I502_RESULT_EDITED, "I502", Warning, "a result that somebody edited; it is never applied";
     I503_RESULT_UNKNOWN, "I503", Warning, "results of this program that can no longer be told from the sender's columns";

@@ -3,7 +3,7 @@
 use super::mentions::{Phrases, words};
 use super::tables;
 
-tables::phrase_lists! { "tables/other-lists.csv": price "price", mark "mark", from "from", to "to", loads "loads" }
+tables::phrase_lists! { "tables/other-lists.csv": price "price", no_price "no-price", mark "mark", from "from", to "to", loads "loads" }
 
 /// Whether headings are those of a list of prices or of cables, and none is one of loads alone.
 pub(super) fn are_headed_by<'h, H: Iterator<Item = &'h str>>(headings: impl Fn() -> H) -> bool {
@@ -11,6 +11,14 @@ pub(super) fn are_headed_by<'h, H: Iterator<Item = &'h str>>(headings: impl Fn()
     let begins = |end: &Phrases| any(&|words| end.longest_at_start(words).is_some());
     (any(&|words| LISTS.price.stand_in(words)) || [&LISTS.from, &LISTS.to].into_iter().all(begins))
         && !any(&|words| LISTS.loads.stand_in(words))
+}
+
+/// The heading of a price in a list that has none of loads alone: its rows may be offers, and no loads.
+pub(super) fn price_among<'h>(headings: &[&'h str]) -> Option<&'h str> {
+    if headings.iter().any(|heading| LISTS.loads.stand_in(&words(heading))) {
+        return None;
+    }
+    headings.iter().copied().find(|heading| LISTS.price.stand_in(&LISTS.no_price.taken_out_of(&words(heading))))
 }
 
 /// Whether a column of this heading marks cables or articles, and no loads.
@@ -41,6 +49,16 @@ mod tests {
     #[case("Mark,HP,FLA,Cost", true)]
     fn headings_of_other_lists(#[case] headings: &str, #[case] other: bool) {
         assert_eq!(are_headed_by(|| headings.split(',')), other);
+    }
+
+    #[rstest::rstest]
+    #[case("Position,Bezeichnung,Leistung kW,Einzelpreis EUR", true)]
+    #[case("Mark,Description,kW,FLA,Unit price", true)]
+    #[case("Mark,Description,kW,FLA,Starter,Cost", false)]
+    #[case("Tag,Description,kW,FLA,Cost centre", false)]
+    #[case("Tag,Description,kW,FLA,Length", false)]
+    fn prices_among_headings(#[case] headings: &str, #[case] priced: bool) {
+        assert_eq!(price_among(&headings.split(',').collect::<Vec<_>>()).is_some(), priced);
     }
 
     #[rstest::rstest]

@@ -1,5 +1,12 @@
 //! Voltage, phases and frequency out of one cell: `460/3/60`, `460V-3PH-60HZ`, `3~400V 50Hz`, `480Y/277`.
 
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use super::{fold, tables};
+
 /// The reading of a supply cell.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Supply {
@@ -31,7 +38,7 @@ enum Mark {
 
 /// Reads a supply; `kilovolts` where the heading says so. `None` where it is not understood.
 pub(super) fn supply(text: &str, kilovolts: bool) -> Option<Supply> {
-    let text = super::fold::tidy(text).to_lowercase();
+    let text = fold::tidy(text).to_lowercase();
     let text = without_tolerances(&text);
     let numbers = numbers(&text)?;
     let mut found = Supply { neutral: names_neutral(&text), ..Supply::default() };
@@ -78,7 +85,7 @@ fn is_at_400_hertz(numbers: &[(f64, Mark)]) -> bool {
 /// Phases with neutral and earth and without a voltage: `3P+N`, `3Ph+N`, `3~/N/PE`, `3 ph 4 w`. `None` where it is not understood.
 pub(super) fn conductors(text: &str) -> Option<Supply> {
     const PHASES: [&str; 8] = ["phases", "phase", "phs", "ph", "p", "l", "o", ""];
-    let key = super::fold::key(text);
+    let key = fold::key(text);
     let (phases, rest) =
         [("3", 3.0), ("1", 1.0)].into_iter().find_map(|(digit, count)| Some((count, key.strip_prefix(digit)?)))?;
     let neutral = PHASES.iter().filter_map(|word| rest.strip_prefix(word)).find_map(|left| match (left, phases == 3.0) {
@@ -223,13 +230,38 @@ fn numbers(text: &str) -> Option<Vec<(f64, Mark)>> {
     (!numbers.is_empty()).then_some(numbers)
 }
 
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PhaseRow {
+    stands: Stands,
+    phases: f64,
+    words: String,
+}
+
+/// Where a word may stand for a number of phases.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum Stands {
+    Anywhere,
+    Cell,
+}
+
+const PHASE_WORDS: &str = include_str!("tables/phase-words.csv");
+
+static PHASES: LazyLock<HashMap<&'static str, (Stands, f64)>> = LazyLock::new(|| {
+    static ROWS: LazyLock<Vec<PhaseRow>> = LazyLock::new(|| tables::rows(PHASE_WORDS));
+    ROWS.iter().flat_map(|row| row.words.split(' ').map(|word| (word, (row.stands, row.phases)))).collect()
+});
+
+/// The number of phases that a whole cell says, by its key.
+pub(super) fn phases_of_cell(key: &str) -> Option<f64> {
+    PHASES.get(key).map(|(_, phases)| *phases)
+}
+
 /// A number of phases that is written as a word.
 fn phases_in_words(word: &str) -> Option<f64> {
-    Some(match super::fold::key(word).as_str() {
-        "three" | "tri" | "triphase" | "trifase" | "trifasico" | "trifasica" | "trifasic" | "drehstrom" | "dreiphasig" => 3.0,
-        "single" | "one" | "mono" | "monophase" | "monofase" | "monofasico" | "monofasica" | "einphasig" | "wechselstrom" => 1.0,
-        _ => return None,
-    })
+    let (stands, phases) = PHASES.get(fold::key(word).as_str())?;
+    (*stands == Stands::Anywhere).then_some(*phases)
 }
 
 /// Takes a word as the unit of the number before it.
@@ -257,6 +289,16 @@ fn mark_last(word: &str, numbers: &mut [(f64, Mark)]) -> Option<()> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_row_of_the_table_of_phases_is_read() {
+        for row in tables::whole::<PhaseRow>(PHASE_WORDS) {
+            for word in row.words.split(' ') {
+                assert_eq!(phases_of_cell(&fold::key(word)), Some(row.phases), "{word}");
+                assert_eq!(phases_in_words(word).is_some(), row.stands == Stands::Anywhere, "{word}");
+            }
+        }
+    }
 
     fn parts(text: &str) -> Option<(Option<f64>, Option<f64>, Option<f64>)> {
         supply(text, false).map(|found| (found.voltage, found.phases, found.frequency))

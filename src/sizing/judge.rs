@@ -170,6 +170,11 @@ pub fn cure_of(check: &Check, units: Units) -> &'static str {
                 2],
         ),
         (
+            "trip-within-te",
+            ["an overload relay of a quicker class that still lets the start pass, a motor with a longer time tE, or thermistors that are certified with the motor";
+                2],
+        ),
+        (
             "relay-frequency",
             ["fewer starts an hour, an electronic relay that is made for as many, a soft starter or drive, or thermistors in the winding";
                 2],

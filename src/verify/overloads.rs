@@ -151,12 +151,13 @@ fn of_start(facts: &Facts<'_>) -> Option<(f64, f64)> {
         Method::Drive if start.over_bypass() => (ratio, lasts(whole)),
         method if method.two_speeds() => (ratio, lasts(whole)),
         Method::StarDelta | Method::StarDeltaClosed => (ratio / root3, lasts(star_time(stated, whole)?)),
-        Method::Autotransformer => (ratio * tap, lasts(whole / (tap * tap))),
-        Method::PrimaryResistor | Method::Reactor => (ratio * tap, lasts(whole / tap)),
+        // Behind a tap the torque is that of its square; behind an impedance it grows while the motor runs up, but the heat of a run-up is
+        // that of one at full voltage.
+        Method::Autotransformer | Method::PrimaryResistor | Method::Reactor => (ratio * tap, lasts(whole / (tap * tap))),
         Method::PartWinding => {
             let (first, share) = (practice("part-winding-time")?, 2.0 * practice("part-winding-current")?);
             // Both halves carry the direct start for what is left of it.
-            let later = if stated { (whole - first).max(0.0) } else { 0.0 };
+            let later = (whole - first).max(0.0);
             (ratio * share, first + later / (share * share))
         }
         Method::SoftStarter | Method::SoftStarterInsideDelta => {

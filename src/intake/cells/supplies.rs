@@ -69,22 +69,16 @@ pub(super) fn phases(seen: &str) -> Outcome {
     // Spreadsheets write counts with decimals at times: 3.0.
     let whole = seen.parse::<f64>().ok().filter(|number| number.fract() == 0.0).map(text::number_text);
     let key = whole.unwrap_or_else(|| fold::key(seen));
-    let count = match key.as_str() {
-        "3" | "iii" | "3f" | "trif" | "3phi" | "3ph" | "3phase" | "3phases" | "tri" | "three" | "triphase" | "trifasico"
-        | "trifase" | "threephase" | "dreiphasig" | "3p" | "3o" | "drehstrom" => 3.0,
-        "1" | "i" | "1f" | "monof" | "1phi" | "1ph" | "1phase" | "mono" | "single" | "monophase" | "monofasico" | "monofase"
-        | "singlephase" | "einphasig" | "1p" | "1o" | "wechselstrom" => 1.0,
-        _ => {
-            let found = supply::conductors(seen).ok_or_else(|| bad_phases(seen))?;
-            let mut given = Given {
-                values: found.phases.map(|phase| (Field::Phases, Value::Number(phase))).into_iter().collect(),
-                ..Given::default()
-            };
-            connect(&mut given, &found);
-            return Ok(given);
-        }
+    if let Some(count) = supply::phases_of_cell(&key) {
+        return Ok(Given::one(Field::Phases, Value::Number(count)));
+    }
+    let found = supply::conductors(seen).ok_or_else(|| bad_phases(seen))?;
+    let mut given = Given {
+        values: found.phases.map(|phase| (Field::Phases, Value::Number(phase))).into_iter().collect(),
+        ..Given::default()
     };
-    Ok(Given::one(Field::Phases, Value::Number(count)))
+    connect(&mut given, &found);
+    Ok(given)
 }
 
 fn bad_phases(seen: &str) -> Box<Wrong> {

@@ -9,7 +9,7 @@ use crate::intake::headings::{self, Meaning};
 use crate::intake::mapping::{self, Column, Mapping};
 use crate::intake::settle::one_value;
 use crate::intake::units::Unit;
-use crate::intake::{Row, cells, duty, fold, text};
+use crate::intake::{Row, cells, duty, fold, other_lists, text};
 use crate::load::{Field, Kind, Value};
 
 impl Table<'_> {
@@ -44,6 +44,9 @@ impl Table<'_> {
         self.number_headings();
         self.pass_by_beyond_headings();
         self.say_unread_figures();
+        if !self.columns.iter().any(|column| column.spec.field == Field::StartingMethod) {
+            self.say_prices();
+        }
     }
 
     /// Numbers the columns that are not read and have one heading.
@@ -260,6 +263,26 @@ impl Table<'_> {
         let place = self.place(self.layout.header, column, heading);
         self.findings.push(Finding::new(&codes::I201_HEADING_UNKNOWN, what).at(place).cure(hint));
         self.mappings.push(self.unread(column, heading));
+    }
+
+    /// A list of offers has tags, powers and currents too, and is bought by somebody else.
+    fn say_prices(&mut self) {
+        let headings: Vec<&str> = self.layout.headings.iter().map(String::as_str).collect();
+        let Some(heading) = other_lists::price_among(&headings).map(str::to_owned) else { return };
+        let column = headings.iter().position(|one| *one == heading).unwrap_or_default();
+        let place = self.place(self.layout.header, column, &heading);
+        self.findings.push(
+            Finding::new(
+                &codes::I491_PRICES,
+                format!(
+                    "`{}` is a heading of a list of prices, and none names a starting method: its rows are read as loads",
+                    text::shortened(&heading)
+                ),
+            )
+            .at(place)
+            .why("articles of an offer would count as loads of their board and be bought with their starters")
+            .cure("leave the list out (--sheet names the sheets that are read), or add a column for the starting method"),
+        );
     }
 
     fn say_unit_doubtful(&mut self, column: usize, heading: &str, what: String) {

@@ -7,6 +7,7 @@ use crate::intake::matters::{suggests, words_of};
 use crate::load::{Case, Field, Load, LoadKind, Method};
 use crate::record::Record;
 use crate::sizing::resolve::services::saying;
+use crate::sizing::resolve::words::is_spare_way;
 
 /// What words name while no column states it.
 struct Named {
@@ -259,6 +260,10 @@ pub(super) fn ask(load: &Load, case: &Case, record: &mut Record) {
     for named in NAMED.iter().filter(open) {
         let names = |words: &[String]| named.matters.iter().any(|matter| suggests(matter, words));
         let Some((field, _)) = said.iter().find(|(_, words)| names(words)) else { continue };
+        // A way that is called spare is asked whether it is one.
+        if named.matters == ["duty-and-standby"] && load.text(*field).is_some_and(|text| is_spare_way(*field, text)) {
+            continue;
+        }
         let what = format!("the {} names {}, which no column states", saying(*field), named.what);
         record.find(Finding::new(named.code, what).at(load.place_of(*field)).why(named.why).cure(named.cure));
     }

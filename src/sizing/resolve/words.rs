@@ -103,7 +103,7 @@ fn spare(load: &Load, record: &mut Record) {
 }
 
 /// Whether a text is the name of a spare way: a description in one of its parts, note and tag as a whole.
-fn is_spare_way(field: Field, text: &str) -> bool {
+pub(super) fn is_spare_way(field: Field, text: &str) -> bool {
     let words = words_of(text);
     is_name_of("spare-way", &words) || field == Field::Description && suggests("spare", &words)
 }
