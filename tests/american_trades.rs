@@ -22,7 +22,8 @@ fn noted(note: &'static str) -> Circuit {
     motor(&[("rated_power_hp", "10"), ("full_load_current_a", "14"), ("description", "Pump"), ("notes", note)])
 }
 
-/// NFPA 70, 430.29, Table 430.247: motors of direct current have currents of their own, and no contactor of alternating current breaks them.
+/// NFPA 70, 430.29, Table 430.247: motors of direct current have currents of their own, and no contactor of alternating current breaks
+/// them.
 #[test]
 fn a_drive_of_direct_current_is_none_of_alternating_current() {
     for starter in ["DC drive", "D.C. drive", "DC drive, reversing"] {

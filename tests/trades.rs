@@ -189,7 +189,7 @@ fn socket_outlets_have_no_contactor_that_nobody_asked_for() {
         assert!(circuit.contactors.is_empty() && circuit.load.kind == "other", "{}: {:?}", circuit.tag, circuit.findings);
     }
     assert_eq!(rows[2].contactors.len(), 1);
-    assert!(messages(&rows[2], "L320").contains("contactor"), "nobody says that a contactor switches it");
+    assert!(messages(&rows[2], "L368").contains("contactor"), "nobody says that a contactor switches it");
 }
 
 /// A starter that comes with the machine stands there, and a second one before it is not ordered unasked.

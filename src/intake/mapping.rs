@@ -268,7 +268,8 @@ fn leave_head_of_pump(layout: &Layout, decided: &mut [Option<Meaning>]) {
     }
 }
 
-/// `A` is the current of the loads beside columns that are called by a unit too, where no other column is; beside `B` and `C` it is a phase.
+/// `A` is the current of the loads beside columns that are called by a unit too, where no other column is; beside `B` and `C` it is a
+/// phase.
 fn take_a_for_current(layout: &Layout, grid: &Grid, decided: &mut [Option<Meaning>]) {
     let keys: Vec<String> = layout.headings.iter().map(|heading| fold::key(heading)).collect();
     let is_called = |names: &[&str]| keys.iter().any(|key| names.contains(&key.as_str()));

@@ -1,5 +1,6 @@
 //! Asks for what description and note name and no column states: equipment that is there already, inching, several motors behind one
-//! starter, several machines in one row, a wet place or a roof, a spare way, a neutral, a cable that keeps working in a fire, overload protection that is left out.
+//! starter, several machines in one row, a wet place or a roof, a spare way, a neutral, a cable that keeps working in a fire, overload
+//! protection that is left out.
 
 use crate::finding::codes::{self, Code};
 use crate::finding::{Finding, Place};
