@@ -17,7 +17,7 @@
 //!
 //! ```
 //! use motorwright::intake::{self, ReadOptions};
-//! use motorwright::project::{Inputs, Range, ReadBasis};
+//! use motorwright::project::{Inputs, ReadBasis};
 //! use motorwright::report::output;
 //! use motorwright::rules;
 //!
@@ -26,8 +26,8 @@
 //! let loads = intake::read_bytes("loads.csv", schedule, &ReadOptions::default())?;
 //! let basis = ReadBasis::from_toml("basis.toml", "[design]\nambient_c = 40\n")?;
 //! assert!(basis.findings.is_empty());
-//! let book = rules::book("iec", None)?;
-//! let inputs = Inputs::new(loads, basis, book, Range::builtin(book));
+//! // Without a catalogue of one's own the built-in demonstration range is used.
+//! let inputs = Inputs::new(loads, basis, rules::book("iec", None)?, None);
 //!
 //! let design = inputs.design();
 //! let pump = &design.circuits[0];

@@ -35,7 +35,7 @@ mod range;
 pub use earlier::{read_design, surroundings};
 pub use error::{ProjectError, ProjectErrorKind};
 pub use open::{ReadBasis, open, schedule};
-pub use range::Range;
+use range::Range;
 
 /// The files and wishes of a command.
 #[derive(Clone, Debug, Default)]
@@ -115,9 +115,14 @@ pub struct SizedRow {
 impl Inputs {
     /// Puts together what a design is made from; nothing is read here, so all of it may come from memory. What the rows, the basis
     /// and the catalogue have to be told about each other stands in [`Inputs::findings`] and on the rows. A design names the files
-    /// that stand in [`Inputs::files`]; there are none at first.
+    /// that stand in [`Inputs::files`]; there are none at first. Without a catalogue the invented demonstration range of the rule book
+    /// is used, of which nothing can be bought.
     #[must_use]
-    pub fn new(mut intake: Intake, basis: ReadBasis, book: &'static dyn RuleBook, range: Range) -> Self {
+    pub fn new(intake: Intake, basis: ReadBasis, book: &'static dyn RuleBook, catalogue: Option<Catalogue>) -> Self {
+        Self::of(intake, basis, book, Range::of(catalogue, book))
+    }
+
+    fn of(mut intake: Intake, basis: ReadBasis, book: &'static dyn RuleBook, range: Range) -> Self {
         let ReadBasis { basis, file: basis_file, mut findings, lines: basis_lines } = basis;
         let boards: Vec<&str> = basis.boards.iter().filter_map(|board| board.name.as_deref()).collect();
         intake::names::settle(&mut intake, &boards);

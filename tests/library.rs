@@ -2,10 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
-use motorwright::catalogue;
+use motorwright::catalogue::{self, Catalogue};
 use motorwright::design::Counts;
-use motorwright::intake::{self, ReadOptions};
-use motorwright::project::{self, Inputs, Options, ProjectErrorKind, Range, ReadBasis};
+use motorwright::intake::{self, IntakeErrorKind, ReadOptions};
+use motorwright::project::{self, Inputs, Options, ProjectErrorKind, ReadBasis};
 use motorwright::rules::{self, BookError, RuleBook};
 use rstest::rstest;
 
@@ -30,17 +30,17 @@ fn iec() -> &'static dyn RuleBook {
     rules::book("iec", None).expect("a book")
 }
 
-fn from_memory(range: Range) -> Inputs {
+fn from_memory(catalogue: Option<Catalogue>) -> Inputs {
     let loads = intake::read_bytes("loads.csv", SCHEDULE.as_bytes(), &ReadOptions::default()).expect("it reads");
     let basis = ReadBasis::from_toml("basis.toml", BASIS).expect("it reads");
-    Inputs::new(loads, basis, iec(), range)
+    Inputs::new(loads, basis, iec(), catalogue)
 }
 
 #[test]
 fn what_is_in_memory_gives_the_design_of_the_same_files() {
     let folder = folder();
     let from_files = project::open(&options(folder.path())).expect("it opens").design();
-    let mut design = from_memory(Range::builtin(iec())).design();
+    let mut design = from_memory(None).design();
     assert!(design.inputs.is_empty() && from_files.inputs.len() == 2, "files are named where there were some");
     design.inputs.clone_from(&from_files.inputs);
     assert_eq!(design, from_files);
@@ -53,8 +53,8 @@ fn a_catalogue_in_memory_is_that_of_its_files() {
     let files: Vec<(&str, &[u8])> = exported.iter().map(|(name, text)| (name.as_str(), text.as_bytes())).collect();
     let priced = catalogue::from_memory("mine", &files, "iec").expect("it reads");
     assert!(priced.demonstration);
-    let circuits = from_memory(Range::from(priced)).design().circuits;
-    assert_eq!(circuits, from_memory(Range::builtin(iec())).design().circuits);
+    let circuits = from_memory(Some(priced)).design().circuits;
+    assert_eq!(circuits, from_memory(None).design().circuits);
     let without: Vec<_> = files.into_iter().filter(|(name, _)| *name != "contactors.csv").collect();
     let error = catalogue::from_memory("mine", &without, "iec").expect_err("it lacks a family");
     assert_eq!(error.findings[0].code, "K101");
@@ -62,7 +62,7 @@ fn a_catalogue_in_memory_is_that_of_its_files() {
 
 #[test]
 fn a_row_is_sized_by_itself_and_counted_by_its_state() {
-    let inputs = from_memory(Range::builtin(iec()));
+    let inputs = from_memory(None);
     let design = inputs.design();
     let row = inputs.size(1).expect("the second row");
     assert_eq!((row.circuit.tag.as_str(), row.circuit.contactors.len()), ("P-2", 3));
@@ -97,10 +97,31 @@ fn what_failed_is_told_by_its_kind(#[case] kind: ProjectErrorKind, #[case] chang
 }
 
 #[test]
+fn a_schedule_that_cannot_be_read_says_why_by_its_kind() {
+    let folder = folder();
+    let why = |options: Options| project::open(&options).err().expect("it can't be opened").schedule;
+    let missing = Options { schedule: PathBuf::from("not there.csv"), ..options(folder.path()) };
+    assert_eq!(why(missing), Some(IntakeErrorKind::Missing));
+    std::fs::write(folder.path().join("loads.csv"), "").expect("it is written");
+    assert_eq!(why(options(folder.path())), Some(IntakeErrorKind::Empty));
+    let no_basis = Options { basis: Some(PathBuf::from("not there.toml")), ..options(folder.path()) };
+    assert_eq!(why(no_basis), None);
+}
+
+#[test]
 fn what_is_no_design_is_told_by_its_kind() {
     let folder = folder();
     let error = project::read_design(&folder.path().join("loads.csv")).expect_err("it is a schedule");
     assert_eq!(error.kind, ProjectErrorKind::Earlier, "{error}");
+}
+
+#[test]
+fn the_range_without_a_catalogue_is_that_of_the_book() {
+    let nec = rules::book("nec", None).expect("a book");
+    let loads = || intake::read_bytes("loads.csv", SCHEDULE.as_bytes(), &ReadOptions::default()).expect("it reads");
+    let of = |book| Inputs::new(loads(), ReadBasis::default(), book, None).catalogue().sha256.clone();
+    assert_eq!((of(iec()), of(nec)), (catalogue::builtin("iec").sha256.clone(), catalogue::builtin("nec").sha256.clone()));
+    assert_ne!(of(iec()), of(nec));
 }
 
 #[test]

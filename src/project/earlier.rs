@@ -54,7 +54,7 @@ fn too_many(circuit: &Circuit) -> Option<String> {
 pub fn surroundings(design: &Design, folder: Option<&Path>) -> Result<Option<Inputs>, ProjectError> {
     let book = rules::book(&design.rule_book, design.basis.rules.edition.as_deref())
         .map_err(|why| ProjectError::new(ProjectErrorKind::RuleBook, why.to_string()))?;
-    let range = Range::of(folder, book)?;
+    let range = Range::of_folder(folder, book)?;
     if range.get().sha256 != design.catalogue.sha256 {
         return Ok(None);
     }

@@ -2,6 +2,7 @@
 
 use crate::catalogue::CatalogueError;
 use crate::finding::Finding;
+use crate::intake::{IntakeError, IntakeErrorKind};
 
 /// The part of the job that failed. More kinds may come.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,11 +38,13 @@ pub struct ProjectError {
     pub message: String,
     /// Placed findings, where a file was read far enough to have some.
     pub findings: Vec<Finding>,
+    /// Why the schedule could not be read, where that is what failed.
+    pub schedule: Option<IntakeErrorKind>,
 }
 
 impl ProjectError {
     pub(crate) fn new(kind: ProjectErrorKind, message: impl Into<String>) -> Self {
-        Self { kind, message: message.into(), findings: Vec::new() }
+        Self { kind, message: message.into(), findings: Vec::new(), schedule: None }
     }
 
     pub(crate) fn output(message: impl Into<String>) -> Self {
@@ -51,7 +54,13 @@ impl ProjectError {
 
 impl From<CatalogueError> for ProjectError {
     fn from(error: CatalogueError) -> Self {
-        Self { kind: ProjectErrorKind::Catalogue, message: error.message, findings: error.findings }
+        Self { findings: error.findings, ..Self::new(ProjectErrorKind::Catalogue, error.message) }
+    }
+}
+
+impl From<IntakeError> for ProjectError {
+    fn from(error: IntakeError) -> Self {
+        Self { schedule: Some(error.kind), ..Self::new(ProjectErrorKind::Schedule, error.message) }
     }
 }
 

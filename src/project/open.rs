@@ -88,8 +88,7 @@ pub fn schedule(options: &Options) -> Result<Intake, ProjectError> {
     let of_file = basis_of_file(options)?;
     let stated = of_file.as_ref().map(|(read, _)| &read.basis);
     let reading = with_columns(options, stated);
-    let read = intake::read(&options.schedule, &reading);
-    let mut intake = read.map_err(|error| ProjectError::new(ProjectErrorKind::Schedule, error.message))?;
+    let mut intake = intake::read(&options.schedule, &reading)?;
     let on_sheet =
         || intake.basis_pairs.iter().find(|(key, _)| key.eq_ignore_ascii_case("rules.book")).map(|(_, book)| book.as_str());
     let of_basis = stated.and_then(|basis| basis.rules.book.as_deref());
@@ -160,12 +159,12 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     let stated = of_file.as_ref().map(|(read, _)| &read.basis);
     let reading = with_columns(options, stated);
     let ((), intake) = threads::beside(|| read_range_early(options, stated), || intake::read(&options.schedule, &reading));
-    let unreadable = |message: String| ProjectError::new(ProjectErrorKind::Schedule, message);
-    let intake = intake.map_err(|error| unreadable(error.message))?;
+    let intake = intake?;
     let schedule = HashedFile { file: file_name(&options.schedule), sha256: intake.sha256.clone() };
     if intake.loads.is_empty() {
         let file = &schedule.file;
-        return Err(unreadable(format!("{file}: the heading row is there, but no row of a load below it; enter one load a row")));
+        let message = format!("{file}: the heading row is there, but no row of a load below it; enter one load a row");
+        return Err(ProjectError::new(ProjectErrorKind::Schedule, message));
     }
     let (basis, of_basis) = match of_file {
         Some((basis, file)) => (basis, Some(file)),
@@ -173,10 +172,10 @@ pub fn open(options: &Options) -> Result<Inputs, ProjectError> {
     };
     let book = named_book(options, &basis.basis)?;
     let folder = catalogue_folder(options, &basis.basis);
-    let range = Range::of(folder.as_deref(), book)?;
+    let range = Range::of_folder(folder.as_deref(), book)?;
     let left_out =
         of_basis.as_ref().filter(|_| !intake.basis_pairs.is_empty()).map(|file| sheet_left_out(&schedule.file, &file.file));
-    let mut inputs = Inputs::new(intake, basis, book, range);
+    let mut inputs = Inputs::of(intake, basis, book, range);
     inputs.findings.extend(left_out);
     inputs.files = std::iter::once(schedule).chain(of_basis).collect();
     let of_catalogue = folder.as_deref().map(catalogue::files_in).unwrap_or_default();

@@ -11,7 +11,7 @@ use crate::finding::{Finding, Severity};
 use crate::rules::RuleBook;
 
 /// A catalogue: the built-in one of a rule book, or one that was read.
-pub struct Range(Source);
+pub(super) struct Range(Source);
 
 enum Source {
     /// By the key of the rule book.
@@ -20,28 +20,20 @@ enum Source {
     Read(Box<Catalogue>),
 }
 
-impl From<Catalogue> for Range {
-    fn from(catalogue: Catalogue) -> Self {
-        Self(Source::Read(Box::new(catalogue)))
-    }
-}
-
 impl Range {
-    /// The built-in demonstration range of a rule book.
-    #[must_use]
-    pub fn builtin(book: &dyn RuleBook) -> Self {
-        Self(Source::BuiltIn(book.key()))
+    /// A catalogue that was read, or the built-in demonstration range of a rule book.
+    pub(super) fn of(catalogue: Option<Catalogue>, book: &dyn RuleBook) -> Self {
+        Self(catalogue.map_or_else(|| Source::BuiltIn(book.key()), |catalogue| Source::Read(Box::new(catalogue))))
     }
 
     /// The catalogue of a folder, or the built-in range of a rule book.
-    pub(super) fn of(folder: Option<&Path>, book: &dyn RuleBook) -> Result<Self, ProjectError> {
-        let Some(folder) = folder else { return Ok(Self::builtin(book)) };
-        Ok(Self::from(catalogue::from_folder(folder, book.key())?))
+    pub(super) fn of_folder(folder: Option<&Path>, book: &dyn RuleBook) -> Result<Self, ProjectError> {
+        let catalogue = folder.map(|folder| catalogue::from_folder(folder, book.key())).transpose()?;
+        Ok(Self::of(catalogue, book))
     }
 
     /// The catalogue.
-    #[must_use]
-    pub fn get(&self) -> &Catalogue {
+    pub(super) fn get(&self) -> &Catalogue {
         match &self.0 {
             Source::BuiltIn(key) => catalogue::builtin(key),
             Source::Read(catalogue) => catalogue,
@@ -113,7 +105,7 @@ mod tests {
         let codes = |prefer: &str| {
             let mut basis = Basis::default();
             basis.catalogue.prefer = Some(prefer.to_owned());
-            Range::builtin(crate::rules::book(book, None).expect("a book"))
+            Range::of(None, crate::rules::book(book, None).expect("a book"))
                 .findings(&basis)
                 .into_iter()
                 .map(|finding| finding.code.to_string())
