@@ -227,7 +227,9 @@ fn is_another_method(part: &str, stated: &str) -> bool {
     let brings =
         matches!(named, "drive" | "soft-starter" | "star-delta" | "star-delta-closed" | "autotransformer" | "part-winding");
     let same = named == stated || stated.starts_with(named) || named.starts_with(stated);
-    brings && !same && bare.len() > 2 && methods::rest(bare).unknown.is_empty()
+    // `inverter duty motor` says what the motor bears, and nothing of its starter.
+    let of_motor = matters::words_of(bare).iter().any(|word| matches!(word.as_str(), "duty" | "motor" | "rated" | "ready"));
+    brings && !same && !of_motor && bare.len() > 2 && methods::rest(bare).unknown.is_empty()
 }
 
 /// What a remark says of the power or the current of a load of which no column states any.
@@ -310,6 +312,8 @@ mod tests {
     #[case("interlock with VFD of P-1", "direct", false)]
     #[case("VFD by others", "direct", false)]
     #[case("VFD rated motor", "direct", false)]
+    #[case("inverter duty motor", "direct", false)]
+    #[case("inverter duty", "direct", false)]
     #[case("SS", "direct", false)]
     #[case("no VFD", "direct", false)]
     #[case("HOA", "direct", false)]

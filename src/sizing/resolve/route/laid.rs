@@ -96,7 +96,7 @@ impl Written {
         let text = self.text.trim();
         let is_known = |name: &str| book.unknown_installation(name).is_none();
         let of = |methods: Vec<String>| Part { methods, by_words: Vec::new() };
-        if let Some(name) = [text, bare(text)].into_iter().find(|name| is_known(name)) {
+        if let Some(name) = [bare(text), text].into_iter().find(|name| is_known(name)) {
             return of(vec![name.to_owned()]);
         }
         if book.ways_in_words().is_empty() {
