@@ -123,7 +123,7 @@ impl Stated {
             "open-transition" => load.text(Field::StartingMethod) == Some("star-delta-closed"),
             // A starter of ours has the rating of its parts.
             "short-circuit-rating" => load.text(Field::LoadKind) == Some("packaged") && self.lacks(load),
-            "starts" => starts_on_contactors(load) && self.lacks(load),
+            "starts" | "start-interval" => starts_on_contactors(load) && self.lacks(load),
             "several-machines" => load.tags().len() < 2 && !load.has(Field::MotorsPerStarter) && self.lacks(load),
             "rotor" => load.text(Field::StartingMethod) == Some("rotor-resistance") && self.lacks(load),
             "one-phase" => load.number(Field::Phases) != Some(1.0),
