@@ -294,3 +294,102 @@ fn prices_among_the_headings_are_asked_about() {
         design_of("Position;Bezeichnung;Leistung kW;Strom A;Spannung V;Einzelpreis EUR\n10;Heizregister;9;13;400;800,00\n", IEC);
     assert!(design.findings.iter().any(|finding| finding.code == "I491"), "{:?}", design.findings);
 }
+
+/// What stops people from being hurt, in the languages of the tables: ISO 13850, ISO 13849-1, IEC 60947-2, Annex B, IEC 60034-8 for brakes.
+#[test]
+fn safeguards_in_words_are_asked_about_in_every_language() {
+    let asked = [
+        "arrêt d'urgence",
+        "paro de emergencia",
+        "paragem de emergência",
+        "arresto di emergenza",
+        "noodstop",
+        "Schutztür mit Zuhaltung PL d",
+        "sécurité PLd",
+        "motorfreno",
+        "motore autofrenante",
+        "remmotor",
+        "RCD 30 mA",
+        "FI 300 mA",
+        "différentiel 30 mA, DDR 30",
+        "interruttore differenziale",
+    ];
+    let innocent = ["geen noodstop", "sans arrêt d'urgence", "ohne RCD", "panel PL D", "Wi-Fi", "presión diferencial", "no RCD"];
+    assert_asked("L360", "direct", &asked, &innocent);
+}
+
+/// What makes another circuit than that of a cage motor on a cable that lies still in the air. IEC 60204-1, 12.6.3, for drums; IEC 60364-5-52,
+/// Table B.52.1, for the ground; IEC 60034-1 for the frequency.
+#[test]
+fn circuits_of_another_kind_in_words_are_asked_about() {
+    let asked = [
+        "Schleifringläufer",
+        "slip ring motor",
+        "rotor bobiné",
+        "rotore avvolto",
+        "anillos rozantes",
+        "DC injection braking",
+        "freinage par injection de courant continu",
+        "Gleichstrombremsung",
+        "Blindleistungskompensation am Motor 5 kvar",
+        "power factor correction capacitor 5 kvar",
+        "Schleppkette",
+        "Trommelleitung",
+        "festoon",
+        "trailing cable",
+        "Kabel im Erdreich 80 cm",
+        "enterré",
+        "enterrado",
+        "buried",
+        "Motor 60 Hz",
+        "60 Hz",
+        "grande et petite vitesse",
+        "flywheel",
+        "Schwungrad",
+        "gemeinsames Kabel mit M2",
+        "shared circuit with P-2",
+        "doppio senso di marcia",
+        "dual direction",
+    ];
+    let innocent = [
+        "power via slip ring",
+        "kein Schleifringläufer",
+        "no DC injection braking",
+        "drag chain conveyor",
+        "buried tank",
+        "zentrale Blindleistungskompensation",
+        "underground car park fan",
+        "50 Hz",
+        "50/60 Hz",
+        "pressure compensation",
+        "floor level",
+        "cable tray",
+    ];
+    assert_asked("L363", "direct", &asked, &innocent);
+}
+
+#[rstest]
+#[case("start every 2 min", "I476", true)]
+#[case("démarrage toutes les 2 min", "I476", true)]
+#[case("arranque cada 5 minutos", "I476", true)]
+#[case("Anlauf alle 3 Minuten", "I476", true)]
+#[case("start every morning", "I476", false)]
+#[case("Kondensatormotor", "I476", true)]
+#[case("2 Motoren mechanisch gekuppelt", "I476", true)]
+#[case("3 moteurs identiques", "I476", true)]
+#[case("local chaufferie 50 °C", "I470", true)]
+#[case("boiler room 50 °C", "I470", true)]
+#[case("boiler room", "I470", false)]
+#[case("Motorschutz entfällt", "L355", true)]
+#[case("Gegenstrombremse", "L348", true)]
+#[case("FU beigestellt", "I437", true)]
+#[case("variateur fourni par le constructeur", "I437", true)]
+#[case("résistance de réchauffage 40 W", "L412", true)]
+#[case("stilstandverwarming", "L412", true)]
+#[case("fire rated 2 h", "L354", true)]
+#[case("hazardous dust", "L410", true)]
+fn further_words_of_trades(#[case] note: &str, #[case] code: &str, #[case] asked: bool) {
+    for circuit in noted_with("direct", &[note]) {
+        assert_eq!(codes(&circuit).contains(&code), asked, "{note}: {:?}", codes(&circuit));
+    }
+}

@@ -126,7 +126,7 @@ impl Stated {
                 (load.text(Field::LoadKind) == Some("packaged") || load.text(Field::StartingMethod) == Some("feeder"))
                     && self.lacks(load)
             }
-            "starts" => starts_on_contactors(load) && self.lacks(load),
+            "starts" | "start-interval" => starts_on_contactors(load) && self.lacks(load),
             "rotor" => load.text(Field::StartingMethod) == Some("rotor-resistance") && self.lacks(load),
             "one-phase" => load.number(Field::Phases) != Some(1.0),
             _ => self.lacks(load),

@@ -461,8 +461,8 @@ mod tests {
         assert!(of(Method::StarDelta, 10.0, Origin::Default) > 3.0 * 8.0);
     }
 
-    /// Circuit theory: the rotor takes the kinetic energy of the load as heat, at whatever voltage it runs up. A direct start of 6 times for
-    /// 5 s heats by 180 In²s; one behind a resistor of 0.65, at 3.9 times, may not count for less.
+    /// Circuit theory: the rotor takes the kinetic energy of the load as heat, at whatever voltage it runs up. A direct start of 6 times
+    /// for 5 s heats by 180 In²s; one behind a resistor of 0.65, at 3.9 times, may not count for less.
     #[test]
     fn a_start_behind_an_impedance_heats_a_relay_no_less_than_a_direct_one() {
         for method in [Method::PrimaryResistor, Method::Reactor, Method::Autotransformer] {

@@ -76,8 +76,8 @@ fn a_class_that_is_too_quick_for_a_reduced_start_is_found() {
     }
 }
 
-/// The relay within a soft starter takes the class that the start asks for. A start of 10 s at full voltage lasts, limited to 4 times where a
-/// direct one draws 6, 6² / 4² as long at the least (circuit theory), 22.5 s; class 10A trips at 4 times from cold within some 18 s.
+/// The relay within a soft starter takes the class that the start asks for. A start of 10 s at full voltage lasts, limited to 4 times where
+/// a direct one draws 6, 6² / 4² as long at the least (circuit theory), 22.5 s; class 10A trips at 4 times from cold within some 18 s.
 #[test]
 fn a_class_in_a_soft_starter_that_is_too_quick_is_found() {
     let text = "tag,board,load_kind,rated_power_kw,voltage_v,full_load_current_a,locked_rotor_ratio,starting_method,start_time_s,\

@@ -118,6 +118,78 @@ const NAMED: &[Named] = &[
         cure: "enter start_time_s, the time of a start at full voltage",
     },
     Named {
+        matters: &["slip-ring"],
+        what: "slip rings",
+        answers: &[Field::RotorCurrentA, Field::RotorVoltageV],
+        concerns: is_taken_for_a_cage,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "the starter of a cage motor is chosen: no resistor, contactors and cable of the rotor",
+        cure: "enter starting_method rotor-resistance with rotor_current_a and rotor_voltage_v; or decide this",
+    },
+    Named {
+        matters: &["direct-current-braking"],
+        what: "braking by direct current",
+        answers: &[],
+        concerns: starts_under_load,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "no contactor, rectifier and interlock is chosen for it, and its current heats the motor as a start does",
+        cure: "have the braking circuit chosen by hand, then decide this",
+    },
+    Named {
+        matters: &["motor-capacitor"],
+        what: "a capacitor at the motor",
+        answers: &[Field::ReactivePowerKvar],
+        concerns: starts_under_load,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "behind the overload relay it takes a part of the current from it, so that a relay set to the nameplate trips too late; a drive or soft starter must not feed it",
+        cure: "have it connected before the relay or the setting lowered, and the contactor chosen with it, then decide this",
+    },
+    Named {
+        matters: &["moving-cable"],
+        what: "a cable that moves, in a chain, on a festoon or on a drum",
+        answers: &[],
+        concerns: always,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "a cable for fixed laying is chosen; one that is wound up carries less (IEC 60204-1, 12.6.3)",
+        cure: "have a cable for this movement chosen by hand, with what it carries on the drum, then decide this",
+    },
+    Named {
+        matters: &["buried-cable"],
+        what: "a cable in the ground",
+        answers: &[Field::InstallationMethod],
+        concerns: is_laid_in_air,
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "it is sized as one in the air, which carries more",
+        cure: "enter installation_method D1 or D2, with ground_c and soil_k_m_w",
+    },
+    Named {
+        matters: &["residual-current"],
+        what: "a residual-current device",
+        answers: &[],
+        concerns: always,
+        code: &codes::L360_SAFEGUARD_NAMED,
+        why: "none is chosen, and none is in the parts list",
+        cure: "add it by hand, before a drive one that also sees smooth direct current, then decide this",
+    },
+    Named {
+        matters: &["sixty-hertz"],
+        what: "60 Hz",
+        answers: &[Field::FrequencyHz, Field::Supply],
+        concerns: |case| is_at(case, 50.0),
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "the circuit is designed for 50 Hz, at which a motor for 60 Hz and the same voltage draws more current",
+        cure: "enter frequency_hz and the nameplate values that hold for this supply",
+    },
+    Named {
+        matters: &["fifty-hertz"],
+        what: "50 Hz",
+        answers: &[Field::FrequencyHz, Field::Supply],
+        concerns: |case| is_at(case, 60.0),
+        code: &codes::L363_CIRCUIT_NAMED,
+        why: "the circuit is designed for 60 Hz, at which a motor for 50 Hz turns faster and its load takes more",
+        cure: "enter frequency_hz and the nameplate values that hold for this supply",
+    },
+    Named {
         matters: &["bypass"],
         what: "a bypass of the drive",
         answers: &[Field::Bypass],
@@ -239,6 +311,20 @@ fn lacks_isolator(case: &Case) -> bool {
 fn turns_one_way(case: &Case) -> bool {
     let starter = !case.start.method.supply_only() && case.start.method != Method::Drive;
     is_motor(case) && starter && !case.start.reversing
+}
+
+fn is_taken_for_a_cage(case: &Case) -> bool {
+    is_motor(case) && case.start.method != Method::RotorResistance && !case.start.method.supply_only()
+}
+
+/// A cable by a reference method of IEC 60364-5-52 that is none of those in the ground.
+fn is_laid_in_air(case: &Case) -> bool {
+    case.route.installation.iter().all(|method| matches!(method.as_str(), "A1" | "A2" | "B1" | "B2" | "C" | "E" | "F" | "G"))
+}
+
+/// A motor without a drive of its own on a supply of this frequency.
+fn is_at(case: &Case, hertz: f64) -> bool {
+    is_motor(case) && case.start.method != Method::Drive && (case.machine.frequency_hz - hertz).abs() < 1.0
 }
 
 /// The start goes over contactors, relays or a soft starter of ours.
