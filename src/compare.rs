@@ -40,6 +40,7 @@ mod unread;
 pub use boards::RenamedBoard;
 pub(crate) use causes::{OTHER_ROWS, ROUNDING};
 pub use margins::MarginChange;
+pub use prices::{PriceChange, SumChange};
 pub use relabelled::{LabelChange, LabelLine};
 pub use renumbered::Renumbered;
 
@@ -380,44 +381,6 @@ pub struct PurchaseChange {
     pub price_difference: Option<f64>,
     /// Currency of that.
     pub currency: String,
-}
-
-/// A part that is bought on both sides at another price.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct PriceChange {
-    /// Part number.
-    pub part: String,
-    /// What it is.
-    pub description: String,
-    /// `pc`, `m` or `ft`, of which this is the price.
-    pub unit: String,
-    /// Before; null where none was known.
-    pub old_price: Option<f64>,
-    /// After; null where none is known any more.
-    pub new_price: Option<f64>,
-    /// Currency before.
-    pub old_currency: String,
-    /// Currency after.
-    pub currency: String,
-}
-
-/// A sum of the purchase list that differs.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct SumChange {
-    /// Currency; empty if nobody states it.
-    pub currency: String,
-    /// Price of what circuits need, before.
-    pub old_needed: f64,
-    /// The same after.
-    pub needed: f64,
-    /// Price of the orders with spares, allowances and whole packs, before.
-    pub old_ordered: f64,
-    /// The same after.
-    pub ordered: f64,
-    /// Lines of the list without a price, which are in no sum, before.
-    pub old_lines_without_price: u32,
-    /// The same after.
-    pub lines_without_price: u32,
 }
 
 impl PurchaseChange {

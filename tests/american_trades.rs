@@ -136,7 +136,6 @@ fn what_a_note_says_of_the_circuit_is_asked_about(#[case] note: &'static str, #[
 #[rstest]
 #[case("variable speed sheave")]
 #[case("zero speed switch")]
-#[case("capacitor start")]
 #[case("control wiring in same conduit")]
 #[case("in conduit")]
 #[case("smoke damper interlock")]

@@ -318,8 +318,8 @@ fn safeguards_in_words_are_asked_about_in_every_language() {
     assert_asked("L360", "direct", &asked, &innocent);
 }
 
-/// What makes another circuit than that of a cage motor on a cable that lies still in the air. IEC 60204-1, 12.6.3, for drums; IEC 60364-5-52,
-/// Table B.52.1, for the ground; IEC 60034-1 for the frequency.
+/// What makes another circuit than that of a cage motor on a cable that lies still in the air. IEC 60204-1, 12.6.3, for drums; IEC
+/// 60364-5-52, Table B.52.1, for the ground; IEC 60034-1 for the frequency.
 #[test]
 fn circuits_of_another_kind_in_words_are_asked_about() {
     let asked = [

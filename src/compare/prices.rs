@@ -2,8 +2,48 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{PriceChange, SumChange};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
 use crate::design::{CurrencySum, PurchaseLine, PurchaseStatus, PurchaseTotals};
+
+/// A part that is bought on both sides at another price.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct PriceChange {
+    /// Part number.
+    pub part: String,
+    /// What it is.
+    pub description: String,
+    /// `pc`, `m` or `ft`, of which this is the price.
+    pub unit: String,
+    /// Before; null where none was known.
+    pub old_price: Option<f64>,
+    /// After; null where none is known any more.
+    pub new_price: Option<f64>,
+    /// Currency before.
+    pub old_currency: String,
+    /// Currency after.
+    pub currency: String,
+}
+
+/// A sum of the purchase list that differs.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct SumChange {
+    /// Currency; empty if nobody states it.
+    pub currency: String,
+    /// Price of what circuits need, before.
+    pub old_needed: f64,
+    /// The same after.
+    pub needed: f64,
+    /// Price of the orders with spares, allowances and whole packs, before.
+    pub old_ordered: f64,
+    /// The same after.
+    pub ordered: f64,
+    /// Lines of the list without a price, which are in no sum, before.
+    pub old_lines_without_price: u32,
+    /// The same after.
+    pub lines_without_price: u32,
+}
 
 /// Prices nearer to each other than this are one.
 const ALIKE: f64 = 1e-6;

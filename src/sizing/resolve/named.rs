@@ -103,7 +103,7 @@ const NAMED: &[Named] = &[
         matters: &["two-speeds"],
         what: "two speeds",
         answers: &[Field::RatedPowerLowKw, Field::RatedPowerLowHp, Field::FullLoadCurrentLowA],
-        concerns: turns_at_one_speed,
+        concerns: is_started_at_one_speed,
         code: &codes::L363_CIRCUIT_NAMED,
         why: "contactors, relay and conductors are chosen for one speed",
         cure: "enter starting_method two-speed-dahlander or two-speed-separate, with power and current of the low speed; or decide this",
@@ -116,15 +116,6 @@ const NAMED: &[Named] = &[
         code: &codes::L363_CIRCUIT_NAMED,
         why: "trip class, relay, contactors and conductors are chosen for an ordinary start",
         cure: "enter start_time_s, the time of a start at full voltage",
-    },
-    Named {
-        matters: &["slip-ring"],
-        what: "slip rings",
-        answers: &[Field::RotorCurrentA, Field::RotorVoltageV],
-        concerns: is_taken_for_a_cage,
-        code: &codes::L363_CIRCUIT_NAMED,
-        why: "the starter of a cage motor is chosen: no resistor, contactors and cable of the rotor",
-        cure: "enter starting_method rotor-resistance with rotor_current_a and rotor_voltage_v; or decide this",
     },
     Named {
         matters: &["direct-current-braking"],
@@ -206,24 +197,6 @@ const NAMED: &[Named] = &[
         code: &codes::L363_CIRCUIT_NAMED,
         why: "device and start are those of a cage motor, and nothing is chosen for the rotor",
         cure: "enter starting_method rotor-resistance, rotor_current_a and rotor_voltage_v; decide this where a drive or soft starter brings up a rotor that is short-circuited",
-    },
-    Named {
-        matters: &["several-speeds"],
-        what: "two speeds",
-        answers: &[Field::RatedPowerLowKw, Field::RatedPowerLowHp, Field::FullLoadCurrentLowA],
-        concerns: is_started_at_one_speed,
-        code: &codes::L363_CIRCUIT_NAMED,
-        why: "a starter, a relay and conductors for one speed are chosen",
-        cure: "enter starting_method two-speed-separate or two-speed-dahlander with power and current of the low speed; decide this where the motor has one speed",
-    },
-    Named {
-        matters: &["motor-capacitor"],
-        what: "a capacitor at the motor",
-        answers: &[],
-        concerns: has_a_relay,
-        code: &codes::L363_CIRCUIT_NAMED,
-        why: "behind the overload relay it makes the current through it smaller than that of the motor, for which the relay is set",
-        cure: "set the relay by the current with the capacitor by hand (NFPA 70, 460.9), and see that its switching suits the contactor; then decide this",
     },
     Named {
         matters: &["shared-raceway"],
@@ -313,10 +286,6 @@ fn turns_one_way(case: &Case) -> bool {
     is_motor(case) && starter && !case.start.reversing
 }
 
-fn is_taken_for_a_cage(case: &Case) -> bool {
-    is_motor(case) && case.start.method != Method::RotorResistance && !case.start.method.supply_only()
-}
-
 /// A cable by a reference method of IEC 60364-5-52 that is none of those in the ground.
 fn is_laid_in_air(case: &Case) -> bool {
     case.route.installation.iter().all(|method| matches!(method.as_str(), "A1" | "A2" | "B1" | "B2" | "C" | "E" | "F" | "G"))
@@ -330,12 +299,6 @@ fn is_at(case: &Case, hertz: f64) -> bool {
 /// The start goes over contactors, relays or a soft starter of ours.
 fn starts_under_load(case: &Case) -> bool {
     is_motor(case) && case.start.method != Method::Drive && !case.start.method.supply_only()
-}
-
-fn turns_at_one_speed(case: &Case) -> bool {
-    let one =
-        !matches!(case.start.method, Method::Drive | Method::TwoSpeed | Method::TwoSpeedDahlander | Method::TwoSpeedSeparate);
-    is_motor(case) && one && !case.start.method.supply_only()
 }
 
 /// Says what description and note name while its column is empty: the circuit is designed without it.
