@@ -105,8 +105,8 @@ fn equipment_without_either_marking_is_told() {
     assert!(has(&circuit, "R206"));
 }
 
-/// 440.4(B): equipment is marked with both. Table 430.250: 10 hp at 460 V draw 14 A, of which 125 % are 17.5 A (440.32): 12 AWG, not the
-/// 14 AWG of what 10 hp would be as a power that is drawn.
+/// 440.4(B): equipment is marked with both. Table 430.250: 10 hp at 460 V draw 14 A, of which 125 % are 17.5 A (440.32); as a power that is
+/// drawn 10 hp would be less. Table 310.16, 75 °C: 14 AWG carries 20 A.
 #[test]
 fn horsepower_of_equipment_without_its_ampacity_is_that_of_a_motor() {
     let circuit = circuit(&[
@@ -120,7 +120,7 @@ fn horsepower_of_equipment_without_its_ampacity_is_that_of_a_motor() {
     ]);
     assert!((required(&circuit) - 17.5).abs() < 1e-9, "{}", required(&circuit));
     assert!(has(&circuit, "R206") && rating(&circuit) <= 30.0);
-    assert_eq!(circuit.runs[0].phase_size, "12 AWG");
+    assert_eq!(circuit.runs[0].phase_size, "14 AWG");
 }
 
 #[test]

@@ -195,7 +195,8 @@ impl Table<'_> {
         let other = |field: &Field| {
             load.entry(*field).filter(|entry| parts_of(&entry.text).any(|part| is_another_method(part, stated))).cloned()
         };
-        let Some(entry) = REMARKS.iter().find_map(other) else { return };
+        // What stands in the cell of the method itself is that cell's matter.
+        let Some(entry) = [Field::Notes, Field::Description].iter().find_map(other) else { return };
         let what = format!("`{}` names a starting method other than that of its column, {stated}", text::shortened(&entry.text));
         let cure = "correct starting_method, or the words; where they speak of another machine, set them off from it";
         self.cell_finding(load, &codes::I476_STATED_IN_WORDS, entry.column as usize, &entry.text, what, cure);
@@ -226,10 +227,13 @@ fn is_another_method(part: &str, stated: &str) -> bool {
     let methods::Method::Known(named, _) = methods::method(bare) else { return false };
     let brings =
         matches!(named, "drive" | "soft-starter" | "star-delta" | "star-delta-closed" | "autotransformer" | "part-winding");
+    // The drive of a machine is its motor with what it turns: `Conveyor 3, drive`.
+    let of_motor = bare.eq_ignore_ascii_case("drive");
     let same = named == stated || stated.starts_with(named) || named.starts_with(stated);
-    // `inverter duty motor` says what the motor bears, and nothing of its starter.
-    let of_motor = matters::words_of(bare).iter().any(|word| matches!(word.as_str(), "duty" | "motor" | "rated" | "ready"));
-    brings && !same && !of_motor && bare.len() > 2 && methods::rest(bare).unknown.is_empty()
+    // `inverter duty motor` says what the motor bears, and nothing of its starter; `ATS with closed transition` is a transfer switch.
+    let of_another = |word: &String| matches!(word.as_str(), "duty" | "motor" | "rated" | "ready" | "ats");
+    let of_another = matters::words_of(bare).iter().any(of_another);
+    brings && !same && !of_motor && !of_another && bare.len() > 2 && methods::rest(bare).unknown.is_empty()
 }
 
 /// What a remark says of the power or the current of a load of which no column states any.
@@ -314,6 +318,8 @@ mod tests {
     #[case("VFD rated motor", "direct", false)]
     #[case("inverter duty motor", "direct", false)]
     #[case("inverter duty", "direct", false)]
+    #[case("Drive", "direct", false)]
+    #[case("drive", "star-delta", false)]
     #[case("SS", "direct", false)]
     #[case("no VFD", "direct", false)]
     #[case("HOA", "direct", false)]

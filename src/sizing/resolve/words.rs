@@ -73,8 +73,10 @@ pub(super) fn ask(load: &Load, case: &Case, book: &dyn RuleBook, record: &mut Re
     spare(load, record);
     existing(load, case, &said, record);
     inching(load, case, &said, book, record);
-    several_motors(load, case, &said, record);
-    several_machines(load, case, &said, record);
+    // Motors behind one starter are asked about by their number; the same words count no machines besides.
+    if !several_motors(load, case, &said, record) {
+        several_machines(load, case, &said, record);
+    }
     neutral(load, case, &said, record);
     fire_integrity(load, &said, book, record);
     overload_left_out(load, case, &said, book, record);
@@ -140,12 +142,12 @@ fn inching(load: &Load, case: &Case, said: &Said, book: &dyn RuleBook, record: &
     );
 }
 
-/// A starter for one motor is a fraction of what several behind it need, and its relay protects none of them.
-fn several_motors(load: &Load, case: &Case, said: &Said, record: &mut Record) {
+/// A starter for one motor is a fraction of what several behind it need, and its relay protects none of them; whether it is asked.
+fn several_motors(load: &Load, case: &Case, said: &Said, record: &mut Record) -> bool {
     if case.machine.kind != LoadKind::Motor || load.has(Field::MotorsPerStarter) || case.start.method.supply_only() {
-        return;
+        return false;
     }
-    let Some(field) = said.field("shared-drive").or_else(|| said.counted(load)) else { return };
+    let Some(field) = said.field("shared-drive").or_else(|| said.counted(load)) else { return false };
     record.find(
         asked(
             load,
@@ -156,6 +158,7 @@ fn several_motors(load: &Load, case: &Case, said: &Said, record: &mut Record) {
         .why("starter, protective device and cable would have to carry all of them, and each needs an overload relay of its own")
         .cure("enter motors_per_starter, with power and currents of one motor and the number of starters as quantity; 1 where each has its own"),
     );
+    true
 }
 
 /// A row of several machines whose number stands in words alone would be sized, bought and counted at its board as one.
