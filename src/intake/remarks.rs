@@ -227,13 +227,15 @@ fn is_another_method(part: &str, stated: &str) -> bool {
     let methods::Method::Known(named, _) = methods::method(bare) else { return false };
     let brings =
         matches!(named, "drive" | "soft-starter" | "star-delta" | "star-delta-closed" | "autotransformer" | "part-winding");
+    // Two letters may be anything: `at 1 m`, `SS`.
+    let has_a_word = bare.split(|letter: char| !letter.is_alphabetic()).any(|word| word.chars().count() > 2);
     // The drive of a machine is its motor with what it turns: `Conveyor 3, drive`.
     let of_motor = bare.eq_ignore_ascii_case("drive");
     let same = named == stated || stated.starts_with(named) || named.starts_with(stated);
     // `inverter duty motor` says what the motor bears, and nothing of its starter; `ATS with closed transition` is a transfer switch.
     let of_another = |word: &String| matches!(word.as_str(), "duty" | "motor" | "rated" | "ready" | "ats");
     let of_another = matters::words_of(bare).iter().any(of_another);
-    brings && !same && !of_motor && !of_another && bare.len() > 2 && methods::rest(bare).unknown.is_empty()
+    brings && !same && !of_motor && !of_another && has_a_word && methods::rest(bare).unknown.is_empty()
 }
 
 /// What a remark says of the power or the current of a load of which no column states any.
@@ -319,6 +321,7 @@ mod tests {
     #[case("inverter duty motor", "direct", false)]
     #[case("inverter duty", "direct", false)]
     #[case("Drive", "direct", false)]
+    #[case("at 1 m", "direct", false)]
     #[case("drive", "star-delta", false)]
     #[case("SS", "direct", false)]
     #[case("no VFD", "direct", false)]

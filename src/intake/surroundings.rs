@@ -143,6 +143,8 @@ mod tests {
     #[case("Pump 1, group D")]
     #[case("Divider gate, class 1 road")]
     #[case("Heat pump, IE3, T4")]
+    #[case("Not in hazardous area")]
+    #[case("Not within a hazardous location")]
     fn suggests_nothing(#[case] text: &str) {
         assert!(!suggested_by(&words(text)));
     }
