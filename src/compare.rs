@@ -37,6 +37,7 @@ pub mod revision;
 mod selection;
 mod unread;
 
+pub use around::Surrounding;
 pub use boards::RenamedBoard;
 pub(crate) use causes::{OTHER_ROWS, ROUNDING};
 pub use margins::MarginChange;
@@ -177,19 +178,6 @@ pub struct Changes {
     pub findings_gone: Vec<FindingChange>,
     /// Findings that are new.
     pub findings_new: Vec<FindingChange>,
-}
-
-/// Something around the schedule that differs.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct Surrounding {
-    /// `rule book`, `basis`, `catalogue` or `program`.
-    pub what: String,
-    /// Key of the basis; empty for the others.
-    pub key: String,
-    /// Before.
-    pub old: String,
-    /// After.
-    pub new: String,
 }
 
 /// A row by its tag.

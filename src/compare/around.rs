@@ -4,10 +4,12 @@
 use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet};
 
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::lists::name_in_list;
-use super::{Sizer, Stated, Surrounding, Trial};
+use super::{Sizer, Stated, Trial};
 use crate::basis::Basis;
 use crate::design::{Circuit, Design};
 
@@ -16,6 +18,19 @@ const OF_NO_CIRCUIT: &[&str] = &["project", "report", "purchase", "columns"];
 
 /// So many things around the rows are tried by themselves; more of them make another job, whose rows are laid to all of it.
 const TRIED: usize = 24;
+
+/// Something around the schedule that differs.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Surrounding {
+    /// `rule book`, `basis`, `catalogue` or `program`.
+    pub what: String,
+    /// Key of the basis; empty for the others.
+    pub key: String,
+    /// Before.
+    pub old: String,
+    /// After.
+    pub new: String,
+}
 
 /// What stands around all rows.
 pub(super) struct Around<'d> {

@@ -220,7 +220,8 @@ fn parts_of(text: &str) -> impl Iterator<Item = &str> {
     text.split([',', ';', '(', ')']).map(str::trim).filter(|part| !part.is_empty())
 }
 
-/// Whether a part says nothing but a method with a starter of its own, which is another than this one.
+/// Whether a part says nothing but a method with a starter of its own, which is another than this one. `inverter duty motor` says what
+/// the motor bears, `ATS with closed transition` is a transfer switch, and the drive of a machine is its motor with what it turns.
 fn is_another_method(part: &str, stated: &str) -> bool {
     let bare =
         part.strip_prefix("on ").or_else(|| part.strip_prefix("with ")).or_else(|| part.strip_prefix("w/ ")).unwrap_or(part);
@@ -229,13 +230,9 @@ fn is_another_method(part: &str, stated: &str) -> bool {
         matches!(named, "drive" | "soft-starter" | "star-delta" | "star-delta-closed" | "autotransformer" | "part-winding");
     // Two letters may be anything: `at 1 m`, `SS`.
     let has_a_word = bare.split(|letter: char| !letter.is_alphabetic()).any(|word| word.chars().count() > 2);
-    // The drive of a machine is its motor with what it turns: `Conveyor 3, drive`.
-    let of_motor = bare.eq_ignore_ascii_case("drive");
     let same = named == stated || stated.starts_with(named) || named.starts_with(stated);
-    // `inverter duty motor` says what the motor bears, and nothing of its starter; `ATS with closed transition` is a transfer switch.
-    let of_another = |word: &String| matches!(word.as_str(), "duty" | "motor" | "rated" | "ready" | "ats");
-    let of_another = matters::words_of(bare).iter().any(of_another);
-    brings && !same && !of_motor && !of_another && has_a_word && methods::rest(bare).unknown.is_empty()
+    let of_another = matters::suggests("no-starter", &matters::words_of(bare));
+    brings && !same && !of_another && has_a_word && methods::rest(bare).unknown.is_empty()
 }
 
 /// What a remark says of the power or the current of a load of which no column states any.

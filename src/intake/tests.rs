@@ -127,15 +127,6 @@ fn a_tag_that_may_be_several_is_asked_about() {
     assert_eq!(codes(&intake), ["I115", "I115"]);
 }
 
-#[test]
-#[ignore = "a stop-watch, no check: run it by name"]
-fn a_hundred_thousand_rows() {
-    let body: String = (0..100_000).map(|row| format!("P-{row},Pump for water,7.5,400,3,direct,1\n")).collect();
-    let start = std::time::Instant::now();
-    assert_eq!(csv(&format!("{HEAD}{body}")).loads.len(), 100_000);
-    eprintln!("{:?}", start.elapsed());
-}
-
 /// A row that repeats the one above, or stands alone, is looked up: searched for row by row this takes minutes.
 #[test]
 fn long_columns_of_ditto_marks_and_of_lone_tags_are_read_in_seconds() {

@@ -200,15 +200,6 @@ fn the_text_of_a_circuit_is_in_feet_and_horsepower() {
     assert!(metric.contains("228.6 m") && metric.contains("inverse time") && !metric.contains(" hp"), "{metric}");
 }
 
-/// Writes the outputs to a folder so that a person can look at them: `LOOK=folder cargo nextest run look --run-ignored all`.
-#[test]
-#[ignore = "writes files to look at"]
-fn look_customary() {
-    let folder = std::path::PathBuf::from(std::env::var("LOOK").expect("LOOK names a folder"));
-    std::fs::write(folder.join("nec.xlsx"), book(&fixture::design())).expect("written");
-    std::fs::write(folder.join("nec.html"), page()).expect("written");
-}
-
 /// A design of rows, as the program sizes them.
 fn sized(book: &str, rows: &str) -> Design {
     let folder = tempfile::tempdir().expect("a folder");

@@ -69,30 +69,6 @@ impl Fixture {
         })
     }
 
-    /// The same circuits so many times over.
-    pub(super) fn repeated(times: usize) -> Self {
-        let mut all = Self::new();
-        let (circuits, rows) = (all.design.circuits.clone(), all.grids[0].rows.cells_mut()[3..].to_vec());
-        for turn in 1..times {
-            for (index, circuit) in circuits.iter().enumerate() {
-                let shift = u32::try_from(turn * rows.len()).unwrap();
-                let mut circuit = circuit.clone();
-                circuit.tag = format!("{}-{turn}", circuit.tag);
-                circuit.place.row += shift;
-                for finding in &mut circuit.findings {
-                    if let Some(row) = finding.place.as_mut().and_then(|place| place.row.as_mut()) {
-                        *row += shift;
-                    }
-                }
-                let (grid, row) = all.rows[index];
-                all.rows.push((grid, row + shift));
-                all.design.circuits.push(circuit);
-            }
-            all.grids[0].rows.cells_mut().extend(rows.iter().cloned());
-        }
-        all
-    }
-
     pub(super) fn new() -> Self {
         let circuits = vec![direct(), star_delta(), not_sized(), drive(), heater(), hoist()];
         let rows = circuits.iter().map(|circuit| (0, circuit.place.row - 1)).collect();

@@ -473,23 +473,6 @@ fn delimited_text_that_is_plainly_a_number_becomes_one_and_no_other() {
     );
 }
 
-/// Writes the workbook to a folder so that a person can look at it: `LOOK=folder cargo nextest run look --run-ignored all`.
-#[test]
-#[ignore = "writes a file to look at"]
-fn look() {
-    let folder = std::path::PathBuf::from(std::env::var("LOOK").expect("LOOK names a folder"));
-    std::fs::write(folder.join("schedule.xlsx"), bytes(&Fixture::new())).expect("written");
-    let mut alone = Fixture::new();
-    alone.grids.clear();
-    std::fs::write(folder.join("alone.xlsx"), bytes(&alone)).expect("written");
-    let started = std::time::Instant::now();
-    let many = Fixture::repeated(300);
-    eprintln!("made {:?}", started.elapsed());
-    let started = std::time::Instant::now();
-    let size = bytes(&many).len();
-    eprintln!("{} circuits: {size} bytes, {:?}", many.design.circuits.len(), started.elapsed());
-}
-
 #[test]
 fn sheets_by_which_our_workbook_is_known_are_written() {
     for name in crate::intake::own::FAMILIAR {

@@ -257,12 +257,8 @@ fn is_taken_for_a_cage_motor(case: &Case) -> bool {
     is_motor(case) && case.start.method != Method::RotorResistance
 }
 
-fn has_a_relay(case: &Case) -> bool {
-    is_motor(case) && !case.start.method.supply_only() && case.start.method != Method::Drive
-}
-
 fn is_started_at_one_speed(case: &Case) -> bool {
-    has_a_relay(case) && !case.start.method.two_speeds()
+    starts_under_load(case) && !case.start.method.two_speeds()
 }
 
 fn lies_alone(case: &Case) -> bool {
