@@ -394,3 +394,15 @@ fn further_words_of_trades(#[case] note: &str, #[case] code: &str, #[case] asked
         assert_eq!(codes(&circuit).contains(&code), asked, "{note}: {:?}", codes(&circuit));
     }
 }
+
+/// What one column answers is asked once.
+#[rstest]
+#[case("60 starts/h, starts every 1 min", &["I476"])]
+#[case("DC drive", &[])]
+#[case("PF capacitor motor mounted", &["L363"])]
+fn the_same_remark_is_asked_about_once(#[case] note: &str, #[case] expected: &[&str]) {
+    for circuit in noted_with("direct", &[note]) {
+        let asked: Vec<&str> = codes(&circuit).into_iter().filter(|code| ["I476", "L363", "L366"].contains(code)).collect();
+        assert_eq!(asked, expected, "{note}: {:?}", circuit.findings);
+    }
+}

@@ -158,7 +158,9 @@ impl Stated {
             "one-phase" => {
                 let bare = part.iter().all(|word| is_figure(word) || matters::is_of("beside-a-figure-of-phases", word));
                 let about = [part, if bare { next } else { &[] }].concat();
-                matters::suggests("beside-one-phase", &about) && !matters::suggests("one-phase-machine", &about)
+                let beside = matters::suggests("beside-one-phase", &about) && !matters::suggests("one-phase-machine", &about);
+                // A capacitor for the power factor is none of a motor of one phase.
+                beside || matters::suggests("motor-capacitor", part)
             }
             _ => false,
         }
@@ -206,12 +208,18 @@ impl Table<'_> {
     pub(super) fn ask_of_remarks(&mut self, load: &mut Load) {
         self.ask_of_other_method(load);
         let open: Vec<&Stated> = STATED.iter().filter(|stated| stated.is_open_in(load)).collect();
+        let mut told: Vec<&[Field]> = Vec::new();
         for stated in open {
+            // What the same column answers is asked once.
+            if told.contains(&stated.columns.as_slice()) {
+                continue;
+            }
             let ordinary = if is_soft_started(load) { 0 } else { stated.ordinary };
             let says = |field: &Field| load.entry(*field).filter(|entry| stated.stands_in(&entry.text, ordinary)).cloned();
             let Some(entry) = REMARKS.iter().find_map(says) else { continue };
             let what = format!("`{}` states {}, which no column does", text::shortened(&entry.text), stated.what);
             self.cell_finding(load, &codes::I476_STATED_IN_WORDS, entry.column as usize, &entry.text, what, stated.cure);
+            told.extend((!stated.columns.is_empty()).then_some(stated.columns.as_slice()));
         }
     }
 }
@@ -231,7 +239,10 @@ fn is_another_method(part: &str, stated: &str) -> bool {
     // Two letters may be anything: `at 1 m`, `SS`.
     let has_a_word = bare.split(|letter: char| !letter.is_alphabetic()).any(|word| word.chars().count() > 2);
     let same = named == stated || stated.starts_with(named) || named.starts_with(stated);
-    let of_another = matters::suggests("no-starter", &matters::words_of(bare));
+    // Drives of direct current are refused or asked about by their own finding.
+    let of_another = ["no-starter", "direct-current", "direct-current-asked"];
+    let words = matters::words_of(bare);
+    let of_another = of_another.iter().any(|matter| matters::suggests(matter, &words));
     brings && !same && !of_another && has_a_word && methods::rest(bare).unknown.is_empty()
 }
 
@@ -318,6 +329,8 @@ mod tests {
     #[case("inverter duty motor", "direct", false)]
     #[case("inverter duty", "direct", false)]
     #[case("Drive", "direct", false)]
+    #[case("SCR drive", "direct", false)]
+    #[case("DC drive", "direct", false)]
     #[case("at 1 m", "direct", false)]
     #[case("drive", "star-delta", false)]
     #[case("SS", "direct", false)]
